@@ -1,0 +1,68 @@
+"""Every name that a plugin file may import from the core, beside `configurator.formulas`.
+
+Examples
+--------
+>>> @limit("the jack reaches the axle", unit="mm", at_least=0.0,
+...        because="a jack that does not reach is no jack", source="geometry")
+... def jack_reach(reach: float = vehicle("jack reach"), height: float = computed("axle height")):
+...     return reach - height
+>>> jack_reach.name, round(jack_reach(0.5, 0.4), 3)
+('the jack reaches the axle', 0.1)
+"""
+
+from configurator.hookspecs import INTERFACE, Context, hookimpl
+from configurator.parts import AXLES, Attribute, Family, Position
+from configurator.rules import (
+    Caution,
+    Figure,
+    Fit,
+    Limit,
+    Operation,
+    Total,
+    caution,
+    computed,
+    condition,
+    each,
+    figure,
+    fit,
+    fitted,
+    limit,
+    operation,
+    part,
+    practice,
+    total,
+    vehicle,
+)
+from configurator.vehicles import Condition, Measure, Practice
+
+__all__ = [
+    "AXLES",
+    "INTERFACE",
+    "Attribute",
+    "Caution",
+    "Condition",
+    "Context",
+    "Family",
+    "Figure",
+    "Fit",
+    "Limit",
+    "Measure",
+    "Operation",
+    "Position",
+    "Practice",
+    "Total",
+    "caution",
+    "computed",
+    "condition",
+    "each",
+    "figure",
+    "fit",
+    "fitted",
+    "hookimpl",
+    "limit",
+    "operation",
+    "part",
+    "practice",
+    "total",
+    "vehicle",
+]

@@ -1,0 +1,242 @@
+"""What the loaded plugins say about the trade, gathered and checked for dangling references."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from configurator.errors import PluginError, nearest
+from configurator.parts import Family, attributes_of
+from configurator.rules import (
+    Caution,
+    ConditionValue,
+    EachValue,
+    Figure,
+    FigureValue,
+    Fit,
+    FittedValue,
+    Limit,
+    Operation,
+    PartValue,
+    PracticeValue,
+    Reference,
+    Rule,
+    Total,
+    VehicleValue,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from configurator.vehicles import Condition, Measure, Practice
+
+# What every position has beside the attributes of its family.
+BUILT_IN = ("changed", "present")
+
+
+@dataclass(frozen=True, slots=True)
+class Failure:
+    """A plugin that is not in use, and why."""
+
+    plugin: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Trade:
+    """Everything declared, by name, in a fixed order.
+
+    ``not_in_use`` holds the rules that name something nobody declares, each with the reason;
+    ``failures`` the plugins that could not be loaded. Both are said wherever a package is shown.
+    """
+
+    families: Mapping[str, Family] = field(default_factory=dict)
+    measures: Mapping[str, Measure] = field(default_factory=dict)
+    conditions: Mapping[str, Condition] = field(default_factory=dict)
+    practices: Mapping[str, Practice] = field(default_factory=dict)
+    figures: Mapping[str, Figure] = field(default_factory=dict)
+    totals: Mapping[str, Total] = field(default_factory=dict)
+    limits: Mapping[str, Limit] = field(default_factory=dict)
+    fits: Mapping[str, Fit] = field(default_factory=dict)
+    operations: Mapping[str, Operation] = field(default_factory=dict)
+    cautions: Mapping[str, Caution] = field(default_factory=dict)
+    not_in_use: tuple[tuple[Rule, str], ...] = ()
+    failures: tuple[Failure, ...] = ()
+
+    def family_at(self, position: str) -> Family:
+        """Return the family whose parts go to a position."""
+        return next(
+            family
+            for family in self.families.values()
+            if any(place.name == position for place in family.positions)
+        )
+
+
+def positions_of(trade: Trade) -> dict[str, Family]:
+    """Position name → its family, in order of declaration."""
+    return {place.name: family for family in trade.families.values() for place in family.positions}
+
+
+def references(rule: Rule) -> list[Reference]:
+    """Everything a rule reads, its bounds included."""
+    found = [one.reference for one in rule.inputs]
+    bounds = [getattr(rule, key, None) for key in ("at_least", "at_most", "start")]
+    found.extend(
+        bound for bound in bounds if bound is not None and not isinstance(bound, int | float)
+    )
+    return found
+
+
+def gather(
+    families: Iterable[Family],
+    measures: Iterable[Measure],
+    conditions: Iterable[Condition],
+    practices: Iterable[Practice],
+    rules: Iterable[Rule],
+    failures: Iterable[Failure] = (),
+) -> Trade:
+    """Put declarations together and set aside the rules that cannot be used.
+
+    Raises
+    ------
+    PluginError
+        If two declarations share a name, or figures are defined in a circle.
+    """
+    everything = list(rules)
+    draft = Trade(
+        families=_by_name(families, "key"),
+        measures=_by_name(measures),
+        conditions=_by_name(conditions),
+        practices=_by_name(practices),
+        failures=tuple(failures),
+    )
+    positions = positions_of(draft)
+    if len(positions) != sum(len(f.positions) for f in draft.families.values()):
+        seen: set[str] = set()
+        for family in draft.families.values():
+            for place in family.positions:
+                if place.name in seen:
+                    raise PluginError(
+                        family.key,
+                        f"position {place.name!r} is declared twice",
+                        "rename one of them",
+                    )
+                seen.add(place.name)
+    kinds = {kind: _by_name(r for r in everything if isinstance(r, kind)) for kind in _KINDS}
+    shared = set(kinds[Figure]) & set(kinds[Total])
+    if shared:
+        name = min(shared)
+        raise PluginError(name, f"{name!r} is a figure and a total", "rename one of them")
+
+    # A rule that reads something missing takes with it every rule that reads its figure.
+    reasons: dict[str, str] = {}
+    changed = True
+    while changed:
+        changed = False
+        for rule in everything:
+            key = f"{type(rule).__name__} {rule.name}"
+            if key in reasons:
+                continue
+            for reference in references(rule):
+                reason = _dangling(reference, draft, positions, kinds, reasons)
+                if reason:
+                    reasons[key] = reason
+                    changed = True
+                    break
+
+    def usable(kind: type) -> dict[str, Rule]:
+        return {n: r for n, r in kinds[kind].items() if f"{kind.__name__} {n}" not in reasons}
+
+    _refuse_circles({**usable(Figure), **usable(Total)})
+    return Trade(
+        families=draft.families,
+        measures=draft.measures,
+        conditions=draft.conditions,
+        practices=draft.practices,
+        figures=usable(Figure),  # type: ignore[arg-type]
+        totals=usable(Total),  # type: ignore[arg-type]
+        limits=usable(Limit),  # type: ignore[arg-type]
+        fits=usable(Fit),  # type: ignore[arg-type]
+        operations=usable(Operation),  # type: ignore[arg-type]
+        cautions=usable(Caution),  # type: ignore[arg-type]
+        not_in_use=tuple(
+            (rule, reasons[f"{type(rule).__name__} {rule.name}"])
+            for rule in everything
+            if f"{type(rule).__name__} {rule.name}" in reasons
+        ),
+        failures=draft.failures,
+    )
+
+
+_KINDS: tuple[type, ...] = (Figure, Limit, Fit, Total, Operation, Caution)
+
+
+def _by_name(things: Iterable, attribute: str = "name") -> dict:  # type: ignore[type-arg]
+    found: dict = {}  # type: ignore[type-arg]
+    for thing in things:
+        name = getattr(thing, attribute)
+        if name in found:
+            kind = type(thing).__name__.lower()
+            raise PluginError(
+                getattr(thing, "plugin", "") or name,
+                f"{kind} {name!r} is declared twice",
+                "rename one of them",
+            )
+        found[name] = thing
+    return found
+
+
+def _dangling(
+    reference: Reference,
+    draft: Trade,
+    positions: Mapping[str, Family],
+    kinds: Mapping[type, Mapping[str, Rule]],
+    reasons: Mapping[str, str],
+) -> str:
+    """Why a reference cannot be followed; empty where it can."""
+    if isinstance(reference, PartValue | FittedValue):
+        if reference.position not in positions:
+            return f"no loaded plugin declares the position {reference.position!r} ({nearest(reference.position, positions)})"
+        known = {a.name for a in attributes_of(positions[reference.position])} | set(BUILT_IN)
+        if reference.attribute not in known:
+            return f"{reference.position!r} has no attribute {reference.attribute!r} ({nearest(reference.attribute, known)})"
+    for kind, table, what in (
+        (VehicleValue, draft.measures, "measure"),
+        (ConditionValue, draft.conditions, "condition"),
+        (PracticeValue, draft.practices, "practice"),
+    ):
+        if isinstance(reference, kind) and reference.name not in table:
+            return f"no loaded plugin declares the {what} {reference.name!r} ({nearest(reference.name, table)})"
+    if isinstance(reference, FigureValue):
+        both = {**kinds[Figure], **kinds[Total]}
+        if reference.name not in both:
+            return f"no loaded plugin declares the figure {reference.name!r} ({nearest(reference.name, both)})"
+        for kind_name in ("Figure", "Total"):
+            deeper = reasons.get(f"{kind_name} {reference.name}")
+            if deeper:
+                return f"{reference.name!r} cannot be worked out: {deeper}"
+    if isinstance(reference, EachValue):
+        return ""
+    return ""
+
+
+def _refuse_circles(figures: Mapping[str, Rule]) -> None:
+    done: set[str] = set()
+
+    def visit(name: str, path: tuple[str, ...]) -> None:
+        if name in path:
+            circle = " → ".join((*path[path.index(name) :], name))
+            raise PluginError(
+                figures[name].plugin or name,
+                f"figures defined in a circle: {circle}",
+                "break the circle",
+            )
+        if name in done:
+            return
+        for reference in references(figures[name]):
+            if isinstance(reference, FigureValue) and reference.name in figures:
+                visit(reference.name, (*path, name))
+        done.add(name)
+
+    for name in sorted(figures):
+        visit(name, ())
