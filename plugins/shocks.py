@@ -1,0 +1,204 @@
+"""Shock absorbers: long enough for the droop, short enough for the bump, strong enough to damp.
+
+The axle meets its bump stop at the same place whatever the springs; a lift only moves the ride
+height away from it. So a lift needs a longer absorber, and a longer absorber, being longer when
+closed too, may need a taller bump stop. A hub reduction changes none of this.
+"""
+
+from configurator.plugin import (
+    AXLES,
+    Attribute,
+    Family,
+    Measure,
+    Position,
+    Practice,
+    computed,
+    figure,
+    fit,
+    limit,
+    part,
+    practice,
+    vehicle,
+)
+
+shocks = Family(
+    "shocks",
+    "Shock absorbers",
+    positions=tuple(Position(f"{axle} shocks", f"{axle} axle", sprung=True) for axle in AXLES),
+    pieces=2,
+    attributes=(
+        Attribute(
+            "open length",
+            "Between the mounts, fully drawn out.",
+            unit="mm",
+            at_least=200.0,
+            at_most=1200.0,
+            example="590",
+        ),
+        Attribute(
+            "closed length",
+            "Between the mounts, fully pushed in.",
+            unit="mm",
+            at_least=150.0,
+            at_most=900.0,
+            example="365",
+        ),
+        Attribute(
+            "body diameter",
+            "Largest diameter, dust tube and reservoir clamp included.",
+            unit="mm",
+            at_least=20.0,
+            at_most=150.0,
+            example="62",
+        ),
+        Attribute(
+            "upper mount", "How it is held above.", kind="text", choices=("eye", "stem", "fork")
+        ),
+        Attribute(
+            "lower mount", "How it is held below.", kind="text", choices=("eye", "stem", "fork")
+        ),
+        Attribute(
+            "damping",
+            "Damping coefficient at 0.3 m/s, mean of bump and rebound.",
+            unit="N s/m",
+            at_least=200.0,
+            at_most=20000.0,
+            example="2600",
+        ),
+    ),
+    meaning="Damp the springs and, drawn out, end the droop.",
+)
+
+upper_mount = Measure(
+    "{axle} shock upper mount",
+    "How the {axle} absorbers are held above.",
+    "look at the vehicle",
+    kind="text",
+    choices=("eye", "stem", "fork"),
+)
+lower_mount = Measure(
+    "{axle} shock lower mount",
+    "How the {axle} absorbers are held below.",
+    "look at the vehicle",
+    kind="text",
+    choices=("eye", "stem", "fork"),
+)
+length = Measure(
+    "{axle} shock length at ride height",
+    "Between the mounts of a {axle} absorber, the vehicle standing level.",
+    "tape, eye to eye or shoulder to shoulder",
+    unit="mm",
+    at_least=150.0,
+    at_most=1200.0,
+)
+bump = Measure(
+    "{axle} bump travel",
+    "How far the {axle} axle moves up from ride height until its stop is pressed flat.",
+    "gap at the stop plus two thirds of the stop's height",
+    unit="mm",
+    at_least=20.0,
+    at_most=400.0,
+)
+ratio = Measure(
+    "{axle} shock motion ratio",
+    "Travel of the {axle} absorber for each unit of travel of the axle.",
+    "1 for an upright absorber on the axle, the cosine of its lean otherwise",
+    at_least=0.3,
+    at_most=1.2,
+    default=1.0,
+)
+room = Measure(
+    "{axle} shock room",
+    "Largest body diameter that goes in at the {axle} mounts through the whole travel.",
+    "smallest gap to frame, spring and brake hose, twice, from the middle of the absorber",
+    unit="mm",
+    at_least=20.0,
+    at_most=200.0,
+)
+spare_stroke = Practice(
+    "absorber stroke kept in reserve",
+    "Stroke that must be left when the axle is on its bump stop.",
+    5.0,
+    "common practice, no source",
+    unit="mm",
+    at_least=0.0,
+    at_most=50.0,
+)
+droop_kept = Practice(
+    "droop kept",
+    "Travel below ride height that an axle needs to keep its wheel on the ground.",
+    75.0,
+    "common practice, no source",
+    unit="mm",
+    at_least=0.0,
+    at_most=300.0,
+)
+
+
+@figure(
+    "{axle} droop",
+    unit="mm",
+    resolution=1.0,
+    rounding="down",
+    meaning="How far the {axle} axle can hang below ride height before the absorber is drawn out.",
+    source="geometry",
+)
+def droop(
+    open_length: float = part("{axle} shocks", "open length"),
+    lift: float = computed("{axle} spring lift"),
+    length: float = vehicle("{axle} shock length at ride height"),
+    motion_ratio: float = vehicle("{axle} shock motion ratio"),
+):
+    return (open_length - length) / motion_ratio - lift
+
+
+@limit(
+    "the {axle} shocks do not top out before droop",
+    unit="mm",
+    at_least=practice("droop kept"),
+    because="an absorber that ends the droop is torn at its mounts and lifts the wheel",
+    source="geometry; droop kept is common practice, no source",
+)
+def droop_left(droop: float = computed("{axle} droop")):
+    return droop
+
+
+@limit(
+    "the {axle} shocks do not bottom before the bump stop",
+    unit="mm",
+    at_least=practice("absorber stroke kept in reserve"),
+    because="an absorber that is solid before the stop takes the whole blow",
+    source="geometry",
+)
+def stroke_at_bump(
+    closed_length: float = part("{axle} shocks", "closed length"),
+    length: float = vehicle("{axle} shock length at ride height"),
+    bump: float = vehicle("{axle} bump travel"),
+    motion_ratio: float = vehicle("{axle} shock motion ratio"),
+):
+    return length - bump * motion_ratio - closed_length
+
+
+@fit(
+    "the {axle} shocks fit their mounts",
+    because="an eye does not go on a stem",
+    source="geometry",
+)
+def shock_fits_mounts(
+    upper: str = part("{axle} shocks", "upper mount"),
+    lower: str = part("{axle} shocks", "lower mount"),
+    upper_there: str = vehicle("{axle} shock upper mount"),
+    lower_there: str = vehicle("{axle} shock lower mount"),
+):
+    return (upper, lower) == (upper_there, lower_there)
+
+
+@limit(
+    "the {axle} shocks have room beside them",
+    unit="mm",
+    at_most=vehicle("{axle} shock room"),
+    because="a body that rubs on frame or spring is worn through",
+    source="geometry",
+)
+def shock_diameter(diameter: float = part("{axle} shocks", "body diameter")):
+    return diameter

@@ -1,0 +1,158 @@
+"""Springs: how high the vehicle stands on its axles and how hard they are.
+
+A list gives rate and free length; the lift follows from the load that the spring carries on this
+very vehicle. A lift reaches far: shock absorbers, driveshaft angles, locating links, stability.
+"""
+
+from configurator.plugin import (
+    AXLES,
+    Attribute,
+    Family,
+    Measure,
+    Position,
+    Practice,
+    computed,
+    figure,
+    fit,
+    fitted,
+    limit,
+    part,
+    practice,
+    vehicle,
+)
+
+springs = Family(
+    "springs",
+    "Springs",
+    positions=tuple(Position(f"{axle} springs", f"{axle} axle", sprung=True) for axle in AXLES),
+    pieces=2,
+    attributes=(
+        Attribute(
+            "seat",
+            "Kind and size of the spring seat it goes on: coil inner diameter or leaf width in mm.",
+            kind="text",
+            example="coil 120",
+        ),
+        Attribute(
+            "rate",
+            "Force for each unit of travel, about the load it is meant to carry.",
+            unit="N/mm",
+            at_least=5.0,
+            at_most=250.0,
+            example="28",
+        ),
+        Attribute(
+            "free length",
+            "Unloaded length of a coil; unloaded arch height of a leaf.",
+            unit="mm",
+            at_least=50.0,
+            at_most=900.0,
+            example="470",
+        ),
+        Attribute(
+            "solid length",
+            "Length with the coils touching; height of a leaf that is bent flat and on its stop.",
+            unit="mm",
+            at_least=-150.0,
+            at_most=500.0,
+            example="160",
+        ),
+        Attribute(
+            "permitted load",
+            "Static load that the maker permits.",
+            unit="N",
+            at_least=500.0,
+            at_most=50000.0,
+            example="6500",
+        ),
+    ),
+    meaning="Carry the body; their length under load sets the ride height.",
+)
+
+seat = Measure(
+    "{axle} spring seat",
+    "Kind and size of the {axle} spring seats.",
+    "read off the axle: inner diameter of the coil, or width of the leaf",
+    kind="text",
+)
+load = Measure(
+    "{axle} spring load",
+    "Static load on one {axle} spring as the vehicle is used.",
+    "half of what the {axle} axle weighs on the scale, less half of its unsprung mass, times g",
+    unit="N",
+    at_least=500.0,
+    at_most=50000.0,
+)
+motion_ratio = Measure(
+    "{axle} spring motion ratio",
+    "Travel of the {axle} spring for each unit of travel of the axle.",
+    "1 where the spring stands on the axle; else move the axle 100 mm and measure",
+    at_least=0.3,
+    at_most=1.2,
+    default=1.0,
+)
+level = Practice(
+    "difference of lift front to rear",
+    "By how much the lifts of the two axles may differ before rake, headlamps and caster suffer.",
+    30.0,
+    "common practice, no source",
+    unit="mm",
+    at_least=0.0,
+    at_most=100.0,
+)
+
+
+@figure(
+    "{axle} spring lift",
+    unit="mm",
+    resolution=1.0,
+    meaning="How much further the springs hold the body above the {axle} axle than they did.",
+    source="Hooke's law under the measured spring load",
+)
+def spring_lift(
+    rate: float = part("{axle} springs", "rate"),
+    free_length: float = part("{axle} springs", "free length"),
+    rate_before: float = fitted("{axle} springs", "rate"),
+    free_length_before: float = fitted("{axle} springs", "free length"),
+    load: float = vehicle("{axle} spring load"),
+    motion_ratio: float = vehicle("{axle} spring motion ratio"),
+):
+    standing = free_length - load / rate
+    stood = free_length_before - load / rate_before
+    return (standing - stood) / motion_ratio
+
+
+@fit(
+    "the {axle} spring fits its seat",
+    because="a coil that is not held by its seat walks out of it",
+    source="geometry",
+)
+def spring_fits_seat(
+    seat: str = part("{axle} springs", "seat"),
+    seat_there: str = vehicle("{axle} spring seat"),
+):
+    return seat == seat_there
+
+
+@limit(
+    "the {axle} springs carry their load",
+    unit="N",
+    at_most=part("{axle} springs", "permitted load"),
+    because="an overloaded spring settles and stands on its stop",
+    source="maker's permitted load",
+)
+def spring_load(load: float = vehicle("{axle} spring load")):
+    return load
+
+
+@limit(
+    "the lift is alike front and rear",
+    unit="mm",
+    at_most=practice("difference of lift front to rear"),
+    because="rake moves caster, headlamp aim and brake balance",
+    source="common practice, no source",
+)
+def uneven_lift(
+    front: float = computed("front spring lift"), rear: float = computed("rear spring lift")
+):
+    return abs(front - rear)
