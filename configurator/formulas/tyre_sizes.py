@@ -48,15 +48,15 @@ NUMERIC_SIZES: dict[str, tuple[float, float]] = {
 annex 5; hold them against the maker's figures before ordering."""
 
 _METRIC = re.compile(
-    r"(?P<use>P|LT)?\s*(?P<width>\d{3})\s*/\s*(?P<aspect>\d{2,3})\s*(?P<build>Z?R|B|D|-)\s*"
-    r"(?P<rim>\d{2}(?:\.5)?)(?P<suffix>C|\s?LT)?"
+    r"(?P<use>P|LT)?\s*(?P<width>[1-9]\d{2})\s*/\s*(?P<aspect>\d{2,3})\s*(?P<build>Z?R|B|D|-)\s*"
+    r"(?P<rim>[1-9]\d(?:\.5)?)(?P<suffix>C|\s?LT)?"
 )
 _FLOTATION = re.compile(
-    r"(?P<diameter>\d{2}(?:\.\d{1,2})?)\s*[X×]\s*(?P<width>\d{1,2}(?:\.\d{1,2})?)\s*(?P<build>R|B|D|-)\s*"
-    r"(?P<rim>\d{2}(?:\.5)?)(?P<suffix>\s?LT)?"
+    r"(?P<diameter>[1-9]\d(?:\.\d{1,2})?)\s*[X×]\s*(?P<width>[1-9]\d?(?:\.\d{1,2})?)\s*(?P<build>R|B|D|-)\s*"
+    r"(?P<rim>[1-9]\d(?:\.5)?)(?P<suffix>\s?LT)?"
 )
 _NUMERIC = re.compile(
-    r"(?P<width>\d{1,2}\.\d{2})\s*(?P<build>R|D|-)\s*(?P<rim>\d{2}(?:\.5)?)(?P<suffix>C|\s?LT)?"
+    r"(?P<width>\d{1,2}\.\d{2})\s*(?P<build>R|D|-)\s*(?P<rim>[1-9]\d(?:\.5)?)(?P<suffix>C|\s?LT)?"
 )
 _SERVICE = re.compile(
     r"(?:\s+(?:XL|[B-N]|LR\s?[B-N]|\d{1,2}\s?PR))?"  # load range, ply rating: the index says more
@@ -219,7 +219,7 @@ def _read(
 
 
 def _dimensions(system: str, size: re.Match[str], rim: float) -> tuple[float, float, float] | None:
-    """Section width, aspect ratio and overall diameter; None for a numeric size not in the table."""
+    """Section width, aspect ratio, overall diameter; None for a numeric size not in the table."""
     if system == "metric":
         width = to_si(float(size["width"]), "mm")
         aspect = to_si(float(size["aspect"]), "percent")
@@ -302,6 +302,12 @@ def rated_speed(symbol: str) -> float:
     """
     if symbol not in SPEED_SYMBOLS:
         raise InputError(
-            [Problem(f"speed symbol {symbol!r}", "is not known", nearest(symbol, SPEED_SYMBOLS))]
+            [
+                Problem(
+                    f"speed symbol {symbol!r}",
+                    "is not known",
+                    f"use one of {' '.join(SPEED_SYMBOLS)}",
+                )
+            ]
         )
     return SPEED_SYMBOLS[symbol]
