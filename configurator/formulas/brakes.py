@@ -1,0 +1,784 @@
+"""Brakes: from the pedal to the ground, the split between the axles, and the heat.
+
+Brakes decide over life and death. These figures compare packages; they are no approval, and a
+changed brake system is tested on the road by people licensed to do it.
+
+The stopping distances that regulations permit are in `stopping`.
+"""
+
+from __future__ import annotations
+
+import numpy as np
+
+from configurator.formulas.constants import STANDARD_GRAVITY, Number
+from configurator.units import Constant
+
+IRON_SPECIFIC_HEAT = Constant(
+    460.0, "J/(kg*K)", "grey cast iron; Limpert, Brake Design and Safety, 3rd ed. (from memory)"
+)
+
+
+def front_axle_braking_load(
+    mass: Number,
+    wheelbase: Number,
+    cg_to_rear_axle: Number,
+    cg_height: Number,
+    deceleration: Number,
+) -> Number:
+    """Load on the front axle while braking.
+
+    Parameters
+    ----------
+    mass : float
+        Mass of the vehicle [kg].
+    wheelbase : float
+        Distance between the axles [m].
+    cg_to_rear_axle : float
+        Distance from the centre of gravity to the rear axle [m].
+    cg_height : float
+        Height of the centre of gravity above the ground [m].
+    deceleration : float
+        Deceleration, nought at rest [m/s**2].
+
+    Returns
+    -------
+    float
+        Force of the front axle on the ground [N].
+
+    Notes
+    -----
+    Level road; pitch, air and hanging loads are left out. Holds until the rear axle lifts.
+
+    References
+    ----------
+    .. [1] Gillespie, Fundamentals of Vehicle Dynamics, 1992, ch. 3; UN R13-H annex 5 (both from
+       memory).
+
+    Examples
+    --------
+    >>> round(front_axle_braking_load(2500.0, 2.6, 1.2, 0.8, 0.8 * 9.80665))
+    17350
+    """
+    weight = mass * STANDARD_GRAVITY.beside(mass)
+    return (weight * cg_to_rear_axle + mass * deceleration * cg_height) / wheelbase
+
+
+def rear_axle_braking_load(
+    mass: Number,
+    wheelbase: Number,
+    cg_to_rear_axle: Number,
+    cg_height: Number,
+    deceleration: Number,
+) -> Number:
+    """Load on the rear axle while braking.
+
+    Parameters
+    ----------
+    mass : float
+        Mass of the vehicle [kg].
+    wheelbase : float
+        Distance between the axles [m].
+    cg_to_rear_axle : float
+        Distance from the centre of gravity to the rear axle [m].
+    cg_height : float
+        Height of the centre of gravity above the ground [m].
+    deceleration : float
+        Deceleration, nought at rest [m/s**2].
+
+    Returns
+    -------
+    float
+        Force of the rear axle on the ground, below nought once it has lifted [N].
+
+    References
+    ----------
+    .. [1] Gillespie, Fundamentals of Vehicle Dynamics, 1992, ch. 3; UN R13-H annex 5 (both from
+       memory).
+
+    Examples
+    --------
+    >>> round(rear_axle_braking_load(2500.0, 2.6, 1.2, 0.8, 0.8 * 9.80665))
+    7166
+    """
+    weight = mass * STANDARD_GRAVITY.beside(mass)
+    cg_behind_front_axle = wheelbase - cg_to_rear_axle
+    return (weight * cg_behind_front_axle - mass * deceleration * cg_height) / wheelbase
+
+
+def ideal_front_share(
+    wheelbase: Number, cg_to_rear_axle: Number, cg_height: Number, deceleration: Number
+) -> Number:
+    """Share of the braking force at the front with which both axles use the same grip.
+
+    Parameters
+    ----------
+    wheelbase : float
+        Distance between the axles [m].
+    cg_to_rear_axle : float
+        Distance from the centre of gravity to the rear axle [m].
+    cg_height : float
+        Height of the centre of gravity above the ground [m].
+    deceleration : float
+        Deceleration [m/s**2].
+
+    Returns
+    -------
+    float
+        Front share of the braking force [-].
+
+    Notes
+    -----
+    It grows with deceleration, so a fixed split fits at one deceleration only.
+
+    References
+    ----------
+    .. [1] Limpert, Brake Design and Safety, 3rd ed., ch. 7 (from memory).
+
+    Examples
+    --------
+    >>> round(ideal_front_share(2.6, 1.2, 0.8, 0.8 * 9.80665), 3)
+    0.708
+    """
+    rate = deceleration / STANDARD_GRAVITY.beside(deceleration)
+    return (cg_to_rear_axle + rate * cg_height) / wheelbase
+
+
+def piston_area(diameter: Number, pistons: Number) -> Number:
+    """Area of the pistons of one bore, together.
+
+    Parameters
+    ----------
+    diameter : float
+        Diameter of a piston or bore [m].
+    pistons : float
+        How many there are [-].
+
+    Returns
+    -------
+    float
+        Area [m**2].
+
+    References
+    ----------
+    .. [1] Geometry.
+
+    Examples
+    --------
+    >>> round(piston_area(0.048, 2.0) * 1e6)
+    3619
+    """
+    return pistons * np.pi / 4.0 * diameter**2
+
+
+def line_pressure(
+    pedal_force: Number, pedal_ratio: Number, booster_gain: Number, master_cylinder_bore: Number
+) -> Number:
+    """Pressure in the brake lines at a pedal force.
+
+    Parameters
+    ----------
+    pedal_force : float
+        Force of the foot on the pedal [N].
+    pedal_ratio : float
+        Travel of the pedal over travel of the push rod [-].
+    booster_gain : float
+        Force behind the booster over force before it, 1 without a booster [-].
+    master_cylinder_bore : float
+        Bore of the master cylinder [m].
+
+    Returns
+    -------
+    float
+        Line pressure [Pa].
+
+    Notes
+    -----
+    Losses and the booster's run-out, above which it helps no further, are left out.
+
+    References
+    ----------
+    .. [1] Limpert, Brake Design and Safety, 3rd ed., ch. 5 (from memory).
+
+    Examples
+    --------
+    >>> round(line_pressure(400.0, 4.0, 1.0, 0.0254) / 1e6, 3)
+    3.158
+    """
+    return pedal_force * pedal_ratio * booster_gain / piston_area(master_cylinder_bore, 1.0)
+
+
+def disc_brake_torque(
+    pressure: Number, piston_area: Number, friction: Number, effective_radius: Number
+) -> Number:
+    """Torque of one disc brake.
+
+    Parameters
+    ----------
+    pressure : float
+        Line pressure [Pa].
+    piston_area : float
+        Area of the pistons on one side of the disc [m**2].
+    friction : float
+        Friction of the pads [-].
+    effective_radius : float
+        Radius at which the pads act on average [m].
+
+    Returns
+    -------
+    float
+        Braking torque on the disc [N*m].
+
+    Notes
+    -----
+    Two faces, pressed alike: a sliding caliper with pistons on one side presses the other face
+    just as hard. Counting the pistons of both sides gives twice the torque there is.
+
+    References
+    ----------
+    .. [1] Limpert, Brake Design and Safety, 3rd ed., ch. 5 (from memory).
+
+    Examples
+    --------
+    >>> round(disc_brake_torque(3.158e6, 3.6191e-3, 0.4, 0.13))
+    1189
+    """
+    return 2.0 * friction * pressure * piston_area * effective_radius
+
+
+def torque_at_wheel(brake_torque: Number, gear_ratio: Number) -> Number:
+    """Braking torque at the wheel of a brake that sits before a reduction gear.
+
+    Parameters
+    ----------
+    brake_torque : float
+        Torque at the disc or drum [N*m].
+    gear_ratio : float
+        Ratio between brake and wheel: the hub reduction for a brake inboard of it, 1 for a
+        brake on the wheel side [-].
+
+    Returns
+    -------
+    float
+        Braking torque at the wheel [N*m].
+
+    Notes
+    -----
+    A brake inboard of the gear gains torque by the ratio and turns faster by it; both teeth and
+    half-shaft joints then carry braking.
+
+    References
+    ----------
+    .. [1] Gear ratio as ratio of torques without loss; ISO 1122-1:1998 (from memory).
+
+    Examples
+    --------
+    >>> torque_at_wheel(1200.0, 1.25)
+    1500.0
+    """
+    return brake_torque * gear_ratio
+
+
+def brake_force(torque: Number, tyre_radius: Number) -> Number:
+    """Force at the ground from braking torque.
+
+    Parameters
+    ----------
+    torque : float
+        Braking torque at the wheel or wheels [N*m].
+    tyre_radius : float
+        Static loaded radius of the tyre [m].
+
+    Returns
+    -------
+    float
+        Braking force, as long as the tyre grips [N].
+
+    References
+    ----------
+    .. [1] Limpert, Brake Design and Safety, 3rd ed., ch. 7 (from memory).
+
+    Examples
+    --------
+    >>> round(brake_force(1188.5, 0.39))
+    3047
+    """
+    return torque / tyre_radius
+
+
+def axle_brake_gain(
+    piston_area: Number, friction: Number, effective_radius: Number, gear_ratio: Number
+) -> Number:
+    """Braking torque at both wheels of an axle, for each unit of line pressure.
+
+    Parameters
+    ----------
+    piston_area : float
+        Area of the pistons on one side of one disc [m**2].
+    friction : float
+        Friction of the pads [-].
+    effective_radius : float
+        Radius at which the pads act on average [m].
+    gear_ratio : float
+        Ratio between brake and wheel, see `torque_at_wheel` [-].
+
+    Returns
+    -------
+    float
+        Torque at both wheels over pressure [m**3].
+
+    References
+    ----------
+    .. [1] Two discs of two faces each; Limpert, Brake Design and Safety, 3rd ed., ch. 5 (from
+       memory).
+
+    Examples
+    --------
+    >>> round(axle_brake_gain(3.6191e-3, 0.4, 0.13, 1.0) * 3.158e6)
+    2377
+    """
+    return 4.0 * friction * piston_area * effective_radius * gear_ratio
+
+
+def deceleration_reached(
+    pedal_force: Number,
+    pedal_ratio: Number,
+    booster_gain: Number,
+    master_cylinder_bore: Number,
+    front_gain: Number,
+    rear_gain: Number,
+    tyre_radius: Number,
+    mass: Number,
+) -> Number:
+    """Deceleration that the brakes of both axles give at a pedal force.
+
+    Parameters
+    ----------
+    pedal_force : float
+        Force of the foot on the pedal [N].
+    pedal_ratio : float
+        Travel of the pedal over travel of the push rod [-].
+    booster_gain : float
+        Force behind the booster over force before it, 1 without a booster [-].
+    master_cylinder_bore : float
+        Bore of the master cylinder [m].
+    front_gain : float
+        Torque over pressure at the front axle, see `axle_brake_gain` [m**3].
+    rear_gain : float
+        Torque over pressure at the rear axle [m**3].
+    tyre_radius : float
+        Static loaded radius of the tyres, alike front and rear [m].
+    mass : float
+        Mass of the vehicle, loaded [kg].
+
+    Returns
+    -------
+    float
+        Deceleration [m/s**2].
+
+    Notes
+    -----
+    Both axles at the same pressure and no wheel locked. The figure may be more than the grip
+    allows: hold it against `front_adhesion_used`. Pads hot or wet brake less.
+
+    References
+    ----------
+    .. [1] Limpert, Brake Design and Safety, 3rd ed., ch. 5 and 7 (from memory).
+
+    Examples
+    --------
+    >>> a = deceleration_reached(400.0, 4.0, 5.0, 0.0254, 7.5e-4, 3.2e-4, 0.39, 2500.0)
+    >>> round(a, 2)
+    17.33
+    """
+    pressure = line_pressure(pedal_force, pedal_ratio, booster_gain, master_cylinder_bore)
+    return brake_force(pressure * (front_gain + rear_gain), tyre_radius) / mass
+
+
+def pedal_force_needed(
+    deceleration: Number,
+    pedal_ratio: Number,
+    booster_gain: Number,
+    master_cylinder_bore: Number,
+    front_gain: Number,
+    rear_gain: Number,
+    tyre_radius: Number,
+    mass: Number,
+) -> Number:
+    """Pedal force that a deceleration takes.
+
+    Parameters
+    ----------
+    deceleration : float
+        Deceleration wanted [m/s**2].
+    pedal_ratio : float
+        Travel of the pedal over travel of the push rod [-].
+    booster_gain : float
+        Force behind the booster over force before it, 1 without a booster [-].
+    master_cylinder_bore : float
+        Bore of the master cylinder [m].
+    front_gain : float
+        Torque over pressure at the front axle, see `axle_brake_gain` [m**3].
+    rear_gain : float
+        Torque over pressure at the rear axle [m**3].
+    tyre_radius : float
+        Static loaded radius of the tyres, alike front and rear [m].
+    mass : float
+        Mass of the vehicle, loaded [kg].
+
+    Returns
+    -------
+    float
+        Force of the foot on the pedal [N].
+
+    References
+    ----------
+    .. [1] `deceleration_reached` solved for the pedal force.
+
+    Examples
+    --------
+    >>> round(pedal_force_needed(6.43, 4.0, 5.0, 0.0254, 7.5e-4, 3.2e-4, 0.39, 2500.0))
+    148
+    """
+    pressure = brake_torque_needed(mass, deceleration, tyre_radius) / (front_gain + rear_gain)
+    return pressure * piston_area(master_cylinder_bore, 1.0) / (pedal_ratio * booster_gain)
+
+
+def brake_torque_needed(mass: Number, deceleration: Number, tyre_radius: Number) -> Number:
+    """Braking torque of all wheels together that a deceleration takes.
+
+    Parameters
+    ----------
+    mass : float
+        Mass of the vehicle [kg].
+    deceleration : float
+        Deceleration wanted [m/s**2].
+    tyre_radius : float
+        Static loaded radius of the tyres [m].
+
+    Returns
+    -------
+    float
+        Braking torque at the wheels [N*m].
+
+    Notes
+    -----
+    It grows with the radius: a taller tyre weakens the brakes in proportion.
+
+    References
+    ----------
+    .. [1] Limpert, Brake Design and Safety, 3rd ed., ch. 7 (from memory).
+
+    Examples
+    --------
+    >>> round(brake_torque_needed(2500.0, 0.8 * 9.80665, 0.39))
+    7649
+    """
+    return mass * deceleration * tyre_radius
+
+
+def front_adhesion_used(
+    front_force: Number,
+    rear_force: Number,
+    mass: Number,
+    wheelbase: Number,
+    cg_to_rear_axle: Number,
+    cg_height: Number,
+) -> Number:
+    """Grip that the front axle uses, f1: its braking force over its load.
+
+    Parameters
+    ----------
+    front_force : float
+        Braking force of the front axle [N].
+    rear_force : float
+        Braking force of the rear axle [N].
+    mass : float
+        Mass of the vehicle [kg].
+    wheelbase : float
+        Distance between the axles [m].
+    cg_to_rear_axle : float
+        Distance from the centre of gravity to the rear axle [m].
+    cg_height : float
+        Height of the centre of gravity above the ground [m].
+
+    Returns
+    -------
+    float
+        Friction that the ground must give for the front wheels not to lock [-].
+
+    Notes
+    -----
+    The load is the one while braking, not the one at rest.
+
+    References
+    ----------
+    .. [1] 49 CFR 571.135 S7.4.4(f) (2015), T1/(P1 + z h P/E); UN R13-H annex 5 (from memory).
+
+    Examples
+    --------
+    >>> round(front_adhesion_used(9000.0, 3000.0, 2500.0, 2.6, 1.2, 0.8), 3)
+    0.6
+    """
+    deceleration = (front_force + rear_force) / mass
+    load = front_axle_braking_load(mass, wheelbase, cg_to_rear_axle, cg_height, deceleration)
+    return front_force / load
+
+
+def rear_adhesion_used(
+    front_force: Number,
+    rear_force: Number,
+    mass: Number,
+    wheelbase: Number,
+    cg_to_rear_axle: Number,
+    cg_height: Number,
+) -> Number:
+    """Grip that the rear axle uses, f2: its braking force over its load.
+
+    Parameters
+    ----------
+    front_force : float
+        Braking force of the front axle [N].
+    rear_force : float
+        Braking force of the rear axle [N].
+    mass : float
+        Mass of the vehicle [kg].
+    wheelbase : float
+        Distance between the axles [m].
+    cg_to_rear_axle : float
+        Distance from the centre of gravity to the rear axle [m].
+    cg_height : float
+        Height of the centre of gravity above the ground [m].
+
+    Returns
+    -------
+    float
+        Friction that the ground must give for the rear wheels not to lock [-].
+
+    References
+    ----------
+    .. [1] 49 CFR 571.135 S7.4.4(g) (2015), T2/(P2 - z h P/E); UN R13-H annex 5 (from memory).
+
+    Examples
+    --------
+    >>> round(rear_adhesion_used(9000.0, 3000.0, 2500.0, 2.6, 1.2, 0.8), 3)
+    0.315
+    """
+    deceleration = (front_force + rear_force) / mass
+    load = rear_axle_braking_load(mass, wheelbase, cg_to_rear_axle, cg_height, deceleration)
+    return rear_force / load
+
+
+def front_locks_first_margin(
+    front_force: Number,
+    rear_force: Number,
+    mass: Number,
+    wheelbase: Number,
+    cg_to_rear_axle: Number,
+    cg_height: Number,
+) -> Number:
+    """How much more grip the front axle uses than the rear: above nought, the front locks first.
+
+    Parameters
+    ----------
+    front_force : float
+        Braking force of the front axle [N].
+    rear_force : float
+        Braking force of the rear axle [N].
+    mass : float
+        Mass of the vehicle [kg].
+    wheelbase : float
+        Distance between the axles [m].
+    cg_to_rear_axle : float
+        Distance from the centre of gravity to the rear axle [m].
+    cg_height : float
+        Height of the centre of gravity above the ground [m].
+
+    Returns
+    -------
+    float
+        f1 less f2 [-].
+
+    Notes
+    -----
+    A rear axle that locks first spins the vehicle round.
+
+    References
+    ----------
+    .. [1] 49 CFR 571.135 S7.4.4 (2015); UN R13-H annex 5, 3.1 (from memory).
+
+    Examples
+    --------
+    >>> round(front_locks_first_margin(9000.0, 3000.0, 2500.0, 2.6, 1.2, 0.8), 3)
+    0.284
+    """
+    vehicle = (mass, wheelbase, cg_to_rear_axle, cg_height)
+    front = front_adhesion_used(front_force, rear_force, *vehicle)
+    return front - rear_adhesion_used(front_force, rear_force, *vehicle)
+
+
+def equal_adhesion_deceleration(
+    front_share: Number, wheelbase: Number, cg_to_rear_axle: Number, cg_height: Number
+) -> Number:
+    """Deceleration up to which the front locks first, with a fixed split.
+
+    Parameters
+    ----------
+    front_share : float
+        Front share of the braking force [-].
+    wheelbase : float
+        Distance between the axles [m].
+    cg_to_rear_axle : float
+        Distance from the centre of gravity to the rear axle [m].
+    cg_height : float
+        Height of the centre of gravity above the ground [m].
+
+    Returns
+    -------
+    float
+        Deceleration at which both axles use the same grip [m/s**2].
+
+    Notes
+    -----
+    Below it the front locks first, above it the rear. No pressure-limiting valve, no anti-lock.
+
+    References
+    ----------
+    .. [1] Gillespie, Fundamentals of Vehicle Dynamics, 1992, ch. 3 (from memory).
+
+    Examples
+    --------
+    >>> round(equal_adhesion_deceleration(0.7077, 2.6, 1.2, 0.8) / 9.80665, 2)
+    0.8
+    """
+    gravity = STANDARD_GRAVITY.beside(wheelbase)
+    return gravity * (front_share * wheelbase - cg_to_rear_axle) / cg_height
+
+
+def master_cylinder_stroke(
+    total_piston_area: Number, piston_travel: Number, master_cylinder_bore: Number
+) -> Number:
+    """Stroke of the master cylinder that moves all brake pistons.
+
+    Parameters
+    ----------
+    total_piston_area : float
+        Area of all pistons that move, on both sides of every disc fed [m**2].
+    piston_travel : float
+        Travel of each piston until the pads are pressed home [m].
+    master_cylinder_bore : float
+        Bore of the master cylinder [m].
+
+    Returns
+    -------
+    float
+        Stroke [m].
+
+    Notes
+    -----
+    By volume; hoses, calipers and fluid that give way are to be put into the travel.
+
+    References
+    ----------
+    .. [1] Limpert, Brake Design and Safety, 3rd ed., ch. 5 (from memory).
+
+    Examples
+    --------
+    >>> round(master_cylinder_stroke(0.0145, 0.0005, 0.0254) * 1e3, 1)
+    14.3
+    """
+    return total_piston_area * piston_travel / piston_area(master_cylinder_bore, 1.0)
+
+
+def pedal_travel_share(stroke: Number, available_stroke: Number) -> Number:
+    """Share of the master cylinder's stroke that the brakes take up.
+
+    Parameters
+    ----------
+    stroke : float
+        Stroke that the brakes take, see `master_cylinder_stroke` [m].
+    available_stroke : float
+        Stroke there is [m].
+
+    Returns
+    -------
+    float
+        Share used; at 1 the pedal is on the floor [-].
+
+    References
+    ----------
+    .. [1] Definition.
+
+    Examples
+    --------
+    >>> round(pedal_travel_share(0.0143, 0.036), 2)
+    0.4
+    """
+    return stroke / available_stroke
+
+
+def kinetic_energy(mass: Number, speed: Number) -> Number:
+    """Energy that a stop turns into heat.
+
+    Parameters
+    ----------
+    mass : float
+        Mass of the vehicle [kg].
+    speed : float
+        Speed at the start [m/s].
+
+    Returns
+    -------
+    float
+        Kinetic energy [J].
+
+    Notes
+    -----
+    Turning parts are left out; they add a few per cent in a high gear.
+
+    References
+    ----------
+    .. [1] Limpert, Brake Design and Safety, 3rd ed., ch. 3 (from memory).
+
+    Examples
+    --------
+    >>> round(kinetic_energy(2500.0, 100.0 / 3.6) / 1e3, 1)
+    964.5
+    """
+    return mass * speed**2 / 2.0
+
+
+def rotor_temperature_rise(
+    energy: Number, share: Number, rotor_mass: Number, specific_heat: Number
+) -> Number:
+    """Rise of the mean rotor temperature in one stop.
+
+    Parameters
+    ----------
+    energy : float
+        Energy of the stop [J].
+    share : float
+        Share of it that the rotors take [-].
+    rotor_mass : float
+        Mass of the rotors that take it, both of the axle [kg].
+    specific_heat : float
+        Specific heat of the rotors [J/(kg*K)].
+
+    Returns
+    -------
+    float
+        Rise of temperature [K].
+
+    Notes
+    -----
+    One short stop: no heat leaves the rotor meanwhile. The rubbed surface gets hotter.
+
+    References
+    ----------
+    .. [1] Limpert, Brake Design and Safety, 3rd ed., ch. 3 (from memory).
+
+    Examples
+    --------
+    >>> round(rotor_temperature_rise(964506.0, 0.7, 20.0, IRON_SPECIFIC_HEAT.value), 1)
+    73.4
+    """
+    return energy * share / (rotor_mass * specific_heat)
