@@ -161,8 +161,8 @@ def ramp_angle(distance: Number, height: Number, static_loaded_radius: Number) -
     Notes
     -----
     The angle between the ground and the line through the hard point that touches the static
-    loaded radius arc. The smallest over all hard points counts. The point must lie outside the
-    arc; inside it there is no such line and the result is not a number.
+    loaded radius arc. The smallest over all hard points counts. Inside the arc, where the tyre
+    gets to everything before the point does, a point counts as if it lay on the arc.
 
     References
     ----------
@@ -175,7 +175,8 @@ def ramp_angle(distance: Number, height: Number, static_loaded_radius: Number) -
     """
     above_centre = height - static_loaded_radius
     away = (distance**2 + above_centre**2) ** 0.5
-    return np.arctan2(above_centre, distance) + np.arcsin(static_loaded_radius / away)
+    touch = np.arcsin(np.minimum(static_loaded_radius / away, 1.0))
+    return np.arctan2(above_centre, distance) + touch
 
 
 def breakover_angle(

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from configurator.formulas.constants import SHEAR_YIELD_SHARE, Number
+from configurator.formulas.sections import tube_torsion_constant
 from configurator.units import to_si
 
 
@@ -63,33 +64,6 @@ tempered at that many degrees Fahrenheit. Other heats of the same steel differ b
 the maker's figure wins."""
 
 
-def polar_second_moment(diameter: Number, bore: Number = 0.0) -> Number:
-    """Polar second moment of area of a round shaft, solid or hollow.
-
-    Parameters
-    ----------
-    diameter : float
-        Outside diameter; root diameter on a spline [m].
-    bore : float
-        Inside diameter, 0 for a solid shaft [m].
-
-    Returns
-    -------
-    float
-        Polar second moment of area [m**4].
-
-    References
-    ----------
-    .. [1] Budynas & Nisbett, Shigley's Mechanical Engineering Design, 10th ed., 3-12.
-
-    Examples
-    --------
-    >>> f"{polar_second_moment(0.0381):.4e}"
-    '2.0687e-07'
-    """
-    return np.pi * (diameter**4 - bore**4) / 32
-
-
 def polar_section_modulus(diameter: Number, bore: Number = 0.0) -> Number:
     """Polar section modulus of a round shaft: torque over it is the stress at the surface.
 
@@ -114,7 +88,7 @@ def polar_section_modulus(diameter: Number, bore: Number = 0.0) -> Number:
     >>> f"{polar_section_modulus(0.0381):.4e}"
     '1.0859e-05'
     """
-    return polar_second_moment(diameter, bore) / (diameter / 2)
+    return tube_torsion_constant(diameter, bore) / (diameter / 2)
 
 
 def shear_stress(torque: Number, diameter: Number, bore: Number = 0.0) -> Number:
@@ -215,17 +189,15 @@ def diameter_needed(torque: Number, allowed_stress: Number) -> Number:
     return (16 * torque / (np.pi * allowed_stress)) ** (1 / 3)
 
 
-def torsional_stiffness(
-    shear_modulus: Number, polar_second_moment: Number, length: Number
-) -> Number:
+def torsional_stiffness(shear_modulus: Number, torsion_constant: Number, length: Number) -> Number:
     """Torque for each radian of twist.
 
     Parameters
     ----------
     shear_modulus : float
         Shear modulus [Pa].
-    polar_second_moment : float
-        Polar second moment of area [m**4].
+    torsion_constant : float
+        Torsion constant of the section, see `sections.tube_torsion_constant` [m**4].
     length : float
         Length that twists [m].
 
@@ -240,10 +212,10 @@ def torsional_stiffness(
 
     Examples
     --------
-    >>> round(torsional_stiffness(79.3e9, polar_second_moment(0.0381), 0.700), 1)
+    >>> round(torsional_stiffness(79.3e9, tube_torsion_constant(0.0381, 0.0), 0.700), 1)
     23435.5
     """
-    return shear_modulus * polar_second_moment / length
+    return shear_modulus * torsion_constant / length
 
 
 def twist(torque: Number, torsional_stiffness: Number) -> Number:

@@ -5,7 +5,6 @@ from __future__ import annotations
 import numpy as np
 
 from configurator.formulas.constants import Number
-from configurator.formulas.gearing import engine_speed
 
 
 def geared_torque(torque: Number, ratio: Number, efficiency: Number) -> Number:
@@ -252,32 +251,3 @@ def counted_torque(engine_limited: Number, grip_limited: Number) -> Number:
     '2035'
     """
     return np.minimum(engine_limited, grip_limited)
-
-
-def half_shaft_speed(road_speed: Number, hub: Number, rolling_radius: Number) -> Number:
-    """Speed of a half-shaft, which a geared hub reduction raises.
-
-    Parameters
-    ----------
-    road_speed : float
-        Road speed [m/s].
-    hub : float
-        Ratio of the geared hub reduction, 1 without one [-].
-    rolling_radius : float
-        Effective rolling radius [m].
-
-    Returns
-    -------
-    float
-        Speed of the half-shaft [rad/s].
-
-    References
-    ----------
-    .. [1] Gillespie, Fundamentals of Vehicle Dynamics, ch. 2 (chapter from memory).
-
-    Examples
-    --------
-    >>> round(half_shaft_speed(36.11, 1.25, 0.4033), 1)
-    111.9
-    """
-    return engine_speed(road_speed, hub, rolling_radius)

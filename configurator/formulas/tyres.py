@@ -1,4 +1,7 @@
-"""A tyre as a shape and a spring: diameters, widths, radii, stiffness and what it may carry."""
+"""A tyre as a shape and a spring: diameters, widths, radii and stiffness.
+
+What it may carry stands in `tyre_sizes` and `mass`.
+"""
 
 from __future__ import annotations
 
@@ -26,8 +29,6 @@ STIFFNESS_UNINFLATED = Constant(
 )
 
 CONTACT_WIDTH_SHARE = Constant(0.75, "", "Rhyne, Tire Science and Technology 33(3), 2005")
-
-PASSENGER_TYRE_DERATING = Constant(1.10, "", "49 CFR 571.110 (2015), S4.2.2.2")
 
 
 def section_height(section_width: Number, aspect_ratio: Number) -> Number:
@@ -358,57 +359,3 @@ def static_loaded_radius(overall_diameter: Number, load: Number, stiffness: Numb
     0.3902
     """
     return overall_diameter / 2 - deflection(load, stiffness)
-
-
-def derated_capacity(capacity: Number) -> Number:
-    """Load that a passenger car tyre may carry on a truck, multipurpose vehicle or trailer.
-
-    Parameters
-    ----------
-    capacity : float
-        Load capacity marked on the tyre [kg].
-
-    Returns
-    -------
-    float
-        Load capacity that counts [kg].
-
-    Notes
-    -----
-    Not for tyres with an LT or C designation: their capacity counts in full.
-
-    References
-    ----------
-    .. [1] 49 CFR 571.110 (2015 edition), S4.2.2.2.
-
-    Examples
-    --------
-    >>> round(derated_capacity(1250), 1)
-    1136.4
-    """
-    return capacity / PASSENGER_TYRE_DERATING.beside(capacity)
-
-
-def axle_capacity(capacity: Number) -> Number:
-    """Load that two single tyres may carry together.
-
-    Parameters
-    ----------
-    capacity : float
-        Load capacity that counts for one tyre [kg].
-
-    Returns
-    -------
-    float
-        Load capacity of the axle's tyres, to be held against its permitted load [kg].
-
-    References
-    ----------
-    .. [1] 49 CFR 571.110 (2015 edition), S4.2.2.1.
-
-    Examples
-    --------
-    >>> axle_capacity(1450)
-    2900
-    """
-    return 2 * capacity
