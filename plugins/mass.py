@@ -1,0 +1,152 @@
+"""Mass: what everything fitted weighs, on which axle, and what may still be carried.
+
+The vehicle is weighed as it is used, people and cargo on board. Each part then adds what it
+weighs more than the one it replaces.
+"""
+
+from configurator.formulas import mass as masses
+from configurator.plugin import Condition, Measure, condition, each, total, vehicle
+
+WHEELS_ON_THE_GROUND = 4
+
+# Where things sit behind the front axle, as shares of the wheelbase: common practice, no source.
+PLACES = {
+    "front axle": 0.0,
+    "rear axle": 1.0,
+    "wheels": 0.5,
+    "front body": -0.15,
+    "middle": 0.5,
+    "rear body": 1.2,
+    "": 0.5,
+}
+SPARE = PLACES["rear body"]
+
+wheelbase = Measure(
+    "wheelbase",
+    "Between the wheel centres of the two axles.",
+    "tape or plumb lines, wheels straight ahead",
+    unit="mm",
+    at_least=1500.0,
+    at_most=6000.0,
+)
+laden_mass = Measure(
+    "laden mass",
+    "Mass of the vehicle as it is used, people and cargo on board.",
+    "on the scale",
+    unit="kg",
+    at_least=500.0,
+    at_most=12000.0,
+)
+axle_load = Measure(
+    "laden {axle} axle load",
+    "What the {axle} axle carries, its own mass included, people and cargo on board.",
+    "that axle on the scale, vehicle level",
+    unit="kg",
+    at_least=200.0,
+    at_most=8000.0,
+)
+permitted_mass = Measure(
+    "permitted mass",
+    "Permitted total mass.",
+    "from the vehicle's plate or papers",
+    unit="kg",
+    at_least=500.0,
+    at_most=12000.0,
+)
+permitted_axle_load = Measure(
+    "permitted {axle} axle load",
+    "Permitted load of the {axle} axle.",
+    "from the vehicle's plate or papers",
+    unit="kg",
+    at_least=200.0,
+    at_most=8000.0,
+)
+payload = Measure(
+    "payload",
+    "Permitted total mass less the mass of the vehicle without people and cargo.",
+    "weigh the vehicle empty, tank full, and take it from the permitted mass",
+    unit="kg",
+    at_least=-500.0,
+    at_most=6000.0,
+)
+people_and_cargo = Condition(
+    "people and cargo",
+    "Mass that the vehicle must be able to take on board.",
+    unit="kg",
+    default="0 kg",
+    at_least=0.0,
+    at_most=6000.0,
+)
+
+
+def behind_front_axle(place: str, pieces: float, wheelbase: float) -> float:
+    """Mean distance of a position's pieces behind the front axle [m]."""
+    share = PLACES.get(place, PLACES[""])
+    if place == "wheels" and pieces > WHEELS_ON_THE_GROUND:
+        spares = pieces - WHEELS_ON_THE_GROUND
+        share = (share * WHEELS_ON_THE_GROUND + SPARE * spares) / pieces
+    return share * wheelbase
+
+
+@total(
+    "vehicle mass",
+    unit="kg",
+    start=vehicle("laden mass"),
+    at_most=vehicle("permitted mass"),
+    meaning="Mass of the vehicle as it is used, people and cargo on board, with everything fitted.",
+    because="nobody may drive a vehicle above its permitted mass",
+    source="vehicle's plate",
+)
+def vehicle_mass(mass: float = each("mass"), pieces: float = each("pieces")):
+    return mass * pieces
+
+
+@total(
+    "payload left",
+    unit="kg",
+    start=vehicle("payload"),
+    at_least=condition("people and cargo"),
+    meaning="Mass that may still be taken on board with everything fitted.",
+    because="what is bolted on cannot be carried any more",
+    source="vehicle's plate",
+)
+def payload_left(mass: float = each("mass"), pieces: float = each("pieces")):
+    return -mass * pieces
+
+
+@total(
+    "front axle load",
+    unit="kg",
+    start=vehicle("laden front axle load"),
+    at_most=vehicle("permitted front axle load"),
+    meaning="What the front axle carries, people and cargo on board, with everything fitted.",
+    because="nobody may drive a vehicle above its permitted axle loads",
+    source="vehicle's plate; moments about the axles",
+)
+def front_axle_load(
+    mass: float = each("mass"),
+    pieces: float = each("pieces"),
+    place: str = each("place"),
+    wheelbase: float = vehicle("wheelbase"),
+):
+    where = behind_front_axle(place, pieces, wheelbase)
+    return masses.front_axle_mass_change(mass * pieces, wheelbase, where)
+
+
+@total(
+    "rear axle load",
+    unit="kg",
+    start=vehicle("laden rear axle load"),
+    at_most=vehicle("permitted rear axle load"),
+    meaning="What the rear axle carries, people and cargo on board, with everything fitted.",
+    because="nobody may drive a vehicle above its permitted axle loads",
+    source="vehicle's plate; moments about the axles",
+)
+def rear_axle_load(
+    mass: float = each("mass"),
+    pieces: float = each("pieces"),
+    place: str = each("place"),
+    wheelbase: float = vehicle("wheelbase"),
+):
+    where = behind_front_axle(place, pieces, wheelbase)
+    return masses.rear_axle_mass_change(mass * pieces, wheelbase, where)
