@@ -1,0 +1,5 @@
+"""The pages, for ``streamlit run app.py``."""
+
+from configurator.ui import main
+
+main()

@@ -1,0 +1,1 @@
+"""A package, so that no other `tests` in an environment is taken for this one."""
