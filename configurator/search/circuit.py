@@ -1,0 +1,235 @@
+"""A fixed circuit of gathers, sums and segmented minima, and the two passes over it.
+
+A node is either a leaf (a table, whose rows get weights from outside) or made of one or two
+earlier nodes: its inner rows pair a row of ``left`` with a row of ``right``; inner rows that agree
+on what later nodes still need are one outer row. Every node is used exactly once, so that the
+nodes form a tree and the last one, the root, has a single row.
+
+The forward pass gives the answer over all packages; the backward pass, its derivative, gives for
+each row of each leaf the answer over all packages that use this row, the row's own weight left out.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Mapping
+
+    from numpy.typing import NDArray
+
+    from configurator.search.semirings import Semiring, Values
+
+    Index = NDArray[np.int32]
+
+
+@dataclass(slots=True)
+class Node:
+    """One node of the circuit.
+
+    Parameters
+    ----------
+    rows
+        Number of outer rows.
+    inner
+        Number of inner rows; for a leaf the same.
+    left, right
+        Numbers of earlier nodes; -1 for none. A leaf has neither.
+    from_left, from_right
+        For each inner row, the row of the child; None for the identity.
+    starts
+        Where each outer row's segment of inner rows starts; None where inner and outer rows are
+        the same.
+    leaf
+        Index of the table a leaf stands for; -1 for inner nodes.
+    """
+
+    rows: int
+    inner: int
+    left: int = -1
+    right: int = -1
+    from_left: Index | None = None
+    from_right: Index | None = None
+    starts: Index | None = None
+    leaf: int = -1
+
+
+@dataclass(slots=True)
+class Circuit:
+    """Nodes in order, and for each leaf table the rows of it that are still in use.
+
+    Parameters
+    ----------
+    nodes
+        Children before parents; the last is the root. Empty if no package exists at all.
+    leaf_rows
+        For each table, the table rows that its leaf's rows stand for, in order.
+    """
+
+    nodes: list[Node]
+    leaf_rows: list[Index]
+    _scatter: dict[tuple[int, str], tuple[Index | None, Index | None]] = field(default_factory=dict)
+
+    @property
+    def rows(self) -> int:
+        """Inner rows in all: what a pass costs."""
+        return sum(node.inner for node in self.nodes)
+
+
+def forward(
+    circuit: Circuit, weights: Mapping[int, Values], semiring: Semiring
+) -> list[Values | None]:
+    """Work out the value of every node's rows.
+
+    Parameters
+    ----------
+    circuit
+        With at least one node.
+    weights
+        Table index → one value per row of its leaf; tables that are not in it weigh nothing.
+    semiring
+        What is computed.
+
+    Returns
+    -------
+    list
+        For each node an array of its ``rows`` values, or None where all are one. The answer is
+        the single value of the last.
+    """
+    values: list[Values | None] = []
+    for node in circuit.nodes:
+        if node.leaf >= 0:
+            values.append(weights.get(node.leaf))
+            continue
+        inner = _inner(node, values, semiring)
+        if node.starts is None:
+            values.append(inner)
+        elif inner is None:
+            # Adding up ones is still one where the cheapest counts, but not where rows do.
+            ones = semiring.ones(node.inner)
+            reduced = semiring.add_segments(ones, node.starts)
+            values.append(None if np.array_equal(reduced, semiring.ones(node.rows)) else reduced)
+        else:
+            values.append(semiring.add_segments(inner, node.starts))
+    return values
+
+
+def _inner(node: Node, values: list[Values | None], semiring: Semiring) -> Values | None:
+    left = _gather(values[node.left], node.from_left)
+    if node.right < 0:
+        return left
+    right = _gather(values[node.right], node.from_right)
+    if left is None:
+        return right
+    if right is None:
+        return left
+    return semiring.multiply(left, right)
+
+
+def _gather(values: Values | None, index: Index | None) -> Values | None:
+    if values is None or index is None:
+        return values
+    return values[index]
+
+
+def answer(values: list[Values | None], semiring: Semiring) -> Any:
+    """Take the answer of a forward pass."""
+    last = values[-1] if values else None
+    return semiring.ones(1)[0] if last is None else last[0]
+
+
+def backward(
+    circuit: Circuit,
+    values: list[Values | None],
+    semiring: Semiring,
+    wanted: Collection[int],
+) -> dict[int, Values]:
+    """Give for each row of the wanted leaves the answer over all packages that use it.
+
+    Parameters
+    ----------
+    circuit, values, semiring
+        As for the forward pass, and what it returned.
+    wanted
+        Indices of tables.
+
+    Returns
+    -------
+    dict
+        Table index → one value per row of its leaf, the row's own weight left out.
+    """
+    needed = _towards(circuit, wanted)
+    above: dict[int, Values | None] = {len(circuit.nodes) - 1: None}
+    found: dict[int, Values] = {}
+    for number in range(len(circuit.nodes) - 1, -1, -1):
+        node = circuit.nodes[number]
+        if not needed[number]:
+            continue
+        own = above.pop(number)
+        if node.leaf >= 0:
+            if node.leaf in wanted:
+                found[node.leaf] = semiring.ones(node.rows) if own is None else own
+            continue
+        spread = own
+        if own is not None and node.starts is not None:
+            spread = np.repeat(own, np.diff(node.starts, append=node.inner))
+        for side, child, other in (("left", node.left, node.right), ("right", node.right, node.left)):
+            if child < 0 or not needed[child]:
+                continue
+            inner = spread
+            if other >= 0:
+                index = node.from_right if side == "left" else node.from_left
+                beside = _gather(values[other], index)
+                if beside is not None:
+                    inner = beside if inner is None else semiring.multiply(inner, beside)
+            above[child] = _scattered(circuit, number, side, inner, semiring)
+    return found
+
+
+def _towards(circuit: Circuit, wanted: Collection[int]) -> list[bool]:
+    needed: list[bool] = []
+    for node in circuit.nodes:
+        if node.leaf >= 0:
+            needed.append(node.leaf in wanted)
+        else:
+            needed.append(needed[node.left] or (node.right >= 0 and needed[node.right]))
+    return needed
+
+
+def _scattered(
+    circuit: Circuit, number: int, side: str, inner: Values | None, semiring: Semiring
+) -> Values | None:
+    """Collect inner rows by the child's row they came from."""
+    order, starts = _scatter_plan(circuit, number, side)
+    if order is None and starts is None:
+        return inner
+    node = circuit.nodes[number]
+    if inner is None:
+        inner = semiring.ones(node.inner)
+    ordered = inner if order is None else inner[order]
+    return ordered if starts is None else semiring.add_segments(ordered, starts)
+
+
+def _scatter_plan(circuit: Circuit, number: int, side: str) -> tuple[Index | None, Index | None]:
+    plan = circuit._scatter.get((number, side))
+    if plan is None:
+        node = circuit.nodes[number]
+        index = node.from_left if side == "left" else node.from_right
+        child = circuit.nodes[node.left if side == "left" else node.right]
+        if index is None:
+            plan = (None, None)
+        else:
+            # All rows of a child are in use after pruning, so the segments are never empty.
+            order = np.argsort(index, kind="stable").astype(np.int32)
+            counts = np.bincount(index, minlength=child.rows)
+            starts = (np.cumsum(counts) - counts).astype(np.int32)
+            in_order = bool((index[1:] >= index[:-1]).all())
+            plan = (
+                None if in_order else order,
+                None if len(index) == child.rows else starts,
+            )
+        circuit._scatter[number, side] = plan
+    return plan

@@ -1,0 +1,181 @@
+"""Relations as columns of codes, and the two operations on them: match rows, group rows.
+
+A table lists the combinations of values that are allowed, one row each. A column belongs to a
+variable and holds codes: positions in that variable's list of values.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+    Codes = NDArray[np.int32]
+    Index = NDArray[np.int32]
+
+_LARGEST_KEY = 2**62
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Allowed combinations.
+
+    Parameters
+    ----------
+    name
+        Of the position or rule it stands for.
+    variables
+        One per column.
+    columns
+        Codes, one array of equal length per variable.
+    rows
+        Number of rows; a table without variables has one (true) or none (false).
+    """
+
+    name: str
+    variables: tuple[int, ...]
+    columns: tuple[Codes, ...]
+    rows: int
+
+
+def keys(
+    columns: Sequence[Codes], sizes: Sequence[int], rows: int, others: Sequence[Codes] | None = None
+) -> tuple[NDArray[np.int64], NDArray[np.int64] | None, int]:
+    """Number the combinations in some columns, alike in two tables.
+
+    Parameters
+    ----------
+    columns, others
+        The same variables' codes in one table and, if given, in another.
+    sizes
+        Number of values of each variable.
+    rows
+        Of the first table, for when there are no columns.
+
+    Returns
+    -------
+    tuple
+        Key of each row of the first table, of the second (or None), and a bound above all keys.
+    """
+    first = np.zeros(rows, np.int64)
+    second = None if others is None else np.zeros(len(others[0]) if others else 1, np.int64)
+    bound = 1
+    for k, (column, size) in enumerate(zip(columns, sizes, strict=True)):
+        if bound > _LARGEST_KEY // max(size, 1):
+            # Too many combinations for one integer: number only those that are there.
+            if second is None:
+                seen, first = np.unique(first, return_inverse=True)
+            else:
+                seen, both = np.unique(np.concatenate([first, second]), return_inverse=True)
+                first, second = both[: len(first)], both[len(first) :]
+            bound = len(seen)
+        first = first * size + column
+        if second is not None and others is not None:
+            second = second * size + others[k]
+        bound *= size
+    return first, second, bound
+
+
+def _shared(
+    left: Table, right: Table, sizes: Mapping[int, int] | Sequence[int]
+) -> tuple[NDArray[np.int64], NDArray[np.int64], int]:
+    common = [v for v in left.variables if v in right.variables]
+    mine, theirs, bound = keys(
+        [left.columns[left.variables.index(v)] for v in common],
+        [sizes[v] for v in common],
+        left.rows,
+        [right.columns[right.variables.index(v)] for v in common],
+    )
+    if theirs is None or not common:
+        theirs = np.zeros(right.rows, np.int64)
+    return mine, theirs, bound
+
+
+def _tally(values: NDArray[np.int64], bound: int) -> NDArray[np.int64] | None:
+    """Count by key in one array, where the keys are few enough for that."""
+    if bound <= 4 * len(values) + 65536:
+        return np.bincount(values, minlength=bound)
+    return None
+
+
+def matches(left: Table, right: Table, sizes: Sequence[int]) -> int:
+    """Count the rows that joining two tables would give.
+
+    Examples
+    --------
+    >>> a = Table("a", (0,), (np.array([0, 1, 1], np.int32),), 3)
+    >>> b = Table("b", (0, 1), (np.array([1, 1], np.int32), np.array([0, 1], np.int32)), 2)
+    >>> matches(a, b, [2, 2])
+    4
+    """
+    mine, theirs, bound = _shared(left, right, sizes)
+    one, other = _tally(mine, bound), _tally(theirs, bound)
+    if one is not None and other is not None:
+        return int(one @ other)
+    known, index = np.unique(np.concatenate([mine, theirs]), return_inverse=True)
+    return int(
+        np.bincount(index[: left.rows], minlength=len(known))
+        @ np.bincount(index[left.rows :], minlength=len(known))
+    )
+
+
+def match(left: Table, right: Table, sizes: Sequence[int]) -> tuple[Index, Index]:
+    """Pair the rows of two tables that agree on their common variables.
+
+    Returns
+    -------
+    tuple of arrays
+        Row numbers in ``left`` and in ``right``, one pair per joined row.
+    """
+    mine, theirs, _ = _shared(left, right, sizes)
+    order = np.argsort(theirs, kind="stable")
+    ordered = theirs[order]
+    start = np.searchsorted(ordered, mine, "left")
+    count = np.searchsorted(ordered, mine, "right") - start
+    total = int(count.sum())
+    of_left = np.repeat(np.arange(left.rows), count)
+    offset = np.arange(total) - np.repeat(np.cumsum(count) - count, count)
+    of_right = order[np.repeat(start, count) + offset]
+    return of_left.astype(np.int32), of_right.astype(np.int32)
+
+
+def supported(left: Table, right: Table, sizes: Sequence[int]) -> NDArray[np.bool_]:
+    """Say which rows of ``left`` have a partner in ``right``."""
+    mine, theirs, bound = _shared(left, right, sizes)
+    if bound <= 16 * (left.rows + right.rows) + 65536:
+        seen = np.zeros(bound, np.bool_)
+        seen[theirs] = True
+        return seen[mine]
+    return np.isin(mine, theirs)
+
+
+def select(table: Table, rows: NDArray[np.bool_] | Index) -> Table:
+    """Keep some rows of a table."""
+    columns = tuple(column[rows] for column in table.columns)
+    count = int(rows.sum()) if rows.dtype == np.bool_ else len(rows)
+    return Table(table.name, table.variables, columns, count)
+
+
+def group(
+    columns: Sequence[Codes], sizes: Sequence[int], rows: int
+) -> tuple[Index, Index, Index]:
+    """Sort rows by the combination in some columns.
+
+    Returns
+    -------
+    tuple of arrays
+        The order of the rows, where each group starts in it, and one row of each group.
+    """
+    key, _, _ = keys(columns, sizes, rows)
+    order = np.argsort(key, kind="stable").astype(np.int32)
+    ordered = key[order]
+    first = np.ones(rows, np.bool_)
+    first[1:] = ordered[1:] != ordered[:-1]
+    starts = np.flatnonzero(first).astype(np.int32)
+    return order, starts, order[starts]
