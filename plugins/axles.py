@@ -1,0 +1,179 @@
+"""Axle assemblies: housing, hub faces, ring gear. Mostly the ones that are on the vehicle.
+
+Another assembly is chosen for a wider stance, a stronger ring gear or a slimmer housing; it brings
+other splines, hub faces and mounts with it.
+"""
+
+from configurator.plugin import (
+    AXLES,
+    Attribute,
+    Family,
+    Measure,
+    Position,
+    fit,
+    limit,
+    part,
+    vehicle,
+)
+
+axles = Family(
+    "axles",
+    "Axle assemblies",
+    positions=tuple(Position(f"{axle} axle", f"{axle} axle") for axle in AXLES),
+    attributes=(
+        Attribute(
+            "housing radius",
+            "From the axle line to the lowest point of the housing; with independent suspension "
+            "from the wheel centre, at ride height.",
+            unit="mm",
+            at_least=60.0,
+            at_most=300.0,
+            example="138",
+        ),
+        Attribute(
+            "hub-face distance",
+            "From wheel mounting face to wheel mounting face.",
+            unit="mm",
+            at_least=900.0,
+            at_most=2500.0,
+            example="1615",
+        ),
+        Attribute(
+            "bolt circle",
+            "Diameter of the circle through the studs.",
+            unit="mm",
+            at_least=90.0,
+            at_most=260.0,
+            example="139.7",
+        ),
+        Attribute("studs", "Studs in each hub.", kind="whole", at_least=4, at_most=10),
+        Attribute("stud thread", "Diameter and pitch.", kind="text", example="M12x1.5"),
+        Attribute(
+            "hub register",
+            "Diameter of the collar that centres the wheel.",
+            unit="mm",
+            at_least=50.0,
+            at_most=230.0,
+            example="108",
+        ),
+        Attribute(
+            "ring gear",
+            "Code of the gear sets that go in.",
+            kind="text",
+            example="RG215",
+        ),
+        Attribute(
+            "side gear spline",
+            "Code of the spline in the differential's side gears.",
+            kind="text",
+            example="S30",
+        ),
+        Attribute(
+            "outer spline",
+            "Code of the spline at the wheel end, without a hub reduction.",
+            kind="text",
+            example="S27",
+        ),
+        Attribute(
+            "shaft length",
+            "Length of the longer half-shaft that goes in, without a hub reduction.",
+            unit="mm",
+            at_least=300.0,
+            at_most=1400.0,
+            example="890",
+        ),
+        Attribute(
+            "hub flange",
+            "Code of the flange that a hub reduction bolts to.",
+            kind="text",
+            example="K8F",
+        ),
+        Attribute(
+            "brake mount",
+            "Code of the brake mount, without a hub reduction.",
+            kind="text",
+            example="B52",
+        ),
+        Attribute(
+            "mounts",
+            "Code of the link, spring and shock brackets.",
+            kind="text",
+            example="five-link wide",
+        ),
+        Attribute(
+            "permitted load",
+            "Load that the maker of the assembly permits.",
+            unit="kg",
+            at_least=300.0,
+            at_most=6000.0,
+            example="1900",
+        ),
+        Attribute(
+            "tube diameter",
+            "Outside diameter of the tubes.",
+            unit="mm",
+            at_least=40.0,
+            at_most=160.0,
+            required=False,
+            example="76.2",
+        ),
+        Attribute(
+            "tube wall",
+            "Wall of the tubes.",
+            unit="mm",
+            at_least=2.0,
+            at_most=25.0,
+            required=False,
+            example="7",
+        ),
+        Attribute(
+            "kingpin inclination",
+            "Seen from the front; of a steered axle.",
+            unit="deg",
+            at_least=0.0,
+            at_most=20.0,
+            required=False,
+            example="9",
+        ),
+        Attribute(
+            "kingpin to hub face",
+            "From the steering axis, at the height of the axle line, to the wheel mounting face; "
+            "of a steered axle.",
+            unit="mm",
+            at_least=-50.0,
+            at_most=300.0,
+            required=False,
+            example="95",
+        ),
+    ),
+    meaning="The housing decides how much room is left beneath it; the hub face what bolts on.",
+)
+
+mounts = Measure(
+    "{axle} axle mounts",
+    "Code of the link, spring and shock brackets that the {axle} axle must have.",
+    "read off the axle that is there",
+    kind="text",
+)
+
+
+@fit(
+    "the {axle} axle takes the vehicle's links and springs",
+    because="brackets in the wrong place mean cutting and welding, which this list does not cover",
+    source="geometry",
+)
+def axle_takes_links(
+    there: str = vehicle("{axle} axle mounts"), axle: str = part("{axle} axle", "mounts")
+):
+    return axle == there
+
+
+@limit(
+    "the {axle} axle carries its permitted load",
+    unit="kg",
+    at_least=vehicle("permitted {axle} axle load"),
+    because="the plate on the vehicle promises what the weakest part of the axle can carry",
+    source="permitted load stated by the maker of the assembly",
+)
+def axle_carries(load: float = part("{axle} axle", "permitted load")):
+    return load

@@ -1,0 +1,200 @@
+"""Gearing: what engine, gearbox, final drives and hubs make of it together, on road and track."""
+
+from configurator.formulas import gearing, torque, tyres
+from configurator.plugin import (
+    Condition,
+    Measure,
+    Practice,
+    computed,
+    condition,
+    figure,
+    limit,
+    part,
+    practice,
+    vehicle,
+)
+
+engine_torque = Measure(
+    "engine torque",
+    "Largest torque of the engine; times its ratio with a torque converter.",
+    "maker's data",
+    unit="N*m",
+    at_least=50.0,
+    at_most=2000.0,
+)
+engine_speed_limit = Measure(
+    "highest engine speed",
+    "Speed that the engine may run for long.",
+    "red line of the tachometer",
+    unit="rpm",
+    at_least=1500.0,
+    at_most=9000.0,
+)
+idle = Measure(
+    "idle speed",
+    "Engine speed at idle, warm.",
+    "tachometer",
+    unit="rpm",
+    at_least=300.0,
+    at_most=1500.0,
+)
+top_gear = Measure(
+    "top gear ratio",
+    "Ratio of the gearbox in its highest gear.",
+    "maker's data",
+    at_least=0.4,
+    at_most=1.5,
+)
+lowest_gear = Measure(
+    "lowest gear ratio",
+    "Ratio of the gearbox in its lowest forward gear.",
+    "maker's data",
+    at_least=2.0,
+    at_most=8.0,
+)
+high_range = Measure(
+    "high range ratio",
+    "Ratio of the transfer case in its high range.",
+    "maker's data",
+    at_least=0.7,
+    at_most=1.6,
+    default=1.0,
+)
+low_range = Measure(
+    "low range ratio",
+    "Ratio of the transfer case in its low range; 1 without one.",
+    "maker's data",
+    at_least=1.0,
+    at_most=6.0,
+)
+cruising_speed = Condition(
+    "cruising speed",
+    "Road speed at which the engine is to be calm.",
+    unit="km/h",
+    default="100 km/h",
+    at_least=40.0,
+    at_most=180.0,
+)
+difference = Practice(
+    "difference of overall ratio front to rear",
+    "By how much the two axles may turn their wheels differently with the centre locked.",
+    0.5,
+    "common practice, no source",
+    unit="%",
+    at_least=0.0,
+    at_most=3.0,
+)
+
+
+@figure(
+    "{axle} overall final drive",
+    unit="",
+    resolution=0.001,
+    meaning="Ratio of the {axle} final drive and hub reduction together.",
+    source="product of both ratios",
+)
+def overall_final_drive(
+    gears: float = part("{axle} gears", "ratio"), hub: float = part("{axle} hubs", "ratio")
+):
+    return gearing.equivalent_final_drive(gears, hub)
+
+
+@figure(
+    "overall final drive",
+    unit="",
+    meaning="Ratio of final drive and hub reduction together.",
+    source="product of both ratios, at the rear",
+)
+def final_drive(rear: float = computed("rear overall final drive")):
+    return rear
+
+
+@limit(
+    "both axles turn the wheels at the same overall ratio",
+    unit="%",
+    at_most=practice("difference of overall ratio front to rear"),
+    because="with the centre locked the axles fight until a tyre slips or a shaft breaks",
+    source="geometry; what tyres forgive is common practice, no source",
+)
+def uneven_ratio(
+    front: float = computed("front overall final drive"),
+    rear: float = computed("rear overall final drive"),
+):
+    return abs(front / rear - 1)
+
+
+@figure(
+    "engine speed at cruise",
+    unit="rpm",
+    resolution=1.0,
+    meaning="Engine speed in top gear at the cruising speed, without slip.",
+    source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2",
+)
+def engine_speed_at_cruise(
+    final_drive: float = computed("overall final drive"),
+    circumference: float = computed("rolling circumference"),
+    top_gear: float = vehicle("top gear ratio"),
+    high_range: float = vehicle("high range ratio"),
+    speed: float = condition("cruising speed"),
+):
+    ratio = gearing.overall_ratio(top_gear, high_range, final_drive, 1.0)
+    return gearing.engine_speed(speed, ratio, tyres.effective_rolling_radius(circumference))
+
+
+@limit(
+    "the engine may run the vehicle's top speed",
+    unit="rpm",
+    at_most=vehicle("highest engine speed"),
+    because="too short a gearing over-revs the engine before the vehicle is at its top speed",
+    source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2; red line of the engine",
+)
+def engine_speed_at_top_speed(
+    at_cruise: float = computed("engine speed at cruise"),
+    cruising: float = condition("cruising speed"),
+    top_speed: float = vehicle("top speed"),
+):
+    return at_cruise * top_speed / cruising
+
+
+@figure(
+    "crawl ratio",
+    unit="",
+    resolution=0.01,
+    meaning="Turns of the engine for one turn of the wheels in the lowest gear and low range.",
+    source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2",
+)
+def crawl_ratio(
+    final_drive: float = computed("overall final drive"),
+    lowest_gear: float = vehicle("lowest gear ratio"),
+    low_range: float = vehicle("low range ratio"),
+):
+    return gearing.crawl_ratio(lowest_gear, low_range, final_drive, 1.0)
+
+
+@figure(
+    "walking speed",
+    unit="km/h",
+    resolution=0.01,
+    meaning="Road speed at idle in the lowest gear and low range.",
+    source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2",
+)
+def walking_speed(
+    crawl: float = computed("crawl ratio"),
+    circumference: float = computed("rolling circumference"),
+    idle: float = vehicle("idle speed"),
+):
+    return gearing.road_speed(idle, crawl, tyres.effective_rolling_radius(circumference))
+
+
+@figure(
+    "driveshaft torque",
+    unit="N*m",
+    meaning="Largest torque behind the transfer case, losses left out.",
+    source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2",
+)
+def driveshaft_torque(
+    engine: float = vehicle("engine torque"),
+    lowest_gear: float = vehicle("lowest gear ratio"),
+    low_range: float = vehicle("low range ratio"),
+):
+    return torque.driveshaft_torque(engine, lowest_gear, low_range, 1.0)

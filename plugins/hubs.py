@@ -1,0 +1,181 @@
+"""Geared hub reductions: a gear box in each wheel that holds the axle above the wheel centre.
+
+The axle goes up by the drop without any change of joint angles, springs or bump stops, and the
+wheels turn slower by the ratio. What that reaches: wheels and nuts (another hub face), brakes
+(another mount), half-shafts (another spline, a shorter stub), and the other axle, which must turn
+its wheels at the same overall ratio.
+"""
+
+from configurator.formulas import torque
+from configurator.plugin import (
+    AXLES,
+    Attribute,
+    Family,
+    Position,
+    computed,
+    figure,
+    fit,
+    limit,
+    part,
+)
+
+hubs = Family(
+    "hubs",
+    "Geared hub reductions",
+    positions=tuple(Position(f"{axle} hubs", f"{axle} axle") for axle in AXLES),
+    pieces=2,
+    optional=True,
+    attributes=(
+        Attribute(
+            "drop",
+            "From the axle line down to the wheel centre.",
+            unit="mm",
+            at_least=0.0,
+            at_most=250.0,
+            when_empty=0.0,
+            example="100",
+        ),
+        Attribute(
+            "ratio",
+            "Turns of the half-shaft for one turn of the wheel.",
+            at_least=0.5,
+            at_most=4.0,
+            when_empty=1.0,
+            example="1.22",
+        ),
+        Attribute(
+            "added width",
+            "How much further outboard the wheel mounting face comes on this side.",
+            unit="mm",
+            at_least=-50.0,
+            at_most=200.0,
+            when_empty=0.0,
+            example="62",
+        ),
+        Attribute(
+            "bolt circle",
+            "Diameter of the circle through the studs.",
+            unit="mm",
+            at_least=90.0,
+            at_most=260.0,
+            example="139.7",
+        ),
+        Attribute("studs", "Studs in each hub.", kind="whole", at_least=4, at_most=10),
+        Attribute("stud thread", "Diameter and pitch.", kind="text", example="M14x1.5"),
+        Attribute(
+            "hub register",
+            "Diameter of the collar that centres the wheel.",
+            unit="mm",
+            at_least=50.0,
+            at_most=230.0,
+            example="112",
+        ),
+        Attribute(
+            "depth below wheel centre",
+            "From the wheel centre to the lowest point of the box.",
+            unit="mm",
+            at_least=30.0,
+            at_most=300.0,
+            example="118",
+        ),
+        Attribute(
+            "barrel room needed",
+            "Circle about the wheel centre that encloses what sits inside the wheel.",
+            unit="mm",
+            at_least=200.0,
+            at_most=560.0,
+            example="372",
+        ),
+        Attribute(
+            "fits flange",
+            "Codes of the hub flanges it bolts to.",
+            kind="codes",
+            example="K8F K8R",
+        ),
+        Attribute(
+            "input spline",
+            "Code of the spline that drives it.",
+            kind="text",
+            example="S30",
+        ),
+        Attribute(
+            "shaft shortened by",
+            "How much shorter the half-shaft must be.",
+            unit="mm",
+            at_least=-100.0,
+            at_most=300.0,
+            when_empty=0.0,
+            example="46",
+        ),
+        Attribute(
+            "torque rating",
+            "Largest torque at the wheel that its gears and bearings bear.",
+            unit="N*m",
+            at_least=500.0,
+            at_most=60000.0,
+            example="7500",
+        ),
+        Attribute(
+            "brake mount",
+            "Code of the brake mount it carries.",
+            kind="text",
+            example="H60",
+        ),
+        Attribute(
+            "teeth",
+            "Straight-cut gears are loud, helical ones push sideways.",
+            kind="text",
+            choices=("straight", "helical"),
+            example="helical",
+        ),
+        Attribute(
+            "oil",
+            "Filling of one box.",
+            unit="litre",
+            at_least=0.05,
+            at_most=5.0,
+            required=False,
+            when_empty=0.0,
+            example="0.6",
+        ),
+    ),
+    meaning="Raise the axle above the wheel centre and gear the wheels down.",
+)
+
+
+@fit(
+    "the {axle} hub reduction bolts to the axle",
+    because="the box takes the place of the spindle and carries the whole wheel",
+    source="geometry",
+)
+def hub_bolts_on(
+    flange: str = part("{axle} axle", "hub flange"),
+    fits: frozenset[str] = part("{axle} hubs", "fits flange"),
+):
+    return flange in fits
+
+
+@figure(
+    "{axle} hub torque",
+    unit="N*m",
+    resolution=10.0,
+    rounding="up",
+    meaning="Largest torque that a {axle} wheel asks of its hub.",
+    source="half-shaft torque times the ratio of the hub",
+)
+def hub_torque(
+    shaft_torque: float = computed("{axle} half-shaft torque"),
+    ratio: float = part("{axle} hubs", "ratio"),
+):
+    return torque.geared_torque(shaft_torque, ratio, 1.0)
+
+
+@limit(
+    "the {axle} hub gears bear the wheel torque",
+    unit="N*m",
+    at_least=computed("{axle} hub torque"),
+    because="teeth that are loaded beyond their rating pit and break off",
+    source="rating stated by the maker",
+)
+def hub_gears_bear(rating: float = part("{axle} hubs", "torque rating")):
+    return rating

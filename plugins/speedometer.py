@@ -1,0 +1,187 @@
+"""Speedometer: taller tyres make it read low, which the law forbids; shorter gears, high.
+
+It is held against the speed that the wheels cover, with the pick-up at the gearbox or at a wheel.
+"""
+
+from configurator.formulas import speedometer
+from configurator.plugin import (
+    Attribute,
+    Family,
+    Measure,
+    Position,
+    Practice,
+    computed,
+    figure,
+    fit,
+    limit,
+    part,
+    practice,
+    vehicle,
+)
+
+calibrations = Family(
+    "speedometer_calibration",
+    "Speedometer calibration",
+    positions=(Position("speedometer calibration"),),
+    optional=True,
+    attributes=(
+        Attribute(
+            "lowers by",
+            "By how much it can make the speedometer read lower.",
+            unit="%",
+            at_least=0.0,
+            at_most=80.0,
+            when_empty=0.0,
+            example="25",
+        ),
+        Attribute(
+            "raises by",
+            "By how much it can make the speedometer read higher.",
+            unit="%",
+            at_least=0.0,
+            at_most=100.0,
+            when_empty=0.0,
+            example="25",
+        ),
+        Attribute(
+            "pick-up",
+            "Where the signal that it corrects comes from.",
+            kind="text",
+            choices=("gearbox", "wheel"),
+            example="gearbox",
+        ),
+    ),
+    meaning="Correct what tyres and gears have done to the speed shown.",
+)
+
+pick_up = Measure(
+    "speedometer pick-up",
+    "Where the road speed is picked up: behind the gearbox, or at a wheel.",
+    "maker's data; a wheel speed sensor counts as a wheel",
+    kind="text",
+    choices=("gearbox", "wheel"),
+    default="gearbox",
+)
+reads_high = Measure(
+    "speedometer reads high",
+    "By how much the speedometer shows more than the true speed before anything is changed.",
+    "against satellite positioning on a level road; makers set it a little high",
+    unit="%",
+    at_least=-30.0,
+    at_most=30.0,
+    default=3.0,
+)
+aim = Practice(
+    "speedometer set high by",
+    "How much a calibrated speedometer is set above the true speed, for worn tyres and pressure.",
+    2.0,
+    "common practice, no source",
+    unit="%",
+    at_least=0.0,
+    at_most=8.0,
+)
+check_speed = Practice(
+    "speed of the speedometer check",
+    "True speed at which the speedometer is held against the regulation.",
+    120.0,
+    "UN Regulation No. 39, fastest of its test speeds (from memory)",
+    unit="km/h",
+    at_least=40.0,
+    at_most=160.0,
+)
+
+
+@figure(
+    "speedometer error without calibration",
+    unit="%",
+    resolution=0.1,
+    rounding="down",
+    meaning="By how much the speedometer shows more than the true speed if it is left alone.",
+    source="shaft speed is road speed times ratio over rolling radius",
+)
+def uncalibrated_error(
+    circumference: float = computed("rolling circumference"),
+    circumference_before: float = computed("rolling circumference", before=True),
+    ratio: float = computed("overall final drive"),
+    ratio_before: float = computed("overall final drive", before=True),
+    pick_up: str = vehicle("speedometer pick-up"),
+    high: float = vehicle("speedometer reads high"),
+):
+    if pick_up == "wheel":
+        ratio = ratio_before
+    shown = speedometer.shown_speed(1.0, circumference_before, circumference, ratio_before, ratio)
+    return speedometer.error_share(shown * (1 + high), 1.0)
+
+
+@figure(
+    "speedometer error",
+    unit="%",
+    meaning="By how much the speedometer shows more than the true speed, set as well as it can be.",
+    source="what the calibration part can correct",
+)
+def speedometer_error(
+    error: float = computed("speedometer error without calibration"),
+    lowers: float = part("speedometer calibration", "lowers by"),
+    raises: float = part("speedometer calibration", "raises by"),
+    aim: float = practice("speedometer set high by"),
+):
+    lowest = (1 + error) * (1 - lowers) - 1
+    highest = (1 + error) * (1 + raises) - 1
+    return min(max(aim, lowest), highest)
+
+
+@figure(
+    "speed shown at the check",
+    unit="km/h",
+    meaning="What the speedometer shows at the true speed of the check.",
+    source="definition of the error",
+)
+def shown_at_check(
+    error: float = computed("speedometer error"),
+    true_speed: float = practice("speed of the speedometer check"),
+):
+    return true_speed * (1 + error)
+
+
+@figure(
+    "highest lawful speed shown",
+    unit="km/h",
+    meaning="Most that the speedometer may show at the true speed of the check.",
+    source="UN Regulation No. 39, 5.4",
+)
+def highest_lawful(true_speed: float = practice("speed of the speedometer check")):
+    return speedometer.largest_shown_speed(true_speed)
+
+
+@limit(
+    "the speedometer does not read low",
+    unit="km/h",
+    at_least=practice("speed of the speedometer check"),
+    because="whoever is shown less than the true speed drives too fast without knowing",
+    source="UN Regulation No. 39, 5.4 (5.3 in earlier issues); local law may differ",
+)
+def reads_low(shown: float = computed("speed shown at the check")):
+    return shown
+
+
+@limit(
+    "the speedometer does not read too high",
+    unit="km/h",
+    at_most=computed("highest lawful speed shown"),
+    because="a tenth and 4 km/h above the true speed is the most that a speedometer may show",
+    source="UN Regulation No. 39, 5.4 (5.3 in earlier issues); local law may differ",
+)
+def reads_too_high(shown: float = computed("speed shown at the check")):
+    return shown
+
+
+@fit(
+    "the calibration part fits the speed pick-up",
+    because="a box for the gearbox's signal cannot read the wheel sensors",
+    source="maker's fitting instructions",
+)
+def fits_pick_up(
+    part_reads: str = part("speedometer calibration", "pick-up"),
+    there: str = vehicle("speedometer pick-up"),
+):
+    return part_reads == there

@@ -1,0 +1,211 @@
+"""Where the tyres stand sideways: track, overall width, scrub radius, room inboard."""
+
+from configurator.formulas import clearance
+from configurator.formulas import wheels as wheel
+from configurator.plugin import (
+    Measure,
+    Practice,
+    computed,
+    figure,
+    limit,
+    part,
+    practice,
+    vehicle,
+)
+
+inboard_room = Measure(
+    "{axle} inboard room",
+    "From the {axle} wheel mounting face inboard to the nearest spring, link, knuckle or frame, "
+    "at the height of the tyre, through the whole travel and, in front, at full lock.",
+    "straight edge on the hub face, tape to the nearest part; smallest of both sides",
+    unit="mm",
+    at_least=50.0,
+    at_most=500.0,
+)
+inboard_gap = Practice(
+    "gap inboard of the tyre",
+    "Air that must be left beside the tyre for mud, chains and a sidewall that bulges.",
+    8.0,
+    "common practice, no source",
+    unit="mm",
+    at_least=0.0,
+    at_most=60.0,
+)
+widening = Practice(
+    "widening of the track",
+    "By how much the track may grow before wheel bearings, hubs and knuckles are overloaded.",
+    160.0,
+    "common practice, no source",
+    unit="mm",
+    at_least=0.0,
+    at_most=400.0,
+)
+narrowing = Practice(
+    "narrowing of the track",
+    "By how much the track may shrink before the vehicle tips noticeably earlier.",
+    10.0,
+    "common practice, no source",
+    unit="mm",
+    at_least=0.0,
+    at_most=100.0,
+)
+unevenness = Practice(
+    "difference of track front to rear",
+    "By how much the tracks may differ before the rear wheels leave the ruts of the front ones.",
+    60.0,
+    "common practice, no source",
+    unit="mm",
+    at_least=0.0,
+    at_most=300.0,
+)
+
+
+@figure(
+    "{axle} hub-face distance",
+    unit="mm",
+    meaning="From wheel face to wheel face of the {axle} axle, hub reductions included.",
+    source="geometry",
+)
+def hub_face_distance(
+    axle: float = part("{axle} axle", "hub-face distance"),
+    added: float = part("{axle} hubs", "added width"),
+):
+    return axle + 2 * added
+
+
+@figure(
+    "{axle} track",
+    unit="mm",
+    resolution=1.0,
+    rounding="up",
+    meaning="Distance between the centrelines of the {axle} tyres.",
+    source="49 CFR 523.2 (2015 edition), track width; ISO 612:1978",
+)
+def track(
+    faces: float = computed("{axle} hub-face distance"), offset: float = part("wheels", "offset")
+):
+    return clearance.track(faces, offset)
+
+
+@limit(
+    "the {axle} track does not grow too wide",
+    unit="mm",
+    at_most=practice("widening of the track"),
+    because="wheels further out bend hubs and load the outer bearings",
+    source="common practice, no source",
+)
+def track_growth(
+    track: float = computed("{axle} track"), before: float = computed("{axle} track", before=True)
+):
+    return track - before
+
+
+@limit(
+    "the {axle} track does not become narrow",
+    unit="mm",
+    at_most=practice("narrowing of the track"),
+    because="half the track over the height of the centre of gravity keeps a vehicle upright",
+    source="NHTSA, static stability factor, 68 FR 59249; amount by common practice, no source",
+)
+def track_loss(
+    track: float = computed("{axle} track"), before: float = computed("{axle} track", before=True)
+):
+    return before - track
+
+
+@limit(
+    "the tracks are alike front and rear",
+    unit="mm",
+    at_most=practice("difference of track front to rear"),
+    because="rear wheels that miss the ruts of the front ones cut new ones and drag",
+    source="common practice, no source",
+)
+def uneven_track(front: float = computed("front track"), rear: float = computed("rear track")):
+    return abs(front - rear)
+
+
+@figure(
+    "{axle} width over tyres",
+    unit="mm",
+    resolution=1.0,
+    rounding="up",
+    meaning="Width of the {axle} axle over its tyres, the bulge on the ground left out.",
+    source="geometry",
+)
+def width_over_tyres(
+    track: float = computed("{axle} track"),
+    section_width: float = computed("section width on the rim"),
+):
+    return clearance.overall_width(track, section_width)
+
+
+@figure(
+    "tyre reach inboard",
+    unit="mm",
+    resolution=1.0,
+    rounding="up",
+    meaning="How far the tyre reaches inboard of the wheel mounting face.",
+    source="geometry",
+)
+def reach_inboard(
+    section_width: float = computed("section width on the rim"),
+    offset: float = part("wheels", "offset"),
+):
+    return wheel.inboard_reach(offset, section_width)
+
+
+@limit(
+    "the {axle} tyres clear springs, links and frame",
+    unit="mm",
+    at_least=practice("gap inboard of the tyre"),
+    because="a wide tyre or a large offset brings the sidewall against what lies inboard of it",
+    source="geometry; gap by common practice, no source",
+)
+def gap_inboard(
+    room: float = vehicle("{axle} inboard room"),
+    added: float = part("{axle} hubs", "added width"),
+    reach: float = computed("tyre reach inboard"),
+):
+    return room + added - reach
+
+
+@figure(
+    "kingpin to tyre centreline",
+    unit="mm",
+    resolution=1.0,
+    meaning="From the steering axis to the tyre's centreline, at the height of the axle.",
+    source="geometry",
+)
+def kingpin_to_tyre(
+    axle: float = part("front axle", "kingpin to hub face"),
+    hub: float = part("front hubs", "added width"),
+    offset: float = part("wheels", "offset"),
+):
+    return axle + hub - offset
+
+
+@figure(
+    "scrub radius",
+    unit="mm",
+    resolution=1.0,
+    meaning="From where the steering axis meets the ground to the tyre's centreline.",
+    source="ISO 8855, steering-axis offset at ground (clause from memory)",
+)
+def scrub_radius(
+    outboard: float = computed("kingpin to tyre centreline"),
+    height: float = computed("front axle height"),
+    inclination: float = part("front axle", "kingpin inclination"),
+):
+    return clearance.scrub_radius_change(outboard, height, inclination)
+
+
+@figure(
+    "scrub radius change",
+    unit="mm",
+    meaning="How much the scrub radius grows: what the steering feels of kerbs and ruts.",
+    source="difference to the vehicle as it stands",
+)
+def scrub_radius_change(
+    scrub: float = computed("scrub radius"), before: float = computed("scrub radius", before=True)
+):
+    return scrub - before
