@@ -17,15 +17,17 @@ from configurator import homes
 
 PACKAGE = Path(configurator.__file__).parent
 
-# A module may import from the layers above its own line, and from its own line where that
-# makes no circle. A new module or folder of configurator/ is entered where it belongs.
+# A module may import from the lines above its own, and from its own line where that makes no
+# circle. A new module or folder of configurator/ is entered where it belongs; a folder's module
+# stands where the folder does unless it is entered by itself.
 LAYERS = (
     {"configurator", "errors", "homes", "money", "units"},
     {"formulas"},
-    {"parts", "vehicles", "rules", "jobs", "packages"},
+    {"parts", "vehicles", "rules", "jobs"},
     {"hookspecs", "plugin"},
-    {"trade", "plugin_loading", "catalog_files"},
-    {"evaluation", "problem"},
+    {"trade", "plugin_loading"},
+    {"reading", "part_lists", "toml_files", "vehicle_files", "catalog_files"},
+    {"evaluation", "search.tables", "problem", "packages"},
     {"search"},
     {"forced", "sheets"},
     {"cli", "ui"},
@@ -89,8 +91,10 @@ def within(modules: dict[str, set[str]]) -> dict[str, set[str]]:
 
 def entry(name: str) -> str:
     """Name the file or folder of configurator/ that a module belongs to, as LAYERS has it."""
-    parts = name.split(".")
-    top = parts[1] if len(parts) > 1 else parts[0]
+    below = name.removeprefix("configurator.")
+    if any(below in names for names in LAYERS):
+        return below
+    top = below.split(".")[0]
     # forced.py has siblings: forced_graph.py and the like.
     return "forced" if top.startswith("forced") else top
 
