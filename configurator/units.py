@@ -138,10 +138,11 @@ def dimension(text: str) -> str:
 
     Examples
     --------
-    >>> dimension("mm") == dimension("in")
-    True
+    >>> dimension("mm") == dimension("in"), dimension("ft-lb") == dimension("Nm")
+    (True, True)
     """
-    return str(unit(text).dimensionality)
+    # Sorted: pint writes the same powers in the order of the unit's own parts.
+    return " ".join(f"{base}**{power}" for base, power in sorted(unit(text).dimensionality.items()))
 
 
 @lru_cache(maxsize=1024)
