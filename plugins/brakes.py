@@ -1,0 +1,426 @@
+"""Brakes: whether they go into the wheel, whether they bolt on, whether they stop the vehicle.
+
+A taller tyre asks for brake torque in proportion to its radius; a larger caliper asks the master
+cylinder for more fluid; and the front wheels must lock before the rear ones. Figures are for
+disc brakes; piston areas are those of one side of the caliper, as a sliding caliper has them.
+"""
+
+from configurator.formulas import brake_balance
+from configurator.formulas import brakes as braking
+from configurator.formulas import wheels as wheel
+from configurator.plugin import (
+    AXLES,
+    Attribute,
+    Condition,
+    Family,
+    Measure,
+    Position,
+    Practice,
+    computed,
+    condition,
+    figure,
+    fit,
+    limit,
+    part,
+    practice,
+    vehicle,
+)
+
+BRAKES_PER_AXLE = 2
+
+brakes = Family(
+    "brakes",
+    "Brakes",
+    positions=tuple(Position(f"{axle} brakes", f"{axle} axle") for axle in AXLES),
+    pieces=2,
+    attributes=(
+        Attribute(
+            "mount",
+            "Code of the mount its bracket bolts to.",
+            kind="text",
+            example="B52",
+        ),
+        Attribute(
+            "envelope radius",
+            "From the wheel centre to the outermost point of rotor and caliper.",
+            unit="mm",
+            at_least=80.0,
+            at_most=300.0,
+            example="188",
+        ),
+        Attribute(
+            "effective radius",
+            "From the wheel centre to the middle of the pads.",
+            unit="mm",
+            at_least=50.0,
+            at_most=250.0,
+            example="128",
+        ),
+        Attribute(
+            "piston area",
+            "Of all pistons on one side of a caliper.",
+            unit="cm2",
+            at_least=3.0,
+            at_most=120.0,
+            example="36.2",
+        ),
+        Attribute(
+            "pad friction",
+            "Coefficient of friction of the pads, hot.",
+            at_least=0.2,
+            at_most=0.7,
+            example="0.38",
+        ),
+        Attribute(
+            "rotor mass",
+            "Mass of one rotor without its hat: what takes up the heat.",
+            unit="kg",
+            at_least=1.0,
+            at_most=40.0,
+            example="8.5",
+        ),
+    ),
+    meaning="Rotor, caliper, pads and bracket of one wheel.",
+)
+
+pedal_force = Measure(
+    "permitted pedal force",
+    "Force on the brake pedal within which the brakes must reach their deceleration.",
+    "from the regulation that the vehicle was approved to: 500 N for cars, 700 N for trucks",
+    unit="N",
+    at_least=100.0,
+    at_most=1000.0,
+    default=500.0,
+)
+pedal_ratio = Measure(
+    "pedal ratio",
+    "Travel of the brake pedal over travel of its push rod.",
+    "measure both from the pivot of the pedal",
+    at_least=1.0,
+    at_most=10.0,
+)
+booster_gain = Measure(
+    "booster gain",
+    "Force behind the brake booster over force before it; 1 without one.",
+    "vehicle maker's data; or line pressure with and without vacuum",
+    at_least=1.0,
+    at_most=15.0,
+)
+rear_pressure = Measure(
+    "rear line pressure share",
+    "Pressure that the valve lets through to the rear brakes in a hard stop, of that at the front.",
+    "two gauges at the calipers, pedal pressed hard; 1 without a valve",
+    unit="%",
+    at_least=10.0,
+    at_most=100.0,
+    default=100.0,
+)
+cg_height = Measure(
+    "centre of gravity height",
+    "Height of the centre of gravity above the ground, people and cargo on board.",
+    "lift one axle on a crane, springs blocked, and weigh the other; or the maker's data",
+    unit="mm",
+    at_least=300.0,
+    at_most=2000.0,
+)
+required = Measure(
+    "required deceleration",
+    "Deceleration that the service brake must reach with the vehicle at its permitted mass.",
+    "from the regulation that the vehicle was approved to",
+    unit="m/s2",
+    at_least=2.0,
+    at_most=10.0,
+    default=6.43,
+)
+hard_stop = Condition(
+    "speed before a hard stop",
+    "From which the brakes must stop the laden vehicle without fading.",
+    unit="km/h",
+    default="100 km/h",
+    at_least=20.0,
+    at_most=200.0,
+)
+kept_deceleration = Practice(
+    "share of the deceleration kept",
+    "Share of the deceleration at the permitted pedal force that a change must leave.",
+    92.0,
+    "common practice, no source: keep brake torque in proportion to tyre radius",
+    unit="%",
+    at_least=50.0,
+    at_most=100.0,
+)
+front_share_spread = Practice(
+    "front share above the ideal",
+    "How much more than the ideal share the front brakes may do before the rear ones idle.",
+    18.0,
+    "common practice, no source",
+    unit="%",
+    at_least=2.0,
+    at_most=40.0,
+)
+hardest_stop = Practice(
+    "hardest stop",
+    "Deceleration up to which the front wheels must lock before the rear ones.",
+    7.85,
+    "49 CFR 571.135 S7.4.5 (2015): braking rates up to 0.80",
+    unit="m/s2",
+    at_least=3.0,
+    at_most=10.0,
+)
+rotor_heat = Practice(
+    "rotor temperature rise in one stop",
+    "Rise that leaves room for the next stop on a descent.",
+    140.0,
+    "common practice, no source",
+    unit="kelvin",
+    at_least=50.0,
+    at_most=400.0,
+)
+
+
+@fit(
+    "the {axle} brake bolts to the hub or axle",
+    because="a bracket needs the bolt pattern it was made for",
+    source="geometry",
+)
+def brake_fits_mount(
+    mount: str = part("{axle} brakes", "mount"),
+    on_axle: str = part("{axle} axle", "brake mount"),
+    on_hub: str | None = part("{axle} hubs", "brake mount"),
+):
+    # A geared hub covers the axle's own mount: only what the hub offers is left.
+    return mount == (on_hub or on_axle)
+
+
+@limit(
+    "the {axle} brake fits inside the wheel",
+    unit="mm",
+    at_least=practice("gap in the barrel"),
+    because="a caliper that touches the barrel cuts through it",
+    source="geometry; gap by common practice, no source",
+)
+def gap_in_wheel(
+    barrel: float = part("wheels", "barrel diameter"),
+    envelope: float = part("{axle} brakes", "envelope radius"),
+):
+    return wheel.barrel_gap(barrel, 2 * envelope)
+
+
+@figure(
+    "line pressure",
+    unit="bar",
+    resolution=0.1,
+    rounding="down",
+    meaning="In the front brake lines at the permitted pedal force.",
+    source="Day, Braking of Road Vehicles; Pascal's law",
+)
+def line_pressure(
+    bore: float = part("master cylinder", "bore"),
+    force: float = vehicle("permitted pedal force"),
+    pedal_ratio: float = vehicle("pedal ratio"),
+    booster_gain: float = vehicle("booster gain"),
+):
+    return braking.line_pressure(force, pedal_ratio, booster_gain, bore)
+
+
+@figure(
+    "front brake torque",
+    unit="N*m",
+    resolution=10.0,
+    rounding="down",
+    meaning="At both front wheels, at the permitted pedal force.",
+    source="Limpert, Brake Design and Safety, 3rd ed., ch. 5 (chapter from memory)",
+)
+def front_brake_torque(
+    piston_area: float = part("front brakes", "piston area"),
+    friction: float = part("front brakes", "pad friction"),
+    effective_radius: float = part("front brakes", "effective radius"),
+    pressure: float = computed("line pressure"),
+):
+    gain = braking.axle_brake_gain(piston_area, friction, effective_radius, 1.0)
+    return gain * pressure
+
+
+@figure(
+    "rear brake torque",
+    unit="N*m",
+    resolution=10.0,
+    rounding="down",
+    meaning="At both rear wheels, at the permitted pedal force.",
+    source="Limpert, Brake Design and Safety, 3rd ed., ch. 5 (chapter from memory)",
+)
+def rear_brake_torque(
+    piston_area: float = part("rear brakes", "piston area"),
+    friction: float = part("rear brakes", "pad friction"),
+    effective_radius: float = part("rear brakes", "effective radius"),
+    pressure: float = computed("line pressure"),
+    valve: float = vehicle("rear line pressure share"),
+):
+    gain = braking.axle_brake_gain(piston_area, friction, effective_radius, 1.0)
+    return gain * pressure * valve
+
+
+@figure(
+    "brake torque",
+    unit="N*m",
+    resolution=50.0,
+    rounding="down",
+    meaning="At all four wheels, at the permitted pedal force.",
+    source="sum over the axles",
+)
+def brake_torque(
+    front: float = computed("front brake torque"), rear: float = computed("rear brake torque")
+):
+    return front + rear
+
+
+@figure(
+    "deceleration at the permitted pedal force",
+    unit="m/s2",
+    resolution=0.05,
+    rounding="down",
+    meaning="Of the vehicle at its permitted mass, on ground that grips; brakes warm and dry.",
+    source="Day, Braking of Road Vehicles; force is torque over tyre radius",
+)
+def deceleration(
+    torque: float = computed("brake torque"),
+    tyre_diameter: float = computed("tyre diameter"),
+    mass: float = vehicle("permitted mass"),
+):
+    return braking.brake_force(torque, tyre_diameter / 2) / mass
+
+
+@limit(
+    "the brakes stop the laden vehicle within the permitted pedal force",
+    unit="m/s2",
+    at_least=vehicle("required deceleration"),
+    because="a taller tyre takes away brake force in proportion to its radius",
+    source="49 CFR 571.135 S7.5 (2015): 0.10 V + 0.0060 V² is 6.43 m/s² once the brakes act",
+)
+def deceleration_reached(
+    deceleration: float = computed("deceleration at the permitted pedal force"),
+):
+    return deceleration
+
+
+@limit(
+    "the brakes stop about as well as before the change",
+    unit="%",
+    at_least=practice("share of the deceleration kept"),
+    because="the driver's foot knows the brakes as they were",
+    source="common practice, no source: keep brake torque in proportion to tyre radius",
+)
+def deceleration_kept(
+    after: float = computed("deceleration at the permitted pedal force"),
+    before: float = computed("deceleration at the permitted pedal force", before=True),
+):
+    return after / before
+
+
+@figure(
+    "front share of braking",
+    unit="%",
+    resolution=0.5,
+    rounding="down",
+    meaning="Share of the brake torque that the front axle gives.",
+    source="definition",
+)
+def front_share(
+    front: float = computed("front brake torque"), rear: float = computed("rear brake torque")
+):
+    return front / (front + rear)
+
+
+@figure(
+    "ideal front share of braking",
+    unit="%",
+    meaning="Share at which both axles use the same grip in the hardest stop.",
+    source="49 CFR 571.135 S7.4.4 (2015); Limpert, ch. 7 (chapter from memory)",
+)
+def ideal_share(
+    wheelbase: float = vehicle("wheelbase"),
+    front_load: float = vehicle("laden front axle load"),
+    rear_load: float = vehicle("laden rear axle load"),
+    cg_height: float = vehicle("centre of gravity height"),
+    deceleration: float = practice("hardest stop"),
+):
+    cg_to_rear_axle = wheelbase * front_load / (front_load + rear_load)
+    return brake_balance.ideal_front_share(wheelbase, cg_to_rear_axle, cg_height, deceleration)
+
+
+@limit(
+    "the front wheels lock before the rear ones",
+    unit="%",
+    at_least=computed("ideal front share of braking"),
+    because="a rear axle that locks first spins the vehicle round",
+    source="49 CFR 571.135 S7.4 (2015)",
+)
+def front_locks_first(share: float = computed("front share of braking")):
+    return share
+
+
+@limit(
+    "the rear brakes do their share",
+    unit="%",
+    at_most=practice("front share above the ideal"),
+    because="brakes that idle leave the work and the heat to the others",
+    source="common practice, no source",
+)
+def rear_does_its_share(
+    share: float = computed("front share of braking"),
+    ideal: float = computed("ideal front share of braking"),
+):
+    return share - ideal
+
+
+@figure(
+    "front rotor temperature rise",
+    unit="kelvin",
+    resolution=1.0,
+    rounding="up",
+    meaning="Of the front rotors in one hard stop of the laden vehicle.",
+    source="Limpert, Brake Design and Safety, 3rd ed., ch. 3 (chapter from memory)",
+)
+def front_rotor_rise(
+    rotor_mass: float = part("front brakes", "rotor mass"),
+    share: float = computed("front share of braking"),
+    mass: float = vehicle("permitted mass"),
+    speed: float = condition("speed before a hard stop"),
+):
+    return rotor_rise(rotor_mass, share, mass, speed)
+
+
+@figure(
+    "rear rotor temperature rise",
+    unit="kelvin",
+    resolution=1.0,
+    rounding="up",
+    meaning="Of the rear rotors in one hard stop of the laden vehicle.",
+    source="Limpert, Brake Design and Safety, 3rd ed., ch. 3 (chapter from memory)",
+)
+def rear_rotor_rise(
+    rotor_mass: float = part("rear brakes", "rotor mass"),
+    front_share: float = computed("front share of braking"),
+    mass: float = vehicle("permitted mass"),
+    speed: float = condition("speed before a hard stop"),
+):
+    return rotor_rise(rotor_mass, 1.0 - front_share, mass, speed)
+
+
+def rotor_rise(rotor_mass: float, share: float, mass: float, speed: float) -> float:
+    """Temperature rise of an axle's rotors [K]."""
+    energy = braking.kinetic_energy(mass, speed)
+    return braking.rotor_temperature_rise(
+        energy, share, BRAKES_PER_AXLE * rotor_mass, braking.IRON_SPECIFIC_HEAT.value
+    )
+
+
+@limit(
+    "the {axle} rotors take the heat of a hard stop",
+    unit="kelvin",
+    at_most=practice("rotor temperature rise in one stop"),
+    because="hot pads lose their grip and hot fluid boils",
+    source="common practice, no source",
+)
+def rotor_heat_kept(rise: float = computed("{axle} rotor temperature rise")):
+    return rise

@@ -1,0 +1,301 @@
+"""Driveshafts: what a suspension lift does to their joints, and how fast they may turn.
+
+A lift lets the axle hang lower against the gearbox: the joints bend further and the shaft must be
+longer. A hub reduction leaves both as they were but makes the shaft turn faster.
+"""
+
+from math import atan2, cos, sin
+
+from configurator.formulas import driveshafts as shaft
+from configurator.plugin import (
+    AXLES,
+    Attribute,
+    Family,
+    Measure,
+    Position,
+    Practice,
+    computed,
+    figure,
+    fit,
+    limit,
+    part,
+    practice,
+    vehicle,
+)
+
+driveshafts = Family(
+    "driveshafts",
+    "Driveshafts",
+    positions=tuple(Position(f"{axle} driveshaft", "middle", sprung=True) for axle in AXLES),
+    attributes=(
+        Attribute(
+            "joint",
+            "Kind of the joint at the gearbox end.",
+            kind="text",
+            choices=("cardan", "double cardan"),
+            example="double cardan",
+        ),
+        Attribute(
+            "permitted angle",
+            "Largest angle that its joints may run at for long, at ride height.",
+            unit="deg",
+            at_least=1.0,
+            at_most=45.0,
+            example="16",
+        ),
+        Attribute(
+            "flange",
+            "Code of the flanges it bolts to.",
+            kind="text",
+            example="F95",
+        ),
+        Attribute(
+            "tube diameter",
+            "Outside diameter of its tube.",
+            unit="mm",
+            at_least=30.0,
+            at_most=150.0,
+            example="63.5",
+        ),
+        Attribute(
+            "tube wall",
+            "Wall of its tube.",
+            unit="mm",
+            at_least=1.0,
+            at_most=10.0,
+            example="2.1",
+        ),
+        Attribute(
+            "shortest length",
+            "Between the joints, pushed in.",
+            unit="mm",
+            at_least=200.0,
+            at_most=2500.0,
+            example="830",
+        ),
+        Attribute(
+            "longest length",
+            "Between the joints, drawn out as far as the splines may go.",
+            unit="mm",
+            at_least=200.0,
+            at_most=2500.0,
+            example="920",
+        ),
+        Attribute(
+            "torque rating",
+            "Largest torque that its joints bear.",
+            unit="N*m",
+            at_least=300.0,
+            at_most=30000.0,
+            example="4200",
+        ),
+    ),
+    meaning="Join the gearbox to the axles.",
+)
+
+flange = Measure(
+    "{axle} driveshaft flange",
+    "Code of the flanges of gearbox and {axle} axle.",
+    "bolt spacing and pilot, callipers",
+    kind="text",
+)
+length = Measure(
+    "{axle} driveshaft length",
+    "Between the joints of the {axle} driveshaft at ride height.",
+    "tape, joint middle to joint middle",
+    unit="mm",
+    at_least=200.0,
+    at_most=2500.0,
+)
+angle = Measure(
+    "{axle} driveshaft slope",
+    "Slope of the {axle} driveshaft at ride height, the axle end lower.",
+    "angle gauge on the tube, vehicle level",
+    unit="deg",
+    at_least=-10.0,
+    at_most=35.0,
+)
+gearbox_slope = Measure(
+    "{axle} gearbox flange slope",
+    "Slope of the gearbox shaft that the {axle} driveshaft is bolted to, the same way round.",
+    "angle gauge on the flange, vehicle level",
+    unit="deg",
+    at_least=-10.0,
+    at_most=15.0,
+    default=0.0,
+)
+travel_each_way = Practice(
+    "slip kept in a driveshaft",
+    "Length that the splines must be able to give either way from ride height.",
+    18.0,
+    "common practice, no source",
+    unit="mm",
+    at_least=0.0,
+    at_most=100.0,
+)
+critical_share = Practice(
+    "share of the critical speed",
+    "Share of its critical speed that a driveshaft may run at.",
+    75.0,
+    "common practice, no source; some makers stay at 65 to 70 %",
+    unit="%",
+    at_least=30.0,
+    at_most=95.0,
+)
+elastic_modulus = Practice(
+    "elastic modulus of driveshaft tubes",
+    "Young's modulus of steel.",
+    206.0,
+    "carbon steel, EN 1993-1-1, 3.2.6 gives 210 GPa; 206 is usual for shafts (from memory)",
+    unit="GPa",
+    at_least=60.0,
+    at_most=215.0,
+)
+
+
+def hanging(length: float, slope: float, lift: float) -> tuple[float, float]:
+    """How far the axle end lies from the gearbox end after a lift: along the level and down [m]."""
+    return length * cos(slope), length * sin(slope) + lift
+
+
+@figure(
+    "{axle} driveshaft angle",
+    unit="deg",
+    resolution=0.1,
+    rounding="up",
+    source="geometry, seen from the side",
+)
+def driveshaft_angle(
+    lift: float = computed("{axle} spring lift"),
+    length: float = vehicle("{axle} driveshaft length"),
+    slope: float = vehicle("{axle} driveshaft slope"),
+    gearbox: float = vehicle("{axle} gearbox flange slope"),
+):
+    """Angle of the joint at the gearbox at ride height; a hub reduction does not change it."""
+    along, down = hanging(length, slope, lift)
+    return abs(shaft.joint_angle(atan2(down, along), gearbox))
+
+
+@figure(
+    "{axle} driveshaft length",
+    unit="mm",
+    resolution=1.0,
+    source="geometry, the axle moving straight down",
+)
+def driveshaft_length(
+    lift: float = computed("{axle} spring lift"),
+    length: float = vehicle("{axle} driveshaft length"),
+    slope: float = vehicle("{axle} driveshaft slope"),
+):
+    """Length between the joints of the {axle} driveshaft at ride height."""
+    _, down = hanging(length, slope, 0.0)
+    return length + shaft.slip_travel(length, down, down + lift)
+
+
+@fit(
+    "the {axle} driveshaft bolts to its flanges",
+    because="flanges are centred by a pilot and held by bolts that must both fit",
+    source="geometry",
+)
+def driveshaft_fits_flanges(
+    flange: str = part("{axle} driveshaft", "flange"),
+    flange_there: str = vehicle("{axle} driveshaft flange"),
+):
+    return flange == flange_there
+
+
+@limit(
+    "the {axle} driveshaft joints bear their angle",
+    unit="deg",
+    at_most=part("{axle} driveshaft", "permitted angle"),
+    because="a lift bends the joints; bent too far they shake, bind and break",
+    source="maker's permitted angle",
+)
+def driveshaft_angle_kept(angle: float = computed("{axle} driveshaft angle")):
+    return angle
+
+
+@limit(
+    "the {axle} driveshaft is long enough",
+    unit="mm",
+    at_least=practice("slip kept in a driveshaft"),
+    because="splines that are drawn out too far come apart in droop",
+    source="geometry; slip kept is common practice, no source",
+)
+def slip_out(
+    longest: float = part("{axle} driveshaft", "longest length"),
+    length: float = computed("{axle} driveshaft length"),
+):
+    return longest - length
+
+
+@limit(
+    "the {axle} driveshaft is short enough",
+    unit="mm",
+    at_least=practice("slip kept in a driveshaft"),
+    because="splines that bottom push the gearbox shaft through its bearing",
+    source="geometry; slip kept is common practice, no source",
+)
+def slip_in(
+    shortest: float = part("{axle} driveshaft", "shortest length"),
+    length: float = computed("{axle} driveshaft length"),
+):
+    return length - shortest
+
+
+@limit(
+    "the {axle} driveshaft bears its torque",
+    unit="N*m",
+    at_least=computed("driveshaft torque"),
+    because="with the centre locked all of the engine can end up in one shaft",
+    source="maker's rating",
+)
+def driveshaft_bears(rating: float = part("{axle} driveshaft", "torque rating")):
+    return rating
+
+
+@figure(
+    "{axle} driveshaft speed",
+    unit="rpm",
+    resolution=5.0,
+    rounding="up",
+    source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2",
+)
+def driveshaft_speed(
+    ratio: float = computed("{axle} overall final drive"),
+    tyre_diameter: float = computed("tyre diameter"),
+    top_speed: float = vehicle("top speed"),
+):
+    """Speed at the vehicle's top speed; a hub reduction makes the shaft turn faster."""
+    return shaft.shaft_speed(top_speed, tyre_diameter / 2, ratio)
+
+
+@figure(
+    "{axle} driveshaft speed limit",
+    unit="rpm",
+    resolution=5.0,
+    rounding="down",
+    source="SAE AE-7, 3.1.1, for the term; simply supported tube; share by common practice",
+)
+def driveshaft_speed_limit(
+    diameter: float = part("{axle} driveshaft", "tube diameter"),
+    wall: float = part("{axle} driveshaft", "tube wall"),
+    length: float = computed("{axle} driveshaft length"),
+    modulus: float = practice("elastic modulus of driveshaft tubes"),
+    share: float = practice("share of the critical speed"),
+):
+    """Speed up to which the tube does not begin to whirl."""
+    inner = max(diameter - 2 * wall, 0.0)
+    critical = shaft.critical_speed(diameter, inner, length, modulus, shaft.STEEL_DENSITY.value)
+    return shaft.operating_speed_limit(critical, share)
+
+
+@limit(
+    "the {axle} driveshaft stays below its critical speed",
+    unit="rpm",
+    at_most=computed("{axle} driveshaft speed limit"),
+    because="a tube that whirls bends, breaks and beats on the floor",
+    source="beam theory; share of the critical speed is common practice, no source",
+)
+def driveshaft_speed_kept(speed: float = computed("{axle} driveshaft speed")):
+    return speed

@@ -1,0 +1,341 @@
+"""Steering links: tie rod and drag link must not buckle when a wheel is turned against rock.
+
+A rut wall pushes on the tyre ahead of the steering axis, at a lever that grows with the tyre;
+turning a standing wheel grows with its width and scrub radius. A straight link bears what its
+diameter, wall and length allow, and the strength of its alloy hardly matters once it is slender.
+"""
+
+from configurator.formulas import links, tyres
+from configurator.plugin import (
+    Attribute,
+    Family,
+    Measure,
+    Position,
+    Practice,
+    computed,
+    figure,
+    fit,
+    fitted,
+    limit,
+    part,
+    practice,
+    vehicle,
+)
+
+steering_links = Family(
+    "steering_links",
+    "Steering links",
+    positions=(
+        Position("tie rod", "front axle"),
+        Position("drag link", "front axle"),
+    ),
+    attributes=(
+        Attribute(
+            "outer diameter",
+            "Of the rod or tube between its ends.",
+            unit="mm",
+            at_least=15.0,
+            at_most=80.0,
+            example="38.1",
+        ),
+        Attribute(
+            "wall",
+            "Wall of the tube; half the outer diameter for a solid rod.",
+            unit="mm",
+            at_least=1.5,
+            at_most=40.0,
+            example="6.35",
+        ),
+        Attribute(
+            "elastic modulus",
+            "Young's modulus of its metal.",
+            unit="GPa",
+            at_least=60.0,
+            at_most=215.0,
+            example="205",
+        ),
+        Attribute(
+            "yield strength",
+            "Of its metal.",
+            unit="MPa",
+            at_least=150.0,
+            at_most=1800.0,
+            example="480",
+        ),
+        Attribute(
+            "shortest length",
+            "Between the joints, screwed in.",
+            unit="mm",
+            at_least=200.0,
+            at_most=2000.0,
+            example="1150",
+        ),
+        Attribute(
+            "longest length",
+            "Between the joints, screwed out as far as the threads may go.",
+            unit="mm",
+            at_least=200.0,
+            at_most=2000.0,
+            example="1230",
+        ),
+        Attribute(
+            "joint taper",
+            "Code of the taper of its joints.",
+            kind="text",
+            example="T16",
+        ),
+    ),
+    meaning="Pass the driver's hands on to the wheels.",
+)
+
+taper = Measure(
+    "steering joint taper",
+    "Code of the taper that the steering arms are reamed to.",
+    "taper gauge in the arm, joint taken out",
+    kind="text",
+)
+tie_rod_length = Measure(
+    "tie rod length",
+    "Between the joints of the tie rod, toe set.",
+    "tape, joint middle to joint middle",
+    unit="mm",
+    at_least=400.0,
+    at_most=2000.0,
+)
+drag_link_length = Measure(
+    "drag link length",
+    "Between the joints of the drag link, wheels straight and steering gear in its middle.",
+    "tape, joint middle to joint middle",
+    unit="mm",
+    at_least=200.0,
+    at_most=1500.0,
+)
+arm_length = Measure(
+    "steering arm length",
+    "From the steering axis to the tie rod and drag link, square to them.",
+    "from the joint to the line through the kingpin bearings",
+    unit="mm",
+    at_least=80.0,
+    at_most=350.0,
+)
+friction = Practice(
+    "friction of a tyre that is turned",
+    "Between the front tyres and dry ground.",
+    0.7,
+    "common practice for dry concrete, no source",
+    at_least=0.3,
+    at_most=1.2,
+)
+rut_depth = Practice(
+    "depth of a rut",
+    "Depth of the rut or height of the rock that a wheel is steered against.",
+    150.0,
+    "common practice, no source",
+    unit="mm",
+    at_least=0.0,
+    at_most=300.0,
+)
+reserve = Practice(
+    "reserve of a steering link",
+    "How many times the load of a wheel steered against a rut a link must bear.",
+    2.0,
+    "common practice, no source",
+    at_least=1.0,
+    at_most=6.0,
+)
+
+
+@figure(
+    "rut lever",
+    unit="mm",
+    resolution=1.0,
+    rounding="up",
+    source="geometry: where a wall as high as the rut is deep touches the tread",
+)
+def rut_lever(
+    tyre_diameter: float = computed("tyre diameter"),
+    depth: float = practice("depth of a rut"),
+):
+    """How far ahead of the wheel centre the wall of a rut pushes on the tyre."""
+    return max(depth * (tyre_diameter - depth), 0.0) ** 0.5
+
+
+@figure(
+    "steering torque",
+    unit="N*m",
+    resolution=10.0,
+    rounding="up",
+    source="common practice, no source: turning at a standstill plus the push of the rut wall",
+)
+def steering_torque(
+    lever: float = computed("rut lever"),
+    scrub_radius: float = computed("scrub radius"),
+    tread_width: float = part("tyres", "section width"),
+    axle_load: float = vehicle("permitted front axle load"),
+    friction: float = practice("friction of a tyre that is turned"),
+):
+    """Torque about one steering axis with the wheel steered against the wall of a rut."""
+    wheel_load = tyres.weight(axle_load) / 2
+    turning = links.standstill_steering_torque(wheel_load, friction, tread_width, abs(scrub_radius))
+    return turning + friction * wheel_load * lever
+
+
+@figure(
+    "steering link load",
+    unit="N",
+    resolution=100.0,
+    rounding="up",
+    source="torque over steering arm",
+)
+def link_load(
+    torque: float = computed("steering torque"), arm: float = vehicle("steering arm length")
+):
+    """Push along tie rod and drag link with a wheel steered against the wall of a rut."""
+    return links.link_force(torque, arm)
+
+
+@figure("tie rod length needed", unit="mm", source="geometry")
+def tie_rod_length_needed(
+    length: float = vehicle("tie rod length"),
+    faces: float = part("front axle", "hub-face distance"),
+    faces_before: float = fitted("front axle", "hub-face distance"),
+):
+    """Length between the joints; a wider axle needs a longer tie rod."""
+    return length + faces - faces_before
+
+
+@figure("drag link length needed", unit="mm", source="geometry")
+def drag_link_length_needed(
+    length: float = vehicle("drag link length"),
+    faces: float = part("front axle", "hub-face distance"),
+    faces_before: float = fitted("front axle", "hub-face distance"),
+):
+    """Length between the joints; the knuckle moves out by half of what the axle is wider."""
+    return length + (faces - faces_before) / 2
+
+
+@figure(
+    "tie rod buckling load",
+    unit="N",
+    resolution=100.0,
+    rounding="down",
+    source="Budynas & Nisbett, Shigley, 10th ed., 4-12 and 4-13 (sections from memory)",
+)
+def tie_rod_buckling_load(
+    outer_diameter: float = part("tie rod", "outer diameter"),
+    wall: float = part("tie rod", "wall"),
+    elastic_modulus: float = part("tie rod", "elastic modulus"),
+    yield_strength: float = part("tie rod", "yield strength"),
+    length: float = computed("tie rod length needed"),
+):
+    """Push along the tie rod at which it buckles."""
+    return buckling_load(outer_diameter, wall, elastic_modulus, yield_strength, length)
+
+
+@figure(
+    "drag link buckling load",
+    unit="N",
+    resolution=100.0,
+    rounding="down",
+    source="Budynas & Nisbett, Shigley, 10th ed., 4-12 and 4-13 (sections from memory)",
+)
+def drag_link_buckling_load(
+    outer_diameter: float = part("drag link", "outer diameter"),
+    wall: float = part("drag link", "wall"),
+    elastic_modulus: float = part("drag link", "elastic modulus"),
+    yield_strength: float = part("drag link", "yield strength"),
+    length: float = computed("drag link length needed"),
+):
+    """Push along the drag link at which it buckles."""
+    return buckling_load(outer_diameter, wall, elastic_modulus, yield_strength, length)
+
+
+def buckling_load(
+    outer_diameter: float, wall: float, elastic_modulus: float, yield_strength: float, length: float
+) -> float:
+    """Buckling load of a straight link between ball joints [N]."""
+    inner_diameter = max(outer_diameter - 2 * wall, 0.0)
+    return links.buckling_load(
+        outer_diameter,
+        inner_diameter,
+        length,
+        elastic_modulus,
+        yield_strength,
+        links.PINNED_ENDS.value,
+    )
+
+
+@limit(
+    "the tie rod does not buckle",
+    unit="",
+    at_least=practice("reserve of a steering link"),
+    because="a tie rod that folds lets the front wheels steer themselves",
+    source="Euler and Johnson; reserve by common practice, no source",
+)
+def tie_rod_reserve(
+    bears: float = computed("tie rod buckling load"),
+    load: float = computed("steering link load"),
+):
+    return bears / load
+
+
+@limit(
+    "the drag link does not buckle",
+    unit="",
+    at_least=practice("reserve of a steering link"),
+    because="a drag link that folds leaves the vehicle without steering",
+    source="Euler and Johnson; reserve by common practice, no source",
+)
+def drag_link_reserve(
+    bears: float = computed("drag link buckling load"),
+    load: float = computed("steering link load"),
+):
+    return bears / load
+
+
+@fit(
+    "the tie rod reaches from arm to arm",
+    because="toe cannot be set with a rod that is too short or too long",
+    source="geometry",
+)
+def tie_rod_reaches(
+    shortest: float = part("tie rod", "shortest length"),
+    longest: float = part("tie rod", "longest length"),
+    needed: float = computed("tie rod length needed"),
+):
+    return shortest <= needed <= longest
+
+
+@fit(
+    "the drag link reaches from steering gear to arm",
+    because="the steering gear must stand in its middle with the wheels straight",
+    source="geometry",
+)
+def drag_link_reaches(
+    shortest: float = part("drag link", "shortest length"),
+    longest: float = part("drag link", "longest length"),
+    needed: float = computed("drag link length needed"),
+):
+    return shortest <= needed <= longest
+
+
+@fit(
+    "the tie rod joints fit the steering arms",
+    because="a joint in the wrong taper works loose",
+    source="geometry",
+)
+def tie_rod_taper(
+    taper: str = part("tie rod", "joint taper"), arms: str = vehicle("steering joint taper")
+):
+    return taper == arms
+
+
+@fit(
+    "the drag link joints fit the steering arms",
+    because="a joint in the wrong taper works loose",
+    source="geometry",
+)
+def drag_link_taper(
+    taper: str = part("drag link", "joint taper"), arms: str = vehicle("steering joint taper")
+):
+    return taper == arms

@@ -1,0 +1,119 @@
+"""Steps beside the sill: easier to climb in, less room above the rocks."""
+
+from configurator.plugin import (
+    Attribute,
+    Family,
+    Measure,
+    Position,
+    Practice,
+    computed,
+    figure,
+    limit,
+    part,
+    practice,
+    vehicle,
+)
+
+steps = Family(
+    "steps",
+    "Steps",
+    positions=(Position("steps", "middle", sprung=True),),
+    pieces=2,
+    optional=True,
+    attributes=(
+        Attribute(
+            "tread below sill",
+            "From the door sill down to the tread, the door open.",
+            unit="mm",
+            at_least=0.0,
+            at_most=500.0,
+            when_empty=0.0,
+            example="180",
+        ),
+        Attribute(
+            "hangs below sill",
+            "From the lower edge of the sill to the lowest point as driven; 0 when folded away.",
+            unit="mm",
+            at_least=0.0,
+            at_most=400.0,
+            when_empty=0.0,
+            example="60",
+        ),
+        Attribute(
+            "permitted load",
+            "Load that the maker permits on one step.",
+            unit="kg",
+            at_least=50.0,
+            at_most=1000.0,
+            example="200",
+        ),
+    ),
+    meaning="A tread between ground and door sill.",
+)
+
+sill_height = Measure(
+    "sill underside height",
+    "From the ground to the lower edge of the sill.",
+    "tape, midway between the axles, the vehicle as it stands",
+    unit="mm",
+    at_least=150.0,
+    at_most=1000.0,
+)
+step_load = Practice(
+    "load on a step",
+    "Of a person with a rucksack who stamps in.",
+    150.0,
+    "common practice, no source",
+    unit="kg",
+    at_least=80.0,
+    at_most=500.0,
+)
+lowest_tread = Practice(
+    "lowest tread above the ground",
+    "Lower than this a tread is struck on every kerb and full of snow.",
+    230.0,
+    "common practice, no source",
+    unit="mm",
+    at_least=50.0,
+    at_most=600.0,
+)
+
+
+@figure("entry height", unit="mm", resolution=1.0, rounding="up", source="geometry")
+def entry_height(
+    sill: float = computed("door sill height"), tread: float = part("steps", "tread below sill")
+):
+    """From the ground to the first thing a foot finds: the tread, or the sill without steps."""
+    return sill - tread
+
+
+@figure("clearance beside the sill", unit="mm", resolution=1.0, rounding="down", source="geometry")
+def clearance_beside_sill(
+    rise: float = computed("body rise"),
+    before: float = vehicle("sill underside height"),
+    hangs: float = part("steps", "hangs below sill"),
+):
+    """From the ground to the sill or to what hangs below it, as driven."""
+    return before + rise - hangs
+
+
+@limit(
+    "the steps bear a person",
+    unit="kg",
+    at_least=practice("load on a step"),
+    because="people jump on a step with what they carry",
+    source="maker's permitted load; load by common practice, no source",
+)
+def steps_bear(load: float = part("steps", "permitted load")):
+    return load
+
+
+@limit(
+    "the tread is not too low",
+    unit="mm",
+    at_least=practice("lowest tread above the ground"),
+    because="a tread near the ground is torn off by the first rock",
+    source="common practice, no source",
+)
+def tread_height(height: float = computed("entry height")):
+    return height
