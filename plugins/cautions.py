@@ -1,0 +1,161 @@
+"""Cautions: what must be said of a changed vehicle, who must look at it and who must approve.
+
+Changes to brakes, steering, axles, suspension and mass can kill. Nothing here is legal advice:
+local codes and the makers' fitting instructions come first.
+"""
+
+from configurator.plugin import caution, part
+
+ENGINEER = "a licensed engineer or testing body, and the registration authority"
+
+
+@caution(
+    "these figures are no approval",
+    says="All figures are calculated from catalog values and from what was measured on the "
+    "vehicle. They are no approval and replace neither inspection nor test. Local codes and the "
+    "makers' fitting instructions come first.",
+    inspect="Measure the finished vehicle and compare it with this sheet.",
+    approve="whoever approves changed vehicles where this one is registered",
+)
+def no_approval():
+    return True
+
+
+@caution(
+    "the brakes were changed",
+    says="Pedal feel, stopping distance and the balance between front and rear have changed. "
+    "Faulty brakes kill.",
+    inspect="Bleed until the pedal is hard, look for leaks under full pedal force with the "
+    "steering at both locks and the axles hanging; measure all four wheels on a brake tester; "
+    "bed in the pads before the vehicle is loaded.",
+    approve=ENGINEER,
+)
+def brakes_changed(
+    front: bool = part("front brakes", "changed"),
+    rear: bool = part("rear brakes", "changed"),
+    master: bool = part("master cylinder", "changed"),
+):
+    return front or rear or master
+
+
+@caution(
+    "the stopping distance has changed with the tyres",
+    says="Taller and heavier tyres take away brake force and add mass that turns: the vehicle "
+    "stops later and anti-lock and stability controls may no longer be tuned to it.",
+    inspect="Test anti-lock and stability control on loose ground; compare the stopping distance "
+    "with the one before.",
+    approve=ENGINEER,
+)
+def tyres_changed(tyres: bool = part("tyres", "changed")):
+    return tyres
+
+
+@caution(
+    "the steering was changed",
+    says="A joint that comes loose leaves the vehicle without steering.",
+    inspect="Torque and pin every joint; turn from lock to lock at ride height, at full bump and "
+    "at full droop and look for what touches or binds; set the toe; look again after 100 km.",
+    approve=ENGINEER,
+)
+def steering_changed(
+    tie_rod: bool = part("tie rod", "changed"), drag_link: bool = part("drag link", "changed")
+):
+    return tie_rod or drag_link
+
+
+@caution(
+    "the {axle} axle was changed or welded",
+    says="Welding a housing can warp it and weaken it beside the seam; another axle changes "
+    "brakes, driveshaft and handling at once.",
+    inspect="Have the welds looked at by a qualified welding inspector; measure that the tubes are "
+    "straight before the gears go in; check oil, breather and brake lines.",
+    approve=ENGINEER,
+)
+def axle_changed(
+    axle: bool = part("{axle} axle", "changed"),
+    reinforcement: bool = part("{axle} reinforcement", "changed"),
+):
+    return axle or reinforcement
+
+
+@caution(
+    "the {axle} hub reductions carry the wheels",
+    says="They stand between axle and wheel: a loose bolt or an empty gear box loses a wheel. The "
+    "vehicle stands taller and tips earlier on a side slope.",
+    inspect="Torque all bolts by the maker's instruction; check the oil of every box after 100 km, "
+    "after 1,000 km and after every ford; feel for heat after the first drive.",
+    approve=ENGINEER,
+)
+def hubs_fitted(
+    changed: bool = part("{axle} hubs", "changed"), present: bool = part("{axle} hubs", "present")
+):
+    return changed and present
+
+
+@caution(
+    "the suspension was changed",
+    says="Ride height, handling and the way the vehicle leans have changed. It may tip earlier.",
+    inspect="With the axles hanging and at full bump look at brake hoses, cables, driveshafts and "
+    "absorbers: nothing may be tight, bound or touching. Torque rubber bushes at ride height. Aim "
+    "the headlamps.",
+    approve=ENGINEER,
+)
+def suspension_changed(
+    front_springs: bool = part("front springs", "changed"),
+    rear_springs: bool = part("rear springs", "changed"),
+    front_shocks: bool = part("front shocks", "changed"),
+    rear_shocks: bool = part("rear shocks", "changed"),
+):
+    return front_springs or rear_springs or front_shocks or rear_shocks
+
+
+@caution(
+    "a driveshaft was changed",
+    says="A driveshaft that breaks or comes apart tears brake lines and fuel lines.",
+    inspect="Check phase, flange bolts and the slip left at full bump and full droop; drive to top "
+    "speed in steps and stop at the first vibration.",
+)
+def driveshaft_changed(
+    front: bool = part("front driveshaft", "changed"),
+    rear: bool = part("rear driveshaft", "changed"),
+):
+    return front or rear
+
+
+@caution(
+    "re-torque the wheel fasteners",
+    says="New wheels, studs and nuts settle. Loose wheels come off.",
+    inspect="Torque crosswise with a wrench, never with an impact driver alone; torque again after "
+    "50 to 100 km and after each of the next wheel changes (common practice, no source).",
+)
+def wheels_changed(
+    tyres: bool = part("tyres", "changed"),
+    wheels: bool = part("wheels", "changed"),
+    nuts: bool = part("wheel nuts", "changed"),
+):
+    return tyres or wheels or nuts
+
+
+@caution(
+    "run in the {axle} gears and change their oil",
+    says="New ring gears, pinions and bearings run hot at first and shed metal.",
+    inspect="Drive the first 800 km without towing and with pauses; change the oil after it and "
+    "look for chips (common practice, no source).",
+)
+def gears_changed(gears: bool = part("{axle} gears", "changed")):
+    return gears
+
+
+@caution(
+    "the driver must know the new size",
+    says="Height, width, turning circle and the way in have changed: garages, ferries, bridges.",
+    inspect="Measure height and width of the finished vehicle and put them on a plate in the cab.",
+)
+def size_changed(
+    tyres: bool = part("tyres", "changed"),
+    wheels: bool = part("wheels", "changed"),
+    hubs: bool = part("front hubs", "changed"),
+    springs: bool = part("front springs", "changed"),
+    steps: bool = part("steps", "changed"),
+):
+    return tyres or wheels or hubs or springs or steps
