@@ -110,5 +110,6 @@ def nearest(name: str, known: Iterable[str], *, otherwise: str = "check the spel
     >>> nearest("sofa", ["tyres", "wheels"])
     'check the spelling'
     """
-    found = get_close_matches(name.lower(), sorted(known), n=1, cutoff=0.6)
-    return f"did you mean {found[0]!r}?" if found else otherwise
+    spelt = {one.lower(): one for one in sorted(known)}
+    found = get_close_matches(name.lower(), spelt, n=1, cutoff=0.6)
+    return f"did you mean {spelt[found[0]]!r}?" if found else otherwise

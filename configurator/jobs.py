@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Literal
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from configurator.parts import Part
+    from configurator.parts import Part, Value
     from configurator.vehicles import Vehicle
 
 Direction = Literal["high", "low"]
@@ -74,7 +74,7 @@ class Job:
     excluded: tuple[str, ...] = ()
     vehicles: int = 1
     workshop: str | None = None
-    measured: Mapping[str, float] = field(default_factory=dict)
+    measured: Mapping[str, Value] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

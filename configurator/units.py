@@ -245,6 +245,23 @@ def show(value: float, text: str, digits: int | None = None) -> str:
     return f"{shown} {text}".rstrip()
 
 
+def write(value: float, text: str) -> str:
+    """Write an SI value in a unit with as many digits as it takes to read it back unchanged.
+
+    Examples
+    --------
+    >>> write(to_si(100.0, "km/h"), "km/h")
+    '100 km/h'
+    """
+    scale, offset = _to_si(text)
+    number = ""
+    for digits in range(9, 18):
+        number = f"{(value - offset) / scale:.{digits}g}"
+        if to_si(float(number), text) == value:
+            break
+    return f"{number} {text}".rstrip()
+
+
 @dataclass(frozen=True, slots=True)
 class Constant:
     """A number with a name, a unit and a source, for use in formulas.

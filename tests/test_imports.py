@@ -27,6 +27,7 @@ LAYERS = (
     {"hookspecs", "plugin"},
     {"trade", "plugin_loading"},
     {"reading", "part_lists", "toml_files", "vehicle_files", "catalog_files"},
+    {"job_text", "job_files"},
     {"evaluation", "search.tables", "problem", "packages"},
     {"search"},
     {"forced", "sheets"},

@@ -1,0 +1,271 @@
+"""A job with everything it names: its catalogs, its vehicle, its workshop, all checked together."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from configurator.catalog_files import Catalog, catalog_folder, load_catalog
+from configurator.errors import InputError, nearest
+from configurator.job_text import DEFAULT_CURRENCY, load_job, place_of, read_job, write_job
+from configurator.jobs import Case, Job, Workshop
+from configurator.parts import FITTED, NOTHING, Part
+from configurator.reading import Report, shown
+from configurator.trade import positions_of
+from configurator.vehicle_files import load_vehicle
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from configurator.trade import Trade
+    from configurator.vehicles import Vehicle
+
+__all__ = ["case_of", "read_case", "read_job", "write_job"]
+
+
+def read_case(path: Path | str, trade: Trade, search: Sequence[Path] = ()) -> Case:
+    """Read a job's file and everything it names.
+
+    Parameters
+    ----------
+    path
+        Of the job's file.
+    trade
+        What the loaded plugins declare.
+    search
+        Folders of catalogs to look in, before those that come with Fitwright. Names of catalogs
+        that begin with ``./`` or ``../``, or are absolute paths, are relative to the job's file.
+
+    Raises
+    ------
+    InputError
+        With everything that is wrong, in all files.
+    """
+    path = Path(path)
+    report = Report()
+    job = load_job(path, trade, report)
+    case = _case(job, trade, search, path.parent, place_of(path), report) if job else None
+    report.raise_errors()
+    if case is None:  # cannot be: what is not read has been reported
+        message = f"{path} was not read"
+        raise RuntimeError(message)
+    return case
+
+
+def case_of(
+    job: Job,
+    trade: Trade,
+    search: Sequence[Path] = (),
+    *,
+    base: Path | None = None,
+    where: str = "job",
+) -> Case:
+    """Read everything that a job names.
+
+    Parameters
+    ----------
+    job
+        As read, or as changed since.
+    trade, search
+        As for `read_case`.
+    base
+        Folder to which paths of catalogs are relative; None if the job may not name paths.
+    where
+        What to call the job in messages.
+
+    Raises
+    ------
+    InputError
+        With everything that is wrong, in all files.
+    """
+    report = Report()
+    case = _case(job, trade, search, base, where, report)
+    report.raise_errors()
+    if case is None:  # cannot be: what is not read has been reported
+        message = "the job's vehicle was not read"
+        raise RuntimeError(message)
+    return case
+
+
+@dataclass(slots=True)
+class _Shelf:
+    """The catalogs that are open, by key, and how to find more."""
+
+    trade: Trade
+    search: Sequence[Path]
+    base: Path | None
+    where: str
+    report: Report
+    folders: dict[str, Path] = field(default_factory=dict)
+    catalogs: dict[str, Catalog] = field(default_factory=dict)
+
+
+def _folder(name: str, key: str, shelf: _Shelf) -> Path | None:
+    """Find the folder of a catalog that the job names by name or by path."""
+    place = f"{shelf.where}, {key!r}"
+    if name in shelf.folders:
+        return shelf.folders[name]
+    if not (name.startswith(".") or re.search(r"[/\\]", name)):
+        try:
+            return catalog_folder(name, shelf.search).resolve()
+        except InputError as problem:
+            for one in problem.problems:
+                shelf.report.error(place, one.what, one.do)
+            return None
+    if shelf.base is None:
+        shelf.report.error(
+            place, f"{shown(name)} is a path", "only a job in a file can name a catalog by path"
+        )
+        return None
+    folder = (shelf.base / name).resolve()
+    if not (folder / "catalog.toml").is_file():
+        shelf.report.error(
+            place,
+            f"{shown(name)} is not a catalog: no catalog.toml there",
+            "correct the path; it is relative to the job's file",
+        )
+        return None
+    return folder
+
+
+def _open(name: str, key: str, shelf: _Shelf) -> Catalog | None:
+    folder = _folder(name, key, shelf)
+    if folder is None:
+        return None
+    known = shelf.folders.setdefault(folder.name, folder)
+    if known != folder:
+        shelf.report.error(
+            f"{shelf.where}, {key!r}",
+            f"{shown(name)} has the same name as the catalog in {known}",
+            "rename one of the folders",
+        )
+        return None
+    if folder.name not in shelf.catalogs:
+        shelf.catalogs[folder.name] = load_catalog(folder, shelf.trade, shelf.report)
+    return shelf.catalogs[folder.name]
+
+
+def _case(
+    job: Job,
+    trade: Trade,
+    search: Sequence[Path],
+    base: Path | None,
+    where: str,
+    report: Report,
+) -> Case | None:
+    shelf = _Shelf(trade, search, base, where, report)
+    opened: list[Catalog] = []
+    for name in job.catalogs:
+        catalog = _open(name, "catalogs", shelf)
+        if catalog is None:
+            continue
+        if any(catalog is one for one in opened):
+            report.error(f"{where}, 'catalogs'", f"{shown(name)} is there twice", "delete one")
+            continue
+        opened.append(catalog)
+    vehicle = _vehicle(job, shelf)
+    workshop, workshop_currency = _workshop(job, opened, shelf)
+    currencies = {catalog.info.currency for catalog in opened}
+    if job.budget is None and job.currency == DEFAULT_CURRENCY and len(currencies) == 1:
+        # Without a budget there is no amount in the job that could be in another currency.
+        job = replace(job, currency=next(iter(currencies)))
+    for catalog in opened:
+        if catalog.info.currency != job.currency:
+            report.error(
+                f"{where}, 'catalogs'",
+                f"catalog {catalog.info.key!r} is in {catalog.info.currency}, "
+                f"the job in {job.currency}",
+                "give budget and all catalogs in one currency",
+            )
+    if workshop_currency not in (None, job.currency):
+        report.error(
+            f"{where}, 'workshop'",
+            f"its prices are in {workshop_currency}, the job in {job.currency}",
+            "name a workshop with the job's currency",
+        )
+    parts = {
+        family: tuple(part for catalog in opened for part in catalog.parts[family])
+        for family in trade.families
+    }
+    # What was not read cannot be missed: with errors in the lists, parts are not looked up.
+    if not report.errors:
+        _check_parts(job, parts, trade, where, report)
+    if vehicle is None:
+        return None
+    for position in {**dict.fromkeys(job.keep), **job.fixed}:
+        kept = position in job.keep or job.fixed.get(position) == FITTED
+        if kept and position in vehicle.fitted and vehicle.fitted[position] is None:
+            report.error(
+                f"{where}, [{'keep' if position in job.keep else 'fixed'}]",
+                f"nothing is fitted as {position!r} that could be kept",
+                f'write "{position}" = "none" in [fixed] to leave it empty',
+            )
+    vehicle = replace(vehicle, values={**vehicle.values, **job.measured})
+    return Case(job, vehicle, parts, workshop, tuple(catalog.info for catalog in opened))
+
+
+def _vehicle(job: Job, shelf: _Shelf) -> Vehicle | None:
+    catalog, _, key = job.vehicle.rpartition("/")
+    if not catalog or not key:
+        if job.vehicle:  # an empty one was reported with the job
+            shelf.report.error(
+                f"{shelf.where}, 'vehicle'",
+                f"{shown(job.vehicle)} is not a vehicle",
+                'write "<catalog>/<vehicle>"',
+            )
+        return None
+    folder = _folder(catalog, "vehicle", shelf)
+    return None if folder is None else load_vehicle(folder, key, shelf.trade, shelf.report)
+
+
+def _workshop(job: Job, opened: list[Catalog], shelf: _Shelf) -> tuple[Workshop, str | None]:
+    if job.workshop is None:
+        for catalog in opened:
+            if catalog.workshop is not None:
+                return catalog.workshop, catalog.info.currency
+        return Workshop(), None
+    named = _open(job.workshop, "workshop", shelf)
+    if named is None:
+        return Workshop(), None
+    if named.workshop is None:
+        shelf.report.error(
+            f"{shelf.where}, 'workshop'",
+            f"catalog {named.info.key!r} has no workshop.toml",
+            "name another catalog or write one",
+        )
+        return Workshop(), None
+    return named.workshop, named.info.currency
+
+
+def _check_parts(
+    job: Job, parts: dict[str, tuple[Part, ...]], trade: Trade, where: str, report: Report
+) -> None:
+    families = positions_of(trade)
+    everything = {part.key: part for family in parts.values() for part in family}
+    for position, key in job.fixed.items():
+        if key in (NOTHING, FITTED) or position not in families:
+            continue
+        place, family = f"{where}, [fixed], {position!r}", families[position]
+        part = everything.get(key)
+        if part is None:
+            known = [one.key for one in parts[family.key]]
+            do = nearest(key, known, otherwise="check the part number")
+            report.error(place, f"there is no part {shown(key)} in the catalogs", do)
+        elif part.family != family.key:
+            report.error(
+                place, f"{shown(key)} is of {part.family!r}, not {family.key!r}", "name another"
+            )
+        elif part.positions and position not in part.positions:
+            report.error(
+                place, f"{shown(key)} is made for {', '.join(part.positions)}", "name another"
+            )
+    for key in job.excluded:
+        if key not in everything:
+            do = nearest(key, everything, otherwise="check the part number")
+            report.error(
+                f"{where}, [exclude], 'parts'",
+                f"there is no part {shown(key)} in the catalogs",
+                do,
+            )
