@@ -58,8 +58,6 @@ class Option:
         return self.part.key
 
 
-
-
 @dataclass(frozen=True, slots=True)
 class Verdict:
     """What a limit or fit says about one package.
@@ -337,8 +335,18 @@ def judge(has: Any, at_least: Any, at_most: Any, unknown: str = "") -> Verdict:
         return Verdict(None, has=has)
     lower = high is None or (low is not None and low <= high)
     needs, margin = (at_least, low) if lower else (at_most, high)
-    holds = margin >= -TOLERANCE * max(1.0, abs(needs))
-    return Verdict(holds, has, float(needs), at_least=lower)
+    return Verdict(keeps(has, at_least, at_most), has, float(needs), at_least=lower)
+
+
+def keeps(has: Any, at_least: Any, at_most: Any) -> bool | None:
+    """Whether a number keeps its bounds; None where that cannot be said."""
+    if has is None or isinstance(has, Missing):
+        return None
+    if isinstance(at_least, Missing) or isinstance(at_most, Missing):
+        return None
+    if at_least is not None and has < at_least - TOLERANCE * max(1.0, abs(at_least)):
+        return False
+    return not (at_most is not None and has > at_most + TOLERANCE * max(1.0, abs(at_most)))
 
 
 def rounded(rule: Figure, value: float) -> float:
@@ -429,5 +437,3 @@ def _constants(case: Case, trade: Trade) -> dict[str, Value]:
             name, units.to_si(practice.default, practice.unit)
         )
     return found
-
-

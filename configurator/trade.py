@@ -77,6 +77,12 @@ def positions_of(trade: Trade) -> dict[str, Family]:
     return {place.name: family for family in trade.families.values() for place in family.positions}
 
 
+def checked_rules(trade: Trade) -> list[Rule]:
+    """All rules a package must keep: limits, fits and totals with a bound, in a fixed order."""
+    bounded = [t for t in trade.totals.values() if t.at_least is not None or t.at_most is not None]
+    return [*trade.limits.values(), *trade.fits.values(), *bounded]
+
+
 def references(rule: Rule) -> list[Reference]:
     """Everything a rule reads, its bounds included."""
     found = [one.reference for one in rule.inputs]

@@ -176,7 +176,10 @@ def backward(
         spread = own
         if own is not None and node.starts is not None:
             spread = np.repeat(own, np.diff(node.starts, append=node.inner))
-        for side, child, other in (("left", node.left, node.right), ("right", node.right, node.left)):
+        for side, child, other in (
+            ("left", node.left, node.right),
+            ("right", node.right, node.left),
+        ):
             if child < 0 or not needed[child]:
                 continue
             inner = spread

@@ -192,12 +192,12 @@ def _contract(
         merged = _join(draft, one, two)
         if merged is None:
             return None
-        others = (set(graph[one]) | set(graph[two])) - {one, two}
+        beside = (set(graph[one]) | set(graph[two])) - {one, two}
         graph.remove_nodes_from([one, two])
         costs = {pair: cost for pair, cost in costs.items() if not {one, two} & set(pair)}
         graph.add_node(merged)
         mine = set(draft.live[merged].table.variables)
-        for other in sorted(others):
+        for other in sorted(beside):
             if mine & set(draft.live[other].table.variables):
                 graph.add_edge(merged, other)
         if to_beat is not None and draft.rows > 6 * to_beat:

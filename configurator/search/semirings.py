@@ -53,8 +53,9 @@ class Cheapest:
 
     def multiply(self, left: Values, right: Values) -> Values:
         """Add prices, never beyond ``impossible``."""
-        total = left + right
-        return np.minimum(total, self.impossible, out=total)
+        total: Values = left + right
+        np.minimum(total, self.impossible, out=total)
+        return total
 
     def add_segments(self, values: Values, starts: Index) -> Values:
         """Take the cheapest of each segment."""

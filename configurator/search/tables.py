@@ -162,9 +162,7 @@ def select(table: Table, rows: NDArray[np.bool_] | Index) -> Table:
     return Table(table.name, table.variables, columns, count)
 
 
-def group(
-    columns: Sequence[Codes], sizes: Sequence[int], rows: int
-) -> tuple[Index, Index, Index]:
+def group(columns: Sequence[Codes], sizes: Sequence[int], rows: int) -> tuple[Index, Index, Index]:
     """Sort rows by the combination in some columns.
 
     Returns

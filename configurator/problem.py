@@ -1,0 +1,464 @@
+"""Vehicle, parts, rules and goals, put into the terms of the search: classes, tables, costs.
+
+Parts of a position that agree on everything a live rule or goal reads are one class. What a rule
+allows is found by calling its own function once per combination of distinct values; figures that
+hang on several positions become variables of their own, so that tables stay narrow. Nothing is
+restated in other terms: the search knows what the author's function returned, bit for bit.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from configurator.errors import PluginError
+from configurator.evaluation import Evaluation, Option, keeps
+from configurator.parts import Missing, Value
+from configurator.rules import Figure, FigureValue, Limit, Operation, Reference, Rule
+from configurator.search.tables import Table
+from configurator.trade import checked_rules
+from configurator.work import is_yes, needed, work_cost
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Iterator, Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+# A rule's table of more combinations than this is refused at load, with the rule's name.
+LARGEST_TABLE = 2_000_000
+# Yes-or-no inputs up to which an operation is tried as "any of these".
+MOST_YES_NO = 16
+
+
+@dataclass(slots=True)
+class Model:
+    """What the search works on.
+
+    Parameters
+    ----------
+    evaluation
+        The rule functions, bound to vehicle and job.
+    options
+        Position → everything that can be chosen there.
+    costs
+        Position → cost of each option in minor units: its price and the work only it asks for.
+    blocked
+        Position → option number → rules that forbid this option by itself.
+    tables, sizes, values
+        Tables over variables; for each variable the number and the list of its values.
+    position_tables
+        Position → number of its table; its rows are the classes.
+    classes
+        Position → for each class its option numbers, cheapest first.
+    work_costs
+        Table number → cost of each row in minor units, for work that several parts share.
+    goal_tables
+        Figure → number of the one-column table of its values.
+    fixed_figures
+        Figure → its value, where no part has a say in it.
+    fixed_cost
+        Cost of work that is needed whatever is chosen.
+    broken
+        Rules that fail whatever is chosen.
+    late
+        Limits, fits and totals that are decided on whole packages only.
+    """
+
+    evaluation: Evaluation
+    options: dict[str, tuple[Option, ...]]
+    costs: dict[str, NDArray[np.int64]]
+    blocked: dict[str, dict[int, list[str]]]
+    tables: list[Table] = field(default_factory=list)
+    sizes: list[int] = field(default_factory=list)
+    values: list[list[Value]] = field(default_factory=list)
+    position_tables: dict[str, int] = field(default_factory=dict)
+    classes: dict[str, list[list[int]]] = field(default_factory=dict)
+    work_costs: dict[int, NDArray[np.int64]] = field(default_factory=dict)
+    goal_tables: dict[str, int] = field(default_factory=dict)
+    fixed_figures: dict[str, Value] = field(default_factory=dict)
+    fixed_cost: int = 0
+    broken: list[str] = field(default_factory=list)
+    late: list[Rule] = field(default_factory=list)
+
+
+@dataclass(frozen=True, slots=True)
+class _Term:
+    """Where an input comes from: a constant, a column of a position, or a figure variable."""
+
+    value: Value = Missing.UNKNOWN
+    position: str = ""
+    variable: int = -1
+
+
+def make_model(
+    evaluation: Evaluation,
+    goals: Collection[str] = (),
+    *,
+    rules: Collection[Rule] | None = None,
+    allowed: Mapping[str, Collection[int]] | None = None,
+    work: bool = True,
+) -> Model:
+    """Put a case into tables.
+
+    Parameters
+    ----------
+    evaluation
+        The case and the trade.
+    goals
+        Names of the figures that goals may ask about; they stay in as variables.
+    rules
+        The limits and fits in force; all by default.
+    allowed
+        Position → option numbers to choose from; all where a position is not named.
+    work
+        Whether the cost of work counts.
+
+    Returns
+    -------
+    Model
+
+    Raises
+    ------
+    PluginError
+        If a rule fails or its table is too large.
+    """
+    return _Maker(evaluation, goals, rules, allowed or {}, work).make()
+
+
+class _Maker:
+    def __init__(
+        self,
+        evaluation: Evaluation,
+        goals: Collection[str],
+        rules: Collection[Rule] | None,
+        allowed: Mapping[str, Collection[int]],
+        work: bool,
+    ) -> None:
+        self.evaluation = evaluation
+        every = checked_rules(evaluation.trade) if rules is None else list(rules)
+        late = [rule for rule in every if evaluation.late(rule)]
+        self.rules = [rule for rule in every if not evaluation.late(rule)]
+        self.operations = list(evaluation.trade.operations.values()) if work else []
+        self.goals = [g for g in goals if not evaluation.late(evaluation.definition(g))]
+        self.allowed = allowed
+        options = {p: evaluation.options(p) for p in evaluation.families}
+        self.model = Model(
+            evaluation,
+            options,
+            costs={p: np.array([o.price for o in os], np.int64) for p, os in options.items()},
+            blocked={p: {} for p in options},
+            late=late,
+        )
+        self.columns: dict[str, dict[str, Reference]] = {p: {} for p in options}
+        self.variables: dict[tuple[str, str], int] = {}
+        self.figures: dict[str, int] = {}
+
+    def make(self) -> Model:
+        wide = self._sort_rules()
+        shared = self._sort_work()
+        for name in self.goals:
+            self._note(FigureValue(name))
+        for rule in [*wide, *shared]:
+            for reference in _inputs(rule):
+                self._note(reference)
+        self._make_classes()
+        for name in self.goals:
+            self._goal_table(name)
+        for rule in wide:
+            self._rule_table(rule)
+        for operation in shared:
+            self._work_table(operation)
+        return self.model
+
+    # -- rules that only one position, or none, has a say in ------------------------------------
+
+    def _sort_rules(self) -> list[Rule]:
+        wide: list[Rule] = []
+        for rule in self.rules:
+            reach = self.evaluation.reach(rule)
+            if len(reach) > 1:
+                wide.append(rule)
+            elif not reach:
+                if self.evaluation.verdict(rule, {}).holds is False:
+                    self.model.broken.append(rule.name)
+            else:
+                (position,) = reach
+                blocked = self.model.blocked[position]
+                for number, option in enumerate(self.model.options[position]):
+                    if self.evaluation.verdict(rule, {position: option}).holds is False:
+                        blocked.setdefault(number, []).append(rule.name)
+        return wide
+
+    def _sort_work(self) -> list[Operation]:
+        shared: list[Operation] = []
+        for operation in self.operations:
+            if self.evaluation.late(operation):
+                message = f"operation {operation.name!r} hangs on a total"
+                raise PluginError(operation.plugin, message, "let it read parts and figures only")
+            reach = self.evaluation.reach(operation)
+            cost = work_cost(self.evaluation, operation)
+            if len(reach) > 1:
+                shared.append(operation)
+            elif not reach:
+                if needed(self.evaluation, operation, {}):
+                    self.model.fixed_cost += cost
+            else:
+                (position,) = reach
+                for number, option in enumerate(self.model.options[position]):
+                    if needed(self.evaluation, operation, {position: option}):
+                        self.model.costs[position][number] += cost
+        return shared
+
+    # -- variables ------------------------------------------------------------------------------
+
+    def _note(self, reference: Reference) -> None:
+        """Remember which columns of which positions are read."""
+        reach = self.evaluation.reach_of(reference)
+        if len(reach) == 1:
+            (position,) = reach
+            self.columns[position][str(reference)] = reference
+        elif reach and isinstance(reference, FigureValue):
+            for deeper in _inputs(self.evaluation.definition(reference.name)):
+                self._note(deeper)
+
+    def _make_classes(self) -> None:
+        for position, options in self.model.options.items():
+            columns = self.columns[position]
+            alive = [n for n in range(len(options)) if n not in self.model.blocked[position]]
+            if position in self.allowed:
+                wanted = set(self.allowed[position])
+                alive = [n for n in alive if n in wanted]
+            found: dict[tuple[Value, ...], list[int]] = {}
+            for number in alive:
+                choice = {position: options[number]}
+                row = tuple(self.evaluation.value(r, choice) for r in columns.values())
+                found.setdefault(row, []).append(number)
+            costs = self.model.costs[position]
+            classes = [
+                sorted(members, key=lambda n: (costs[n], options[n].changed, options[n].key))
+                for members in found.values()
+            ]
+            variables = []
+            codes = []
+            for k, name in enumerate(columns):
+                variable, column = self._variable([row[k] for row in found])
+                self.variables[position, name] = variable
+                variables.append(variable)
+                codes.append(column)
+            self.model.position_tables[position] = len(self.model.tables)
+            self.model.classes[position] = classes
+            self.model.tables.append(Table(position, tuple(variables), tuple(codes), len(classes)))
+
+    def _variable(self, values: Sequence[Value]) -> tuple[int, NDArray[np.int32]]:
+        """Make a variable of the distinct values and return their codes."""
+        domain = sorted(dict.fromkeys(values), key=order)
+        numbers = {value: code for code, value in enumerate(domain)}
+        self.model.values.append(domain)
+        self.model.sizes.append(len(domain))
+        return len(self.model.sizes) - 1, np.array([numbers[v] for v in values], np.int32)
+
+    def _term(self, reference: Reference) -> _Term:
+        reach = self.evaluation.reach_of(reference)
+        if not reach:
+            return _Term(self.evaluation.value(reference, {}))
+        if len(reach) == 1:
+            (position,) = reach
+            return _Term(position=position, variable=self.variables[position, str(reference)])
+        if not isinstance(reference, FigureValue):
+            raise TypeError(reference)
+        return _Term(variable=self._figure(reference.name))
+
+    def _figure(self, name: str) -> int:
+        """Make a figure over several positions a variable, with the table that defines it."""
+        if name in self.figures:
+            return self.figures[name]
+        rule = self.evaluation.definition(name)
+        if not isinstance(rule, Figure):
+            raise TypeError(name)
+        terms = [self._term(one.reference) for one in rule.inputs]
+        rows: list[tuple[int, ...]] = []
+        values: list[Value] = []
+        for codes, arguments in self._combinations(rule, terms):
+            rows.append(codes)
+            values.append(self.evaluation.work_out(rule, arguments))
+        variable, column = self._variable(values)
+        self.figures[name] = variable
+        self._add(rule.name, terms, rows, [(variable, column)])
+        return variable
+
+    # -- tables ---------------------------------------------------------------------------------
+
+    def _combinations(
+        self, rule: Rule, terms: Sequence[_Term]
+    ) -> Iterator[tuple[tuple[int, ...], tuple[Value, ...]]]:
+        """Every combination of codes a rule can meet, with the values as it reads them.
+
+        Columns of one position come as its classes combine them, never mixed.
+        """
+        variables = _variables(terms)
+        groups: list[tuple[list[int], list[tuple[int, ...]]]] = []
+        for position in dict.fromkeys(t.position for t in terms if t.position):
+            mine = [v for v in variables if self._owner(v, terms) == position]
+            table = self.model.tables[self.model.position_tables[position]]
+            columns = [table.columns[table.variables.index(v)] for v in mine]
+            groups.append((mine, sorted(set(zip(*(c.tolist() for c in columns), strict=True)))))
+        groups.extend(
+            ([v], [(code,) for code in range(self.model.sizes[v])])
+            for v in variables
+            if not self._owner(v, terms)
+        )
+        count = math.prod(len(rows) for _, rows in groups)
+        if count > LARGEST_TABLE:
+            said = ", ".join(f"{len(rows)}" for _, rows in groups)
+            raise PluginError(
+                rule.plugin or rule.name,
+                f"rule {rule.name!r} would have to be asked for {count:,} combinations ({said})",
+                "split it into figures with an honest resolution",
+            )
+        order_of = {v: k for k, v in enumerate(v for mine, _ in groups for v in mine)}
+        take = [order_of[v] for v in variables]
+        slots = [None if t.variable < 0 else order_of[t.variable] for t in terms]
+        domains = [self.model.values[t.variable] if t.variable >= 0 else [] for t in terms]
+        for combination in itertools.product(*(rows for _, rows in groups)):
+            flat = tuple(itertools.chain.from_iterable(combination))
+            yield (
+                tuple(flat[k] for k in take),
+                tuple(
+                    term.value if slot is None else domain[flat[slot]]
+                    for term, slot, domain in zip(terms, slots, domains, strict=True)
+                ),
+            )
+
+    @staticmethod
+    def _owner(variable: int, terms: Sequence[_Term]) -> str:
+        return next(t.position for t in terms if t.variable == variable)
+
+    def _add(
+        self,
+        name: str,
+        terms: Sequence[_Term],
+        rows: Sequence[tuple[int, ...]],
+        more: Sequence[tuple[int, NDArray[np.int32]]] = (),
+    ) -> int:
+        variables = _variables(terms)
+        matrix = np.array(rows, np.int32).reshape(len(rows), len(variables))
+        columns = [np.ascontiguousarray(matrix[:, k]) for k in range(len(variables))]
+        self.model.tables.append(
+            Table(
+                name,
+                (*variables, *(v for v, _ in more)),
+                (*columns, *(c for _, c in more)),
+                len(rows),
+            )
+        )
+        return len(self.model.tables) - 1
+
+    def _goal_table(self, name: str) -> None:
+        term = self._term(FigureValue(name))
+        if term.variable < 0:
+            self.model.fixed_figures[name] = term.value
+            return
+        size = self.model.sizes[term.variable]
+        self.model.goal_tables[name] = self._add(name, [term], [(code,) for code in range(size)])
+
+    def _rule_table(self, rule: Rule) -> None:
+        inputs = [one.reference for one in rule.inputs]
+        bounds: list[Any] = []
+        terms = [self._term(reference) for reference in inputs]
+        if isinstance(rule, Limit):
+            bounds = [rule.at_least, rule.at_most]
+            for bound in bounds:
+                if bound is None or isinstance(bound, int | float):
+                    value = self.evaluation.bound(rule, bound, {})
+                    terms.append(_Term(value))
+                else:
+                    terms.append(self._term(bound))
+        call, count = self.evaluation.call, len(inputs)
+        rows: list[tuple[int, ...]] = []
+        for codes, values in self._combinations(rule, terms):
+            found = call(rule, values[:count])
+            if isinstance(rule, Limit):
+                if keeps(found, values[count], values[count + 1]) is not False:
+                    rows.append(codes)
+            elif found is None or isinstance(found, Missing) or found:
+                rows.append(codes)
+        self._add(rule.name, terms, rows)
+
+    def _work_table(self, operation: Operation) -> None:
+        terms = [self._term(one.reference) for one in operation.inputs]
+        cost = work_cost(self.evaluation, operation)
+        if self._any_of(operation, terms):
+            self._chain(operation, terms, cost)
+            return
+        rows: list[tuple[int, ...]] = []
+        costs: list[int] = []
+        for codes, values in self._combinations(operation, terms):
+            rows.append(codes)
+            found = self.evaluation.call(operation, values)
+            costs.append(cost if is_yes(found) else 0)
+        number = self._add(operation.name, terms, rows)
+        self.model.work_costs[number] = np.array(costs, np.int64)
+
+    def _any_of(self, operation: Operation, terms: Sequence[_Term]) -> bool:
+        """Whether an operation is needed exactly when any of its yes-or-no inputs is yes."""
+        free = [t for t in terms if t.variable >= 0]
+        if len(free) < 3 or len(free) > MOST_YES_NO or len(free) != len(terms):
+            return False
+        if len({t.variable for t in free}) < len(free):
+            return False
+        if any(not isinstance(v, bool) for t in free for v in self.model.values[t.variable]):
+            return False
+        return all(
+            is_yes(self.evaluation.call(operation, values)) == any(values)
+            for values in itertools.product([False, True], repeat=len(free))
+        )
+
+    def _chain(self, operation: Operation, terms: Sequence[_Term], cost: int) -> None:
+        """Any-of as a chain of pairs, so that no table reads all positions at once."""
+        so_far = terms[0]
+        for term in terms[1:]:
+            rows, values = [], []
+            for a, b in itertools.product(
+                range(self.model.sizes[so_far.variable]), range(self.model.sizes[term.variable])
+            ):
+                rows.append((a, b))
+                values.append(
+                    bool(self.model.values[so_far.variable][a])
+                    or bool(self.model.values[term.variable][b])
+                )
+            variable, column = self._variable(values)
+            self._add(operation.name, [so_far, term], rows, [(variable, column)])
+            so_far = _Term(variable=variable)
+        size = self.model.sizes[so_far.variable]
+        number = self._add(operation.name, [so_far], [(code,) for code in range(size)])
+        self.model.work_costs[number] = np.array(
+            [cost if value else 0 for value in self.model.values[so_far.variable]], np.int64
+        )
+
+
+def _inputs(rule: Rule) -> list[Reference]:
+    found = [one.reference for one in rule.inputs]
+    if isinstance(rule, Limit):
+        found.extend(
+            bound
+            for bound in (rule.at_least, rule.at_most)
+            if bound is not None and not isinstance(bound, int | float)
+        )
+    return found
+
+
+def _variables(terms: Sequence[_Term]) -> list[int]:
+    return list(dict.fromkeys(t.variable for t in terms if t.variable >= 0))
+
+
+def order(value: Value) -> tuple[int, Any]:
+    """Sort key for values of any kind: numbers first, then texts and codes, missing last."""
+    if isinstance(value, Missing):
+        return (2, value.name)
+    if isinstance(value, bool | int | float):
+        return (0, float(value))
+    return (1, " ".join(sorted(value)) if isinstance(value, frozenset) else value)

@@ -1,0 +1,189 @@
+"""Packages in order of price, one after the other, without ever running into a dead end.
+
+The circuit is an and-or graph in which every row is in some package, so the k-th cheapest package
+is found by looking only at the next-best row of each node on the way down.
+
+References
+----------
+.. [1] L. Huang and D. Chiang, *Better k-best parsing*, IWPT 2005, algorithm 3.
+"""
+
+from __future__ import annotations
+
+import heapq
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from configurator.search.circuit import forward
+from configurator.search.queries import allowed, weigh
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from configurator.evaluation import Option
+    from configurator.jobs import Job
+    from configurator.search.circuit import Circuit
+    from configurator.search.queries import Prepared
+    from configurator.search.semirings import Values
+
+# How a row of a node gets one of its values: its inner row and the ranks in the two children, or
+# for a leaf the option number.
+_Way = tuple[int, int, int]
+
+
+class _Ranked:
+    """The ways to a row of a node, cheapest first, found as far as somebody asked."""
+
+    __slots__ = ("found", "heap", "seen")
+
+    def __init__(self, heap: list[tuple[int, _Way]]) -> None:
+        self.heap = heap
+        self.found: list[tuple[int, _Way]] = []
+        self.seen = {way for _, way in heap}
+
+
+class _Order:
+    def __init__(self, prepared: Prepared, job: Job) -> None:
+        self.prepared = prepared
+        self.circuit: Circuit = prepared.circuit
+        self.impossible = prepared.semiring.impossible
+        weighed = weigh(prepared, job)
+        self.possible = weighed.possible
+        self.values: list[Values | None] = (
+            forward(self.circuit, weighed.weights, prepared.semiring) if weighed.possible else []
+        )
+        self.ranked: dict[tuple[int, int], _Ranked] = {}
+        self.positions = {n: p for p, n in prepared.model.position_tables.items()}
+        self.masks = {p: allowed(prepared.model, job, p) for p in self.positions.values()}
+
+    def value(self, node: int, row: int) -> int:
+        values = self.values[node]
+        return 0 if values is None else int(values[row])
+
+    def rank(self, node: int, row: int, rank: int) -> tuple[int, _Way] | None:
+        """Return the ``rank``-th cheapest way to a row, None if there are fewer."""
+        ways = self.ranked.get((node, row))
+        if ways is None:
+            ways = self.ranked[node, row] = _Ranked(self._first(node, row))
+        while len(ways.found) <= rank:
+            if not ways.heap:
+                return None
+            cost, way = heapq.heappop(ways.heap)
+            ways.found.append((cost, way))
+            for step in ((0, 1, 0), (0, 0, 1)):
+                following = (way[0], way[1] + step[1], way[2] + step[2])
+                if following in ways.seen:
+                    continue
+                total = self._cost(node, following)
+                if total is not None:
+                    ways.seen.add(following)
+                    heapq.heappush(ways.heap, (total, following))
+        return ways.found[rank]
+
+    def _first(self, number: int, row: int) -> list[tuple[int, _Way]]:
+        node = self.circuit.nodes[number]
+        if node.leaf >= 0:
+            return self._leaf(node.leaf, number, row)
+        start, end = row, row + 1
+        if node.starts is not None:
+            start = int(node.starts[row])
+            end = int(node.starts[row + 1]) if row + 1 < node.rows else node.inner
+        inner = np.arange(start, end)
+        left = inner if node.from_left is None else node.from_left[start:end]
+        cost = np.zeros(len(inner), np.int64)
+        if self.values[node.left] is not None:
+            cost += self.values[node.left][left]  # type: ignore[index]
+        if node.right >= 0 and self.values[node.right] is not None:
+            right = inner if node.from_right is None else node.from_right[start:end]
+            cost += self.values[node.right][right]  # type: ignore[index]
+        usable = cost < self.impossible
+        heap = [
+            (c, (i, 0, 0))
+            for c, i in zip(cost[usable].tolist(), inner[usable].tolist(), strict=True)
+        ]
+        heapq.heapify(heap)
+        return heap
+
+    def _leaf(self, leaf: int, number: int, row: int) -> list[tuple[int, _Way]]:
+        position = self.positions.get(leaf)
+        if position is None:
+            return [(self.value(number, row), (row, 0, 0))]
+        seat = self.prepared.seats[position]
+        end = int(seat.starts[row + 1]) if row + 1 < len(seat.starts) else len(seat.members)
+        members = seat.members[int(seat.starts[row]) : end]
+        mask = self.masks[position]
+        heap = [
+            # Members of a class are in a fixed order, cheapest first: their rank breaks ties.
+            (int(seat.costs[option]), (int(option), 0, 0))
+            for option in members
+            if mask is None or mask[option]
+        ]
+        heapq.heapify(heap)
+        return heap
+
+    def _cost(self, number: int, way: _Way) -> int | None:
+        node = self.circuit.nodes[number]
+        if node.leaf >= 0:
+            return None
+        inner, left_rank, right_rank = way
+        left = self.rank(node.left, self._child(node.from_left, inner), left_rank)
+        if left is None:
+            return None
+        total = left[0]
+        if node.right >= 0:
+            right = self.rank(node.right, self._child(node.from_right, inner), right_rank)
+            if right is None:
+                return None
+            total += right[0]
+        elif right_rank:
+            return None
+        return None if total >= self.impossible else total
+
+    @staticmethod
+    def _child(index: Values | None, inner: int) -> int:
+        return inner if index is None else int(index[inner])
+
+    def collect(self, number: int, row: int, rank: int, into: dict[str, int]) -> None:
+        """Follow a way down to the options it stands for."""
+        node = self.circuit.nodes[number]
+        found = self.rank(number, row, rank)
+        if found is None:
+            raise IndexError(rank)
+        inner, left_rank, right_rank = found[1]
+        if node.leaf >= 0:
+            position = self.positions.get(node.leaf)
+            if position is not None:
+                into[position] = inner
+            return
+        self.collect(node.left, self._child(node.from_left, inner), left_rank, into)
+        if node.right >= 0:
+            self.collect(node.right, self._child(node.from_right, inner), right_rank, into)
+
+
+def in_order(prepared: Prepared, job: Job) -> Iterator[tuple[int, dict[str, Option]]]:
+    """Give the packages of a job in order of price, its budget left aside.
+
+    Yields
+    ------
+    tuple
+        Price in minor units, and position → option. Packages of equal price come in an order that
+        is the same on every run.
+    """
+    order = _Order(prepared, job)
+    if not order.possible:
+        return
+    root = len(order.circuit.nodes) - 1
+    rank = 0
+    while True:
+        found = order.rank(root, 0, rank)
+        if found is None:
+            return
+        numbers: dict[str, int] = {}
+        order.collect(root, 0, rank, numbers)
+        options = prepared.model.options
+        yield (
+            found[0] + prepared.model.fixed_cost,
+            {position: options[position][numbers[position]] for position in options},
+        )
+        rank += 1

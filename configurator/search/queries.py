@@ -1,0 +1,291 @@
+"""Ask the circuit: what is possible, what it costs, which packages are the cheapest."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from configurator.evaluation import keeps
+from configurator.jobs import Job
+from configurator.problem import Model, make_model
+from configurator.search.circuit import Circuit, answer, backward, forward
+from configurator.search.plan import make_circuit
+from configurator.search.referee import meets, permitted
+from configurator.search.semirings import CHEAPEST_32, CHEAPEST_64, Cheapest
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Mapping
+
+    from numpy.typing import NDArray
+
+    from configurator.evaluation import Evaluation
+    from configurator.parts import Value
+
+
+@dataclass(slots=True)
+class _Seat:
+    """The options of a position by the circuit's rows: one segment of ``members`` per class."""
+
+    members: NDArray[np.int32]
+    starts: NDArray[np.int32]
+    row_of: NDArray[np.int32]  # option → circuit row, -1 where it is in no package
+    costs: NDArray[np.int64]
+
+
+@dataclass(slots=True)
+class Prepared:
+    """A case ready to be asked: model, circuit, and where options sit in it.
+
+    Goals, fixed parts, kept and ruled-out parts are not in it; they come with each question.
+    """
+
+    model: Model
+    circuit: Circuit
+    semiring: Cheapest
+    seats: dict[str, _Seat]
+
+    @property
+    def evaluation(self) -> Evaluation:
+        """The rule functions."""
+        return self.model.evaluation
+
+
+def prepare(evaluation: Evaluation, goals: Collection[str] = ()) -> Prepared:
+    """Make the model and its circuit.
+
+    Parameters
+    ----------
+    evaluation
+        The case and the trade.
+    goals
+        Figures that may be asked about, beside those that rules read.
+
+    Raises
+    ------
+    PluginError
+        If a rule fails or its table is too large.
+    TooWide
+        If the tables cannot be joined in memory.
+    """
+    model = make_model(evaluation, goals)
+    circuit = make_circuit(model.tables, model.sizes)
+    if model.broken:
+        circuit = Circuit([], [np.zeros(0, np.int32) for _ in model.tables])
+    seats = {position: _seat(model, circuit, position) for position in model.options}
+    most = sum(int(seat.costs.max(initial=0)) for seat in seats.values())
+    most += sum(int(costs.max(initial=0)) for costs in model.work_costs.values())
+    semiring = CHEAPEST_32 if most < CHEAPEST_32.impossible // 2 else CHEAPEST_64
+    return Prepared(model, circuit, semiring, seats)
+
+
+def _seat(model: Model, circuit: Circuit, position: str) -> _Seat:
+    rows = circuit.leaf_rows[model.position_tables[position]]
+    classes = [model.classes[position][row] for row in rows]
+    sizes = np.array([len(members) for members in classes], np.int64)
+    members = np.array([n for one in classes for n in one], np.int32)
+    row_of = np.full(len(model.options[position]), -1, np.int32)
+    row_of[members] = np.repeat(np.arange(len(classes)), sizes)
+    starts = (np.cumsum(sizes) - sizes).astype(np.int32)
+    return _Seat(members, starts, row_of, model.costs[position])
+
+
+@dataclass(slots=True)
+class Weighed:
+    """The weights that a job puts on the circuit, and whether anything is left at all."""
+
+    weights: dict[int, NDArray[np.int64]]
+    possible: bool
+
+
+def weigh(prepared: Prepared, job: Job) -> Weighed:
+    """Turn a job's wishes, all but the budget, into weights of rows."""
+    model, semiring = prepared.model, prepared.semiring
+    possible = bool(prepared.circuit.nodes)
+    weights: dict[int, NDArray[np.int64]] = {}
+    if not possible:
+        return Weighed(weights, possible)
+    for position, seat in prepared.seats.items():
+        costs = seat.costs[seat.members].astype(semiring.dtype)
+        mask = allowed(model, job, position)
+        if mask is not None:
+            costs[~mask[seat.members]] = semiring.impossible
+        weights[model.position_tables[position]] = np.minimum.reduceat(costs, seat.starts)
+    for number, costs in model.work_costs.items():
+        weights[number] = costs[prepared.circuit.leaf_rows[number]].astype(semiring.dtype)
+    for goal in job.goals:
+        if goal.at_least is None and goal.at_most is None:
+            continue
+        if goal.figure in model.fixed_figures:
+            possible = possible and meets(goal, model.fixed_figures[goal.figure])
+            continue
+        if goal.figure in model.goal_tables:
+            number = model.goal_tables[goal.figure]
+            met = [meets(goal, value) for value in goal_values(prepared, goal.figure)]
+            weights[number] = np.where(met, 0, semiring.impossible).astype(semiring.dtype)
+    return Weighed(weights, possible)
+
+
+def goal_values(prepared: Prepared, figure: str) -> list[Value]:
+    """Values of a figure that some package has, in the order of its leaf's rows."""
+    number = prepared.model.goal_tables[figure]
+    table = prepared.model.tables[number]
+    values = prepared.model.values[table.variables[0]]
+    return [values[table.columns[0][row]] for row in prepared.circuit.leaf_rows[number]]
+
+
+def allowed(model: Model, job: Job, position: str) -> NDArray[np.bool_] | None:
+    """Which options of a position a job's picks leave; None where all."""
+    options = model.options[position]
+    if position not in job.fixed and position not in job.keep:
+        # The usual case at a large catalog: nothing is decided here.
+        if not any(option.key in job.excluded for option in options) or not job.excluded:
+            return None
+    return np.array([permitted(job, option) for option in options], np.bool_)
+
+
+def cheapest_price(prepared: Prepared, job: Job) -> int | None:
+    """Price of the cheapest package for a job, its budget left aside; None if there is none."""
+    weighed = weigh(prepared, job)
+    if not weighed.possible:
+        return None
+    values = forward(prepared.circuit, weighed.weights, prepared.semiring)
+    price = int(answer(values, prepared.semiring))
+    return None if price >= prepared.semiring.impossible else price + prepared.model.fixed_cost
+
+
+@dataclass(frozen=True, slots=True)
+class Previews:
+    """What each option costs with the cheapest complete package around it.
+
+    ``prices`` and ``if_freed`` map a position to one number per option in minor units, -1 where no
+    package exists; ``if_freed`` leaves what is fixed, kept or ruled out at the option's own position aside.
+    """
+
+    cheapest: int | None
+    prices: Mapping[str, NDArray[np.int64]]
+    if_freed: Mapping[str, NDArray[np.int64]]
+
+
+def previews(prepared: Prepared, job: Job, positions: Collection[str] | None = None) -> Previews:
+    """Price every option of some or all positions exactly.
+
+    Parameters
+    ----------
+    prepared
+        The case.
+    job
+        Whose wishes count; the budget is left aside.
+    positions
+        Positions to price; all by default.
+    """
+    model, semiring = prepared.model, prepared.semiring
+    asked = list(model.options) if positions is None else list(positions)
+    nothing = {p: np.full(len(model.options[p]), -1, np.int64) for p in asked}
+    weighed = weigh(prepared, job)
+    if not weighed.possible:
+        return Previews(None, nothing, nothing)
+    values = forward(prepared.circuit, weighed.weights, semiring)
+    price = int(answer(values, semiring))
+    above = backward(prepared.circuit, values, semiring, {model.position_tables[p] for p in asked})
+    strict: dict[str, NDArray[np.int64]] = {}
+    freed: dict[str, NDArray[np.int64]] = {}
+    for position in asked:
+        seat = prepared.seats[position]
+        rest = above[model.position_tables[position]].astype(np.int64)
+        prices = np.full(len(seat.row_of), -1, np.int64)
+        here = seat.row_of >= 0
+        total = rest[seat.row_of[here]] + seat.costs[here] + model.fixed_cost
+        prices[here] = np.where(rest[seat.row_of[here]] >= semiring.impossible, -1, total)
+        freed[position] = prices
+        mask = allowed(model, job, position)
+        strict[position] = prices if mask is None else np.where(mask, prices, -1)
+    cheapest = None if price >= semiring.impossible else price + model.fixed_cost
+    return Previews(cheapest, strict, freed)
+
+
+@dataclass(frozen=True, slots=True)
+class Level:
+    """A value of a figure that can be reached, and the cheapest price at exactly this value."""
+
+    value: Value
+    price: int
+
+
+def curve(prepared: Prepared, job: Job, figure: str) -> list[Level]:
+    """Give the cheapest price at every value of a figure that can be reached.
+
+    The job's own bounds on the figure are left aside, so that the curve shows what giving way would
+    bring; its other wishes count, the budget does not.
+
+    Returns
+    -------
+    list of Level
+        In order of the value; empty if nothing fits.
+    """
+    job = without_goal(job, figure)
+    model, semiring = prepared.model, prepared.semiring
+    if figure in model.fixed_figures:
+        price = cheapest_price(prepared, job)
+        return [] if price is None else [Level(model.fixed_figures[figure], price)]
+    weighed = weigh(prepared, job)
+    if not weighed.possible:
+        return []
+    number = model.goal_tables[figure]
+    values = forward(prepared.circuit, weighed.weights, semiring)
+    above = backward(prepared.circuit, values, semiring, {number})[number]
+    return [
+        Level(value, int(price) + model.fixed_cost)
+        for value, price in zip(goal_values(prepared, figure), above, strict=True)
+        if price < semiring.impossible
+    ]
+
+
+def settle(prepared: Prepared, job: Job) -> Job:
+    """Turn *as high (or low) as possible* into the best bound that can be had.
+
+    Goals are settled in their order, each within the job's other wishes, those settled before it,
+    and the budget; where even the cheapest package is over the budget, the budget is left aside.
+    """
+    for number, goal in enumerate(job.goals):
+        if goal.as_possible is None:
+            continue
+        levels = [
+            level
+            for level in curve(prepared, job, goal.figure)
+            if isinstance(level.value, float | int)
+            and keeps(level.value, goal.at_least, goal.at_most) is not False
+        ]
+        affordable = [level for level in levels if job.budget is None or level.price <= job.budget]
+        values = [float(level.value) for level in affordable or levels]  # type: ignore[arg-type]
+        settled = replace(goal, as_possible=None)
+        if values and goal.as_possible == "high":
+            settled = replace(settled, at_least=max(values))
+        elif values:
+            settled = replace(settled, at_most=min(values))
+        job = replace(job, goals=(*job.goals[:number], settled, *job.goals[number + 1 :]))
+    return job
+
+
+def goal_figures(job: Job) -> list[str]:
+    """Names of the figures a job has goals on, in order."""
+    return list(dict.fromkeys(goal.figure for goal in job.goals))
+
+
+def without_goal(job: Job, figure: str) -> Job:
+    """Return the job without its goals on one figure."""
+    return replace(job, goals=tuple(goal for goal in job.goals if goal.figure != figure))
+
+
+def without_wishes(job: Job) -> Job:
+    """Return the job with nothing asked for."""
+    return replace(job, goals=(), fixed={}, keep=(), excluded=(), budget=None)
+
+
+def class_sizes(prepared: Prepared) -> dict[str, NDArray[np.int64]]:
+    """How many options each of the circuit's rows of a position stands for."""
+    return {
+        position: np.diff(seat.starts, append=len(seat.members)).astype(np.int64)
+        for position, seat in prepared.seats.items()
+    }

@@ -1,0 +1,85 @@
+"""The search against full enumeration by python-constraint over the rule functions themselves."""
+
+from __future__ import annotations
+
+import itertools
+
+import pytest
+
+from configurator.packages import make_package
+from configurator.search import best, queries, referee
+from configurator.search.circuit import answer, forward
+from configurator.search.semirings import Count
+from tests.search.random_cases import make
+
+BATCH = 25
+
+
+def everything(evaluation, job):
+    """All packages that keep the rules and the wishes, as {position: key} with their prices."""
+    domains = {p: evaluation.options(p) for p in evaluation.families}
+    found = {}
+    for choice in referee.packages(evaluation, job, domains):
+        key = tuple((p, o.key) for p, o in sorted(choice.items()))
+        found[key] = make_package(evaluation, choice).price
+    return found
+
+
+@pytest.mark.parametrize("batch", range(12))
+def test_previews_prices_order_and_counts(batch):
+    for seed in range(batch * BATCH, (batch + 1) * BATCH):
+        random_case = make(seed)
+        evaluation, job = random_case.evaluation, random_case.case.job
+        expected = everything(evaluation, job)
+        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        cheapest = min(expected.values()) if expected else None
+        assert queries.cheapest_price(prepared, job) == cheapest, seed
+
+        found = queries.previews(prepared, job)
+        assert found.cheapest == cheapest
+        for position, options in prepared.model.options.items():
+            for number, option in enumerate(options):
+                prices = [c for key, c in expected.items() if (position, option.key) in key]
+                assert found.prices[position][number] == min(prices, default=-1), (seed, option)
+
+        listed = list(itertools.islice(best.in_order(prepared, job), len(expected) + 1))
+        assert [price for price, _ in listed] == sorted(expected.values()), seed
+        assert {
+            tuple((p, o.key) for p, o in sorted(choice.items())): price for price, choice in listed
+        } == expected
+        for _, choice in listed[:3]:
+            referee.confirm(evaluation, job, choice)
+
+        for goal in job.goals:
+            others = everything(evaluation, queries.without_goal(job, goal.figure))
+            levels = {}
+            domains = {p: {o.key: o for o in evaluation.options(p)} for p in evaluation.families}
+            for key, price in others.items():
+                value = evaluation.figure(goal.figure, {p: domains[p][k] for p, k in key})
+                levels[value] = min(price, levels.get(value, price))
+            curve = queries.curve(prepared, job, goal.figure)
+            assert {level.value: level.price for level in curve} == levels, seed
+
+
+def test_some_problems_have_packages_and_some_have_none():
+    sizes = [len(everything(make(seed).evaluation, make(seed).case.job)) for seed in range(120)]
+    assert sum(size == 0 for size in sizes) > 10
+    assert sum(size > 20 for size in sizes) > 10
+
+
+def test_counting_all_packages_of_the_unmasked_circuit():
+    for seed in range(60):
+        random_case = make(seed)
+        evaluation = random_case.evaluation
+        free = queries.without_wishes(random_case.case.job)
+        prepared = queries.prepare(evaluation, [])
+        expected = len(everything(evaluation, free))
+        if not prepared.circuit.nodes:
+            assert expected == 0
+            continue
+        weights = {
+            prepared.model.position_tables[p]: seat_sizes.astype(float)
+            for p, seat_sizes in queries.class_sizes(prepared).items()
+        }
+        count = answer(forward(prepared.circuit, weights, Count()), Count())
+        assert count == expected, seed
