@@ -17,7 +17,7 @@ from configurator.jobs import CatalogInfo, Workshop
 from configurator.part_lists import read_part_list
 from configurator.parts import Attribute, Family, Missing, Part, Value, attributes_of
 from configurator.parts import nothing_fitted as _nothing_fitted
-from configurator.reading import Report, declared_value, described, in_order, shown
+from configurator.reading import Report, declared_value, described, in_order, shown, sound
 from configurator.vehicle_files import load_vehicle, read_vehicle, vehicle_keys
 
 if TYPE_CHECKING:
@@ -33,6 +33,7 @@ __all__ = [
     "check_catalog",
     "empty_part",
     "load_catalog",
+    "load_workshop",
     "read_catalog",
     "read_vehicle",
     "vehicle_keys",
@@ -141,8 +142,7 @@ def read_catalog(folder: Path, trade: Trade) -> Catalog:
     report = Report()
     catalog = load_catalog(folder, trade, report)
     _check_vehicles(folder.resolve(), trade, report)
-    report.raise_errors()
-    return catalog
+    return sound(catalog, report)
 
 
 def check_catalog(
@@ -197,14 +197,21 @@ def load_catalog(folder: Path, trade: Trade, report: Report) -> Catalog:
     )
 
 
+def load_workshop(folder: Path, trade: Trade, report: Report) -> tuple[Workshop | None, str]:
+    """Read only the workshop settings of a catalog, and their currency."""
+    folder = folder.resolve()
+    currency = _about(folder, report).currency
+    return _workshop(folder, currency, trade, report), currency
+
+
 def _about(folder: Path, report: Report) -> CatalogInfo:
     where = f"{folder.name}/{ABOUT}"
     if not (folder / ABOUT).is_file():
         report.error(where, "the file is missing", "write it: title, currency, price_date, source")
-        return CatalogInfo(folder.name, folder.name, "EUR", "", "")
+        return CatalogInfo(folder.name, folder.name, "", "", "")
     top = toml_files.load(folder / ABOUT, where, report)
     if top is None:
-        return CatalogInfo(folder.name, folder.name, "EUR", "", "")
+        return CatalogInfo(folder.name, folder.name, "", "", "")
     toml_files.refuse_unknown(top, ("title", "currency", "price_date", "source", "licence"))
     currency = toml_files.text(top, "currency", required='"EUR"')
     if currency is not None and not re.fullmatch(r"[A-Z]{3}", currency):
@@ -217,7 +224,7 @@ def _about(folder: Path, report: Report) -> CatalogInfo:
     return CatalogInfo(
         folder.name,
         toml_files.text(top, "title", required='"..."') or folder.name,
-        currency or "EUR",
+        currency or "",
         _date(top, "price_date"),
         toml_files.text(top, "source", required='"where the prices are from"', lines=True) or "",
         toml_files.text(top, "licence", lines=True) or "",
@@ -257,7 +264,7 @@ def _workshop(folder: Path, currency: str, trade: Trade, report: Report) -> Work
                 nearest(name, used, otherwise="delete it, or load the plugin that uses it"),
             )
     practices = toml_files.subtable(top, "practices")
-    toml_files.refuse_unknown(practices, trade.practices, "practice")
+    toml_files.refuse_unknown(practices, trade.practices, "practice", lost=bool(trade.failures))
     values: dict[str, float] = {}
     for name, practice in trade.practices.items():
         value = toml_files.value(practices, name, described(practice))
@@ -266,7 +273,7 @@ def _workshop(folder: Path, currency: str, trade: Trade, report: Report) -> Work
     tax = toml_files.value(top, "tax", _TAX)
     return Workshop(
         toml_files.text(top, "title") or "",
-        _minor(top, "rate", currency, required=f'"92 {currency}"'),
+        _minor(top, "rate", currency, required=f'"92 {currency or "EUR"}"'),
         {name: _minor(consumables, name, currency) for name in consumables.entries},
         values,
         tax if isinstance(tax, float) else 0.0,
@@ -277,7 +284,7 @@ def _minor(table: Table, key: str, currency: str, *, required: str = "") -> int:
     found = toml_files.amount(table, key, required=required)
     if found is None:
         return 0
-    if found.currency != currency:
+    if currency and found.currency != currency:
         table.report.error(
             table.place(key),
             f"{found} is not in the catalog's currency",

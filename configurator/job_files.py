@@ -7,12 +7,12 @@ from dataclasses import dataclass, field, replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from configurator.catalog_files import Catalog, catalog_folder, load_catalog
+from configurator.catalog_files import Catalog, catalog_folder, load_catalog, load_workshop
 from configurator.errors import InputError, nearest
 from configurator.job_text import DEFAULT_CURRENCY, load_job, place_of, read_job, write_job
 from configurator.jobs import Case, Job, Workshop
 from configurator.parts import FITTED, NOTHING, Part
-from configurator.reading import Report, shown
+from configurator.reading import Report, shown, sound
 from configurator.trade import positions_of
 from configurator.vehicle_files import load_vehicle
 
@@ -47,11 +47,7 @@ def read_case(path: Path | str, trade: Trade, search: Sequence[Path] = ()) -> Ca
     report = Report()
     job = load_job(path, trade, report)
     case = _case(job, trade, search, path.parent, place_of(path), report) if job else None
-    report.raise_errors()
-    if case is None:  # cannot be: what is not read has been reported
-        message = f"{path} was not read"
-        raise RuntimeError(message)
-    return case
+    return sound(case, report)
 
 
 def case_of(
@@ -81,12 +77,7 @@ def case_of(
         With everything that is wrong, in all files.
     """
     report = Report()
-    case = _case(job, trade, search, base, where, report)
-    report.raise_errors()
-    if case is None:  # cannot be: what is not read has been reported
-        message = "the job's vehicle was not read"
-        raise RuntimeError(message)
-    return case
+    return sound(_case(job, trade, search, base, where, report), report)
 
 
 @dataclass(slots=True)
@@ -99,7 +90,6 @@ class _Shelf:
     where: str
     report: Report
     folders: dict[str, Path] = field(default_factory=dict)
-    catalogs: dict[str, Catalog] = field(default_factory=dict)
 
 
 def _folder(name: str, key: str, shelf: _Shelf) -> Path | None:
@@ -130,21 +120,24 @@ def _folder(name: str, key: str, shelf: _Shelf) -> Path | None:
     return folder
 
 
-def _open(name: str, key: str, shelf: _Shelf) -> Catalog | None:
-    folder = _folder(name, key, shelf)
-    if folder is None:
-        return None
-    known = shelf.folders.setdefault(folder.name, folder)
-    if known != folder:
-        shelf.report.error(
-            f"{shelf.where}, {key!r}",
-            f"{shown(name)} has the same name as the catalog in {known}",
-            "rename one of the folders",
-        )
-        return None
-    if folder.name not in shelf.catalogs:
-        shelf.catalogs[folder.name] = load_catalog(folder, shelf.trade, shelf.report)
-    return shelf.catalogs[folder.name]
+def _catalogs(job: Job, shelf: _Shelf) -> list[Catalog]:
+    place, opened = f"{shelf.where}, 'catalogs'", []
+    for name in job.catalogs:
+        folder = _folder(name, "catalogs", shelf)
+        if folder is None:
+            continue
+        if folder in shelf.folders.values():
+            shelf.report.error(place, f"{shown(name)} is there twice", "delete one of them")
+        elif folder.name in shelf.folders:
+            shelf.report.error(
+                place,
+                f"{shown(name)} has the same name as the catalog in {shelf.folders[folder.name]}",
+                "rename one of the folders",
+            )
+        else:
+            shelf.folders[folder.name] = folder
+            opened.append(load_catalog(folder, shelf.trade, shelf.report))
+    return opened
 
 
 def _case(
@@ -156,15 +149,10 @@ def _case(
     report: Report,
 ) -> Case | None:
     shelf = _Shelf(trade, search, base, where, report)
-    opened: list[Catalog] = []
-    for name in job.catalogs:
-        catalog = _open(name, "catalogs", shelf)
-        if catalog is None:
-            continue
-        if any(catalog is one for one in opened):
-            report.error(f"{where}, 'catalogs'", f"{shown(name)} is there twice", "delete one")
-            continue
-        opened.append(catalog)
+    before = len(report.errors)
+    opened = _catalogs(job, shelf)
+    # What was not read cannot be missed: with errors in the lists, parts are not looked up.
+    all_read = len(report.errors) == before
     vehicle = _vehicle(job, shelf)
     workshop, workshop_currency = _workshop(job, opened, shelf)
     currencies = {catalog.info.currency for catalog in opened}
@@ -172,14 +160,14 @@ def _case(
         # Without a budget there is no amount in the job that could be in another currency.
         job = replace(job, currency=next(iter(currencies)))
     for catalog in opened:
-        if catalog.info.currency != job.currency:
+        if catalog.info.currency not in ("", job.currency):
             report.error(
                 f"{where}, 'catalogs'",
                 f"catalog {catalog.info.key!r} is in {catalog.info.currency}, "
                 f"the job in {job.currency}",
                 "give budget and all catalogs in one currency",
             )
-    if workshop_currency not in (None, job.currency):
+    if workshop_currency not in ("", job.currency):
         report.error(
             f"{where}, 'workshop'",
             f"its prices are in {workshop_currency}, the job in {job.currency}",
@@ -189,8 +177,7 @@ def _case(
         family: tuple(part for catalog in opened for part in catalog.parts[family])
         for family in trade.families
     }
-    # What was not read cannot be missed: with errors in the lists, parts are not looked up.
-    if not report.errors:
+    if all_read:
         _check_parts(job, parts, trade, where, report)
     if vehicle is None:
         return None
@@ -220,23 +207,30 @@ def _vehicle(job: Job, shelf: _Shelf) -> Vehicle | None:
     return None if folder is None else load_vehicle(folder, key, shelf.trade, shelf.report)
 
 
-def _workshop(job: Job, opened: list[Catalog], shelf: _Shelf) -> tuple[Workshop, str | None]:
+def _workshop(job: Job, opened: list[Catalog], shelf: _Shelf) -> tuple[Workshop, str]:
+    """Find the settings in force, and their currency; without any, none."""
+    nothing = Workshop(), ""
     if job.workshop is None:
-        for catalog in opened:
-            if catalog.workshop is not None:
-                return catalog.workshop, catalog.info.currency
-        return Workshop(), None
-    named = _open(job.workshop, "workshop", shelf)
-    if named is None:
-        return Workshop(), None
-    if named.workshop is None:
+        found = (one for one in opened if one.workshop is not None)
+        catalog = next(found, None)
+        if catalog is None or catalog.workshop is None:
+            return nothing
+        return catalog.workshop, catalog.info.currency
+    folder = _folder(job.workshop, "workshop", shelf)
+    if folder is None:
+        return nothing
+    for catalog in opened:
+        if shelf.folders[catalog.info.key] == folder and catalog.workshop is not None:
+            return catalog.workshop, catalog.info.currency
+    workshop, currency = load_workshop(folder, shelf.trade, shelf.report)
+    if workshop is None:
         shelf.report.error(
             f"{shelf.where}, 'workshop'",
-            f"catalog {named.info.key!r} has no workshop.toml",
+            f"catalog {folder.name!r} has no workshop.toml that could be read",
             "name another catalog or write one",
         )
-        return Workshop(), None
-    return named.workshop, named.info.currency
+        return nothing
+    return workshop, currency
 
 
 def _check_parts(

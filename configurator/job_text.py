@@ -14,7 +14,7 @@ from configurator import toml_files, units
 from configurator.jobs import Goal, Job
 from configurator.money import Money
 from configurator.parts import FITTED, NOTHING, Attribute
-from configurator.reading import Report, described, shown
+from configurator.reading import Report, described, shown, sound
 from configurator.toml_files import Table
 from configurator.trade import Trade, positions_of
 
@@ -59,11 +59,7 @@ def read_job(source: Path | str, trade: Trade) -> Job:
     """
     report = Report()
     job = load_job(source, trade, report)
-    report.raise_errors()
-    if job is None:  # cannot be: what is not read has been reported
-        message = "the job was not read"
-        raise RuntimeError(message)
-    return job
+    return sound(job, report)
 
 
 def place_of(source: Path | str) -> str:
@@ -79,9 +75,7 @@ def load_job(source: Path | str, trade: Trade, report: Report) -> Job | None:
     toml_files.refuse_unknown(top, _KEYS)
     budget = toml_files.amount(top, "budget")
     catalogs = toml_files.texts(top, "catalogs")
-    if not catalogs and "catalogs" not in {
-        key for key in top.entries if not isinstance(top.entries[key], list)
-    }:
+    if top.entries.get("catalogs", []) == []:
         report.error(top.where, "no catalog to choose from", 'write catalogs = ["..."]')
     vehicles = toml_files.value(top, "vehicles", _VEHICLES)
     goals = toml_files.subtable(top, "goals")

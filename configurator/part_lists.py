@@ -37,6 +37,7 @@ _PART_NUMBER, _TITLE, _PRICE = "part number", "title", "price"
 _LEAD_TIME, _POSITION = "lead time", "position"
 _TEXTS = (_PART_NUMBER, _TITLE, "maker", "note")
 COMMON_COLUMNS = (_PART_NUMBER, _TITLE, _PRICE, "maker", _LEAD_TIME, _POSITION, "note")
+_DECIMALS = re.compile(r"(?=\s*[-+]?\d*([.,]))\s*[-+]?(\d*)[.,](\d*)")
 _DAYS = Attribute(_LEAD_TIME, "Days until the part is there.", "day", "number", 0.0, 2000.0)
 
 
@@ -67,7 +68,7 @@ class _List:
     # Where a decimal comma was seen for certain, and numbers that could be read in two ways.
     comma_at: str = ""
     point_at: str = ""
-    doubtful: list[tuple[str, str]] = field(default_factory=list)
+    doubtful: list[tuple[str, int, Column]] = field(default_factory=list)
 
 
 def read_part_list(
@@ -110,6 +111,7 @@ def read_part_list(
     columns: list[Column] | None = None
     extra: list[tuple[int, str]] = []
     width = 0
+    usable = False
     for row, cells in _rows(text, file):
         if not any(cells) or not "".join(cells).strip():
             continue
@@ -119,12 +121,14 @@ def read_part_list(
                 return ()
             columns, extra = found
             width = len(cells)
+            # With a heading that is wrong, the rows are read for their own problems only.
+            usable = len(report.errors) == before
             unknown: dict[str, Value] = {a.name: Missing.UNKNOWN for a in attributes_of(family)}
             continue
         if not _right_width(cells, width, row, file):
             continue
         part = _part(cells, row, columns, extra, unknown, seen, file)
-        if part is not None:
+        if part is not None and usable:
             parts.append(part)
         if len(report.errors) - before >= MOST_PROBLEMS or row > MOST_ROWS:
             report.error(
@@ -230,9 +234,8 @@ def _divider(text: str, family: Family) -> str:
 def _columns(
     cells: list[str], row: int, file: _List
 ) -> tuple[list[Column], list[tuple[int, str]]] | None:
-    """Read the headings; None if the rows cannot be read with them."""
+    """Read the headings: known columns, and others; None if there are far too many."""
     report, place = file.report, f"{file.where} row {row}"
-    before = len(report.errors)
     if len(cells) > MOST_COLUMNS:
         report.error(place, f"{len(cells)} columns", f"use {MOST_COLUMNS} columns at most")
         return None
@@ -276,8 +279,6 @@ def _columns(
                 f"add a column {f'{name} [{unit}]' if unit not in PLAIN else name!r}"
                 + _perhaps(name, [heading for _, heading in extra]),
             )
-    if len(report.errors) > before:
-        return None
     return sorted(columns.values(), key=lambda column: column.index), extra
 
 
@@ -298,7 +299,7 @@ def _column(
     """Make the column of a known heading; None, and a problem, if its unit is wrong."""
     report = file.report
     if name == _PRICE:
-        if unit not in (None, file.currency):
+        if file.currency and unit not in (None, file.currency):
             report.error(
                 where,
                 f"prices in {shown(unit)}, but the catalog's currency is {file.currency}",
@@ -331,7 +332,7 @@ def _column(
         if not fits:
             report.error(where, what, do)
             return None
-    read_value = reader(attribute, unit, comma=file.divider == ";")
+    read_value = reader(attribute, unit, comma=file.divider != ",")
     numeric = attribute.kind in ("number", "whole")
     required = attribute.required and attribute is not _DAYS
     if attribute is _DAYS:
@@ -468,17 +469,16 @@ def _part(
 
 def _cell(text: str, row: int, column: Column, file: _List) -> object | None:
     """Read a cell that was not met before; None if it is empty or wrong."""
-    place = f"{file.where} row {row}, column {shown(column.heading)}"
     if not text.strip():
         if column.required:
-            file.report.error(place, "the cell is empty", "fill it in")
+            file.report.error(_place(row, column, file), "the cell is empty", "fill it in")
         return None
     try:
         value = column.read(text)
     except Misread as problem:
-        file.report.misread(place, problem)
+        file.report.misread(_place(row, column, file), problem)
         return None
-    doubtful = column.numeric and _note_decimal_sign(text, place, file)
+    doubtful = ("," in text or "." in text) and _note_decimal_sign(text, row, column, file)
     if not doubtful and len(column.remembered) < _REMEMBERED:
         column.remembered[text] = value
     return value
@@ -503,31 +503,43 @@ def _report_headless(
             )
 
 
-def _note_decimal_sign(text: str, place: str, file: _List) -> bool:
+def _place(row: int, column: Column, file: _List) -> str:
+    return f"{file.where} row {row}, column {shown(column.heading)}"
+
+
+def _note_decimal_sign(text: str, row: int, column: Column, file: _List) -> bool:
     """Note which decimal sign a number has; true if another file might mean thousands by it."""
-    match = re.match(r"\s*[-+]?(\d*)([.,])(\d*)", text)
-    if match is None:
-        return False
-    if len(match[3]) == 3 and re.fullmatch(r"[1-9]\d{0,2}", match[1]):
-        if len(file.doubtful) < MOST_PROBLEMS:
-            file.doubtful.append((text.strip(), place))
-        return True
-    if match[2] == ",":
-        file.comma_at = file.comma_at or place
+    if column.name == _PRICE:  # prices have two decimals; three digits are always thousands
+        match = re.search(r"([.,])\d{1,2}\s*$", text)
+    elif column.numeric:
+        match = _DECIMALS.match(text)
+        if match and len(match[3]) == 3 and re.fullmatch(r"[1-9]\d{0,2}", match[2]):
+            if len(file.doubtful) < MOST_PROBLEMS:
+                file.doubtful.append((text.strip(), row, column))
+            return True
     else:
-        file.point_at = file.point_at or place
+        return False
+    if match and not (file.comma_at if match[1] == "," else file.point_at):
+        if match[1] == ",":
+            file.comma_at = _place(row, column, file)
+        else:
+            file.point_at = _place(row, column, file)
     return False
 
 
 def _report_doubtful(file: _List) -> None:
     """Report numbers such as 1.234 in a file whose other numbers have a decimal comma."""
-    for text, place in file.doubtful:
+    for text, row, column in file.doubtful:
         comma = "," in text
         other = file.point_at if comma else file.comma_at
         if other:
-            file.report.error(
-                place,
-                f"{shown(text)} may be thousands: {other} has a decimal "
-                f"{'point' if comma else 'comma'}",
-                "write all decimals of the file with the same sign and no separators",
-            )
+            why = f"{other} has a decimal {'point' if comma else 'comma'}"
+        elif comma and file.divider != ";" and not file.comma_at:
+            why = "nothing in the file says that a comma divides decimals"
+        else:
+            continue
+        file.report.error(
+            _place(row, column, file),
+            f"{shown(text)} may have decimals or thousands: {why}",
+            "write all decimals of the file with the same sign and no separators",
+        )

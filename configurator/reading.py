@@ -10,7 +10,7 @@ import math
 import re
 from dataclasses import dataclass, field
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from configurator import units
 from configurator.errors import InputError, PluginError, Problem, UnitError, nearest
@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
     from configurator.rules import Figure, Total
+
+Thing = TypeVar("Thing")
 
 LONGEST_TEXT = 2000  # characters; a data sheet is not a cell
 _LONGEST_UNIT = 40
@@ -37,18 +39,21 @@ _NUMBER = re.compile(
 )
 _GROUPS = re.compile(r"[-+]?\d{1,3}(?:[ '’.,\u00a0\u202f]\d{3})+(?:[.,]\d+)?(?:\s*[^\d\s].*)?")
 _FRACTION = re.compile(r"([-+]?)(?:(\d{1,6})[ -]+)?(\d{1,6})\s*/\s*(\d{1,6})\s*([^\d/].*)?")
-_MONTH = (
-    r"(?:jan|feb|mar|mär|mrz|apr|may|mai|jun|jul|aug|sep|sept|oct|okt|nov|dec|dez)[a-zä]{0,6}\.?"
+_MONTH = (  # English and German, short and long
+    r"(?:jan(?:uary?)?|feb(?:ruary?)?|mar(?:ch)?|märz?|mrz|apr(?:il)?|ma[yi]|jun[ei]?|jul[yi]?"
+    r"|aug(?:ust)?|sep(?:t|tember)?|o[ck]t(?:ober)?|nov(?:ember)?|de[cz](?:ember)?)\.?"
 )
-_DATES = tuple(
-    re.compile(pattern, re.IGNORECASE)
-    for pattern in (
-        rf"\d{{1,2}}(?:-|\.\s?){_MONTH}(?:[-\s]\d{{2,4}})?",
-        rf"{_MONTH}-\d{{2,4}}",
-        r"(?:19|20)\d\d-\d{1,2}-\d{1,2}(?:[T ]\d.*)?",
-        r"\d{1,2}[.-]\d{1,2}[.-](?:19|20)\d\d(?: \d.*)?",
-        r"\d{1,2}/\d{1,2}/(?:\d\d|(?:19|20)\d\d)(?: \d.*)?",
-    )
+_DATE = re.compile(
+    "|".join(
+        (
+            rf"\d{{1,2}}(?:-|\.\s?){_MONTH}(?:[-\s]\d{{2,4}})?",
+            rf"{_MONTH}-\d{{2,4}}",
+            r"(?:19|20)\d\d-\d{1,2}-\d{1,2}(?:[T ]\d.*)?",
+            r"\d{1,2}[.-]\d{1,2}[.-](?:19|20)\d\d(?: \d.*)?",
+            r"\d{1,2}/\d{1,2}/(?:\d\d|(?:19|20)\d\d)(?: \d.*)?",
+        )
+    ),
+    re.IGNORECASE,
 )
 _POWER_OF_TEN = re.compile(r"\d(?:[.,]\d+)?E\+\d{2,3}")
 
@@ -87,16 +92,25 @@ class Report:
         """Note a text that could not be read."""
         self.error(where, problem.what, problem.do)
 
-    def raise_errors(self) -> None:
-        """Raise all errors at once.
 
-        Raises
-        ------
-        InputError
-            If there is any error.
-        """
-        if self.errors:
-            raise InputError(in_order(self.errors))
+def sound(thing: Thing | None, report: Report) -> Thing:
+    """Return what was read, or raise everything that is wrong with it.
+
+    Parameters
+    ----------
+    thing
+        What was read; None only if an error says why.
+    report
+        What was found wrong.
+
+    Raises
+    ------
+    InputError
+        If there is any error.
+    """
+    if thing is None or report.errors:
+        raise InputError(in_order(report.errors))
+    return thing
 
 
 def in_order(problems: Iterable[Problem]) -> list[Problem]:
@@ -159,7 +173,7 @@ def is_date(text: str) -> bool:
     >>> is_date("5-Apr"), is_date("04.05.2005"), is_date("5-4.5"), is_date("10.20.30")
     (True, True, False, False)
     """
-    return any(pattern.fullmatch(text) for pattern in _DATES)
+    return _DATE.fullmatch(text) is not None
 
 
 def refuse_disguise(text: str) -> None:

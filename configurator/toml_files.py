@@ -104,11 +104,25 @@ def _text_of(path: Path, where: str, report: Report) -> str | None:
         return None
 
 
-def refuse_unknown(table: Table, known: Iterable[str], what: str = "key") -> None:
-    """Report every key that means nothing here."""
+def refuse_unknown(
+    table: Table, known: Iterable[str], what: str = "key", *, lost: bool = False
+) -> None:
+    """Report every key that means nothing here.
+
+    With ``lost``, what is declared is known to be incomplete, since a plugin could not be loaded:
+    then it is a warning only.
+    """
     names = frozenset(known)
     for key in table.entries:
-        if key not in names:
+        if key in names:
+            continue
+        if lost:
+            table.report.warn(
+                table.place(key),
+                f"{what} {shown(key)} is not known",
+                "see why a plugin was not loaded, or check the spelling",
+            )
+        else:
             unknown(table, key, key, what, names)
 
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from configurator import toml_files
 from configurator.errors import nearest
 from configurator.parts import FITTED, Family, Missing, Part, Value, attributes_of
-from configurator.reading import Report, declared_value, described, shown
+from configurator.reading import Report, declared_value, described, shown, sound
 from configurator.toml_files import Table
 from configurator.trade import Trade, positions_of
 from configurator.vehicles import Vehicle
@@ -48,11 +48,7 @@ def read_vehicle(folder: Path, key: str, trade: Trade) -> Vehicle:
     """
     report = Report()
     vehicle = load_vehicle(folder.resolve(), key, trade, report)
-    report.raise_errors()
-    if vehicle is None:  # cannot be: what is not read has been reported
-        message = f"vehicle {key!r} was not read"
-        raise RuntimeError(message)
-    return vehicle
+    return sound(vehicle, report)
 
 
 def load_vehicle(folder: Path, key: str, trade: Trade, report: Report) -> Vehicle | None:
@@ -86,7 +82,7 @@ def load_vehicle(folder: Path, key: str, trade: Trade, report: Report) -> Vehicl
 
 
 def _figures(table: Table, trade: Trade) -> dict[str, Value]:
-    toml_files.refuse_unknown(table, trade.measures, "measure")
+    toml_files.refuse_unknown(table, trade.measures, "measure", lost=bool(trade.failures))
     values: dict[str, Value] = {}
     for name, measure in trade.measures.items():
         attribute = described(measure)
@@ -100,7 +96,7 @@ def _figures(table: Table, trade: Trade) -> dict[str, Value]:
 
 def _fitted(table: Table, trade: Trade, file: str) -> dict[str, Part | None]:
     positions = positions_of(trade)
-    toml_files.refuse_unknown(table, positions, "position")
+    toml_files.refuse_unknown(table, positions, "position", lost=bool(trade.failures))
     fitted: dict[str, Part | None] = {}
     for position, family in positions.items():
         if position in table.entries:
