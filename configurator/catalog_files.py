@@ -17,7 +17,8 @@ from configurator.jobs import CatalogInfo, Workshop
 from configurator.part_lists import read_part_list
 from configurator.parts import Attribute, Family, Missing, Part, Value, attributes_of
 from configurator.parts import nothing_fitted as _nothing_fitted
-from configurator.reading import Report, declared_value, described, in_order, shown, sound
+from configurator.reading import Report, in_order, shown, sound
+from configurator.values import declared_value, described
 from configurator.vehicle_files import load_vehicle, read_vehicle, vehicle_keys
 
 if TYPE_CHECKING:

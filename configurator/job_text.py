@@ -14,9 +14,10 @@ from configurator import toml_files, units
 from configurator.jobs import Goal, Job
 from configurator.money import Money
 from configurator.parts import FITTED, NOTHING, Attribute
-from configurator.reading import Report, described, shown, sound
+from configurator.reading import Report, shown, sound
 from configurator.toml_files import Table
 from configurator.trade import Trade, positions_of
+from configurator.values import described
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping

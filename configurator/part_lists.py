@@ -6,69 +6,32 @@ import csv
 import io
 import re
 import unicodedata
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from configurator import money, units
-from configurator.errors import UnitError, nearest
-from configurator.parts import Attribute, Family, Missing, Part, Value, attributes_of
-from configurator.reading import (
-    PLAIN,
-    Misread,
-    Report,
-    clean,
-    kind_of_unit,
-    reader,
-    refuse_disguise,
-    shown,
+from configurator.part_columns import (
+    COMMON_COLUMNS,
+    LEAD_TIME,
+    PART_NUMBER,
+    POSITION,
+    PRICE,
+    TITLE,
+    Column,
+    Sheet,
+    columns_of,
+    heading_name,
 )
+from configurator.parts import Family, Missing, Part, Value, attributes_of
+from configurator.reading import Misread, Report, clean, shown
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Iterator
     from pathlib import Path
 
 LARGEST_FILE = 64_000_000  # bytes
 MOST_ROWS = 200_000
-MOST_COLUMNS = 200
 MOST_PROBLEMS = 500  # in one file; beyond, the file is of another kind altogether
 _REMEMBERED = 5000  # different texts of a column
-
-_PART_NUMBER, _TITLE, _PRICE = "part number", "title", "price"
-_LEAD_TIME, _POSITION = "lead time", "position"
-_TEXTS = (_PART_NUMBER, _TITLE, "maker", "note")
-COMMON_COLUMNS = (_PART_NUMBER, _TITLE, _PRICE, "maker", _LEAD_TIME, _POSITION, "note")
 _DECIMALS = re.compile(r"(?=\s*[-+]?\d*([.,]))\s*[-+]?(\d*)[.,](\d*)")
-_DAYS = Attribute(_LEAD_TIME, "Days until the part is there.", "day", "number", 0.0, 2000.0)
-
-
-@dataclass(frozen=True, slots=True)
-class Column:
-    """A column of the list: what it holds and how its texts are read."""
-
-    index: int
-    heading: str
-    name: str
-    read: Callable[[str], object]
-    required: bool
-    numeric: bool = False
-    remembered: dict[str, object] = field(default_factory=dict)
-
-
-@dataclass(slots=True)
-class _List:
-    """What the functions of this module pass around while they read one file."""
-
-    file: str
-    where: str
-    family: Family
-    catalog: str
-    currency: str
-    report: Report
-    divider: str = ";"
-    # Where a decimal comma was seen for certain, and numbers that could be read in two ways.
-    comma_at: str = ""
-    point_at: str = ""
-    doubtful: list[tuple[str, int, Column]] = field(default_factory=list)
 
 
 def read_part_list(
@@ -101,7 +64,7 @@ def read_part_list(
     tuple of Part
         The sound ones, in the order of the file.
     """
-    file = _List(path.name, f"{catalog}/{path.name}", family, catalog, currency, report)
+    file = Sheet(path.name, f"{catalog}/{path.name}", family, catalog, currency, report)
     text = _text_of(path, file)
     if text is None:
         return ()
@@ -116,7 +79,7 @@ def read_part_list(
         if not any(cells) or not "".join(cells).strip():
             continue
         if columns is None:
-            found = _columns(cells, row, file)
+            found = columns_of(cells, row, file)
             if found is None:
                 return ()
             columns, extra = found
@@ -149,7 +112,7 @@ def read_part_list(
     return tuple(parts)
 
 
-def _text_of(path: Path, file: _List) -> str | None:
+def _text_of(path: Path, file: Sheet) -> str | None:
     try:
         with path.open("rb") as stream:
             data = stream.read(LARGEST_FILE + 1)
@@ -180,7 +143,7 @@ def _text_of(path: Path, file: _List) -> str | None:
     return unicodedata.normalize("NFC", text)
 
 
-def _rows(text: str, file: _List) -> Iterator[tuple[int, list[str]]]:
+def _rows(text: str, file: Sheet) -> Iterator[tuple[int, list[str]]]:
     """Yield each record with the number a spreadsheet shows beside it."""
     rows = csv.reader(io.StringIO(text, newline=""), delimiter=file.divider, strict=True)
     row = 0
@@ -203,19 +166,6 @@ def _rows(text: str, file: _List) -> Iterator[tuple[int, list[str]]]:
                 return
 
 
-def _name(heading: str) -> tuple[str, str | None]:
-    """Part a heading into name and unit.
-
-    Examples
-    --------
-    >>> _name(" Overall  diameter [mm]")
-    ('overall diameter', 'mm')
-    """
-    match = re.fullmatch(r"([^\[\]]*)\[([^\[\]]*)\]\s*", heading)
-    name = " ".join((match[1] if match else heading).split()).casefold()
-    return name, match[2].strip() if match else None
-
-
 def _divider(text: str, family: Family) -> str:
     """Choose the divider that makes the most known headings of the first line."""
     line = next((one for one in text[:200_000].splitlines() if one.strip(' ;,\t"')), "")
@@ -226,175 +176,12 @@ def _divider(text: str, family: Family) -> str:
             cells = next(csv.reader([line], delimiter=divider), [])
         except csv.Error:
             return 0, 0
-        return sum(_name(cell)[0] in known for cell in cells), len(cells)
+        return sum(heading_name(cell)[0] in known for cell in cells), len(cells)
 
     return max(";\t,", key=known_headings)
 
 
-def _columns(
-    cells: list[str], row: int, file: _List
-) -> tuple[list[Column], list[tuple[int, str]]] | None:
-    """Read the headings: known columns, and others; None if there are far too many."""
-    report, place = file.report, f"{file.where} row {row}"
-    if len(cells) > MOST_COLUMNS:
-        report.error(place, f"{len(cells)} columns", f"use {MOST_COLUMNS} columns at most")
-        return None
-    attributes = {a.name.casefold(): a for a in attributes_of(file.family)}
-    known = [*COMMON_COLUMNS, *(a.name for a in attributes.values())]
-    columns: dict[str, Column] = {}
-    extra: list[tuple[int, str]] = []
-    for index, cell in enumerate(cells):
-        try:
-            heading = clean(cell)
-        except Misread as problem:
-            report.misread(f"{place}, column {index + 1}", problem)
-            continue
-        if not heading:
-            continue
-        name, unit = _name(heading)
-        where = f"{place}, column {shown(heading)}"
-        if name in columns or name in (_name(one)[0] for _, one in extra):
-            report.error(where, f"a second column {name!r}", "delete or rename one of them")
-        elif name in COMMON_COLUMNS or name in attributes:
-            column = _column(index, heading, name, unit, attributes.get(name), where, file)
-            if column is not None:
-                columns[name] = column
-            else:  # reported; not missing as well
-                columns[name] = Column(index, heading, name, str, required=False)
-        else:
-            report.warn(
-                where,
-                "no such column is known; it is kept as a remark",
-                nearest(name, known, otherwise="no rule reads it"),
-            )
-            extra.append((index, heading))
-    required = (_PART_NUMBER, _TITLE, _PRICE, *(n for n, a in attributes.items() if a.required))
-    for name in required:
-        if name not in columns:
-            unit = attributes[name].unit if name in attributes else ""
-            unit = file.currency if name == _PRICE else unit
-            report.error(
-                place,
-                f"the column {name!r} is missing",
-                f"add a column {f'{name} [{unit}]' if unit not in PLAIN else name!r}"
-                + _perhaps(name, [heading for _, heading in extra]),
-            )
-    return sorted(columns.values(), key=lambda column: column.index), extra
-
-
-def _perhaps(name: str, headings: list[str]) -> str:
-    near = nearest(name, headings, otherwise="")
-    return f", or rename one ({near})" if near else ""
-
-
-def _column(
-    index: int,
-    heading: str,
-    name: str,
-    unit: str | None,
-    attribute: Attribute | None,
-    where: str,
-    file: _List,
-) -> Column | None:
-    """Make the column of a known heading; None, and a problem, if its unit is wrong."""
-    report = file.report
-    if name == _PRICE:
-        if file.currency and unit not in (None, file.currency):
-            report.error(
-                where,
-                f"prices in {shown(unit)}, but the catalog's currency is {file.currency}",
-                f"give them in {file.currency}, or name the currency in catalog.toml",
-            )
-            return None
-        return Column(index, heading, name, _price_reader(file.currency), required=True)
-    if name == _POSITION:
-        return Column(index, heading, name, _position_reader(file.family), required=False)
-    if name == _LEAD_TIME:
-        attribute = _DAYS
-    if attribute is None or attribute.unit in PLAIN or attribute.kind not in ("number", "whole"):
-        if unit and not (attribute and attribute.kind in ("number", "whole") and _is_plain(unit)):
-            report.error(where, f"{name!r} has no unit", f"write the heading {name!r}")
-            return None
-        if attribute is None:
-            read = _disguise_reader if name == _PART_NUMBER else clean
-            return Column(index, heading, name, read, required=name in (_PART_NUMBER, _TITLE))
-        unit = unit or ""
-    elif unit is None:
-        report.error(where, "the heading has no unit", f"write '{name} [{attribute.unit}]'")
-        return None
-    else:
-        try:
-            fits = kind_of_unit(unit) == kind_of_unit(attribute.unit)
-            what = f"unit {shown(unit)} does not measure {name!r}"
-            do = f"give it in {attribute.unit} or the like"
-        except UnitError as problem:
-            fits, what, do = False, problem.what, problem.do
-        if not fits:
-            report.error(where, what, do)
-            return None
-    read_value = reader(attribute, unit, comma=file.divider != ",")
-    numeric = attribute.kind in ("number", "whole")
-    required = attribute.required and attribute is not _DAYS
-    if attribute is _DAYS:
-        return Column(index, heading, name, _days_reader(read_value), required, numeric)
-    return Column(index, heading, attribute.name, read_value, required, numeric)
-
-
-def _is_plain(unit: str) -> bool:
-    try:
-        return kind_of_unit(unit) == "ratio"
-    except UnitError:
-        return False
-
-
-def _disguise_reader(text: str) -> str:
-    written = clean(text)
-    refuse_disguise(written)
-    return written
-
-
-def _price_reader(currency: str) -> Callable[[str], object]:
-    def read(text: str) -> object:
-        written = clean(text).replace("\u00a0", " ").replace("\u202f", " ")
-        written = written.removesuffix(currency).rstrip()
-        try:
-            minor = money.read_amount(written, currency)
-        except UnitError as problem:
-            raise Misread(what=problem.what, do=problem.do) from problem
-        if minor < 0:
-            raise Misread(what=f"the price {shown(text)} is below zero", do="check the sign")
-        return minor
-
-    return read
-
-
-def _days_reader(read: Callable[[str], Value]) -> Callable[[str], object]:
-    def read_days(text: str) -> object:
-        days = units.from_si(float(read(text)), "day")  # type: ignore[arg-type]
-        if days != round(days):
-            raise Misread(what=f"{shown(text)} is no whole number of days", do="round it up")
-        return round(days)
-
-    return read_days
-
-
-def _position_reader(family: Family) -> Callable[[str], object]:
-    known = [place.name for place in family.positions]
-
-    def read(text: str) -> object:
-        names = tuple(" ".join(name.split()) for name in clean(text).split("|"))
-        for name in names:
-            if name not in known:
-                raise Misread(
-                    what=f"{shown(name)} is no position of {family.key!r}",
-                    do=nearest(name, known, otherwise=f"use {' | '.join(known)}"),
-                )
-        return names
-
-    return read
-
-
-def _right_width(cells: list[str], width: int, row: int, file: _List) -> bool:
+def _right_width(cells: list[str], width: int, row: int, file: Sheet) -> bool:
     """Make rows as wide as the heading, where that takes no guessing."""
     if len(cells) < width and file.divider != ",":
         cells.extend([""] * (width - len(cells)))
@@ -417,7 +204,7 @@ def _part(
     extra: list[tuple[int, str]],
     unknown: dict[str, Value],
     seen: dict[str, str],
-    file: _List,
+    file: Sheet,
 ) -> Part | None:
     report = file.report
     errors = len(report.errors)
@@ -438,13 +225,13 @@ def _part(
             continue
         if remark:
             remarks[heading] = remark
-    number = got.pop(_PART_NUMBER, None)
+    number = got.pop(PART_NUMBER, None)
     if isinstance(number, str):
         place = f"{file.where} row {row}"
         first = seen.setdefault(number, place)
         if first is not place:
             report.error(
-                f"{place}, column {_PART_NUMBER!r}",
+                f"{place}, column {PART_NUMBER!r}",
                 f"part number {shown(number)} is already in {first}",
                 "give each part a number of its own",
             )
@@ -455,19 +242,19 @@ def _part(
     return Part(
         key=f"{file.catalog}/{number}",
         family=file.family.key,
-        title=taken[_TITLE],  # type: ignore[arg-type]
-        price=taken[_PRICE],  # type: ignore[arg-type]
+        title=taken[TITLE],  # type: ignore[arg-type]
+        price=taken[PRICE],  # type: ignore[arg-type]
         values=unknown | got,  # type: ignore[arg-type]
-        positions=taken[_POSITION] or (),  # type: ignore[arg-type]
+        positions=taken[POSITION] or (),  # type: ignore[arg-type]
         maker=taken["maker"] or "",  # type: ignore[arg-type]
-        lead_time=taken[_LEAD_TIME],  # type: ignore[arg-type]
+        lead_time=taken[LEAD_TIME],  # type: ignore[arg-type]
         note=taken["note"] or "",  # type: ignore[arg-type]
         place=f"{file.file} row {row}",
         extra=remarks,
     )
 
 
-def _cell(text: str, row: int, column: Column, file: _List) -> object | None:
+def _cell(text: str, row: int, column: Column, file: Sheet) -> object | None:
     """Read a cell that was not met before; None if it is empty or wrong."""
     if not text.strip():
         if column.required:
@@ -489,7 +276,7 @@ def _report_headless(
     row: int,
     columns: list[Column],
     extra: list[tuple[int, str]],
-    file: _List,
+    file: Sheet,
 ) -> None:
     if len(columns) + len(extra) == len(cells):
         return
@@ -503,13 +290,13 @@ def _report_headless(
             )
 
 
-def _place(row: int, column: Column, file: _List) -> str:
+def _place(row: int, column: Column, file: Sheet) -> str:
     return f"{file.where} row {row}, column {shown(column.heading)}"
 
 
-def _note_decimal_sign(text: str, row: int, column: Column, file: _List) -> bool:
+def _note_decimal_sign(text: str, row: int, column: Column, file: Sheet) -> bool:
     """Note which decimal sign a number has; true if another file might mean thousands by it."""
-    if column.name == _PRICE:  # prices have two decimals; three digits are always thousands
+    if column.name == PRICE:  # prices have two decimals; three digits are always thousands
         match = re.search(r"([.,])\d{1,2}\s*$", text)
     elif column.numeric:
         match = _DECIMALS.match(text)
@@ -527,7 +314,7 @@ def _note_decimal_sign(text: str, row: int, column: Column, file: _List) -> bool
     return False
 
 
-def _report_doubtful(file: _List) -> None:
+def _report_doubtful(file: Sheet) -> None:
     """Report numbers such as 1.234 in a file whose other numbers have a decimal comma."""
     for text, row, column in file.doubtful:
         comma = "," in text

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from configurator.errors import PluginError
-from configurator.evaluation import Evaluation, Option, keeps
+from configurator.evaluation import Evaluation, Option, judge, keeps
 from configurator.parts import Missing, Value
 from configurator.rules import Figure, FigureValue, Limit, Operation, Reference, Rule
 from configurator.search.tables import Table
@@ -64,6 +64,11 @@ class Model:
         Cost of work that is needed whatever is chosen.
     broken
         Rules that fail whatever is chosen.
+    rule_tables
+        Rule → number of its table.
+    soft_values, shortfalls
+        Of the rule that was asked to be soft: for each row of its table what it read, and how far
+        it falls short of its bound.
     late
         Limits, fits and totals that are decided on whole packages only.
     """
@@ -82,6 +87,9 @@ class Model:
     fixed_figures: dict[str, Value] = field(default_factory=dict)
     fixed_cost: int = 0
     broken: list[str] = field(default_factory=list)
+    rule_tables: dict[str, int] = field(default_factory=dict)
+    soft_values: list[tuple[Value, ...]] = field(default_factory=list)
+    shortfalls: NDArray[np.float64] = field(default_factory=lambda: np.zeros(0))
     late: list[Rule] = field(default_factory=list)
 
 
@@ -101,6 +109,8 @@ def make_model(
     rules: Collection[Rule] | None = None,
     allowed: Mapping[str, Collection[int]] | None = None,
     work: bool = True,
+    apart: bool = False,
+    soft: str = "",
 ) -> Model:
     """Put a case into tables.
 
@@ -116,6 +126,11 @@ def make_model(
         Position → option numbers to choose from; all where a position is not named.
     work
         Whether the cost of work counts.
+    apart
+        Whether rules over a single position get a table too, instead of striking options off: so
+        that any rule can be left out later.
+    soft
+        Name of a rule whose table lists all combinations, the forbidden ones too.
 
     Returns
     -------
@@ -126,7 +141,7 @@ def make_model(
     PluginError
         If a rule fails or its table is too large.
     """
-    return _Maker(evaluation, goals, rules, allowed or {}, work).make()
+    return _Maker(evaluation, goals, rules, allowed or {}, work, apart, soft).make()
 
 
 class _Maker:
@@ -137,8 +152,12 @@ class _Maker:
         rules: Collection[Rule] | None,
         allowed: Mapping[str, Collection[int]],
         work: bool,
+        apart: bool,
+        soft: str,
     ) -> None:
         self.evaluation = evaluation
+        self.apart = apart
+        self.soft = soft
         every = checked_rules(evaluation.trade) if rules is None else list(rules)
         late = [rule for rule in every if evaluation.late(rule)]
         self.rules = [rule for rule in every if not evaluation.late(rule)]
@@ -180,7 +199,7 @@ class _Maker:
         wide: list[Rule] = []
         for rule in self.rules:
             reach = self.evaluation.reach(rule)
-            if len(reach) > 1:
+            if len(reach) > (0 if self.apart else 1):
                 wide.append(rule)
             elif not reach:
                 if self.evaluation.verdict(rule, {}).holds is False:
@@ -379,6 +398,9 @@ class _Maker:
                     terms.append(self._term(bound))
         call, count = self.evaluation.call, len(inputs)
         rows: list[tuple[int, ...]] = []
+        if rule.name == self.soft:
+            self._soft_table(rule, terms, count)
+            return
         for codes, values in self._combinations(rule, terms):
             found = call(rule, values[:count])
             if isinstance(rule, Limit):
@@ -386,7 +408,28 @@ class _Maker:
                     rows.append(codes)
             elif found is None or isinstance(found, Missing) or found:
                 rows.append(codes)
-        self._add(rule.name, terms, rows)
+        self.model.rule_tables[rule.name] = self._add(rule.name, terms, rows)
+
+    def _soft_table(self, rule: Rule, terms: Sequence[_Term], count: int) -> None:
+        """List every combination, with how far it is from what the rule asks."""
+        rows, seen, shortfalls = [], [], []
+        for codes, values in self._combinations(rule, terms):
+            rows.append(codes)
+            seen.append(values)
+            found = self.evaluation.call(rule, values[:count])
+            if isinstance(rule, Limit):
+                verdict = judge(found, values[count], values[count + 1])
+                short = 0.0
+                if verdict.holds is False and verdict.has is not None and verdict.needs is not None:
+                    short = abs(verdict.has - verdict.needs)
+                shortfalls.append(short)
+            else:
+                shortfalls.append(
+                    0.0 if found is None or isinstance(found, Missing) or found else 1.0
+                )
+        self.model.soft_values = seen
+        self.model.shortfalls = np.array(shortfalls)
+        self.model.rule_tables[rule.name] = self._add(rule.name, terms, rows)
 
     def _work_table(self, operation: Operation) -> None:
         terms = [self._term(one.reference) for one in operation.inputs]

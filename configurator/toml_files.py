@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, Any
 from configurator import money
 from configurator.errors import UnitError, nearest
 from configurator.money import Money
-from configurator.reading import Misread, Report, clean, reader, shown
+from configurator.reading import Misread, Report, clean, shown
+from configurator.values import reader
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

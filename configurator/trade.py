@@ -129,10 +129,15 @@ def gather(
                     )
                 seen.add(place.name)
     kinds = {kind: _by_name(r for r in everything if isinstance(r, kind)) for kind in _KINDS}
-    shared = set(kinds[Figure]) & set(kinds[Total])
-    if shared:
-        name = min(shared)
-        raise PluginError(name, f"{name!r} is a figure and a total", "rename one of them")
+    for one, other in ((Figure, Total), (Limit, Fit), (Limit, Total), (Fit, Total)):
+        shared = set(kinds[one]) & set(kinds[other])
+        if shared:
+            name = min(shared)
+            raise PluginError(
+                name,
+                f"{name!r} is a {one.__name__.lower()} and a {other.__name__.lower()}",
+                "rename one of them",
+            )
 
     # A rule that reads something missing takes with it every rule that reads its figure.
     reasons: dict[str, str] = {}

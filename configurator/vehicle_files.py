@@ -7,9 +7,10 @@ from typing import TYPE_CHECKING
 from configurator import toml_files
 from configurator.errors import nearest
 from configurator.parts import FITTED, Family, Missing, Part, Value, attributes_of
-from configurator.reading import Report, declared_value, described, shown, sound
+from configurator.reading import Report, shown, sound
 from configurator.toml_files import Table
 from configurator.trade import Trade, positions_of
+from configurator.values import declared_value, described
 from configurator.vehicles import Vehicle
 
 if TYPE_CHECKING:

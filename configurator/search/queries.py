@@ -22,6 +22,7 @@ if TYPE_CHECKING:
 
     from configurator.evaluation import Evaluation
     from configurator.parts import Value
+    from configurator.rules import Rule
 
 
 @dataclass(slots=True)
@@ -52,7 +53,9 @@ class Prepared:
         return self.model.evaluation
 
 
-def prepare(evaluation: Evaluation, goals: Collection[str] = ()) -> Prepared:
+def prepare(
+    evaluation: Evaluation, goals: Collection[str] = (), rules: Collection[Rule] | None = None
+) -> Prepared:
     """Make the model and its circuit.
 
     Parameters
@@ -61,6 +64,8 @@ def prepare(evaluation: Evaluation, goals: Collection[str] = ()) -> Prepared:
         The case and the trade.
     goals
         Figures that may be asked about, beside those that rules read.
+    rules
+        Limits and fits in force; all by default.
 
     Raises
     ------
@@ -69,7 +74,7 @@ def prepare(evaluation: Evaluation, goals: Collection[str] = ()) -> Prepared:
     TooWide
         If the tables cannot be joined in memory.
     """
-    model = make_model(evaluation, goals)
+    model = make_model(evaluation, goals, rules=rules)
     circuit = make_circuit(model.tables, model.sizes)
     if model.broken:
         circuit = Circuit([], [np.zeros(0, np.int32) for _ in model.tables])

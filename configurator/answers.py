@@ -1,0 +1,183 @@
+"""The questions a workshop asks, answered: find a package, what is still possible, why not.
+
+This is the library's front door; the command line and the pages say what it returns.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+from configurator.evaluation import Evaluation
+from configurator.packages import NotChecked, Package, not_checked
+from configurator.search import best, conflicts, queries, referee
+from configurator.wishes import Wish
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Sequence
+
+    from configurator.evaluation import Option
+    from configurator.jobs import Case, Job
+    from configurator.search.conflicts import Reason, Repair
+    from configurator.search.queries import Prepared
+    from configurator.trade import Trade
+
+Outcome = Literal["found", "nothing fits", "best found"]
+State = Literal["available", "over budget", "impossible"]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What came of a job.
+
+    Parameters
+    ----------
+    outcome
+        ``"found"`` if the packages are proven to be the cheapest, ``"best found"`` if the search was
+        stopped before that, ``"nothing fits"``.
+    job
+        The job with *as high as possible* settled to what can be had.
+    packages
+        The cheapest first.
+    conflict, repairs
+        Where nothing fits: why, and what would have to give.
+    not_checked
+        Rules that could not be checked on the first package (or on the vehicle as it stands).
+    """
+
+    outcome: Outcome
+    job: Job
+    packages: tuple[Package, ...]
+    conflict: tuple[Reason, ...]
+    repairs: tuple[Repair, ...]
+    not_checked: tuple[NotChecked, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OptionState:
+    """What can be said of one option of one position.
+
+    Parameters
+    ----------
+    option
+        The option.
+    state
+        ``"available"``, ``"over budget"`` or ``"impossible"``.
+    price
+        Of the cheapest package with it that meets everything asked for but the budget; None if
+        there is none.
+    if_freed
+        The same if what is decided at this very position were open again; differs from ``price``
+        only where a part is fixed, kept or ruled out here.
+    """
+
+    option: Option
+    state: State
+    price: int | None
+    if_freed: int | None
+
+
+def ready(case: Case, trade: Trade) -> Prepared:
+    """Prepare a case for any number of questions.
+
+    Raises
+    ------
+    PluginError
+        If a rule fails.
+    """
+    return queries.prepare(Evaluation(case, trade), queries.goal_figures(case.job))
+
+
+def find(prepared: Prepared, cheapest: int = 1) -> Answer:
+    """Find the cheapest packages that meet a job.
+
+    Parameters
+    ----------
+    prepared
+        From `ready`.
+    cheapest
+        How many packages at most.
+    """
+    evaluation = prepared.evaluation
+    asked = evaluation.case.job
+    job = queries.settle(prepared, asked)
+    packages: list[Package] = []
+    for price, choice in best.in_order(prepared, job):
+        if job.budget is not None and price > job.budget:
+            break
+        packages.append(referee.confirm(evaluation, job, choice))
+        if len(packages) == cheapest:
+            break
+    if packages:
+        unknown = not_checked(evaluation, packages[0].choice)
+        return Answer("found", job, tuple(packages), (), (), tuple(unknown))
+    return Answer(
+        "nothing fits",
+        job,
+        (),
+        tuple(conflicts.explain(prepared, asked)),
+        tuple(conflicts.repairs(prepared, asked)),
+        tuple(not_checked(evaluation, evaluation.fitted)),
+    )
+
+
+def options(
+    prepared: Prepared, positions: Collection[str] | None = None
+) -> dict[str, list[OptionState]]:
+    """Say of every option whether it is possible and what the cheapest package with it costs.
+
+    Parameters
+    ----------
+    prepared
+        From `ready`.
+    positions
+        Positions to answer for; all by default.
+    """
+    job = queries.settle(prepared, prepared.evaluation.case.job)
+    found = queries.previews(prepared, job, positions)
+    return {
+        position: [
+            _state(option, int(price), int(freed), job.budget)
+            for option, price, freed in zip(
+                prepared.model.options[position], prices, found.if_freed[position], strict=True
+            )
+        ]
+        for position, prices in found.prices.items()
+    }
+
+
+def _state(option: Option, price: int, freed: int, budget: int | None) -> OptionState:
+    if price < 0:
+        state: State = "impossible"
+    else:
+        state = "available" if budget is None or price <= budget else "over budget"
+    return OptionState(option, state, None if price < 0 else price, None if freed < 0 else freed)
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """Why something is not possible, and what would have to give."""
+
+    possible: bool
+    conflict: tuple[Reason, ...]
+    repairs: tuple[Repair, ...]
+
+
+def why(prepared: Prepared, position: str | None = None, part: str | None = None) -> Explanation:
+    """Explain why a job cannot be met, or why one part cannot be in a package that meets it.
+
+    Parameters
+    ----------
+    prepared
+        From `ready`.
+    position, part
+        The option asked about; the job itself if not given.
+    """
+    job = prepared.evaluation.case.job
+    insist: Sequence[Wish] = ()
+    if position is not None and part is not None:
+        insist = [Wish("fixed", position, part=part)]
+    reasons = conflicts.explain(prepared, job, insist)
+    if not reasons:
+        return Explanation(True, (), ())
+    return Explanation(False, tuple(reasons), tuple(conflicts.repairs(prepared, job, insist)))
