@@ -4,7 +4,8 @@ Springs push down inside the wheels; the further out the wheels stand, the longe
 force at a taller tyre bends the housing too. Welding warps: it is done with the gears out.
 """
 
-from configurator.formulas import housing, sections, tyres
+from configurator.formulas import housing, sections
+from configurator.formulas.constants import STANDARD_GRAVITY
 from configurator.plugin import (
     AXLES,
     Attribute,
@@ -175,7 +176,7 @@ def bending_moment(
     side_share: float = practice("side force on a tyre"),
 ):
     """Standing on level ground, between the springs, with a side push at one tyre."""
-    wheel_load = tyres.weight(axle_load) / 2
+    wheel_load = axle_load * STANDARD_GRAVITY.value / 2
     standing = housing.bending_moment(wheel_load, (track - spacing) / 2)
     return standing + side_share * wheel_load * tyre_diameter / 2
 

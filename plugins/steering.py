@@ -5,7 +5,8 @@ turning a standing wheel grows with its width and scrub radius. A straight link 
 diameter, wall and length allow, and the strength of its alloy hardly matters once it is slender.
 """
 
-from configurator.formulas import links, tyres
+from configurator.formulas import links
+from configurator.formulas.constants import STANDARD_GRAVITY
 from configurator.plugin import (
     Attribute,
     Family,
@@ -175,7 +176,7 @@ def steering_torque(
     friction: float = practice("friction of a tyre that is turned"),
 ):
     """Torque about one steering axis with the wheel steered against the wall of a rut."""
-    wheel_load = tyres.weight(axle_load) / 2
+    wheel_load = axle_load * STANDARD_GRAVITY.value / 2
     turning = links.standstill_steering_torque(wheel_load, friction, tread_width, abs(scrub_radius))
     return turning + friction * wheel_load * lever
 
