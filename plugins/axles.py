@@ -49,6 +49,14 @@ axles = Family(
         Attribute("studs", "Studs in each hub.", kind="whole", at_least=4, at_most=10),
         Attribute("stud thread", "Diameter and pitch.", kind="text", example="M12x1.5"),
         Attribute(
+            "stud length",
+            "How far the studs stand out of the hub face.",
+            unit="mm",
+            at_least=10.0,
+            at_most=120.0,
+            example="38",
+        ),
+        Attribute(
             "hub register",
             "Diameter of the collar that centres the wheel.",
             unit="mm",

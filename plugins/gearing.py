@@ -1,6 +1,6 @@
 """Gearing: what engine, gearbox, final drives and hubs make of it together, on road and track."""
 
-from configurator.formulas import gearing, torque, tyres
+from configurator.formulas import gearing, torque, tyre_sizes, tyres
 from configurator.plugin import (
     Condition,
     Measure,
@@ -198,3 +198,20 @@ def driveshaft_torque(
     low_range: float = vehicle("low range ratio"),
 ):
     return torque.driveshaft_torque(engine, lowest_gear, low_range, 1.0)
+
+
+@figure(
+    "top speed by gearing",
+    unit="km/h",
+    resolution=1.0,
+    rounding="down",
+    meaning="Fastest that engine in top gear and tyres may run; the air may end it earlier.",
+    source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2; speed symbols of ISO 4000-1",
+)
+def top_speed_by_gearing(
+    at_cruise: float = computed("engine speed at cruise"),
+    symbol: str = part("tyres", "speed symbol"),
+    red_line: float = vehicle("highest engine speed"),
+    cruising: float = condition("cruising speed"),
+):
+    return min(cruising * red_line / at_cruise, tyre_sizes.rated_speed(symbol))

@@ -10,6 +10,7 @@ from configurator.plugin import (
     AXLES,
     Attribute,
     Family,
+    Measure,
     Position,
     Practice,
     computed,
@@ -89,6 +90,15 @@ half_shafts = Family(
     meaning="Sold in pairs, left and right; the mass is that of the pair.",
 )
 
+joint_room = Measure(
+    "{axle} joint lift room",
+    "How much the body may be lifted on its springs before the {axle} half-shaft joints run out of "
+    "angle; of an independent suspension, in a solid axle they do not bend with the springs.",
+    "joint maker's largest running angle, times the length of the half-shaft",
+    unit="mm",
+    at_least=0.0,
+    at_most=200.0,
+)
 grip = Practice(
     "grip that loads the drive",
     "Coefficient of friction with which a tyre can load shafts and gears at worst.",
@@ -271,3 +281,14 @@ def short_enough(
     slack: float = practice("slack of a half-shaft"),
 ):
     return shortest - slack
+
+
+@limit(
+    "the {axle} half-shaft joints take the lift",
+    unit="mm",
+    at_most=vehicle("{axle} joint lift room"),
+    because="an independent suspension's differential goes up with the body, the wheels do not",
+    source="geometry; largest running angle stated by the maker of the joints",
+)
+def joints_take_lift(lift: float = computed("{axle} differential lift")):
+    return lift or None

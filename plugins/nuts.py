@@ -1,6 +1,6 @@
 """Wheel nuts: one set holds all wheels, so it must suit the studs of both axles and the wheel."""
 
-from configurator.plugin import Attribute, Family, Position, computed, fit, limit, part
+from configurator.plugin import Attribute, Family, Position, computed, figure, fit, limit, part
 
 nuts = Family(
     "nuts",
@@ -19,6 +19,14 @@ nuts = Family(
             kind="text",
             choices=("60 degree cone", "ball", "flat"),
             example="60 degree cone",
+        ),
+        Attribute(
+            "engagement needed",
+            "Length of thread that must be screwed on: the diameter of the stud in a steel nut.",
+            unit="mm",
+            at_least=5.0,
+            at_most=40.0,
+            example="12",
         ),
         Attribute("count", "Nuts in the set.", kind="whole", at_least=4, at_most=60, example="24"),
     ),
@@ -61,3 +69,29 @@ def nuts_left_over(
     rear: int = computed("rear studs"),
 ):
     return count - 2 * front - 2 * rear
+
+
+@figure(
+    "{axle} stud length",
+    unit="mm",
+    meaning="How far the studs stand out of the {axle} hub face, hub reductions included.",
+    source="measured at the hub",
+)
+def stud_length(
+    axle: float = part("{axle} axle", "stud length"),
+    hub: float | None = part("{axle} hubs", "stud length"),
+):
+    return hub or axle
+
+
+@limit(
+    "the {axle} studs reach far enough into the nuts",
+    unit="mm",
+    at_least=part("wheel nuts", "engagement needed"),
+    because="alloy wheels are thicker than steel ones; on too little thread a nut pulls off",
+    source="one diameter of the stud; common practice, no source",
+)
+def thread_engaged(
+    stud: float = computed("{axle} stud length"), pad: float = part("wheels", "pad thickness")
+):
+    return stud - pad

@@ -1,6 +1,6 @@
 """Where the tyres stand sideways: track, overall width, scrub radius, room inboard."""
 
-from configurator.formulas import clearance
+from configurator.formulas import clearance, links
 from configurator.formulas import wheels as wheel
 from configurator.plugin import (
     Measure,
@@ -21,6 +21,14 @@ inboard_room = Measure(
     unit="mm",
     at_least=50.0,
     at_most=500.0,
+)
+outer_lock = Measure(
+    "outer wheel lock",
+    "Steering angle of the outer front wheel at full lock.",
+    "turn plates; else from the turning circle with the tyres as they are",
+    unit="deg",
+    at_least=10.0,
+    at_most=50.0,
 )
 inboard_gap = Practice(
     "gap inboard of the tyre",
@@ -209,3 +217,21 @@ def scrub_radius_change(
     scrub: float = computed("scrub radius"), before: float = computed("scrub radius", before=True)
 ):
     return scrub - before
+
+
+@figure(
+    "turning circle",
+    unit="m",
+    resolution=0.01,
+    rounding="up",
+    meaning="Diameter that the outer wall of the outer front tyre sweeps at full lock.",
+    source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 8; ISO 612:1978 (both from memory)",
+)
+def turning_circle(
+    lock: float = vehicle("outer wheel lock"),
+    wheelbase: float = vehicle("wheelbase"),
+    scrub: float = computed("scrub radius"),
+    section_width: float = computed("section width on the rim"),
+):
+    radius = links.kerb_turning_radius(lock, wheelbase, scrub) + section_width / 2
+    return 2 * radius

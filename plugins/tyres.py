@@ -12,14 +12,11 @@ from configurator.plugin import (
     Condition,
     Family,
     Position,
-    Practice,
-    computed,
     condition,
     figure,
     fit,
     limit,
     part,
-    practice,
     vehicle,
 )
 
@@ -127,15 +124,6 @@ pressure = Condition(
     default="2.4 bar",
     at_least=1.0,
     at_most=6.0,
-)
-body_gap = Practice(
-    "gap between tyre and arch",
-    "Air that must be left at full bump for mud, snow chains and a tyre that grows with speed.",
-    10.0,
-    "common practice, no source",
-    unit="mm",
-    at_least=0.0,
-    at_most=60.0,
 )
 
 
@@ -256,17 +244,3 @@ def tyres_carry(
 )
 def tyres_fast_enough(symbol: str = part("tyres", "speed symbol")):
     return tyre_sizes.rated_speed(symbol)
-
-
-@limit(
-    "the tyres clear the {axle} arches at full bump",
-    unit="mm",
-    at_least=practice("gap between tyre and arch"),
-    because="a tyre taller by d needs d/2 more room above the wheel centre",
-    source="geometry; gap by common practice, no source",
-)
-def arch_gap(
-    room: float = computed("{axle} arch room"),
-    diameter: float = part("tyres", "overall diameter"),
-):
-    return room - diameter / 2

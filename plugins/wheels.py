@@ -74,6 +74,14 @@ wheels = Family(
             example="382",
         ),
         Attribute(
+            "pad thickness",
+            "From the mounting face to the seat of the nut, where the stud passes.",
+            unit="mm",
+            at_least=2.0,
+            at_most=60.0,
+            example="14",
+        ),
+        Attribute(
             "load rating",
             "Load that the maker permits on one wheel.",
             unit="kg",

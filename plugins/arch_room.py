@@ -1,0 +1,74 @@
+"""Room for the tyre in its arch: above it at full bump, ahead and behind it when it turns.
+
+A hub reduction holds the wheel centre lower, which gives room above but none ahead and behind.
+"""
+
+from configurator.formulas import clearance
+from configurator.plugin import Measure, Practice, computed, figure, limit, part, practice, vehicle
+
+above = Measure(
+    "{axle} arch room",
+    "From the {axle} hub centre up to the arch with the axle on its bump stop, without hub "
+    "reductions.",
+    "tape, the axle jacked up to its stop, wheel off",
+    unit="mm",
+    at_least=250.0,
+    at_most=900.0,
+)
+around = Measure(
+    "{axle} room ahead and behind",
+    "From the {axle} hub centre to the nearest edge of bumper, sill or firewall, at the height of "
+    "the hub and, in front, where the tyre passes at full lock.",
+    "tape, the vehicle as it stands; the smaller of ahead and behind",
+    unit="mm",
+    at_least=250.0,
+    at_most=900.0,
+)
+gap = Practice(
+    "gap between tyre and arch",
+    "Air that must be left for mud, chains and a tyre that grows with speed.",
+    10.0,
+    "common practice, no source",
+    unit="mm",
+    at_least=0.0,
+    at_most=60.0,
+)
+
+
+@figure(
+    "{axle} arch room",
+    unit="mm",
+    meaning="From the {axle} wheel centre up to the arch at full bump.",
+    source="geometry",
+)
+def room_above(
+    room: float = vehicle("{axle} arch room"), drop: float = part("{axle} hubs", "drop")
+):
+    return room + drop
+
+
+@limit(
+    "the tyres clear the {axle} arches at full bump",
+    unit="mm",
+    at_least=practice("gap between tyre and arch"),
+    because="a tyre taller by d needs d/2 more room above the wheel centre",
+    source="geometry; gap by common practice, no source",
+)
+def gap_above(
+    room: float = computed("{axle} arch room"), diameter: float = computed("tyre diameter")
+):
+    return clearance.arch_gap(room, 0.0, diameter / 2)
+
+
+@limit(
+    "the tyres clear the {axle} arches ahead and behind",
+    unit="mm",
+    at_least=practice("gap between tyre and arch"),
+    because="a hub reduction lowers the wheel, it does not move sill and bumper away",
+    source="geometry; gap by common practice, no source",
+)
+def gap_around(
+    room: float = vehicle("{axle} room ahead and behind"),
+    diameter: float = computed("tyre diameter"),
+):
+    return room - diameter / 2

@@ -1,0 +1,110 @@
+"""The spare wheel: alike to the others, so its carrier must take its size and weight."""
+
+from configurator.plugin import (
+    Attribute,
+    Family,
+    Measure,
+    Position,
+    computed,
+    figure,
+    limit,
+    part,
+    vehicle,
+)
+
+carriers = Family(
+    "spare_carriers",
+    "Spare wheel carriers",
+    positions=(Position("spare carrier", "rear body", sprung=True),),
+    optional=True,
+    attributes=(
+        Attribute(
+            "largest tyre",
+            "Overall diameter of the largest tyre that goes on it.",
+            unit="mm",
+            at_least=500.0,
+            at_most=1300.0,
+            example="960",
+        ),
+        Attribute(
+            "permitted mass",
+            "Mass of wheel and tyre that the maker permits.",
+            unit="kg",
+            at_least=15.0,
+            at_most=200.0,
+            example="60",
+        ),
+    ),
+    meaning="Carry a spare that is too large or too heavy for where it hung.",
+)
+
+largest = Measure(
+    "largest spare",
+    "Overall diameter of the largest tyre that goes where the spare is carried.",
+    "tape: twice the distance from the carrier's middle to the nearest part",
+    unit="mm",
+    at_least=400.0,
+    at_most=1300.0,
+)
+heaviest = Measure(
+    "heaviest spare",
+    "Mass of wheel and tyre that the place of the spare may carry.",
+    "maker's data; else the mass of the factory spare and a quarter more",
+    unit="kg",
+    at_least=10.0,
+    at_most=200.0,
+)
+
+
+@figure(
+    "largest tyre as a spare",
+    unit="mm",
+    meaning="Overall diameter of the largest tyre that the spare's carrier takes.",
+    source="maker of the carrier; else measured",
+)
+def largest_spare(
+    carrier: float | None = part("spare carrier", "largest tyre"),
+    there: float = vehicle("largest spare"),
+):
+    return carrier or there
+
+
+@limit(
+    "the spare goes where it is carried",
+    unit="mm",
+    at_most=computed("largest tyre as a spare"),
+    because="a spare that stays at home is no spare",
+    source="geometry",
+)
+def spare_fits(
+    diameter: float = computed("tyre diameter"), carried: int = vehicle("wheels carried")
+):
+    return diameter if carried > 4 else None
+
+
+@figure(
+    "heaviest wheel as a spare",
+    unit="kg",
+    meaning="Mass of wheel and tyre that the spare's carrier may hold.",
+    source="maker of the carrier; else maker of the vehicle",
+)
+def heaviest_spare(
+    carrier: float | None = part("spare carrier", "permitted mass"),
+    there: float = vehicle("heaviest spare"),
+):
+    return carrier or there
+
+
+@limit(
+    "the spare is not too heavy for its carrier",
+    unit="kg",
+    at_most=computed("heaviest wheel as a spare"),
+    because="on rough ground a spare pulls at its carrier with several times its weight",
+    source="permitted mass stated by the maker",
+)
+def spare_weight(
+    tyre: float = part("tyres", "mass"),
+    wheel: float = part("wheels", "mass"),
+    carried: int = vehicle("wheels carried"),
+):
+    return tyre + wheel if carried > 4 else None
