@@ -10,7 +10,7 @@ from configurator import money, units
 from configurator.errors import UnitError, nearest
 from configurator.parts import Attribute, Family, Value, attributes_of
 from configurator.reading import Misread, Report, clean, refuse_disguise, shown
-from configurator.values import PLAIN, kind_of_unit, reader
+from configurator.values import PLAIN, kind_of_unit, reader, refuse_other_kind
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -34,6 +34,20 @@ class Column:
     required: bool
     numeric: bool = False
     remembered: dict[str, object] = field(default_factory=dict)
+
+
+@dataclass(frozen=True, slots=True)
+class Headings:
+    """The first row of a list.
+
+    ``columns`` are those known, ``others`` the index and heading of the rest, ``bare`` the
+    indexes with nothing in them, ``width`` how many there are.
+    """
+
+    columns: tuple[Column, ...]
+    others: tuple[tuple[int, str], ...]
+    bare: tuple[int, ...]
+    width: int
 
 
 @dataclass(slots=True)
@@ -66,10 +80,8 @@ def heading_name(heading: str) -> tuple[str, str | None]:
     return name, match[2].strip() if match else None
 
 
-def columns_of(
-    cells: list[str], row: int, file: Sheet
-) -> tuple[list[Column], list[tuple[int, str]]] | None:
-    """Read the headings: known columns, and others; None if there are far too many."""
+def headings_of(cells: list[str], row: int, file: Sheet) -> Headings | None:
+    """Read the headings; None if there are far too many."""
     report, place = file.report, f"{file.where} row {row}"
     if len(cells) > MOST_COLUMNS:
         report.error(place, f"{len(cells)} columns", f"use {MOST_COLUMNS} columns at most")
@@ -114,7 +126,12 @@ def columns_of(
                 f"add a column {f'{name} [{unit}]' if unit not in PLAIN else name!r}"
                 + _perhaps(name, [heading for _, heading in extra]),
             )
-    return sorted(columns.values(), key=lambda column: column.index), extra
+    return Headings(
+        tuple(sorted(columns.values(), key=lambda column: column.index)),
+        tuple(extra),
+        tuple(index for index, cell in enumerate(cells) if not cell.strip()),
+        len(cells),
+    )
 
 
 def _perhaps(name: str, headings: list[str]) -> str:
@@ -159,13 +176,9 @@ def _column(
         return None
     else:
         try:
-            fits = kind_of_unit(unit) == kind_of_unit(attribute.unit)
-            what = f"unit {shown(unit)} does not measure {name!r}"
-            do = f"give it in {attribute.unit} or the like"
-        except UnitError as problem:
-            fits, what, do = False, problem.what, problem.do
-        if not fits:
-            report.error(where, what, do)
+            refuse_other_kind(unit, attribute.unit)
+        except Misread as problem:
+            report.misread(where, problem)
             return None
     read_value = reader(attribute, unit, comma=file.divider != ",")
     numeric = attribute.kind in ("number", "whole")

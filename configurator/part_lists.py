@@ -16,9 +16,10 @@ from configurator.part_columns import (
     PRICE,
     TITLE,
     Column,
+    Headings,
     Sheet,
-    columns_of,
     heading_name,
+    headings_of,
 )
 from configurator.parts import Family, Missing, Part, Value, attributes_of
 from configurator.reading import Misread, Report, clean, shown
@@ -71,26 +72,22 @@ def read_part_list(
     file.divider = _divider(text, family)
     before = len(report.errors)
     parts: list[Part] = []
-    columns: list[Column] | None = None
-    extra: list[tuple[int, str]] = []
-    width = 0
+    headings: Headings | None = None
     usable = False
+    unknown: dict[str, Value] = {a.name: Missing.UNKNOWN for a in attributes_of(family)}
     for row, cells in _rows(text, file):
         if not any(cells) or not "".join(cells).strip():
             continue
-        if columns is None:
-            found = columns_of(cells, row, file)
-            if found is None:
+        if headings is None:
+            headings = headings_of(cells, row, file)
+            if headings is None:
                 return ()
-            columns, extra = found
-            width = len(cells)
             # With a heading that is wrong, the rows are read for their own problems only.
             usable = len(report.errors) == before
-            unknown: dict[str, Value] = {a.name: Missing.UNKNOWN for a in attributes_of(family)}
             continue
-        if not _right_width(cells, width, row, file):
+        if not _right_width(cells, headings.width, row, file):
             continue
-        part = _part(cells, row, columns, extra, unknown, seen, file)
+        part = _part(cells, row, headings, unknown, seen, file)
         if part is not None and usable:
             parts.append(part)
         if len(report.errors) - before >= MOST_PROBLEMS or row > MOST_ROWS:
@@ -102,7 +99,7 @@ def read_part_list(
                 "correct those first" if row <= MOST_ROWS else "divide the list",
             )
             break
-    if columns is None:
+    if headings is None:
         report.error(
             f"{file.where} row 1", "the file is empty", "write the headings into its first row"
         )
@@ -200,8 +197,7 @@ def _right_width(cells: list[str], width: int, row: int, file: Sheet) -> bool:
 def _part(
     cells: list[str],
     row: int,
-    columns: list[Column],
-    extra: list[tuple[int, str]],
+    headings: Headings,
     unknown: dict[str, Value],
     seen: dict[str, str],
     file: Sheet,
@@ -209,7 +205,7 @@ def _part(
     report = file.report
     errors = len(report.errors)
     got: dict[str, object] = {}
-    for column in columns:
+    for column in headings.columns:
         text = cells[column.index]
         value = column.remembered.get(text)
         if value is None:
@@ -217,7 +213,7 @@ def _part(
         if value is not None:
             got[column.name] = value
     remarks = {}
-    for index, heading in extra:
+    for index, heading in headings.others:
         try:
             remark = clean(cells[index])
         except Misread as problem:
@@ -235,7 +231,13 @@ def _part(
                 f"part number {shown(number)} is already in {first}",
                 "give each part a number of its own",
             )
-    _report_headless(cells, row, columns, extra, file)
+    for index in headings.bare:
+        if cells[index].strip():
+            report.error(
+                f"{file.where} row {row}, column {index + 1}",
+                f"{shown(cells[index])} stands under no heading",
+                "write a heading above it or delete it",
+            )
     if len(report.errors) > errors:
         return None
     taken = {name: got.pop(name, None) for name in COMMON_COLUMNS}
@@ -269,25 +271,6 @@ def _cell(text: str, row: int, column: Column, file: Sheet) -> object | None:
     if not doubtful and len(column.remembered) < _REMEMBERED:
         column.remembered[text] = value
     return value
-
-
-def _report_headless(
-    cells: list[str],
-    row: int,
-    columns: list[Column],
-    extra: list[tuple[int, str]],
-    file: Sheet,
-) -> None:
-    if len(columns) + len(extra) == len(cells):
-        return
-    headed = {column.index for column in columns} | {index for index, _ in extra}
-    for index, cell in enumerate(cells):
-        if index not in headed and cell.strip():
-            file.report.error(
-                f"{file.where} row {row}, column {index + 1}",
-                f"{shown(cell)} stands under no heading",
-                "write a heading above it or delete it",
-            )
 
 
 def _place(row: int, column: Column, file: Sheet) -> str:

@@ -141,8 +141,10 @@ def dimension(text: str) -> str:
     >>> dimension("mm") == dimension("in"), dimension("ft-lb") == dimension("Nm")
     (True, True)
     """
-    # Sorted: pint writes the same powers in the order of the unit's own parts.
-    return " ".join(f"{base}**{power}" for base, power in sorted(unit(text).dimensionality.items()))
+    # Sorted: pint writes the same powers in the order of the unit's own parts; and a power is
+    # at times the integer 1 and at times the float 1.0, depending on what was asked before.
+    powers = sorted(unit(text).dimensionality.items())
+    return " ".join(f"{base}**{float(power):g}" for base, power in powers)
 
 
 @lru_cache(maxsize=1024)

@@ -75,8 +75,10 @@ def refuse_other_kind(written: str, expected: str) -> None:
     try:
         fits = kind_of_unit(written) == kind_of_unit(expected)
     except UnitError as problem:
+        kind = kind_of_unit(expected)
+        alike = [unit for unit in units.COMMON_UNITS if kind_of_unit(unit) == kind]
         raise Misread(
-            what=problem.what, do=problem.do if "mean" in problem.do else f"give it in {wanted}"
+            what=problem.what, do=nearest(written, alike, otherwise=f"give it in {wanted}")
         ) from problem
     if not fits:
         raise Misread(
@@ -293,8 +295,9 @@ def _out_of_bounds(text: str, value: float, attribute: Attribute) -> Misread:
         bounds = f"between {low:g} and {high:g} {unit}"
     else:
         bounds = f"at least {low:g} {unit}" if low is not None else f"at most {high:g} {unit}"
+    read = "" if unit in PLAIN else f" ({units.show(value, unit)})"
     return Misread(
-        what=f"{shown(text)} is {units.show(value, unit)}, but a sound value is {bounds}".rstrip(),
+        what=f"{shown(text)}{read} is out of bounds: a sound value is {bounds}".rstrip(),
         do="check the number and its unit",
     )
 
