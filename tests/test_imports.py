@@ -23,17 +23,19 @@ PACKAGE = Path(configurator.__file__).parent
 LAYERS = (
     {"configurator", "errors", "homes", "money", "units"},
     {"formulas"},
-    {"parts", "vehicles", "rules", "jobs"},
+    {"parts", "vehicles", "rules", "jobs", "wishes"},
     {"hookspecs", "plugin"},
     {"trade", "plugin_loading"},
-    {"reading", "values", "toml_files", "part_columns", "part_lists"},
-    {"vehicle_files", "catalog_files"},
-    {"job_text", "job_files"},
-    {"evaluation", "search.tables", "problem", "packages"},
+    {"reading", "values", "toml_files", "part_columns", "part_lists", "vehicle_files"},
+    {"catalog_files", "job_text", "job_files"},
+    {"evaluation", "work", "packages", "search.tables", "problem"},
     {"search"},
+    {"answers"},
     {"forced", "sheets"},
     {"cli", "ui"},
 )
+
+PLACES = {name: number for number, names in enumerate(LAYERS) for name in names}
 
 # Where a library may be imported: in a module, or in all of an entry of LAYERS.
 ONLY_IN = {
@@ -94,26 +96,20 @@ def within(modules: dict[str, set[str]]) -> dict[str, set[str]]:
 def entry(name: str) -> str:
     """Name the file or folder of configurator/ that a module belongs to, as LAYERS has it."""
     below = name.removeprefix("configurator.")
-    if any(below in names for names in LAYERS):
+    if below in PLACES:
         return below
     top = below.split(".")[0]
     # forced.py has siblings: forced_graph.py and the like.
     return "forced" if top.startswith("forced") else top
 
 
-def layer(name: str) -> int:
-    for number, names in enumerate(LAYERS):
-        if entry(name) in names:
-            return number
-    pytest.fail(f"{name}: enter {entry(name)!r} in LAYERS of {__file__}, where it belongs")
-
-
 def against_the_direction(modules: dict[str, set[str]]) -> list[str]:
+    """List the imports from a lower line of LAYERS."""
     return [
         f"{name} imports {target}"
         for name, targets in sorted(within(modules).items())
         for target in sorted(targets)
-        if layer(target) > layer(name)
+        if PLACES.get(entry(target), -1) > PLACES.get(entry(name), len(LAYERS))
     ]
 
 
@@ -143,6 +139,12 @@ PLUGINS = sorted(homes.plugins().glob("*.py"))
 def test_there_is_source_to_read() -> None:
     assert {"configurator", "configurator.units", "configurator.formulas"} <= set(SOURCE)
     assert any(within(SOURCE).values())
+
+
+def test_every_module_has_its_place() -> None:
+    assert sorted({entry(name) for name in SOURCE} - set(PLACES)) == [], (
+        "enter it in LAYERS, where it belongs"
+    )
 
 
 def test_imports_run_one_way() -> None:
