@@ -52,7 +52,16 @@ def test_track_and_spacers() -> None:
     assert clearance.track(1.524, -0.012) == pytest.approx(1.548)
     # The wrong sign narrows the track with a wheel that sticks out.
     assert clearance.track(1.524, 0.018) == pytest.approx(1.488)
+    assert clearance.overall_width(1.548, 0.318) == pytest.approx(1.866)
     assert wheels.inboard_reach(0.018, 0.29) + wheels.outboard_reach(0.018, 0.29) == 0.29
+
+
+def test_room_in_the_barrel() -> None:
+    # 17 inches are 431.8 mm; 28 mm to the inside each way leave 375.8, and 4.9 around 366.
+    barrel = wheels.barrel_diameter(to_si(17.0, "in"), 0.028)
+    assert barrel == pytest.approx(0.3758)
+    assert wheels.barrel_gap(barrel, 0.366) == pytest.approx(0.0049)
+    assert wheels.barrel_gap(barrel, 0.386) < 0
 
 
 @pytest.mark.parametrize(
@@ -126,6 +135,9 @@ def test_grip_ends_a_climb_before_the_engine_does() -> None:
     assert from_si(engine, "deg") == pytest.approx(90.0)
     grip = traction.grip_limited_grade_angle(0.8, 0.0)
     assert from_si(traction.grade_angle(engine, grip), "deg") == pytest.approx(38.66, abs=0.01)
+    # Rolling resistance takes from the grip: atan(0.8 - 0.015) = 38.13 degrees.
+    rolling = traction.grip_limited_grade_angle(0.8, 0.015)
+    assert from_si(rolling, "deg") == pytest.approx(38.13, abs=0.01)
     weight = 2500 * STANDARD_GRAVITY.value
     wrong = traction.engine_limited_grade_angle(0.8 * weight, 2500.0, 0.0)
     assert from_si(wrong, "deg") == pytest.approx(53.13, abs=0.01)
@@ -139,6 +151,8 @@ def test_torque_down_the_path() -> None:
     assert ring == pytest.approx(17.91e3, rel=0.001)
     assert torque.half_shaft_torque(ring, 0.5) == pytest.approx(8.95e3, rel=0.001)
     assert torque.half_shaft_torque(ring, 1.0) == ring
+    # A transfer case that sends 40 % to this axle leaves it 7.96 kN m without losses.
+    assert torque.ring_gear_torque(shaft, 0.4, 4.10, 1.0) == pytest.approx(7.96e3, rel=0.001)
 
 
 def test_hub_reduction_spares_the_half_shaft() -> None:
@@ -208,6 +222,8 @@ def test_hub_drop_raises_housing_and_body_alike() -> None:
     assert clearance.differential_clearance(0.400, 0.0, 0.150, 0.0) == pytest.approx(0.250)
     assert clearance.differential_clearance(0.400, 0.100, 0.150, 0.0) == pytest.approx(0.350)
     assert clearance.body_rise(0.400, 0.400, 0.100, 0.0) == pytest.approx(0.100)
+    # A guard of 12 mm under the housing costs 12 mm.
+    assert clearance.differential_clearance(0.400, 0.0, 0.150, 0.012) == pytest.approx(0.238)
     # A spring lift raises the body and leaves the axle where it is.
     assert clearance.body_rise(0.400, 0.400, 0.0, 0.050) == pytest.approx(0.050)
     assert clearance.axle_rise(0.400, 0.400, 0.0) == 0.0

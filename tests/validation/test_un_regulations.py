@@ -10,6 +10,7 @@ from __future__ import annotations
 import pytest
 
 from configurator.formulas.speedometer import (
+    error_share,
     is_lawful,
     largest_shown_speed,
     shown_speed,
@@ -160,4 +161,6 @@ def test_a_hub_reduction_can_outweigh_taller_tyres() -> None:
     true = to_si(100.0, "km/h")
     shown = shown_speed(true, before, after, 3.9, 3.9 * 1.10)
     assert from_si(shown, "km/h") == pytest.approx(102.47, abs=0.05)
+    assert error_share(shown, true) == pytest.approx(0.0247, abs=0.0005)
     assert is_lawful(shown, true)
+    assert true_speed(shown, before, after, 3.9, 3.9 * 1.10) == pytest.approx(true)
