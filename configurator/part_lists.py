@@ -208,7 +208,7 @@ def _part(
     for column in headings.columns:
         text = cells[column.index]
         value = column.remembered.get(text)
-        if value is None:
+        if value is None and (text or column.required):
             value = _cell(text, row, column, file)
         if value is not None:
             got[column.name] = value
@@ -279,6 +279,9 @@ def _place(row: int, column: Column, file: Sheet) -> str:
 
 def _note_decimal_sign(text: str, row: int, column: Column, file: Sheet) -> bool:
     """Note which decimal sign a number has; true if another file might mean thousands by it."""
+    plain = text[-1:].isdigit() and text[-4:-3] not in (".", ",")
+    if plain and (file.comma_at if "," in text else file.point_at):
+        return False  # nothing new: this is asked of every number of a long list
     if column.name == PRICE:  # prices have two decimals; three digits are always thousands
         match = re.search(r"([.,])\d{1,2}\s*$", text)
     elif column.numeric:

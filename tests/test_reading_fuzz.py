@@ -20,7 +20,7 @@ from tests.small_trade import JOB_WORDS, LIST, WAGON, small_trade, write_catalog
 
 TRADE = small_trade()
 SETTINGS = settings(
-    max_examples=150, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    max_examples=100, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 
 # Pieces that mean something to the readers, among any text at all.
