@@ -7,6 +7,7 @@ longer. A hub reduction leaves both as they were but makes the shaft turn faster
 from math import atan2, cos, sin
 
 from configurator.formulas import driveshafts as shaft
+from configurator.formulas import tyres
 from configurator.plugin import (
     AXLES,
     Attribute,
@@ -262,12 +263,11 @@ def driveshaft_bears(rating: float = part("{axle} driveshaft", "torque rating"))
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2",
 )
 def driveshaft_speed(
-    ratio: float = computed("{axle} overall final drive"),
-    tyre_diameter: float = computed("tyre diameter"),
+    way: float = computed("{axle} way per turn of the driveshaft"),
     top_speed: float = vehicle("top speed"),
 ):
     """Speed at the vehicle's top speed; a hub reduction makes the shaft turn faster."""
-    return shaft.shaft_speed(top_speed, tyre_diameter / 2, ratio)
+    return shaft.shaft_speed(top_speed, tyres.effective_rolling_radius(way), 1.0)
 
 
 @figure(

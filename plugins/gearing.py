@@ -124,6 +124,20 @@ def uneven_ratio(
 
 
 @figure(
+    "{axle} way per turn of the driveshaft",
+    unit="mm",
+    resolution=0.1,
+    meaning="Way the vehicle covers while the {axle} driveshaft turns once: tyre over gears.",
+    source="geometry",
+)
+def way_per_turn(
+    circumference: float = computed("rolling circumference"),
+    final_drive: float = computed("{axle} overall final drive"),
+):
+    return circumference / final_drive
+
+
+@figure(
     "engine speed at cruise",
     unit="rpm",
     resolution=1.0,
@@ -131,14 +145,13 @@ def uneven_ratio(
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2",
 )
 def engine_speed_at_cruise(
-    final_drive: float = computed("overall final drive"),
-    circumference: float = computed("rolling circumference"),
+    way: float = computed("rear way per turn of the driveshaft"),
     top_gear: float = vehicle("top gear ratio"),
     high_range: float = vehicle("high range ratio"),
     speed: float = condition("cruising speed"),
 ):
-    ratio = gearing.overall_ratio(top_gear, high_range, final_drive, 1.0)
-    return gearing.engine_speed(speed, ratio, tyres.effective_rolling_radius(circumference))
+    gears = gearing.overall_ratio(top_gear, high_range, 1.0, 1.0)
+    return gearing.engine_speed(speed, gears, tyres.effective_rolling_radius(way))
 
 
 @limit(
@@ -179,11 +192,13 @@ def crawl_ratio(
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2",
 )
 def walking_speed(
-    crawl: float = computed("crawl ratio"),
-    circumference: float = computed("rolling circumference"),
+    way: float = computed("rear way per turn of the driveshaft"),
+    lowest_gear: float = vehicle("lowest gear ratio"),
+    low_range: float = vehicle("low range ratio"),
     idle: float = vehicle("idle speed"),
 ):
-    return gearing.road_speed(idle, crawl, tyres.effective_rolling_radius(circumference))
+    gears = gearing.crawl_ratio(lowest_gear, low_range, 1.0, 1.0)
+    return gearing.road_speed(idle, gears, tyres.effective_rolling_radius(way))
 
 
 @figure(

@@ -4,7 +4,7 @@ What they must bear is the smaller of what the engine gives and what the tyre gr
 reduction cuts the second: its ratio lies behind them. It also makes them turn faster.
 """
 
-from configurator.formulas import gearing, shafts, torque, tyres
+from configurator.formulas import driveshafts, shafts, torque, tyres
 from configurator.formulas.constants import STANDARD_GRAVITY
 from configurator.plugin import (
     AXLES,
@@ -203,7 +203,7 @@ def half_shaft_speed(
     hub: float = part("{axle} hubs", "ratio"),
     top_speed: float = vehicle("top speed"),
 ):
-    return gearing.engine_speed(top_speed, hub, tyres.effective_rolling_radius(circumference))
+    return driveshafts.shaft_speed(top_speed, tyres.effective_rolling_radius(circumference), hub)
 
 
 @limit(

@@ -51,7 +51,8 @@ def body_rise(
 @figure(
     "body rise",
     unit="mm",
-    resolution=0.5,
+    resolution=1.0,
+    rounding="up",
     meaning="How much higher the middle of the body stands than it did.",
     source="geometry",
 )
@@ -83,9 +84,11 @@ def uneven_rise(
     source="49 CFR 523.2 (2015 edition), running clearance",
 )
 def running_clearance(
-    rise: float = computed("body rise"), before: float = vehicle("body underside height")
+    front: float = computed("front body rise"),
+    rear: float = computed("rear body rise"),
+    before: float = vehicle("body underside height"),
 ):
-    return before + rise
+    return before + (front + rear) / 2
 
 
 @figure(

@@ -92,32 +92,42 @@ check_speed = Practice(
 
 
 @figure(
+    "way per turn at the speed pick-up",
+    unit="mm",
+    meaning="Way the vehicle covers while the wheel that the speedometer counts turns once.",
+    source="geometry",
+)
+def way_at_pick_up(
+    pick_up: str = vehicle("speedometer pick-up"),
+    at_wheel: float = computed("rolling circumference"),
+    at_gearbox: float = computed("rear way per turn of the driveshaft"),
+):
+    return at_wheel if pick_up == "wheel" else at_gearbox
+
+
+@figure(
     "speedometer error without calibration",
     unit="%",
     resolution=0.1,
     rounding="down",
     meaning="By how much the speedometer shows more than the true speed if it is left alone.",
-    source="shaft speed is road speed times ratio over rolling radius",
+    source="turns counted for the same way, before and after",
 )
 def uncalibrated_error(
-    circumference: float = computed("rolling circumference"),
-    circumference_before: float = computed("rolling circumference", before=True),
-    ratio: float = computed("overall final drive"),
-    ratio_before: float = computed("overall final drive", before=True),
-    pick_up: str = vehicle("speedometer pick-up"),
+    way: float = computed("way per turn at the speed pick-up"),
+    before: float = computed("way per turn at the speed pick-up", before=True),
     high: float = vehicle("speedometer reads high"),
 ):
-    if pick_up == "wheel":
-        ratio = ratio_before
-    shown = speedometer.shown_speed(1.0, circumference_before, circumference, ratio_before, ratio)
-    return speedometer.error_share(shown * (1 + high), 1.0)
+    return speedometer.shown_speed(1 + high, before, way, 1.0, 1.0) - 1
 
 
 @figure(
     "speedometer error",
     unit="%",
+    resolution=0.1,
+    rounding="down",
     meaning="By how much the speedometer shows more than the true speed, set as well as it can be.",
-    source="what the calibration part can correct",
+    source="range of the calibration part stated by its maker",
 )
 def speedometer_error(
     error: float = computed("speedometer error without calibration"),
@@ -131,23 +141,10 @@ def speedometer_error(
 
 
 @figure(
-    "speed shown at the check",
-    unit="km/h",
-    meaning="What the speedometer shows at the true speed of the check.",
-    source="definition of the error",
-)
-def shown_at_check(
-    error: float = computed("speedometer error"),
-    true_speed: float = practice("speed of the speedometer check"),
-):
-    return true_speed * (1 + error)
-
-
-@figure(
     "highest lawful speed shown",
     unit="km/h",
     meaning="Most that the speedometer may show at the true speed of the check.",
-    source="UN Regulation No. 39, 5.4",
+    source="UN Regulation No. 39, 5.4 (5.3 in earlier issues)",
 )
 def highest_lawful(true_speed: float = practice("speed of the speedometer check")):
     return speedometer.largest_shown_speed(true_speed)
@@ -160,8 +157,11 @@ def highest_lawful(true_speed: float = practice("speed of the speedometer check"
     because="whoever is shown less than the true speed drives too fast without knowing",
     source="UN Regulation No. 39, 5.4 (5.3 in earlier issues); local law may differ",
 )
-def reads_low(shown: float = computed("speed shown at the check")):
-    return shown
+def reads_low(
+    error: float = computed("speedometer error"),
+    true_speed: float = practice("speed of the speedometer check"),
+):
+    return true_speed * (1 + error)
 
 
 @limit(
@@ -171,8 +171,11 @@ def reads_low(shown: float = computed("speed shown at the check")):
     because="a tenth and 4 km/h above the true speed is the most that a speedometer may show",
     source="UN Regulation No. 39, 5.4 (5.3 in earlier issues); local law may differ",
 )
-def reads_too_high(shown: float = computed("speed shown at the check")):
-    return shown
+def reads_too_high(
+    error: float = computed("speedometer error"),
+    true_speed: float = practice("speed of the speedometer check"),
+):
+    return true_speed * (1 + error)
 
 
 @fit(

@@ -39,15 +39,14 @@ rolling_resistance = Practice(
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2",
 )
 def tractive_force(
-    crawl: float = computed("crawl ratio"),
-    circumference: float = computed("rolling circumference"),
-    engine: float = vehicle("engine torque"),
+    way: float = computed("rear way per turn of the driveshaft"),
+    driveshaft_torque: float = computed("driveshaft torque"),
     mass: float = vehicle("laden mass"),
     friction: float = condition("grip"),
     efficiency: float = practice("efficiency of the driveline"),
 ):
-    radius = tyres.effective_rolling_radius(circumference)
-    given = traction.engine_limited_force(engine, crawl, efficiency, radius)
+    radius = tyres.effective_rolling_radius(way)
+    given = traction.engine_limited_force(driveshaft_torque, 1.0, efficiency, radius)
     taken = traction.grip_limited_force(friction, mass * STANDARD_GRAVITY.value)
     return traction.tractive_force(given, taken)
 
@@ -61,16 +60,15 @@ def tractive_force(
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2; Mannering & Washburn, ch. 2",
 )
 def grade(
-    crawl: float = computed("crawl ratio"),
-    circumference: float = computed("rolling circumference"),
-    engine: float = vehicle("engine torque"),
+    way: float = computed("rear way per turn of the driveshaft"),
+    driveshaft_torque: float = computed("driveshaft torque"),
     mass: float = vehicle("laden mass"),
     friction: float = condition("grip"),
     efficiency: float = practice("efficiency of the driveline"),
     resistance: float = practice("rolling resistance off the road"),
 ):
-    radius = tyres.effective_rolling_radius(circumference)
-    given = traction.engine_limited_force(engine, crawl, efficiency, radius)
+    radius = tyres.effective_rolling_radius(way)
+    given = traction.engine_limited_force(driveshaft_torque, 1.0, efficiency, radius)
     engine_angle = traction.engine_limited_grade_angle(given, mass, resistance)
     grip_angle = traction.grip_limited_grade_angle(friction, resistance)
     return traction.grade(traction.grade_angle(engine_angle, grip_angle))
