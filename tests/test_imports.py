@@ -30,7 +30,7 @@ LAYERS = (
     {"catalog_files", "job_text", "job_files"},
     {"evaluation", "work", "packages", "search.tables", "problem"},
     {"search"},
-    {"answers"},
+    {"answers", "saying"},
     {"forced", "sheets"},
     {"cli", "ui"},
 )
