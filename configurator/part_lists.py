@@ -282,7 +282,7 @@ def _note_decimal_sign(text: str, row: int, column: Column, file: Sheet) -> bool
     plain = text[-1:].isdigit() and text[-4:-3] not in (".", ",")
     if plain and (file.comma_at if "," in text else file.point_at):
         return False  # nothing new: this is asked of every number of a long list
-    if column.name == PRICE:  # prices have two decimals; three digits are always thousands
+    if column.name == PRICE:  # three digits behind a sign of a price are thousands, or refused
         match = re.search(r"([.,])\d{1,2}\s*$", text)
     elif column.numeric:
         match = _DECIMALS.match(text)

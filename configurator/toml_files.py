@@ -45,6 +45,17 @@ class Table:
         return f"{self.where}, {key if len(key) <= 80 else key[:77] + '...'!r}"
 
 
+def spelt(key: str) -> str:
+    """Spell a key as TOML does: in quotes unless it is bare.
+
+    Examples
+    --------
+    >>> spelt("tyres"), spelt("engine speed")
+    ('tyres', '"engine speed"')
+    """
+    return key if re.fullmatch(r"[A-Za-z0-9_-]+", key) else f'"{shown(key)[1:-1]}"'
+
+
 def load(source: Path | str, where: str, report: Report) -> Table | None:
     """Read a TOML file, or TOML text.
 
@@ -153,11 +164,15 @@ def text(table: Table, key: str, *, required: str = "", lines: bool = False) -> 
     value = table.entries.get(key)
     if value is None:
         if required:
-            table.report.error(table.where, f"{key!r} is missing", f"write {key} = {required}")
+            table.report.error(
+                table.where, f"{key!r} is missing", f"write {spelt(key)} = {required}"
+            )
         return None
     if not isinstance(value, str):
         table.report.error(
-            table.place(key), f"{shown(value)} is not a text", f'write {key} = "..." in quotes'
+            table.place(key),
+            f"{shown(value)} is not a text",
+            f'write {spelt(key)} = "..." in quotes',
         )
         return None
     try:
@@ -166,7 +181,9 @@ def text(table: Table, key: str, *, required: str = "", lines: bool = False) -> 
         table.report.misread(table.place(key), problem)
         return None
     if not written and required:
-        table.report.error(table.place(key), "the text is empty", f"write {key} = {required}")
+        table.report.error(
+            table.place(key), "the text is empty", f"write {spelt(key)} = {required}"
+        )
         return None
     return written
 
@@ -176,7 +193,9 @@ def texts(table: Table, key: str) -> tuple[str, ...]:
     value = table.entries.get(key, [])
     if not isinstance(value, list) or not all(isinstance(one, str) for one in value):
         table.report.error(
-            table.place(key), f"{shown(value)} is not a list of texts", f'write {key} = ["..."]'
+            table.place(key),
+            f"{shown(value)} is not a list of texts",
+            f'write {spelt(key)} = ["..."]',
         )
         return ()
     found = []
@@ -191,12 +210,14 @@ def texts(table: Table, key: str) -> tuple[str, ...]:
 def subtable(table: Table, key: str) -> Table:
     """Take a table within a table; an empty one if it is not there."""
     value = table.entries.get(key, {})
-    heading = f"{table.where}, [{key}]"
+    heading = f"{table.where}, [{spelt(key)}]"
     if table.where.endswith("]"):  # [fitted] and tyres make [fitted.tyres]
-        heading = f"{table.where[:-1]}.{key}]"
+        heading = f"{table.where[:-1]}.{spelt(key)}]"
     if not isinstance(value, dict):
         table.report.error(
-            table.place(key), f"{shown(value)} is not a table", f"write [{key}] with lines below it"
+            table.place(key),
+            f"{shown(value)} is not a table",
+            f"write [{spelt(key)}] with lines below it",
         )
         value = {}
     return Table(heading, value, table.report)
@@ -207,7 +228,9 @@ def amount(table: Table, key: str, *, required: str = "") -> Money | None:
     value = table.entries.get(key)
     if isinstance(value, int | float) and not isinstance(value, bool):
         table.report.error(
-            table.place(key), f"{shown(value)} has no currency", f'write {key} = "{value} EUR"'
+            table.place(key),
+            f"{shown(value)} has no currency",
+            f'write {spelt(key)} = "{value} EUR"',
         )
         return None
     written = text(table, key, required=required)
@@ -252,11 +275,11 @@ def _value(key: str, written: Any, attribute: Attribute) -> Value:
                 if "has no unit" in problem.what:
                     raise Misread(
                         what=f"{written} has no unit",
-                        do=f"write \"{key}\" = '{written} {attribute.unit}'",
+                        do=f"write {spelt(key)} = '{written} {attribute.unit}'",
                     ) from None
                 raise
         raise Misread(
-            what=f"{shown(written)} is a number", do=f'write "{key}" = "{written}" in quotes'
+            what=f"{shown(written)} is a number", do=f'write {spelt(key)} = "{written}" in quotes'
         )
     elif (
         isinstance(written, list)
@@ -271,4 +294,6 @@ def _value(key: str, written: Any, attribute: Attribute) -> Value:
         "whole": f"4 {attribute.unit}".strip(),
         "number": f"12.5 {attribute.unit}".strip(),
     }[attribute.kind]
-    raise Misread(what=f"{shown(written)} does not fit here", do=f'write "{key}" = "{example}"')
+    raise Misread(
+        what=f"{shown(written)} does not fit here", do=f'write {spelt(key)} = "{example}"'
+    )

@@ -184,10 +184,10 @@ def test_everything_wrong_with_a_job() -> None:
         ("job, [fixed], 'bonnet'", "position 'bonnet' is not known"),
         ("job, [fixed], 'spare tyre'", "'A1' is not a part"),
         ("job, [fixed], 'tyres'", "this position cannot stay empty"),
+        ("job, [goals.\"tyre radius\"], 'as_possible'", "'higher' is no direction"),
+        ("job, [goals.\"tyre radius\"], 'at'", "key 'at' is not known"),
+        ("job, [goals.\"tyre radius\"], 'at_least'", "it is above at_most"),
         ("job, [goals.mass]", "the goal asks for nothing"),
-        ("job, [goals.tyre radius], 'as_possible'", "'higher' is no direction"),
-        ("job, [goals.tyre radius], 'at'", "key 'at' is not known"),
-        ("job, [goals.tyre radius], 'at_least'", "it is above at_most"),
         ("job, [goals], 'engine sped'", "figure 'engine sped' is not known"),
         (
             "job, [goals], 'lost figure'",
