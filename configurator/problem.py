@@ -50,6 +50,8 @@ class Model:
         Position → option number → rules that forbid this option by itself.
     tables, sizes, values
         Tables over variables; for each variable the number and the list of its values.
+    told_by
+        For each variable the number of the table that tells its value: a position's, a figure's.
     position_tables
         Position → number of its table; its rows are the classes.
     classes
@@ -80,6 +82,7 @@ class Model:
     tables: list[Table] = field(default_factory=list)
     sizes: list[int] = field(default_factory=list)
     values: list[list[Value]] = field(default_factory=list)
+    told_by: list[int] = field(default_factory=list)
     position_tables: dict[str, int] = field(default_factory=dict)
     classes: dict[str, list[list[int]]] = field(default_factory=dict)
     work_costs: dict[int, NDArray[np.int64]] = field(default_factory=dict)
@@ -278,6 +281,7 @@ class _Maker:
         numbers = {value: code for code, value in enumerate(domain)}
         self.model.values.append(domain)
         self.model.sizes.append(len(domain))
+        self.model.told_by.append(len(self.model.tables))  # the table that is made next
         return len(self.model.sizes) - 1, np.array([numbers[v] for v in values], np.int32)
 
     def _term(self, reference: Reference) -> _Term:

@@ -17,9 +17,12 @@ import numpy as np
 
 from configurator.search.circuit import forward
 from configurator.search.queries import allowed, weigh
+from configurator.search.semirings import CHEAPEST_64
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
+
+    from numpy.typing import NDArray
 
     from configurator.evaluation import Option
     from configurator.jobs import Job
@@ -44,14 +47,22 @@ class _Ranked:
 
 
 class _Order:
-    def __init__(self, prepared: Prepared, job: Job) -> None:
+    def __init__(
+        self,
+        prepared: Prepared,
+        job: Job,
+        costs: Mapping[str, NDArray[np.int64]] | None,
+        work_scale: int,
+    ) -> None:
         self.prepared = prepared
         self.circuit: Circuit = prepared.circuit
-        self.impossible = prepared.semiring.impossible
-        weighed = weigh(prepared, job)
+        semiring = prepared.semiring if costs is None else CHEAPEST_64
+        self.impossible = semiring.impossible
+        self.costs = costs or {p: seat.costs for p, seat in prepared.seats.items()}
+        weighed = weigh(prepared, job, costs, work_scale, semiring)
         self.possible = weighed.possible
         self.values: list[Values | None] = (
-            forward(self.circuit, weighed.weights, prepared.semiring) if weighed.possible else []
+            forward(self.circuit, weighed.weights, semiring) if weighed.possible else []
         )
         self.ranked: dict[tuple[int, int], _Ranked] = {}
         self.positions = {n: p for p, n in prepared.model.position_tables.items()}
@@ -115,7 +126,7 @@ class _Order:
         mask = self.masks[position]
         heap = [
             # Members of a class are in a fixed order, cheapest first: their rank breaks ties.
-            (int(seat.costs[option]), (int(option), 0, 0))
+            (int(self.costs[position][option]), (int(option), 0, 0))
             for option in members
             if mask is None or mask[option]
         ]
@@ -161,16 +172,26 @@ class _Order:
             self.collect(node.right, self._child(node.from_right, inner), right_rank, into)
 
 
-def in_order(prepared: Prepared, job: Job) -> Iterator[tuple[int, dict[str, Option]]]:
-    """Give the packages of a job in order of price, its budget left aside.
+def numbers_in_order(
+    prepared: Prepared,
+    job: Job,
+    costs: Mapping[str, NDArray[np.int64]] | None = None,
+    work_scale: int = 1,
+) -> Iterator[tuple[int, dict[str, int]]]:
+    """Give the packages of a job in order of their weight, its budget left aside.
+
+    Parameters
+    ----------
+    prepared, job, costs, work_scale
+        As for `queries.weigh`.
 
     Yields
     ------
     tuple
-        Price in minor units, and position → option. Packages of equal price come in an order that
-        is the same on every run.
+        Weight and position → option number. Packages of equal weight come in an order that is the
+        same on every run.
     """
-    order = _Order(prepared, job)
+    order = _Order(prepared, job, costs, work_scale)
     if not order.possible:
         return
     root = len(order.circuit.nodes) - 1
@@ -181,9 +202,17 @@ def in_order(prepared: Prepared, job: Job) -> Iterator[tuple[int, dict[str, Opti
             return
         numbers: dict[str, int] = {}
         order.collect(root, 0, rank, numbers)
-        options = prepared.model.options
-        yield (
-            found[0] + prepared.model.fixed_cost,
-            {position: options[position][numbers[position]] for position in options},
-        )
+        yield found[0], numbers
         rank += 1
+
+
+def in_order(prepared: Prepared, job: Job) -> Iterator[tuple[int, dict[str, Option]]]:
+    """Give the packages of a job in order of price in minor units, its budget left aside."""
+    for weight, numbers in numbers_in_order(prepared, job):
+        yield weight + prepared.model.fixed_cost, chosen(prepared, numbers)
+
+
+def chosen(prepared: Prepared, numbers: Mapping[str, int]) -> dict[str, Option]:
+    """Turn option numbers into options, in the order of positions."""
+    options = prepared.model.options
+    return {position: options[position][numbers[position]] for position in options}

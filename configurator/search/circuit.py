@@ -66,11 +66,12 @@ class Circuit:
     nodes
         Children before parents; the last is the root. Empty if no package exists at all.
     leaf_rows
-        For each table, the table rows that its leaf's rows stand for, in order.
+        For each table, what each row of its leaf stands for, in order: a row of the table the
+        circuit was made of, or the rows of an earlier one that became it.
     """
 
     nodes: list[Node]
-    leaf_rows: list[Index]
+    leaf_rows: list[Any]
     _scatter: dict[tuple[int, str], tuple[Index | None, Index | None]] = field(default_factory=dict)
 
     @property

@@ -5,8 +5,7 @@ next is decided greedily on real sizes: the tables built so far are real, only t
 is counted. Several orders may be tried, some with a little chance in the choice (always the same
 chance), and the smallest circuit is kept.
 
-Before joining, tables that share variables are made consistent with each other, so that rows in
-no package mostly never take part; after joining, what is still in no package is cut out.
+After joining, what is in no package is cut out.
 """
 
 from __future__ import annotations
@@ -20,6 +19,7 @@ import numpy as np
 
 from configurator.search import tables
 from configurator.search.circuit import Circuit, Node
+from configurator.search.reducing import neighbours
 from configurator.search.tables import Table
 
 if TYPE_CHECKING:
@@ -91,16 +91,13 @@ def make_circuit(given: Sequence[Table], sizes: Sequence[int], *, tries: int = 3
     TooWide
         If every order tried has a join with more than ``WIDEST`` rows.
     """
-    kept = consistent(given, sizes)
-    if kept is None:
-        return Circuit([], [np.zeros(0, np.int32) for _ in given])
     best: Circuit | None = None
     refused: TooWide | None = None
     for attempt in range(tries):
         chance = random.Random(attempt)
         try:
             found = _contract(
-                [tables.select(t, rows) for t, rows in zip(given, kept, strict=True)],
+                given,
                 sizes,
                 chance if attempt else None,
                 best.rows if best else None,
@@ -117,48 +114,7 @@ def make_circuit(given: Sequence[Table], sizes: Sequence[int], *, tries: int = 3
             break
     if best is None:
         raise refused or TooWide((), 0)
-    best.leaf_rows = [rows[used] for rows, used in zip(kept, best.leaf_rows, strict=True)]
     return best
-
-
-def consistent(given: Sequence[Table], sizes: Sequence[int]) -> list[Index] | None:
-    """Drop rows without a partner in some other table, until nothing changes.
-
-    Returns
-    -------
-    list of arrays or None
-        For each table the rows that stay; None if one runs empty.
-    """
-    current = list(given)
-    rows = [np.arange(t.rows, dtype=np.int32) for t in given]
-    if any(not t.rows for t in given):
-        return None
-    neighbours = _neighbours(current)
-    waiting = dict.fromkeys(range(len(current)))
-    while waiting:
-        number = next(iter(waiting))
-        del waiting[number]
-        for other in neighbours[number]:
-            keep = tables.supported(current[other], current[number], sizes)
-            if keep.all():
-                continue
-            if not keep.any():
-                return None
-            current[other] = tables.select(current[other], keep)
-            rows[other] = rows[other][keep]
-            waiting[other] = None
-    return rows
-
-
-def _neighbours(given: Sequence[Table]) -> list[list[int]]:
-    using: dict[int, list[int]] = {}
-    for number, table in enumerate(given):
-        for variable in table.variables:
-            using.setdefault(variable, []).append(number)
-    return [
-        sorted({n for v in table.variables for n in using[v]} - {number})
-        for number, table in enumerate(given)
-    ]
 
 
 def _contract(
@@ -173,7 +129,7 @@ def _contract(
         draft.live[number] = _Live(table, number, frozenset([table.name]))
     graph = nx.Graph()
     graph.add_nodes_from(draft.live)
-    for number, others in enumerate(_neighbours(given)):
+    for number, others in enumerate(neighbours(given)):
         graph.add_edges_from((number, other) for other in others)
     for number in list(draft.live):
         _project_private(draft, number)

@@ -12,11 +12,12 @@ from configurator.jobs import Job
 from configurator.problem import Model, make_model
 from configurator.search.circuit import Circuit, answer, backward, forward
 from configurator.search.plan import make_circuit
+from configurator.search.reducing import reduce_tables
 from configurator.search.referee import meets, permitted
 from configurator.search.semirings import CHEAPEST_32, CHEAPEST_64, Cheapest
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Mapping
+    from collections.abc import Collection, Mapping, Sequence
 
     from numpy.typing import NDArray
 
@@ -75,9 +76,7 @@ def prepare(
         If the tables cannot be joined in memory.
     """
     model = make_model(evaluation, goals, rules=rules)
-    circuit = make_circuit(model.tables, model.sizes)
-    if model.broken:
-        circuit = Circuit([], [np.zeros(0, np.int32) for _ in model.tables])
+    circuit = _circuit(model)
     seats = {position: _seat(model, circuit, position) for position in model.options}
     most = sum(int(seat.costs.max(initial=0)) for seat in seats.values())
     most += sum(int(costs.max(initial=0)) for costs in model.work_costs.values())
@@ -85,9 +84,36 @@ def prepare(
     return Prepared(model, circuit, semiring, seats)
 
 
+def _circuit(model: Model) -> Circuit:
+    """Reduce the tables and join them; leaf rows are lists of the model's own rows."""
+    nothing = Circuit([], [[] for _ in model.tables])
+    if model.broken:
+        return nothing
+    labels = {n: np.arange(model.tables[n].rows) for n in model.goal_tables.values()}
+    labels.update(model.work_costs)
+    reduced = reduce_tables(model.tables, model.sizes, model.told_by, labels)
+    if reduced is None:
+        return nothing
+    circuit = make_circuit(reduced.tables, reduced.sizes)
+    if not circuit.nodes:
+        return nothing
+    circuit.leaf_rows = [
+        _origins(new, used) for new, used in zip(reduced.rows, circuit.leaf_rows, strict=True)
+    ]
+    return circuit
+
+
+def _origins(new: NDArray[np.int32], used: Sequence[int]) -> list[NDArray[np.int32]]:
+    """For each row of a leaf, the model's rows that became it."""
+    old = np.flatnonzero(new >= 0)
+    order = old[np.argsort(new[old], kind="stable")]
+    bounds = np.searchsorted(new[order], np.arange(int(new.max(initial=-1)) + 2))
+    return [order[bounds[row] : bounds[row + 1]].astype(np.int32) for row in used]
+
+
 def _seat(model: Model, circuit: Circuit, position: str) -> _Seat:
-    rows = circuit.leaf_rows[model.position_tables[position]]
-    classes = [model.classes[position][row] for row in rows]
+    origins = circuit.leaf_rows[model.position_tables[position]]
+    classes = [[n for row in rows for n in model.classes[position][row]] for rows in origins]
     sizes = np.array([len(members) for members in classes], np.int64)
     members = np.array([n for one in classes for n in one], np.int32)
     row_of = np.full(len(model.options[position]), -1, np.int32)
@@ -104,21 +130,42 @@ class Weighed:
     possible: bool
 
 
-def weigh(prepared: Prepared, job: Job) -> Weighed:
-    """Turn a job's wishes, all but the budget, into weights of rows."""
-    model, semiring = prepared.model, prepared.semiring
+def weigh(
+    prepared: Prepared,
+    job: Job,
+    costs: Mapping[str, NDArray[np.int64]] | None = None,
+    work_scale: int = 1,
+    semiring: Cheapest | None = None,
+) -> Weighed:
+    """Turn a job's wishes, all but the budget, into weights of rows.
+
+    Parameters
+    ----------
+    prepared, job
+        The case, and whose wishes count.
+    costs
+        Position → non-negative weight of each option, instead of its cost in minor units.
+    work_scale
+        By which the cost of shared work is multiplied.
+    semiring
+        Whose numbers are used; the case's own by default.
+    """
+    model = prepared.model
+    semiring = semiring or prepared.semiring
     possible = bool(prepared.circuit.nodes)
     weights: dict[int, NDArray[np.int64]] = {}
     if not possible:
         return Weighed(weights, possible)
     for position, seat in prepared.seats.items():
-        costs = seat.costs[seat.members].astype(semiring.dtype)
+        own = seat.costs if costs is None else costs[position]
+        each = own[seat.members].astype(semiring.dtype)
         mask = allowed(model, job, position)
         if mask is not None:
-            costs[~mask[seat.members]] = semiring.impossible
-        weights[model.position_tables[position]] = np.minimum.reduceat(costs, seat.starts)
-    for number, costs in model.work_costs.items():
-        weights[number] = costs[prepared.circuit.leaf_rows[number]].astype(semiring.dtype)
+            each[~mask[seat.members]] = semiring.impossible
+        weights[model.position_tables[position]] = np.minimum.reduceat(each, seat.starts)
+    for number, work in model.work_costs.items():
+        rows = _first_rows(prepared, number)
+        weights[number] = (work[rows] * work_scale).astype(semiring.dtype)
     for goal in job.goals:
         if goal.at_least is None and goal.at_most is None:
             continue
@@ -137,7 +184,13 @@ def goal_values(prepared: Prepared, figure: str) -> list[Value]:
     number = prepared.model.goal_tables[figure]
     table = prepared.model.tables[number]
     values = prepared.model.values[table.variables[0]]
-    return [values[table.columns[0][row]] for row in prepared.circuit.leaf_rows[number]]
+    return [values[table.columns[0][row]] for row in _first_rows(prepared, number)]
+
+
+def _first_rows(prepared: Prepared, number: int) -> NDArray[np.int32]:
+    """For each row of a leaf one of the model's rows that became it: they weigh the same."""
+    rows = prepared.circuit.leaf_rows[number]
+    return np.array([origins[0] for origins in rows], np.int32)
 
 
 def allowed(model: Model, job: Job, position: str) -> NDArray[np.bool_] | None:
