@@ -115,14 +115,6 @@ rear_pressure = Measure(
     at_most=100.0,
     default=100.0,
 )
-cg_height = Measure(
-    "centre of gravity height",
-    "Height of the centre of gravity above the ground, people and cargo on board.",
-    "lift one axle on a crane, springs blocked, and weigh the other; or the maker's data",
-    unit="mm",
-    at_least=300.0,
-    at_most=2000.0,
-)
 required = Measure(
     "required deceleration",
     "Deceleration that the service brake must reach with the vehicle at its permitted mass.",

@@ -5,6 +5,7 @@ height away from it. So a lift needs a longer absorber, and a longer absorber, b
 closed too, may need a taller bump stop. A hub reduction changes none of this.
 """
 
+from configurator.formulas import suspension
 from configurator.plugin import (
     AXLES,
     Attribute,
@@ -15,6 +16,7 @@ from configurator.plugin import (
     computed,
     figure,
     fit,
+    fitted,
     limit,
     part,
     practice,
@@ -136,20 +138,40 @@ droop_kept = Practice(
 
 
 @figure(
+    "{axle} full droop",
+    unit="mm",
+    resolution=1.0,
+    rounding="down",
+    meaning="How far the {axle} axle hangs below the ride height that was measured, at most: where "
+    "the absorber is drawn out or the limit strap is tight.",
+    source="geometry",
+)
+def full_droop(
+    open_length: float = part("{axle} shocks", "open length"),
+    strap: float | None = part("{axle} limit straps", "length"),
+    length: float = vehicle("{axle} shock length at ride height"),
+    motion_ratio: float = vehicle("{axle} shock motion ratio"),
+    anchors: float | None = vehicle("{axle} strap length at ride height"),
+):
+    drawn_out = suspension.wheel_travel(suspension.usable_droop(open_length, length), motion_ratio)
+    if strap is None or anchors is None:
+        return drawn_out
+    return min(drawn_out, strap - anchors)
+
+
+@figure(
     "{axle} droop",
     unit="mm",
     resolution=1.0,
     rounding="down",
-    meaning="How far the {axle} axle can hang below ride height before the absorber is drawn out.",
+    meaning="How far the {axle} axle can hang below its ride height.",
     source="geometry",
 )
 def droop(
-    open_length: float = part("{axle} shocks", "open length"),
+    full_droop: float = computed("{axle} full droop"),
     lift: float = computed("{axle} spring lift"),
-    length: float = vehicle("{axle} shock length at ride height"),
-    motion_ratio: float = vehicle("{axle} shock motion ratio"),
 ):
-    return (open_length - length) / motion_ratio - lift
+    return full_droop - lift
 
 
 @limit(
@@ -172,11 +194,14 @@ def droop_left(droop: float = computed("{axle} droop")):
 )
 def stroke_at_bump(
     closed_length: float = part("{axle} shocks", "closed length"),
+    pressed: float = part("{axle} bump stops", "pressed height"),
+    pressed_before: float = fitted("{axle} bump stops", "pressed height"),
     length: float = vehicle("{axle} shock length at ride height"),
     bump: float = vehicle("{axle} bump travel"),
     motion_ratio: float = vehicle("{axle} shock motion ratio"),
 ):
-    return length - bump * motion_ratio - closed_length
+    at_stop = (bump - (pressed - pressed_before)) * motion_ratio
+    return suspension.usable_bump(length, closed_length, 0.0) - at_stop
 
 
 @fit(

@@ -11,7 +11,6 @@ from configurator.plugin import (
     Measure,
     Position,
     Practice,
-    computed,
     figure,
     fit,
     fitted,
@@ -91,14 +90,14 @@ motion_ratio = Measure(
     at_most=1.2,
     default=1.0,
 )
-level = Practice(
-    "difference of lift front to rear",
-    "By how much the lifts of the two axles may differ before rake, headlamps and caster suffer.",
-    30.0,
+air_between_coils = Practice(
+    "travel kept in a spring",
+    "Travel that a spring must have left when the axle is on its bump stop.",
+    4.0,
     "common practice, no source",
     unit="mm",
     at_least=0.0,
-    at_most=100.0,
+    at_most=30.0,
 )
 
 
@@ -146,13 +145,22 @@ def spring_load(load: float = vehicle("{axle} spring load")):
 
 
 @limit(
-    "the lift is alike front and rear",
+    "the {axle} springs do not go solid before the bump stop",
     unit="mm",
-    at_most=practice("difference of lift front to rear"),
-    because="rake moves caster, headlamp aim and brake balance",
-    source="common practice, no source",
+    at_least=practice("travel kept in a spring"),
+    because="a spring with its coils together is a hard stop, and breaks",
+    source="geometry; travel kept is common practice, no source",
 )
-def uneven_lift(
-    front: float = computed("front spring lift"), rear: float = computed("rear spring lift")
+def travel_left(
+    solid_length: float = part("{axle} springs", "solid length"),
+    pressed: float = part("{axle} bump stops", "pressed height"),
+    pressed_before: float = fitted("{axle} bump stops", "pressed height"),
+    rate: float = fitted("{axle} springs", "rate"),
+    free_length: float = fitted("{axle} springs", "free length"),
+    load: float = vehicle("{axle} spring load"),
+    bump: float = vehicle("{axle} bump travel"),
+    motion_ratio: float = vehicle("{axle} spring motion ratio"),
 ):
-    return abs(front - rear)
+    # The axle meets its stop where it always did, unless the stop is taller.
+    standing = free_length - load / rate
+    return standing - (bump - (pressed - pressed_before)) * motion_ratio - solid_length

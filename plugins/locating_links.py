@@ -1,0 +1,296 @@
+"""Lateral locating links: hold the axle under the middle of the vehicle.
+
+A link that runs from frame to axle swings on an arc, so a lift pulls the axle to one side unless
+the link is made longer. In front it also holds the axle against the push of the drag link, which
+grows with tyre and scrub radius; a brace takes that from the bracket. Axles on leaf springs have
+none.
+"""
+
+from math import cos, hypot, sin
+
+from configurator.formulas import links
+from configurator.formulas.constants import STANDARD_GRAVITY
+from configurator.plugin import (
+    AXLES,
+    Attribute,
+    Family,
+    Measure,
+    Position,
+    Practice,
+    computed,
+    figure,
+    fit,
+    fitted,
+    limit,
+    part,
+    practice,
+    vehicle,
+)
+
+locating_links = Family(
+    "locating_links",
+    "Lateral locating links",
+    positions=tuple(Position(f"{axle} locating link", f"{axle} axle") for axle in AXLES),
+    optional=True,
+    attributes=(
+        Attribute(
+            "outer diameter",
+            "Of the rod or tube between its ends.",
+            unit="mm",
+            at_least=15.0,
+            at_most=80.0,
+            example="35",
+        ),
+        Attribute(
+            "wall",
+            "Wall of the tube; half the outer diameter for a solid rod.",
+            unit="mm",
+            at_least=1.5,
+            at_most=40.0,
+            example="5",
+        ),
+        Attribute(
+            "yield strength",
+            "Of its steel.",
+            unit="MPa",
+            at_least=150.0,
+            at_most=1800.0,
+            example="480",
+        ),
+        Attribute(
+            "shortest length",
+            "Between the bushes, screwed in.",
+            unit="mm",
+            at_least=300.0,
+            at_most=1500.0,
+            example="880",
+        ),
+        Attribute(
+            "longest length",
+            "Between the bushes, screwed out; the same where it cannot be set.",
+            unit="mm",
+            at_least=300.0,
+            at_most=1500.0,
+            example="930",
+        ),
+    ),
+    meaning="From frame to axle, across the vehicle.",
+)
+
+locating_braces = Family(
+    "locating_braces",
+    "Braces for the locating link",
+    positions=tuple(Position(f"{axle} locating brace", f"{axle} axle") for axle in AXLES),
+    optional=True,
+    attributes=(
+        Attribute(
+            "added strength",
+            "Side force that the bracket bears more with it.",
+            unit="kN",
+            at_least=0.0,
+            at_most=100.0,
+            when_empty=0.0,
+            example="12",
+        ),
+    ),
+    meaning="Ties the bracket of the link to the other side of the frame.",
+)
+
+link_length = Measure(
+    "{axle} locating link length",
+    "Between the bushes of the {axle} locating link.",
+    "tape, bush middle to bush middle",
+    unit="mm",
+    at_least=300.0,
+    at_most=1500.0,
+)
+link_slope = Measure(
+    "{axle} locating link slope",
+    "Slope of the {axle} locating link at ride height, the axle end lower.",
+    "angle gauge on the link, vehicle level",
+    unit="deg",
+    at_least=-15.0,
+    at_most=30.0,
+    default=0.0,
+)
+bracket_strength = Measure(
+    "{axle} locating bracket strength",
+    "Side force that the bracket of the {axle} locating link bears.",
+    "maker's data; else plate thickness and welds reckoned by an engineer",
+    unit="kN",
+    at_least=1.0,
+    at_most=200.0,
+)
+side_acceleration = Practice(
+    "side force on an axle",
+    "Share of its load with which an axle is pushed sideways at worst.",
+    80.0,
+    "common practice, no source",
+    unit="%",
+    at_least=30.0,
+    at_most=200.0,
+)
+link_reserve = Practice(
+    "reserve of a locating link",
+    "How many times its load a locating link must bear.",
+    1.5,
+    "common practice, no source",
+    at_least=1.0,
+    at_most=5.0,
+)
+off_centre = Practice(
+    "axle off centre",
+    "How far an axle may stand beside the middle of the vehicle.",
+    5.0,
+    "common practice, no source",
+    unit="mm",
+    at_least=1.0,
+    at_most=25.0,
+)
+
+
+@figure(
+    "{axle} locating link length needed",
+    unit="mm",
+    resolution=0.5,
+    rounding="nearest",
+    meaning="Length between the bushes with the {axle} axle under the middle of the vehicle.",
+    source="geometry: the link swings on an arc",
+)
+def link_length_needed(
+    lift: float = computed("{axle} spring lift"),
+    length: float = vehicle("{axle} locating link length"),
+    slope: float = vehicle("{axle} locating link slope"),
+):
+    return hypot(length * cos(slope), length * sin(slope) + lift)
+
+
+@limit(
+    "the {axle} axle stands in the middle",
+    unit="mm",
+    at_most=practice("axle off centre"),
+    because="a lift pulls the axle to one side, and the vehicle runs askew",
+    source="geometry; common practice for what is allowed, no source",
+)
+def axle_off_centre(
+    needed: float = computed("{axle} locating link length needed"),
+    shortest: float = part("{axle} locating link", "shortest length"),
+    longest: float = part("{axle} locating link", "longest length"),
+):
+    return max(shortest - needed, needed - longest, 0.0)
+
+
+def side_force(axle_load: float, share: float) -> float:
+    """Side force on an axle [N]."""
+    return share * axle_load * STANDARD_GRAVITY.value
+
+
+@figure(
+    "front locating load",
+    unit="kN",
+    resolution=0.1,
+    rounding="up",
+    meaning="Push along the front locating link: side force and the push of the drag link.",
+    source="equilibrium; side force by common practice, no source",
+)
+def front_load(
+    steering: float = computed("steering link load"),
+    axle_load: float = vehicle("permitted front axle load"),
+    share: float = practice("side force on an axle"),
+):
+    return side_force(axle_load, share) + steering
+
+
+@figure(
+    "rear locating load",
+    unit="kN",
+    resolution=0.1,
+    rounding="up",
+    meaning="Push along the rear locating link: side force on the axle.",
+    source="equilibrium; side force by common practice, no source",
+)
+def rear_load(
+    axle_load: float = vehicle("permitted rear axle load"),
+    share: float = practice("side force on an axle"),
+):
+    return side_force(axle_load, share)
+
+
+@figure(
+    "{axle} locating link bears",
+    unit="kN",
+    resolution=0.1,
+    rounding="down",
+    meaning="Push at which the {axle} locating link buckles.",
+    source="Budynas & Nisbett, Shigley, 10th ed., 4-12 and 4-13 (sections from memory)",
+)
+def link_bears(
+    outer_diameter: float = part("{axle} locating link", "outer diameter"),
+    wall: float = part("{axle} locating link", "wall"),
+    yield_strength: float = part("{axle} locating link", "yield strength"),
+    length: float = vehicle("{axle} locating link length"),
+    elastic_modulus: float = practice("elastic modulus of driveshaft tubes"),
+):
+    inner_diameter = max(outer_diameter - 2 * wall, 0.0)
+    return links.buckling_load(
+        outer_diameter,
+        inner_diameter,
+        length,
+        elastic_modulus,
+        yield_strength,
+        links.PINNED_ENDS.value,
+    )
+
+
+@limit(
+    "the {axle} locating link does not buckle",
+    unit="",
+    at_least=practice("reserve of a locating link"),
+    because="an axle that comes loose sideways steers the vehicle",
+    source="Euler and Johnson; reserve by common practice, no source",
+)
+def link_holds(
+    bears: float = computed("{axle} locating link bears"),
+    load: float = computed("{axle} locating load"),
+):
+    return bears / load
+
+
+@limit(
+    "the {axle} locating bracket holds",
+    unit="kN",
+    at_least=computed("{axle} locating load"),
+    because="a bracket that was made for small tyres is torn off by large ones",
+    source="equilibrium; side force by common practice, no source",
+)
+def bracket_holds(
+    link: float = part("{axle} locating link", "outer diameter"),
+    bracket: float = vehicle("{axle} locating bracket strength"),
+    brace: float = part("{axle} locating brace", "added strength"),
+):
+    # The link is read so that the rule does not apply to an axle without one.
+    return bracket + brace
+
+
+@fit(
+    "the {axle} locating brace has a link to brace",
+    because="axles on leaf springs have neither link nor bracket",
+    source="geometry",
+)
+def brace_has_link(
+    brace: bool = part("{axle} locating brace", "present"),
+    link: bool = part("{axle} locating link", "present"),
+):
+    return link or not brace
+
+
+@fit(
+    "the {axle} axle keeps its locating link",
+    because="an axle on coils without a link wanders sideways",
+    source="geometry",
+)
+def link_kept(
+    fitted_before: bool = fitted("{axle} locating link", "present"),
+    link: bool = part("{axle} locating link", "present"),
+):
+    return link or not fitted_before

@@ -1,0 +1,222 @@
+"""Ride: how fast body and wheels bounce, and whether the absorbers calm them.
+
+A quarter of the vehicle at a time: spring, absorber, tyre, and the masses above and below.
+"""
+
+from configurator.formulas import suspension, tyres
+from configurator.formulas.constants import STANDARD_GRAVITY
+from configurator.plugin import (
+    Measure,
+    Practice,
+    computed,
+    condition,
+    each,
+    figure,
+    limit,
+    part,
+    practice,
+    total,
+    vehicle,
+)
+
+WHEELS_PER_AXLE = 2
+
+unsprung_mass = Measure(
+    "{axle} unsprung mass",
+    "Mass of the {axle} axle with its wheels, brakes and half of springs, absorbers and links.",
+    "axle on the scale with the body on stands, springs out; else maker's data",
+    unit="kg",
+    at_least=50.0,
+    at_most=1500.0,
+)
+slowest = Practice(
+    "slowest ride frequency",
+    "A body that bounces slower than this wallows.",
+    0.9,
+    "common practice, no source: 1.0 to 1.5 Hz for comfort",
+    unit="Hz",
+    at_least=0.3,
+    at_most=2.0,
+)
+fastest = Practice(
+    "fastest ride frequency",
+    "A body that bounces faster than this shakes its people.",
+    1.75,
+    "common practice, no source: 1.0 to 1.5 Hz for comfort, more for load on leaf springs",
+    unit="Hz",
+    at_least=1.0,
+    at_most=4.0,
+)
+weakest_damping = Practice(
+    "weakest damping ratio",
+    "Below it the body swings on after every bump.",
+    0.2,
+    "common practice, no source: 0.25 to 0.4 for comfort",
+    at_least=0.05,
+    at_most=1.0,
+)
+strongest_damping = Practice(
+    "strongest damping ratio",
+    "Above it the absorbers are harder than the springs.",
+    0.48,
+    "common practice, no source: 0.25 to 0.4 for comfort",
+    at_least=0.1,
+    at_most=2.0,
+)
+
+
+@figure(
+    "{axle} ride frequency",
+    unit="Hz",
+    resolution=0.01,
+    meaning="How often in a second the body bounces above the {axle} axle, tyres left out.",
+    source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 5 (chapter from memory)",
+)
+def ride_frequency(
+    rate: float = part("{axle} springs", "rate"),
+    load: float = vehicle("{axle} spring load"),
+    motion_ratio: float = vehicle("{axle} spring motion ratio"),
+):
+    wheel_rate = suspension.wheel_rate(rate, motion_ratio)
+    return suspension.ride_frequency(wheel_rate, sprung_mass(load, motion_ratio))
+
+
+def sprung_mass(load: float, motion_ratio: float) -> float:
+    """Mass above one wheel, from the load on its spring [kg]."""
+    return load * motion_ratio / STANDARD_GRAVITY.value
+
+
+@limit(
+    "the {axle} springs are not too hard",
+    unit="Hz",
+    at_most=practice("fastest ride frequency"),
+    because="springs for a load that is not there lift the wheels off the ground",
+    source="common practice, no source",
+)
+def not_too_hard(frequency: float = computed("{axle} ride frequency")):
+    return frequency
+
+
+@limit(
+    "the {axle} springs are not too soft",
+    unit="Hz",
+    at_least=practice("slowest ride frequency"),
+    because="a body that wallows leans far on a side slope",
+    source="common practice, no source",
+)
+def not_too_soft(frequency: float = computed("{axle} ride frequency")):
+    return frequency
+
+
+@figure(
+    "{axle} damping ratio",
+    unit="",
+    resolution=0.01,
+    meaning="Damping above the {axle} axle as a share of what stops it from swinging at all.",
+    source="Dixon, The Shock Absorber Handbook, 2nd ed., ch. 2 (chapter from memory)",
+)
+def damping_ratio(
+    rate: float = part("{axle} springs", "rate"),
+    damping: float = part("{axle} shocks", "damping"),
+    load: float = vehicle("{axle} spring load"),
+    spring_ratio: float = vehicle("{axle} spring motion ratio"),
+    shock_ratio: float = vehicle("{axle} shock motion ratio"),
+):
+    return suspension.damping_ratio(
+        suspension.wheel_damping(damping, shock_ratio),
+        suspension.wheel_rate(rate, spring_ratio),
+        sprung_mass(load, spring_ratio),
+    )
+
+
+@limit(
+    "the {axle} shocks calm the springs",
+    unit="",
+    at_least=practice("weakest damping ratio"),
+    because="stiffer springs need stronger absorbers",
+    source="common practice, no source",
+)
+def damped_enough(damping_ratio: float = computed("{axle} damping ratio")):
+    return damping_ratio
+
+
+@limit(
+    "the {axle} shocks are not too hard for the springs",
+    unit="",
+    at_most=practice("strongest damping ratio"),
+    because="an absorber that is too strong holds the wheel up after a bump",
+    source="common practice, no source",
+)
+def damped_too_much(damping_ratio: float = computed("{axle} damping ratio")):
+    return damping_ratio
+
+
+def at_axle(axle: str, place: str, sprung: bool, pieces: float) -> float:
+    """Share of a position's pieces that an axle carries below its springs."""
+    if place == "wheels":
+        return WHEELS_PER_AXLE / max(pieces, WHEELS_PER_AXLE)
+    return 1.0 if place == f"{axle} axle" and not sprung else 0.0
+
+
+@total(
+    "front mass below the springs",
+    unit="kg",
+    start=vehicle("front unsprung mass"),
+    meaning="Mass of the front axle with wheels, brakes and all else that moves with it.",
+    source="sum; springs and absorbers counted as sprung",
+)
+def front_unsprung(
+    mass: float = each("mass"),
+    pieces: float = each("pieces"),
+    place: str = each("place"),
+    sprung: bool = each("sprung"),
+):
+    return mass * pieces * at_axle("front", place, sprung, pieces)
+
+
+@total(
+    "rear mass below the springs",
+    unit="kg",
+    start=vehicle("rear unsprung mass"),
+    meaning="Mass of the rear axle with wheels, brakes and all else that moves with it.",
+    source="sum; springs and absorbers counted as sprung",
+)
+def rear_unsprung(
+    mass: float = each("mass"),
+    pieces: float = each("pieces"),
+    place: str = each("place"),
+    sprung: bool = each("sprung"),
+):
+    return mass * pieces * at_axle("rear", place, sprung, pieces)
+
+
+@figure(
+    "tyre stiffness",
+    unit="N/mm",
+    resolution=1.0,
+    meaning="Vertical stiffness of one tyre at its pressure.",
+    source="Rhyne, Tire Science and Technology 33(3), 2005",
+)
+def tyre_stiffness(
+    diameter: float = part("tyres", "overall diameter"),
+    section_width: float = part("tyres", "section width"),
+    pressure: float = condition("tyre pressure"),
+):
+    return tyres.vertical_stiffness(pressure, section_width, diameter)
+
+
+@figure(
+    "{axle} wheel hop",
+    unit="Hz",
+    resolution=0.1,
+    meaning="How often in a second the {axle} wheels bounce between road and body.",
+    source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 5 (chapter from memory)",
+)
+def wheel_hop(
+    rate: float = part("{axle} springs", "rate"),
+    stiffness: float = computed("tyre stiffness"),
+    unsprung: float = computed("{axle} mass below the springs"),
+    motion_ratio: float = vehicle("{axle} spring motion ratio"),
+):
+    wheel_rate = suspension.wheel_rate(rate, motion_ratio)
+    return suspension.wheel_hop_frequency(wheel_rate, stiffness, unsprung / WHEELS_PER_AXLE)
