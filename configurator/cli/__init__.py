@@ -1,0 +1,60 @@
+"""The command line: words and tables only; no rule, no formula and no search in here.
+
+A command is a module of `configurator.cli.commands` that registers itself with the program in
+`configurator.cli.program`; there is no list of commands to keep.
+"""
+
+from __future__ import annotations
+
+import sys
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+__all__ = ["main"]
+
+
+def main(arguments: Sequence[str] | None = None) -> None:
+    """Run ``fitwright``.
+
+    Parameters
+    ----------
+    arguments
+        Those of the command line by default.
+
+    Raises
+    ------
+    SystemExit
+        With 0 if a package was found or the question was answered, 3 if nothing fits, 2 if the
+        input is bad, 1 if Fitwright itself is at fault, 130 if it was interrupted.
+    """
+    for stream in (sys.stdout, sys.stderr):
+        if hasattr(stream, "reconfigure"):
+            # A terminal that cannot show a sign gets a question mark, not an error.
+            stream.reconfigure(errors="replace")
+    status = _run(arguments)
+    try:
+        sys.stdout.flush()
+    except OSError:
+        # The reader of a pipe is gone; Python would complain once more when it closes it.
+        from configurator.cli.refusing import close_pipe
+
+        status = close_pipe()
+    raise SystemExit(status)
+
+
+def _run(arguments: Sequence[str] | None) -> int:
+    try:
+        from configurator.cli.program import program
+
+        program()(args=arguments, prog_name="fitwright")
+    except SystemExit as end:
+        return end.code if isinstance(end.code, int) else int(end.code is not None)
+    except KeyboardInterrupt:
+        return 130
+    except Exception as problem:  # nobody who asks about tyres wants to read a traceback
+        from configurator.cli.refusing import refuse
+
+        return refuse(problem)
+    return 0

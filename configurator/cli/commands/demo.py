@@ -1,0 +1,145 @@
+"""``fitwright demo``: the jobs of the invented workshop that come with Fitwright."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import typer
+
+from configurator.cli.opening import prepare, settings_of
+from configurator.cli.program import app
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from configurator.answers import Answer, OptionState
+    from configurator.cli.opening import Settings
+    from configurator.cli.writing import Writer
+    from configurator.search.queries import Prepared
+
+# Where the way with geared hub reductions and the way without part; the demo is about them.
+HUBS = "front hubs"
+
+
+@app.command()
+def demo(ctx: typer.Context) -> None:
+    """Show the bundled jobs: the first in full, the others in short."""
+    from configurator import homes
+    from configurator.cli.writing import Writer
+
+    settings = settings_of(ctx)
+    jobs = sorted((homes.catalogs() / "demo" / "jobs").glob("*.toml"))
+    writer = Writer()
+    outcomes = []
+    for number, job in enumerate(jobs):
+        prepared = prepare(settings, job)
+        outcomes.append(
+            _in_full(writer, settings, prepared)
+            if number == 0
+            else _in_short(writer, settings, prepared)
+        )
+        writer.line("")
+    if "nothing fits" in outcomes:
+        raise typer.Exit(3)
+
+
+def _find(prepared: Prepared) -> tuple[Answer, dict[str, list[OptionState]]]:
+    from configurator import answers
+    from configurator.cli.progress import progress
+
+    with progress("searching"):
+        return answers.find(prepared), answers.options(prepared)
+
+
+def _in_full(writer: Writer, settings: Settings, prepared: Prepared) -> str:
+    from configurator.cli import showing
+
+    evaluation, system = prepared.evaluation, settings.units
+    answer, states = _find(prepared)
+    showing.show_job(writer, evaluation, system)
+    for package in answer.packages:
+        showing.show_price(writer, evaluation, package, "Cheapest package")
+        showing.show_parts(writer, evaluation, package)
+        showing.show_work(writer, evaluation, package)
+        showing.show_goals(writer, evaluation, answer.job, package, system)
+        _show_forced(writer, settings, prepared, states)
+        showing.show_margins(writer, evaluation, package, system)
+    if not answer.packages:
+        showing.show_nothing_fits(writer, evaluation, answer.conflict, answer.repairs, system)
+    _compare_hubs(writer, prepared, states)
+    showing.show_what_goes_with(writer, evaluation, answer.packages)
+    return answer.outcome
+
+
+def _in_short(writer: Writer, settings: Settings, prepared: Prepared) -> str:
+    from configurator.cli import showing
+
+    evaluation, system = prepared.evaluation, settings.units
+    answer, states = _find(prepared)
+    showing.show_job(writer, evaluation, system)
+    for package in answer.packages:
+        showing.show_price(writer, evaluation, package, "Cheapest package")
+        showing.show_parts(writer, evaluation, package)
+        showing.show_goals(writer, evaluation, answer.job, package, system)
+    if not answer.packages:
+        showing.show_nothing_fits(writer, evaluation, answer.conflict, answer.repairs, system)
+    _compare_hubs(writer, prepared, states)
+    showing.show_what_goes_with(writer, evaluation, answer.packages)
+    return answer.outcome
+
+
+def _show_forced(
+    writer: Writer,
+    settings: Settings,
+    prepared: Prepared,
+    states: Mapping[str, Sequence[OptionState]],
+) -> None:
+    """Show where what is on the vehicle cannot stay, and why."""
+    from configurator import answers
+    from configurator.cli.progress import progress
+    from configurator.saying.sentences import reason_words
+
+    evaluation = prepared.evaluation
+    must_go = [
+        position
+        for position, found in states.items()
+        if any(not one.option.changed and one.state == "impossible" for one in found)
+    ]
+    writer.heading("What these goals force")
+    if not must_go:
+        writer.line("Nothing: every part on the vehicle can stay in some package.")
+    for position in must_go:
+        present = evaluation.fitted[position]
+        with progress(f"working out why the {position} cannot stay"):
+            explained = answers.why(prepared, position, present.key)
+        writer.line(f"{position}: {present.part.title} cannot stay, because of")
+        writer.items(
+            reason_words(evaluation, reason, settings.units)
+            for reason in explained.conflict
+            if not (reason.wish is not None and reason.wish.kind == "fixed")
+        )
+
+
+def _compare_hubs(
+    writer: Writer, prepared: Prepared, states: Mapping[str, Sequence[OptionState]]
+) -> None:
+    """Show what the cheapest package costs with geared hub reductions and without."""
+    from configurator.parts import NOTHING
+    from configurator.saying.quantities import money_words
+
+    if HUBS not in states:
+        return
+    job = prepared.evaluation.case.job
+    writer.heading("Geared hub reductions or not")
+    for name, empty in (("With hub reductions", False), ("Without", True)):
+        prices = [
+            one.price
+            for one in states[HUBS]
+            if one.price is not None and (one.option.key == NOTHING) is empty
+        ]
+        if not prices:
+            writer.line(f"{name}: no package meets these goals.")
+            continue
+        over = job.budget is not None and min(prices) > job.budget
+        said = f"the cheapest package costs {money_words(min(prices), job.currency)}"
+        writer.line(f"{name}: {said}{', over the budget' if over else ''}.")

@@ -1,0 +1,79 @@
+"""``fitwright options``: what is still possible at each position, and what it costs."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from configurator.cli.opening import prepare, settings_of
+from configurator.cli.program import app
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from configurator.answers import OptionState
+
+_ORDER = {"available": 0, "over budget": 1, "impossible": 2}
+
+
+@app.command()
+def options(
+    ctx: typer.Context,
+    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
+    position: Annotated[
+        str | None, typer.Option(metavar="NAME", help="Only this position, such as tyres.")
+    ] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+) -> None:
+    """Show which parts are still possible and what the cheapest package with each costs."""
+    settings = settings_of(ctx)
+    prepared = prepare(settings, job)
+
+    from configurator import answers
+    from configurator.cli.naming import known_position
+    from configurator.cli.progress import progress
+    from configurator.cli.showing import show_job, show_what_goes_with
+    from configurator.cli.writing import Writer, write_json
+    from configurator.saying.records import options_record
+
+    evaluation = prepared.evaluation
+    asked = None if position is None else [known_position(evaluation, position)]
+    with progress("pricing every option"):
+        states = answers.options(prepared, asked)
+    if as_json:
+        write_json(options_record(evaluation, states))
+    else:
+        writer = Writer()
+        show_job(writer, evaluation, settings.units)
+        for name, found in states.items():
+            writer.heading(name)
+            rows = _rows(found, evaluation.case.job.currency)
+            headings = ("part", "state", "cheapest package", "more")
+            writer.table(headings, rows, right={2, 3})
+        show_what_goes_with(writer, evaluation, [])
+    if not any(one.state == "available" for found in states.values() for one in found):
+        raise typer.Exit(3)
+
+
+def _rows(states: Sequence[OptionState], currency: str) -> list[tuple[str, str, str, str]]:
+    """Say what is known of each option: the cheapest first, what is impossible last."""
+    from configurator.saying.quantities import money_words
+    from configurator.saying.sentences import option_words
+
+    prices = [one.price for one in states if one.price is not None]
+    cheapest = min(prices, default=0)
+    rows = []
+    for one in sorted(states, key=lambda one: (_ORDER[one.state], one.price or 0)):
+        state, price, more = str(one.state), "", ""
+        if one.price is not None:
+            price, more = (
+                money_words(one.price, currency),
+                money_words(one.price - cheapest, currency),
+            )
+        elif one.if_freed is not None:
+            # Something else was decided for this very position.
+            state, price = "decided otherwise", f"if open: {money_words(one.if_freed, currency)}"
+        rows.append((option_words(one.option), state, price, more))
+    return rows

@@ -1,0 +1,74 @@
+"""``fitwright plugins``: which plugins are in use and what each declares."""
+
+from collections import Counter
+from typing import Annotated, Any
+
+import typer
+
+from configurator.cli.opening import load_plugins, settings_of
+from configurator.cli.program import app
+
+
+@app.command()
+def plugins(
+    ctx: typer.Context,
+    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+) -> None:
+    """List the plugins in use, what each declares, and what is not in use and why."""
+    declared: dict[str, Counter[str]] = {}
+
+    def note(plugin: str, _hook: str, answer: list[Any]) -> None:
+        kinds = declared.setdefault(plugin, Counter())
+        kinds.update(type(one).__name__.lower() for one in answer)
+
+    loaded = load_plugins(settings_of(ctx), note)
+    trade = loaded.trade
+
+    from configurator.cli.writing import Writer, write_json
+
+    if as_json:
+        write_json(
+            {
+                "plugins": [
+                    {
+                        "name": one.name,
+                        "origin": one.origin,
+                        "place": one.place,
+                        "declares": dict(declared[one.name]),
+                    }
+                    for one in loaded.plugins
+                ],
+                "not_in_use": [
+                    {"rule": rule.name, "plugin": rule.plugin, "why": why}
+                    for rule, why in trade.not_in_use
+                ],
+                "failures": [
+                    {"plugin": one.plugin, "reason": one.reason} for one in trade.failures
+                ],
+            }
+        )
+        return
+    writer = Writer()
+    rows = [
+        (
+            one.name,
+            one.origin,
+            _said(declared[one.name]),
+            one.place if one.origin != "bundled" else "",
+        )
+        for one in loaded.plugins
+    ]
+    writer.heading(f"{len(rows)} plugins in use")
+    writer.table(("plugin", "origin", "declares", "from"), rows)
+    if trade.failures:
+        writer.heading("Plugins not in use")
+        writer.items(f"{one.plugin}: {one.reason}" for one in trade.failures)
+    if trade.not_in_use:
+        writer.heading("Rules not in use")
+        writer.items(f"{rule.name} ({rule.plugin}): {why}" for rule, why in trade.not_in_use)
+
+
+def _said(kinds: Counter[str]) -> str:
+    from configurator.saying.quantities import counted
+
+    return ", ".join(counted(number, kind) for kind, number in kinds.items())

@@ -1,0 +1,146 @@
+"""``fitwright why``: why nothing fits, or why one part cannot be in a package."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from configurator.cli.opening import prepare, settings_of
+from configurator.cli.program import app
+
+if TYPE_CHECKING:
+    from configurator.answers import Explanation
+    from configurator.cli.opening import Settings
+    from configurator.evaluation import Option
+    from configurator.search.queries import Prepared
+
+
+@app.command()
+def why(
+    ctx: typer.Context,
+    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
+    part: Annotated[
+        str | None,
+        typer.Option(
+            metavar="ID",
+            help="Ask about this part: <catalog>/<part number>; with --position also fitted or none.",
+        ),
+    ] = None,
+    position: Annotated[
+        str | None, typer.Option(metavar="NAME", help="Only at this position.")
+    ] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+) -> None:
+    """Explain why nothing fits, or why a part cannot be in a package that meets the job."""
+    if position is not None and part is None:
+        message = "needs --part: which part should be there?"
+        raise typer.BadParameter(message, param_hint="--position")
+    settings = settings_of(ctx)
+    prepared = prepare(settings, job)
+
+    from configurator import answers
+    from configurator.cli.naming import known_position, options_named
+    from configurator.cli.progress import progress
+
+    evaluation = prepared.evaluation
+    place = None if position is None else known_position(evaluation, position)
+    asked: list[Option | None] = [None]
+    if part is not None:
+        asked = [*options_named(evaluation, part, place)]
+    with progress("working out why"):
+        found = [
+            answers.why(prepared, option.position, option.key) if option else answers.why(prepared)
+            for option in asked
+        ]
+    if as_json:
+        _write_json(settings, prepared, asked, found)
+    else:
+        _show(settings, prepared, asked, found)
+    if not any(one.possible for one in found):
+        raise typer.Exit(3)
+
+
+def _price(prepared: Prepared, option: Option | None) -> int | None:
+    """Return the price of the cheapest package, with the option if there is one."""
+    from configurator import answers
+
+    if option is None:
+        answer = answers.find(prepared)
+        return answer.packages[0].price if answer.packages else None
+    states = answers.options(prepared, [option.position])[option.position]
+    state = next(one for one in states if one.option.key == option.key)
+    # What was decided for the position gives way to the part that is asked about.
+    return state.if_freed
+
+
+def _write_json(
+    settings: Settings,
+    prepared: Prepared,
+    asked: list[Option | None],
+    found: list[Explanation],
+) -> None:
+    from configurator.cli.writing import write_json
+    from configurator.saying.quantities import money_record
+    from configurator.saying.records import explanation_record, job_record, part_key
+    from configurator.saying.sentences import NOTICE
+
+    evaluation = prepared.evaluation
+    currency = evaluation.case.job.currency
+    positions = {}
+    record = job_record(evaluation, settings.units)
+    for option, explanation in zip(asked, found, strict=True):
+        one = explanation_record(evaluation, explanation, settings.units)
+        price = _price(prepared, option) if explanation.possible else None
+        one["cheapest_package"] = money_record(price, currency)
+        if option is None:
+            record.update(one)
+        else:
+            record["part"] = part_key(option)
+            positions[option.position] = one
+    if positions:
+        record["possible"] = any(one["possible"] for one in positions.values())
+        record["positions"] = positions
+    write_json({**record, "notice": NOTICE})
+
+
+def _show(
+    settings: Settings,
+    prepared: Prepared,
+    asked: list[Option | None],
+    found: list[Explanation],
+) -> None:
+    from configurator.cli.showing import (
+        show_conflict,
+        show_job,
+        show_nothing_fits,
+        show_repairs,
+        show_what_goes_with,
+    )
+    from configurator.cli.writing import Writer
+    from configurator.saying.quantities import money_words
+    from configurator.saying.sentences import option_words
+
+    evaluation = prepared.evaluation
+    writer = Writer()
+    show_job(writer, evaluation, settings.units)
+    for option, explanation in zip(asked, found, strict=True):
+        if explanation.possible:
+            price = _price(prepared, option)
+            cost = "" if price is None else money_words(price, evaluation.case.job.currency)
+            if option is None:
+                writer.heading("This job can be met")
+                writer.line(f"The cheapest package costs {cost}.")
+            else:
+                writer.heading(f"{option.position}: {option_words(option)} is possible")
+                writer.line(f"The cheapest package with it costs {cost}.")
+        elif option is None:
+            show_nothing_fits(
+                writer, evaluation, explanation.conflict, explanation.repairs, settings.units
+            )
+        else:
+            writer.heading(f"{option.position}: {option_words(option)} is not possible")
+            show_conflict(writer, evaluation, explanation.conflict, settings.units)
+            show_repairs(writer, evaluation, explanation.repairs, settings.units)
+    show_what_goes_with(writer, evaluation, [])

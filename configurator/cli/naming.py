@@ -1,0 +1,84 @@
+"""Find the position or the part that somebody names on the command line."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from configurator.cli.refusing import bad
+from configurator.errors import nearest
+from configurator.parts import FITTED, NOTHING
+from configurator.reading import shown
+
+if TYPE_CHECKING:
+    from configurator.evaluation import Evaluation, Option
+
+
+def known_position(evaluation: Evaluation, name: str) -> str:
+    """Return the position of a name.
+
+    Raises
+    ------
+    InputError
+        If there is none.
+    """
+    if name in evaluation.families:
+        return name
+    listed = f"use one of: {', '.join(evaluation.families)}"
+    raise bad(
+        where="--position",
+        what=f"there is no position {shown(name)}",
+        do=nearest(name, evaluation.families, otherwise=listed),
+    )
+
+
+def options_named(evaluation: Evaluation, part: str, position: str | None) -> list[Option]:
+    """Return the options that a part's key or number means, one per position it fits.
+
+    Parameters
+    ----------
+    evaluation
+        The case.
+    part
+        ``"<catalog>/<part number>"``, the part number alone where only one catalog has it,
+        ``"fitted"`` or ``"none"``.
+    position
+        The only position to look at, if any.
+
+    Raises
+    ------
+    InputError
+        If there is no such part, or it goes nowhere near the position.
+    """
+    where = [position] if position is not None else list(evaluation.families)
+    every = [option for place in evaluation.families for option in evaluation.options(place)]
+    keys = {option.key for option in every}
+    key = part
+    if part not in keys and part not in (FITTED, NOTHING):
+        found = sorted(one for one in keys if one.partition("/")[2] == part)
+        if not found:
+            raise bad(
+                where="--part",
+                what=f"there is no part {shown(part)} in the catalogs of this job",
+                do=nearest(part, keys, otherwise="write <catalog>/<part number>"),
+            )
+        if len(found) > 1:
+            raise bad(
+                where="--part",
+                what=f"several catalogs have {shown(part)}",
+                do=f"use one of: {', '.join(found)}",
+            )
+        key = found[0]
+    if key in (FITTED, NOTHING) and position is None:
+        raise bad(
+            where="--part",
+            what=f"{key!r} means one thing at each position",
+            do="add --position NAME",
+        )
+    options = [option for option in every if option.key == key and option.position in where]
+    if not options:
+        places = sorted({option.position for option in every if option.key == key})
+        do = f"it goes to: {', '.join(places)}" if places else "ask about another part"
+        raise bad(
+            where="--position", what=f"{shown(part)} is not an option for {position!r}", do=do
+        )
+    return options

@@ -1,0 +1,115 @@
+"""Open what a command was pointed at: plugins, catalogs, a job."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    import typer
+
+    from configurator.plugin_loading import Loaded
+    from configurator.search.queries import Prepared
+    from configurator.trade import Trade
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """What the global options say.
+
+    Parameters
+    ----------
+    catalogs
+        Folders of catalogs, before those that come with Fitwright.
+    plugins
+        Folders of the shop's own plugins.
+    units
+        The system to show figures in; None for the units the rules declare.
+    """
+
+    catalogs: tuple[Path, ...] = ()
+    plugins: tuple[Path, ...] = ()
+    units: Literal["metric", "imperial"] | None = None
+
+
+def settings_of(ctx: typer.Context) -> Settings:
+    """Return what the global options say."""
+    found = ctx.find_object(Settings)
+    return found if found is not None else Settings()
+
+
+def load_plugins(settings: Settings, trace: object = None) -> Loaded:
+    """Load the plugins; say on standard error which of the shop's are not in use.
+
+    Raises
+    ------
+    FitwrightError
+        If one that comes with Fitwright fails, or a named folder is not there.
+    """
+    from configurator import plugin_loading
+    from configurator.cli.refusing import bad, warn
+
+    for folder in settings.plugins:
+        if not folder.is_dir():
+            what = "is a file" if folder.exists() else "is not there"
+            raise bad(str(folder), f"the folder of plugins {what}", "name a folder")
+    loaded = plugin_loading.load(settings.plugins, trace=trace)
+    warn(
+        f"plugin {one.plugin}: not in use: {one.reason}; put it right or leave it out"
+        for one in loaded.trade.failures
+    )
+    return loaded
+
+
+def load_trade(settings: Settings) -> Trade:
+    """Return what the plugins declare."""
+    return load_plugins(settings).trade
+
+
+def prepare(settings: Settings, job: Path) -> Prepared:
+    """Read a job with everything it names and prepare it for questions.
+
+    Raises
+    ------
+    FitwrightError
+        With everything that is wrong, in all files.
+    """
+    from configurator import answers
+    from configurator.cli.progress import progress
+    from configurator.job_files import read_case
+
+    with progress("reading plugins and catalogs"):
+        check_catalog_folders(settings)
+        trade = load_trade(settings)
+        case = read_case(job, trade, settings.catalogs)
+    with progress("working out what fits with what"):
+        return answers.ready(case, trade)
+
+
+def check_catalog_folders(settings: Settings) -> None:
+    """Refuse a named folder that is not there, and a catalog named in place of its folder.
+
+    Raises
+    ------
+    InputError
+        With all of them.
+    """
+    from configurator.errors import InputError, Problem
+
+    problems = []
+    for folder in settings.catalogs:
+        if not folder.is_dir():
+            what = "is a file" if folder.exists() else "is not there"
+            problems.append(Problem(str(folder), f"the folder of catalogs {what}", "name a folder"))
+        elif (folder / "catalog.toml").is_file():
+            problems.append(
+                Problem(
+                    str(folder),
+                    "this is a catalog itself, not a folder with catalogs in it",
+                    f"name the folder above it: {folder.absolute().parent}",
+                )
+            )
+    if problems:
+        raise InputError(problems)

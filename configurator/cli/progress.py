@@ -1,0 +1,53 @@
+"""A word to the person at the terminal while something takes longer than a moment."""
+
+from __future__ import annotations
+
+import sys
+import threading
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, TextIO
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+
+@contextmanager
+def progress(what: str, *, after: float = 1.0, stream: TextIO | None = None) -> Iterator[None]:
+    """Say on standard error what is being done, if that takes longer than a second.
+
+    Nothing is said where standard error is not a terminal.
+
+    Parameters
+    ----------
+    what
+        What is being done.
+    after
+        How long to keep quiet [s].
+    stream
+        Where to say it; standard error by default.
+    """
+    stream = stream or sys.stderr
+    if not stream.isatty():
+        yield
+        return
+    done = threading.Event()
+    ticker = threading.Thread(target=_tick, args=(what, after, stream, done), daemon=True)
+    ticker.start()
+    try:
+        yield
+    finally:
+        done.set()
+        ticker.join()
+
+
+def _tick(what: str, after: float, stream: TextIO, done: threading.Event) -> None:
+    waited, written = after, ""
+    while not done.wait(after if not written else 1.0):
+        written = f"{what} ... {waited:.0f} s"
+        stream.write(f"\r{written}")
+        stream.flush()
+        waited += 1.0
+    if written:
+        # Blanks and not a control code: every terminal knows them.
+        stream.write("\r" + " " * len(written) + "\r")
+        stream.flush()

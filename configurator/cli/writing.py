@@ -1,0 +1,137 @@
+"""Write headings, sentences, lists and tables: dressed in a terminal, plain text in a pipe.
+
+What comes from catalogs is text and nothing but text: it is never read as markup.
+"""
+
+from __future__ import annotations
+
+import json
+import sys
+from typing import TYPE_CHECKING, Any, TextIO
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Iterable, Sequence
+
+    from rich.console import Console
+
+
+class Writer:
+    """Writes to a stream.
+
+    Parameters
+    ----------
+    stream
+        Standard output by default.
+    terminal
+        Whether to dress the text; by default where the stream is a terminal.
+    width
+        Of the terminal [characters]; asked of it by default.
+    """
+
+    def __init__(
+        self,
+        stream: TextIO | None = None,
+        *,
+        terminal: bool | None = None,
+        width: int | None = None,
+    ) -> None:
+        self._stream = stream or sys.stdout
+        self._console: Console | None = None
+        self._started = False
+        if self._stream.isatty() if terminal is None else terminal:
+            from rich.console import Console
+
+            self._console = Console(
+                file=self._stream,
+                force_terminal=terminal,
+                width=width,
+                markup=False,
+                emoji=False,
+                highlight=False,
+            )
+
+    def heading(self, text: str) -> None:
+        """Write a heading, with an empty line above it unless it is the first thing."""
+        if self._started:
+            self.line("")
+        if self._console is None:
+            self.line(text)
+        else:
+            self._started = True
+            self._console.print(text, style="bold")
+
+    def line(self, text: str) -> None:
+        """Write a sentence."""
+        self._started = True
+        if self._console is None:
+            self._stream.write(f"{text.rstrip()}\n")
+        else:
+            self._console.print(text)
+
+    def items(self, texts: Iterable[str], *, indent: int = 2) -> None:
+        """Write a list, one sentence each."""
+        if self._console is None:
+            for text in texts:
+                self.line(f"{' ' * indent}- {text}")
+            return
+        from rich.padding import Padding
+        from rich.table import Table
+        from rich.text import Text
+
+        grid = Table.grid(padding=(0, 1, 0, 0))
+        grid.add_column()
+        grid.add_column(overflow="fold")
+        for text in texts:
+            grid.add_row("-", Text(text))
+        self._started = True
+        self._console.print(Padding(grid, (0, 0, 0, indent)))
+
+    def table(
+        self,
+        headings: Sequence[str],
+        rows: Iterable[Sequence[str]],
+        *,
+        right: Collection[int] = (),
+    ) -> None:
+        """Write a table; ``right`` holds the columns of numbers."""
+        lines = [list(row) for row in rows]
+        if self._console is None:
+            self._plain_table(headings, lines, right)
+            return
+        from rich import box
+        from rich.table import Table
+        from rich.text import Text
+
+        table = Table(box=box.SIMPLE_HEAD, pad_edge=False, header_style="bold", show_edge=False)
+        for number, heading in enumerate(headings):
+            wide = number in right
+            table.add_column(
+                Text(heading),
+                justify="right" if wide else "left",
+                overflow="fold",
+                no_wrap=wide and all(len(row[number]) <= 16 for row in lines),
+            )
+        for row in lines:
+            table.add_row(*(Text(cell) for cell in row))
+        self._started = True
+        self._console.print(table)
+
+    def _plain_table(
+        self, headings: Sequence[str], rows: Sequence[Sequence[str]], right: Collection[int]
+    ) -> None:
+        every = [headings, *rows]
+        widths = [max(len(row[k]) for row in every) for k in range(len(headings))]
+        for row in every:
+            cells = [
+                cell.rjust(width) if k in right else cell.ljust(width)
+                for k, (cell, width) in enumerate(zip(row, widths, strict=True))
+            ]
+            self.line("  " + "  ".join(cells))
+
+
+def write_json(record: Any) -> None:
+    """Write data as JSON on standard output."""
+    # Where the output is not UTF-8, signs outside ASCII are written as JSON escapes.
+    universal = (sys.stdout.encoding or "").lower().replace("-", "") == "utf8"
+    text = json.dumps(record, indent=2, ensure_ascii=not universal, allow_nan=False)
+    sys.stdout.write(f"{text}\n")
