@@ -68,7 +68,7 @@ class Model:
         Rules that fail whatever is chosen.
     rule_tables
         Rule → number of its table.
-    soft_values, shortfalls
+    soft_table, soft_values, shortfalls
         Of the rule that was asked to be soft: for each row of its table what it read, and how far
         it falls short of its bound.
     late
@@ -91,6 +91,7 @@ class Model:
     fixed_cost: int = 0
     broken: list[str] = field(default_factory=list)
     rule_tables: dict[str, int] = field(default_factory=dict)
+    soft_table: int = -1
     soft_values: list[tuple[Value, ...]] = field(default_factory=list)
     shortfalls: NDArray[np.float64] = field(default_factory=lambda: np.zeros(0))
     late: list[Rule] = field(default_factory=list)
@@ -112,7 +113,6 @@ def make_model(
     rules: Collection[Rule] | None = None,
     allowed: Mapping[str, Collection[int]] | None = None,
     work: bool = True,
-    apart: bool = False,
     soft: str = "",
 ) -> Model:
     """Put a case into tables.
@@ -129,9 +129,6 @@ def make_model(
         Position → option numbers to choose from; all where a position is not named.
     work
         Whether the cost of work counts.
-    apart
-        Whether rules over a single position get a table too, instead of striking options off: so
-        that any rule can be left out later.
     soft
         Name of a rule whose table lists all combinations, the forbidden ones too.
 
@@ -144,7 +141,7 @@ def make_model(
     PluginError
         If a rule fails or its table is too large.
     """
-    return _Maker(evaluation, goals, rules, allowed or {}, work, apart, soft).make()
+    return _Maker(evaluation, goals, rules, allowed or {}, work, soft).make()
 
 
 class _Maker:
@@ -155,11 +152,9 @@ class _Maker:
         rules: Collection[Rule] | None,
         allowed: Mapping[str, Collection[int]],
         work: bool,
-        apart: bool,
         soft: str,
     ) -> None:
         self.evaluation = evaluation
-        self.apart = apart
         self.soft = soft
         every = checked_rules(evaluation.trade) if rules is None else list(rules)
         late = [rule for rule in every if evaluation.late(rule)]
@@ -202,7 +197,7 @@ class _Maker:
         wide: list[Rule] = []
         for rule in self.rules:
             reach = self.evaluation.reach(rule)
-            if len(reach) > (0 if self.apart else 1):
+            if len(reach) > 1 or (reach and rule.name == self.soft):
                 wide.append(rule)
             elif not reach:
                 if self.evaluation.verdict(rule, {}).holds is False:
@@ -433,7 +428,8 @@ class _Maker:
                 )
         self.model.soft_values = seen
         self.model.shortfalls = np.array(shortfalls)
-        self.model.rule_tables[rule.name] = self._add(rule.name, terms, rows)
+        self.model.soft_table = self._add(rule.name, terms, rows)
+        self.model.rule_tables[rule.name] = self.model.soft_table
 
     def _work_table(self, operation: Operation) -> None:
         terms = [self._term(one.reference) for one in operation.inputs]

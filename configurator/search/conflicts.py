@@ -13,28 +13,24 @@ References
 from __future__ import annotations
 
 import itertools
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from configurator.evaluation import judge
 from configurator.parts import Missing
-from configurator.problem import Model, make_model, order
-from configurator.rules import Limit, Total
-from configurator.search import queries
-from configurator.search.circuit import answer, forward
-from configurator.search.plan import make_circuit
-from configurator.search.referee import meets, permitted
-from configurator.search.semirings import CHEAPEST_64, Least
-from configurator.search.tables import Table, select
+from configurator.problem import order
+from configurator.rules import FigureValue, Limit
+from configurator.search import queries, totals
+from configurator.search.referee import meets
 from configurator.trade import checked_rules
 from configurator.wishes import Wish, wishes_of, with_wishes
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable, Mapping, Sequence
 
-    from configurator.evaluation import Evaluation
+    from configurator.evaluation import Evaluation, Option
     from configurator.jobs import Job
     from configurator.rules import Rule
     from configurator.search.queries import Prepared
@@ -115,9 +111,20 @@ def smallest(
 
 
 def can_hold(prepared: Prepared, job: Job) -> bool:
-    """Whether some package meets all wishes of a job, the budget included."""
+    """Whether some package meets all wishes of a job, the budget included.
+
+    Where sums over everything leave that undecided, it is taken as possible: what is reported as a
+    conflict is proven.
+    """
     price = queries.cheapest_price(prepared, job)
-    return price is not None and (job.budget is None or price <= job.budget)
+    if price is None or (job.budget is not None and price > job.budget):
+        return False
+    if not totals.has_late(prepared.evaluation, job, totals.late_of(prepared, job)):
+        return True
+    found = totals.cheapest(prepared, job)
+    if found.price is None or job.budget is None or found.price <= job.budget:
+        return found.price is not None or not found.proven
+    return not found.proven
 
 
 def explain(prepared: Prepared, job: Job, insist: Sequence[Wish] = ()) -> list[Reason]:
@@ -137,9 +144,7 @@ def explain(prepared: Prepared, job: Job, insist: Sequence[Wish] = ()) -> list[R
     list of Reason
         Empty if the job can be met.
     """
-    wishes = [wish for wish in wishes_of(job) if wish not in insist]
-    fixed_here = {wish.subject for wish in insist if wish.kind == "fixed"}
-    wishes = [w for w in wishes if not (w.kind in {"fixed", "keep"} and w.subject in fixed_here)]
+    wishes = open_wishes(job, insist)
     if can_hold(prepared, with_wishes(job, [*insist, *wishes])):
         return []
     # Preferred wishes come first in the job; QuickXplain blames the later ones where it can choose.
@@ -148,101 +153,93 @@ def explain(prepared: Prepared, job: Job, insist: Sequence[Wish] = ()) -> list[R
     )
     bound = [*insist, *conflicting]
     study = _Study(prepared.evaluation, with_wishes(job, bound))
-    rules = smallest([], study.rules, study.holds)
+    rules = study.smallest_rules()
     reasons = [study.about_wish(wish, bound, rules) for wish in bound]
     reasons.extend(study.about_rule(rule, rules) for rule in rules)
     return reasons
 
 
+def open_wishes(job: Job, insist: Sequence[Wish] = ()) -> list[Wish]:
+    """Wishes of a job that are up for discussion when others are insisted on."""
+    taken = {wish.subject for wish in insist if wish.kind in {"fixed", "keep"}}
+    return [
+        wish
+        for wish in wishes_of(job)
+        if wish not in insist and not (wish.kind in {"fixed", "keep"} and wish.subject in taken)
+    ]
+
+
 class _Study:
-    """A job with few wishes, in tables of which any rules can be left out."""
+    """A job with few wishes, and any few of the rules."""
 
     def __init__(self, evaluation: Evaluation, job: Job) -> None:
         self.evaluation = evaluation
         self.job = job
-        self.every = [r for r in checked_rules(evaluation.trade) if not evaluation.late(r)]
-        self.model = self._model(job, self.every)
-        # Rules of no part at all, and rules that cut nothing off, cannot be part of a conflict
-        # unless they are broken outright.
-        self.rules = [
-            r for r in self.every if r.name in self.model.rule_tables or r.name in self.model.broken
-        ]
-        self._known: dict[frozenset[str], bool] = {}
+        self.every = checked_rules(evaluation.trade)
+        self._known: dict[frozenset[str], Mapping[str, Option] | None] = {}
 
-    def _model(self, job: Job, rules: Sequence[Rule], soft: str = "") -> Model:
-        allowed = {
-            position: [
-                n for n, o in enumerate(self.evaluation.options(position)) if permitted(job, o)
-            ]
-            for position in self.evaluation.families
-        }
-        return make_model(
+    def prepared(
+        self, rules: Sequence[Rule], job: Job, figures: Sequence[str] = (), soft: str = ""
+    ) -> Prepared:
+        """Tables of these rules only, over the parts that the job's picks leave."""
+        names = list(dict.fromkeys([*queries.goal_figures(job), *figures]))
+        return queries.prepare(
             self.evaluation,
-            queries.goal_figures(job),
+            names,
             rules=rules,
-            allowed=allowed,
+            allowed=queries.picks(self.evaluation, job),
+            cut=[goal for goal in job.goals if goal.figure not in figures],
             work=job.budget is not None,
-            apart=True,
             soft=soft,
         )
 
-    def holds(self, rules: Sequence[Rule]) -> bool:
-        """Whether the wishes can be met with these rules."""
+    def witness(self, rules: Sequence[Rule]) -> Mapping[str, Option] | None:
+        """Find a package that meets the wishes and these rules; None if there is none."""
         names = frozenset(rule.name for rule in rules)
         if names not in self._known:
-            self._known[names] = self._holds(names)
+            found = totals.cheapest(self.prepared(rules, self.job), self.job)
+            over = (
+                found.price is not None
+                and self.job.budget is not None
+                and found.price > self.job.budget
+            )
+            self._known[names] = None if over else found.choice
         return self._known[names]
 
-    def _holds(self, names: frozenset[str]) -> bool:
-        if names & set(self.model.broken):
-            return False
-        tables = self.tables(self.model, names, self.job)
-        if tables is None:
-            return False
-        circuit = make_circuit([table for _, table in tables], self.model.sizes, tries=1)
-        if not circuit.nodes:
-            return False
-        if self.job.budget is None:
-            return True
-        weights = {}
-        for leaf, (number, _) in enumerate(tables):
-            costs = self.costs(number)
-            if costs is not None:
-                weights[leaf] = costs[circuit.leaf_rows[leaf]]
-        price = answer(forward(circuit, weights, CHEAPEST_64), CHEAPEST_64)
-        return bool(price + self.model.fixed_cost <= self.job.budget)
+    def smallest_rules(self) -> list[Rule]:
+        """Find a smallest set of rules that the wishes cannot be met with.
 
-    def costs(self, number: int) -> Any:
-        """Weights in minor units of a table's rows, if it has any."""
-        model = self.model
-        if number in model.work_costs:
-            return model.work_costs[number]
-        for position, mine in model.position_tables.items():
-            if mine == number:
-                costs = model.costs[position]
-                return np.array([costs[c[0]] for c in model.classes[position]], np.int64)
-        return None
+        All rules at once make wide tables, few make narrow ones. So the set is grown: a package that
+        keeps the rules gathered so far shows which further rules it breaks, until no package is left.
+        """
+        gathered: list[Rule] = []
+        while True:
+            choice = self.witness(gathered)
+            if choice is None:
+                break
+            broken = [
+                rule for rule in self.every if self.evaluation.verdict(rule, choice).holds is False
+            ]
+            if not broken:
+                return []  # only where sums left the search undecided
+            gathered.extend(self._most_telling(broken, gathered))
+        order = {rule.name: number for number, rule in enumerate(self.every)}
+        gathered.sort(key=lambda rule: order[rule.name])
+        return smallest([], gathered, lambda these: self.witness(these) is not None)
 
-    def tables(
-        self, model: Model, names: frozenset[str], job: Job
-    ) -> list[tuple[int, Table]] | None:
-        """Tables in force, goals cut to what is asked; None if a goal cannot be met at all."""
-        without = {n for name, n in model.rule_tables.items() if name not in names}
-        cuts: dict[int, Any] = {}
-        for goal in job.goals:
-            if goal.figure in model.fixed_figures:
-                if not meets(goal, model.fixed_figures[goal.figure]):
-                    return None
-                continue
-            number = model.goal_tables[goal.figure]
-            values = model.values[model.tables[number].variables[0]]
-            cuts[number] = np.array([meets(goal, value) for value in values], np.bool_)
-        found = []
-        for number, table in enumerate(model.tables):
-            if number in without:
-                continue
-            found.append((number, select(table, cuts[number]) if number in cuts else table))
-        return found
+    def _most_telling(self, broken: Sequence[Rule], gathered: Sequence[Rule]) -> list[Rule]:
+        """Of the broken rules take one that reaches what is already spoken of, and fewest positions."""
+        spoken: set[str] = {wish.subject for wish in wishes_of(self.job)}
+        for goal in self.job.goals:
+            spoken |= self.evaluation.reach_of(FigureValue(goal.figure))
+        for rule in gathered:
+            spoken |= self.evaluation.reach(rule)
+
+        def far(rule: Rule) -> tuple[bool, bool, int, str]:
+            reach = self.evaluation.reach(rule)
+            return (self.evaluation.late(rule), not reach & spoken, len(reach), rule.name)
+
+        return [min(broken, key=far)]
 
     # -- numbers --------------------------------------------------------------------------------
 
@@ -255,84 +252,47 @@ class _Study:
             has = self._reachable(wish, others, rules)
             return Reason(wish, None, has, wish.bound, unit, at_least)
         if wish.kind == "budget":
-            free = queries.prepare(self.evaluation, queries.goal_figures(others), rules=rules)
-            price = queries.cheapest_price(free, others)
+            free = self.prepared(rules, replace(others, budget=0))
+            price = totals.cheapest(free, others).price
             has = None if price is None else float(price)
             return Reason(wish, None, has, wish.bound, "", at_least=False)
         return Reason(wish)
 
     def _reachable(self, wish: Wish, others: Job, rules: Sequence[Rule]) -> float | None:
         """Return the value nearest to what a goal asks that the rest of the conflict leaves."""
-        figures = [*queries.goal_figures(others), wish.subject]
-        free = queries.prepare(self.evaluation, list(dict.fromkeys(figures)), rules=rules)
-        other_bound = tuple(goal for goal in others.goals if goal.figure == wish.subject)
-        levels = [
-            level.value
-            for level in queries.curve(free, others, wish.subject)
-            if isinstance(level.value, float | int)
-            and (others.budget is None or level.price <= others.budget)
-            and all(meets(goal, level.value) for goal in other_bound)
-        ]
-        if not levels:
+        if self.evaluation.late(self.evaluation.definition(wish.subject)):
             return None
-        return float(max(levels) if wish.kind == "at least" else min(levels))
+        free = self.prepared(rules, others, [wish.subject])
+        return nearest_value(free, others, wish)
 
     def about_rule(self, rule: Rule, rules: Sequence[Rule]) -> Reason:
         """Say how near the rest of the conflict comes to a rule."""
-        others = [other for other in rules if other.name != rule.name]
-        has = needs = None
-        at_least = True
-        if isinstance(rule, Limit):
-            has, needs, at_least = self._nearest(rule, rules)
-        inputs = self._inputs(rule, others)
-        unit = rule.unit if isinstance(rule, Limit | Total) else ""
-        return Reason(None, rule, has, needs, unit, at_least, inputs)
-
-    def _nearest(
-        self, rule: Limit, rules: Sequence[Rule]
-    ) -> tuple[float | None, float | None, bool]:
-        model = self._model(self.job, rules, soft=rule.name)
-        names = frozenset(other.name for other in rules)
-        tables = self.tables(model, names, self.job)
-        if tables is None or rule.name not in model.rule_tables:
-            verdict = self.evaluation.verdict(rule, {}) if not self.evaluation.reach(rule) else None
-            if verdict is None:
-                return None, None, True
-            return verdict.has, verdict.needs, verdict.at_least
-        circuit = make_circuit([table for _, table in tables], model.sizes, tries=1)
-        if not circuit.nodes:
-            return None, None, True
-        soft = model.rule_tables[rule.name]
-        leaf = next(k for k, (number, _) in enumerate(tables) if number == soft)
-        rows = circuit.leaf_rows[leaf]
-        shortfall = model.shortfalls[rows]
-        semiring = Least()
-        values = forward(circuit, {leaf: shortfall}, semiring)
-        row = int(rows[int(np.argmin(shortfall))])
-        if not np.isfinite(answer(values, semiring)):
-            return None, None, True
-        arguments = model.soft_values[row]
-        has = self.evaluation.call(rule, arguments[: len(rule.inputs)])
+        if self.evaluation.late(rule) or not self.evaluation.reach(rule):
+            choice = self.witness([other for other in rules if other.name != rule.name])
+            verdict = self.evaluation.verdict(rule, choice or {})
+            unit = getattr(rule, "unit", "")
+            return Reason(None, rule, verdict.has, verdict.needs, unit, verdict.at_least)
+        soft = self.prepared(rules, self.job, soft=rule.name)
+        number = soft.model.rule_tables[rule.name]
+        if not soft.circuit.nodes:
+            return Reason(None, rule)
+        origins = soft.circuit.leaf_rows[number]
+        shortfalls = np.array([soft.model.shortfalls[rows[0]] for rows in origins])
+        inputs = self._inputs(rule, [soft.model.soft_values[r] for rows in origins for r in rows])
+        if not isinstance(rule, Limit):
+            return Reason(None, rule, inputs=inputs)
+        # Every row that is left is in some package, so the least shortfall can be had.
+        arguments = soft.model.soft_values[int(origins[int(np.argmin(shortfalls))][0])]
         at_least, at_most = arguments[len(rule.inputs) :]
+        has = self.evaluation.call(rule, arguments[: len(rule.inputs)])
         verdict = judge(has, at_least, at_most)
-        return verdict.has, verdict.needs, verdict.at_least
+        return Reason(None, rule, verdict.has, verdict.needs, rule.unit, verdict.at_least, inputs)
 
+    @staticmethod
     def _inputs(
-        self, rule: Rule, others: Sequence[Rule]
+        rule: Rule, seen: Sequence[Sequence[Any]]
     ) -> tuple[tuple[str, tuple[Any, ...], int], ...]:
         """List what each input of a rule can be while the other members of the conflict hold."""
-        model = self._model(self.job, [*others, rule], soft=rule.name)
-        names = frozenset(other.name for other in [*others, rule])
-        tables = self.tables(model, names, self.job)
-        if tables is None or rule.name not in model.rule_tables:
-            return ()
-        circuit = make_circuit([table for _, table in tables], model.sizes, tries=1)
-        if not circuit.nodes:
-            return ()
-        soft = model.rule_tables[rule.name]
-        leaf = next(k for k, (number, _) in enumerate(tables) if number == soft)
-        seen = [model.soft_values[int(row)] for row in circuit.leaf_rows[leaf]]
-        found = []
         named = [(k, one.reference) for k, one in enumerate(rule.inputs)]
         if isinstance(rule, Limit):
             named.extend(
@@ -340,11 +300,29 @@ class _Study:
                 for k, bound in enumerate((rule.at_least, rule.at_most))
                 if bound is not None and not isinstance(bound, int | float)
             )
+        found = []
         for k, reference in named:
             values = list(dict.fromkeys(row[k] for row in seen if not isinstance(row[k], Missing)))
             values.sort(key=order)
             found.append((str(reference), tuple(values[:SHOWN]), max(0, len(values) - SHOWN)))
         return tuple(found)
+
+
+def nearest_value(prepared: Prepared, job: Job, wish: Wish) -> float | None:
+    """Return the value nearest to what a goal asks that a job's other wishes leave."""
+    if prepared.evaluation.late(prepared.evaluation.definition(wish.subject)):
+        return None
+    other_bound = [goal for goal in job.goals if goal.figure == wish.subject]
+    values = [
+        float(level.value)
+        for level in queries.curve(prepared, job, wish.subject)
+        if isinstance(level.value, float | int)
+        and (job.budget is None or level.price <= job.budget)
+        and all(meets(goal, level.value) for goal in other_bound)
+    ]
+    if not values:
+        return None
+    return max(values) if wish.kind == "at least" else min(values)
 
 
 @dataclass(frozen=True, slots=True)
@@ -375,12 +353,7 @@ def repairs(
         Fewest wishes first, then the cheapest. Empty if the job can be met, or cannot be met even
         by giving up that many.
     """
-    taken = {wish.subject for wish in insist if wish.kind == "fixed"}
-    wishes = [
-        w
-        for w in wishes_of(job)
-        if w not in insist and not (w.kind in {"fixed", "keep"} and w.subject in taken)
-    ]
+    wishes = open_wishes(job, insist)
     found: list[tuple[frozenset[Wish], Repair]] = []
     for size in range(1, most + 1):
         if size == most and found:
@@ -392,6 +365,9 @@ def repairs(
             price = queries.cheapest_price(prepared, rest)
             if price is None or (rest.budget is not None and price > rest.budget):
                 continue
+            price = totals.cheapest(prepared, rest).price
+            if price is None or (rest.budget is not None and price > rest.budget):
+                continue
             kept = tuple((wish, _stay_near(prepared, rest, wish, price)) for wish in dropped)
             found.append((frozenset(dropped), Repair(kept, price)))
     ordered = sorted(found, key=lambda one: (len(one[0]), one[1].price))
@@ -401,16 +377,4 @@ def repairs(
 def _stay_near(prepared: Prepared, rest: Job, wish: Wish, price: int) -> float | None:
     if wish.kind == "budget":
         return float(price)
-    if wish.kind not in {"at least", "at most"}:
-        return None
-    other_bound = [goal for goal in rest.goals if goal.figure == wish.subject]
-    values = [
-        float(level.value)
-        for level in queries.curve(prepared, rest, wish.subject)
-        if isinstance(level.value, float | int)
-        and (rest.budget is None or level.price <= rest.budget)
-        and all(meets(goal, level.value) for goal in other_bound)
-    ]
-    if not values:
-        return None
-    return max(values) if wish.kind == "at least" else min(values)
+    return nearest_value(prepared, rest, wish) if wish.kind in {"at least", "at most"} else None

@@ -8,13 +8,14 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from configurator.evaluation import keeps
-from configurator.jobs import Job
+from configurator.jobs import Goal, Job
 from configurator.problem import Model, make_model
 from configurator.search.circuit import Circuit, answer, backward, forward
 from configurator.search.plan import make_circuit
 from configurator.search.reducing import reduce_tables
 from configurator.search.referee import meets, permitted
 from configurator.search.semirings import CHEAPEST_32, CHEAPEST_64, Cheapest
+from configurator.search.tables import select
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
@@ -55,7 +56,14 @@ class Prepared:
 
 
 def prepare(
-    evaluation: Evaluation, goals: Collection[str] = (), rules: Collection[Rule] | None = None
+    evaluation: Evaluation,
+    goals: Collection[str] = (),
+    *,
+    rules: Collection[Rule] | None = None,
+    allowed: Mapping[str, Collection[int]] | None = None,
+    cut: Sequence[Goal] = (),
+    work: bool = True,
+    soft: str = "",
 ) -> Prepared:
     """Make the model and its circuit.
 
@@ -66,7 +74,15 @@ def prepare(
     goals
         Figures that may be asked about, beside those that rules read.
     rules
-        Limits and fits in force; all by default.
+        Limits, fits and bounded totals in force; all by default.
+    allowed
+        Position → option numbers to choose from; all where a position is not named.
+    cut
+        Goals that will not move: what does not meet them is left out of the circuit.
+    work
+        Whether the cost of work counts.
+    soft
+        Name of a rule whose combinations are all kept, the forbidden ones too.
 
     Raises
     ------
@@ -75,8 +91,8 @@ def prepare(
     TooWide
         If the tables cannot be joined in memory.
     """
-    model = make_model(evaluation, goals, rules=rules)
-    circuit = _circuit(model)
+    model = make_model(evaluation, goals, rules=rules, allowed=allowed, work=work, soft=soft)
+    circuit = _circuit(model, cut)
     seats = {position: _seat(model, circuit, position) for position in model.options}
     most = sum(int(seat.costs.max(initial=0)) for seat in seats.values())
     most += sum(int(costs.max(initial=0)) for costs in model.work_costs.values())
@@ -84,22 +100,44 @@ def prepare(
     return Prepared(model, circuit, semiring, seats)
 
 
-def _circuit(model: Model) -> Circuit:
+def _cut(model: Model, goals: Sequence[Goal]) -> dict[int, NDArray[np.int32]] | None:
+    """Give for the tables of goals that will not move the rows that meet them; None if none can."""
+    found: dict[int, NDArray[np.int32]] = {}
+    for goal in goals:
+        if goal.figure in model.fixed_figures:
+            if not meets(goal, model.fixed_figures[goal.figure]):
+                return None
+        elif goal.figure in model.goal_tables:
+            number = model.goal_tables[goal.figure]
+            values = model.values[model.tables[number].variables[0]]
+            met = np.array([meets(goal, value) for value in values], np.bool_)
+            found[number] = np.flatnonzero(met).astype(np.int32)
+    return found
+
+
+def _circuit(model: Model, cut: Sequence[Goal]) -> Circuit:
     """Reduce the tables and join them; leaf rows are lists of the model's own rows."""
     nothing = Circuit([], [[] for _ in model.tables])
-    if model.broken:
+    kept = _cut(model, cut)
+    if model.broken or kept is None:
         return nothing
-    labels = {n: np.arange(model.tables[n].rows) for n in model.goal_tables.values()}
+    tables = [select(t, kept[n]) if n in kept else t for n, t in enumerate(model.tables)]
+    moving = set(model.goal_tables.values()) - set(kept)
+    labels = {n: np.arange(model.tables[n].rows) for n in moving}
     labels.update(model.work_costs)
-    reduced = reduce_tables(model.tables, model.sizes, model.told_by, labels)
+    if model.soft_table >= 0:
+        labels[model.soft_table] = np.arange(model.tables[model.soft_table].rows)
+    reduced = reduce_tables(tables, model.sizes, model.told_by, labels)
     if reduced is None:
         return nothing
     circuit = make_circuit(reduced.tables, reduced.sizes)
     if not circuit.nodes:
         return nothing
-    circuit.leaf_rows = [
-        _origins(new, used) for new, used in zip(reduced.rows, circuit.leaf_rows, strict=True)
-    ]
+    for number, (new, used) in enumerate(zip(reduced.rows, circuit.leaf_rows, strict=True)):
+        origins = _origins(new, used)
+        if number in kept:
+            origins = [kept[number][rows] for rows in origins]
+        circuit.leaf_rows[number] = origins
     return circuit
 
 
@@ -191,6 +229,14 @@ def _first_rows(prepared: Prepared, number: int) -> NDArray[np.int32]:
     """For each row of a leaf one of the model's rows that became it: they weigh the same."""
     rows = prepared.circuit.leaf_rows[number]
     return np.array([origins[0] for origins in rows], np.int32)
+
+
+def picks(evaluation: Evaluation, job: Job) -> dict[str, list[int]]:
+    """Option numbers that a job's fixed, kept and ruled-out parts leave at each position."""
+    return {
+        position: [n for n, o in enumerate(evaluation.options(position)) if permitted(job, o)]
+        for position in evaluation.families
+    }
 
 
 def allowed(model: Model, job: Job, position: str) -> NDArray[np.bool_] | None:
