@@ -68,15 +68,6 @@ step_load = Practice(
     at_least=80.0,
     at_most=500.0,
 )
-lowest_tread = Practice(
-    "lowest tread above the ground",
-    "Lower than this a tread is struck on every kerb and full of snow.",
-    230.0,
-    "common practice, no source",
-    unit="mm",
-    at_least=50.0,
-    at_most=600.0,
-)
 
 
 @figure("entry height", unit="mm", resolution=1.0, rounding="up", source="geometry")
@@ -106,14 +97,3 @@ def clearance_beside_sill(
 )
 def steps_bear(load: float = part("steps", "permitted load")):
     return load
-
-
-@limit(
-    "the tread is not too low",
-    unit="mm",
-    at_least=practice("lowest tread above the ground"),
-    because="a tread near the ground is torn off by the first rock",
-    source="common practice, no source",
-)
-def tread_height(height: float = computed("entry height")):
-    return height
