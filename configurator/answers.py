@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Literal
 
 from configurator.evaluation import Evaluation
 from configurator.packages import NotChecked, Package, not_checked
-from configurator.search import best, conflicts, queries, referee
+from configurator.search import conflicts, queries, referee, totals
 from configurator.wishes import Wish
 
 if TYPE_CHECKING:
@@ -33,8 +33,8 @@ class Answer:
     Parameters
     ----------
     outcome
-        ``"found"`` if the packages are proven to be the cheapest, ``"best found"`` if the search was
-        stopped before that, ``"nothing fits"``.
+        ``"found"`` if the packages are proven to be the cheapest, ``"best found"`` if the search ran
+        out of patience before that (perhaps with no package at all), ``"nothing fits"``.
     job
         The job with *as high as possible* settled to what can be had.
     packages
@@ -68,13 +68,16 @@ class OptionState:
         there is none.
     if_freed
         The same if what is decided at this very position were open again; differs from ``price``
-        only where a part is fixed, kept or ruled out here.
+        only where a part is fixed, kept or ruled out here. A lower bound where sums are limited.
+    exact
+        Whether ``price`` is exact; otherwise it is *at least* that.
     """
 
     option: Option
     state: State
     price: int | None
     if_freed: int | None
+    exact: bool = True
 
 
 def ready(case: Case, trade: Trade) -> Prepared:
@@ -102,15 +105,22 @@ def find(prepared: Prepared, cheapest: int = 1) -> Answer:
     asked = evaluation.case.job
     job = queries.settle(prepared, asked)
     packages: list[Package] = []
-    for price, choice in best.in_order(prepared, job):
-        if job.budget is not None and price > job.budget:
-            break
-        packages.append(referee.confirm(evaluation, job, choice))
-        if len(packages) == cheapest:
-            break
-    if packages:
-        unknown = not_checked(evaluation, packages[0].choice)
-        return Answer("found", job, tuple(packages), (), (), tuple(unknown))
+    proven = True
+    try:
+        for price, choice, sure in totals.in_order(prepared, job):
+            if job.budget is not None and price > job.budget:
+                break
+            proven = proven and sure
+            packages.append(referee.confirm(evaluation, job, choice))
+            if len(packages) == cheapest:
+                break
+    except totals.Undecided:
+        proven = False
+    if packages or not proven:
+        choice = packages[0].choice if packages else evaluation.fitted
+        unknown = not_checked(evaluation, choice)
+        outcome: Outcome = "found" if proven else "best found"
+        return Answer(outcome, job, tuple(packages), (), (), tuple(unknown))
     return Answer(
         "nothing fits",
         job,
@@ -122,7 +132,7 @@ def find(prepared: Prepared, cheapest: int = 1) -> Answer:
 
 
 def options(
-    prepared: Prepared, positions: Collection[str] | None = None
+    prepared: Prepared, positions: Collection[str] | None = None, *, close: bool = True
 ) -> dict[str, list[OptionState]]:
     """Say of every option whether it is possible and what the cheapest package with it costs.
 
@@ -132,26 +142,41 @@ def options(
         From `ready`.
     positions
         Positions to answer for; all by default.
+    close
+        Whether to work on prices that sums over everything leave as a lower bound until they are
+        exact; a click does not wait for that.
     """
     job = queries.settle(prepared, prepared.evaluation.case.job)
-    found = queries.previews(prepared, job, positions)
+    found = totals.previews(prepared, job, positions)
+    prices = {position: array.copy() for position, array in found.prices.items()}
+    exact = {position: array.copy() for position, array in found.exact.items()}
+    if close:
+        for position, number, price, proven in totals.close(prepared, job, found):
+            prices[position][number] = price
+            exact[position][number] = proven
     return {
         position: [
-            _state(option, int(price), int(freed), job.budget)
-            for option, price, freed in zip(
-                prepared.model.options[position], prices, found.if_freed[position], strict=True
+            OptionState(
+                option,
+                _state(int(prices[position][number]), job.budget),
+                _or_none(prices[position][number]),
+                _or_none(found.if_freed[position][number]),
+                bool(exact[position][number]),
             )
+            for number, option in enumerate(prepared.model.options[position])
         ]
-        for position, prices in found.prices.items()
+        for position in prices
     }
 
 
-def _state(option: Option, price: int, freed: int, budget: int | None) -> OptionState:
+def _or_none(price: int) -> int | None:
+    return None if price < 0 else int(price)
+
+
+def _state(price: int, budget: int | None) -> State:
     if price < 0:
-        state: State = "impossible"
-    else:
-        state = "available" if budget is None or price <= budget else "over budget"
-    return OptionState(option, state, None if price < 0 else price, None if freed < 0 else freed)
+        return "impossible"
+    return "available" if budget is None or price <= budget else "over budget"
 
 
 @dataclass(frozen=True, slots=True)

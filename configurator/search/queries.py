@@ -264,12 +264,14 @@ class Previews:
     """What each option costs with the cheapest complete package around it.
 
     ``prices`` and ``if_freed`` map a position to one number per option in minor units, -1 where no
-    package exists; ``if_freed`` leaves what is fixed, kept or ruled out at the option's own position aside.
+    package exists; ``if_freed`` leaves what is fixed, kept or ruled out at the option's own
+    position aside. ``exact`` says which prices are; the others are lower bounds.
     """
 
     cheapest: int | None
     prices: Mapping[str, NDArray[np.int64]]
     if_freed: Mapping[str, NDArray[np.int64]]
+    exact: Mapping[str, NDArray[np.bool_]]
 
 
 def previews(prepared: Prepared, job: Job, positions: Collection[str] | None = None) -> Previews:
@@ -289,7 +291,7 @@ def previews(prepared: Prepared, job: Job, positions: Collection[str] | None = N
     nothing = {p: np.full(len(model.options[p]), -1, np.int64) for p in asked}
     weighed = weigh(prepared, job)
     if not weighed.possible:
-        return Previews(None, nothing, nothing)
+        return Previews(None, nothing, nothing, _all_exact(nothing))
     values = forward(prepared.circuit, weighed.weights, semiring)
     price = int(answer(values, semiring))
     above = backward(prepared.circuit, values, semiring, {model.position_tables[p] for p in asked})
@@ -306,7 +308,11 @@ def previews(prepared: Prepared, job: Job, positions: Collection[str] | None = N
         mask = allowed(model, job, position)
         strict[position] = prices if mask is None else np.where(mask, prices, -1)
     cheapest = None if price >= semiring.impossible else price + model.fixed_cost
-    return Previews(cheapest, strict, freed)
+    return Previews(cheapest, strict, freed, _all_exact(strict))
+
+
+def _all_exact(prices: Mapping[str, NDArray[np.int64]]) -> dict[str, NDArray[np.bool_]]:
+    return {position: np.ones(len(array), np.bool_) for position, array in prices.items()}
 
 
 @dataclass(frozen=True, slots=True)

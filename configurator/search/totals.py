@@ -16,7 +16,7 @@ from __future__ import annotations
 
 import heapq
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -25,11 +25,13 @@ from configurator.evaluation import TOLERANCE
 from configurator.packages import make_package
 from configurator.parts import Missing
 from configurator.rules import Total
-from configurator.search import best
+from configurator.search import best, queries
+from configurator.search.circuit import backward, forward
 from configurator.search.referee import meets
+from configurator.search.semirings import CHEAPEST_64
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Collection, Iterator, Mapping, Sequence
 
     from numpy.typing import NDArray
 
@@ -232,10 +234,44 @@ def _by_share(prepared: Prepared, ceiling: Ceiling, sign: int) -> Bound:
     return Bound((), costs, offset)
 
 
+@dataclass(frozen=True, slots=True)
+class Outlook:
+    """What sums mean for a job, worked out once and used for every option.
+
+    ``bound`` is None where no package keeps the sums; ``ceilings`` are those that can be exceeded.
+    """
+
+    late: Late
+    ceilings: tuple[Ceiling, ...]
+    bound: Bound | None
+
+
+def outlook(prepared: Prepared, job: Job) -> Outlook:
+    """Work out which sums matter for a job and the multipliers that bound prices best."""
+    late = late_of(prepared, job)
+    ceilings = []
+    for ceiling in late.ceilings:
+        ends = reach(prepared, job, ceiling)
+        if ends is None or ends[0] > ceiling.room:
+            return Outlook(late, (), None)
+        if ends[1] > ceiling.room:
+            ceilings.append(ceiling)
+    return Outlook(late, tuple(ceilings), best_bound(prepared, job, ceilings))
+
+
 def in_order(
-    prepared: Prepared, job: Job, patience: int = PATIENCE
+    prepared: Prepared, job: Job, patience: int = PATIENCE, known: Outlook | None = None
 ) -> Iterator[tuple[int, dict[str, Option], bool]]:
     """Give the packages that keep everything, in order of price, the budget left aside.
+
+    Parameters
+    ----------
+    prepared, job
+        The case, and whose wishes count.
+    patience
+        How many packages to look at without a proof.
+    known
+        The outlook of a job with fewer wishes, if it was worked out before.
 
     Yields
     ------
@@ -246,24 +282,17 @@ def in_order(
     Raises
     ------
     Undecided
-        After ``patience`` packages without a proof; what was found by then has been given, unproven.
+        After ``patience`` packages without a proof; what was found has been given by then, unproven.
     """
     evaluation = prepared.evaluation
-    late = late_of(prepared, job)
-    if not has_late(evaluation, job, late):
+    if not has_late(evaluation, job, late_of(prepared, job)):
         for price, choice in best.in_order(prepared, job):
             yield price, choice, True
         return
-    ceilings = []
-    for ceiling in late.ceilings:
-        ends = reach(prepared, job, ceiling)
-        if ends is None or ends[0] > ceiling.room:
-            return
-        if ends[1] > ceiling.room:
-            ceilings.append(ceiling)
-    bound = best_bound(prepared, job, ceilings)
-    if bound is None:
+    known = known or outlook(prepared, job)
+    if known.bound is None:
         return
+    bound = known.bound
     # Found but not yet proven, the cheapest first; the second number keeps ties in order.
     waiting: list[tuple[int, int, dict[str, Option]]] = []
     looked = 0
@@ -275,7 +304,7 @@ def in_order(
             break
         looked += 1
         choice = best.chosen(prepared, numbers)
-        if keeps_late(evaluation, job, late, choice):
+        if keeps_late(evaluation, job, known.late, choice):
             heapq.heappush(waiting, (make_package(evaluation, choice).price, looked, choice))
     else:
         patience = -1
@@ -313,11 +342,108 @@ class Cheapest:
     proven: bool
 
 
-def cheapest(prepared: Prepared, job: Job, patience: int = PATIENCE) -> Cheapest:
+def cheapest(
+    prepared: Prepared, job: Job, patience: int = PATIENCE, known: Outlook | None = None
+) -> Cheapest:
     """Find the cheapest package that keeps everything, the budget left aside."""
     try:
-        for price, choice, proven in in_order(prepared, job, patience):
+        for price, choice, proven in in_order(prepared, job, patience, known):
             return Cheapest(price, choice, proven)
     except Undecided:
         return Cheapest(None, None, proven=False)
     return Cheapest(None, None, proven=True)
+
+
+def previews(
+    prepared: Prepared, job: Job, positions: Collection[str] | None = None
+) -> queries.Previews:
+    """Price every option, sums counted as far as bounds go.
+
+    Prices that are only a lower bound are marked as not exact; `close` makes them exact.
+    """
+    found = queries.previews(prepared, job, positions)
+    evaluation = prepared.evaluation
+    if not has_late(evaluation, job, late_of(prepared, job)):
+        return found
+    known = outlook(prepared, job)
+    if known.bound is None:
+        nothing = {p: np.full(len(prices), -1, np.int64) for p, prices in found.prices.items()}
+        return queries.Previews(None, nothing, found.if_freed, found.exact)
+    prices = {position: array.copy() for position, array in found.prices.items()}
+    freed = {position: array.copy() for position, array in found.if_freed.items()}
+    for ceiling in known.ceilings:
+        least = _by_share(prepared, ceiling, 1)
+        for position, sums in _weights(prepared, job, least, prices, 0).items():
+            for array in (prices[position], freed[position]):
+                array[sums > ceiling.room] = -1
+    for position, bounds in _weights(prepared, job, known.bound, prices, SCALE).items():
+        in_minor = -(-bounds // SCALE)
+        for array in (prices[position], freed[position]):
+            np.maximum(array, in_minor, out=array, where=array >= 0)
+    exact = {position: array < 0 for position, array in prices.items()}
+    return queries.Previews(found.cheapest, prices, freed, exact)
+
+
+def _weights(
+    prepared: Prepared, job: Job, bound: Bound, positions: Collection[str], work_scale: int
+) -> dict[str, NDArray[np.int64]]:
+    """Least weight of a package with each option, everything decided at its own position left open."""
+    semiring = CHEAPEST_64
+    weighed = queries.weigh(prepared, job, bound.costs, work_scale, semiring)
+    values = forward(prepared.circuit, weighed.weights, semiring)
+    tables = prepared.model.position_tables
+    above = backward(prepared.circuit, values, semiring, {tables[p] for p in positions})
+    found = {}
+    for position in positions:
+        seat = prepared.seats[position]
+        here = seat.row_of >= 0
+        weights = np.full(len(seat.row_of), semiring.impossible, np.int64)
+        rest = above[tables[position]][seat.row_of[here]]
+        weights[here] = rest + bound.costs[position][here] + bound.offset
+        found[position] = weights
+    return found
+
+
+def close(
+    prepared: Prepared, job: Job, open_prices: queries.Previews, patience: int = PATIENCE
+) -> Iterator[tuple[str, int, int, bool]]:
+    """Make previews exact one by one, the cheapest first.
+
+    Yields
+    ------
+    tuple
+        Position, option number, price in minor units (-1 for impossible), and whether that is proven;
+        if not, the price is the best found, or the bound where none was found.
+    """
+    known = outlook(prepared, job)
+    waiting = {
+        (position, int(number))
+        for position, exact in open_prices.exact.items()
+        for number in np.flatnonzero(~exact)
+    }
+    numbers = {
+        position: {option.key: n for n, option in enumerate(options)}
+        for position, options in prepared.model.options.items()
+    }
+    # Packages in order of price close every option that is in one of the first.
+    try:
+        for looked, (price, choice, proven) in enumerate(in_order(prepared, job, patience, known)):
+            if not proven or looked > 50 or not waiting:
+                break
+            for position, option in choice.items():
+                place = (position, numbers[position][option.key])
+                if place in waiting:
+                    waiting.remove(place)
+                    yield (*place, price, True)
+    except Undecided:
+        pass
+    for position, number in sorted(waiting):
+        option = prepared.model.options[position][number]
+        fixed = replace(job, fixed={**job.fixed, position: option.key})
+        if known.bound is None:
+            yield position, number, -1, True
+            continue
+        found = cheapest(prepared, fixed, patience, known)
+        bound = int(open_prices.prices[position][number])
+        price = found.price if found.price is not None else (-1 if found.proven else bound)
+        yield position, number, price, found.proven

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import random
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from configurator.evaluation import Evaluation
 from configurator.jobs import Case, Goal, Job, Workshop
@@ -16,7 +16,10 @@ from configurator.rules import (
     Limit,
     Operation,
     PartValue,
+    Total,
     VehicleValue,
+    each,
+    inputs_of,
 )
 from configurator.trade import Trade, gather
 from configurator.vehicles import Measure, Vehicle
@@ -68,8 +71,45 @@ def _inputs(references: list) -> tuple[Input, ...]:
     return tuple(Input(f"x{k}", r) for k, r in enumerate(references))
 
 
-def make(seed: int, *, families: int = 5, parts: int = 3, spread: int = 4) -> RandomCase:
-    """Make a random case; the same one for the same seed."""
+def _mass(mass: float = each("mass"), pieces: int = each("pieces")) -> float:
+    return mass * pieces
+
+
+def _lever(mass: float = each("mass"), a: float | None = each("a")) -> float:
+    return mass * (2.0 if a is None else a)
+
+
+def _ratio(moment: float, mass: float) -> float:
+    return moment / max(mass, 1.0)
+
+
+def _sums(chance: random.Random) -> list:
+    """Sums over everything, limited from below or above, and a figure over two of them."""
+    rules: list = [
+        Total(
+            "mass",
+            "kg",
+            _mass,
+            inputs_of(_mass),
+            start=100.0,
+            at_most=chance.choice((92.0, 100.0, 110.0)),
+        ),
+        Total("moment", "kg", _lever, inputs_of(_lever), start=50.0),
+    ]
+    if chance.random() < 0.5:
+        rules[1] = replace(rules[1], at_least=chance.choice((30.0, 45.0, 60.0)))
+    height = (Input("moment", FigureValue("moment")), Input("mass", FigureValue("mass")))
+    rules.append(Figure("height", "", _ratio, height))
+    if chance.random() < 0.5:
+        inputs = (Input("height", FigureValue("height")),)
+        rules.append(Limit("height limit", "", lambda height: height, inputs, at_most=0.55))
+    return rules
+
+
+def make(
+    seed: int, *, families: int = 5, parts: int = 3, spread: int = 4, sums: bool = False
+) -> RandomCase:
+    """Make a random case; the same one for the same seed. With ``sums``, totals are limited too."""
     chance = random.Random(seed)
     count = chance.randint(3, families)
     trade_families = []
@@ -183,8 +223,12 @@ def make(seed: int, *, families: int = 5, parts: int = 3, spread: int = 4) -> Ra
         rules.append(
             Operation(f"work {k}", _any, _inputs(references), hours=chance.choice((0.5, 1.0)))
         )
+    if sums:
+        rules.extend(_sums(chance))
     trade = gather(trade_families, measures, [], [], rules)
     goals = []
+    if sums and chance.random() < 0.4:
+        goals.append(Goal("moment", at_most=chance.choice((45.0, 50.0, 60.0))))
     for name in chance.sample(names, chance.randint(0, min(2, len(names)))):
         at_least = float(chance.randint(-4, 6)) if chance.random() < 0.6 else None
         at_most = float(chance.randint(0, 14)) if chance.random() < 0.5 else None

@@ -15,11 +15,11 @@ from tests.search.random_cases import make
 BATCH = 25
 
 
-def everything(evaluation, job):
+def everything(evaluation, job, rules=None):
     """All packages that keep the rules and the wishes, as {position: key} with their prices."""
     domains = {p: evaluation.options(p) for p in evaluation.families}
     found = {}
-    for choice in referee.packages(evaluation, job, domains):
+    for choice in referee.packages(evaluation, job, domains, rules=rules):
         key = tuple((p, o.key) for p, o in sorted(choice.items()))
         found[key] = make_package(evaluation, choice).price
     return found

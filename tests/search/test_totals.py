@@ -1,0 +1,96 @@
+"""Sums over everything beside the price: against full enumeration."""
+
+from __future__ import annotations
+
+import pytest
+
+from configurator.search import conflicts, queries, totals
+from configurator.wishes import with_wishes
+from tests.search.random_cases import make
+from tests.search.test_against_enumeration import everything
+
+
+@pytest.mark.parametrize("start", range(0, 240, 30))
+def test_packages_in_order_of_price_keep_every_sum(start):
+    for seed in range(start, start + 30):
+        random_case = make(seed, sums=True)
+        evaluation, job = random_case.evaluation, random_case.case.job
+        expected = everything(evaluation, job)
+        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        found = list(totals.in_order(prepared, job))
+        assert all(proven for _, _, proven in found)
+        assert [price for price, _, _ in found] == sorted(expected.values()), seed
+        assert {
+            tuple((p, o.key) for p, o in sorted(choice.items())): price
+            for price, choice, _ in found
+        } == expected
+
+
+def test_the_sums_bite():
+    bitten = 0
+    for seed in range(60):
+        random_case = make(seed, sums=True)
+        evaluation, job = random_case.evaluation, random_case.case.job
+        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        free = queries.cheapest_price(prepared, job)
+        bitten += free is not None and totals.cheapest(prepared, job).price != free
+    assert bitten > 8
+
+
+def test_patience_is_said_and_what_was_found_is_given():
+    for seed in range(200):
+        random_case = make(seed, sums=True, families=5, parts=4)
+        evaluation, job = random_case.evaluation, random_case.case.job
+        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        exact = totals.cheapest(prepared, job)
+        hasty = totals.cheapest(prepared, job, patience=1)
+        if hasty.proven:
+            assert hasty.price == exact.price
+        elif hasty.price is not None:
+            assert exact.price is not None
+            assert hasty.price >= exact.price
+
+
+@pytest.mark.parametrize("start", range(0, 100, 25))
+def test_conflicts_with_sums_are_real_and_minimal(start):
+    for seed in range(start, start + 25):
+        random_case = make(seed, sums=True, families=4)
+        evaluation, job = random_case.evaluation, random_case.case.job
+        prices = everything(evaluation, job).values()
+        if any(job.budget is None or price <= job.budget for price in prices):
+            continue
+        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        reasons = conflicts.explain(prepared, job)
+        wishes = [r.wish for r in reasons if r.wish is not None]
+        rules = [r.rule for r in reasons if r.rule is not None]
+        few = with_wishes(job, wishes)
+
+        def holds(job, rules):
+            found = everything(evaluation, job, rules).values()  # noqa: B023
+            return any(job.budget is None or price <= job.budget for price in found)
+
+        assert not holds(few, rules), seed
+        for dropped in rules:
+            assert holds(few, [rule for rule in rules if rule is not dropped]), (seed, dropped.name)
+
+
+@pytest.mark.parametrize("start", range(0, 100, 25))
+def test_previews_are_bounds_until_closed_and_exact_after(start):
+    for seed in range(start, start + 25):
+        random_case = make(seed, sums=True, families=4)
+        evaluation, job = random_case.evaluation, random_case.case.job
+        expected = everything(evaluation, job)
+        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        found = totals.previews(prepared, job)
+        closed = {p: array.copy() for p, array in found.prices.items()}
+        for position, number, price, proven in totals.close(prepared, job, found):
+            assert proven
+            closed[position][number] = price
+        for position, options in prepared.model.options.items():
+            for number, option in enumerate(options):
+                prices = [c for key, c in expected.items() if (position, option.key) in key]
+                exact = min(prices, default=-1)
+                bound = int(found.prices[position][number])
+                assert exact == -1 or 0 <= bound <= exact, (seed, option.key)
+                assert not found.exact[position][number] or bound == exact
+                assert closed[position][number] == exact, (seed, option.key)
