@@ -4,7 +4,7 @@ Changes to brakes, steering, axles, suspension and mass can kill. Nothing here i
 local codes and the makers' fitting instructions come first.
 """
 
-from configurator.plugin import caution, part
+from configurator.plugin import caution, computed, part
 
 ENGINEER = "a licensed engineer or testing body, and the registration authority"
 
@@ -33,9 +33,11 @@ def no_approval():
 def brakes_changed(
     front: bool = part("front brakes", "changed"),
     rear: bool = part("rear brakes", "changed"),
+    front_hoses: bool = part("front brake hoses", "changed"),
+    rear_hoses: bool = part("rear brake hoses", "changed"),
     master: bool = part("master cylinder", "changed"),
 ):
-    return front or rear or master
+    return front or rear or front_hoses or rear_hoses or master
 
 
 @caution(
@@ -58,9 +60,12 @@ def tyres_changed(tyres: bool = part("tyres", "changed")):
     approve=ENGINEER,
 )
 def steering_changed(
-    tie_rod: bool = part("tie rod", "changed"), drag_link: bool = part("drag link", "changed")
+    tie_rod: bool = part("tie rod", "changed"),
+    drag_link: bool = part("drag link", "changed"),
+    damper: bool = part("steering damper", "changed"),
+    locating_link: bool = part("front locating link", "changed"),
 ):
-    return tie_rod or drag_link
+    return tie_rod or drag_link or damper or locating_link
 
 
 @caution(
@@ -107,6 +112,60 @@ def suspension_changed(
     rear_shocks: bool = part("rear shocks", "changed"),
 ):
     return front_springs or rear_springs or front_shocks or rear_shocks
+
+
+@caution(
+    "the {axle} axle can be locked",
+    says="A locked axle pushes straight on: in a bend, on a slope or on a hard road the vehicle "
+    "may slide off or break a shaft. Anti-lock brakes may not work while it is locked.",
+    inspect="Try it on loose ground at walking pace; see that it unlocks and that the lamp in the "
+    "cab tells so; find out what it does to anti-lock and stability control.",
+)
+def locker_fitted(
+    changed: bool = part("{axle} locker", "changed"),
+    present: bool = part("{axle} locker", "present"),
+):
+    return changed and present
+
+
+@caution(
+    "the vehicle tips earlier than it did",
+    says="The centre of gravity is higher for the width on which the vehicle stands. Slopes and "
+    "swerves that it took before may turn it over.",
+    inspect="Tell every driver; load heavy things low; weigh the vehicle with one axle lifted to "
+    "find the true height of its centre of gravity.",
+    approve=ENGINEER,
+)
+def tips_earlier(
+    factor: float = computed("static stability factor"),
+    before: float = computed("static stability factor", before=True),
+):
+    return factor < before
+
+
+@caution(
+    "there is less payload than before",
+    says="What is bolted on counts as load. Permitted mass and axle loads are those on the "
+    "vehicle's plate; no part raises them.",
+    inspect="Weigh the finished vehicle, axle by axle, and write what is left into its papers.",
+    approve="the registration authority, where the papers state the empty mass",
+)
+def less_payload(
+    left: float = computed("payload left"), before: float = computed("payload left", before=True)
+):
+    return left < before
+
+
+@caution(
+    "the arches were cut",
+    says="Cut arches rust and may have been part of what holds the body together in a crash.",
+    inspect="Look for cut reinforcements, seal and wax every edge, look again after a winter.",
+    approve=ENGINEER,
+)
+def arches_cut(
+    front: bool = part("front arch work", "changed"), rear: bool = part("rear arch work", "changed")
+):
+    return front or rear
 
 
 @caution(

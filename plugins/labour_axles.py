@@ -1,0 +1,163 @@
+"""Work on the axles: welding before the gears go in, gears before the half-shafts and hubs.
+
+Times, here and in the other lists of work, are those of one vehicle of ordinary size with nothing
+seized: common practice, no source; a shop puts in its own.
+"""
+
+from configurator.plugin import computed, figure, operation, part
+
+
+@figure(
+    "{axle} housing welds",
+    unit="",
+    meaning="1 where something is welded to the {axle} housing, otherwise 0.",
+    source="count",
+)
+def housing_welds(
+    changed: bool = part("{axle} reinforcement", "changed"),
+    welded: bool = part("{axle} reinforcement", "welded"),
+):
+    return float(changed and welded)
+
+
+@operation("take out the {axle} axle gears", hours=2.5, station="axle bay")
+def take_out_gears(
+    gears: bool = part("{axle} gears", "changed"),
+    axle: bool = part("{axle} axle", "changed"),
+    locker: bool = part("{axle} locker", "changed"),
+    welds: float = computed("{axle} housing welds"),
+):
+    return gears or axle or locker or welds > 0
+
+
+@operation(
+    "weld the {axle} truss",
+    hours=5.0,
+    station="welding bay",
+    after=("take out the {axle} axle gears",),
+    uses={"welding wire and gas": 1.0, "primer and paint": 1.0},
+)
+def weld_truss(welds: float = computed("{axle} housing welds")):
+    return welds > 0
+
+
+@operation(
+    "build the {axle} locker in",
+    hours=1.0,
+    station="axle bay",
+    after=("take out the {axle} axle gears", "weld the {axle} truss"),
+)
+def build_in_locker(
+    changed: bool = part("{axle} locker", "changed"),
+    present: bool = part("{axle} locker", "present"),
+):
+    return changed and present
+
+
+@operation(
+    "set up the {axle} axle gears",
+    hours=3.5,
+    station="axle bay",
+    after=(
+        "take out the {axle} axle gears",
+        "weld the {axle} truss",
+        "build the {axle} locker in",
+    ),
+    uses={"gear oil": 2.5, "seals and shims for an axle": 1.0},
+)
+def set_up_gears(
+    gears: bool = part("{axle} gears", "changed"),
+    axle: bool = part("{axle} axle", "changed"),
+    locker: bool = part("{axle} locker", "changed"),
+    welds: float = computed("{axle} housing welds"),
+):
+    return gears or axle or locker or welds > 0
+
+
+@operation(
+    "fit compressor and air lines",
+    hours=3.0,
+    station="lift",
+    after=("set up the front axle gears", "set up the rear axle gears"),
+    uses={"air compressor": 1.0, "air line and fittings": 1.0},
+)
+def fit_air(
+    front: str | None = part("front locker", "actuation"),
+    front_changed: bool = part("front locker", "changed"),
+    rear: str | None = part("rear locker", "actuation"),
+    rear_changed: bool = part("rear locker", "changed"),
+):
+    return (front == "air" and front_changed) or (rear == "air" and rear_changed)
+
+
+@operation(
+    "clamp on the {axle} gussets",
+    hours=1.2,
+    station="axle bay",
+    after=("exchange the {axle} axle assembly",),
+)
+def clamp_gussets(
+    changed: bool = part("{axle} reinforcement", "changed"),
+    present: bool = part("{axle} reinforcement", "present"),
+    welded: bool = part("{axle} reinforcement", "welded"),
+):
+    return changed and present and not welded
+
+
+@operation(
+    "exchange the {axle} axle assembly",
+    hours=6.0,
+    station="axle bay",
+    after=("set up the {axle} axle gears",),
+)
+def exchange_axle(changed: bool = part("{axle} axle", "changed")):
+    return changed
+
+
+@operation(
+    "cut and deburr the {axle} half-shafts",
+    hours=0.5,
+    station="machine shop",
+    uses={"turning of a hardened shaft": 2.0},
+)
+def cut_half_shafts(
+    needed: float = computed("{axle} half-shaft length needed"),
+    longest: float = part("{axle} half-shafts", "longest length"),
+    shortest: float = part("{axle} half-shafts", "shortest length"),
+):
+    # One that may be cut, and is longer than this vehicle needs it.
+    return shortest < longest and needed < longest
+
+
+@operation(
+    "fit the {axle} half-shafts",
+    hours=1.5,
+    station="axle bay",
+    after=(
+        "set up the {axle} axle gears",
+        "exchange the {axle} axle assembly",
+        "cut and deburr the {axle} half-shafts",
+    ),
+)
+def fit_half_shafts(changed: bool = part("{axle} half-shafts", "changed")):
+    return changed
+
+
+@operation(
+    "fit the {axle} hub reductions",
+    hours=7.0,
+    station="axle bay",
+    after=("fit the {axle} half-shafts", "exchange the {axle} axle assembly"),
+    uses={"gear oil": 1.4, "thread locker": 1.0},
+)
+def fit_hubs(
+    changed: bool = part("{axle} hubs", "changed"), present: bool = part("{axle} hubs", "present")
+):
+    return changed and present
+
+
+@operation("take off the {axle} hub reductions", hours=4.0, station="axle bay")
+def take_off_hubs(
+    changed: bool = part("{axle} hubs", "changed"), present: bool = part("{axle} hubs", "present")
+):
+    return changed and not present

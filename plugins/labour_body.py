@@ -1,0 +1,128 @@
+"""Work on the body: arches, strips, steps, guards, the carrier of the spare."""
+
+from configurator.plugin import operation, part
+
+# Room gained in an arch from which on it is cut, and from which on seams move [m].
+CUT_ARCHES = 0.020
+MOVE_SEAMS = 0.040
+
+
+@operation("fold the {axle} arch edges", hours=2.0, station="body shop")
+def fold_arches(
+    changed: bool = part("{axle} arch work", "changed"),
+    room: float = part("{axle} arch work", "room gained"),
+):
+    return changed and 0.0 < room < CUT_ARCHES
+
+
+@operation(
+    "cut and seal the {axle} arches",
+    hours=7.0,
+    station="body shop",
+    uses={"cavity wax": 1.0, "primer and paint": 1.5, "seam sealer": 2.0},
+)
+def cut_arches(
+    changed: bool = part("{axle} arch work", "changed"),
+    room: float = part("{axle} arch work", "room gained"),
+):
+    return changed and room >= CUT_ARCHES
+
+
+@operation(
+    "move the seams of the {axle} arches",
+    hours=8.0,
+    station="body shop",
+    uses={"welding wire and gas": 1.0},
+)
+def move_seams(
+    changed: bool = part("{axle} arch work", "changed"),
+    room: float = part("{axle} arch work", "room gained"),
+):
+    return changed and room >= MOVE_SEAMS
+
+
+@operation(
+    "fit the {axle} coverage strips",
+    hours=0.8,
+    station="body shop",
+    after=(
+        "fold the {axle} arch edges",
+        "cut and seal the {axle} arches",
+        "move the seams of the {axle} arches",
+    ),
+    uses={"cavity wax": 0.2},
+)
+def fit_strips(
+    changed: bool = part("{axle} coverage strips", "changed"),
+    present: bool = part("{axle} coverage strips", "present"),
+):
+    return changed and present
+
+
+@operation(
+    "bolt the steps on or off",
+    hours=1.5,
+    station="lift",
+    uses={"cavity wax": 0.5},
+)
+def fit_steps(changed: bool = part("steps", "changed")):
+    return changed
+
+
+@operation(
+    "bolt on the sill guards",
+    hours=2.2,
+    station="lift",
+    uses={"cavity wax": 0.5},
+)
+def fit_sill_guards(
+    changed: bool = part("sill guards", "changed"), present: bool = part("sill guards", "present")
+):
+    return changed and present
+
+
+@operation(
+    "bolt on the {axle} differential guard",
+    hours=0.5,
+    station="lift",
+    after=("set up the {axle} axle gears", "exchange the {axle} axle assembly"),
+)
+def fit_differential_guard(
+    changed: bool = part("{axle} differential guard", "changed"),
+    present: bool = part("{axle} differential guard", "present"),
+):
+    return changed and present
+
+
+@operation(
+    "bolt on the {axle} hub guards",
+    hours=0.4,
+    station="lift",
+    after=("fit the {axle} hub reductions",),
+)
+def fit_hub_guards(
+    changed: bool = part("{axle} hub guards", "changed"),
+    present: bool = part("{axle} hub guards", "present"),
+):
+    return changed and present
+
+
+@operation(
+    "fit the {axle} link guards",
+    hours=1.0,
+    station="lift",
+    after=("exchange the {axle} axle assembly", "exchange the {axle} shocks"),
+)
+def fit_link_guards(
+    changed: bool = part("{axle} link guards", "changed"),
+    present: bool = part("{axle} link guards", "present"),
+):
+    return changed and present
+
+
+@operation("bolt on the spare carrier", hours=1.8, station="body shop")
+def fit_spare_carrier(
+    changed: bool = part("spare carrier", "changed"),
+    present: bool = part("spare carrier", "present"),
+):
+    return changed and present

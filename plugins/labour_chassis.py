@@ -1,0 +1,127 @@
+"""Work on springs, absorbers, locating links, driveshafts and steering, the vehicle on the lift.
+
+The axle is let down once, whatever is exchanged meanwhile.
+"""
+
+from configurator.plugin import operation, part
+
+
+@operation(
+    "let down the {axle} axle",
+    hours=1.0,
+    station="lift",
+    after=("exchange the {axle} axle assembly",),
+)
+def let_down_axle(
+    springs: bool = part("{axle} springs", "changed"),
+    shocks: bool = part("{axle} shocks", "changed"),
+):
+    return springs or shocks
+
+
+@operation(
+    "exchange the {axle} springs",
+    hours=1.2,
+    station="lift",
+    after=("let down the {axle} axle",),
+)
+def exchange_springs(changed: bool = part("{axle} springs", "changed")):
+    return changed
+
+
+@operation(
+    "exchange the {axle} shocks",
+    hours=0.6,
+    station="lift",
+    after=("let down the {axle} axle", "exchange the {axle} springs"),
+)
+def exchange_shocks(changed: bool = part("{axle} shocks", "changed")):
+    return changed
+
+
+@operation(
+    "fit the {axle} bump stops",
+    hours=0.4,
+    station="lift",
+    after=("let down the {axle} axle", "exchange the {axle} springs"),
+)
+def fit_bump_stops(changed: bool = part("{axle} bump stops", "changed")):
+    return changed
+
+
+@operation(
+    "bolt on the {axle} limit straps",
+    hours=0.7,
+    station="lift",
+    after=("exchange the {axle} shocks",),
+)
+def fit_limit_straps(
+    changed: bool = part("{axle} limit straps", "changed"),
+    present: bool = part("{axle} limit straps", "present"),
+):
+    return changed and present
+
+
+@operation(
+    "exchange the {axle} locating link",
+    hours=0.8,
+    station="lift",
+    after=("exchange the {axle} springs", "exchange the {axle} axle assembly"),
+)
+def fit_locating_link(changed: bool = part("{axle} locating link", "changed")):
+    return changed
+
+
+@operation(
+    "fit the {axle} locating brace",
+    hours=1.6,
+    station="lift",
+    after=("exchange the {axle} locating link",),
+    uses={"primer and paint": 0.3},
+)
+def fit_locating_brace(
+    changed: bool = part("{axle} locating brace", "changed"),
+    present: bool = part("{axle} locating brace", "present"),
+):
+    return changed and present
+
+
+@operation(
+    "exchange the {axle} driveshaft",
+    hours=0.8,
+    station="lift",
+    after=("exchange the {axle} axle assembly",),
+    uses={"grease": 0.1},
+)
+def exchange_driveshaft(changed: bool = part("{axle} driveshaft", "changed")):
+    return changed
+
+
+@operation(
+    "fit the tie rod",
+    hours=0.7,
+    station="lift",
+    after=("exchange the front axle assembly", "fit the front hub reductions"),
+    uses={"split pins": 2.0},
+)
+def fit_tie_rod(changed: bool = part("tie rod", "changed")):
+    return changed
+
+
+@operation(
+    "fit the drag link and centre the steering wheel",
+    hours=0.9,
+    station="lift",
+    after=("exchange the front axle assembly", "exchange the front springs"),
+    uses={"split pins": 2.0},
+)
+def fit_drag_link(changed: bool = part("drag link", "changed")):
+    return changed
+
+
+@operation("fit the steering damper", hours=0.5, station="lift", after=("fit the tie rod",))
+def fit_steering_damper(
+    changed: bool = part("steering damper", "changed"),
+    present: bool = part("steering damper", "present"),
+):
+    return changed and present

@@ -1,0 +1,18 @@
+"""What the tests of the bundled plugins share."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import pytest
+
+from configurator.plugin_loading import load
+
+if TYPE_CHECKING:
+    from configurator.trade import Trade
+
+
+@pytest.fixture(scope="session")
+def trade() -> Trade:
+    """Everything that the bundled plugins declare; rules are called as plain functions."""
+    return load(installed=False).trade
