@@ -82,10 +82,11 @@ def entry_height(
 def clearance_beside_sill(
     rise: float = computed("body rise"),
     before: float = vehicle("sill underside height"),
-    hangs: float = part("steps", "hangs below sill"),
+    step: float = part("steps", "hangs below sill"),
+    guard: float = part("sill guards", "hangs below"),
 ):
-    """From the ground to the sill or to what hangs below it, as driven."""
-    return before + rise - hangs
+    """From the ground to the sill or to what hangs lowest beside it, as driven."""
+    return before + rise - max(step, guard)
 
 
 @limit(

@@ -1,0 +1,108 @@
+"""Work that is done once, in an order that can be kept, and the cautions that go with changes."""
+
+from __future__ import annotations
+
+from graphlib import TopologicalSorter
+
+import pytest
+
+from configurator.trade import Trade
+
+
+def test_every_job_named_as_earlier_exists(trade: Trade):
+    named = {before for one in trade.operations.values() for before in one.after}
+    assert named - set(trade.operations) == set()
+
+
+def test_the_order_of_work_can_be_kept(trade: Trade):
+    order = list(
+        TopologicalSorter({o.name: o.after for o in trade.operations.values()}).static_order()
+    )
+
+    def comes_before(earlier: str, later: str) -> bool:
+        return order.index(earlier) < order.index(later)
+
+    assert comes_before("weld the front truss", "set up the front axle gears")
+    assert comes_before("take out the front axle gears", "weld the front truss")
+    assert comes_before("fit the front brakes", "bleed the front brakes")
+    assert comes_before("bleed the rear brakes", "bed in and measure the brakes")
+    assert comes_before("fit the tie rod", "set toe and caster")
+    assert comes_before("exchange the front springs", "set toe and caster")
+    assert comes_before("set toe and caster", "fit and set the speedometer calibration")
+
+
+@pytest.mark.parametrize(
+    ("gears", "axle", "locker", "welds", "needed"),
+    [
+        (False, False, False, 0.0, False),
+        (True, False, False, 0.0, True),
+        (False, False, True, 0.0, True),
+        (False, False, False, 1.0, True),
+        (True, True, True, 1.0, True),
+    ],
+)
+def test_gears_come_out_for_gears_axle_lock_and_welding(
+    trade: Trade, gears: bool, axle: bool, locker: bool, welds: float, needed: bool
+):
+    job = trade.operations["take out the front axle gears"]
+    assert job(gears, axle, locker, welds) is needed
+
+
+def test_only_a_new_welded_truss_is_welded(trade: Trade):
+    welds = trade.figures["front housing welds"]
+    assert welds(True, True) == 1.0
+    assert welds(True, False) == 0.0
+    assert welds(False, True) == 0.0
+    clamp = trade.operations["clamp on the front gussets"]
+    assert clamp(True, True, False)
+    assert not clamp(True, False, False)
+
+
+def test_one_compressor_serves_both_locks(trade: Trade):
+    air = trade.operations["fit compressor and air lines"]
+    assert air("air", True, "air", True)
+    assert air(None, False, "air", True)
+    assert not air("electric", True, None, False)
+    assert not air("air", False, None, False)  # it was there before
+
+
+def test_arches_are_folded_or_cut_not_both(trade: Trade):
+    fold = trade.operations["fold the front arch edges"]
+    cut = trade.operations["cut and seal the front arches"]
+    for room in (0.0, 0.015, 0.030, 0.050):
+        assert not (fold(True, room) and cut(True, room))
+    assert fold(True, 0.015)
+    assert cut(True, 0.030)
+    assert not fold(True, 0.0)
+
+
+def test_every_job_has_a_place_and_a_time(trade: Trade):
+    for operation in trade.operations.values():
+        assert operation.hours > 0
+        assert operation.station
+
+
+def test_figures_are_no_approval_whatever_is_fitted(trade: Trade):
+    assert trade.cautions["these figures are no approval"]() is True
+
+
+def test_dangerous_changes_name_who_must_approve(trade: Trade):
+    for name in (
+        "the brakes were changed",
+        "the steering was changed",
+        "the front axle was changed or welded",
+        "the rear hub reductions carry the wheels",
+        "the suspension was changed",
+    ):
+        caution = trade.cautions[name]
+        assert "engineer" in caution.approve
+        assert caution.inspect
+
+
+def test_cautions_follow_what_is_changed(trade: Trade):
+    brakes = trade.cautions["the brakes were changed"]
+    assert not brakes(False, False, False, False, False)
+    assert brakes(False, False, False, True, False)
+    assert trade.cautions["the vehicle tips earlier than it did"](1.00, 1.09)
+    assert not trade.cautions["the vehicle tips earlier than it did"](1.10, 1.09)
+    assert trade.cautions["there is less payload than before"](610.0, 720.0)

@@ -1,0 +1,65 @@
+"""Mass, axle loads, stability; worked by hand and against NHTSA's definition."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from configurator.trade import Trade
+
+
+def test_five_tyres_weigh_five_times_one(trade: Trade):
+    assert trade.totals["vehicle mass"](24.0, 5) == 120.0
+    assert trade.totals["payload left"](24.0, 5) == -120.0
+
+
+@pytest.mark.parametrize("place", ["front axle", "rear axle", "wheels", "front body", "middle", ""])
+def test_what_one_axle_does_not_carry_the_other_does(trade: Trade, place: str):
+    front = trade.totals["front axle load"](30.0, 5, place, 2.8)
+    rear = trade.totals["rear axle load"](30.0, 5, place, 2.8)
+    assert front + rear == pytest.approx(150.0)
+
+
+def test_a_mass_behind_the_rear_axle_takes_load_off_the_front(trade: Trade):
+    # 200 kg at 1.2 wheelbases: 240 kg on the rear, -40 kg on the front axle
+    assert trade.totals["rear axle load"](200.0, 1, "rear body", 2.6) == pytest.approx(240.0)
+    assert trade.totals["front axle load"](200.0, 1, "rear body", 2.6) == pytest.approx(-40.0)
+
+
+def test_the_spare_rides_at_the_rear(trade: Trade):
+    # four tyres of 20 kg: half each; the fifth at 1.2 wheelbases adds 24 kg at the rear
+    rear = trade.totals["rear axle load"]
+    assert rear(20.0, 4, "wheels", 2.8) == pytest.approx(40.0)
+    assert rear(20.0, 5, "wheels", 2.8) == pytest.approx(64.0)
+
+
+def test_two_of_five_wheels_are_below_the_springs_of_an_axle(trade: Trade):
+    below = trade.totals["front mass below the springs"]
+    assert below(20.0, 5, "wheels", False) == pytest.approx(40.0)
+    assert below(30.0, 2, "front axle", False) == pytest.approx(60.0)
+    assert below(30.0, 2, "front axle", True) == 0.0
+    assert below(30.0, 2, "rear axle", False) == 0.0
+
+
+def test_centre_of_gravity_rises_with_body_and_axles(trade: Trade):
+    # 2300 kg, 1800 kg of it sprung, up by 100 mm, everything up another 40 mm: 78.3 + 40 mm
+    sprung = trade.figures["sprung centre of gravity height"]
+    height = trade.figures["centre of gravity height"]
+    moment = trade.figures["axle moment"]
+    on_springs = sprung(0.700, 2300.0, 250.0, 250.0, 0.390, 0.390)
+    before = height(2300.0, 500.0, moment(250.0, 250.0, 0.390, 0.390), on_springs, 0.0)
+    after = height(2300.0, 500.0, moment(250.0, 250.0, 0.430, 0.430), on_springs, 0.140)
+    assert before == pytest.approx(0.700)
+    assert after - before == pytest.approx(0.1183, abs=5e-5)
+
+
+def test_static_stability_factor(trade: Trade):
+    # half the track over the height (NHTSA, 68 FR 59249): 1.60 / (2 x 0.75)
+    assert trade.figures["static stability factor"](1.60, 0.75) == pytest.approx(1.0667, abs=1e-4)
+    assert math.degrees(trade.figures["side slope that tips it"](1.60, 0.75)) == pytest.approx(
+        46.85, abs=0.01
+    )
+    # 1.20 m ahead of the rear axle, 0.85 m high: 54.69 degrees
+    uphill = trade.figures["uphill slope that tips it"](1.40, 0.85, 2.60)
+    assert math.degrees(uphill) == pytest.approx(54.69, abs=0.01)
