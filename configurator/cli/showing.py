@@ -48,7 +48,7 @@ def show_job(writer: Writer, evaluation: Evaluation, system: System | None) -> N
     several = (
         f" ({case.job.vehicles} alike; all prices are for one)" if case.job.vehicles > 1 else ""
     )
-    writer.line(f"{case.vehicle.title}{several}: {', '.join(asked) or 'nothing asked for'}.")
+    writer.line(f"{case.vehicle.title}{several}. Wanted: {', '.join(asked) or 'nothing'}.")
 
 
 def show_answer(
@@ -230,7 +230,7 @@ def show_what_goes_with(
     show_notes(
         writer,
         "Cautions",
-        [[caution_words(one) for one in cautions_of(evaluation, choice)] for choice in choices],
+        [caution_words(cautions_of(evaluation, choice)) for choice in choices],
     )
     show_notes(
         writer,
@@ -248,7 +248,7 @@ def show_notes(writer: Writer, heading: str, of_each: Sequence[Iterable[str]]) -
     """Show the notes of several packages once each, saying which have them where not all do."""
     owners: dict[str, list[int]] = {}
     for number, notes in enumerate(of_each, 1):
-        for note in notes:
+        for note in dict.fromkeys(notes):
             owners.setdefault(note, []).append(number)
     if not owners:
         return

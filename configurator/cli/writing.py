@@ -102,19 +102,31 @@ class Writer:
         from rich.table import Table
         from rich.text import Text
 
+        words = [
+            _longest_word([head, *(row[k] for row in lines)]) for k, head in enumerate(headings)
+        ]
+        if sum(words) + 3 * (len(words) - 1) > self._console.width:
+            self._blocks(headings, lines)
+            return
         table = Table(box=box.SIMPLE_HEAD, pad_edge=False, header_style="bold", show_edge=False)
         for number, heading in enumerate(headings):
-            wide = number in right
             table.add_column(
                 Text(heading),
-                justify="right" if wide else "left",
+                justify="right" if number in right else "left",
                 overflow="fold",
-                no_wrap=wide and all(len(row[number]) <= 16 for row in lines),
+                min_width=words[number],
             )
         for row in lines:
             table.add_row(*(Text(cell) for cell in row))
         self._started = True
         self._console.print(table)
+
+    def _blocks(self, headings: Sequence[str], rows: Sequence[Sequence[str]]) -> None:
+        """Write the rows one below the other: the terminal is too narrow for the columns."""
+        for row in rows:
+            self.line(row[0])
+            said = zip(headings[1:], row[1:], strict=True)
+            self.items(f"{heading}: {cell}".lstrip(": ") for heading, cell in said if cell)
 
     def _plain_table(
         self, headings: Sequence[str], rows: Sequence[Sequence[str]], right: Collection[int]
@@ -127,6 +139,11 @@ class Writer:
                 for k, (cell, width) in enumerate(zip(row, widths, strict=True))
             ]
             self.line("  " + "  ".join(cells))
+
+
+def _longest_word(texts: Iterable[str]) -> int:
+    """Return the length of the longest word, as far as a column should be kept wide for it."""
+    return min(20, max((len(word) for text in texts for word in text.split()), default=1))
 
 
 def write_json(record: Any) -> None:

@@ -112,7 +112,7 @@ def package_record(
             for margin in margins_of(evaluation, choice)
         ],
         "work": work_record(evaluation, package),
-        "cautions": [caution_words(caution) for caution in cautions_of(evaluation, choice)],
+        "cautions": caution_words(cautions_of(evaluation, choice)),
         "not_checked": [not_checked_record(one) for one in not_checked(evaluation, choice)],
         "not_priced": not_priced(evaluation, choice),
     }

@@ -19,6 +19,8 @@ from configurator.saying.quantities import apart, money_words, words
 from configurator.trade import BUILT_IN, references
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     from configurator.evaluation import Evaluation, Option
     from configurator.jobs import CatalogInfo, Goal
     from configurator.packages import Margin
@@ -172,8 +174,8 @@ def inputs_of_reason(reason: Reason, trade: Trade) -> list[tuple[str, str, tuple
 def falls_short(reason: Reason) -> bool:
     """Whether the number of a reason misses what is asked.
 
-    It need not where the rule is kept by packages that are over the budget only: then the number says
-    nothing about why, and is better left out.
+    It need not where the rule is kept by packages that are over the budget only: then the
+    number says nothing about why, and is better left out.
     """
     if reason.has is None or reason.needs is None:
         return False
@@ -276,14 +278,17 @@ def margin_words(margin: Margin, system: System | None = None) -> str:
     return f"{margin.rule.name}: has {has}, needs {bound} {needs}"
 
 
-def caution_words(caution: Caution) -> str:
-    """Say a caution: what has changed, what to inspect, who approves."""
-    said = [caution.says]
-    if caution.inspect:
-        said.append(f"Inspect: {caution.inspect}")
-    if caution.approve:
-        said.append(f"To be approved by {caution.approve}.")
-    return " ".join(said)
+def caution_words(cautions: Iterable[Caution]) -> list[str]:
+    """Say cautions: what has changed, what to inspect, who approves; what is alike is said once."""
+    names: dict[str, list[str]] = {}
+    for caution in cautions:
+        said = [caution.says]
+        if caution.inspect:
+            said.append(f"Inspect: {caution.inspect}")
+        if caution.approve:
+            said.append(f"To be approved by {caution.approve}.")
+        names.setdefault(" ".join(said), []).append(caution.name)
+    return [f"{', '.join(of)}: {text}" for text, of in names.items()]
 
 
 def catalog_words(catalog: CatalogInfo) -> str:

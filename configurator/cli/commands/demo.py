@@ -43,12 +43,15 @@ def demo(ctx: typer.Context) -> None:
         raise typer.Exit(3)
 
 
-def _find(prepared: Prepared) -> tuple[Answer, dict[str, list[OptionState]]]:
+def _find(
+    prepared: Prepared, positions: Sequence[str] | None = None
+) -> tuple[Answer, dict[str, list[OptionState]]]:
+    """Find the cheapest package, and price the options of some positions or of all."""
     from configurator import answers
     from configurator.cli.progress import progress
 
     with progress("searching"):
-        return answers.find(prepared), answers.options(prepared)
+        return answers.find(prepared), answers.options(prepared, positions)
 
 
 def _in_full(writer: Writer, settings: Settings, prepared: Prepared) -> str:
@@ -75,7 +78,7 @@ def _in_short(writer: Writer, settings: Settings, prepared: Prepared) -> str:
     from configurator.cli import showing
 
     evaluation, system = prepared.evaluation, settings.units
-    answer, states = _find(prepared)
+    answer, states = _find(prepared, [one for one in (HUBS,) if one in evaluation.families])
     showing.show_job(writer, evaluation, system)
     for package in answer.packages:
         showing.show_price(writer, evaluation, package, "Cheapest package")
@@ -97,6 +100,7 @@ def _show_forced(
     """Show where what is on the vehicle cannot stay, and why."""
     from configurator import answers
     from configurator.cli.progress import progress
+    from configurator.parts import NOTHING
     from configurator.saying.sentences import reason_words
 
     evaluation = prepared.evaluation
@@ -112,7 +116,10 @@ def _show_forced(
         present = evaluation.fitted[position]
         with progress(f"working out why the {position} cannot stay"):
             explained = answers.why(prepared, position, present.key)
-        writer.line(f"{position}: {present.part.title} cannot stay, because of")
+        stay = (
+            "cannot stay empty" if present.key == NOTHING else f"{present.part.title} cannot stay"
+        )
+        writer.line(f"{position}: {stay}, because of")
         writer.items(
             reason_words(evaluation, reason, settings.units)
             for reason in explained.conflict

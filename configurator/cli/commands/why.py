@@ -25,7 +25,7 @@ def why(
         str | None,
         typer.Option(
             metavar="ID",
-            help="Ask about this part: <catalog>/<part number>; with --position also fitted or none.",
+            help="Ask about this part: <catalog>/<part number>, or with --position fitted or none.",
         ),
     ] = None,
     position: Annotated[

@@ -1,0 +1,56 @@
+"""What `fitwright demo` shows, on a small demo workshop of its own."""
+
+from __future__ import annotations
+
+import pytest
+
+from configurator import homes
+from tests.cli.conftest import FILES, JOB
+
+FIRST = 'budget = "2000 EUR"\n[goals."clearance under the axle"]\nat_least = "340 mm"\n'
+SECOND = '[goals."clearance under the axle"]\nat_least = "450 mm"\n'
+
+
+@pytest.fixture
+def demo(shop, monkeypatch):
+    plugin = FILES["plugins/cart.py"]
+    shop.write(
+        "plugins/cart.py",
+        plugin.replace('Position("hubs")', 'Position("front hubs")').replace(
+            'part("hubs"', 'part("front hubs"'
+        ),
+    )
+    for name, text in FILES.items():
+        if name.startswith("catalogs/"):
+            shop.write(name.replace("/shop/", "/demo/"), text)
+    monkeypatch.setattr(homes, "catalogs", lambda: shop.folder / "catalogs")
+    job = JOB.replace('"shop', '"demo')
+    shop.write("catalogs/demo/jobs/a.toml", job + FIRST)
+    shop.write("catalogs/demo/jobs/b.toml", job.replace("Over the ford", "Too high") + SECOND)
+    return shop
+
+
+def test_the_first_job_is_shown_in_full_and_the_others_in_short(demo):
+    ran = demo.run("demo")
+    first, second = ran.out.split("Too high")
+    assert ran.err == ""
+    for said in (
+        "Over the ford\nA cart. Wanted: clearance under the axle at least 340 mm, for at most 2000",
+        "Cheapest package: 1799.00 EUR",
+        "fit the hubs",
+        "350 mm  met",
+        "tyres: Old tyres cannot stay, because of\n"
+        "  - clearance under the axle at least 340 mm: the most that the rest of this leaves is 280",
+        "front hubs: cannot stay empty, because of",
+        "With hub reductions: the cheapest package costs 1799.00 EUR.",
+        "Without: no package meets these goals.",
+        "the hubs were changed: The wheels sit lower.",
+        "sealant: the settings of the workshop give no price",
+        "prices of 2026-10-01",
+        "no approval",
+    ):
+        assert said in first
+    assert "Nothing fits" in second
+    assert "up to 400 mm can be had" in second
+    # A job that cannot be met makes the whole a demo of something that does not fit.
+    assert ran.status == 3
