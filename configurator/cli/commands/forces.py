@@ -1,0 +1,193 @@
+"""``fitwright forces``: what each choice forces, why, and what it adds in all."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Literal
+
+import typer
+
+from configurator.cli.opening import prepare, settings_of
+from configurator.cli.program import app
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from configurator.evaluation import Evaluation, Option
+    from configurator.forced import Forced, Reading
+    from configurator.saying.quantities import System
+
+
+@app.command()
+def forces(
+    ctx: typer.Context,
+    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
+    choice: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="POSITION=PART",
+            help="Ask about this part at this position. May be given several times: each is asked "
+            "about by itself. Without it, every changed part of the cheapest package.",
+        ),
+    ] = None,
+    goals: Annotated[
+        bool,
+        typer.Option(
+            "--goals/--fit",
+            help="Count the job's goals and budget as well, or what fits alone.",
+        ),
+    ] = False,
+    not_forced: Annotated[
+        bool,
+        typer.Option(
+            "--not-forced", help="Show the rules of what can stay, with numbers before and after."
+        ),
+    ] = False,
+    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    dot: Annotated[bool, typer.Option("--dot", help="Write a graph in the DOT language.")] = False,
+    svg: Annotated[bool, typer.Option("--svg", help="Write a drawing.")] = False,
+    graphml: Annotated[bool, typer.Option("--graphml", help="Write a graph as GraphML.")] = False,
+    theme: Annotated[
+        Literal["auto", "light", "dark"], typer.Option(help="Colours of the drawing.")
+    ] = "auto",
+    output: Annotated[Path | None, typer.Option(metavar="FILE", help="Write to this file.")] = None,
+) -> None:
+    """Show what each choice forces, because of which rules, and what it adds in all."""
+    from configurator.cli.refusing import bad
+
+    if as_json + dot + svg + graphml > 1:
+        raise bad(
+            where="--json, --dot, --svg, --graphml",
+            what="more than one was asked for",
+            do="choose one of them",
+        )
+    settings = settings_of(ctx)
+    prepared = prepare(settings, job)
+
+    from configurator import forced
+    from configurator.cli.progress import progress
+
+    evaluation = prepared.evaluation
+    reading: Reading = "goals" if goals else "fit"
+    with progress("finding what each choice forces"):
+        options = (
+            [_option(evaluation, text) for text in choice]
+            if choice
+            else forced.choices_of(prepared)
+        )
+        found = [forced.forces(prepared, o, reading, numbers=not_forced) for o in options]
+    if as_json:
+        import json
+
+        from configurator.forced_words import forced_record
+
+        record = forced_record(evaluation, found, reading, settings.units)
+        _write(json.dumps(record, indent=2, allow_nan=False, ensure_ascii=False) + "\n", output)
+    elif dot or svg or graphml:
+        _write(_graph(evaluation, found, settings.units, theme, dot=dot, svg=svg), output)
+    else:
+        from configurator.cli.writing import Writer
+
+        if output is None:
+            _show(Writer(), evaluation, found, reading, settings.units, numbers=not_forced)
+        else:
+            with output.open("w", encoding="utf-8") as stream:
+                _show(
+                    Writer(stream), evaluation, found, reading, settings.units, numbers=not_forced
+                )
+    if not any(one.possible for one in found):
+        if not choice:
+            from configurator.cli.refusing import warn
+
+            warn(["nothing meets this job, so there is no package to ask about; name a --choice"])
+        raise typer.Exit(3)
+
+
+def _option(evaluation: Evaluation, text: str) -> Option:
+    from configurator.cli.naming import known_position, options_named
+    from configurator.cli.refusing import bad
+    from configurator.reading import shown
+
+    position, equals, part = text.partition("=")
+    if not equals:
+        raise bad(where="--choice", what=f"{shown(text)} names no part", do="write POSITION=PART")
+    place = known_position(evaluation, position.strip())
+    return options_named(evaluation, part.strip(), place)[0]
+
+
+def _graph(
+    evaluation: Evaluation,
+    found: Sequence[Forced],
+    system: System | None,
+    theme: Literal["auto", "light", "dark"],
+    *,
+    dot: bool,
+    svg: bool,
+) -> str:
+    from configurator.forced_graph import as_dot, as_graphml
+    from configurator.forced_words import picture_of
+
+    title = f"{evaluation.case.job.title}: what each choice forces"
+    picture = picture_of(evaluation, found, title, system)
+    if svg:
+        from configurator.sheets.graph import draw
+
+        return draw(picture, theme=theme)
+    return as_dot(picture) if dot else as_graphml(picture)
+
+
+def _write(text: str, output: Path | None) -> None:
+    if output is None:
+        typer.echo(text, nl=False)
+    else:
+        output.write_text(text, encoding="utf-8")
+
+
+def _show(
+    writer: object,
+    evaluation: Evaluation,
+    found: Sequence[Forced],
+    reading: Reading,
+    system: System | None,
+    *,
+    numbers: bool,
+) -> None:
+    from configurator.cli.writing import Writer
+    from configurator.forced_graph import sets_of
+    from configurator.forced_words import arrow_words, relative_to, untouched_words
+    from configurator.saying.quantities import money_words
+    from configurator.saying.sentences import NOTICE, option_words, reason_words
+
+    if not isinstance(writer, Writer):
+        raise TypeError(writer)
+    currency = evaluation.case.job.currency
+    writer.line(relative_to(evaluation, reading))
+    for one in found:
+        writer.heading(f"{one.option.position}: {option_words(one.option)}")
+        if not one.possible:
+            writer.line("is in no package:")
+            writer.items(reason_words(evaluation, reason, system) for reason in one.conflict)
+            continue
+        if one.adds is None:
+            writer.line("There is no package without it to compare its price with.")
+        else:
+            more = "adds" if one.adds >= 0 else "saves"
+            against = "against the cheapest package without it"
+            writer.line(f"{more} {money_words(abs(one.adds), currency)} in all, {against}.")
+        writer.line("forces:" if one.arrows else "forces nothing.")
+        writer.items(arrow_words(evaluation, arrow, system) for arrow in one.arrows)
+        if numbers:
+            writer.line("leaves alone:")
+            for kept in one.kept:
+                writer.line(f"  {kept.position}")
+                writer.items((untouched_words(r, system) for r in kept.rules), indent=4)
+        else:
+            writer.line(
+                f"leaves alone: {', '.join(kept.position for kept in one.kept) or 'nothing'}."
+            )
+    sets = sets_of(found)
+    if sets:
+        writer.heading("Come as a set")
+        writer.items(", ".join(group) for group in sets)
+    writer.line("")
+    writer.line(NOTICE)

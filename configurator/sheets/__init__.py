@@ -1,0 +1,1 @@
+"""Quotation, build sheet and drawings: what goes on paper."""
