@@ -1,0 +1,96 @@
+"""A model's tables with one job's wishes put in: what every solver is given, the same for all."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from configurator.search.referee import meets, permitted
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from numpy.typing import NDArray
+
+    from configurator.jobs import Job
+    from configurator.problem import Model
+
+
+@dataclass(frozen=True, slots=True)
+class Relation:
+    """Allowed combinations of some variables, one a row, and what each row costs.
+
+    Parameters
+    ----------
+    name
+        Of the position or rule.
+    variables
+        One per column of ``rows``.
+    rows
+        Codes, each below the size of its variable.
+    costs
+        Cost of each row in minor units; None where rows cost nothing.
+    """
+
+    name: str
+    variables: tuple[int, ...]
+    rows: NDArray[np.int32]
+    costs: NDArray[np.int64] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Instance:
+    """Variables and relations; a package's price is the sum of its rows' costs and ``fixed_cost``.
+
+    ``positions`` says which relation holds the classes of a position.
+    """
+
+    name: str
+    sizes: tuple[int, ...]
+    relations: tuple[Relation, ...]
+    positions: Mapping[str, int]
+    fixed_cost: int
+    possible: bool
+
+
+def take_apart(name: str, model: Model, job: Job) -> Instance:
+    """Put a job's wishes, all but the budget, into the tables of a model."""
+    possible = not model.broken
+    costs = {number: one.astype(np.int64) for number, one in model.work_costs.items()}
+    kept: dict[int, NDArray[np.bool_]] = {}
+    for position, number in model.position_tables.items():
+        best = []
+        for members in model.classes[position]:
+            options = [(model.costs[position][n], model.options[position][n]) for n in members]
+            prices = [int(cost) for cost, option in options if permitted(job, option)]
+            best.append(min(prices, default=-1))
+        costs[number] = np.array(best, np.int64)
+        kept[number] = costs[number] >= 0
+    for goal in job.goals:
+        if goal.figure in model.fixed_figures:
+            possible = possible and meets(goal, model.fixed_figures[goal.figure])
+        elif goal.figure in model.goal_tables:
+            number = model.goal_tables[goal.figure]
+            table = model.tables[number]
+            values = model.values[table.variables[0]]
+            met = np.array([meets(goal, values[code]) for code in table.columns[0]], np.bool_)
+            kept[number] = met & kept.get(number, np.ones(table.rows, np.bool_))
+    relations = []
+    for number, table in enumerate(model.tables):
+        rows = np.stack(table.columns, 1) if table.columns else np.zeros((table.rows, 0), np.int32)
+        mask = kept.get(number)
+        cost = costs.get(number)
+        if mask is not None:
+            rows = rows[mask]
+            cost = None if cost is None else cost[mask]
+        relations.append(Relation(table.name, table.variables, rows, cost))
+    return Instance(
+        name,
+        tuple(model.sizes),
+        tuple(relations),
+        dict(model.position_tables),
+        model.fixed_cost,
+        possible and all(len(r.rows) for r in relations),
+    )
