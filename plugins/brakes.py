@@ -218,7 +218,7 @@ def line_pressure(
 @figure(
     "front brake torque",
     unit="N*m",
-    resolution=10.0,
+    resolution=50.0,
     rounding="down",
     meaning="At both front wheels, at the permitted pedal force.",
     source="Limpert, Brake Design and Safety, 3rd ed., ch. 5 (chapter from memory)",
@@ -236,7 +236,7 @@ def front_brake_torque(
 @figure(
     "rear brake torque",
     unit="N*m",
-    resolution=10.0,
+    resolution=50.0,
     rounding="down",
     meaning="At both rear wheels, at the permitted pedal force.",
     source="Limpert, Brake Design and Safety, 3rd ed., ch. 5 (chapter from memory)",
@@ -255,7 +255,7 @@ def rear_brake_torque(
 @figure(
     "brake torque",
     unit="N*m",
-    resolution=50.0,
+    resolution=100.0,
     rounding="down",
     meaning="At all four wheels, at the permitted pedal force.",
     source="sum over the axles",
@@ -269,7 +269,7 @@ def brake_torque(
 @figure(
     "deceleration at the permitted pedal force",
     unit="m/s2",
-    resolution=0.05,
+    resolution=0.1,
     rounding="down",
     meaning="Of the vehicle at its permitted mass, on ground that grips; brakes warm and dry.",
     source="Day, Braking of Road Vehicles; force is torque over tyre radius",
@@ -368,7 +368,7 @@ def rear_does_its_share(
 @figure(
     "front rotor temperature rise",
     unit="kelvin",
-    resolution=1.0,
+    resolution=2.0,
     rounding="up",
     meaning="Of the front rotors in one hard stop of the laden vehicle.",
     source="Limpert, Brake Design and Safety, 3rd ed., ch. 3 (chapter from memory)",
@@ -385,7 +385,7 @@ def front_rotor_rise(
 @figure(
     "rear rotor temperature rise",
     unit="kelvin",
-    resolution=1.0,
+    resolution=2.0,
     rounding="up",
     meaning="Of the rear rotors in one hard stop of the laden vehicle.",
     source="Limpert, Brake Design and Safety, 3rd ed., ch. 3 (chapter from memory)",

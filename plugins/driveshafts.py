@@ -162,7 +162,7 @@ def hanging(length: float, slope: float, lift: float) -> tuple[float, float]:
 @figure(
     "{axle} driveshaft angle",
     unit="deg",
-    resolution=0.1,
+    resolution=0.5,
     rounding="up",
     source="geometry, seen from the side",
 )
@@ -180,7 +180,7 @@ def driveshaft_angle(
 @figure(
     "{axle} driveshaft length",
     unit="mm",
-    resolution=1.0,
+    resolution=2.0,
     source="geometry, the axle moving straight down",
 )
 def driveshaft_length(
@@ -258,7 +258,7 @@ def driveshaft_bears(rating: float = part("{axle} driveshaft", "torque rating"))
 @figure(
     "{axle} driveshaft speed",
     unit="rpm",
-    resolution=5.0,
+    resolution=20.0,
     rounding="up",
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2",
 )
@@ -273,7 +273,7 @@ def driveshaft_speed(
 @figure(
     "{axle} driveshaft speed limit",
     unit="rpm",
-    resolution=5.0,
+    resolution=20.0,
     rounding="down",
     source="SAE AE-7, 3.1.1, for the term; simply supported tube; share by common practice",
 )

@@ -188,7 +188,7 @@ def side_force(axle_load: float, share: float) -> float:
 @figure(
     "front locating load",
     unit="kN",
-    resolution=0.1,
+    resolution=0.5,
     rounding="up",
     meaning="Push along the front locating link: side force and the push of the drag link.",
     source="equilibrium; side force by common practice, no source",
@@ -204,7 +204,7 @@ def front_load(
 @figure(
     "rear locating load",
     unit="kN",
-    resolution=0.1,
+    resolution=0.5,
     rounding="up",
     meaning="Push along the rear locating link: side force on the axle.",
     source="equilibrium; side force by common practice, no source",

@@ -147,7 +147,7 @@ def room_above(
 @figure(
     "{axle} housing section modulus",
     unit="cm3",
-    resolution=0.1,
+    resolution=0.5,
     rounding="down",
     source="Budynas & Nisbett, Shigley, 10th ed.; what the reinforcement adds is its maker's word",
 )
@@ -164,7 +164,7 @@ def section_modulus(
 @figure(
     "{axle} housing bending moment",
     unit="N*m",
-    resolution=10.0,
+    resolution=50.0,
     rounding="up",
     source="simply supported at the wheels; side force by common practice, no source",
 )
@@ -184,7 +184,7 @@ def bending_moment(
 @figure(
     "{axle} housing reserve",
     unit="",
-    resolution=0.01,
+    resolution=0.02,
     rounding="down",
     source="Budynas & Nisbett, Shigley, 10th ed.; dynamic factor by common practice, no source",
 )

@@ -104,8 +104,9 @@ air_between_coils = Practice(
 @figure(
     "{axle} spring lift",
     unit="mm",
-    resolution=1.0,
-    meaning="How much further the springs hold the body above the {axle} axle than they did.",
+    resolution=5.0,
+    meaning="How much further the springs hold the body above the {axle} axle than they did; "
+    "springs of one list differ by a few millimetres.",
     source="Hooke's law under the measured spring load",
 )
 def spring_lift(

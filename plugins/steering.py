@@ -149,7 +149,7 @@ reserve = Practice(
 @figure(
     "rut lever",
     unit="mm",
-    resolution=1.0,
+    resolution=2.0,
     rounding="up",
     source="geometry: where a wall as high as the rut is deep touches the tread",
 )
@@ -164,7 +164,7 @@ def rut_lever(
 @figure(
     "steering torque",
     unit="N*m",
-    resolution=10.0,
+    resolution=50.0,
     rounding="up",
     source="common practice, no source: turning at a standstill plus the push of the rut wall",
 )
@@ -184,7 +184,7 @@ def steering_torque(
 @figure(
     "steering link load",
     unit="N",
-    resolution=100.0,
+    resolution=500.0,
     rounding="up",
     source="torque over steering arm",
 )
@@ -218,7 +218,7 @@ def drag_link_length_needed(
 @figure(
     "tie rod buckling load",
     unit="N",
-    resolution=100.0,
+    resolution=500.0,
     rounding="down",
     source="Budynas & Nisbett, Shigley, 10th ed., 4-12 and 4-13 (sections from memory)",
 )
@@ -236,7 +236,7 @@ def tie_rod_buckling_load(
 @figure(
     "drag link buckling load",
     unit="N",
-    resolution=100.0,
+    resolution=500.0,
     rounding="down",
     source="Budynas & Nisbett, Shigley, 10th ed., 4-12 and 4-13 (sections from memory)",
 )

@@ -87,7 +87,7 @@ kick = Practice(
 @figure(
     "steering damping needed",
     unit="N",
-    resolution=10.0,
+    resolution=50.0,
     rounding="up",
     meaning="Damping force that keeps the wheel quiet in the driver's hands.",
     source="common practice, no source: grows with the load that ruts put on the links",
