@@ -117,8 +117,7 @@ def find(prepared: Prepared, cheapest: int = 1) -> Answer:
     except totals.Undecided:
         proven = False
     if packages or not proven:
-        choice = packages[0].choice if packages else evaluation.fitted
-        unknown = not_checked(evaluation, choice)
+        unknown = not_checked(evaluation, packages[0].choice if packages else evaluation.fitted)
         outcome: Outcome = "found" if proven else "best found"
         return Answer(outcome, job, tuple(packages), (), (), tuple(unknown))
     return Answer(

@@ -177,6 +177,9 @@ class _Study:
         self.job = job
         self.every = checked_rules(evaluation.trade)
         self._known: dict[frozenset[str], Mapping[str, Option] | None] = {}
+        # Packages met so far, each with the rules it breaks: one that breaks none of a set of rules
+        # answers for that set without a search.
+        self._met: list[tuple[Mapping[str, Option], frozenset[str]]] = []
 
     def prepared(
         self, rules: Sequence[Rule], job: Job, figures: Sequence[str] = (), soft: str = ""
@@ -197,6 +200,9 @@ class _Study:
         """Find a package that meets the wishes and these rules; None if there is none."""
         names = frozenset(rule.name for rule in rules)
         if names not in self._known:
+            for choice, broken in self._met:
+                if not broken & names:
+                    return choice
             found = totals.cheapest(self.prepared(rules, self.job), self.job)
             over = (
                 found.price is not None
@@ -204,7 +210,15 @@ class _Study:
                 and found.price > self.job.budget
             )
             self._known[names] = None if over else found.choice
+            if found.choice is not None and not over:
+                self._met.append(
+                    (found.choice, frozenset(r.name for r in self.broken(found.choice)))
+                )
         return self._known[names]
+
+    def broken(self, choice: Mapping[str, Option]) -> list[Rule]:
+        """Rules that a package breaks."""
+        return [rule for rule in self.every if self.evaluation.verdict(rule, choice).holds is False]
 
     def smallest_rules(self) -> list[Rule]:
         """Find a smallest set of rules that the wishes cannot be met with.
@@ -217,9 +231,7 @@ class _Study:
             choice = self.witness(gathered)
             if choice is None:
                 break
-            broken = [
-                rule for rule in self.every if self.evaluation.verdict(rule, choice).holds is False
-            ]
+            broken = self.broken(choice)
             if not broken:
                 return []  # only where sums left the search undecided
             gathered.extend(self._most_telling(broken, gathered))
