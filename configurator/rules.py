@@ -243,8 +243,8 @@ class Operation:
         Names of operations that must be finished before this one, where they are done at all.
     uses
         Consumables and outside work: name → amount; the workshop's settings price them.
-    positions
-        Positions whose parts must be there before it starts.
+    check
+        Whether it adjusts or checks what was built: bleeding, alignment, re-torque.
     """
 
     name: str
@@ -254,6 +254,7 @@ class Operation:
     station: str = ""
     after: tuple[str, ...] = ()
     uses: Mapping[str, float] = field(default_factory=dict)
+    check: bool = False
     plugin: str = ""
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
@@ -428,12 +429,13 @@ def operation(
     station: str = "",
     after: tuple[str, ...] = (),
     uses: Mapping[str, float] | None = None,
+    check: bool = False,
 ) -> Callable[[Callable[..., Any]], Operation]:
     """Declare workshop time; the function says whether it is needed. See `Operation`."""
 
     def declare(function: Callable[..., Any]) -> Operation:
         return Operation(
-            name, function, inputs_of(function), hours, station, after, dict(uses or {})
+            name, function, inputs_of(function), hours, station, after, dict(uses or {}), check
         )
 
     return declare

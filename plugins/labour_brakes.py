@@ -40,6 +40,7 @@ def fit_brake_hoses(changed: bool = part("{axle} brake hoses", "changed")):
         "exchange the master cylinder",
     ),
     uses={"brake fluid": 0.8},
+    check=True,
 )
 def bleed_brakes(
     brakes: bool = part("{axle} brakes", "changed"),
@@ -54,6 +55,7 @@ def bleed_brakes(
     hours=0.8,
     station="brake tester",
     after=("bleed the front brakes", "bleed the rear brakes", "fit the wheels"),
+    check=True,
 )
 def measure_brakes(
     front: bool = part("front brakes", "changed"),

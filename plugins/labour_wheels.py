@@ -48,6 +48,7 @@ def fit_wheels(
         "exchange the front springs",
         "exchange the rear springs",
     ),
+    check=True,
 )
 def align(
     tie_rod: bool = part("tie rod", "changed"),
@@ -63,6 +64,7 @@ def align(
     hours=0.3,
     station="alignment bay",
     after=("fit the wheels", "exchange the front springs", "exchange the rear springs"),
+    check=True,
 )
 def aim_headlamps(
     front: bool = part("front springs", "changed"),
@@ -77,6 +79,7 @@ def aim_headlamps(
     hours=0.9,
     station="road",
     after=("fit the wheels", "set toe and caster", "aim the headlamps"),
+    check=True,
 )
 def calibrate_speedometer(changed: bool = part("speedometer calibration", "changed")):
     return changed
@@ -92,6 +95,7 @@ def calibrate_speedometer(changed: bool = part("speedometer calibration", "chang
         "aim the headlamps",
         "fit and set the speedometer calibration",
     ),
+    check=True,
 )
 def road_test(
     tyres: bool = part("tyres", "changed"),
@@ -107,6 +111,7 @@ def road_test(
     hours=0.3,
     station="lift",
     after=("drive and check for noise, pull and leaks",),
+    check=True,
 )
 def retorque(
     tyres: bool = part("tyres", "changed"),

@@ -31,7 +31,7 @@ LAYERS = (
     {"evaluation", "work", "packages", "search.tables", "problem"},
     {"search"},
     {"answers", "saying"},
-    {"forced", "sheets"},
+    {"forced", "sheets", "work_plan"},
     {"cli", "ui"},
 )
 
