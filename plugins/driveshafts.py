@@ -280,11 +280,11 @@ def driveshaft_speed(
 def driveshaft_speed_limit(
     diameter: float = part("{axle} driveshaft", "tube diameter"),
     wall: float = part("{axle} driveshaft", "tube wall"),
-    length: float = computed("{axle} driveshaft length"),
+    length: float = vehicle("{axle} driveshaft length"),
     modulus: float = practice("elastic modulus of driveshaft tubes"),
     share: float = practice("share of the critical speed"),
 ):
-    """Speed up to which the tube does not begin to whirl."""
+    """Speed up to which the tube does not begin to whirl; what a lift adds to it is left out."""
     inner = max(diameter - 2 * wall, 0.0)
     critical = shaft.critical_speed(diameter, inner, length, modulus, shaft.STEEL_DENSITY.value)
     return shaft.operating_speed_limit(critical, share)

@@ -43,9 +43,10 @@ def weld_truss(welds: float = computed("{axle} housing welds")):
 
 @operation(
     "build the {axle} locker in",
-    hours=1.0,
+    hours=2.0,
     station="axle bay",
     after=("take out the {axle} axle gears", "weld the {axle} truss"),
+    uses={"air line, wiring and fittings": 1.0},
 )
 def build_in_locker(
     changed: bool = part("{axle} locker", "changed"),
@@ -75,19 +76,14 @@ def set_up_gears(
 
 
 @operation(
-    "fit compressor and air lines",
-    hours=3.0,
+    "fit the compressor",
+    hours=1.5,
     station="lift",
-    after=("set up the front axle gears", "set up the rear axle gears"),
-    uses={"air compressor": 1.0, "air line and fittings": 1.0},
 )
-def fit_air(
-    front: str | None = part("front locker", "actuation"),
-    front_changed: bool = part("front locker", "changed"),
-    rear: str | None = part("rear locker", "actuation"),
-    rear_changed: bool = part("rear locker", "changed"),
+def fit_compressor(
+    changed: bool = part("compressor", "changed"), present: bool = part("compressor", "present")
 ):
-    return (front == "air" and front_changed) or (rear == "air" and rear_changed)
+    return changed and present
 
 
 @operation(

@@ -20,11 +20,11 @@ def exchange_master_cylinder(changed: bool = part("master cylinder", "changed"))
 
 
 @operation(
-    "fit the {axle} brake hoses",
-    hours=0.6,
+    "fit and bleed the {axle} brake hoses",
+    hours=0.9,
     station="lift",
     after=("fit the {axle} brakes", "exchange the {axle} axle assembly"),
-    uses={"brake cleaner": 0.5},
+    uses={"brake cleaner": 0.5, "brake fluid": 0.5},
 )
 def fit_brake_hoses(changed: bool = part("{axle} brake hoses", "changed")):
     return changed
@@ -36,7 +36,7 @@ def fit_brake_hoses(changed: bool = part("{axle} brake hoses", "changed")):
     station="lift",
     after=(
         "fit the {axle} brakes",
-        "fit the {axle} brake hoses",
+        "fit and bleed the {axle} brake hoses",
         "exchange the master cylinder",
     ),
     uses={"brake fluid": 0.8},
@@ -44,10 +44,9 @@ def fit_brake_hoses(changed: bool = part("{axle} brake hoses", "changed")):
 )
 def bleed_brakes(
     brakes: bool = part("{axle} brakes", "changed"),
-    hoses: bool = part("{axle} brake hoses", "changed"),
     master: bool = part("master cylinder", "changed"),
 ):
-    return brakes or hoses or master
+    return brakes or master
 
 
 @operation(

@@ -64,14 +64,12 @@ def align(
     hours=0.3,
     station="alignment bay",
     after=("fit the wheels", "exchange the front springs", "exchange the rear springs"),
-    check=True,
 )
 def aim_headlamps(
-    front: bool = part("front springs", "changed"),
-    rear: bool = part("rear springs", "changed"),
-    tyres: bool = part("tyres", "changed"),
+    front: bool = part("front springs", "changed"), rear: bool = part("rear springs", "changed")
 ):
-    return front or rear or tyres
+    # Tyres and hubs raise both ends alike and leave the aim as it was.
+    return front or rear
 
 
 @operation(
@@ -86,8 +84,8 @@ def calibrate_speedometer(changed: bool = part("speedometer calibration", "chang
 
 
 @operation(
-    "drive and check for noise, pull and leaks",
-    hours=1.0,
+    "drive and check for pull and vibration",
+    hours=0.5,
     station="road",
     after=(
         "bed in and measure the brakes",
@@ -95,22 +93,40 @@ def calibrate_speedometer(changed: bool = part("speedometer calibration", "chang
         "aim the headlamps",
         "fit and set the speedometer calibration",
     ),
-    check=True,
 )
-def road_test(
-    tyres: bool = part("tyres", "changed"),
-    hubs: bool = part("front hubs", "changed"),
-    gears: bool = part("front gears", "changed"),
-    springs: bool = part("front springs", "changed"),
+def road_test(tyres: bool = part("tyres", "changed"), wheels: bool = part("wheels", "changed")):
+    return tyres or wheels
+
+
+@operation(
+    "drive and look for what touches or binds",
+    hours=0.5,
+    station="road",
+    after=("set toe and caster", "aim the headlamps", "drive and check for pull and vibration"),
+)
+def travel_test(
+    tie_rod: bool = part("tie rod", "changed"), springs: bool = part("front springs", "changed")
 ):
-    return tyres or hubs or gears or springs
+    return tie_rod or springs
+
+
+@operation(
+    "drive and listen to the {axle} gears",
+    hours=0.5,
+    station="road",
+    after=("set up the {axle} axle gears", "drive and check for pull and vibration"),
+)
+def gear_test(
+    gears: bool = part("{axle} gears", "changed"), locker: bool = part("{axle} locker", "changed")
+):
+    return gears or locker
 
 
 @operation(
     "re-torque the wheel fasteners after 100 km",
     hours=0.3,
     station="lift",
-    after=("drive and check for noise, pull and leaks",),
+    after=("drive and check for pull and vibration",),
     check=True,
 )
 def retorque(

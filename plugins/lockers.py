@@ -9,11 +9,13 @@ from configurator.plugin import (
     Attribute,
     Family,
     Position,
+    Practice,
     computed,
     figure,
     fit,
     limit,
     part,
+    practice,
 )
 
 lockers = Family(
@@ -52,6 +54,57 @@ lockers = Family(
     ),
     meaning="Make an axle pull with both wheels.",
 )
+
+
+compressors = Family(
+    "compressors",
+    "Compressors",
+    positions=(Position("compressor", "front body", sprung=True),),
+    optional=True,
+    attributes=(
+        Attribute(
+            "pressure",
+            "Pressure at which it switches off.",
+            unit="bar",
+            at_least=2.0,
+            at_most=20.0,
+            example="8.5",
+        ),
+        Attribute(
+            "delivers",
+            "Air that it delivers at 2 bar, for people who let tyres down and up.",
+            unit="litre/min",
+            at_least=5.0,
+            at_most=500.0,
+            required=False,
+            example="60",
+        ),
+    ),
+    meaning="Air for differential locks and tyres.",
+)
+
+locking_pressure = Practice(
+    "pressure that locks",
+    "Air pressure that a differential lock needs to engage.",
+    7.0,
+    "common practice, no source: 6 to 7 bar",
+    unit="bar",
+    at_least=1.0,
+    at_most=15.0,
+)
+
+
+@fit(
+    "the {axle} locker has air",
+    because="an air lock without a compressor is an open differential",
+    source="makers' fitting instructions",
+)
+def locker_has_air(
+    actuation: str = part("{axle} locker", "actuation"),
+    pressure: float | None = part("compressor", "pressure"),
+    needs: float = practice("pressure that locks"),
+):
+    return actuation != "air" or (pressure is not None and pressure >= needs)
 
 
 @fit(
