@@ -11,7 +11,7 @@ import networkx
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from configurator.forced import Forced
+    from configurator.forced_answers import Forced
 
 # Stands for what the job asks, where that and no choice rules a part out.
 ASKED = "what the job asks"

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from configurator.evaluation import TOLERANCE
-from configurator.parts import NOTHING, Missing, Value
-from configurator.rules import FigureValue, PartValue
+from configurator.parts import NOTHING, Missing, Value, attributes_of
+from configurator.rules import EachValue, FigureValue, PartValue
 from configurator.saying.quantities import words
 from configurator.saying.sentences import unit_of
 from configurator.trade import references
@@ -173,7 +173,12 @@ def _distance(evaluation: Evaluation, kind: Kind, option: Option) -> tuple[float
 def reads_at(evaluation: Evaluation, rule: Rule, position: str) -> list[str]:
     """Name the attributes of a position that a rule reads, directly or through figures."""
     found: dict[str, None] = {}
+    family = evaluation.families[position]
     for reference in references(rule):
+        if isinstance(reference, EachValue) and any(
+            one.name == reference.attribute for one in attributes_of(family)
+        ):
+            found[reference.attribute] = None
         if isinstance(reference, PartValue) and reference.position == position:
             found[reference.attribute] = None
         elif isinstance(reference, FigureValue) and not reference.before:

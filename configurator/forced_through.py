@@ -11,7 +11,7 @@ import math
 from typing import TYPE_CHECKING, Any
 
 from configurator.evaluation import judge
-from configurator.rules import Figure, FigureValue, Limit, PartValue
+from configurator.rules import Figure, FigureValue, Limit, PartValue, Total
 from configurator.trade import references
 
 if TYPE_CHECKING:
@@ -48,6 +48,8 @@ class Settled:
 
         Inputs are taken to vary independently of each other, so it may name one too many.
         """
+        if isinstance(rule, Total):
+            return frozenset(self.evaluation.families) - set(self.settled)
         named = references(rule)
         domains = [self._domain(reference) for reference in named]
         varying = self._varying(rule, domains)

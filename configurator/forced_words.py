@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from configurator.evaluation import Evaluation
-    from configurator.forced import Arrow, Forced, Kept, Reading, Untouched
+    from configurator.forced_answers import Arrow, Forced, Kept, Reading, Untouched
     from configurator.saying.quantities import System
     from configurator.search.conflicts import Reason
 
@@ -40,11 +40,7 @@ def relative_to(evaluation: Evaluation, reading: Reading) -> str:
         said.append("by the rules alone: goals and budget are not counted")
     else:
         said.append("goals and budget counted")
-    late = [t.name for t in evaluation.trade.totals.values() if t.at_least or t.at_most]
-    end = (
-        f"; limits on sums ({', '.join(late)}) are not counted and could force more" if late else ""
-    )
-    return f"{', '.join(said)}{end}."
+    return f"{', '.join(said)}."
 
 
 def forced_record(
@@ -100,6 +96,7 @@ def _arrow_record(evaluation: Evaluation, arrow: Arrow, system: System | None) -
             }
             for kind in arrow.kinds
         ],
+        "refuses": list(arrow.refuses),
         "remaining": list(arrow.remain),
     }
 
@@ -133,6 +130,7 @@ def _reads(evaluation: Evaluation, reason: Reason, number: int, position: str) -
 def _kept_record(kept: Kept, system: System | None) -> Record:
     return {
         "position": kept.position,
+        "proven": kept.proven,
         "rules": [
             {
                 "rule": one.rule.name,

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from configurator.evaluation import Evaluation, Option
-    from configurator.forced import Forced, Reading
+    from configurator.forced_answers import Forced, Reading
     from configurator.saying.quantities import System
 
 
