@@ -10,12 +10,12 @@ from configurator.plugin import (
     Family,
     Position,
     Practice,
-    computed,
     figure,
     fit,
     limit,
     part,
     practice,
+    vehicle,
 )
 
 lockers = Family(
@@ -44,12 +44,12 @@ lockers = Family(
             example="air",
         ),
         Attribute(
-            "torque rating",
-            "Largest torque at the ring gear that it bears, all of it through one wheel.",
-            unit="N*m",
-            at_least=1000.0,
-            at_most=100000.0,
-            example="9000",
+            "permitted axle load",
+            "Load of the axle up to which its maker permits it, all torque through one wheel.",
+            unit="kg",
+            at_least=300.0,
+            at_most=6000.0,
+            example="1800",
         ),
     ),
     meaning="Make an axle pull with both wheels.",
@@ -131,14 +131,14 @@ def half_shafts_fit_locker(
 
 
 @limit(
-    "the {axle} locker bears its torque",
-    unit="N*m",
-    at_least=computed("{axle} ring gear torque"),
-    because="with one wheel hanging all of the torque goes through one side of the lock",
-    source="rating stated by the maker",
+    "the {axle} locker bears the axle load",
+    unit="kg",
+    at_least=vehicle("permitted {axle} axle load"),
+    because="with one wheel hanging all that the other grips goes through one side of the lock",
+    source="axle load permitted by the maker",
 )
-def locker_bears(rating: float = part("{axle} locker", "torque rating")):
-    return rating
+def locker_bears(permitted: float = part("{axle} locker", "permitted axle load")):
+    return permitted
 
 
 @figure(
