@@ -1,10 +1,20 @@
 """Room for the tyre in its arch: above it at full bump, ahead and behind it when it turns.
 
-A hub reduction holds the wheel centre lower, which gives room above but none ahead and behind.
+A hub reduction holds the wheel centre lower, which gives room above but none ahead and behind;
+arch work gives both. The room that a taller bump stop gives above is not counted.
 """
 
 from configurator.formulas import clearance
-from configurator.plugin import Measure, Practice, computed, figure, limit, part, practice, vehicle
+from configurator.plugin import (
+    Measure,
+    Practice,
+    computed,
+    figure,
+    limit,
+    part,
+    practice,
+    vehicle,
+)
 
 above = Measure(
     "{axle} arch room",
@@ -42,9 +52,11 @@ gap = Practice(
     source="geometry",
 )
 def room_above(
-    room: float = vehicle("{axle} arch room"), drop: float = part("{axle} hubs", "drop")
+    room: float = vehicle("{axle} arch room"),
+    drop: float = part("{axle} hubs", "drop"),
+    cut: float = part("{axle} arch work", "room gained"),
 ):
-    return room + drop
+    return room + drop + cut
 
 
 @limit(
@@ -69,6 +81,7 @@ def gap_above(
 )
 def gap_around(
     room: float = vehicle("{axle} room ahead and behind"),
+    cut: float = part("{axle} arch work", "room gained"),
     diameter: float = computed("tyre diameter"),
 ):
-    return room - diameter / 2
+    return clearance.arch_gap(room + cut, 0.0, diameter / 2)

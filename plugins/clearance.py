@@ -1,4 +1,7 @@
-"""Room beneath the axles: under the differentials and, with hub reductions, under the hub boxes."""
+"""Room beneath the axles: under the differentials and, with hub reductions, under the hub boxes.
+
+Guards protect what hangs lowest, and hang lower themselves.
+"""
 
 from configurator.formulas import clearance
 from configurator.plugin import computed, figure, part, vehicle
@@ -33,31 +36,57 @@ def differential_lift(
 
 
 @figure(
+    "{axle} depth below the axle line",
+    unit="mm",
+    meaning="From the {axle} axle line down to the lowest point of the differential or its guard.",
+    source="geometry",
+)
+def depth_below_axle_line(
+    housing: float = part("{axle} axle", "housing radius"),
+    guard: float = part("{axle} differential guard", "hangs below"),
+):
+    return housing + guard
+
+
+@figure(
     "clearance under {axle} axle",
     unit="mm",
-    resolution=1.0,
+    resolution=5.0,
     rounding="down",
-    meaning="From the ground to the lowest point of the {axle} differential.",
+    meaning="From the ground to the lowest point of the {axle} differential or its guard.",
     source="49 CFR 523.2 (2015 edition), axle clearance",
 )
 def clearance_under_axle(
     height: float = computed("{axle} axle height"),
     lift: float = computed("{axle} differential lift"),
-    housing: float = part("{axle} axle", "housing radius"),
+    depth: float = computed("{axle} depth below the axle line"),
 ):
-    return clearance.differential_clearance(height + lift, 0.0, housing, 0.0)
+    return clearance.differential_clearance(height + lift, 0.0, depth, 0.0)
+
+
+@figure(
+    "{axle} depth below the wheel centre",
+    unit="mm",
+    meaning="From the {axle} wheel centre down to the lowest point of the hub box or its guard.",
+    source="geometry",
+)
+def depth_below_wheel_centre(
+    box: float = part("{axle} hubs", "depth below wheel centre"),
+    guard: float = part("{axle} hub guards", "hangs below"),
+):
+    return box + guard
 
 
 @figure(
     "clearance under {axle} hub box",
     unit="mm",
-    resolution=1.0,
+    resolution=5.0,
     rounding="down",
-    meaning="From the ground to the lowest point of the {axle} hub boxes.",
+    meaning="From the ground to the lowest point of the {axle} hub boxes or guards.",
     source="geometry",
 )
 def clearance_under_hub_box(
     radius: float = computed("{axle} static radius"),
-    depth: float = part("{axle} hubs", "depth below wheel centre"),
+    depth: float = computed("{axle} depth below the wheel centre"),
 ):
     return clearance.hub_box_clearance(radius, depth)

@@ -126,7 +126,7 @@ def uneven_ratio(
 @figure(
     "{axle} way per turn of the driveshaft",
     unit="mm",
-    resolution=0.1,
+    resolution=0.5,
     meaning="Way the vehicle covers while the {axle} driveshaft turns once: tyre over gears.",
     source="geometry",
 )
@@ -140,7 +140,7 @@ def way_per_turn(
 @figure(
     "engine speed at cruise",
     unit="rpm",
-    resolution=1.0,
+    resolution=10.0,
     meaning="Engine speed in top gear at the cruising speed, without slip.",
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2",
 )

@@ -58,7 +58,7 @@ def gears_fit_axle(
 @figure(
     "{axle} ring gear torque",
     unit="N*m",
-    resolution=10.0,
+    resolution=50.0,
     rounding="up",
     meaning="Largest torque at the {axle} ring gear: centre locked, other axle without grip.",
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2; the smaller limit counts",

@@ -129,13 +129,13 @@ length_slack = Practice(
 @figure(
     "{axle} grip torque",
     unit="N*m",
-    resolution=10.0,
+    resolution=50.0,
     rounding="up",
     meaning="Torque ahead of the {axle} hubs at which both tyres of the loaded axle spin.",
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2",
 )
 def grip_torque(
-    diameter: float = part("tyres", "overall diameter"),
+    diameter: float = computed("tyre diameter"),
     hub: float = part("{axle} hubs", "ratio"),
     axle_load: float = vehicle("permitted {axle} axle load"),
     friction: float = practice("grip that loads the drive"),
@@ -148,9 +148,9 @@ def grip_torque(
 @figure(
     "{axle} half-shaft torque",
     unit="N*m",
-    resolution=10.0,
+    resolution=50.0,
     rounding="up",
-    meaning="Largest torque in one {axle} half-shaft, the differential open.",
+    meaning="Largest torque in one {axle} half-shaft, the differential locked or one wheel wedged.",
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2; the smaller limit counts",
 )
 def half_shaft_torque(
@@ -160,7 +160,7 @@ def half_shaft_torque(
     loaded_side: float = practice("share of the axle load on one wheel"),
 ):
     ring_gear = torque.ring_gear_torque(driveshafts, 1.0, ratio, 1.0)
-    engine = torque.half_shaft_torque(ring_gear, 0.5)
+    engine = torque.half_shaft_torque(ring_gear, 1.0)
     return torque.counted_torque(engine, grip * loaded_side)
 
 
@@ -193,7 +193,7 @@ def half_shafts_bear(capacity: float = computed("{axle} half-shaft capacity")):
 @figure(
     "{axle} half-shaft speed",
     unit="rpm",
-    resolution=1.0,
+    resolution=10.0,
     rounding="up",
     meaning="Speed of the {axle} half-shafts at the vehicle's top speed.",
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2",

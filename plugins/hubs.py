@@ -166,7 +166,7 @@ def hub_bolts_on(
 @figure(
     "{axle} hub torque",
     unit="N*m",
-    resolution=10.0,
+    resolution=50.0,
     rounding="up",
     meaning="Largest torque that a {axle} wheel asks of its hub.",
     source="half-shaft torque times the ratio of the hub",

@@ -5,7 +5,17 @@ angles. Someone has to climb in, and the vehicle should stay level.
 """
 
 from configurator.formulas import clearance
-from configurator.plugin import Measure, Practice, computed, figure, limit, practice, vehicle
+from configurator.plugin import (
+    Measure,
+    Practice,
+    computed,
+    figure,
+    fitted,
+    limit,
+    part,
+    practice,
+    vehicle,
+)
 
 sill = Measure(
     "door sill height",
@@ -35,17 +45,31 @@ rake = Practice(
 
 
 @figure(
+    "{axle} rise on springs and hubs",
+    unit="mm",
+    meaning="How much higher the body stands above the {axle} wheel centres than it did.",
+    source="geometry",
+)
+def rise_on_springs_and_hubs(
+    drop: float = part("{axle} hubs", "drop"),
+    before: float = fitted("{axle} hubs", "drop"),
+    lift: float = computed("{axle} spring lift"),
+):
+    return clearance.body_rise(0.0, 0.0, drop - before, lift)
+
+
+@figure(
     "{axle} body rise",
     unit="mm",
-    meaning="How much higher the body stands above the {axle} wheels than it did.",
+    meaning="How much higher the body stands at the {axle} axle than it did.",
     source="geometry",
 )
 def body_rise(
-    height: float = computed("{axle} axle height"),
-    before: float = computed("{axle} axle height", before=True),
-    lift: float = computed("{axle} spring lift"),
+    radius: float = computed("{axle} static radius"),
+    before: float = computed("{axle} static radius", before=True),
+    rise: float = computed("{axle} rise on springs and hubs"),
 ):
-    return clearance.body_rise(before, height, 0.0, lift)
+    return clearance.body_rise(before, radius, 0.0, rise)
 
 
 @figure(
@@ -70,7 +94,8 @@ def rise_between_axles(
     source="common practice, no source",
 )
 def uneven_rise(
-    front: float = computed("front body rise"), rear: float = computed("rear body rise")
+    front: float = computed("front rise on springs and hubs"),
+    rear: float = computed("rear rise on springs and hubs"),
 ):
     return abs(front - rear)
 

@@ -95,6 +95,20 @@ def heaviest_spare(
     return carrier or there
 
 
+@figure(
+    "tyre mass", unit="kg", resolution=1.0, rounding="up", meaning="Of one tyre.", source="maker"
+)
+def tyre_mass(mass: float = part("tyres", "mass")):
+    return mass
+
+
+@figure(
+    "wheel mass", unit="kg", resolution=1.0, rounding="up", meaning="Of one wheel.", source="maker"
+)
+def wheel_mass(mass: float = part("wheels", "mass")):
+    return mass
+
+
 @limit(
     "the spare is not too heavy for its carrier",
     unit="kg",
@@ -103,8 +117,8 @@ def heaviest_spare(
     source="permitted mass stated by the maker",
 )
 def spare_weight(
-    tyre: float = part("tyres", "mass"),
-    wheel: float = part("wheels", "mass"),
+    tyre: float = computed("tyre mass"),
+    wheel: float = computed("wheel mass"),
     carried: int = vehicle("wheels carried"),
 ):
     return tyre + wheel if carried > 4 else None

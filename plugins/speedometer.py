@@ -108,7 +108,7 @@ def way_at_pick_up(
 @figure(
     "speedometer error without calibration",
     unit="%",
-    resolution=0.1,
+    resolution=0.5,
     rounding="down",
     meaning="By how much the speedometer shows more than the true speed if it is left alone.",
     source="turns counted for the same way, before and after",
@@ -124,7 +124,7 @@ def uncalibrated_error(
 @figure(
     "speedometer error",
     unit="%",
-    resolution=0.1,
+    resolution=0.5,
     rounding="down",
     meaning="By how much the speedometer shows more than the true speed, set as well as it can be.",
     source="range of the calibration part stated by its maker",

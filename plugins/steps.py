@@ -70,7 +70,7 @@ step_load = Practice(
 )
 
 
-@figure("entry height", unit="mm", resolution=1.0, rounding="up", source="geometry")
+@figure("entry height", unit="mm", resolution=5.0, rounding="up", source="geometry")
 def entry_height(
     sill: float = computed("door sill height"), tread: float = part("steps", "tread below sill")
 ):

@@ -84,7 +84,7 @@ def hub_face_distance(
 @figure(
     "{axle} track",
     unit="mm",
-    resolution=1.0,
+    resolution=5.0,
     rounding="up",
     meaning="Distance between the centrelines of the {axle} tyres.",
     source="49 CFR 523.2 (2015 edition), track width; ISO 612:1978",
@@ -195,7 +195,7 @@ def kingpin_to_tyre(
 @figure(
     "scrub radius",
     unit="mm",
-    resolution=1.0,
+    resolution=2.0,
     meaning="From where the steering axis meets the ground to the tyre's centreline.",
     source="ISO 8855, steering-axis offset at ground (clause from memory)",
 )

@@ -130,7 +130,9 @@ pressure = Condition(
 @figure(
     "tyre diameter",
     unit="mm",
-    meaning="Overall diameter of the tyre, not loaded.",
+    resolution=5.0,
+    rounding="up",
+    meaning="Overall diameter, not loaded; new tyres of one size differ by more than the step.",
     source="size designation, or the maker's measured value",
 )
 def tyre_diameter(diameter: float = part("tyres", "overall diameter")):
@@ -140,7 +142,7 @@ def tyre_diameter(diameter: float = part("tyres", "overall diameter")):
 @figure(
     "section width on the rim",
     unit="mm",
-    resolution=1.0,
+    resolution=5.0,
     rounding="up",
     meaning="Width of the tyre on the chosen rim; a wider rim spreads it.",
     source="UN Regulation No. 30, 6.1.1.1",
@@ -156,7 +158,7 @@ def section_width_on_rim(
 @figure(
     "rolling circumference",
     unit="mm",
-    resolution=1.0,
+    resolution=5.0,
     meaning="Way the vehicle covers in one turn of the wheels.",
     source="maker's measured value; else 3.05 times the diameter, ETRTO Standards Manual",
 )
@@ -170,7 +172,7 @@ def rolling_circumference(
 @figure(
     "{axle} static radius",
     unit="mm",
-    resolution=1.0,
+    resolution=2.0,
     rounding="down",
     meaning="Height of the {axle} wheel centres above the ground, under the load as weighed.",
     source="Rhyne, Tire Science and Technology 33(3), 2005; an estimate within some 3 %",
