@@ -130,7 +130,9 @@ def _circuit(model: Model, cut: Sequence[Goal]) -> Circuit:
     reduced = reduce_tables(tables, model.sizes, model.told_by, labels)
     if reduced is None:
         return nothing
-    circuit = make_circuit(reduced.tables, reduced.sizes)
+    circuit = make_circuit(
+        reduced.tables, reduced.sizes, model.told_by, set(model.position_tables.values())
+    )
     if not circuit.nodes:
         return nothing
     for number, (new, used) in enumerate(zip(reduced.rows, circuit.leaf_rows, strict=True)):
@@ -244,7 +246,7 @@ def allowed(model: Model, job: Job, position: str) -> NDArray[np.bool_] | None:
     options = model.options[position]
     if position not in job.fixed and position not in job.keep:
         # The usual case at a large catalog: nothing is decided here.
-        if not any(option.key in job.excluded for option in options) or not job.excluded:
+        if not job.excluded or not any(option.key in job.excluded for option in options):
             return None
     return np.array([permitted(job, option) for option in options], np.bool_)
 

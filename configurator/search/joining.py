@@ -1,0 +1,283 @@
+"""Join tables for real, and keep what is needed to do it again: the circuit's nodes.
+
+A draft holds the tables that are not used up yet; joining two of them projects away at once what no
+other table mentions, and drops rows that have no partner elsewhere.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from configurator.search import tables
+from configurator.search.circuit import Circuit, Node
+from configurator.search.tables import Table
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Iterable, Sequence
+
+    from numpy.typing import NDArray
+
+    Index = NDArray[np.int32]
+
+# Inner rows of one join, and of all joins of a draft, beyond which it is given up.
+WIDEST = 30_000_000
+LONGEST = 80_000_000
+
+
+class TooWide(Exception):
+    """Joining would take more rows than memory should hold.
+
+    Parameters
+    ----------
+    names
+        Positions and rules whose tables meet in the join that is too wide.
+    rows
+        Rows it would have.
+    """
+
+    def __init__(self, names: Iterable[str], rows: int) -> None:
+        self.names = tuple(sorted(names))
+        self.rows = rows
+        super().__init__(f"joining {', '.join(self.names)} gives {rows} rows")
+
+
+@dataclass(slots=True)
+class Live:
+    """A table that is not used up yet, the node that gives its rows their values, its origins."""
+
+    table: Table
+    node: int
+    origin: frozenset[str]
+
+
+@dataclass(slots=True)
+class Draft:
+    """A circuit being made.
+
+    Parameters
+    ----------
+    sizes
+        Number of values of each variable.
+    nodes
+        Made so far.
+    live
+        Number → table; the first ones have the numbers of the tables given.
+    users
+        Variable → numbers of the live tables that mention it.
+    rows
+        Inner rows so far.
+    budget
+        Rows beyond which the draft is given up.
+    """
+
+    sizes: Sequence[int]
+    nodes: list[Node] = field(default_factory=list)
+    live: dict[int, Live] = field(default_factory=dict)
+    users: dict[int, set[int]] = field(default_factory=dict)
+    rows: int = 0
+    budget: int = LONGEST
+
+
+def begin(given: Sequence[Table], sizes: Sequence[int], budget: int) -> Draft:
+    """Start a draft: a leaf per table, what only one table mentions projected away."""
+    draft = Draft(sizes, budget=budget)
+    for number, table in enumerate(given):
+        draft.nodes.append(Node(table.rows, table.rows, leaf=number))
+        _add(draft, number, Live(table, number, frozenset([table.name])))
+    for number in list(draft.live):
+        _project_private(draft, number)
+    return draft
+
+
+def _add(draft: Draft, number: int, live: Live) -> None:
+    draft.live[number] = live
+    for variable in live.table.variables:
+        draft.users.setdefault(variable, set()).add(number)
+
+
+def _take(draft: Draft, number: int) -> Live:
+    live = draft.live.pop(number)
+    for variable in live.table.variables:
+        draft.users[variable].discard(number)
+        if not draft.users[variable]:
+            del draft.users[variable]
+    return live
+
+
+def needed_elsewhere(draft: Draft, numbers: Collection[int]) -> set[int]:
+    """Variables of some live tables that other live tables mention too."""
+    mine = set(numbers)
+    return {
+        variable
+        for number in numbers
+        for variable in draft.live[number].table.variables
+        if not draft.users[variable] <= mine
+    }
+
+
+def _project_private(draft: Draft, number: int) -> None:
+    """Project away what only one table mentions."""
+    keep = sorted(needed_elsewhere(draft, [number]))
+    if len(keep) == len(draft.live[number].table.variables):
+        return
+    live = _take(draft, number)
+    columns = [live.table.columns[live.table.variables.index(v)] for v in keep]
+    order, starts, firsts = tables.group(columns, [draft.sizes[v] for v in keep], live.table.rows)
+    draft.nodes.append(
+        Node(len(starts), live.table.rows, live.node, from_left=order, starts=starts)
+    )
+    draft.rows += live.table.rows
+    table = Table(live.table.name, tuple(keep), tuple(c[firsts] for c in columns), len(starts))
+    _add(draft, number, Live(table, len(draft.nodes) - 1, live.origin))
+
+
+def join(draft: Draft, one: int, two: int) -> int | None:
+    """Join two live tables and project away what nobody else needs.
+
+    Returns
+    -------
+    int or None
+        Number of the new live table; None if it is empty: there is no package.
+
+    Raises
+    ------
+    TooWide
+        If the join, or the draft with it, is too large.
+    """
+    keep = sorted(needed_elsewhere(draft, [one, two]))
+    left, right = draft.live[one], draft.live[two]
+    expected = tables.matches(left.table, right.table, draft.sizes)
+    if expected > WIDEST or draft.rows + expected > draft.budget:
+        raise TooWide(left.origin | right.origin, expected)
+    _take(draft, one)
+    _take(draft, two)
+    of_left, of_right = tables.match(left.table, right.table, draft.sizes)
+    if not len(of_left):
+        return None
+    columns = []
+    for variable in keep:
+        source, index = (
+            (left.table, of_left) if variable in left.table.variables else (right.table, of_right)
+        )
+        columns.append(source.columns[source.variables.index(variable)][index])
+    order, starts, firsts = tables.group(columns, [draft.sizes[v] for v in keep], len(of_left))
+    merged = len(starts) < len(order)
+    draft.nodes.append(
+        Node(
+            len(starts),
+            len(order),
+            left.node,
+            right.node,
+            of_left[order],
+            of_right[order],
+            starts if merged else None,
+        )
+    )
+    draft.rows += len(of_left)
+    number = len(draft.nodes) - 1
+    table = Table("", tuple(keep), tuple(c[firsts] for c in columns), len(starts))
+    _add(draft, number, Live(table, number, left.origin | right.origin))
+    _drop_unsupported(draft, number)
+    return number if draft.live[number].table.rows else None
+
+
+def _drop_unsupported(draft: Draft, number: int) -> None:
+    """Drop rows of a new table that have no partner in a table it will be joined with."""
+    live = draft.live[number]
+    keep = np.ones(live.table.rows, np.bool_)
+    beside = {n for v in live.table.variables for n in draft.users[v]} - {number}
+    for other in sorted(beside):
+        keep &= tables.supported(live.table, draft.live[other].table, draft.sizes)
+    if keep.all():
+        return
+    node = draft.nodes[live.node]
+    draft.live[number] = Live(tables.select(live.table, keep), live.node, live.origin)
+    draft.nodes[live.node] = _cut(node, keep, None, None)
+
+
+def _segments(node: Node) -> Index:
+    """Outer row of each inner row."""
+    if node.starts is None:
+        return np.arange(node.rows, dtype=np.int32)
+    sizes = np.diff(node.starts, append=node.inner)
+    return np.repeat(np.arange(node.rows, dtype=np.int32), sizes)
+
+
+def _cut(
+    node: Node,
+    alive: NDArray[np.bool_],
+    left: NDArray[np.bool_] | None,
+    right: NDArray[np.bool_] | None,
+) -> Node:
+    """Keep the outer rows that are alive; renumber where children were cut too."""
+    segments = _segments(node)
+    inner = alive[segments]
+    from_left = np.flatnonzero(inner) if node.from_left is None else node.from_left[inner]
+    from_right = node.from_right[inner] if node.from_right is not None else None
+    if left is not None:
+        from_left = _renumbered(left)[from_left]
+    if right is not None and from_right is not None:
+        from_right = _renumbered(right)[from_right]
+    kept = segments[inner]
+    starts = None
+    count = int(alive.sum())
+    if count != len(kept):
+        first = np.ones(len(kept), np.bool_)
+        first[1:] = kept[1:] != kept[:-1]
+        starts = np.flatnonzero(first).astype(np.int32)
+    return Node(
+        count, len(kept), node.left, node.right, from_left.astype(np.int32), from_right, starts
+    )
+
+
+def _renumbered(alive: NDArray[np.bool_]) -> Index:
+    return (np.cumsum(alive) - 1).astype(np.int32)
+
+
+def prune(circuit: Circuit) -> Circuit:
+    """Cut out every row that is in no package.
+
+    Rows are built upwards from rows that exist, so a row is in a package exactly if a row of the
+    root hangs on it: one pass down marks them.
+    """
+    alive = [np.zeros(node.rows, np.bool_) for node in circuit.nodes]
+    alive[-1][:] = True
+    for number in range(len(circuit.nodes) - 1, -1, -1):
+        node = circuit.nodes[number]
+        if node.leaf >= 0:
+            continue
+        inner = alive[number][_segments(node)]
+        for child, index in ((node.left, node.from_left), (node.right, node.from_right)):
+            if child >= 0:
+                used = np.flatnonzero(inner) if index is None else index[inner]
+                alive[child][used] = True
+    nodes: list[Node] = []
+    leaf_rows = list(circuit.leaf_rows)
+    for number, node in enumerate(circuit.nodes):
+        if node.leaf >= 0:
+            leaf_rows[node.leaf] = circuit.leaf_rows[node.leaf][alive[number]]
+            rows = int(alive[number].sum())
+            nodes.append(Node(rows, rows, leaf=node.leaf))
+            continue
+        cut = _cut(
+            node,
+            alive[number],
+            alive[node.left],
+            alive[node.right] if node.right >= 0 else None,
+        )
+        nodes.append(_without_identities(cut, nodes))
+    return Circuit(nodes, leaf_rows)
+
+
+def _without_identities(node: Node, nodes: list[Node]) -> Node:
+    """Leave out index arrays that change nothing."""
+    for side in ("left", "right"):
+        child = getattr(node, side)
+        index = getattr(node, f"from_{side}")
+        if child >= 0 and index is not None and len(index) == nodes[child].rows:
+            if np.array_equal(index, np.arange(len(index), dtype=np.int32)):
+                setattr(node, f"from_{side}", None)
+    return node
