@@ -35,8 +35,9 @@ SHORT = 400_000
 # The core may have so many rows; of so many of them the combinations are counted.
 CORE_ROWS = 150_000
 SAMPLE = 20_000
-# Positions in the core at most,.
+# Positions in the core at most, and how many that do not fit are tried.
 CORE_POSITIONS = 8
+REFUSALS = 2
 # How much a row of a join that is projected away at once counts beside one that stays.
 PASSING = 0.3
 
@@ -268,8 +269,9 @@ def _cores(
     ranked = sorted(positions, key=lambda p: (-graph.degree(p), -given[p].rows, p))
     core: list[int] = []
     found: list[list[int]] = []
+    refused = 0
     for position in ranked:
-        if len(core) == CORE_POSITIONS or graph.degree(position) < 2:
+        if len(core) == CORE_POSITIONS or graph.degree(position) < 2 or refused == REFUSALS:
             break
         if core and not set(graph[position]) & set(core):
             continue
@@ -278,6 +280,8 @@ def _cores(
         if _core_fits(given, sizes, chosen):
             core.append(position)
             found.insert(0, chosen)
+        else:
+            refused += 1
     return [*found[:3], []]
 
 
