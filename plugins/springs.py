@@ -4,6 +4,7 @@ A list gives rate and free length; the lift follows from the load that the sprin
 very vehicle. A lift reaches far: shock absorbers, driveshaft angles, locating links, stability.
 """
 
+from configurator.formulas.constants import STANDARD_GRAVITY
 from configurator.plugin import (
     AXLES,
     Attribute,
@@ -11,6 +12,7 @@ from configurator.plugin import (
     Measure,
     Position,
     Practice,
+    computed,
     figure,
     fit,
     fitted,
@@ -19,6 +21,8 @@ from configurator.plugin import (
     practice,
     vehicle,
 )
+
+SPRINGS_PER_AXLE = 2
 
 springs = Family(
     "springs",
@@ -165,3 +169,33 @@ def travel_left(
     # The axle meets its stop where it always did, unless the stop is taller.
     standing = free_length - load / rate
     return standing - (bump - (pressed - pressed_before)) * motion_ratio - solid_length
+
+
+@figure(
+    "{axle} spring load",
+    unit="N",
+    resolution=10.0,
+    rounding="up",
+    meaning="Static load on one {axle} spring with everything fitted, people and cargo on board.",
+    source="axle load less what is below the springs",
+)
+def spring_load_when_finished(
+    load: float = vehicle("{axle} spring load"),
+    carried: float = computed("{axle} axle load"),
+    carried_before: float = computed("{axle} axle load", before=True),
+    below: float = computed("{axle} mass below the springs"),
+    below_before: float = computed("{axle} mass below the springs", before=True),
+):
+    added = (carried - carried_before) - (below - below_before)
+    return load + added * STANDARD_GRAVITY.value / SPRINGS_PER_AXLE
+
+
+@limit(
+    "the {axle} springs carry what was added",
+    unit="N",
+    at_most=part("{axle} springs", "permitted load"),
+    because="armour and carriers above the springs settle them",
+    source="maker's permitted load",
+)
+def added_load(load: float = computed("{axle} spring load")):
+    return load

@@ -63,3 +63,17 @@ def test_static_stability_factor(trade: Trade):
     # 1.20 m ahead of the rear axle, 0.85 m high: 54.69 degrees
     uphill = trade.figures["uphill slope that tips it"](1.40, 0.85, 2.60)
     assert math.degrees(uphill) == pytest.approx(54.69, abs=0.01)
+
+
+def test_only_what_sits_above_the_springs_loads_them(trade: Trade):
+    # 60 kg more on the axle, 20 kg of it below the springs: 40 kg on two springs, 196 N each
+    load = trade.figures["rear spring load"](4800.0, 1330.0, 1270.0, 290.0, 270.0)
+    assert load == pytest.approx(4800.0 + 20 * 9.80665)
+
+
+def test_a_higher_centre_of_gravity_wants_more_braking_in_front(trade: Trade):
+    ideal = trade.figures["ideal front share of braking when finished"]
+    # 0.8 g x 50 mm over a wheelbase of 2.6 m is 1.5 %
+    low = ideal(2.6, 1200.0, 1300.0, 0.80, 0.8 * 9.80665)
+    high = ideal(2.6, 1200.0, 1300.0, 0.85, 0.8 * 9.80665)
+    assert high - low == pytest.approx(0.8 * 0.05 / 2.6, rel=1e-3)
