@@ -36,6 +36,20 @@ def differential_lift(
 
 
 @figure(
+    "{axle} lift over the differential",
+    unit="mm",
+    meaning="How much further the body stands above the {axle} differential than it did: what "
+    "bends the driveshaft's joints.",
+    source="geometry",
+)
+def lift_over_differential(
+    suspension: str = vehicle("{axle} suspension"),
+    lift: float = computed("{axle} spring lift"),
+):
+    return 0.0 if suspension == "independent" else lift
+
+
+@figure(
     "{axle} depth below the axle line",
     unit="mm",
     meaning="From the {axle} axle line down to the lowest point of the differential or its guard.",

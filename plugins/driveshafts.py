@@ -167,7 +167,7 @@ def hanging(length: float, slope: float, lift: float) -> tuple[float, float]:
     source="geometry, seen from the side",
 )
 def driveshaft_angle(
-    lift: float = computed("{axle} spring lift"),
+    lift: float = computed("{axle} lift over the differential"),
     length: float = vehicle("{axle} driveshaft length"),
     slope: float = vehicle("{axle} driveshaft slope"),
     gearbox: float = vehicle("{axle} gearbox flange slope"),
@@ -184,7 +184,7 @@ def driveshaft_angle(
     source="geometry, the axle moving straight down",
 )
 def driveshaft_length(
-    lift: float = computed("{axle} spring lift"),
+    lift: float = computed("{axle} lift over the differential"),
     length: float = vehicle("{axle} driveshaft length"),
     slope: float = vehicle("{axle} driveshaft slope"),
 ):

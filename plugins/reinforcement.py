@@ -51,7 +51,6 @@ reinforcement = Family(
             unit="mm",
             at_least=0.0,
             at_most=200.0,
-            when_empty=0.0,
             example="45",
         ),
         Attribute(
@@ -130,6 +129,18 @@ def reinforcement_fits_tube(
     return abs(cut_for - tube) <= 0.0006  # what a shop grinds off
 
 
+@fit(
+    "the {axle} reinforcement goes on a solid axle",
+    because="an independent suspension has no tubes to stiffen",
+    source="geometry",
+)
+def reinforcement_needs_tubes(
+    there: bool = part("{axle} reinforcement", "present"),
+    suspension: str = vehicle("{axle} suspension"),
+):
+    return suspension == "solid axle" or not there
+
+
 @limit(
     "the {axle} reinforcement has room above it",
     unit="mm",
@@ -174,8 +185,11 @@ def bending_moment(
     spacing: float = vehicle("{axle} spring spacing"),
     axle_load: float = vehicle("permitted {axle} axle load"),
     side_share: float = practice("side force on a tyre"),
+    suspension: str = vehicle("{axle} suspension"),
 ):
     """Standing on level ground, between the springs, with a side push at one tyre."""
+    if suspension == "independent":
+        return None
     wheel_load = axle_load * STANDARD_GRAVITY.value / 2
     standing = housing.bending_moment(wheel_load, (track - spacing) / 2)
     return standing + side_share * wheel_load * tyre_diameter / 2

@@ -13,6 +13,7 @@ from configurator.plugin import (
     computed,
     figure,
     fit,
+    fitted,
     limit,
     part,
     practice,
@@ -176,6 +177,18 @@ def reads_too_high(
     true_speed: float = practice("speed of the speedometer check"),
 ):
     return true_speed * (1 + error)
+
+
+@fit(
+    "what corrects the speedometer now stays or is replaced",
+    because="without the part that corrects it, the speedometer is as wrong as it was before",
+    source="the error was measured with that part in place",
+)
+def correction_stays(
+    now: bool = part("speedometer calibration", "present"),
+    before: bool = fitted("speedometer calibration", "present"),
+):
+    return now or not before
 
 
 @fit(

@@ -1,7 +1,9 @@
-"""The vehicles of the demo lists: sound as they stand."""
+"""The vehicles of the demo lists: sound as they stand, and no rule is there for nothing."""
 
 from __future__ import annotations
 
+import random
+import re
 from functools import lru_cache
 
 import pytest
@@ -14,6 +16,7 @@ from configurator.plugin_loading import load
 from configurator.vehicle_files import read_vehicle, vehicle_keys
 
 DEMO = catalogs() / "demo"
+TRIES = 300  # mixes of parts for each rule and vehicle
 
 
 @lru_cache
@@ -35,3 +38,25 @@ def test_every_rule_holds_for_the_vehicle_as_it_stands(key: str):
         if verdict.holds is False or verdict.unknown:
             wrong.append((rule.name, verdict))
     assert wrong == []
+
+
+def test_every_rule_refuses_some_mix_of_the_demo_parts():
+    evaluations = [_evaluation(key) for key in vehicle_keys(DEMO)]
+    trade = evaluations[0].trade
+    rules = [*trade.limits.values(), *trade.fits.values()]
+    both = {re.sub("front|rear", "either", rule.name): False for rule in rules}
+    for rule in rules:
+        name = re.sub("front|rear", "either", rule.name)
+        both[name] = both[name] or any(_refuses(rule, one) for one in evaluations)
+    assert [name for name, refuses in both.items() if not refuses] == []
+
+
+def _refuses(rule, evaluation: Evaluation) -> bool:
+    chance = random.Random(rule.name)
+    positions = sorted(evaluation.reach(rule))
+    options = {position: evaluation.options(position) for position in positions}
+    for _ in range(TRIES):
+        mix = {position: chance.choice(options[position]) for position in positions}
+        if evaluation.verdict(rule, {**evaluation.fitted, **mix}).holds is False:
+            return True
+    return False

@@ -57,6 +57,9 @@ def test_joints_bend_with_the_springs_only_where_the_differential_hangs_on_the_b
     assert lift("solid axle", 0.050) == 0
     assert joints(0.050) == 0.050
     assert joints(0.0) is None
+    bends = trade.figures["front lift over the differential"]
+    assert bends("independent", 0.050) == 0
+    assert bends("solid axle", 0.050) == 0.050
 
 
 def test_the_box_bolts_to_the_flanges_it_names(trade: Trade):

@@ -33,3 +33,11 @@ def test_lawful_between_true_speed_and_a_tenth_and_4_km_h_more(trade: Trade):
     assert trade.figures["highest lawful speed shown"](check) == pytest.approx(to_si(136, "km/h"))
     shown = trade.limits["the speedometer does not read low"]
     assert shown(-0.01, check) < check < shown(0.01, check)
+
+
+def test_a_part_that_corrects_it_now_is_not_simply_taken_out(trade: Trade):
+    stays = trade.fits["what corrects the speedometer now stays or is replaced"]
+    assert stays(True, True)
+    assert stays(True, False)
+    assert stays(False, False)
+    assert not stays(False, True)
