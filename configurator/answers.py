@@ -80,15 +80,22 @@ class OptionState:
     exact: bool = True
 
 
-def ready(case: Case, trade: Trade) -> Prepared:
+def ready(case: Case, trade: Trade, *, keep: bool = True) -> Prepared:
     """Prepare a case for any number of questions.
+
+    Parameters
+    ----------
+    case, trade
+        The job with everything it names, and what plugins declare.
+    keep
+        Whether to keep the plan on disk for the next time, and to use one that is there.
 
     Raises
     ------
     PluginError
         If a rule fails.
     """
-    return queries.prepare(Evaluation(case, trade), queries.goal_figures(case.job))
+    return queries.prepare(Evaluation(case, trade), queries.goal_figures(case.job), keep=keep)
 
 
 def find(prepared: Prepared, cheapest: int = 1) -> Answer:

@@ -98,6 +98,8 @@ class Evaluation:
         self._late: dict[str, bool] = {}
         self._before: dict[str, Value] = {}
         self._calls: dict[tuple[str, str, tuple[Any, ...]], Any] = {}
+        # Whole tables of answers, kept by whoever asks for many at once.
+        self.answers: dict[tuple[Any, ...], Any] = {}
 
     # -- what there is ------------------------------------------------------------------------
 
@@ -202,11 +204,16 @@ class Evaluation:
         rule = self.definition(name)
         if isinstance(rule, Total):
             return self.total(rule, choice)
-        return self.work_out(rule, tuple(self.value(one.reference, choice) for one in rule.inputs))
+        values = tuple(self.value(one.reference, choice) for one in rule.inputs)
+        key = ("value", name, values)
+        if key not in self._calls:
+            self._calls[key] = self.work_out(rule, values)
+        found: Value = self._calls[key]
+        return found
 
     def work_out(self, rule: Figure, values: tuple[Value, ...]) -> Value:
         """Call a figure's function and round to its resolution."""
-        found = self.call(rule, values)
+        found = self.ask(rule, values)
         if found is None:
             return Missing.NOT_FITTED
         if isinstance(found, Missing) or isinstance(found, str | bool | frozenset):
@@ -231,6 +238,10 @@ class Evaluation:
             return self._calls[key]
         found = self._calls[key] = _call(rule, values)
         return found
+
+    def ask(self, rule: Rule, values: tuple[Value, ...]) -> Any:
+        """Call a rule's function as `call` does, without remembering the answer."""
+        return _call(rule, values)
 
     def total(self, rule: Total, choice: Mapping[str, Option]) -> Value:
         """Sum a total over a package."""

@@ -24,7 +24,7 @@ from configurator.trade import checked_rules
 from configurator.work import is_yes, needed, work_cost
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterator, Mapping, Sequence
+    from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 
     from numpy.typing import NDArray
 
@@ -104,6 +104,36 @@ class _Term:
     value: Value = Missing.UNKNOWN
     position: str = ""
     variable: int = -1
+
+
+@dataclass(frozen=True, slots=True)
+class _Span:
+    """All combinations of values that a rule can meet, as columns of codes.
+
+    ``key`` is equal for equal combinations of equal values, whatever model they are in.
+    """
+
+    variables: tuple[int, ...]
+    columns: tuple[NDArray[np.int32], ...]
+    rows: int
+    terms: tuple[_Term, ...]
+    values: Mapping[int, list[Value]]
+    key: tuple[Any, ...]
+
+    def arguments(self) -> Iterator[tuple[Value, ...]]:
+        """Give the combinations as the rule's function reads them."""
+        if not self.variables:
+            yield tuple(term.value for term in self.terms)
+            return
+        column_of = dict(zip(self.variables, self.columns, strict=True))
+        told: list[Iterable[Value]] = []
+        for term in self.terms:
+            if term.variable < 0:
+                told.append(itertools.repeat(term.value))
+            else:
+                values = self.values[term.variable]
+                told.append([values[code] for code in column_of[term.variable].tolist()])
+        yield from zip(*told, strict=False)  # the repeated constants have no end
 
 
 def make_model(
@@ -298,81 +328,76 @@ class _Maker:
         if not isinstance(rule, Figure):
             raise TypeError(name)
         terms = [self._term(one.reference) for one in rule.inputs]
-        rows: list[tuple[int, ...]] = []
-        values: list[Value] = []
-        for codes, arguments in self._combinations(rule, terms):
-            rows.append(codes)
-            values.append(self.evaluation.work_out(rule, arguments))
+        span = self._span(rule, terms)
+        values = self._remembered(
+            rule, span, lambda: [self.evaluation.work_out(rule, v) for v in span.arguments()]
+        )
         variable, column = self._variable(values)
         self.figures[name] = variable
-        self._add(rule.name, terms, rows, [(variable, column)])
+        self._add(rule.name, (*span.variables, variable), (*span.columns, column))
         return variable
+
+    def _remembered(self, rule: Rule, span: _Span, work_out: Callable[[], Any]) -> Any:
+        """Ask a rule's function once for the same combinations, however many models are made."""
+        known = self.evaluation.answers
+        key = (type(rule).__name__, rule.name, span.key)
+        if key not in known:
+            known[key] = work_out()
+        return known[key]
 
     # -- tables ---------------------------------------------------------------------------------
 
-    def _combinations(
-        self, rule: Rule, terms: Sequence[_Term]
-    ) -> Iterator[tuple[tuple[int, ...], tuple[Value, ...]]]:
-        """Every combination of codes a rule can meet, with the values as it reads them.
+    def _span(self, rule: Rule, terms: Sequence[_Term]) -> _Span:
+        """Every combination of codes a rule can meet.
 
         Columns of one position come as its classes combine them, never mixed.
         """
-        variables = _variables(terms)
-        groups: list[tuple[list[int], list[tuple[int, ...]]]] = []
-        for position in dict.fromkeys(t.position for t in terms if t.position):
-            mine = [v for v in variables if self._owner(v, terms) == position]
+        variables = list(dict.fromkeys(t.variable for t in terms if t.variable >= 0))
+        owner = {t.variable: t.position for t in terms if t.variable >= 0}
+        groups: list[tuple[list[int], NDArray[np.int32]]] = []
+        for position in dict.fromkeys(owner.values()):
+            if not position:
+                continue
+            mine = [v for v in variables if owner[v] == position]
             table = self.model.tables[self.model.position_tables[position]]
             columns = [table.columns[table.variables.index(v)] for v in mine]
-            groups.append((mine, sorted(set(zip(*(c.tolist() for c in columns), strict=True)))))
-        groups.extend(
-            ([v], [(code,) for code in range(self.model.sizes[v])])
-            for v in variables
-            if not self._owner(v, terms)
-        )
-        count = math.prod(len(rows) for _, rows in groups)
+            groups.append((mine, np.unique(np.stack(columns, axis=1), axis=0)))
+        for variable in variables:
+            if not owner[variable]:
+                codes = np.arange(self.model.sizes[variable], dtype=np.int32)
+                groups.append(([variable], codes[:, None]))
+        lengths = [len(rows) for _, rows in groups]
+        count = math.prod(lengths)
         if count > LARGEST_TABLE:
-            said = ", ".join(f"{len(rows)}" for _, rows in groups)
+            said = ", ".join(map(str, lengths))
             raise PluginError(
                 rule.plugin or rule.name,
                 f"rule {rule.name!r} would have to be asked for {count:,} combinations ({said})",
                 "split it into figures with an honest resolution",
             )
-        order_of = {v: k for k, v in enumerate(v for mine, _ in groups for v in mine)}
-        take = [order_of[v] for v in variables]
-        slots = [None if t.variable < 0 else order_of[t.variable] for t in terms]
-        domains = [self.model.values[t.variable] if t.variable >= 0 else [] for t in terms]
-        for combination in itertools.product(*(rows for _, rows in groups)):
-            flat = tuple(itertools.chain.from_iterable(combination))
-            yield (
-                tuple(flat[k] for k in take),
-                tuple(
-                    term.value if slot is None else domain[flat[slot]]
-                    for term, slot, domain in zip(terms, slots, domains, strict=True)
-                ),
-            )
-
-    @staticmethod
-    def _owner(variable: int, terms: Sequence[_Term]) -> str:
-        return next(t.position for t in terms if t.variable == variable)
+        found: dict[int, NDArray[np.int32]] = {}
+        inner = count
+        for (mine, rows), length in zip(groups, lengths, strict=True):
+            inner = inner // length if length else 0
+            index = np.tile(np.repeat(np.arange(length), inner), count // max(length * inner, 1))
+            for k, variable in enumerate(mine):
+                found[variable] = rows[index, k].astype(np.int32)
+        domains = tuple(tuple(self.model.values[v]) for v in variables)
+        key = (domains, tuple(rows.tobytes() for _, rows in groups))
+        return _Span(
+            tuple(variables),
+            tuple(found[v] for v in variables),
+            count,
+            tuple(terms),
+            {v: self.model.values[v] for v in variables},
+            key,
+        )
 
     def _add(
-        self,
-        name: str,
-        terms: Sequence[_Term],
-        rows: Sequence[tuple[int, ...]],
-        more: Sequence[tuple[int, NDArray[np.int32]]] = (),
+        self, name: str, variables: Sequence[int], columns: Sequence[NDArray[np.int32]]
     ) -> int:
-        variables = _variables(terms)
-        matrix = np.array(rows, np.int32).reshape(len(rows), len(variables))
-        columns = [np.ascontiguousarray(matrix[:, k]) for k in range(len(variables))]
-        self.model.tables.append(
-            Table(
-                name,
-                (*variables, *(v for v, _ in more)),
-                (*columns, *(c for _, c in more)),
-                len(rows),
-            )
-        )
+        rows = len(columns[0]) if columns else 1
+        self.model.tables.append(Table(name, tuple(variables), tuple(columns), rows))
         return len(self.model.tables) - 1
 
     def _goal_table(self, name: str) -> None:
@@ -380,8 +405,8 @@ class _Maker:
         if term.variable < 0:
             self.model.fixed_figures[name] = term.value
             return
-        size = self.model.sizes[term.variable]
-        self.model.goal_tables[name] = self._add(name, [term], [(code,) for code in range(size)])
+        codes = np.arange(self.model.sizes[term.variable], dtype=np.int32)
+        self.model.goal_tables[name] = self._add(name, [term.variable], [codes])
 
     def _rule_table(self, rule: Rule) -> None:
         inputs = [one.reference for one in rule.inputs]
@@ -395,40 +420,46 @@ class _Maker:
                     terms.append(_Term(value))
                 else:
                     terms.append(self._term(bound))
-        call, count = self.evaluation.call, len(inputs)
-        rows: list[tuple[int, ...]] = []
+        count = len(inputs)
+        span = self._span(rule, terms)
         if rule.name == self.soft:
-            self._soft_table(rule, terms, count)
+            self._soft_table(rule, span, count)
             return
-        for codes, values in self._combinations(rule, terms):
-            found = call(rule, values[:count])
-            if isinstance(rule, Limit):
-                if keeps(found, values[count], values[count + 1]) is not False:
-                    rows.append(codes)
-            elif found is None or isinstance(found, Missing) or found:
-                rows.append(codes)
-        self.model.rule_tables[rule.name] = self._add(rule.name, terms, rows)
+        kept = self._remembered(rule, span, lambda: self._kept(rule, span, count))
+        self.model.rule_tables[rule.name] = self._add(
+            rule.name, span.variables, [column[kept] for column in span.columns]
+        )
 
-    def _soft_table(self, rule: Rule, terms: Sequence[_Term], count: int) -> None:
+    def _kept(self, rule: Rule, span: _Span, count: int) -> NDArray[np.bool_]:
+        """Which combinations a rule allows."""
+        ask = self.evaluation.ask
+        if isinstance(rule, Limit):
+            answers = (
+                keeps(ask(rule, v[:count]), v[count], v[count + 1]) is not False
+                for v in span.arguments()
+            )
+        else:
+            found = (ask(rule, v) for v in span.arguments())
+            answers = (f is None or isinstance(f, Missing) or bool(f) for f in found)
+        return np.fromiter(answers, np.bool_, span.rows)
+
+    def _soft_table(self, rule: Rule, span: _Span, count: int) -> None:
         """List every combination, with how far it is from what the rule asks."""
-        rows, seen, shortfalls = [], [], []
-        for codes, values in self._combinations(rule, terms):
-            rows.append(codes)
-            seen.append(values)
-            found = self.evaluation.call(rule, values[:count])
+        seen = list(span.arguments())
+        shortfalls = []
+        for values in seen:
+            found = self.evaluation.ask(rule, values[:count])
+            short = 0.0
             if isinstance(rule, Limit):
                 verdict = judge(found, values[count], values[count + 1])
-                short = 0.0
                 if verdict.holds is False and verdict.has is not None and verdict.needs is not None:
                     short = abs(verdict.has - verdict.needs)
-                shortfalls.append(short)
-            else:
-                shortfalls.append(
-                    0.0 if found is None or isinstance(found, Missing) or found else 1.0
-                )
+            elif not (found is None or isinstance(found, Missing) or found):
+                short = 1.0
+            shortfalls.append(short)
         self.model.soft_values = seen
         self.model.shortfalls = np.array(shortfalls)
-        self.model.soft_table = self._add(rule.name, terms, rows)
+        self.model.soft_table = self._add(rule.name, span.variables, span.columns)
         self.model.rule_tables[rule.name] = self.model.soft_table
 
     def _work_table(self, operation: Operation) -> None:
@@ -437,14 +468,10 @@ class _Maker:
         if self._any_of(operation, terms):
             self._chain(operation, terms, cost)
             return
-        rows: list[tuple[int, ...]] = []
-        costs: list[int] = []
-        for codes, values in self._combinations(operation, terms):
-            rows.append(codes)
-            found = self.evaluation.call(operation, values)
-            costs.append(cost if is_yes(found) else 0)
-        number = self._add(operation.name, terms, rows)
-        self.model.work_costs[number] = np.array(costs, np.int64)
+        span = self._span(operation, terms)
+        wanted = [is_yes(self.evaluation.ask(operation, v)) for v in span.arguments()]
+        number = self._add(operation.name, span.variables, span.columns)
+        self.model.work_costs[number] = np.where(wanted, cost, 0).astype(np.int64)
 
     def _any_of(self, operation: Operation, terms: Sequence[_Term]) -> bool:
         """Whether an operation is needed exactly when any of its yes-or-no inputs is yes."""
@@ -464,22 +491,15 @@ class _Maker:
         """Any-of as a chain of pairs, so that no table reads all positions at once."""
         so_far = terms[0]
         for term in terms[1:]:
-            rows, values = [], []
-            for a, b in itertools.product(
-                range(self.model.sizes[so_far.variable]), range(self.model.sizes[term.variable])
-            ):
-                rows.append((a, b))
-                values.append(
-                    bool(self.model.values[so_far.variable][a])
-                    or bool(self.model.values[term.variable][b])
-                )
-            variable, column = self._variable(values)
-            self._add(operation.name, [so_far, term], rows, [(variable, column)])
+            span = self._span(operation, [so_far, term])
+            variable, column = self._variable([bool(a or b) for a, b in span.arguments()])
+            self._add(operation.name, (*span.variables, variable), (*span.columns, column))
             so_far = _Term(variable=variable)
-        size = self.model.sizes[so_far.variable]
-        number = self._add(operation.name, [so_far], [(code,) for code in range(size)])
+        values = self.model.values[so_far.variable]
+        codes = np.arange(len(values), dtype=np.int32)
+        number = self._add(operation.name, [so_far.variable], [codes])
         self.model.work_costs[number] = np.array(
-            [cost if value else 0 for value in self.model.values[so_far.variable]], np.int64
+            [cost if value else 0 for value in values], np.int64
         )
 
 
@@ -492,10 +512,6 @@ def _inputs(rule: Rule) -> list[Reference]:
             if bound is not None and not isinstance(bound, int | float)
         )
     return found
-
-
-def _variables(terms: Sequence[_Term]) -> list[int]:
-    return list(dict.fromkeys(t.variable for t in terms if t.variable >= 0))
 
 
 def order(value: Value) -> tuple[int, Any]:

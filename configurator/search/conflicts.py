@@ -35,6 +35,8 @@ if TYPE_CHECKING:
     from configurator.rules import Rule
     from configurator.search.queries import Prepared
 
+# How many broken rules are taken up at once: more make fewer but wider problems.
+AT_ONCE = 3
 # How many values of an input a reason lists before it says "and more".
 SHOWN = 6
 
@@ -240,7 +242,7 @@ class _Study:
         return smallest([], gathered, lambda these: self.witness(these) is not None)
 
     def _most_telling(self, broken: Sequence[Rule], gathered: Sequence[Rule]) -> list[Rule]:
-        """Of the broken rules take one that reaches what is already spoken of, and fewest positions."""
+        """Of the broken rules take those that reach what is spoken of already, and fewest positions."""
         spoken: set[str] = {wish.subject for wish in wishes_of(self.job)}
         for goal in self.job.goals:
             spoken |= self.evaluation.reach_of(FigureValue(goal.figure))
@@ -251,7 +253,7 @@ class _Study:
             reach = self.evaluation.reach(rule)
             return (self.evaluation.late(rule), not reach & spoken, len(reach), rule.name)
 
-        return [min(broken, key=far)]
+        return sorted(broken, key=far)[:AT_ONCE]
 
     # -- numbers --------------------------------------------------------------------------------
 

@@ -10,6 +10,7 @@ import numpy as np
 from configurator.evaluation import keeps
 from configurator.jobs import Goal, Job
 from configurator.problem import Model, make_model
+from configurator.search import keeping
 from configurator.search.circuit import Circuit, answer, backward, forward
 from configurator.search.plan import make_circuit
 from configurator.search.reducing import reduce_tables
@@ -64,6 +65,7 @@ def prepare(
     cut: Sequence[Goal] = (),
     work: bool = True,
     soft: str = "",
+    keep: bool = False,
 ) -> Prepared:
     """Make the model and its circuit.
 
@@ -83,6 +85,8 @@ def prepare(
         Whether the cost of work counts.
     soft
         Name of a rule whose combinations are all kept, the forbidden ones too.
+    keep
+        Whether to look for the circuit on disk, and to keep it there.
 
     Raises
     ------
@@ -92,7 +96,7 @@ def prepare(
         If the tables cannot be joined in memory.
     """
     model = make_model(evaluation, goals, rules=rules, allowed=allowed, work=work, soft=soft)
-    circuit = _circuit(model, cut)
+    circuit = _circuit(model, cut, keep=keep)
     seats = {position: _seat(model, circuit, position) for position in model.options}
     most = sum(int(seat.costs.max(initial=0)) for seat in seats.values())
     most += sum(int(costs.max(initial=0)) for costs in model.work_costs.values())
@@ -115,7 +119,7 @@ def _cut(model: Model, goals: Sequence[Goal]) -> dict[int, NDArray[np.int32]] | 
     return found
 
 
-def _circuit(model: Model, cut: Sequence[Goal]) -> Circuit:
+def _circuit(model: Model, cut: Sequence[Goal], *, keep: bool) -> Circuit:
     """Reduce the tables and join them; leaf rows are lists of the model's own rows."""
     nothing = Circuit([], [[] for _ in model.tables])
     kept = _cut(model, cut)
@@ -130,9 +134,13 @@ def _circuit(model: Model, cut: Sequence[Goal]) -> Circuit:
     reduced = reduce_tables(tables, model.sizes, model.told_by, labels)
     if reduced is None:
         return nothing
-    circuit = make_circuit(
-        reduced.tables, reduced.sizes, model.told_by, set(model.position_tables.values())
-    )
+    positions = set(model.position_tables.values())
+    name = keeping.name_of(reduced.tables, reduced.sizes, model.told_by, positions) if keep else ""
+    circuit = keeping.load(name, reduced.tables) if keep else None
+    if circuit is None:
+        circuit = make_circuit(reduced.tables, reduced.sizes, model.told_by, positions)
+        if keep:
+            keeping.save(name, circuit)
     if not circuit.nodes:
         return nothing
     for number, (new, used) in enumerate(zip(reduced.rows, circuit.leaf_rows, strict=True)):

@@ -1,0 +1,170 @@
+"""Keep circuits on disk, so that the same question is not planned twice.
+
+A circuit is a function of the tables it was made of, and these of catalogs, rules, vehicle and goal
+figures. So its name is a hash of the tables: whatever changes, changes the name. The file holds arrays
+of whole numbers only and is read without pickle; one that is damaged, or does not hold together, is made
+anew. Nothing depends on the files being there.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import os
+import tempfile
+import zipfile
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from configurator import __version__, homes
+from configurator.search.circuit import Circuit, Node
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Sequence
+
+    from configurator.search.tables import Table
+
+# Smaller circuits are made faster than they are read.
+WORTH_KEEPING = 50_000
+# Files kept at most; the ones not used for longest go first.
+MOST_FILES = 24
+_FORMAT = f"circuit 1, {__version__}"
+_DAMAGED = (OSError, ValueError, KeyError, IndexError, EOFError, zipfile.BadZipFile)
+
+
+def name_of(
+    tables: Sequence[Table],
+    sizes: Sequence[int],
+    told_by: Sequence[int],
+    positions: Collection[int],
+) -> str:
+    """Hash everything a circuit is made of."""
+    found = hashlib.sha256(_FORMAT.encode())
+    found.update(repr((list(sizes), list(told_by), sorted(positions))).encode())
+    for table in tables:
+        found.update(repr((table.variables, table.rows)).encode())
+        for column in table.columns:
+            found.update(np.ascontiguousarray(column, np.int32).tobytes())
+    return found.hexdigest()
+
+
+def folder() -> Path:
+    """Where circuits are kept."""
+    return homes.user_folder() / "circuits"
+
+
+def load(name: str, tables: Sequence[Table]) -> Circuit | None:
+    """Read a circuit; None if it is not there or does not hold together."""
+    path = folder() / f"{name}.npz"
+    try:
+        with path.open("rb") as file, np.load(file, allow_pickle=False) as data:
+            arrays = {key: data[key] for key in data.files}
+        circuit = _circuit(arrays, tables)
+    except _DAMAGED:
+        return None
+    try:
+        os.utime(path)
+    except OSError:
+        pass  # a folder that cannot be written still serves for reading
+    return circuit
+
+
+def save(name: str, circuit: Circuit) -> None:
+    """Write a circuit, whole or not at all; a disk that is full is no reason to fail."""
+    if circuit.rows < WORTH_KEEPING:
+        return
+    arrays: dict[str, Any] = {
+        "nodes": np.array(
+            [[n.rows, n.inner, n.left, n.right, n.leaf] for n in circuit.nodes], np.int64
+        )
+    }
+    for number, node in enumerate(circuit.nodes):
+        for part in ("from_left", "from_right", "starts"):
+            index = getattr(node, part)
+            if index is not None:
+                arrays[f"{part} {number}"] = index
+    for number, rows in enumerate(circuit.leaf_rows):
+        arrays[f"leaf {number}"] = rows
+    try:
+        folder().mkdir(parents=True, exist_ok=True)
+        handle, temporary = tempfile.mkstemp(dir=folder(), suffix=".part")
+        try:
+            with os.fdopen(handle, "wb") as file:
+                np.savez(file, **arrays)
+            os.replace(temporary, folder() / f"{name}.npz")
+        except BaseException:
+            Path(temporary).unlink(missing_ok=True)
+            raise
+        _tidy()
+    except OSError:
+        return
+
+
+def _tidy() -> None:
+    files = sorted(folder().glob("*.npz"), key=lambda path: path.stat().st_mtime, reverse=True)
+    for old in files[MOST_FILES:]:
+        old.unlink(missing_ok=True)
+
+
+def _circuit(arrays: dict[str, Any], tables: Sequence[Table]) -> Circuit:
+    """Put a circuit together and check that it holds together.
+
+    Raises
+    ------
+    ValueError, KeyError, IndexError
+        If it does not.
+    """
+    nodes: list[Node] = []
+    for number, row in enumerate(arrays["nodes"].tolist()):
+        rows, inner, left, right, leaf = row
+        index = [
+            _index(arrays.get(f"{part} {number}")) for part in ("from_left", "from_right", "starts")
+        ]
+        from_left, from_right, starts = index
+        node = Node(rows, inner, left, right, from_left, from_right, starts, leaf)
+        if leaf < 0:
+            _check(node, nodes)
+        nodes.append(node)
+    leaf_rows = [_index(arrays[f"leaf {number}"]) for number in range(len(tables))]
+    for rows_of, table in zip(leaf_rows, tables, strict=True):
+        if rows_of is None or (
+            len(rows_of) and not 0 <= rows_of.min() <= rows_of.max() < table.rows
+        ):
+            message = "leaf rows beyond their table"
+            raise ValueError(message)
+    if not nodes or nodes[-1].rows != 1:
+        message = "no root"
+        raise ValueError(message)
+    return Circuit(nodes, leaf_rows)
+
+
+def _index(array: Any) -> Any:
+    if array is None:
+        return None
+    if array.dtype != np.int32 or array.ndim != 1:
+        message = "not an index"
+        raise ValueError(message)
+    return array
+
+
+def _check(node: Node, nodes: Sequence[Node]) -> None:
+    sound = 0 <= node.left < len(nodes) and -1 <= node.right < len(nodes)
+    for child, index in ((node.left, node.from_left), (node.right, node.from_right)):
+        if not sound or child < 0:
+            continue
+        if index is None:
+            sound = nodes[child].rows == node.inner
+        else:
+            sound = len(index) == node.inner and (
+                not len(index) or bool(0 <= index.min() <= index.max() < nodes[child].rows)
+            )
+    if sound and node.starts is None:
+        sound = node.rows == node.inner
+    elif sound and node.starts is not None:
+        starts = node.starts
+        sound = len(starts) == node.rows and bool((np.diff(starts) > 0).all())
+        sound = sound and (not len(starts) or bool(starts[0] == 0 and starts[-1] < node.inner))
+    if not sound:
+        message = "a node does not fit its children"
+        raise ValueError(message)
