@@ -33,8 +33,8 @@ class Answer:
     Parameters
     ----------
     outcome
-        ``"found"`` if the packages are proven to be the cheapest, ``"best found"`` if the search ran
-        out of patience before that (perhaps with no package at all), ``"nothing fits"``.
+        ``"found"`` if the packages are proven to be the cheapest, ``"best found"`` if the search
+        ran out of patience before that (perhaps with no package at all), ``"nothing fits"``.
     job
         The job with *as high as possible* settled to what can be had.
     packages

@@ -30,7 +30,7 @@ from configurator.rules import (
 from configurator.trade import Trade, positions_of, references
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Mapping
 
     from configurator.jobs import Case
     from configurator.parts import Family
@@ -216,7 +216,7 @@ class Evaluation:
         found = self.ask(rule, values)
         if found is None:
             return Missing.NOT_FITTED
-        if isinstance(found, Missing) or isinstance(found, str | bool | frozenset):
+        if isinstance(found, Missing | str | bool | frozenset):
             return found
         return rounded(rule, float(found))
 
@@ -345,7 +345,7 @@ def judge(has: Any, at_least: Any, at_most: Any, unknown: str = "") -> Verdict:
     if low is None and high is None:
         return Verdict(None, has=has)
     lower = high is None or (low is not None and low <= high)
-    needs, margin = (at_least, low) if lower else (at_most, high)
+    needs = at_least if lower else at_most
     return Verdict(keeps(has, at_least, at_most), has, float(needs), at_least=lower)
 
 

@@ -111,7 +111,7 @@ def broken_rules(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[R
 
 
 def not_checked(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[NotChecked]:
-    """Rules that could not be checked on a package: missing figures, rules and plugins not in use."""
+    """List what could not be checked: missing figures, rules and plugins not in use."""
     found = []
     for rule in checked_rules(evaluation.trade):
         verdict = evaluation.verdict(rule, choice)

@@ -185,5 +185,5 @@ def attributes_of(family: Family) -> tuple[Attribute, ...]:
 
 
 def nothing_fitted(family: Family, values: Mapping[str, Value]) -> Part:
-    """The empty position of a family; ``values`` are its attributes' ``when_empty`` in SI."""
+    """Make the empty position of a family of its attributes' ``when_empty`` in SI."""
     return Part(NOTHING, family.key, "nothing", 0, values)

@@ -172,10 +172,10 @@ def ask(plugin: Found, context: Context, trace: Any = None) -> dict[str, list[An
         If it was made for another interface, misspells a hook or answers with something else.
     """
     wanted = getattr(plugin.module, "INTERFACE", INTERFACE)
-    if tuple(wanted)[0] != INTERFACE[0] or tuple(wanted) > INTERFACE:
+    if wanted[0] != INTERFACE[0] or tuple(wanted) > INTERFACE:
         raise PluginError(
             plugin.name,
-            f"made for plugin interface {'.'.join(map(str, wanted))}, this is {'.'.join(map(str, INTERFACE))}",
+            f"made for plugin interface {_dotted(wanted)}, this is {_dotted(INTERFACE)}",
             "get the release of the plugin that fits",
         )
     manager = pluggy.PluginManager(PROJECT)
@@ -198,6 +198,10 @@ def ask(plugin: Found, context: Context, trace: Any = None) -> dict[str, list[An
     answers["rules"] = [replace(rule, plugin=plugin.name) for rule in spread(answers["rules"])]
     answers["measures"] = spread_measures(answers["measures"])
     return answers
+
+
+def _dotted(version: Iterable[int]) -> str:
+    return ".".join(map(str, version))
 
 
 def _gather(answers: dict[str, dict[str, list[Any]]], failures: Iterable[Failure]) -> Trade:

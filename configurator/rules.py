@@ -6,7 +6,8 @@ other function::
 
     @limit("the {axle} tyre clears the arch at full bump", unit="mm", at_least=0.0,
            because="a tyre that grows by d needs d/2 more room above the hub", source="geometry")
-    def arch_gap(room: float = vehicle("{axle} arch room"), radius: float = computed("tyre radius")):
+    def arch_gap(room: float = vehicle("{axle} arch room"), radius: float = computed("tyre
+    radius")):
         return room - radius
 
 ``{axle}`` in the name makes two rules of it, front and rear.
@@ -162,6 +163,7 @@ class Figure:
     plugin: str = ""
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
+        """Call the function as it was written."""
         return self.function(*args, **kwargs)
 
 
@@ -183,6 +185,7 @@ class Limit:
     plugin: str = ""
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
+        """Call the function as it was written."""
         return self.function(*args, **kwargs)
 
 
@@ -198,6 +201,7 @@ class Fit:
     plugin: str = ""
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
+        """Call the function as it was written."""
         return self.function(*args, **kwargs)
 
 
@@ -222,6 +226,7 @@ class Total:
     plugin: str = ""
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
+        """Call the function as it was written."""
         return self.function(*args, **kwargs)
 
 
@@ -258,6 +263,7 @@ class Operation:
     plugin: str = ""
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
+        """Call the function as it was written."""
         return self.function(*args, **kwargs)
 
 
@@ -274,6 +280,7 @@ class Caution:
     plugin: str = ""
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
+        """Call the function as it was written."""
         return self.function(*args, **kwargs)
 
 
@@ -338,7 +345,8 @@ def inputs_of(function: Callable[..., Any]) -> tuple[Input, ...]:
     for parameter in inspect.signature(function).parameters.values():
         if not isinstance(parameter.default, _REFERENCES):
             message = (
-                f"{function.__name__}: parameter {parameter.name!r} does not say where it comes from; "
+                f"{function.__name__}: parameter {parameter.name!r} does not say where it comes "
+                "from; "
                 "give it a default such as part('tyres', 'overall diameter')"
             )
             raise TypeError(message)

@@ -10,7 +10,6 @@ from configurator.parts import Family, attributes_of
 from configurator.rules import (
     Caution,
     ConditionValue,
-    EachValue,
     Figure,
     FigureValue,
     Fit,
@@ -207,28 +206,31 @@ def _dangling(
     """Why a reference cannot be followed; empty where it can."""
     if isinstance(reference, PartValue | FittedValue):
         if reference.position not in positions:
-            return f"no loaded plugin declares the position {reference.position!r} ({nearest(reference.position, positions)})"
+            return _undeclared("position", reference.position, positions)
         known = {a.name for a in attributes_of(positions[reference.position])} | set(BUILT_IN)
         if reference.attribute not in known:
-            return f"{reference.position!r} has no attribute {reference.attribute!r} ({nearest(reference.attribute, known)})"
+            hint = nearest(reference.attribute, known)
+            return f"{reference.position!r} has no attribute {reference.attribute!r} ({hint})"
     for kind, table, what in (
         (VehicleValue, draft.measures, "measure"),
         (ConditionValue, draft.conditions, "condition"),
         (PracticeValue, draft.practices, "practice"),
     ):
         if isinstance(reference, kind) and reference.name not in table:
-            return f"no loaded plugin declares the {what} {reference.name!r} ({nearest(reference.name, table)})"
+            return _undeclared(what, reference.name, table)
     if isinstance(reference, FigureValue):
         both = {**kinds[Figure], **kinds[Total]}
         if reference.name not in both:
-            return f"no loaded plugin declares the figure {reference.name!r} ({nearest(reference.name, both)})"
+            return _undeclared("figure", reference.name, both)
         for kind_name in ("Figure", "Total"):
             deeper = reasons.get(f"{kind_name} {reference.name}")
             if deeper:
                 return f"{reference.name!r} cannot be worked out: {deeper}"
-    if isinstance(reference, EachValue):
-        return ""
     return ""
+
+
+def _undeclared(what: str, name: str, known: Iterable[str]) -> str:
+    return f"no loaded plugin declares the {what} {name!r} ({nearest(name, known)})"
 
 
 def _refuse_circles(figures: Mapping[str, Rule]) -> None:

@@ -73,11 +73,12 @@ SPELLINGS = {
 
 # Suggested when a unit is not known; what a workshop measures in.
 COMMON_UNITS = (
-    "mm", "cm", "m", "inch", "foot", "kg", "lb", "N", "kN", "lbf", "N*m", "ft*lbf", "km/h", "mile/hour",
-    "rpm", "bar", "kPa", "MPa", "psi", "degree", "percent", "litre", "hour", "day", "kW", "hp",
-    "N/mm", "lbf/in", "mm**2", "mm**3", "m/s**2", "K", "degC",
+    "mm", "cm", "m", "inch", "foot", "kg", "lb", "N", "kN", "lbf", "N*m", "ft*lbf", "km/h",
+    "mile/hour", "rpm", "bar", "kPa", "MPa", "psi", "degree", "percent", "litre", "hour", "day",
+    "kW", "hp", "N/mm", "lbf/in", "mm**2", "mm**3", "m/s**2", "K", "degC",
 )  # fmt: skip
 
+_UNIT = re.compile(r"[A-Za-zµμΩ_]*\d?(?:\s*(?:\*\*|\*|/|\^|\s)\s*[A-Za-zµμ0-9_]+){0,6}")
 _QUANTITY = re.compile(r"\s*([-+]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][-+]?\d+)?)\s*(.*?)\s*")
 
 
@@ -286,7 +287,7 @@ class Constant:
     source: str
 
     def beside(self, other: Any) -> Any:
-        """The constant as a float beside a float, as a quantity beside a quantity.
+        """Give the constant as a float beside a float, as a quantity beside a quantity.
 
         Examples
         --------

@@ -20,8 +20,8 @@ class Wish:
     Parameters
     ----------
     kind
-        ``"fixed"`` and ``"keep"`` speak of a position, ``"ruled out"`` of a part, ``"at least"`` and
-        ``"at most"`` of a figure.
+        ``"fixed"`` and ``"keep"`` speak of a position, ``"ruled out"`` of a part, ``"at least"``
+        and ``"at most"`` of a figure.
     subject
         The position, the part's key, or the figure; empty for the budget.
     part
@@ -50,7 +50,7 @@ class Wish:
 
 
 def wishes_of(job: Job) -> list[Wish]:
-    """All wishes of a job, the ones given up last first: picks, what stays, goals, budget, the rest.
+    """List all wishes of a job, the ones given up last first.
 
     Examples
     --------

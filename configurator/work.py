@@ -31,7 +31,7 @@ def operations_of(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[
 
 
 def work_cost(evaluation: Evaluation, operation: Operation) -> int:
-    """What an operation costs with the workshop's rates [minor units].
+    """Price an operation with the workshop's rates [minor units].
 
     Consumables that the workshop does not price cost nothing here; the sheets name them.
     """

@@ -50,8 +50,8 @@ class Reason:
     wish, rule
         Exactly one of them is given.
     has, needs
-        SI numbers (minor units for the budget): the best that the other members of the conflict leave,
-        and what is asked. None where there is no number.
+        SI numbers (minor units for the budget): the best that the other members of the conflict
+        leave, and what is asked. None where there is no number.
     unit
         In which they are shown.
     at_least
@@ -87,8 +87,8 @@ def smallest(
     Returns
     -------
     list
-        A conflict that is minimal: without any one member, the rest can hold. Empty if the background
-        alone cannot; None is never returned.
+        A conflict that is minimal: without any one member, the rest can hold. Empty if the
+        background alone cannot; None is never returned.
 
     Examples
     --------
@@ -225,8 +225,9 @@ class _Study:
     def smallest_rules(self) -> list[Rule]:
         """Find a smallest set of rules that the wishes cannot be met with.
 
-        All rules at once make wide tables, few make narrow ones. So the set is grown: a package that
-        keeps the rules gathered so far shows which further rules it breaks, until no package is left.
+        All rules at once make wide tables, few make narrow ones. So the set is grown: a package
+        that keeps the rules gathered so far shows which further rules it breaks, until no package
+        is left.
         """
         gathered: list[Rule] = []
         while True:
@@ -242,7 +243,7 @@ class _Study:
         return smallest([], gathered, lambda these: self.witness(these) is not None)
 
     def _most_telling(self, broken: Sequence[Rule], gathered: Sequence[Rule]) -> list[Rule]:
-        """Of the broken rules take those that reach what is spoken of already, and fewest positions."""
+        """Take the broken rules that reach what is spoken of already, and fewest positions."""
         spoken: set[str] = {wish.subject for wish in wishes_of(self.job)}
         for goal in self.job.goals:
             spoken |= self.evaluation.reach_of(FigureValue(goal.figure))

@@ -277,7 +277,8 @@ def _without_identities(node: Node, nodes: list[Node]) -> Node:
     for side in ("left", "right"):
         child = getattr(node, side)
         index = getattr(node, f"from_{side}")
-        if child >= 0 and index is not None and len(index) == nodes[child].rows:
-            if np.array_equal(index, np.arange(len(index), dtype=np.int32)):
-                setattr(node, f"from_{side}", None)
+        if child < 0 or index is None or len(index) != nodes[child].rows:
+            continue
+        if np.array_equal(index, np.arange(len(index), dtype=np.int32)):
+            setattr(node, f"from_{side}", None)
     return node

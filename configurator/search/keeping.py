@@ -1,13 +1,14 @@
 """Keep circuits on disk, so that the same question is not planned twice.
 
 A circuit is a function of the tables it was made of, and these of catalogs, rules, vehicle and goal
-figures. So its name is a hash of the tables: whatever changes, changes the name. The file holds arrays
-of whole numbers only and is read without pickle; one that is damaged, or does not hold together, is made
-anew. Nothing depends on the files being there.
+figures. So its name is a hash of the tables: whatever changes, changes the name. The file holds
+arrays of whole numbers only and is read without pickle; one that is damaged, or does not hold
+together, is made anew. Nothing depends on the files being there.
 """
 
 from __future__ import annotations
 
+import contextlib
 import hashlib
 import os
 import tempfile
@@ -63,10 +64,8 @@ def load(name: str, tables: Sequence[Table]) -> Circuit | None:
         circuit = _circuit(arrays, tables)
     except _DAMAGED:
         return None
-    try:
+    with contextlib.suppress(OSError):  # a folder that cannot be written still serves for reading
         os.utime(path)
-    except OSError:
-        pass  # a folder that cannot be written still serves for reading
     return circuit
 
 

@@ -7,8 +7,8 @@ is decided on real tables; only the one step ahead is estimated.
 Some trades hang together so tightly that every order is bad which does not start in the right
 place: tyre, wheel, hubs and axles have a say in nearly every rule. So where a plain order would be
 long, the positions that share rules with most others are joined first, as long as few enough
-combinations of them fit together at all. This *core* also tells how many combinations of its columns
-there really are, which no estimate from single tables does; with it, everything else is
+combinations of them fit together at all. This *core* also tells how many combinations of its
+columns there really are, which no estimate from single tables does; with it, everything else is
 eliminated around the core before the core itself.
 """
 
@@ -190,7 +190,7 @@ class _Guess:
             self.sample = tables.select(core, np.array(sorted(chosen), np.int32))
 
     def cost(self, numbers: Collection[int]) -> float:
-        """What joining some live tables adds, less the largest that it takes away."""
+        """Estimate what a join adds, less the largest table that it takes away."""
         live = [self.draft.live[number].table for number in numbers]
         everything = {variable for table in live for variable in table.variables}
         joined = self.combinations(everything)
@@ -247,7 +247,7 @@ def _cores(
     told_by: Sequence[int],
     positions: Collection[int],
 ) -> list[list[int]]:
-    """Sets of tables that may be joined first, the most promising first; none at all comes last."""
+    """List sets of tables to join first, the most promising first; none at all comes last."""
     reach: dict[int, frozenset[int]] = {}
 
     def positions_behind(variable: int) -> frozenset[int]:

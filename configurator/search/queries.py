@@ -252,10 +252,10 @@ def picks(evaluation: Evaluation, job: Job) -> dict[str, list[int]]:
 def allowed(model: Model, job: Job, position: str) -> NDArray[np.bool_] | None:
     """Which options of a position a job's picks leave; None where all."""
     options = model.options[position]
-    if position not in job.fixed and position not in job.keep:
-        # The usual case at a large catalog: nothing is decided here.
-        if not job.excluded or not any(option.key in job.excluded for option in options):
-            return None
+    decided = position in job.fixed or position in job.keep
+    excluded = bool(job.excluded) and any(option.key in job.excluded for option in options)
+    if not decided and not excluded:
+        return None  # the usual case at a large catalog
     return np.array([permitted(job, option) for option in options], np.bool_)
 
 

@@ -2,11 +2,11 @@
 
 Two things are done in turn until neither helps: rows without a partner in another table are
 dropped, and values of a variable that no table can tell apart are made one. A housing that may
-bear 7.1 or 7.3 kN m is the same housing if the same reinforcements suffice for both; parts that differ only
-in such values become one class.
+bear 7.1 or 7.3 kN m is the same housing if the same reinforcements suffice for both; parts that
+differ only in such values become one class.
 
-Values that a goal can tell apart are told apart by the goal's own table, which has a label of its own on
-every row, and so stay separate.
+Values that a goal can tell apart are told apart by the goal's own table, which has a label of its
+own on every row, and so stay separate.
 """
 
 from __future__ import annotations
@@ -57,8 +57,9 @@ def reduce_tables(
     given, sizes
         Tables, and the number of values of each variable.
     told_by
-        For each variable the table that tells its value and does not judge it: a position's, or the one
-        that defines a figure, in which the other columns leave no choice. Every other table reads it.
+        For each variable the table that tells its value and does not judge it: a position's, or
+        the one that defines a figure, in which the other columns leave no choice. Every other
+        table reads it.
     labels
         Table number → for each row a number; rows with different labels are never made one.
 
@@ -177,7 +178,7 @@ def _alike(
     sizes: Sequence[int],
     marks: Mapping[int, NDArray[np.int64]],
 ) -> Index | None:
-    """New code of each value, values with the same rows in every reader sharing one; None if all differ."""
+    """Give values with the same rows in every reader one code; None if all differ."""
     size = sizes[variable]
     if size < 2:
         return None

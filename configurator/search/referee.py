@@ -1,8 +1,8 @@
 """The referee: python-constraint over the original rule functions.
 
-It knows nothing of classes, tables or circuits. Every package that is shown was produced by it, from
-domains that the search has narrowed; and it lists all packages of small problems by itself, which
-is what the tests hold the search against.
+It knows nothing of classes, tables or circuits. Every package that is shown was produced by it,
+from domains that the search has narrowed; and it lists all packages of small problems by itself,
+which is what the tests hold the search against.
 """
 
 from __future__ import annotations

@@ -47,7 +47,7 @@ class Table:
 def keys(
     columns: Sequence[Codes], sizes: Sequence[int], rows: int, others: Sequence[Codes] | None = None
 ) -> tuple[NDArray[np.int64], NDArray[np.int64] | None, int]:
-    """Number the combinations in some columns, alike in two tables.
+    """Give every combination in some columns a number, alike in two tables.
 
     Parameters
     ----------

@@ -40,8 +40,8 @@ if TYPE_CHECKING:
     from configurator.rules import Rule
     from configurator.search.queries import Prepared
 
-# Sums are counted in thousandths of their SI unit (grams for masses), rounded so that a package that
-# keeps a limit keeps it in whole numbers too.
+# Sums are counted in thousandths of their SI unit (grams for masses), rounded so that a package
+# that keeps a limit keeps it in whole numbers too.
 SCALE = 1000
 # Steps of the search for good multipliers; more changed nothing on the cases tried.
 STEPS = 26
@@ -142,7 +142,7 @@ def has_late(evaluation: Evaluation, job: Job, late: Late) -> bool:
 
 @dataclass(frozen=True, slots=True)
 class Bound:
-    """Options weighed by price and multipliers: a lower bound on the price of what keeps the limits.
+    """Options weighed by price and multipliers: a lower bound on the price of what keeps limits.
 
     ``costs`` are non-negative; ``offset`` is added to their sum.
     """
@@ -157,8 +157,8 @@ def weighed_by(
 ) -> Bound:
     """Weigh every option: its cost, and each multiplier [minor units per unit] times its share.
 
-    Multipliers are in minor units per 1,000 thousandths (per kilogram, for a mass); the result is in
-    thousandths of a minor unit, so that nothing is rounded.
+    Multipliers are in minor units per 1,000 thousandths (per kilogram, for a mass); the result is
+    in thousandths of a minor unit, so that nothing is rounded.
     """
     offset = SCALE * prepared.model.fixed_cost
     costs: dict[str, NDArray[np.int64]] = {}
@@ -282,7 +282,8 @@ def in_order(
     Raises
     ------
     Undecided
-        After ``patience`` packages without a proof; what was found has been given by then, unproven.
+        After ``patience`` packages without a proof; what was found has been given by then,
+        unproven.
     """
     evaluation = prepared.evaluation
     if not has_late(evaluation, job, late_of(prepared, job)):
@@ -387,7 +388,7 @@ def previews(
 def _weights(
     prepared: Prepared, job: Job, bound: Bound, positions: Collection[str], work_scale: int
 ) -> dict[str, NDArray[np.int64]]:
-    """Least weight of a package with each option, everything decided at its own position left open."""
+    """Weigh the lightest package with each option, its own position left open."""
     semiring = CHEAPEST_64
     weighed = queries.weigh(prepared, job, bound.costs, work_scale, semiring)
     values = forward(prepared.circuit, weighed.weights, semiring)
@@ -412,8 +413,8 @@ def close(
     Yields
     ------
     tuple
-        Position, option number, price in minor units (-1 for impossible), and whether that is proven;
-        if not, the price is the best found, or the bound where none was found.
+        Position, option number, price in minor units (-1 for impossible), and whether that is
+        proven; if not, the price is the best found, or the bound where none was found.
     """
     known = outlook(prepared, job)
     waiting = {
