@@ -5,7 +5,7 @@ This is the library's front door; the command line and the pages say what it ret
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from configurator.evaluation import Evaluation
@@ -183,6 +183,27 @@ def _state(price: int, budget: int | None) -> State:
     if price < 0:
         return "impossible"
     return "available" if budget is None or price <= budget else "over budget"
+
+
+def cannot_stay(prepared: Prepared, package: Package) -> list[str]:
+    """List the positions whose present part is in no package that meets the job.
+
+    Parameters
+    ----------
+    prepared
+        From `ready`.
+    package
+        Any package that meets the job: what it keeps can stay.
+    """
+    job = queries.settle(prepared, prepared.evaluation.case.job)
+    found = []
+    for position, option in package.choice.items():
+        if option.changed:
+            kept = replace(job, keep=(*job.keep, position))
+            answer = totals.cheapest(prepared, kept)
+            if answer.price is None and answer.proven:
+                found.append(position)
+    return found
 
 
 @dataclass(frozen=True, slots=True)

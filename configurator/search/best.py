@@ -78,19 +78,24 @@ class _Order:
         if ways is None:
             ways = self.ranked[node, row] = _Ranked(self._first(node, row))
         while len(ways.found) <= rank:
+            # What comes after a way is looked at only when somebody asks for more than that way.
+            if ways.found:
+                self._follow(node, ways, ways.found[-1][1])
             if not ways.heap:
                 return None
-            cost, way = heapq.heappop(ways.heap)
-            ways.found.append((cost, way))
-            for step in ((0, 1, 0), (0, 0, 1)):
-                following = (way[0], way[1] + step[1], way[2] + step[2])
-                if following in ways.seen:
-                    continue
-                total = self._cost(node, following)
-                if total is not None:
-                    ways.seen.add(following)
-                    heapq.heappush(ways.heap, (total, following))
+            ways.found.append(heapq.heappop(ways.heap))
         return ways.found[rank]
+
+    def _follow(self, node: int, ways: _Ranked, way: _Way) -> None:
+        """Put the ways on the list that use the next-best row on either side of one."""
+        for left, right in ((1, 0), (0, 1)):
+            following = (way[0], way[1] + left, way[2] + right)
+            if following in ways.seen:
+                continue
+            ways.seen.add(following)
+            total = self._cost(node, following)
+            if total is not None:
+                heapq.heappush(ways.heap, (total, following))
 
     def _first(self, number: int, row: int) -> list[tuple[int, _Way]]:
         node = self.circuit.nodes[number]

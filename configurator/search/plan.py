@@ -287,7 +287,7 @@ def _cores(
 
 def _core_fits(given: Sequence[Table], sizes: Sequence[int], chosen: Sequence[int]) -> bool:
     """Whether a core stays small enough, found by joining it."""
-    draft = begin(given, sizes, 40 * CORE_ROWS)
+    draft = begin(given, sizes, 8 * CORE_ROWS)
     try:
         merged = _join_all(draft, [n for n in chosen if n in draft.live])
     except TooWide:

@@ -246,9 +246,9 @@ class Outlook:
     bound: Bound | None
 
 
-def outlook(prepared: Prepared, job: Job) -> Outlook:
+def outlook(prepared: Prepared, job: Job, late: Late | None = None) -> Outlook:
     """Work out which sums matter for a job and the multipliers that bound prices best."""
-    late = late_of(prepared, job)
+    late = late or late_of(prepared, job)
     ceilings = []
     for ceiling in late.ceilings:
         ends = reach(prepared, job, ceiling)
@@ -286,11 +286,13 @@ def in_order(
         unproven.
     """
     evaluation = prepared.evaluation
-    if not has_late(evaluation, job, late_of(prepared, job)):
-        for price, choice in best.in_order(prepared, job):
-            yield price, choice, True
-        return
-    known = known or outlook(prepared, job)
+    if known is None:
+        late = late_of(prepared, job)
+        if not has_late(evaluation, job, late):
+            for price, choice in best.in_order(prepared, job):
+                yield price, choice, True
+            return
+        known = outlook(prepared, job, late)
     if known.bound is None:
         return
     bound = known.bound

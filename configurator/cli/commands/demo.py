@@ -15,10 +15,13 @@ if TYPE_CHECKING:
     from configurator.answers import Answer, OptionState
     from configurator.cli.opening import Settings
     from configurator.cli.writing import Writer
+    from configurator.packages import Package
     from configurator.search.queries import Prepared
 
 # Where the way with geared hub reductions and the way without part; the demo is about them.
 HUBS = "front hubs"
+# The jobs that are shown before the others.
+FIRST = ("hut-track-wagon", "surveyor-pickup", "vineyard-trucks")
 
 
 @app.command()
@@ -28,7 +31,8 @@ def demo(ctx: typer.Context) -> None:
     from configurator.cli.writing import Writer
 
     settings = settings_of(ctx)
-    jobs = sorted((homes.catalogs() / "demo" / "jobs").glob("*.toml"))
+    folder = homes.catalogs() / "demo" / "jobs"
+    jobs = sorted(folder.glob("*.toml"), key=lambda job: (job.stem not in FIRST, job.stem))
     writer = Writer()
     outcomes = []
     for number, job in enumerate(jobs):
@@ -44,13 +48,14 @@ def demo(ctx: typer.Context) -> None:
 
 
 def _find(
-    prepared: Prepared, positions: Sequence[str] | None = None
+    prepared: Prepared,
 ) -> tuple[Answer, dict[str, list[OptionState]]]:
-    """Find the cheapest package, and price the options of some positions or of all."""
+    """Find the cheapest package, and price the options where the ways part."""
     from configurator import answers
     from configurator.cli.progress import progress
 
     with progress("searching"):
+        positions = [HUBS] if HUBS in prepared.evaluation.families else []
         return answers.find(prepared), answers.options(prepared, positions)
 
 
@@ -65,7 +70,7 @@ def _in_full(writer: Writer, settings: Settings, prepared: Prepared) -> str:
         showing.show_parts(writer, evaluation, package)
         showing.show_work(writer, evaluation, package)
         showing.show_goals(writer, evaluation, answer.job, package, system)
-        _show_forced(writer, settings, prepared, states)
+        _show_forced(writer, settings, prepared, package)
         showing.show_margins(writer, evaluation, package, system)
     if not answer.packages:
         showing.show_nothing_fits(writer, evaluation, answer.conflict, answer.repairs, system)
@@ -78,7 +83,7 @@ def _in_short(writer: Writer, settings: Settings, prepared: Prepared) -> str:
     from configurator.cli import showing
 
     evaluation, system = prepared.evaluation, settings.units
-    answer, states = _find(prepared, [one for one in (HUBS,) if one in evaluation.families])
+    answer, states = _find(prepared)
     showing.show_job(writer, evaluation, system)
     for package in answer.packages:
         showing.show_price(writer, evaluation, package, "Cheapest package")
@@ -95,7 +100,7 @@ def _show_forced(
     writer: Writer,
     settings: Settings,
     prepared: Prepared,
-    states: Mapping[str, Sequence[OptionState]],
+    package: Package,
 ) -> None:
     """Show where what is on the vehicle cannot stay, and why."""
     from configurator import answers
@@ -104,11 +109,8 @@ def _show_forced(
     from configurator.saying.sentences import reason_words
 
     evaluation = prepared.evaluation
-    must_go = [
-        position
-        for position, found in states.items()
-        if any(not one.option.changed and one.state == "impossible" for one in found)
-    ]
+    with progress("looking for what cannot stay"):
+        must_go = answers.cannot_stay(prepared, package)
     writer.heading("What these goals force")
     if not must_go:
         writer.line("Nothing: every part on the vehicle can stay in some package.")
