@@ -185,7 +185,7 @@ def test_bundled_operations_have_an_order_and_name_only_what_there_is():
         ("weld the front truss", "set up the front axle gears"),
         ("fit the front brakes", "bleed the front brakes"),
         ("fit the front hub reductions", "fit the wheels"),
-        ("set toe and caster", "drive and check for noise, pull and leaks"),
+        ("set toe and caster", "drive and check for pull and vibration"),
         ("exchange the front springs", "set toe and caster"),
         ("exchange the front springs", "aim the headlamps"),
         ("fit the wheels", "re-torque the wheel fasteners after 100 km"),
