@@ -328,7 +328,7 @@ def rotor_rise(rotor_mass: float, share: float, mass: float, speed: float) -> fl
     """Temperature rise of an axle's rotors [K]."""
     energy = braking.kinetic_energy(mass, speed)
     return braking.rotor_temperature_rise(
-        energy, share, BRAKES_PER_AXLE * rotor_mass, braking.IRON_SPECIFIC_HEAT.value
+        energy, share, BRAKES_PER_AXLE * rotor_mass, braking.IRON_SPECIFIC_HEAT.beside(energy)
     )
 
 

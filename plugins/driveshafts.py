@@ -4,7 +4,7 @@ A lift lets the axle hang lower against the gearbox: the joints bend further and
 longer. A hub reduction leaves both as they were but makes the shaft turn faster.
 """
 
-from math import atan2, cos, sin
+from math import atan, cos, sin
 
 from configurator.formulas import driveshafts as shaft
 from configurator.formulas import tyres
@@ -174,7 +174,7 @@ def driveshaft_angle(
 ):
     """Angle of the joint at the gearbox at ride height; a hub reduction does not change it."""
     along, down = hanging(length, slope, lift)
-    return abs(shaft.joint_angle(atan2(down, along), gearbox))
+    return abs(shaft.joint_angle(atan(down / along), gearbox))
 
 
 @figure(
@@ -286,7 +286,9 @@ def driveshaft_speed_limit(
 ):
     """Speed up to which the tube does not begin to whirl; what a lift adds to it is left out."""
     inner = max(diameter - 2 * wall, 0.0)
-    critical = shaft.critical_speed(diameter, inner, length, modulus, shaft.STEEL_DENSITY.value)
+    critical = shaft.critical_speed(
+        diameter, inner, length, modulus, shaft.STEEL_DENSITY.beside(length)
+    )
     return shaft.operating_speed_limit(critical, share)
 
 

@@ -140,7 +140,7 @@ def grip_torque(
     axle_load: float = vehicle("permitted {axle} axle load"),
     friction: float = practice("grip that loads the drive"),
 ):
-    load = axle_load * STANDARD_GRAVITY.value
+    load = axle_load * STANDARD_GRAVITY.beside(axle_load)
     wheels = torque.grip_limited_wheel_torque(friction, load, diameter / 2)
     return torque.torque_ahead_of_hub(wheels, hub)
 

@@ -6,7 +6,7 @@ grows with tyre and scrub radius; a brace takes that from the bracket. Axles on 
 none.
 """
 
-from math import cos, hypot, sin
+from math import cos, sin
 
 from configurator.formulas import links
 from configurator.formulas.constants import STANDARD_GRAVITY
@@ -162,7 +162,8 @@ def link_length_needed(
     length: float = vehicle("{axle} locating link length"),
     slope: float = vehicle("{axle} locating link slope"),
 ):
-    return hypot(length * cos(slope), length * sin(slope) + lift)
+    along, down = length * cos(slope), length * sin(slope) + lift
+    return (along**2 + down**2) ** 0.5
 
 
 @limit(
@@ -182,7 +183,7 @@ def axle_off_centre(
 
 def side_force(axle_load: float, share: float) -> float:
     """Side force on an axle [N]."""
-    return share * axle_load * STANDARD_GRAVITY.value
+    return share * axle_load * STANDARD_GRAVITY.beside(axle_load)
 
 
 @figure(

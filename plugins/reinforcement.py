@@ -190,7 +190,7 @@ def bending_moment(
     """Standing on level ground, between the springs, with a side push at one tyre."""
     if suspension == "independent":
         return None
-    wheel_load = axle_load * STANDARD_GRAVITY.value / 2
+    wheel_load = axle_load * STANDARD_GRAVITY.beside(axle_load) / 2
     standing = housing.bending_moment(wheel_load, (track - spacing) / 2)
     return standing + side_share * wheel_load * tyre_diameter / 2
 

@@ -83,7 +83,7 @@ def ride_frequency(
 
 def sprung_mass(load: float, motion_ratio: float) -> float:
     """Mass above one wheel, from the load on its spring [kg]."""
-    return load * motion_ratio / STANDARD_GRAVITY.value
+    return load * motion_ratio / STANDARD_GRAVITY.beside(load)
 
 
 @limit(

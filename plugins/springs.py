@@ -187,7 +187,7 @@ def spring_load_when_finished(
     below_before: float = computed("{axle} mass below the springs", before=True),
 ):
     added = (carried - carried_before) - (below - below_before)
-    return load + added * STANDARD_GRAVITY.value / SPRINGS_PER_AXLE
+    return load + added * STANDARD_GRAVITY.beside(added) / SPRINGS_PER_AXLE
 
 
 @limit(

@@ -176,7 +176,7 @@ def steering_torque(
     friction: float = practice("friction of a tyre that is turned"),
 ):
     """Torque about one steering axis with the wheel steered against the wall of a rut."""
-    wheel_load = axle_load * STANDARD_GRAVITY.value / 2
+    wheel_load = axle_load * STANDARD_GRAVITY.beside(axle_load) / 2
     turning = links.standstill_steering_torque(wheel_load, friction, tread_width, abs(scrub_radius))
     return turning + friction * wheel_load * lever
 

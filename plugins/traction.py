@@ -47,7 +47,7 @@ def tractive_force(
 ):
     radius = tyres.effective_rolling_radius(way)
     given = traction.engine_limited_force(driveshaft_torque, 1.0, efficiency, radius)
-    taken = traction.grip_limited_force(friction, mass * STANDARD_GRAVITY.value)
+    taken = traction.grip_limited_force(friction, mass * STANDARD_GRAVITY.beside(mass))
     return traction.tractive_force(given, taken)
 
 

@@ -184,7 +184,7 @@ def static_radius(
     inflation: float = condition("tyre pressure"),
 ):
     stiffness = tyre.vertical_stiffness(inflation, section_width, diameter)
-    wheel_load = axle_load * STANDARD_GRAVITY.value / 2
+    wheel_load = axle_load * STANDARD_GRAVITY.beside(axle_load) / 2
     return tyre.static_loaded_radius(diameter, wheel_load, stiffness)
 
 
