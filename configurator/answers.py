@@ -225,7 +225,13 @@ def why(prepared: Prepared, position: str | None = None, part: str | None = None
     position, part
         The option asked about; the job itself if not given.
     """
-    job = prepared.evaluation.case.job
+    return why_for(prepared, prepared.evaluation.case.job, position, part)
+
+
+def why_for(
+    prepared: Prepared, job: Job, position: str | None = None, part: str | None = None
+) -> Explanation:
+    """Explain as `why` does, for a job with other wishes than the one that was prepared."""
     insist: Sequence[Wish] = ()
     if position is not None and part is not None:
         insist = [Wish("fixed", position, part=part)]

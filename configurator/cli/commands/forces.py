@@ -182,9 +182,9 @@ def _show(
                 writer.line(f"  {kept.position}")
                 writer.items((untouched_words(r, system) for r in kept.rules), indent=4)
         else:
-            writer.line(
-                f"leaves alone: {', '.join(kept.position for kept in one.kept) or 'nothing'}."
-            )
+            count = len(one.kept)
+            places = "1 position" if count == 1 else f"{count} positions"
+            writer.line(f"leaves {places} alone (--not-forced names them, with numbers).")
     sets = sets_of(found)
     if sets:
         writer.heading("Come as a set")
