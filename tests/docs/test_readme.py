@@ -1,0 +1,53 @@
+"""What the README tells people to do, works."""
+
+from __future__ import annotations
+
+import re
+import shutil
+import subprocess
+import sys
+import tomllib
+
+from configurator import catalog_files, homes, job_files, plugin_loading
+from tests.docs.blocks import ROOT, blocks, page
+
+
+def test_the_job_file_reads(tmp_path):
+    (job,) = [body for language, body in blocks(page("README.md")) if language == "toml"]
+    assert tomllib.loads(job)["vehicles"] == 6
+    path = tmp_path / "job.toml"
+    path.write_text(job, encoding="utf-8")
+    case = job_files.read_case(path, plugin_loading.load(installed=False).trade)
+    assert [goal.figure for goal in case.job.goals] == [
+        "crawl ratio",
+        "front track",
+        "clearance under rear axle",
+    ]
+
+
+def test_the_row_of_a_list_is_sound(tmp_path):
+    (rows,) = [body for language, body in blocks(page("README.md")) if language == "csv"]
+    folder = tmp_path / "ourshop"
+    folder.mkdir()
+    shutil.copy(homes.catalogs() / "demo" / "catalog.toml", folder)
+    (folder / "nuts.csv").write_text(rows, encoding="utf-8")
+    errors, _, _ = catalog_files.check_catalog(folder, plugin_loading.load(installed=False).trade)
+    assert errors == []
+
+
+def test_every_command_and_target_is_there():
+    text = page("README.md")
+    call = "from configurator.cli import main; main()"
+    told = subprocess.run(
+        [sys.executable, "-c", call, "--help"], capture_output=True, text=True, check=True
+    ).stdout
+    named = set(re.findall(r"^fitwright (\w+)", text, re.MULTILINE))
+    assert len(named) > 5
+    for name in named:
+        assert re.search(rf"^ +{name} ", told, re.MULTILINE), name
+    targets = set(re.findall(r"`make (\w+)`", text)) | set(
+        re.findall(r"^make (\w+)", text, re.MULTILINE)
+    )
+    makefile = (ROOT / "Makefile").read_text(encoding="utf-8")
+    for target in targets:
+        assert re.search(rf"^{target}:", makefile, re.MULTILINE), target
