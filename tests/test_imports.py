@@ -31,7 +31,7 @@ LAYERS = (
     {"evaluation", "work", "packages", "search.tables", "problem"},
     {"search"},
     {"answers", "saying"},
-    {"forced", "sheets", "work_plan"},
+    {"forced", "figures_sheet", "sheets", "work_plan"},
     {"cli", "ui"},
 )
 

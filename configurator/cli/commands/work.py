@@ -29,31 +29,12 @@ def work(
     settings = settings_of(ctx)
     prepared = prepare(settings, job)
 
-    from configurator import answers
-    from configurator.cli.progress import progress
-    from configurator.cli.refusing import bad
-    from configurator.cli.showing import show_answer
-    from configurator.cli.writing import Writer, write_json
-    from configurator.saying.records import answer_record
+    from configurator.cli.choosing import chosen_package
+    from configurator.cli.writing import write_json
     from configurator.work_plan import work_plan
 
     evaluation = prepared.evaluation
-    with progress("searching"):
-        answer = answers.find(prepared, package)
-    if not answer.packages:
-        if as_json:
-            write_json(answer_record(evaluation, answer, settings.units))
-        else:
-            show_answer(Writer(), evaluation, answer, settings.units)
-        raise typer.Exit(3)
-    if len(answer.packages) < package:
-        count = len(answer.packages)
-        raise bad(
-            where="--package",
-            what=f"there is no package {package}: only {count} meet this job",
-            do=f"use a number from 1 to {count}",
-        )
-    chosen = answer.packages[package - 1]
+    chosen = chosen_package(prepared, package, settings, as_json=as_json)
     plan = work_plan(evaluation, chosen)
     if as_json:
         write_json(_record(evaluation, chosen, plan, package))

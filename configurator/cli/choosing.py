@@ -1,0 +1,48 @@
+"""The N-th cheapest package that a command is about."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import typer
+
+if TYPE_CHECKING:
+    from configurator.cli.opening import Settings
+    from configurator.packages import Package
+    from configurator.search.queries import Prepared
+
+
+def chosen_package(
+    prepared: Prepared, number: int, settings: Settings, *, as_json: bool
+) -> Package:
+    """Find the N-th cheapest package; where nothing fits, say so and end with status 3.
+
+    Raises
+    ------
+    InputError
+        If there are fewer packages.
+    """
+    from configurator import answers
+    from configurator.cli.progress import progress
+    from configurator.cli.refusing import bad
+    from configurator.cli.showing import show_answer
+    from configurator.cli.writing import Writer, write_json
+    from configurator.saying.records import answer_record
+
+    evaluation = prepared.evaluation
+    with progress("searching"):
+        answer = answers.find(prepared, number)
+    if not answer.packages:
+        if as_json:
+            write_json(answer_record(evaluation, answer, settings.units))
+        else:
+            show_answer(Writer(), evaluation, answer, settings.units)
+        raise typer.Exit(3)
+    if len(answer.packages) < number:
+        count = len(answer.packages)
+        raise bad(
+            where="--package",
+            what=f"there is no package {number}: only {count} meet this job",
+            do=f"use a number from 1 to {count}",
+        )
+    return answer.packages[number - 1]
