@@ -18,12 +18,12 @@ RUN := $(VENV)/.installed-run
 TEST := $(VENV)/.installed-test
 
 .DEFAULT_GOAL := help
-.PHONY: help demo app test lint bench screenshots wheel lock clean
+.PHONY: help demo app test lint bench wheel lock clean
 
 help: ## List the targets.
 	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "  make %-12s %s\n", $$1, $$2}' Makefile
 
-demo: $(RUN) ## Take the demo workshop from a vehicle to a quotation.
+demo: $(RUN) ## Answer the jobs of the demo workshop.
 	$(BIN)/fitwright demo
 
 app: $(RUN) ## Open the pages on this computer.
@@ -37,11 +37,8 @@ lint: $(TEST) ## Check style, format and types.
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
 
-bench: $(TEST) ## Measure the search.
+bench: $(TEST) ## Compare the search with other solvers.
 	$(BIN)/python -m tests.benchmarks
-
-screenshots: $(TEST) ## Take the pictures of the pages anew.
-	$(BIN)/python -m tests.browser.screenshots
 
 wheel: $(TEST) ## Build the sdist, and the wheel from the sdist, into dist/.
 	$(BIN)/python -m build --no-isolation --outdir dist .

@@ -9,14 +9,18 @@ there, so it is always said with what it is relative to.
 from __future__ import annotations
 
 from dataclasses import replace
+from itertools import islice
 from typing import TYPE_CHECKING
+
+import numpy as np
 
 from configurator import answers
 from configurator.forced_answers import Arrow, Forced, Kept, Reading, Untouched
 from configurator.forced_kinds import Kind, kind_of, presence, splitting_kinds
 from configurator.forced_reasons import pick_of, read, read_by_any, reasons, through
+from configurator.packages import make_package
 from configurator.rules import Limit, Total
-from configurator.search import conflicts, queries, referee, totals
+from configurator.search import best, conflicts, queries, referee, totals
 from configurator.trade import checked_rules
 from configurator.wishes import with_wishes
 
@@ -31,6 +35,8 @@ if TYPE_CHECKING:
 
 # How many arrows with kinds of their own are told at one position.
 MOST_KINDS = 6
+# Packages that are looked at for one that keeps the sums, before that is said to be undecided.
+PATIENCE = 400
 
 
 def asked(prepared: Prepared, reading: Reading) -> Job:
@@ -94,13 +100,12 @@ class _Question:
     def answer(self, *, numbers: bool) -> Forced:
         before = totals.previews(self.prepared, self.without)
         after = totals.previews(self.prepared, self.job)
-        first = totals.cheapest(self.prepared, self.job)
-        impossible = first.price is None and first.proven
-        if impossible or (first.price is not None and not within(first.price, self.job.budget)):
+        one, proven = fewest_changes(self.prepared, self.job)
+        if one is None and proven:
             conflict = conflicts.explain(self.prepared, self.without, [pick_of(self.option)])
-            return Forced(self.option, False, tuple(conflict), (), (), None, ())
+            return Forced(self.option, False, tuple(conflict), (), (), None, True, ())
         remaining = {p: self.left(after, p) for p in self.free}
-        stay, undecided = self.witnesses(remaining, first.choice)
+        stay, undecided = self.witnesses(remaining)
         arrows: list[Arrow] = []
         for position in self.free:
             if position in stay or position in undecided:
@@ -116,9 +121,8 @@ class _Question:
         ]
         forced = {arrow.position for arrow in arrows if not arrow.anyway}
         back = self.forcing_back(remaining, forced)
-        return Forced(
-            self.option, True, (), tuple(arrows), tuple(kept), self.adds(before, first.price), back
-        )
+        adds, exact = self.adds(before)
+        return Forced(self.option, True, (), tuple(arrows), tuple(kept), adds, exact, back)
 
     def left(self, found: Previews, position: str) -> list[int]:
         """Options of a position that nothing rules out."""
@@ -131,9 +135,9 @@ class _Question:
     # -- what can stay --------------------------------------------------------------------------
 
     def witnesses(
-        self, remaining: Mapping[str, Sequence[int]], first: Mapping[str, Option] | None
+        self, remaining: Mapping[str, Sequence[int]]
     ) -> tuple[dict[str, Mapping[str, Option]], set[str]]:
-        """Find for each position a package that keeps its part, the cheapest one that does.
+        """Find for each position a package that keeps its part, with few changes besides.
 
         Returns
         -------
@@ -142,32 +146,31 @@ class _Question:
         """
         stay: dict[str, Mapping[str, Option]] = {}
         undecided: set[str] = set()
-        packages = [first] if first is not None else []
+        packages: list[Mapping[str, Option]] = []
         for position in self.free:
             if self.fitted_number(position) not in remaining[position]:
                 continue
             known = next((p for p in packages if not p[position].changed), None)
             if known is None:
                 job = replace(self.job, keep=(*self.job.keep, position))
-                found = totals.cheapest(self.prepared, job)
-                if found.choice is None or not within(found.price, job.budget):
-                    if not found.proven:
+                known, proven = fewest_changes(self.prepared, job)
+                if known is None:
+                    if not proven:
                         undecided.add(position)
                     continue
-                known = referee.confirm(self.evaluation, job, found.choice).choice
                 packages.append(known)
             stay[position] = known
         return stay, undecided
 
     def stays_without(self, before: Previews, position: str, fitted: int) -> bool:
-        """Whether the present part could stay without the choice."""
+        """Whether the present part could stay without the choice; where undecided, that it could."""
         if fitted not in self.left(before, position):
             return False
         if before.exact[position][fitted]:
             return True
         job = replace(self.without, keep=(*self.without.keep, position))
-        found = totals.cheapest(self.prepared, job)
-        return not found.proven or within(found.price, job.budget)
+        known, proven = fewest_changes(self.prepared, job)
+        return known is not None or not proven
 
     def kept(self, position: str, choice: Mapping[str, Option] | None, *, numbers: bool) -> Kept:
         """Hold the rules of a position that keeps its part before and after."""
@@ -180,10 +183,10 @@ class _Question:
         ]
         return Kept(position, tuple(one for one in rules if one is not None))
 
-    def adds(self, before: Previews, price: int | None) -> int | None:
-        """Difference in price between the cheapest package with the choice and without it."""
-        if price is None:
-            return None
+    def adds(self, before: Previews) -> tuple[int | None, bool]:
+        """Difference between the cheapest package with the choice and without, and whether proven."""
+        first = totals.cheapest(self.prepared, self.job, PATIENCE)
+        proven = first.proven
         cheapest: int | None = None
         bounds = sorted(
             (int(before.prices[self.place][n]), n)
@@ -197,10 +200,14 @@ class _Question:
             if not before.exact[self.place][n]:
                 key = self.options[self.place][n].key
                 job = replace(self.without, fixed={**self.without.fixed, self.place: key})
-                other = totals.cheapest(self.prepared, job).price
+                found = totals.cheapest(self.prepared, job, PATIENCE)
+                other = found.price
+                proven = proven and found.proven
             if other is not None and within(other, self.job.budget):
                 cheapest = other if cheapest is None else min(cheapest, other)
-        return None if cheapest is None else price - cheapest
+        if cheapest is None or first.price is None:
+            return None, proven
+        return first.price - cheapest, proven
 
     # -- arrows ---------------------------------------------------------------------------------
 
@@ -301,6 +308,41 @@ class _Question:
             for position in self.free
             if position in forced and not set(self.left(found, position)) & set(remaining[position])
         )
+
+
+def fewest_changes(prepared: Prepared, job: Job) -> tuple[Mapping[str, Option] | None, bool]:
+    """Find a package that changes as little as possible, and say whether the answer is proven.
+
+    Packages near the vehicle as it stands are the ones that most likely keep its sums, and show
+    best what a choice leaves alone.
+
+    Returns
+    -------
+    tuple
+        The package, confirmed by the referee; None and True if there is none, None and False if
+        none was found among those looked at.
+    """
+    evaluation = prepared.evaluation
+    late = totals.late_of(prepared, job)
+    changes = {
+        position: np.array([int(option.changed) for option in options], np.int64)
+        for position, options in prepared.model.options.items()
+    }
+    ordered = best.numbers_in_order(prepared, job, changes, 0)
+    looked = 0
+    for _, numbers in islice(ordered, PATIENCE):
+        looked += 1
+        choice = best.chosen(prepared, numbers)
+        if totals.keeps_late(evaluation, job, late, choice) and within(
+            make_package(evaluation, choice).price, job.budget
+        ):
+            return referee.confirm(evaluation, job, choice).choice, True
+    if looked < PATIENCE:
+        return None, True
+    found = totals.cheapest(prepared, job, PATIENCE)
+    if found.choice is not None and within(found.price, job.budget):
+        return referee.confirm(evaluation, job, found.choice).choice, True
+    return None, found.proven
 
 
 def within(price: int | None, budget: int | None) -> bool:

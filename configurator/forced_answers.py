@@ -58,8 +58,8 @@ class Untouched:
     """A rule of a position that keeps its part, before and after: the numbers that show it.
 
     ``before`` and ``after`` are what a limit has, ``needs`` what it asks, all in SI; for a rule of
-    yes or no they are None. ``after`` is taken from the cheapest package that has the choice and
-    keeps the part; ``same`` is whether the rule says the same as before.
+    yes or no they are None. ``after`` is taken from a package that has the choice, keeps the part
+    and changes little else; ``same`` is whether the rule says the same as before.
     """
 
     rule: Rule
@@ -101,7 +101,9 @@ class Forced:
         Positions whose part can stay.
     adds
         Minor units that the cheapest package with it costs more than the cheapest without it, work
-        included; None where one of them does not exist.
+        included; None where one of them does not exist or was not found.
+    adds_proven
+        Whether no cheaper package than those compared can exist.
     back
         Positions of arrows whose every remaining option forces this choice's position in turn.
     """
@@ -112,4 +114,5 @@ class Forced:
     arrows: tuple[Arrow, ...]
     kept: tuple[Kept, ...]
     adds: int | None
+    adds_proven: bool
     back: tuple[str, ...]

@@ -73,6 +73,7 @@ def _choice_record(evaluation: Evaluation, one: Forced, system: System | None) -
         "forces": [_arrow_record(evaluation, arrow, system) for arrow in one.arrows],
         "not_forced": [_kept_record(kept, system) for kept in one.kept],
         "adds": money_record(one.adds, currency),
+        "adds_proven": one.adds_proven,
         "forced_back_by": list(one.back),
     }
 

@@ -13,8 +13,8 @@ if TYPE_CHECKING:
     from configurator.evaluation import Evaluation, Option
 
 
-def known_position(evaluation: Evaluation, name: str) -> str:
-    """Return the position of a name.
+def known_position(evaluation: Evaluation, name: str, asked: str = "--position") -> str:
+    """Return the position of a name; ``asked`` is the option that it was given to.
 
     Raises
     ------
@@ -25,13 +25,15 @@ def known_position(evaluation: Evaluation, name: str) -> str:
         return name
     listed = f"use one of: {', '.join(evaluation.families)}"
     raise bad(
-        where="--position",
+        where=asked,
         what=f"there is no position {shown(name)}",
         do=nearest(name, evaluation.families, otherwise=listed),
     )
 
 
-def options_named(evaluation: Evaluation, part: str, position: str | None) -> list[Option]:
+def options_named(
+    evaluation: Evaluation, part: str, position: str | None, asked: str = "--part"
+) -> list[Option]:
     """Return the options that a part's key or number means, one per position it fits.
 
     Parameters
@@ -43,6 +45,8 @@ def options_named(evaluation: Evaluation, part: str, position: str | None) -> li
         ``"fitted"`` or ``"none"``.
     position
         The only position to look at, if any.
+    asked
+        The option of the command that the part was given to.
 
     Raises
     ------
@@ -57,20 +61,20 @@ def options_named(evaluation: Evaluation, part: str, position: str | None) -> li
         found = sorted(one for one in keys if one.partition("/")[2] == part)
         if not found:
             raise bad(
-                where="--part",
+                where=asked,
                 what=f"there is no part {shown(part)} in the catalogs of this job",
                 do=nearest(part, keys, otherwise="write <catalog>/<part number>"),
             )
         if len(found) > 1:
             raise bad(
-                where="--part",
+                where=asked,
                 what=f"several catalogs have {shown(part)}",
                 do=f"use one of: {', '.join(found)}",
             )
         key = found[0]
     if key in (FITTED, NOTHING) and position is None:
         raise bad(
-            where="--part",
+            where=asked,
             what=f"{key!r} means one thing at each position",
             do="add --position NAME",
         )
@@ -78,7 +82,5 @@ def options_named(evaluation: Evaluation, part: str, position: str | None) -> li
     if not options:
         places = sorted({option.position for option in every if option.key == key})
         do = f"it goes to: {', '.join(places)}" if places else "ask about another part"
-        raise bad(
-            where="--position", what=f"{shown(part)} is not an option for {position!r}", do=do
-        )
+        raise bad(where=asked, what=f"{shown(part)} is not an option for {position!r}", do=do)
     return options

@@ -111,8 +111,8 @@ def _option(evaluation: Evaluation, text: str) -> Option:
     position, equals, part = text.partition("=")
     if not equals:
         raise bad(where="--choice", what=f"{shown(text)} names no part", do="write POSITION=PART")
-    place = known_position(evaluation, position.strip())
-    return options_named(evaluation, part.strip(), place)[0]
+    place = known_position(evaluation, position.strip(), "--choice")
+    return options_named(evaluation, part.strip(), place, "--choice")[0]
 
 
 def _graph(
