@@ -163,7 +163,7 @@ class _Question:
         return stay, undecided
 
     def stays_without(self, before: Previews, position: str, fitted: int) -> bool:
-        """Whether the present part could stay without the choice; where undecided, that it could."""
+        """Whether the present part could stay without the choice; if undecided, that it could."""
         if fitted not in self.left(before, position):
             return False
         if before.exact[position][fitted]:
@@ -184,7 +184,7 @@ class _Question:
         return Kept(position, tuple(one for one in rules if one is not None))
 
     def adds(self, before: Previews) -> tuple[int | None, bool]:
-        """Difference between the cheapest package with the choice and without, and whether proven."""
+        """Compare the cheapest packages with the choice and without; say whether it is proven."""
         first = totals.cheapest(self.prepared, self.job, PATIENCE)
         proven = first.proven
         cheapest: int | None = None

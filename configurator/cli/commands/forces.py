@@ -169,22 +169,28 @@ def _show(
             writer.items(reason_words(evaluation, reason, system) for reason in one.conflict)
             continue
         if one.adds is None:
-            writer.line("There is no package without it to compare its price with.")
+            none = "There is no package" if one.adds_proven else "No package was found"
+            writer.line(f"{none} without it to compare its price with.")
         else:
             more = "adds" if one.adds >= 0 else "saves"
             against = "against the cheapest package without it"
-            writer.line(f"{more} {money_words(abs(one.adds), currency)} in all, {against}.")
+            proven = "" if one.adds_proven else " (best found, not proven)"
+            writer.line(f"{more} {money_words(abs(one.adds), currency)} in all, {against}{proven}.")
         writer.line("forces:" if one.arrows else "forces nothing.")
         writer.items(arrow_words(evaluation, arrow, system) for arrow in one.arrows)
         if numbers:
             writer.line("leaves alone:")
             for kept in one.kept:
-                writer.line(f"  {kept.position}")
-                writer.items((untouched_words(r, system) for r in kept.rules), indent=4)
+                if kept.proven:
+                    writer.line(f"  {kept.position}")
+                    writer.items((untouched_words(r, system) for r in kept.rules), indent=4)
         else:
-            count = len(one.kept)
+            count = sum(kept.proven for kept in one.kept)
             places = "1 position" if count == 1 else f"{count} positions"
             writer.line(f"leaves {places} alone (--not-forced names them, with numbers).")
+        undecided = [kept.position for kept in one.kept if not kept.proven]
+        if undecided:
+            writer.line(f"not decided, because of sums over everything: {', '.join(undecided)}.")
     sets = sets_of(found)
     if sets:
         writer.heading("Come as a set")
