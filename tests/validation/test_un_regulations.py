@@ -1,7 +1,7 @@
 """Tyre designations, load indices, speed symbols and the speedometer, by UN regulations.
 
 Sources: UN Regulation No. 30 (car tyres), 2, 6.1 and annex 4; No. 54 (commercial tyres), 6.1 and
-annex 4 (tables also in ISO 4000-1; compared over five independent transcriptions); No. 39
+annex 4 (tables also in ISO 4000-1; compared over five independent copies); No. 39
 (speedometers), 5.4, 5.3 in earlier issues. The regulations' full texts were not at hand.
 """
 
