@@ -98,7 +98,8 @@ def shortened(lines: Sequence[Line]) -> list[Line]:
     """
     kept = list(lines)
     graph = networkx.DiGraph((line.source, line.target) for line in lines)
-    for line in lines:
+    # The ones that lead through most go first, so that the plainest are left.
+    for line in sorted(lines, key=lambda line: -len(line.through)):
         if line.direct:
             continue
         graph.remove_edge(line.source, line.target)
@@ -111,19 +112,19 @@ def shortened(lines: Sequence[Line]) -> list[Line]:
 
 def as_networkx(picture: Picture) -> networkx.DiGraph:
     """Return the picture as a graph with plain text on nodes and edges."""
-    graph = networkx.DiGraph(name=picture.title)
+    graph = networkx.DiGraph(name=legal(picture.title))
     set_of = {name: str(k) for k, group in enumerate(picture.sets, 1) for name in group}
     for box in picture.boxes:
         graph.add_node(
-            box.name,
+            legal(box.name),
             label=legal("; ".join((box.name, *box.lines))),
             chosen=box.chosen,
             set=set_of.get(box.name, ""),
         )
     for line in picture.lines:
         graph.add_edge(
-            line.source,
-            line.target,
+            legal(line.source),
+            legal(line.target),
             because=legal("; ".join(line.because)),
             direct=line.direct,
             through=legal(", ".join(line.through)),

@@ -75,8 +75,8 @@ def lay_out(
     picture: Picture,
     heights: Mapping[str, float],
     *,
-    gap: float = 16.0,
-    lane: float = 10.0,
+    gap: float = 11.0,
+    lane: float = 8.0,
     frame: float = 22.0,
 ) -> Layout:
     """Place the boxes of a picture.
@@ -171,11 +171,15 @@ def _ranks(
     found: dict[str, int] = {}
     column = 0
     for wanted in range(max(rank.values(), default=-1) + 1):
-        room = TALLEST
-        for block in (b for b in blocks if rank[b] == wanted):
+        here = [b for b in blocks if rank[b] == wanted]
+        # Split evenly: no last rank with a single box in it.
+        count = sum(len(blocks[b]) for b in here)
+        share = -(-count // -(-count // TALLEST))
+        room = share
+        for block in here:
             need = len(blocks[block])
-            if need > room and room < TALLEST:
-                column, room = column + 1, TALLEST
+            if need > room and room < share:
+                column, room = column + 1, share
             found[block] = column
             room -= need
         column += 1

@@ -196,13 +196,15 @@ def picture_of(
     Indirect lines are left out where other lines lead to the same place.
     """
     chosen = {one.option.position: one.option for one in found}
-    needed: dict[str, dict[str, None]] = {}
+    needed: dict[str, dict[str, str]] = {}
     lines: dict[tuple[str, str], Line] = {}
     for one in found:
         for arrow in one.arrows:
             source = ASKED if arrow.anyway else one.option.position
-            kinds = [kind.words(system) for kind in arrow.kinds] or [property_words(arrow, system)]
-            needed.setdefault(arrow.position, {}).update(dict.fromkeys(kinds))
+            at = needed.setdefault(arrow.position, {})
+            at.update({kind.attribute: kind.words(system) for kind in arrow.kinds})
+            if not at:
+                at[""] = property_words(arrow, system)
             said = tuple(reason_words(evaluation, reason, system) for reason in arrow.because)
             key = (source, arrow.position)
             earlier = lines.get(key)
@@ -219,7 +221,7 @@ def picture_of(
     boxes = [
         Box(
             name,
-            (option_words(chosen[name]),) if name in chosen else tuple(needed[name]),
+            (option_words(chosen[name]),) if name in chosen else tuple(needed[name].values()),
             name in chosen,
         )
         for name in names

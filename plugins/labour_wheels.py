@@ -64,6 +64,7 @@ def align(
     hours=0.3,
     station="alignment bay",
     after=("fit the wheels", "exchange the front springs", "exchange the rear springs"),
+    check=True,
 )
 def aim_headlamps(
     front: bool = part("front springs", "changed"), rear: bool = part("rear springs", "changed")
@@ -93,6 +94,7 @@ def calibrate_speedometer(changed: bool = part("speedometer calibration", "chang
         "aim the headlamps",
         "fit and set the speedometer calibration",
     ),
+    check=True,
 )
 def road_test(tyres: bool = part("tyres", "changed"), wheels: bool = part("wheels", "changed")):
     return tyres or wheels
@@ -103,6 +105,7 @@ def road_test(tyres: bool = part("tyres", "changed"), wheels: bool = part("wheel
     hours=0.5,
     station="road",
     after=("set toe and caster", "aim the headlamps", "drive and check for pull and vibration"),
+    check=True,
 )
 def travel_test(
     tie_rod: bool = part("tie rod", "changed"), springs: bool = part("front springs", "changed")
@@ -115,6 +118,7 @@ def travel_test(
     hours=0.5,
     station="road",
     after=("set up the {axle} axle gears", "drive and check for pull and vibration"),
+    check=True,
 )
 def gear_test(
     gears: bool = part("{axle} gears", "changed"), locker: bool = part("{axle} locker", "changed")

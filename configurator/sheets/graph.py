@@ -5,6 +5,7 @@ It is built as a tree of elements, so that catalog text can never become markup.
 
 from __future__ import annotations
 
+import re
 import textwrap
 from typing import TYPE_CHECKING, Literal
 from xml.etree import ElementTree
@@ -19,9 +20,9 @@ if TYPE_CHECKING:
 Theme = Literal["auto", "light", "dark"]
 
 WIDTH = 196.0  # of a box
-BETWEEN = 74.0  # ranks
+BETWEEN = 64.0  # ranks
 MARGIN = 18.0
-PADDING = 9.0
+PADDING = 7.0
 ROW = 16.0  # from one row of text to the next
 NAME_SIZE, TEXT_SIZE = 13.5, 12.0
 # Signs that fit a row: 0.53 of the size of the type is a wide mean for sans-serif text, and names
@@ -179,7 +180,9 @@ def _rows(box: Box) -> list[str]:
     rows = textwrap.wrap(box.name, NAME_SIGNS)[:2]
     rest: list[str] = []
     for line in box.lines:
-        rest.extend(textwrap.wrap(line, TEXT_SIGNS) or [""])
+        # A number and its unit stay on one row.
+        joined = re.sub(r"(\d) (?=\S{1,4}$)", "\\1\N{NO-BREAK SPACE}", line)
+        rest.extend(textwrap.wrap(joined, TEXT_SIGNS) or [""])
     if len(rest) > MOST_ROWS:
         rest = [*rest[: MOST_ROWS - 1], f"{rest[MOST_ROWS - 1][: TEXT_SIGNS - 2]} …"]
     return [*rows, *rest]
