@@ -9,7 +9,6 @@ restated in other terms: the search knows what the author's function returned, b
 from __future__ import annotations
 
 import itertools
-import math
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
@@ -20,16 +19,15 @@ from configurator.evaluation import Evaluation, Option, judge, keeps
 from configurator.parts import Missing, Value
 from configurator.rules import Figure, FigureValue, Limit, Operation, Reference, Rule
 from configurator.search.tables import Table
+from configurator.spans import Span, Term, make_span, order
 from configurator.trade import checked_rules
 from configurator.work import is_yes, needed, work_cost
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+    from collections.abc import Callable, Collection, Mapping, Sequence
 
     from numpy.typing import NDArray
 
-# A rule's table of more combinations than this is refused at load, with the rule's name.
-LARGEST_TABLE = 2_000_000
 # Yes-or-no inputs up to which an operation is tried as "any of these".
 MOST_YES_NO = 16
 
@@ -95,45 +93,6 @@ class Model:
     soft_values: list[tuple[Value, ...]] = field(default_factory=list)
     shortfalls: NDArray[np.float64] = field(default_factory=lambda: np.zeros(0))
     late: list[Rule] = field(default_factory=list)
-
-
-@dataclass(frozen=True, slots=True)
-class _Term:
-    """Where an input comes from: a constant, a column of a position, or a figure variable."""
-
-    value: Value = Missing.UNKNOWN
-    position: str = ""
-    variable: int = -1
-
-
-@dataclass(frozen=True, slots=True)
-class _Span:
-    """All combinations of values that a rule can meet, as columns of codes.
-
-    ``key`` is equal for equal combinations of equal values, whatever model they are in.
-    """
-
-    variables: tuple[int, ...]
-    columns: tuple[NDArray[np.int32], ...]
-    rows: int
-    terms: tuple[_Term, ...]
-    values: Mapping[int, list[Value]]
-    key: tuple[Any, ...]
-
-    def arguments(self) -> Iterator[tuple[Value, ...]]:
-        """Give the combinations as the rule's function reads them."""
-        if not self.variables:
-            yield tuple(term.value for term in self.terms)
-            return
-        column_of = dict(zip(self.variables, self.columns, strict=True))
-        told: list[Iterable[Value]] = []
-        for term in self.terms:
-            if term.variable < 0:
-                told.append(itertools.repeat(term.value))
-            else:
-                values = self.values[term.variable]
-                told.append([values[code] for code in column_of[term.variable].tolist()])
-        yield from zip(*told, strict=False)  # the repeated constants have no end
 
 
 def make_model(
@@ -309,16 +268,16 @@ class _Maker:
         self.model.told_by.append(len(self.model.tables))  # the table that is made next
         return len(self.model.sizes) - 1, np.array([numbers[v] for v in values], np.int32)
 
-    def _term(self, reference: Reference) -> _Term:
+    def _term(self, reference: Reference) -> Term:
         reach = self.evaluation.reach_of(reference)
         if not reach:
-            return _Term(self.evaluation.value(reference, {}))
+            return Term(self.evaluation.value(reference, {}))
         if len(reach) == 1:
             (position,) = reach
-            return _Term(position=position, variable=self.variables[position, str(reference)])
+            return Term(position=position, variable=self.variables[position, str(reference)])
         if not isinstance(reference, FigureValue):
             raise TypeError(reference)
-        return _Term(variable=self._figure(reference.name))
+        return Term(variable=self._figure(reference.name))
 
     def _figure(self, name: str) -> int:
         """Make a figure over several positions a variable, with the table that defines it."""
@@ -337,7 +296,7 @@ class _Maker:
         self._add(rule.name, (*span.variables, variable), (*span.columns, column))
         return variable
 
-    def _remembered(self, rule: Rule, span: _Span, work_out: Callable[[], Any]) -> Any:
+    def _remembered(self, rule: Rule, span: Span, work_out: Callable[[], Any]) -> Any:
         """Ask a rule's function once for the same combinations, however many models are made."""
         known = self.evaluation.answers
         key = (type(rule).__name__, rule.name, span.key)
@@ -347,51 +306,14 @@ class _Maker:
 
     # -- tables ---------------------------------------------------------------------------------
 
-    def _span(self, rule: Rule, terms: Sequence[_Term]) -> _Span:
-        """Every combination of codes a rule can meet.
-
-        Columns of one position come as its classes combine them, never mixed.
-        """
-        variables = list(dict.fromkeys(t.variable for t in terms if t.variable >= 0))
-        owner = {t.variable: t.position for t in terms if t.variable >= 0}
-        groups: list[tuple[list[int], NDArray[np.int32]]] = []
-        for position in dict.fromkeys(owner.values()):
-            if not position:
-                continue
-            mine = [v for v in variables if owner[v] == position]
-            table = self.model.tables[self.model.position_tables[position]]
-            columns = [table.columns[table.variables.index(v)] for v in mine]
-            groups.append((mine, np.unique(np.stack(columns, axis=1), axis=0)))
-        for variable in variables:
-            if not owner[variable]:
-                codes = np.arange(self.model.sizes[variable], dtype=np.int32)
-                groups.append(([variable], codes[:, None]))
-        lengths = [len(rows) for _, rows in groups]
-        count = math.prod(lengths)
-        if count > LARGEST_TABLE:
-            said = ", ".join(map(str, lengths))
-            raise PluginError(
-                rule.plugin or rule.name,
-                f"rule {rule.name!r} would have to be asked for {count:,} combinations ({said})",
-                "split it into figures with an honest resolution",
-            )
-        found: dict[int, NDArray[np.int32]] = {}
-        inner = count
-        for (mine, rows), length in zip(groups, lengths, strict=True):
-            inner = inner // length if length else 0
-            index = np.tile(np.repeat(np.arange(length), inner), count // max(length * inner, 1))
-            for k, variable in enumerate(mine):
-                found[variable] = rows[index, k].astype(np.int32)
-        domains = tuple(tuple(self.model.values[v]) for v in variables)
-        key = (domains, tuple(rows.tobytes() for _, rows in groups))
-        return _Span(
-            tuple(variables),
-            tuple(found[v] for v in variables),
-            count,
-            tuple(terms),
-            {v: self.model.values[v] for v in variables},
-            key,
-        )
+    def _span(self, rule: Rule, terms: Sequence[Term]) -> Span:
+        """Every combination of codes a rule can meet in this model."""
+        model = self.model
+        columns: dict[int, NDArray[np.int32]] = {}
+        for position in {term.position for term in terms if term.position}:
+            table = model.tables[model.position_tables[position]]
+            columns.update(zip(table.variables, table.columns, strict=True))
+        return make_span(rule, terms, columns, model.values)
 
     def _add(
         self, name: str, variables: Sequence[int], columns: Sequence[NDArray[np.int32]]
@@ -417,7 +339,7 @@ class _Maker:
             for bound in bounds:
                 if bound is None or isinstance(bound, int | float):
                     value = self.evaluation.bound(rule, bound, {})
-                    terms.append(_Term(value))
+                    terms.append(Term(value))
                 else:
                     terms.append(self._term(bound))
         count = len(inputs)
@@ -430,7 +352,7 @@ class _Maker:
             rule.name, span.variables, [column[kept] for column in span.columns]
         )
 
-    def _kept(self, rule: Rule, span: _Span, count: int) -> NDArray[np.bool_]:
+    def _kept(self, rule: Rule, span: Span, count: int) -> NDArray[np.bool_]:
         """Which combinations a rule allows."""
         ask = self.evaluation.ask
         if isinstance(rule, Limit):
@@ -443,7 +365,7 @@ class _Maker:
             answers = (f is None or isinstance(f, Missing) or bool(f) for f in found)
         return np.fromiter(answers, np.bool_, span.rows)
 
-    def _soft_table(self, rule: Rule, span: _Span, count: int) -> None:
+    def _soft_table(self, rule: Rule, span: Span, count: int) -> None:
         """List every combination, with how far it is from what the rule asks."""
         seen = list(span.arguments())
         shortfalls = []
@@ -473,7 +395,7 @@ class _Maker:
         number = self._add(operation.name, span.variables, span.columns)
         self.model.work_costs[number] = np.where(wanted, cost, 0).astype(np.int64)
 
-    def _any_of(self, operation: Operation, terms: Sequence[_Term]) -> bool:
+    def _any_of(self, operation: Operation, terms: Sequence[Term]) -> bool:
         """Whether an operation is needed exactly when any of its yes-or-no inputs is yes."""
         free = [t for t in terms if t.variable >= 0]
         if len(free) < 3 or len(free) > MOST_YES_NO or len(free) != len(terms):
@@ -487,14 +409,14 @@ class _Maker:
             for values in itertools.product([False, True], repeat=len(free))
         )
 
-    def _chain(self, operation: Operation, terms: Sequence[_Term], cost: int) -> None:
+    def _chain(self, operation: Operation, terms: Sequence[Term], cost: int) -> None:
         """Any-of as a chain of pairs, so that no table reads all positions at once."""
         so_far = terms[0]
         for term in terms[1:]:
             span = self._span(operation, [so_far, term])
             variable, column = self._variable([bool(a or b) for a, b in span.arguments()])
             self._add(operation.name, (*span.variables, variable), (*span.columns, column))
-            so_far = _Term(variable=variable)
+            so_far = Term(variable=variable)
         values = self.model.values[so_far.variable]
         codes = np.arange(len(values), dtype=np.int32)
         number = self._add(operation.name, [so_far.variable], [codes])
@@ -512,12 +434,3 @@ def _inputs(rule: Rule) -> list[Reference]:
             if bound is not None and not isinstance(bound, int | float)
         )
     return found
-
-
-def order(value: Value) -> tuple[int, Any]:
-    """Sort key for values of any kind: numbers first, then texts and codes, missing last."""
-    if isinstance(value, Missing):
-        return (2, value.name)
-    if isinstance(value, bool | int | float):
-        return (0, float(value))
-    return (1, " ".join(sorted(value)) if isinstance(value, frozenset) else value)

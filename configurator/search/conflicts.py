@@ -20,10 +20,10 @@ import numpy as np
 
 from configurator.evaluation import judge
 from configurator.parts import Missing
-from configurator.problem import order
 from configurator.rules import FigureValue, Limit
 from configurator.search import queries, totals
 from configurator.search.referee import meets
+from configurator.spans import order
 from configurator.trade import checked_rules
 from configurator.wishes import Wish, wishes_of, with_wishes
 
