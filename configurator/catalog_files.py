@@ -226,13 +226,14 @@ def _about(folder: Path, report: Report) -> CatalogInfo:
         folder.name,
         toml_files.text(top, "title", required='"..."') or folder.name,
         currency or "",
-        _date(top, "price_date"),
+        read_date(top, "price_date"),
         toml_files.text(top, "source", required='"where the prices are from"', lines=True) or "",
         toml_files.text(top, "licence", lines=True) or "",
     )
 
 
-def _date(table: Table, key: str) -> str:
+def read_date(table: Table, key: str) -> str:
+    """Take a date that must be there, as ``2026-10-01``; empty if it is not sound."""
     value = table.entries.get(key)
     if value is None:
         table.report.error(table.where, f"{key!r} is missing", f"write {key} = 2026-10-01")

@@ -27,7 +27,7 @@ from configurator.rules import (
     Total,
     VehicleValue,
 )
-from configurator.trade import Trade, positions_of, references
+from configurator.trade import Trade, positions_of, references, with_rules
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -86,7 +86,7 @@ class Evaluation:
 
     def __init__(self, case: Case, trade: Trade) -> None:
         self.case = case
-        self.trade = trade
+        self.trade = with_rules(trade, case.local_rules.rules) if case.local_rules else trade
         self.families: dict[str, Family] = positions_of(trade)
         self.empty = {
             family.key: nothing_fitted(family, _empty_values(family))

@@ -10,7 +10,8 @@ from typing import TYPE_CHECKING
 from configurator.catalog_files import Catalog, catalog_folder, load_catalog, load_workshop
 from configurator.errors import InputError, nearest
 from configurator.job_text import DEFAULT_CURRENCY, load_job, place_of, read_job, write_job
-from configurator.jobs import Case, Job, Workshop
+from configurator.jobs import Case, Job, LocalRules, Workshop
+from configurator.local_rules import load_local_rules
 from configurator.parts import FITTED, NOTHING, Part
 from configurator.reading import Report, shown, sound
 from configurator.trade import positions_of
@@ -154,6 +155,7 @@ def _case(
     # What was not read cannot be missed: with errors in the lists, parts are not looked up.
     all_read = len(report.errors) == before
     vehicle = _vehicle(job, shelf)
+    local = _local_rules(job, shelf)
     workshop, workshop_currency = _workshop(job, opened, shelf)
     currencies = {catalog.info.currency for catalog in opened}
     if job.budget is None and job.currency == DEFAULT_CURRENCY and len(currencies) == 1:
@@ -190,7 +192,8 @@ def _case(
                 f'write "{position}" = "none" in [fixed] to leave it empty',
             )
     vehicle = replace(vehicle, values={**vehicle.values, **job.measured})
-    return Case(job, vehicle, parts, workshop, tuple(catalog.info for catalog in opened))
+    infos = tuple(catalog.info for catalog in opened)
+    return Case(job, vehicle, parts, workshop, infos, local)
 
 
 def _vehicle(job: Job, shelf: _Shelf) -> Vehicle | None:
@@ -205,6 +208,21 @@ def _vehicle(job: Job, shelf: _Shelf) -> Vehicle | None:
         return None
     folder = _folder(catalog, "vehicle", shelf)
     return None if folder is None else load_vehicle(folder, key, shelf.trade, shelf.report)
+
+
+def _local_rules(job: Job, shelf: _Shelf) -> LocalRules | None:
+    if job.local_rules is None:
+        return None
+    catalog, _, name = job.local_rules.rpartition("/")
+    if not catalog or not name:
+        shelf.report.error(
+            f"{shelf.where}, 'local rules'",
+            f"{shown(job.local_rules)} names no local rules",
+            'write "<catalog>/<name>"',
+        )
+        return None
+    folder = _folder(catalog, "local rules", shelf)
+    return None if folder is None else load_local_rules(folder, name, shelf.trade, shelf.report)
 
 
 def _workshop(job: Job, opened: list[Catalog], shelf: _Shelf) -> tuple[Workshop, str]:

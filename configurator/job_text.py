@@ -33,6 +33,7 @@ _KEYS = (
     "currency",
     "vehicles",
     "workshop",
+    "local rules",
     "conditions",
     "goals",
     "fixed",
@@ -124,6 +125,7 @@ def load_job(source: Path | str, trade: Trade, report: Report) -> Job | None:
         vehicles=vehicles if isinstance(vehicles, int) else 1,
         workshop=toml_files.text(top, "workshop"),
         measured=measured,
+        local_rules=toml_files.text(top, "local rules"),
     )
 
 
@@ -244,6 +246,8 @@ def write_job(job: Job, trade: Trade) -> str:
         lines.append(f"vehicles = {job.vehicles}")
     if job.workshop is not None:
         lines.append(f"workshop = {_quoted(job.workshop)}")
+    if job.local_rules is not None:
+        lines.append(f'"local rules" = {_quoted(job.local_rules)}')
     if job.conditions:
         lines += ["", "[conditions]"]
         lines += [

@@ -9,6 +9,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from configurator.parts import Part, Value
+    from configurator.rules import Caution, Limit
     from configurator.vehicles import Vehicle
 
 Direction = Literal["high", "low"]
@@ -60,6 +61,8 @@ class Job:
         Name of the catalog whose workshop settings apply; None for the first that has some.
     measured
         Measures of this very vehicle that differ from its file, in SI.
+    local_rules
+        Which local rules apply, ``"<catalog>/<name>"``; None if none was chosen.
     """
 
     title: str
@@ -75,6 +78,7 @@ class Job:
     vehicles: int = 1
     workshop: str | None = None
     measured: Mapping[str, Value] = field(default_factory=dict)
+    local_rules: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,6 +119,15 @@ class CatalogInfo:
 
 
 @dataclass(frozen=True, slots=True)
+class LocalRules:
+    """Rules of a country or state, from a shop's own file: limits, and cautions for approvals."""
+
+    key: str
+    title: str
+    rules: tuple[Limit | Caution, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
 class Case:
     """A job with everything it names: what the search is given.
 
@@ -130,6 +143,8 @@ class Case:
         The settings in force.
     catalogs
         Where the parts are from.
+    local_rules
+        The local rules in force; None if none was chosen.
     """
 
     job: Job
@@ -137,3 +152,4 @@ class Case:
     parts: Mapping[str, tuple[Part, ...]]
     workshop: Workshop = field(default_factory=Workshop)
     catalogs: tuple[CatalogInfo, ...] = ()
+    local_rules: LocalRules | None = None

@@ -117,6 +117,8 @@ def not_checked(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[No
         verdict = evaluation.verdict(rule, choice)
         if verdict.unknown:
             found.append(NotChecked(rule.name, f"not known: {verdict.unknown}"))
+    if evaluation.case.local_rules is None:
+        found.append(NotChecked("local rules", "none was checked; the job names none"))
     found.extend(NotChecked(rule.name, why) for rule, why in evaluation.trade.not_in_use)
     found.extend(
         NotChecked(f"plugin {failure.plugin}", f"searched without it: {failure.reason}")

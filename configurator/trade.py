@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from configurator.errors import PluginError, nearest
@@ -175,6 +175,18 @@ def gather(
             if f"{type(rule).__name__} {rule.name}" in reasons
         ),
         failures=draft.failures,
+    )
+
+
+def with_rules(trade: Trade, rules: Iterable[Limit | Caution]) -> Trade:
+    """Add limits and cautions that hold for one job only, such as local rules."""
+    added = list(rules)
+    limits = {one.name: one for one in added if isinstance(one, Limit)}
+    cautions = {one.name: one for one in added if isinstance(one, Caution)}
+    return replace(
+        trade,
+        limits={**trade.limits, **limits},
+        cautions={**trade.cautions, **cautions},
     )
 
 

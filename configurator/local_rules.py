@@ -1,0 +1,163 @@
+"""Local rules: what a country or state forbids or wants approved, as a shop has written it down.
+
+A file ``<catalog>/local/<name>.toml`` holds bounds on figures, each with where it is from and of
+which date. A rule that forbids becomes a limit of the search; one that needs approval becomes a
+caution. Fitwright knows no law by itself: without a file, none was checked, and that is said.
+"""
+
+from __future__ import annotations
+
+import re
+from functools import partial
+from typing import TYPE_CHECKING
+
+from configurator import toml_files, units
+from configurator.catalog_files import read_date
+from configurator.errors import nearest
+from configurator.jobs import LocalRules
+from configurator.parts import Attribute
+from configurator.reading import shown
+from configurator.rules import Caution, FigureValue, Input, Limit
+from configurator.values import described
+
+if TYPE_CHECKING:
+    from pathlib import Path
+
+    from configurator.reading import Report
+    from configurator.rules import Figure, Total
+    from configurator.toml_files import Table
+    from configurator.trade import Trade
+
+FOLDER = "local"
+FORBIDS, NEEDS_APPROVAL = "forbids", "needs approval"
+_KEYS = (
+    "figure",
+    "change",
+    "at_least",
+    "at_most",
+    "says",
+    "source",
+    "date",
+    "effect",
+    "approve",
+)
+_CHANGE = Attribute("change", "Whether the change of the figure is bounded.", kind="yes/no")
+
+
+def load_local_rules(folder: Path, name: str, trade: Trade, report: Report) -> LocalRules | None:
+    """Read a file of local rules, and leave the problems in a report.
+
+    Parameters
+    ----------
+    folder
+        Of the catalog.
+    name
+        Of the file, without its ending.
+    trade
+        The figures and totals there are.
+    report
+        Takes what is wrong.
+    """
+    known = sorted(path.stem for path in (folder / FOLDER).glob("*.toml"))
+    if name not in known:
+        listed = f"use one of {', '.join(known)}" if known else f"write {FOLDER}/<name>.toml"
+        what = f"there are no local rules {shown(name)}"
+        report.error(f"{folder.name}/{FOLDER}", what, nearest(name, known, otherwise=listed))
+        return None
+    where = f"{folder.name}/{FOLDER}/{name}.toml"
+    top = toml_files.load(folder / FOLDER / f"{name}.toml", where, report)
+    if top is None:
+        return None
+    toml_files.refuse_unknown(top, ("title", "rules"))
+    title = toml_files.text(top, "title", required='"..."') or name
+    table = toml_files.subtable(top, "rules")
+    if not table.entries:
+        report.error(where, "there are no rules in it", 'write [rules."..."] with lines below it')
+    found = [_rule(toml_files.subtable(table, key), key, title, trade) for key in table.entries]
+    return LocalRules(f"{folder.name}/{name}", title, tuple(one for one in found if one))
+
+
+def _rule(table: Table, name: str, title: str, trade: Trade) -> Limit | Caution | None:
+    before = len(table.report.errors)
+    toml_files.refuse_unknown(table, _KEYS)
+    for taken in (trade.limits, trade.fits, trade.totals, trade.figures, trade.cautions):
+        if name in taken:
+            table.report.error(
+                table.where, f"a plugin declares {shown(name)} already", "rename the local rule"
+            )
+    if not re.search(r"\w", name):
+        table.report.error(table.where, "the rule has no name", "say in words what it asks for")
+    figure = toml_files.text(table, "figure", required='"vehicle mass"')
+    everything: dict[str, Figure | Total] = {**trade.figures, **trade.totals}
+    if figure is not None and figure not in everything:
+        toml_files.unknown(table, "figure", figure, "figure", everything)
+    says = toml_files.text(table, "says", required='"..."', lines=True) or ""
+    source = toml_files.text(table, "source", required='"..."', lines=True) or ""
+    date = read_date(table, "date")
+    effect = toml_files.text(table, "effect", required=f'"{FORBIDS}"')
+    if effect not in (None, FORBIDS, NEEDS_APPROVAL):
+        table.report.error(
+            table.place("effect"),
+            f"{shown(effect)} is not what a rule can do",
+            f'write "{FORBIDS}" or "{NEEDS_APPROVAL}"',
+        )
+    required = '"..."' if effect == NEEDS_APPROVAL else ""
+    approve = toml_files.text(table, "approve", required=required) or ""
+    change = toml_files.value(table, "change", _CHANGE) is True
+    if figure is None or figure not in everything:
+        return None
+    declared = everything[figure]
+    low = _bound(table, "at_least", declared)
+    high = _bound(table, "at_most", declared)
+    if "at_least" not in table.entries and "at_most" not in table.entries:
+        table.report.error(table.where, "the rule has no bound", "write at_least or at_most")
+    if len(table.report.errors) > before:
+        return None
+    inputs = [Input("value", FigureValue(declared.name))]
+    if change:
+        inputs.append(Input("before", FigureValue(declared.name, before=True)))
+    cited = f"{title}: {source}, {date}"
+    if effect == NEEDS_APPROVAL:
+        broken = partial(outside, at_least=low, at_most=high)
+        said = f"{says} (local rule; {cited})"
+        return Caution(name, broken, tuple(inputs), said, approve=approve)
+    return Limit(
+        name,
+        declared.unit,
+        amount,
+        tuple(inputs),
+        None if low is None else units.from_si(low, declared.unit),
+        None if high is None else units.from_si(high, declared.unit),
+        says,
+        cited,
+    )
+
+
+def _bound(table: Table, key: str, declared: Figure | Total) -> float | None:
+    value = toml_files.value(table, key, described(declared))
+    return float(value) if isinstance(value, int | float) else None
+
+
+def amount(value: float, before: float = 0.0) -> float:
+    """Return what a local rule bounds: a figure, or its change from the vehicle as it stands."""
+    return value - before
+
+
+def outside(
+    value: float,
+    before: float = 0.0,
+    *,
+    at_least: float | None = None,
+    at_most: float | None = None,
+) -> bool:
+    """Whether what a local rule bounds is outside its bounds, and so needs approval.
+
+    Examples
+    --------
+    >>> outside(1.92, 1.90, at_most=0.05), outside(1.96, 1.90, at_most=0.05)
+    (False, True)
+    """
+    has, hair = amount(value, before), 1e-9
+    low = at_least is not None and has < at_least - hair * max(1.0, abs(at_least))
+    high = at_most is not None and has > at_most + hair * max(1.0, abs(at_most))
+    return low or high
