@@ -4,7 +4,7 @@ Changes to brakes, steering, axles, suspension and mass can kill. Nothing here i
 local codes and the makers' fitting instructions come first.
 """
 
-from configurator.plugin import caution, computed, part
+from configurator.plugin import caution, computed, part, vehicle
 
 ENGINEER = "a licensed engineer or testing body, and the registration authority"
 
@@ -218,3 +218,20 @@ def size_changed(
     steps: bool = part("steps", "changed"),
 ):
     return tyres or wheels or hubs or springs or steps
+
+
+# Above it other classes of vehicle and of driving licence begin in the European Union: Regulation
+# (EU) 2018/858, article 4; Directive 2006/126/EC, article 4 (both from memory). Elsewhere other
+# bounds hold, which is what local rules are for.
+LIGHT_VEHICLE = 3500.0  # kg
+
+
+@caution(
+    "the vehicle is permitted more than 3,500 kg",
+    says="From this mass on other rules may hold for driving licence, speed, inspection, tolls "
+    "and tachograph.",
+    inspect="Ask what applies before the papers are changed, and tell every driver.",
+    approve="the registration authority, where the permitted mass is changed",
+)
+def heavy_regime(permitted: float = vehicle("permitted mass")):
+    return permitted > LIGHT_VEHICLE

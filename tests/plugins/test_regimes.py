@@ -1,0 +1,23 @@
+"""Above a permitted mass other rules begin, and that is cautioned about."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from configurator import homes, job_files, plugin_loading
+from configurator.evaluation import Evaluation
+from configurator.packages import cautions_of
+
+TRADE = plugin_loading.load(installed=False).trade
+JOB = homes.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
+
+
+@pytest.mark.parametrize(("permitted", "told"), [(3500.0, False), (3501.0, True)])
+def test_a_heavy_vehicle_is_cautioned_about(permitted, told):
+    case = job_files.read_case(JOB, TRADE)
+    values = {**case.vehicle.values, "permitted mass": permitted}
+    evaluation = Evaluation(replace(case, vehicle=replace(case.vehicle, values=values)), TRADE)
+    names = {one.name for one in cautions_of(evaluation, evaluation.fitted)}
+    assert ("the vehicle is permitted more than 3,500 kg" in names) is told
