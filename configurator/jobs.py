@@ -96,7 +96,7 @@ class Workshop:
     practices
         Numbers of workshop practice that differ from the defaults, in SI.
     tax
-        Share added to the net price, as a plain number.
+        Share of the net price that the prices of parts and work include, as a plain number.
     """
 
     title: str = ""

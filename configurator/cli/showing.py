@@ -79,7 +79,7 @@ def show_price(writer: Writer, evaluation: Evaluation, package: Package, name: s
     writer.heading(f"{name}: {price}")
     parts = money_words(package.price - package.work, currency)
     work = money_words(package.work, currency)
-    tax = f"; before tax of {words(case.workshop.tax, '%')}" if case.workshop.tax else ""
+    tax = f"; tax of {words(case.workshop.tax, '%')} included" if case.workshop.tax else ""
     writer.line(f"Parts {parts}, work {work}{tax}.")
     if case.job.vehicles > 1:
         every = money_words(package.price * case.job.vehicles, currency)

@@ -130,7 +130,7 @@ def _tell(ready: Prepared, package: Package) -> None:
     ]
     _table(rows, "price")
     currency = evaluation.case.job.currency
-    st.write(f"Work: {Money(package.work, currency)}, before tax like all prices.")
+    st.write(f"Work: {Money(package.work, currency)}, tax included like in all prices.")
     with st.expander("Closest to a limit"):
         for margin in margins_of(evaluation, package.choice)[:8]:
             bound = "at least" if margin.at_least else "at most"
