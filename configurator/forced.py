@@ -8,20 +8,23 @@ there, so it is always said with what it is relative to.
 
 from __future__ import annotations
 
-from dataclasses import replace
-from itertools import islice
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from configurator import answers
-from configurator.forced_answers import Arrow, Forced, Kept, Reading, Untouched
+from configurator.forced_answers import Arrow, Forced, Kept, Reading
+from configurator.forced_kept import PATIENCE, fewest_changes, rules_of, within
 from configurator.forced_kinds import Kind, kind_of, presence, splitting_kinds
-from configurator.forced_reasons import pick_of, read, read_by_any, reasons, through
-from configurator.packages import make_package
-from configurator.rules import Limit, Total
-from configurator.search import best, conflicts, queries, referee, totals
-from configurator.trade import checked_rules
+from configurator.forced_reasons import (
+    Reasons,
+    direct_reasons,
+    pick_of,
+    read,
+    read_by_any,
+    through,
+)
+from configurator.rules import Limit
+from configurator.search import conflicts, queries, totals
 from configurator.wishes import with_wishes
 
 if TYPE_CHECKING:
@@ -29,14 +32,11 @@ if TYPE_CHECKING:
 
     from configurator.evaluation import Evaluation, Option
     from configurator.jobs import Job
-    from configurator.rules import Rule
     from configurator.search.conflicts import Reason
     from configurator.search.queries import Prepared, Previews
 
 # How many arrows with kinds of their own are told at one position.
-MOST_KINDS = 6
-# Packages that are looked at for one that keeps the sums, before that is said to be undecided.
-PATIENCE = 400
+MOST_KINDS = 4
 
 
 def asked(prepared: Prepared, reading: Reading) -> Job:
@@ -75,14 +75,36 @@ def forces(
     Forced
         Every arrow is true of all packages.
     """
-    return _Question(prepared, option, asked(prepared, reading)).answer(numbers=numbers)
+    return forces_each(prepared, [option], reading, numbers=numbers)[0]
+
+
+def forces_each(
+    prepared: Prepared,
+    options: Sequence[Option],
+    reading: Reading = "fit",
+    *,
+    numbers: bool = False,
+) -> list[Forced]:
+    """Find what each of several choices forces by itself; see `forces`."""
+    job = asked(prepared, reading)
+    reasons = Reasons(prepared)
+    return [_Question(prepared, option, job, reasons).answer(numbers=numbers) for option in options]
+
+
+@dataclass(frozen=True, slots=True)
+class _Why:
+    """A smallest set of reasons, and whether it holds whatever is chosen."""
+
+    because: tuple[Reason, ...]
+    anyway: bool
 
 
 class _Question:
     """One choice, with what is decided beside it."""
 
-    def __init__(self, prepared: Prepared, option: Option, job: Job) -> None:
+    def __init__(self, prepared: Prepared, option: Option, job: Job, reasons: Reasons) -> None:
         self.prepared = prepared
+        self.reasons = reasons
         self.evaluation: Evaluation = prepared.evaluation
         self.option = option
         self.place = option.position
@@ -112,8 +134,7 @@ class _Question:
                 continue
             fitted = self.fitted_number(position)
             left = [n for n in remaining[position] if n != fitted]
-            anyway = not self.stays_without(before, position, fitted)
-            arrows.extend(self.arrows_to(position, left, anyway=anyway))
+            arrows.extend(self.arrows_to(position, left, before))
         kept = [
             self.kept(position, stay.get(position), numbers=numbers)
             for position in self.free
@@ -176,12 +197,7 @@ class _Question:
         """Hold the rules of a position that keeps its part before and after."""
         if choice is None or not numbers:
             return Kept(position, (), proven=choice is not None)
-        rules = [
-            _untouched(self.evaluation, rule, choice)
-            for rule in checked_rules(self.evaluation.trade)
-            if not isinstance(rule, Total) and position in self.evaluation.reach(rule)
-        ]
-        return Kept(position, tuple(one for one in rules if one is not None))
+        return Kept(position, rules_of(self.evaluation, position, choice))
 
     def adds(self, before: Previews) -> tuple[int | None, bool]:
         """Compare the cheapest packages with the choice and without; say whether it is proven."""
@@ -211,29 +227,32 @@ class _Question:
 
     # -- arrows ---------------------------------------------------------------------------------
 
-    def arrows_to(self, position: str, left: list[int], *, anyway: bool) -> list[Arrow]:
+    def arrows_to(self, position: str, left: list[int], before: Previews) -> list[Arrow]:
         """Explain why the present part cannot stay, and which kinds are needed instead.
 
         Each rule that alone refuses both together gives an arrow of its own: a wheel may be of the
-        wrong bolt circle and have too small a bore. Only where there is none do several rules.
+        wrong bolt circle and have too small a bore. Only where there is none do several rules; and
+        where the present part is ruled out even without the choice, those that do that.
         """
         options = self.options[position]
         fitted = self.fitted_number(position)
         remain = tuple(options[n].key for n in left)
 
-        def arrow(kinds: Sequence[Kind], because: Sequence[Reason], lacking: list[int]) -> Arrow:
+        def arrow(kinds: Sequence[Kind], why: _Why, lacking: list[int]) -> Arrow:
             refused = [options[n] for n in lacking]
-            way = through(self.evaluation, self.option, refused, because)
+            choice = None if why.anyway else self.option
+            way = through(self.evaluation, choice, refused, why.because)
             keys = tuple(option.key for option in refused)
-            return Arrow(position, tuple(kinds), tuple(because), keys, way, anyway, remain)
+            return Arrow(position, tuple(kinds), why.because, keys, way, why.anyway, remain)
 
         found: list[Arrow] = []
         known: set[Kind] = set()
-        for because in reasons(self.prepared, self.without, self.option, options[fitted]):
-            bounded = any(isinstance(reason.rule, Limit) for reason in because)
+        anyway = not self.stays_without(before, position, fitted)
+        for why in self.whys(options[fitted], anyway=anyway):
+            bounded = any(isinstance(reason.rule, Limit) for reason in why.because)
             told = [
                 kind_of(self.evaluation, position, options, left, fitted, name, bounded=bounded)
-                for name in read(self.evaluation, because, position)
+                for name in read(self.evaluation, why.because, position)
             ]
             kinds = [kind for kind in told if kind is not None and kind not in known]
             if found and not kinds:
@@ -241,24 +260,36 @@ class _Question:
             known |= set(kinds)
             if not kinds and (there := presence(options, left, fitted, position)):
                 kinds = [there]
-            found.append(arrow(kinds, because, [fitted]))
+            found.append(arrow(kinds, why, [fitted]))
+        possible_before = set(self.left(before, position))
         while len(found) < MOST_KINDS:
-            more = self.another(position, left, fitted, known)
+            more = self.another(position, left, known, possible_before)
             if more is None:
                 break
             found.append(arrow([more[0]], more[1], more[2]))
             known.add(more[0])
         return found
 
+    def whys(self, other: Option, *, anyway: bool) -> list[_Why]:
+        """Say why an option cannot be there: each a smallest set, sufficient by itself."""
+        direct = direct_reasons(self.evaluation, self.option, other)
+        if direct:
+            return [_Why((reason,), anyway=False) for reason in direct]
+        if anyway:
+            return [_Why(tuple(self.reasons.anyway(self.without, other)), anyway=True)]
+        together = self.reasons.together(self.without, self.option, other)
+        return [_Why(tuple(together), anyway=False)]
+
     def another(
-        self, position: str, left: list[int], fitted: int, known: set[Kind]
-    ) -> tuple[Kind, list[Reason], list[int]] | None:
+        self, position: str, left: list[int], known: set[Kind], possible_before: set[int]
+    ) -> tuple[Kind, _Why, list[int]] | None:
         """Find one more kind that is needed.
 
         It must tell the options that remain from some that have all ``known`` kinds and still are
         ruled out, and the reasons against these must read what the kind is about.
         """
         options = self.options[position]
+        fitted = self.fitted_number(position)
         others = [
             n
             for n, option in enumerate(options)
@@ -271,21 +302,24 @@ class _Question:
         for kind, lacking in splitting_kinds(
             self.evaluation, position, options, left, others, fitted, names
         ):
-            nearest = options[lacking[0]]
-            because = reasons(self.prepared, self.without, self.option, nearest)[0]
-            if kind.attribute in read(self.evaluation, because, position) and self.rule_out_all(
-                position, lacking, because
+            anyway = not possible_before & set(lacking)
+            why = self.whys(options[lacking[0]], anyway=anyway)[0]
+            if kind.attribute in read(self.evaluation, why.because, position) and self.rule_out_all(
+                position, lacking, why
             ):
-                return kind, because, lacking
+                return kind, why, lacking
         return None
 
-    def rule_out_all(self, position: str, lacking: list[int], because: Sequence[Reason]) -> bool:
+    def rule_out_all(self, position: str, lacking: list[int], why: _Why) -> bool:
         """Whether the same reasons rule out every one of these options."""
-        rules = [reason.rule for reason in because if reason.rule is not None]
-        wishes = [reason.wish for reason in because if reason.wish is not None]
-        job = with_wishes(self.job, [pick_of(self.option), *wishes])
+        rules = [reason.rule for reason in why.because if reason.rule is not None]
+        wishes = [reason.wish for reason in why.because if reason.wish is not None]
+        open_here = {position: lacking}
+        if not why.anyway:
+            wishes.append(pick_of(self.option))
+            open_here[self.place] = self.numbers_of(self.option)
+        job = with_wishes(self.job, wishes)
         figures = queries.goal_figures(job)
-        open_here = {position: lacking, self.place: self.numbers_of(self.option)}
         few = queries.prepare(self.evaluation, figures, rules=rules, allowed=open_here)
         prices = totals.previews(few, job, [position]).prices[position]
         return not any(within(int(prices[n]), job.budget) for n in lacking)
@@ -308,54 +342,3 @@ class _Question:
             for position in self.free
             if position in forced and not set(self.left(found, position)) & set(remaining[position])
         )
-
-
-def fewest_changes(prepared: Prepared, job: Job) -> tuple[Mapping[str, Option] | None, bool]:
-    """Find a package that changes as little as possible, and say whether the answer is proven.
-
-    Packages near the vehicle as it stands are the ones that most likely keep its sums, and show
-    best what a choice leaves alone.
-
-    Returns
-    -------
-    tuple
-        The package, confirmed by the referee; None and True if there is none, None and False if
-        none was found among those looked at.
-    """
-    evaluation = prepared.evaluation
-    late = totals.late_of(prepared, job)
-    changes = {
-        position: np.array([int(option.changed) for option in options], np.int64)
-        for position, options in prepared.model.options.items()
-    }
-    ordered = best.numbers_in_order(prepared, job, changes, 0)
-    looked = 0
-    for _, numbers in islice(ordered, PATIENCE):
-        looked += 1
-        choice = best.chosen(prepared, numbers)
-        if totals.keeps_late(evaluation, job, late, choice) and within(
-            make_package(evaluation, choice).price, job.budget
-        ):
-            return referee.confirm(evaluation, job, choice).choice, True
-    if looked < PATIENCE:
-        return None, True
-    found = totals.cheapest(prepared, job, PATIENCE)
-    if found.choice is not None and within(found.price, job.budget):
-        return referee.confirm(evaluation, job, found.choice).choice, True
-    return None, found.proven
-
-
-def within(price: int | None, budget: int | None) -> bool:
-    """Whether there is a package (a price of -1 says no) and the budget, if any, bears it."""
-    return price is not None and price >= 0 and (budget is None or price <= budget)
-
-
-def _untouched(
-    evaluation: Evaluation, rule: Rule, choice: Mapping[str, Option]
-) -> Untouched | None:
-    before = evaluation.verdict(rule, evaluation.fitted)
-    after = evaluation.verdict(rule, choice)
-    if before.holds is None and after.holds is None:
-        return None
-    same = (before.holds, before.has, before.needs) == (after.holds, after.has, after.needs)
-    return Untouched(rule, before.has, after.has, after.needs, after.at_least, same)

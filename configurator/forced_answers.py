@@ -34,7 +34,7 @@ class Arrow:
     through
         Other positions that those rules look at; empty for a direct arrow.
     anyway
-        Whether the present part is ruled out even without the choice, by what the job asks.
+        Whether these reasons hold without the choice too: it is what the job asks that forces.
     remain
         Keys of the options that are not ruled out at the position.
     """

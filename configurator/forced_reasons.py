@@ -25,21 +25,34 @@ def pick_of(option: Option) -> Wish:
     return Wish("fixed", option.position, part=option.key)
 
 
-def reasons(prepared: Prepared, job: Job, option: Option, other: Option) -> list[list[Reason]]:
-    """Say why two options cannot be together.
+class Reasons:
+    """Says why options cannot be there, and remembers what does not hang on the choice.
 
-    Returns
-    -------
-    list
-        Smallest sets, each sufficient by itself: every rule that alone looks at nothing else, or
-        else one set of several rules and wishes.
+    Parameters
+    ----------
+    prepared
+        The case.
     """
-    alone = direct_reasons(prepared.evaluation, option, other)
-    if alone:
-        return [[reason] for reason in alone]
-    insist = [pick_of(option), pick_of(other)]
-    found = conflicts.explain(prepared, job, insist)
-    return [[reason for reason in found if reason.wish not in insist]]
+
+    def __init__(self, prepared: Prepared) -> None:
+        self.prepared = prepared
+        self._known: dict[object, list[Reason]] = {}
+
+    def together(self, job: Job, option: Option, other: Option) -> list[Reason]:
+        """Say why two options cannot be together: a smallest set of rules and wishes."""
+        return self._explained(job, option, other)
+
+    def anyway(self, job: Job, other: Option) -> list[Reason]:
+        """Say why an option cannot be there whatever is chosen elsewhere."""
+        key = (tuple(sorted(job.fixed.items())), job.keep, other.position, other.key)
+        if key not in self._known:
+            self._known[key] = self._explained(job, other)
+        return self._known[key]
+
+    def _explained(self, job: Job, *options: Option) -> list[Reason]:
+        insist = [pick_of(option) for option in options]
+        found = conflicts.explain(self.prepared, job, insist)
+        return [reason for reason in found if reason.wish not in insist]
 
 
 def direct_reasons(evaluation: Evaluation, option: Option, other: Option) -> list[Reason]:
@@ -63,21 +76,28 @@ def direct_reasons(evaluation: Evaluation, option: Option, other: Option) -> lis
 
 
 def through(
-    evaluation: Evaluation, option: Option, others: Iterable[Option], because: Sequence[Reason]
+    evaluation: Evaluation,
+    option: Option | None,
+    others: Iterable[Option],
+    because: Sequence[Reason],
 ) -> tuple[str, ...]:
-    """Name the third positions that the reasons against options at another position look at."""
+    """Name the third positions that the reasons against options at another position look at.
+
+    Without an option, where the reasons hold whatever is chosen, there is no second position.
+    """
     found: set[str] = set()
-    pair = {option.position}
+    chosen = {} if option is None else {option.position: option}
+    named = set(chosen)
     for other in others:
-        pair.add(other.position)
-        settled = Settled(evaluation, {option.position: option, other.position: other})
+        named.add(other.position)
+        settled = Settled(evaluation, {**chosen, other.position: other})
         for reason in because:
             rule = _judged(evaluation, reason)
             if rule is not None:
                 found |= settled.open_positions(rule)
             elif reason.wish is not None and reason.wish.kind in {"fixed", "keep"}:
                 found.add(reason.wish.subject)
-    return tuple(p for p in evaluation.families if p in found - pair)
+    return tuple(p for p in evaluation.families if p in found - named)
 
 
 def read(evaluation: Evaluation, because: Iterable[Reason], position: str) -> list[str]:

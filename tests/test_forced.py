@@ -70,7 +70,13 @@ def test_arrows_are_exactly_what_no_package_keeps(start, reading):
         for arrow in answer.arrows:
             remain = {choice[arrow.position].key for choice, _ in with_it}
             assert set(arrow.remain) == remain, (seed, arrow.position)
-            assert arrow.anyway == (arrow.position not in kept_anyhow)
+            if arrow.anyway:
+                there = {choice[arrow.position].key for choice, _ in others}
+                assert not there & set(arrow.refuses)
+            elif len(arrow.because) != 1:
+                assert arrow.position in kept_anyhow or arrow.refuses != (
+                    evaluation.fitted[arrow.position].key,
+                )
         without = [p for c, p in others if c[answer.option.position].key != answer.option.key]
         adds = min(p for _, p in with_it) - min(without) if without else None
         assert answer.adds == adds, (seed, answer.option)
@@ -123,7 +129,8 @@ def test_reasons_are_sufficient_and_none_can_be_left_out(start, reading):
             )
 
             def holds(these, those, only=only, free=free):
-                job = with_wishes(free, [pick, *these])  # noqa: B023
+                picks = [] if arrow.anyway else [pick]  # noqa: B023
+                job = with_wishes(free, [*picks, *these])
                 return bool(packages(evaluation, job, only, those))  # noqa: B023
 
             assert not holds(wishes, rules), (seed, answer.option, arrow)

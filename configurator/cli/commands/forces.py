@@ -75,7 +75,7 @@ def forces(
             if choice
             else forced.choices_of(prepared)
         )
-        found = [forced.forces(prepared, o, reading, numbers=not_forced) for o in options]
+        found = forced.forces_each(prepared, options, reading, numbers=not_forced)
     if as_json:
         import json
 

@@ -1,0 +1,138 @@
+"""What each choice forces, and the work of a package in sequence."""
+
+from __future__ import annotations
+
+import json
+from xml.etree import ElementTree
+
+import pytest
+
+TALL = ("--choice", "tyres=shop/T-90")
+GOAL = '[goals."clearance under the axle"]\nat_least = "380 mm"\n'
+
+
+def test_an_arrow_has_its_property_its_rule_and_its_numbers(shop):
+    ran = shop.run("forces", shop.job(), *TALL, "--json")
+    assert ran.status == 0
+    found = json.loads(ran.out)
+    assert "goals and budget are not counted" in found["relative_to"]
+    (choice,) = found["choices"]
+    assert (choice["position"], choice["part"]) == ("tyres", "shop/T-90")
+    # 4 tyres, the hubs, 3 h and 2 litres of oil, against leaving the cart as it is.
+    assert choice["adds"] == {"amount": "1999.00", "currency": "EUR"}
+    (arrow,) = choice["forces"]
+    assert (arrow["position"], arrow["property"]) == ("hubs", "drop at least 50 mm")
+    assert arrow["direct"] is True
+    assert arrow["through"] == []
+    (because,) = arrow["because"]
+    assert because["rule"] == "the tyre clears the arch"
+    assert because["has"] == pytest.approx(-20)
+    assert because["needs"] == pytest.approx(20)
+    assert because["unit"] == "mm"
+    assert found["sets"] == []
+
+
+def test_what_is_left_alone_is_shown_with_numbers_on_request(shop):
+    choice = ("--choice", "tyres=shop/T-80")
+    asked = shop.run("forces", shop.job(), *choice, "--not-forced", "--json")
+    (kept,) = json.loads(asked.out)["choices"][0]["not_forced"]
+    assert kept["position"] == "hubs"
+    (rule,) = kept["rules"]
+    assert (rule["before"], rule["after"], rule["needs"]) == pytest.approx((100, 30, 20))
+    said = shop.run("forces", shop.job(), *choice, "--not-forced").out
+    assert "100 mm before, 30 mm after, needs at least 20 mm" in said
+    assert "forces nothing" in said
+
+
+def test_without_a_choice_it_asks_about_the_cheapest_package(shop):
+    ran = shop.run("forces", shop.job(GOAL), "--goals", "--json")
+    found = json.loads(ran.out)
+    assert [choice["position"] for choice in found["choices"]] == ["tyres", "hubs"]
+    assert "goals and budget counted" in found["relative_to"]
+    # The tyres are too small for the goal whatever is chosen; the hubs belong to the tyres.
+    reasons = [
+        (choice["position"], arrow["position"], arrow["anyway"], because["rule"])
+        for choice in found["choices"]
+        for arrow in choice["forces"]
+        for because in arrow["because"]
+    ]
+    assert ("tyres", "hubs", False, "the tyre clears the arch") in reasons
+    assert any(r[:2] == ("hubs", "tyres") and "clearance" in r[3] for r in reasons)
+
+
+def test_words_name_the_rule_and_the_price(shop):
+    said = shop.run("forces", shop.job(), *TALL).out
+    assert "adds 1999.00 EUR in all, against the cheapest package without it." in said
+    assert "hubs: drop at least 50 mm, because the tyre clears the arch: has -20 mm" in said
+    assert "no approval" in said
+
+
+def test_a_part_that_fits_nothing_says_why(shop):
+    ran = shop.run("forces", shop.job(), "--choice", "tyres=shop/T-X")
+    assert ran.status == 3
+    assert "tyres of this make suit the rims" in ran.out
+    asked = shop.run("forces", shop.job(), "--choice", "tyres=shop/T-X", "--json")
+    (choice,) = json.loads(asked.out)["choices"]
+    assert choice["possible"] is False
+    assert "tyres of this make suit the rims" in [one["name"] for one in choice["conflict"]]
+
+
+@pytest.mark.parametrize("kind", ["svg", "graphml"])
+def test_a_graph_goes_to_a_file(shop, kind):
+    target = shop.folder / f"out.{kind}"
+    ran = shop.run("forces", shop.job(), *TALL, f"--{kind}", "--output", str(target))
+    assert (ran.status, ran.out) == (0, "")
+    text = target.read_text(encoding="utf-8")
+    ElementTree.fromstring(text)
+    assert "hubs" in text
+
+
+def test_dot_goes_to_standard_output(shop):
+    out = shop.run("forces", shop.job(), *TALL, "--dot").out
+    assert '"tyres" -> "hubs"' in out
+
+
+@pytest.mark.parametrize(
+    ("arguments", "said"),
+    [
+        (("--choice", "tyres"), "--choice: 'tyres' names no part; write POSITION=PART"),
+        (("--choice", "tyers=shop/T-90"), "did you mean 'tyres'?"),
+        (("--choice", "tyres=shop/T-99"), "there is no part 'shop/T-99'"),
+        (("--json", "--svg"), "more than one was asked for"),
+    ],
+)
+def test_bad_input_is_refused_with_what_to_do(shop, arguments, said):
+    ran = shop.run("forces", shop.job(), *arguments)
+    assert (ran.status, ran.out) == (2, "")
+    assert said in ran.err
+
+
+def test_a_job_that_nothing_meets_has_no_choices_to_ask_about(shop):
+    ran = shop.run("forces", shop.job('budget = "1 EUR"\n' + GOAL))
+    assert ran.status == 3
+    assert "name a --choice" in ran.err
+
+
+def test_work_in_sequence_with_what_it_uses_and_the_finish(shop):
+    ran = shop.run("work", shop.job(GOAL), "--json")
+    found = json.loads(ran.out)
+    assert ran.status == 0
+    assert [step["operation"] for step in found["steps"]] == ["fit the hubs"]
+    assert found["hours"] == 3.0
+    assert found["consumables"] == {"gear oil": 2.0, "sealant": 1.0}
+    # The list gives no lead times, so the finish is a least one.
+    assert found["earliest_finish"]["exact"] is False
+    assert found["earliest_finish"]["days"] == pytest.approx(3 / 8)
+    assert {wait["position"] for wait in found["lead_time_not_known"]} == {"tyres", "hubs"}
+    said = shop.run("work", shop.job(GOAL)).out
+    assert "fit the hubs" in said
+    assert "Lead time not known" in said
+    assert "The wheels sit lower." in said
+
+
+def test_work_of_a_package_that_is_not_there(shop):
+    ran = shop.run("work", shop.job(GOAL), "--package", "50")
+    assert ran.status == 2
+    assert "use a number from 1 to" in ran.err
+    none = shop.run("work", shop.job('budget = "1 EUR"\n' + GOAL))
+    assert none.status == 3
