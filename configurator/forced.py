@@ -23,7 +23,7 @@ from configurator.forced_reasons import (
     read_by_any,
     through,
 )
-from configurator.rules import Limit
+from configurator.rules import Limit, Total
 from configurator.search import conflicts, queries, totals
 from configurator.wishes import with_wishes
 
@@ -97,6 +97,15 @@ class _Why:
 
     because: tuple[Reason, ...]
     anyway: bool
+
+
+def _bounded(because: Sequence[Reason]) -> bool:
+    """Whether a bound on a number, not a fit alone, is among the reasons."""
+    return any(
+        isinstance(reason.rule, Limit | Total)
+        or (reason.wish is not None and reason.wish.kind in {"at least", "at most"})
+        for reason in because
+    )
 
 
 class _Question:
@@ -249,7 +258,7 @@ class _Question:
         known: set[Kind] = set()
         anyway = not self.stays_without(before, position, fitted)
         for why in self.whys(options[fitted], anyway=anyway):
-            bounded = any(isinstance(reason.rule, Limit) for reason in why.because)
+            bounded = _bounded(why.because)
             told = [
                 kind_of(self.evaluation, position, options, left, fitted, name, bounded=bounded)
                 for name in read(self.evaluation, why.because, position)
@@ -304,6 +313,8 @@ class _Question:
         ):
             anyway = not possible_before & set(lacking)
             why = self.whys(options[lacking[0]], anyway=anyway)[0]
+            if kind.exact_number and _bounded(why.because):
+                continue
             if kind.attribute in read(self.evaluation, why.because, position) and self.rule_out_all(
                 position, lacking, why
             ):

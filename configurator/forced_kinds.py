@@ -63,6 +63,11 @@ class Kind:
             return value >= self.value - slack
         return value <= self.value + slack
 
+    @property
+    def exact_number(self) -> bool:
+        """Whether it asks for one number, as fits do and limits do not."""
+        return self.bound == "exactly" and type(self.value) in (int, float)
+
     def words(self, system: Literal["metric", "imperial"] | None = None) -> str:
         """Say it, as in *offset at least 19 mm*."""
         if self.attribute == "present":
@@ -151,8 +156,12 @@ def splitting_kinds(
         The property, and which of ``others`` lack it, the nearest to having it first.
     """
     found = []
-    for attribute in attributes:
-        kind = kind_of(evaluation, position, options, left, fitted, attribute)
+    both = [
+        kind_of(evaluation, position, options, left, fitted, attribute, bounded=bounded)
+        for attribute in attributes
+        for bounded in (False, True)
+    ]
+    for kind in dict.fromkeys(both):
         if kind is None:
             continue
         lacking = [n for n in others if not kind.of(evaluation, options[n])]
