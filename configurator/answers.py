@@ -5,20 +5,38 @@ This is the library's front door; the command line and the pages say what it ret
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
+from configurator.errors import InputError, Problem
 from configurator.evaluation import Evaluation
 from configurator.packages import NotChecked, Package, not_checked
-from configurator.search import conflicts, queries, referee, totals
+from configurator.search import (
+    cases,
+    conflicts,
+    counting,
+    fronts,
+    lagrange,
+    queries,
+    referee,
+    repairing,
+    settling,
+    staircase,
+    totals,
+)
+from configurator.search import different as differing
 from configurator.wishes import Wish
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Sequence
+    from collections.abc import Callable, Collection, Iterable, Sequence
 
     from configurator.evaluation import Option
-    from configurator.jobs import Case, Job
+    from configurator.jobs import Case, Direction, Job
     from configurator.search.conflicts import Reason, Repair
+    from configurator.search.counting import Counts
+    from configurator.search.different import BigChoice
+    from configurator.search.fronts import Point
     from configurator.search.queries import Prepared
     from configurator.trade import Trade
 
@@ -80,7 +98,7 @@ class OptionState:
     exact: bool = True
 
 
-def ready(case: Case, trade: Trade, *, keep: bool = True) -> Prepared:
+def ready(case: Case, trade: Trade, *, keep: bool = True, figures: Iterable[str] = ()) -> Prepared:
     """Prepare a case for any number of questions.
 
     Parameters
@@ -89,16 +107,19 @@ def ready(case: Case, trade: Trade, *, keep: bool = True) -> Prepared:
         The job with everything it names, and what plugins declare.
     keep
         Whether to keep the plan on disk for the next time, and to use one that is there.
+    figures
+        Figures beside those of the job's goals that `trade_off` will ask about.
 
     Raises
     ------
     PluginError
         If a rule fails.
     """
-    return queries.prepare(Evaluation(case, trade), queries.goal_figures(case.job), keep=keep)
+    kept = dict.fromkeys([*queries.goal_figures(case.job), *figures])
+    return queries.prepare(Evaluation(case, trade), list(kept), keep=keep)
 
 
-def find(prepared: Prepared, cheapest: int = 1) -> Answer:
+def find(prepared: Prepared, cheapest: int = 1, *, partial: bool = False) -> Answer:
     """Find the cheapest packages that meet a job.
 
     Parameters
@@ -107,38 +128,65 @@ def find(prepared: Prepared, cheapest: int = 1) -> Answer:
         From `ready`.
     cheapest
         How many packages at most.
+    partial
+        Whether Ctrl-C gives what was found so far, as ``"best found"``; where nothing fits, without
+        what was not worked out yet.
     """
     evaluation = prepared.evaluation
     asked = evaluation.case.job
-    job = queries.settle(prepared, asked)
+    job = settling.settle(prepared, asked)
     packages: list[Package] = []
     proven = True
     try:
-        for price, choice, sure in totals.in_order(prepared, job):
+        for price, choice, sure in totals.in_order(prepared, job, partial=partial):
             if job.budget is not None and price > job.budget:
                 break
             proven = proven and sure
             packages.append(referee.confirm(evaluation, job, choice))
             if len(packages) == cheapest:
                 break
-    except totals.Undecided:
+    except cases.Undecided:
+        proven = False
+    except KeyboardInterrupt:
+        if not partial:
+            raise
         proven = False
     if packages or not proven:
         unknown = not_checked(evaluation, packages[0].choice if packages else evaluation.fitted)
         outcome: Outcome = "found" if proven else "best found"
         return Answer(outcome, job, tuple(packages), (), (), tuple(unknown))
-    return Answer(
-        "nothing fits",
-        job,
-        (),
-        tuple(conflicts.explain(prepared, asked)),
-        tuple(conflicts.repairs(prepared, asked)),
-        tuple(not_checked(evaluation, evaluation.fitted)),
-    )
+    reasons: list[Reason] = []
+    repairs: tuple[Repair, ...] = ()
+    try:
+        reasons = conflicts.explain(prepared, asked)
+        repairs = _ways_out(prepared, asked, (), partial=partial)
+    except KeyboardInterrupt:
+        if not partial:
+            raise
+    unknown = not_checked(evaluation, evaluation.fitted)
+    return Answer("nothing fits", job, (), tuple(reasons), repairs, tuple(unknown))
+
+
+def _ways_out(
+    prepared: Prepared, job: Job, insist: Sequence[Wish], *, partial: bool
+) -> tuple[Repair, ...]:
+    """Say what would have to give; nothing where Ctrl-C comes first and that may be."""
+    try:
+        repairs = conflicts.repairs(prepared, job, insist)
+        return tuple(repairing.representative(prepared, job, insist, repairs))
+    except KeyboardInterrupt:
+        if not partial:
+            raise
+        return ()
 
 
 def options(
-    prepared: Prepared, positions: Collection[str] | None = None, *, close: bool = True
+    prepared: Prepared,
+    positions: Collection[str] | None = None,
+    *,
+    close: bool = True,
+    partial: bool = False,
+    known: lagrange.Outlook | None = None,
 ) -> dict[str, list[OptionState]]:
     """Say of every option whether it is possible and what the cheapest package with it costs.
 
@@ -151,15 +199,24 @@ def options(
     close
         Whether to work on prices that sums over everything leave as a lower bound until they are
         exact; a click does not wait for that.
+    partial
+        Whether Ctrl-C leaves the prices that were not reached as the lower bounds they are.
+    known
+        What sums mean for the job, if it was worked out before.
     """
-    job = queries.settle(prepared, prepared.evaluation.case.job)
-    found = totals.previews(prepared, job, positions)
+    job = settling.settle(prepared, prepared.evaluation.case.job)
+    found = totals.previews(prepared, job, positions, known)
     prices = {position: array.copy() for position, array in found.prices.items()}
     exact = {position: array.copy() for position, array in found.exact.items()}
     if close:
-        for position, number, price, proven in totals.close(prepared, job, found):
-            prices[position][number] = price
-            exact[position][number] = proven
+        try:
+            for position, number, price, proven in totals.close(prepared, job, found):
+                if proven:  # the best found is no lower bound: the one that is there, is
+                    prices[position][number] = price
+                    exact[position][number] = True
+        except KeyboardInterrupt:
+            if not partial:
+                raise
     return {
         position: [
             OptionState(
@@ -195,7 +252,7 @@ def cannot_stay(prepared: Prepared, package: Package) -> list[str]:
     package
         Any package that meets the job: what it keeps can stay.
     """
-    job = queries.settle(prepared, prepared.evaluation.case.job)
+    job = settling.settle(prepared, prepared.evaluation.case.job)
     found = []
     for position, option in package.choice.items():
         if option.changed:
@@ -215,7 +272,13 @@ class Explanation:
     repairs: tuple[Repair, ...]
 
 
-def why(prepared: Prepared, position: str | None = None, part: str | None = None) -> Explanation:
+def why(
+    prepared: Prepared,
+    position: str | None = None,
+    part: str | None = None,
+    *,
+    partial: bool = False,
+) -> Explanation:
     """Explain why a job cannot be met, or why one part cannot be in a package that meets it.
 
     Parameters
@@ -224,12 +287,19 @@ def why(prepared: Prepared, position: str | None = None, part: str | None = None
         From `ready`.
     position, part
         The option asked about; the job itself if not given.
+    partial
+        Whether Ctrl-C gives the reasons without the ways out, once the reasons are known.
     """
-    return why_for(prepared, prepared.evaluation.case.job, position, part)
+    return why_for(prepared, prepared.evaluation.case.job, position, part, partial=partial)
 
 
 def why_for(
-    prepared: Prepared, job: Job, position: str | None = None, part: str | None = None
+    prepared: Prepared,
+    job: Job,
+    position: str | None = None,
+    part: str | None = None,
+    *,
+    partial: bool = False,
 ) -> Explanation:
     """Explain as `why` does, for a job with other wishes than the one that was prepared."""
     insist: Sequence[Wish] = ()
@@ -238,4 +308,216 @@ def why_for(
     reasons = conflicts.explain(prepared, job, insist)
     if not reasons:
         return Explanation(True, (), ())
-    return Explanation(False, tuple(reasons), tuple(conflicts.repairs(prepared, job, insist)))
+    repairs = _ways_out(prepared, job, insist, partial=partial)
+    return Explanation(False, tuple(reasons), repairs)
+
+
+def count(
+    prepared: Prepared, positions: Collection[str] | None = None, *, partial: bool = False
+) -> Counts:
+    """Count the packages that meet a job, in all and with each option: exact integers.
+
+    Parameters
+    ----------
+    prepared
+        From `ready`.
+    positions
+        Positions to count the options of; all by default.
+    partial
+        Whether Ctrl-C leaves a count as the bound that it is by then.
+    """
+    job = settling.settle(prepared, prepared.evaluation.case.job)
+    return counting.count(prepared, job, positions, partial=partial)
+
+
+@dataclass(frozen=True, slots=True)
+class Different:
+    """A few packages that really differ.
+
+    Parameters
+    ----------
+    packages
+        The cheapest first; each is the cheapest that differs from all before it in at least
+        ``least`` of the big choices.
+    big
+        The big choices, by which packages are told apart.
+    least
+        In how many of them packages differ.
+    proven
+        For each package whether that is proven.
+    job
+        The job with *as high as possible* settled to what can be had.
+    """
+
+    packages: tuple[Package, ...]
+    big: tuple[BigChoice, ...]
+    least: int
+    proven: tuple[bool, ...]
+    job: Job
+
+
+def different(
+    prepared: Prepared,
+    most: int,
+    *,
+    partial: bool = False,
+    told: Callable[[int, int], None] | None = None,
+) -> Different:
+    """Find a few packages that differ in what matters, each the cheapest of its kind.
+
+    Parameters
+    ----------
+    prepared
+        From `ready`.
+    most
+        How many packages at most; all are within the budget.
+    partial
+        Whether Ctrl-C gives those found so far.
+    told
+        Called with how many are found, and with how many there are at most.
+
+    Notes
+    -----
+    What is meant by different: see `configurator.search.different`. Packages differ in two big
+    choices; where no two such packages exist, in one.
+    """
+    evaluation = prepared.evaluation
+    job = settling.settle(prepared, evaluation.case.job)
+    big = differing.big_choices(prepared, job)
+    found: list[differing.Kind] = []
+    least = min(differing.LEAST, max(1, len(big)))
+    while True:
+        found = []
+        try:
+            for kind in itertools.islice(differing.kinds(prepared, job, big, least), most):
+                found.append(kind)  # what there is when Ctrl-C comes, is kept
+                if told is not None:
+                    told(len(found), most)
+        except KeyboardInterrupt:
+            if not partial:
+                raise
+            break
+        if len(found) > 1 or least == 1 or most == 1:
+            break
+        least -= 1
+    packages = tuple(referee.confirm(evaluation, job, kind.choice) for kind in found)
+    return Different(packages, tuple(big), least, tuple(kind.proven for kind in found), job)
+
+
+@dataclass(frozen=True, slots=True)
+class TradeOff:
+    """What a figure costs, or two figures together.
+
+    Parameters
+    ----------
+    figures
+        One or two, each with what is better; None where that is not known.
+    levels
+        For one figure every level that can be reached, in order of its value; else empty.
+    front
+        The levels that nothing beats, the cheapest first.
+    step
+        For a sum over everything: levels less than that [SI] better than one in the front may be
+        left out of it.
+    """
+
+    figures: tuple[tuple[str, Direction | None], ...]
+    levels: tuple[Point, ...]
+    front: tuple[Point, ...]
+    step: float = 0.0
+
+
+def trade_off(
+    prepared: Prepared,
+    *figures: tuple[str, Direction | None],
+    partial: bool = False,
+    told: Callable[[int, int], None] | None = None,
+) -> TradeOff:
+    """Set a figure, or two, against the price.
+
+    The job's bounds on these figures and its budget are left aside; its other wishes count.
+
+    Parameters
+    ----------
+    prepared
+        From `ready`, with these figures.
+    figures
+        One or two, each with what is better: ``"high"``, ``"low"``, or None for `better_of`.
+    partial
+        Whether Ctrl-C leaves the prices that were not reached as the lower bounds they are.
+    told
+        For one figure called with how many levels are done, and with how many there are at most.
+
+    Raises
+    ------
+    InputError
+        If a figure is not known, was not prepared, or hangs on sums over the whole vehicle; one
+        sum by itself can be asked about.
+    """
+    evaluation = prepared.evaluation
+    asked = evaluation.case.job
+    if len(figures) == 1 and figures[0][0] in evaluation.trade.totals:
+        return _sum_off(prepared, *figures[0], partial=partial, told=told)
+    problems = []
+    for name, _ in figures:
+        if not can_be_traded(evaluation, name):
+            what = "it is not known, or hangs on sums over the whole vehicle"
+            problems.append(Problem(name, what, "set another figure against the price"))
+        elif name not in prepared.model.goal_tables and name not in prepared.model.fixed_figures:
+            problems.append(Problem(name, "it was not prepared", "name it to ready(figures=...)"))
+    if problems:
+        raise InputError(problems)
+    directed = tuple((name, better or better_of(asked, name)) for name, better in figures)
+    names = [name for name, _ in directed]
+    free = replace(asked, goals=tuple(g for g in asked.goals if g.figure not in names))
+    job = settling.settle(prepared, free)
+    if len(names) > 1:
+        return TradeOff(directed, (), tuple(fronts.front(prepared, job, directed, partial=partial)))
+    every = fronts.levels(prepared, job, names, partial=partial, told=told)
+    front = fronts.not_beaten(every, [better for _, better in directed])
+    return TradeOff(directed, tuple(every), tuple(front))
+
+
+def _sum_off(
+    prepared: Prepared,
+    total: str,
+    better: Direction | None,
+    *,
+    partial: bool,
+    told: Callable[[int, int], None] | None,
+) -> TradeOff:
+    """Set a sum over everything against the price, by itself."""
+    asked = prepared.evaluation.case.job
+    better = better or better_of_sum(prepared.evaluation, total)
+    if better is None:
+        what = "neither the job nor a limit tells what is better in it"
+        raise InputError([Problem(total, what, "say whether high or low is better")])
+    job = settling.settle(prepared, queries.without_goal(asked, total))
+    step = staircase.step_for(prepared, job, total)
+    points = staircase.staircase(prepared, job, total, better, step, partial=partial, told=told)
+    return TradeOff(((total, better),), (), tuple(points), step)
+
+
+def better_of_sum(evaluation: Evaluation, total: str) -> Direction | None:
+    """Say what the job takes to be better in a sum, or else what the sum's own limit does."""
+    rule = evaluation.trade.totals[total]
+    said = better_of(evaluation.case.job, total)
+    if said is not None or (rule.at_least is None) == (rule.at_most is None):
+        return said
+    return "low" if rule.at_least is None else "high"
+
+
+def can_be_traded(evaluation: Evaluation, figure: str) -> bool:
+    """Whether all levels of a figure can be read off: not one of sums over the whole vehicle."""
+    return figure in evaluation.trade.figures and not evaluation.late(evaluation.definition(figure))
+
+
+def better_of(job: Job, figure: str) -> Direction | None:
+    """Say what a job takes to be better in a figure; None if it has no goal on it, or a band."""
+    for goal in job.goals:
+        if goal.figure == figure:
+            if goal.as_possible is not None:
+                return goal.as_possible
+            if (goal.at_least is None) != (goal.at_most is None):
+                return "low" if goal.at_least is None else "high"
+    return None

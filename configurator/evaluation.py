@@ -30,7 +30,7 @@ from configurator.rules import (
 from configurator.trade import Trade, positions_of, references, with_rules
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterable, Mapping
 
     from configurator.jobs import Case
     from configurator.parts import Family
@@ -43,7 +43,8 @@ TOLERANCE = 1e-9
 class Option:
     """A part at a position: what can be chosen.
 
-    ``price`` is for all pieces the position takes, in minor units.
+    ``price`` is for all pieces the position takes, in minor units; ``everywhere`` are the pieces
+    that all positions together take which the part is made for.
     """
 
     position: str
@@ -51,6 +52,7 @@ class Option:
     pieces: int
     price: int
     changed: bool
+    everywhere: int = 0
 
     @property
     def key(self) -> str:
@@ -94,6 +96,7 @@ class Evaluation:
         }
         self.fitted = {position: self._fitted(position) for position in self.families}
         self.constants = _constants(case, trade)
+        self._options: dict[str, tuple[Option, ...]] = {}
         self._reach: dict[str, frozenset[str]] = {}
         self._late: dict[str, bool] = {}
         self._before: dict[str, Value] = {}
@@ -122,6 +125,11 @@ class Evaluation:
 
     def options(self, position: str) -> tuple[Option, ...]:
         """Everything that can be chosen at a position: what is fitted, nothing, the parts."""
+        if position not in self._options:
+            self._options[position] = self._listed(position)
+        return self._options[position]
+
+    def _listed(self, position: str) -> tuple[Option, ...]:
         family = self.families[position]
         found = [self.fitted[position]]
         if family.optional and found[0].part.key == FITTED:
@@ -129,7 +137,9 @@ class Evaluation:
         pieces = self.pieces(family)
         for part in self.case.parts.get(family.key, ()):
             if not part.positions or position in part.positions:
-                found.append(Option(position, part, pieces, part.price * pieces, changed=True))
+                places = len(part.positions or family.positions)
+                price, most = part.price * pieces, pieces * places
+                found.append(Option(position, part, pieces, price, changed=True, everywhere=most))
         return tuple(found)
 
     # -- which rule reads which positions -----------------------------------------------------
@@ -204,8 +214,43 @@ class Evaluation:
         rule = self.definition(name)
         if isinstance(rule, Total):
             return self.total(rule, choice)
-        values = tuple(self.value(one.reference, choice) for one in rule.inputs)
-        key = ("value", name, values)
+        return self._worked_out(rule, tuple(self.value(i.reference, choice) for i in rule.inputs))
+
+    def figures(
+        self, names: Iterable[str], choice: Mapping[str, Option], known: Mapping[str, Value]
+    ) -> dict[str, Value]:
+        """Work out several figures of a package, each of them and of what they read only once.
+
+        Parameters
+        ----------
+        names
+            Figures or totals.
+        choice
+            The package.
+        known
+            Figures that are known to have these values in this package.
+        """
+        seen = dict(known)
+
+        def value(reference: Reference) -> Value:
+            if isinstance(reference, FigureValue) and not reference.before:
+                return figure(reference.name)
+            return self.value(reference, choice)
+
+        def figure(name: str) -> Value:
+            if name not in seen:
+                rule = self.definition(name)
+                if isinstance(rule, Total):
+                    seen[name] = self.total(rule, choice)
+                else:
+                    values = tuple(value(one.reference) for one in rule.inputs)
+                    seen[name] = self._worked_out(rule, values)
+            return seen[name]
+
+        return {name: figure(name) for name in names}
+
+    def _worked_out(self, rule: Figure, values: tuple[Value, ...]) -> Value:
+        key = ("value", rule.name, values)
         if key not in self._calls:
             self._calls[key] = self.work_out(rule, values)
         found: Value = self._calls[key]

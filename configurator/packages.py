@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from configurator.parts import Missing
 from configurator.rules import Caution, Limit, Rule, Total
 from configurator.trade import checked_rules
+from configurator.waits import longest_wait
 from configurator.work import operations_of, work_cost
 
 if TYPE_CHECKING:
@@ -111,12 +112,22 @@ def broken_rules(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[R
 
 
 def not_checked(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[NotChecked]:
-    """List what could not be checked: missing figures, rules and plugins not in use."""
+    """List what could not be checked: missing figures and waits, rules and plugins not in use."""
     found = []
     for rule in checked_rules(evaluation.trade):
         verdict = evaluation.verdict(rule, choice)
         if verdict.unknown:
             found.append(NotChecked(rule.name, f"not known: {verdict.unknown}"))
+    job = evaluation.case.job
+    unknown = longest_wait(choice, job.vehicles)[1]
+    if job.ready_within is not None and unknown:
+        days = "1 day" if job.ready_within == 1 else f"{job.ready_within} days"
+        found.append(
+            NotChecked(
+                f"all parts there within {days}",
+                f"no list gives a lead time for {', '.join(unknown)}; ask the maker",
+            )
+        )
     if evaluation.case.local_rules is None:
         found.append(NotChecked("local rules", "none was checked; the job names none"))
     found.extend(NotChecked(rule.name, why) for rule, why in evaluation.trade.not_in_use)

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from configurator import columns
 from configurator.errors import PluginError
 from configurator.evaluation import Evaluation, Option, judge, keeps
 from configurator.parts import Missing, Value
@@ -45,7 +46,7 @@ class Model:
     costs
         Position → cost of each option in minor units: its price and the work only it asks for.
     blocked
-        Position → option number → rules that forbid this option by itself.
+        Position → for each option whether some rule forbids it by itself.
     tables, sizes, values
         Tables over variables; for each variable the number and the list of its values.
     told_by
@@ -76,13 +77,13 @@ class Model:
     evaluation: Evaluation
     options: dict[str, tuple[Option, ...]]
     costs: dict[str, NDArray[np.int64]]
-    blocked: dict[str, dict[int, list[str]]]
+    blocked: dict[str, NDArray[np.bool_]]
     tables: list[Table] = field(default_factory=list)
     sizes: list[int] = field(default_factory=list)
     values: list[list[Value]] = field(default_factory=list)
     told_by: list[int] = field(default_factory=list)
     position_tables: dict[str, int] = field(default_factory=dict)
-    classes: dict[str, list[list[int]]] = field(default_factory=dict)
+    classes: dict[str, list[NDArray[np.int32]]] = field(default_factory=dict)
     work_costs: dict[int, NDArray[np.int64]] = field(default_factory=dict)
     goal_tables: dict[str, int] = field(default_factory=dict)
     fixed_figures: dict[str, Value] = field(default_factory=dict)
@@ -156,7 +157,7 @@ class _Maker:
             evaluation,
             options,
             costs={p: np.array([o.price for o in os], np.int64) for p, os in options.items()},
-            blocked={p: {} for p in options},
+            blocked={p: np.zeros(len(os), np.bool_) for p, os in options.items()},
             late=late,
         )
         self.columns: dict[str, dict[str, Reference]] = {p: {} for p in options}
@@ -194,9 +195,7 @@ class _Maker:
             else:
                 (position,) = reach
                 blocked = self.model.blocked[position]
-                for number, option in enumerate(self.model.options[position]):
-                    if self.evaluation.verdict(rule, {position: option}).holds is False:
-                        blocked.setdefault(number, []).append(rule.name)
+                blocked |= columns.refused(self.evaluation, position, rule)
         return wide
 
     def _sort_work(self) -> list[Operation]:
@@ -214,9 +213,8 @@ class _Maker:
                     self.model.fixed_cost += cost
             else:
                 (position,) = reach
-                for number, option in enumerate(self.model.options[position]):
-                    if needed(self.evaluation, operation, {position: option}):
-                        self.model.costs[position][number] += cost
+                asking = columns.asking(self.evaluation, position, operation)
+                self.model.costs[position][asking] += cost
         return shared
 
     # -- variables ------------------------------------------------------------------------------
@@ -233,40 +231,44 @@ class _Maker:
 
     def _make_classes(self) -> None:
         for position, options in self.model.options.items():
-            columns = self.columns[position]
-            alive = [n for n in range(len(options)) if n not in self.model.blocked[position]]
+            read = self.columns[position]
+            alive = ~self.model.blocked[position]
             if position in self.allowed:
-                wanted = set(self.allowed[position])
-                alive = [n for n in alive if n in wanted]
-            found: dict[tuple[Value, ...], list[int]] = {}
-            for number in alive:
-                choice = {position: options[number]}
-                row = tuple(self.evaluation.value(r, choice) for r in columns.values())
-                found.setdefault(row, []).append(number)
-            costs = self.model.costs[position]
-            classes = [
-                sorted(members, key=lambda n: (costs[n], options[n].changed, options[n].key))
-                for members in found.values()
+                wanted = np.zeros(len(options), np.bool_)
+                wanted[list(self.allowed[position])] = True
+                alive = alive & wanted
+            chosen = np.flatnonzero(alive)
+            told = [
+                columns.column(self.evaluation, position, reference).among(chosen)
+                for reference in read.values()
             ]
+            first, kind = columns.distinct([(c, len(v)) for v, c in told], len(chosen))
             variables = []
-            codes = []
-            for k, name in enumerate(columns):
-                variable, column = self._variable([row[k] for row in found])
-                self.variables[position, name] = variable
+            for name, (values, _) in zip(read, told, strict=True):
+                self.variables[position, name] = variable = self._declared(values)
                 variables.append(variable)
-                codes.append(column)
             self.model.position_tables[position] = len(self.model.tables)
-            self.model.classes[position] = classes
-            self.model.tables.append(Table(position, tuple(variables), tuple(codes), len(classes)))
+            # Within a class the cheapest come first.
+            rank = columns.rank_by_key(self.evaluation, position)[chosen]
+            ordered = np.lexsort((rank, self.model.costs[position][chosen], kind))
+            ends = np.cumsum(np.bincount(kind, minlength=len(first)))
+            members = chosen[ordered].astype(np.int32)
+            self.model.classes[position] = np.split(members, ends[:-1]) if len(first) else []
+            codes = tuple(c[first] for _, c in told)
+            self.model.tables.append(Table(position, tuple(variables), codes, len(first)))
+
+    def _declared(self, domain: list[Value]) -> int:
+        """Make a variable of some values in order, told by the table that is made next."""
+        self.model.values.append(domain)
+        self.model.sizes.append(len(domain))
+        self.model.told_by.append(len(self.model.tables))
+        return len(self.model.sizes) - 1
 
     def _variable(self, values: Sequence[Value]) -> tuple[int, NDArray[np.int32]]:
         """Make a variable of the distinct values and return their codes."""
         domain = sorted(dict.fromkeys(values), key=order)
         numbers = {value: code for code, value in enumerate(domain)}
-        self.model.values.append(domain)
-        self.model.sizes.append(len(domain))
-        self.model.told_by.append(len(self.model.tables))  # the table that is made next
-        return len(self.model.sizes) - 1, np.array([numbers[v] for v in values], np.int32)
+        return self._declared(domain), np.array([numbers[v] for v in values], np.int32)
 
     def _term(self, reference: Reference) -> Term:
         reach = self.evaluation.reach_of(reference)
@@ -309,11 +311,11 @@ class _Maker:
     def _span(self, rule: Rule, terms: Sequence[Term]) -> Span:
         """Every combination of codes a rule can meet in this model."""
         model = self.model
-        columns: dict[int, NDArray[np.int32]] = {}
+        codes: dict[int, NDArray[np.int32]] = {}
         for position in {term.position for term in terms if term.position}:
             table = model.tables[model.position_tables[position]]
-            columns.update(zip(table.variables, table.columns, strict=True))
-        return make_span(rule, terms, columns, model.values)
+            codes.update(zip(table.variables, table.columns, strict=True))
+        return make_span(rule, terms, codes, model.values)
 
     def _add(
         self, name: str, variables: Sequence[int], columns: Sequence[NDArray[np.int32]]

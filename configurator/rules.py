@@ -97,11 +97,16 @@ class FigureValue:
         return f"{self.name} as it stands" if self.before else self.name
 
 
+# What a total may ask of every position beside the attributes: how many pieces it takes, where
+# their mass sits, whether it rides on the springs, its name.
+EACH = ("pieces", "place", "sprung", "position")
+
+
 @dataclass(frozen=True, slots=True)
 class EachValue:
     """In a total: a value of the position whose share is being computed.
 
-    An attribute, or ``pieces``, ``place``, ``sprung``.
+    An attribute, or one of `EACH`.
     """
 
     attribute: str

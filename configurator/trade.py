@@ -92,6 +92,27 @@ def references(rule: Rule) -> list[Reference]:
     return found
 
 
+def rules_reading(trade: Trade) -> dict[str, tuple[str, ...]]:
+    """Measure of the vehicle → names of the rules that need it, directly or through figures."""
+    found: dict[str, dict[str, None]] = {}
+
+    def visit(rule: Rule, seen: set[str]) -> set[str]:
+        names: set[str] = set()
+        for reference in references(rule):
+            if isinstance(reference, VehicleValue):
+                names.add(reference.name)
+            elif isinstance(reference, FigureValue) and reference.name not in seen:
+                seen.add(reference.name)
+                deeper = trade.figures.get(reference.name) or trade.totals.get(reference.name)
+                names |= visit(deeper, seen) if deeper is not None else set()
+        return names
+
+    for rule in checked_rules(trade):
+        for name in visit(rule, set()):
+            found.setdefault(name, {})[rule.name] = None
+    return {name: tuple(rules) for name, rules in found.items()}
+
+
 def gather(
     families: Iterable[Family],
     measures: Iterable[Measure],

@@ -10,7 +10,7 @@ from configurator.jobs import Goal, Job
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-WishKind = Literal["fixed", "keep", "ruled out", "at least", "at most", "budget"]
+WishKind = Literal["fixed", "keep", "ruled out", "at least", "at most", "budget", "ready within"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,11 +23,11 @@ class Wish:
         ``"fixed"`` and ``"keep"`` speak of a position, ``"ruled out"`` of a part, ``"at least"``
         and ``"at most"`` of a figure.
     subject
-        The position, the part's key, or the figure; empty for the budget.
+        The position, the part's key, or the figure; empty for the budget and the wait.
     part
         For ``"fixed"``: the part's key.
     bound
-        For goals: in SI. For the budget: minor units.
+        For goals: in SI. For the budget: minor units. For ``"ready within"``: days.
     """
 
     kind: WishKind
@@ -40,6 +40,8 @@ class Wish:
         """A short name that is the same every time."""
         if self.kind == "budget":
             return "budget"
+        if self.kind == "ready within":
+            return "ready within"
         if self.kind == "fixed":
             return f"{self.subject} fixed to {self.part}"
         if self.kind == "keep":
@@ -67,6 +69,8 @@ def wishes_of(job: Job) -> list[Wish]:
             found.append(Wish("at most", goal.figure, bound=goal.at_most))
     if job.budget is not None:
         found.append(Wish("budget", bound=float(job.budget)))
+    if job.ready_within is not None:
+        found.append(Wish("ready within", bound=float(job.ready_within)))
     found.extend(Wish("ruled out", key) for key in job.excluded)
     return found
 
@@ -81,6 +85,7 @@ def with_wishes(job: Job, wishes: Iterable[Wish]) -> Job:
     excluded: list[str] = []
     goals: dict[str, Goal] = {}
     budget: int | None = None
+    ready_within: int | None = None
     for wish in wishes:
         if wish.kind == "fixed":
             fixed[wish.subject] = wish.part
@@ -90,6 +95,8 @@ def with_wishes(job: Job, wishes: Iterable[Wish]) -> Job:
             excluded.append(wish.subject)
         elif wish.kind == "budget":
             budget = round(wish.bound)
+        elif wish.kind == "ready within":
+            ready_within = round(wish.bound)
         else:
             goal = goals.get(wish.subject, Goal(wish.subject))
             if wish.kind == "at least":
@@ -103,4 +110,5 @@ def with_wishes(job: Job, wishes: Iterable[Wish]) -> Job:
         excluded=tuple(excluded),
         goals=tuple(goals.values()),
         budget=budget,
+        ready_within=ready_within,
     )

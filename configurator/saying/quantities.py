@@ -10,6 +10,8 @@ from configurator.money import Money, amount
 from configurator.parts import Missing
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from configurator.parts import Value
 
 System = Literal["metric", "imperial"]
@@ -61,6 +63,9 @@ _PRINTED = {
     "cm3": "cm³",
     "mm2": "mm²",
     "mm3": "mm³",
+    "in^2": "in²",
+    "in^3": "in³",
+    "ft/s^2": "ft/s²",
 }
 
 # Digits that count, unless two numbers need more to be told apart.
@@ -110,7 +115,12 @@ def with_unit(text: str, unit: str) -> str:
     return f"{text}{unit}" if unit == "°" else f"{text} {unit}".rstrip()
 
 
-def words(value: Value | None, unit: str, system: System | None = None) -> str:
+def words(
+    value: Value | None,
+    unit: str,
+    system: System | None = None,
+    number: Callable[[str], str] = str,
+) -> str:
     """Say a value.
 
     Parameters
@@ -121,6 +131,8 @@ def words(value: Value | None, unit: str, system: System | None = None) -> str:
         In which its rule or attribute declares it.
     system
         Which units the reader wants.
+    number
+        Writes a decimal number as the reader does; by default as it is, with a point.
 
     Examples
     --------
@@ -138,7 +150,7 @@ def words(value: Value | None, unit: str, system: System | None = None) -> str:
     if isinstance(value, str):
         return value
     unit = unit_in(unit, system)
-    return with_unit(printed(units.from_si(float(value), unit)), unit)
+    return with_unit(number(printed(units.from_si(float(value), unit))), unit)
 
 
 def apart(one: float, other: float, unit: str, system: System | None = None) -> tuple[str, str]:
@@ -205,9 +217,10 @@ def counted(number: int, what: str) -> str:
 
     Examples
     --------
-    >>> counted(1, "operation"), counted(2, "operation"), counted(2, "family")
-    ('1 operation', '2 operations', '2 families')
+    >>> counted(1, "operation"), counted(2, "day"), counted(2, "family")
+    ('1 operation', '2 days', '2 families')
     """
     if number == 1:
         return f"1 {what}"
-    return f"{number} {what[:-1]}ies" if what.endswith("y") else f"{number} {what}s"
+    families = what.endswith("y") and what[-2:-1] not in "aeiou"
+    return f"{number} {what[:-1]}ies" if families else f"{number} {what}s"

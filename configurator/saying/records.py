@@ -10,7 +10,7 @@ from configurator.packages import (
     margins_of,
     not_checked,
 )
-from configurator.parts import FITTED, NOTHING
+from configurator.parts import NOTHING
 from configurator.saying.quantities import money_record, plain, unit_in
 from configurator.saying.sentences import (
     NOTICE,
@@ -25,6 +25,7 @@ from configurator.saying.sentences import (
     wish_words,
 )
 from configurator.search.referee import meets
+from configurator.waits import too_late, wait_of
 from configurator.work import operations_of, work_cost
 
 if TYPE_CHECKING:
@@ -65,6 +66,7 @@ def job_record(evaluation: Evaluation, system: System | None = None) -> Record:
         "vehicle": {"key": case.vehicle.key, "title": case.vehicle.title},
         "vehicles": case.job.vehicles,
         "budget": money_record(case.job.budget, case.job.currency),
+        "ready_within_days": case.job.ready_within,
         "asked": [goal_words(evaluation, goal, system) for goal in case.job.goals],
         "catalogs": [
             {
@@ -73,6 +75,7 @@ def job_record(evaluation: Evaluation, system: System | None = None) -> Record:
                 "price_date": catalog.price_date,
                 "source": catalog.source,
                 "licence": catalog.licence,
+                "remarks": list(catalog.remarks),
             }
             for catalog in case.catalogs
         ],
@@ -125,6 +128,9 @@ def _detail(option: Option, currency: str) -> Record:
         "price": money_record(option.price, currency),
         "maker": option.part.maker,
         "lead_time_days": option.part.lead_time,
+        "stock": option.part.stock,
+        "note": option.part.note,
+        "origins": dict(option.part.origins),
         "changed": option.changed,
     }
 
@@ -202,6 +208,8 @@ def reason_record(evaluation: Evaluation, reason: Reason, system: System | None 
         has = plain(reason.has, reason.unit, system) if falls_short(reason) else None
         needs = plain(reason.needs, reason.unit, system)
         unit = unit_in(reason.unit, system)
+    if wish is not None and wish.kind == "ready within":
+        unit = "day"
     bounded = reason.needs is not None
     return {
         "kind": "rule" if wish is None else "wish",
@@ -212,6 +220,7 @@ def reason_record(evaluation: Evaluation, reason: Reason, system: System | None 
         "unit": unit,
         "because": "" if rule is None else because_of(rule),
         "source": getattr(rule, "source", ""),
+        "proven_needed": reason.needed,
         "inputs": [
             {
                 "name": name,
@@ -258,6 +267,8 @@ def _given_up(
     if wish.kind == "budget":
         record.update(asked=_major(wish.bound, currency), nearest=_major(nearest, currency))
         record["unit"] = currency
+    elif wish.kind == "ready within":
+        record.update(asked=wish.bound, nearest=nearest, unit="day")
     elif wish.kind in {"at least", "at most"}:
         unit = evaluation.definition(wish.subject).unit
         record.update(asked=plain(wish.bound, unit, system), nearest=plain(nearest, unit, system))
@@ -281,7 +292,8 @@ def explanation_record(
 
 def options_record(evaluation: Evaluation, states: Mapping[str, Sequence[OptionState]]) -> Record:
     """Return what can be said of every option of every position."""
-    currency = evaluation.case.job.currency
+    job = evaluation.case.job
+    currency = job.currency
     return {
         **job_record(evaluation),
         "positions": {
@@ -291,7 +303,10 @@ def options_record(evaluation: Evaluation, states: Mapping[str, Sequence[OptionS
                     "title": state.option.part.title,
                     "state": state.state,
                     "cheapest_package": money_record(state.price, currency),
+                    "exact": state.exact,
                     "if_freed": money_record(state.if_freed, currency),
+                    "wait_days": wait_of(state.option, job.vehicles),
+                    "too_late": too_late(job, state.option),
                 }
                 for state in found
             ]
@@ -307,14 +322,3 @@ def options_record(evaluation: Evaluation, states: Mapping[str, Sequence[OptionS
 def problem_record(problem: Problem) -> dict[str, str]:
     """Return something that is wrong with a file: where, what, what to do."""
     return {"where": problem.where, "what": problem.what, "do": problem.do}
-
-
-def longest_wait(package: Package) -> tuple[int | None, list[str]]:
-    """Return the longest lead time among the new parts [day], and the positions without one."""
-    new = [
-        option
-        for option in package.choice.values()
-        if option.changed and option.key not in (NOTHING, FITTED)
-    ]
-    known = [option.part.lead_time for option in new if option.part.lead_time is not None]
-    return max(known, default=None), [o.position for o in new if o.part.lead_time is None]

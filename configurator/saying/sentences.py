@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from configurator.parts import FITTED, NOTHING
@@ -15,7 +16,7 @@ from configurator.rules import (
     Total,
     VehicleValue,
 )
-from configurator.saying.quantities import apart, money_words, words
+from configurator.saying.quantities import apart, counted, money_words, words
 from configurator.trade import BUILT_IN, references
 
 if TYPE_CHECKING:
@@ -80,6 +81,8 @@ def wish_words(evaluation: Evaluation, wish: Wish, system: System | None = None)
     """Say a wish: what was asked for."""
     if wish.kind == "budget":
         return f"budget of {money_words(round(wish.bound), evaluation.case.job.currency)}"
+    if wish.kind == "ready within":
+        return f"all parts there within {counted(round(wish.bound), 'day')}"
     if wish.kind == "fixed":
         if wish.part == FITTED:
             return f"{wish.subject} to stay as fitted"
@@ -188,6 +191,10 @@ def reason_words(evaluation: Evaluation, reason: Reason, system: System | None =
     For a rule that is *the tyre clears the arch: has 412 mm, needs at least 432 mm (source:
     geometry)*; for a wish, how near to it the rest of the conflict leaves one.
     """
+    if not reason.needed:
+        # The conflict is one all the same, but perhaps not a smallest one.
+        said = reason_words(evaluation, replace(reason, needed=True), system)
+        return f"{said} (not proven to be needed here: there may be a smaller set without it)"
     if reason.wish is not None:
         return _wish_in_conflict(evaluation, reason, reason.wish, system)
     rule = reason.rule
@@ -211,9 +218,14 @@ def _wish_in_conflict(
             return asked
         price = money_words(round(reason.has), evaluation.case.job.currency)
         return f"{asked}: the rest of this costs at least {price}"
+    if wish.kind == "ready within":
+        if reason.has is None:
+            return asked
+        days = counted(round(reason.has), "day")
+        return f"{asked}: the rest of this needs parts that take {days} or more"
     if wish.kind in {"at least", "at most"}:
         if reason.has is None:
-            return f"{asked}: no value can be had with the rest of this"
+            return asked  # a sum, a value that is not known, or too much effort to tell
         has, needs = apart(reason.has, wish.bound, reason.unit, system)
         most = "most" if wish.kind == "at least" else "least"
         return (
@@ -264,6 +276,11 @@ def _give_up(
         has, needs = apart(nearest, wish.bound, unit, system)
         reach = "up to" if wish.kind == "at least" else "down to"
         return f"give up {wish.subject} {wish.kind} {needs} ({reach} {has} can be had)"
+    if wish.kind == "ready within":
+        if nearest is None:
+            return f"give up {wish_words(evaluation, wish)}"
+        days = counted(round(nearest), "day")
+        return f"accept {days} instead of {wish.bound:g} until all parts are there"
     if wish.kind == "fixed":
         return f"let go of {wish_words(evaluation, wish, system)}"
     if wish.kind == "keep":
@@ -272,7 +289,14 @@ def _give_up(
 
 
 def margin_words(margin: Margin, system: System | None = None) -> str:
-    """Say how close a package comes to a limit."""
+    """Say how close a package comes to a limit.
+
+    One that must not fall below nothing at all is a reserve: what counts is how much is left.
+    """
+    if margin.at_least and margin.needs == 0 and margin.has >= 0:
+        has = words(margin.has, margin.rule.unit, system)
+        left = f"{has} to spare" if margin.has > 0 else "just enough, nothing to spare"
+        return f"{margin.rule.name}: {left}"
     has, needs = apart(margin.has, margin.needs, margin.rule.unit, system)
     bound = "at least" if margin.at_least else "at most"
     return f"{margin.rule.name}: has {has}, needs {bound} {needs}"
@@ -300,9 +324,10 @@ def catalog_words(catalog: CatalogInfo) -> str:
     >>> catalog_words(CatalogInfo("demo", "Demo lists", "EUR", "2026-10-01", "invented"))
     'Demo lists (demo): prices of 2026-10-01, source: invented'
     """
-    return (
+    said = (
         f"{catalog.title} ({catalog.key}): prices of {catalog.price_date}, source: {catalog.source}"
     )
+    return "; ".join((said.rstrip("."), *catalog.remarks)) if catalog.remarks else said
 
 
 def because_of(rule: Rule) -> str:

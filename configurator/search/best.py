@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from configurator.search import cases
 from configurator.search.circuit import forward
 from configurator.search.queries import allowed, weigh
 from configurator.search.semirings import CHEAPEST_64
@@ -182,6 +183,9 @@ def numbers_in_order(
     job: Job,
     costs: Mapping[str, NDArray[np.int64]] | None = None,
     work_scale: int = 1,
+    *,
+    proven: bool = True,
+    patience: int = cases.PATIENCE,
 ) -> Iterator[tuple[int, dict[str, int]]]:
     """Give the packages of a job in order of their weight, its budget left aside.
 
@@ -189,13 +193,26 @@ def numbers_in_order(
     ----------
     prepared, job, costs, work_scale
         As for `queries.weigh`.
+    proven
+        Whether everything given must be a package; otherwise, where the circuit gives bounds only,
+        what reaches them may fit together only in part.
+    patience
+        How many cases to look at without a proof, where the circuit gives bounds only.
 
     Yields
     ------
     tuple
         Weight and position → option number. Packages of equal weight come in an order that is the
         same on every run.
+
+    Raises
+    ------
+    Undecided
+        If tables are too wide to be joined, and many cases did not prove what comes next.
     """
+    if proven and prepared.loose is not None:
+        yield from cases.numbers_in_order(prepared, job, costs, work_scale, patience)
+        return
     order = _Order(prepared, job, costs, work_scale)
     if not order.possible:
         return

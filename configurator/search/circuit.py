@@ -17,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Mapping
+    from collections.abc import Collection, Mapping, Sequence
 
     from numpy.typing import NDArray
 
@@ -81,7 +81,10 @@ class Circuit:
 
 
 def forward(
-    circuit: Circuit, weights: Mapping[int, Values], semiring: Semiring
+    circuit: Circuit,
+    weights: Mapping[int, Values],
+    semiring: Semiring,
+    last: Sequence[Values | None] | None = None,
 ) -> list[Values | None]:
     """Work out the value of every node's rows.
 
@@ -93,29 +96,47 @@ def forward(
         Table index → one value per row of its leaf; tables that are not in it weigh nothing.
     semiring
         What is computed.
+    last
+        What an earlier pass over this circuit in this semiring returned: only what is downstream
+        of a weight that has changed since is worked out anew.
 
     Returns
     -------
     list
         For each node an array of its ``rows`` values, or None where all are one. The answer is
-        the single value of the last.
+        the single value of the last. Arrays may be those of ``weights`` and of ``last``: they are
+        read, never written.
     """
     values: list[Values | None] = []
-    for node in circuit.nodes:
+    same: list[bool] = []
+    for number, node in enumerate(circuit.nodes):
         if node.leaf >= 0:
-            values.append(weights.get(node.leaf))
-            continue
-        inner = _inner(node, values, semiring)
-        if node.starts is None:
-            values.append(inner)
-        elif inner is None:
-            # Adding up ones is still one where the cheapest counts, but not where rows do.
-            ones = semiring.ones(node.inner)
-            reduced = semiring.add_segments(ones, node.starts)
-            values.append(None if np.array_equal(reduced, semiring.ones(node.rows)) else reduced)
+            found = weights.get(node.leaf)
+        elif last is not None and same[node.left] and (node.right < 0 or same[node.right]):
+            found = last[number]
         else:
-            values.append(semiring.add_segments(inner, node.starts))
+            found = _value(node, values, semiring)
+        same.append(last is not None and _equal(found, last[number]))
+        # Of two equal arrays the earlier, so that the next comparison sees that they are the same.
+        values.append(last[number] if last is not None and same[number] else found)
     return values
+
+
+def _equal(one: Values | None, other: Values | None) -> bool:
+    if one is None or other is None:
+        return one is other
+    return one is other or np.array_equal(one, other)
+
+
+def _value(node: Node, values: list[Values | None], semiring: Semiring) -> Values | None:
+    inner = _inner(node, values, semiring)
+    if node.starts is None:
+        return inner
+    if inner is not None:
+        return semiring.add_segments(inner, node.starts)
+    # Adding up ones is still one where the cheapest counts, but not where rows do.
+    reduced = semiring.add_segments(semiring.ones(node.inner), node.starts)
+    return None if np.array_equal(reduced, semiring.ones(node.rows)) else reduced
 
 
 def _inner(node: Node, values: list[Values | None], semiring: Semiring) -> Values | None:

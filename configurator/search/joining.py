@@ -2,6 +2,10 @@
 
 A draft holds the tables that are not used up yet; joining two of them projects away at once what no
 other table mentions, and drops rows that have no partner elsewhere.
+
+Two tables may hold different columns of one position, the diameter of a tyre and its width, say,
+and nothing else in common. Not every diameter comes in every width, so they are matched over the
+position's own list of pairs: without it most rows of the join would be of no tyre at all.
 """
 
 from __future__ import annotations
@@ -22,9 +26,12 @@ if TYPE_CHECKING:
 
     Index = NDArray[np.int32]
 
-# Inner rows of one join, and of all joins of a draft, beyond which it is given up.
-WIDEST = 30_000_000
-LONGEST = 80_000_000
+# Pairs of rows that one join, and all joins of a draft, may look at; inner rows that all of them
+# may keep, beyond which it is given up; pairs that are in memory at a time.
+WIDEST = 60_000_000
+LOOKED_AT = 200_000_000
+LONGEST = 60_000_000
+AT_A_TIME = 4_000_000
 
 
 class TooWide(Exception):
@@ -69,8 +76,14 @@ class Draft:
         Variable → numbers of the live tables that mention it.
     rows
         Inner rows so far.
+    looked_at
+        Pairs of rows that its joins have looked at.
     budget
         Rows beyond which the draft is given up.
+    matched
+        Numbers of two live tables → rows that joining them would give, where that was counted.
+    lists
+        Tables of the positions, as they were given.
     """
 
     sizes: Sequence[int]
@@ -78,12 +91,18 @@ class Draft:
     live: dict[int, Live] = field(default_factory=dict)
     users: dict[int, set[int]] = field(default_factory=dict)
     rows: int = 0
+    looked_at: int = 0
     budget: int = LONGEST
+    matched: dict[tuple[int, int], int] = field(default_factory=dict)
+    lists: Sequence[Table] = ()
 
 
-def begin(given: Sequence[Table], sizes: Sequence[int], budget: int) -> Draft:
+def begin(
+    given: Sequence[Table], sizes: Sequence[int], budget: int, positions: Collection[int] = ()
+) -> Draft:
     """Start a draft: a leaf per table, what only one table mentions projected away."""
-    draft = Draft(sizes, budget=budget)
+    lists = [given[number] for number in sorted(positions)]
+    draft = Draft(sizes, budget=budget, lists=lists)
     for number, table in enumerate(given):
         draft.nodes.append(Node(table.rows, table.rows, leaf=number))
         _add(draft, number, Live(table, number, frozenset([table.name])))
@@ -120,7 +139,12 @@ def needed_elsewhere(draft: Draft, numbers: Collection[int]) -> set[int]:
 
 def _project_private(draft: Draft, number: int) -> None:
     """Project away what only one table mentions."""
-    keep = sorted(needed_elsewhere(draft, [number]))
+    project(draft, number, needed_elsewhere(draft, [number]))
+
+
+def project(draft: Draft, number: int, kept: Collection[int]) -> None:
+    """Project away all variables of a live table but some."""
+    keep = sorted(kept)
     if len(keep) == len(draft.live[number].table.variables):
         return
     live = _take(draft, number)
@@ -132,6 +156,77 @@ def _project_private(draft: Draft, number: int) -> None:
     draft.rows += live.table.rows
     table = Table(live.table.name, tuple(keep), tuple(c[firsts] for c in columns), len(starts))
     _add(draft, number, Live(table, len(draft.nodes) - 1, live.origin))
+
+
+def matches(draft: Draft, one: int, two: int) -> int:
+    """Count the rows that joining two live tables would give, once for each pair."""
+    pair = (one, two) if one < two else (two, one)
+    if pair not in draft.matched:
+        first, second = draft.live[pair[0]].table, draft.live[pair[1]].table
+        if first.rows > second.rows:
+            first, second = second, first
+        extended, _ = _extended(draft, first, second)
+        draft.matched[pair] = tables.matches(extended, second, draft.sizes)
+    return draft.matched[pair]
+
+
+def _extended(draft: Draft, table: Table, other: Table) -> tuple[Table, Index | None]:
+    """Give a table the columns of another that belong to positions both have a say in.
+
+    Returns
+    -------
+    tuple
+        The table with more columns, and for each of its rows the row it came from; None where it
+        is the table itself.
+    """
+    origin: Index | None = None
+    mine, theirs = set(table.variables), set(other.variables)
+    for listed in draft.lists:
+        known = mine.intersection(listed.variables)
+        more = theirs.intersection(listed.variables) - mine
+        if not more or not known - theirs:
+            continue
+        pairs = _projected(listed, sorted(known | more), draft.sizes)
+        if tables.matches(table, pairs, draft.sizes) > WIDEST:
+            continue
+        of_table, of_pairs = tables.match_all(table, pairs, draft.sizes)
+        columns = [column[of_table] for column in table.columns]
+        columns += [pairs.columns[pairs.variables.index(v)][of_pairs] for v in sorted(more)]
+        variables = (*table.variables, *sorted(more))
+        table = Table(table.name, variables, tuple(columns), len(of_table))
+        origin = of_table if origin is None else origin[of_table]
+        mine |= more
+    return table, origin
+
+
+def _projected(table: Table, variables: Sequence[int], sizes: Sequence[int]) -> Table:
+    columns = [table.columns[table.variables.index(v)] for v in variables]
+    _, starts, firsts = tables.group(columns, [sizes[v] for v in variables], table.rows)
+    return Table(table.name, tuple(variables), tuple(c[firsts] for c in columns), len(starts))
+
+
+def _matched(draft: Draft, left: Table, right: Table, beside: Sequence[Table]) -> list[Index]:
+    """Pair the rows of two tables that have a partner in each of the tables beside them."""
+    extended, origin = _extended(draft, left, right)
+    found: list[tuple[Index, Index]] = []
+    for of_left, of_right in tables.match(extended, right, draft.sizes, AT_A_TIME):
+        for other in beside:
+            columns = {
+                v: left.columns[left.variables.index(v)][
+                    of_left if origin is None else origin[of_left]
+                ]
+                if v in left.variables
+                else right.columns[right.variables.index(v)][of_right]
+                for v in other.variables
+                if v in left.variables or v in right.variables
+            }
+            pairs = Table("", tuple(columns), tuple(columns.values()), len(of_left))
+            keep = tables.supported(pairs, other, draft.sizes)
+            if not keep.all():
+                of_left, of_right = of_left[keep], of_right[keep]
+        found.append((of_left if origin is None else origin[of_left], of_right))
+    none = np.zeros(0, np.int32)
+    return [np.concatenate([none, *(pair[side] for pair in found)]) for side in (0, 1)]
 
 
 def join(draft: Draft, one: int, two: int) -> int | None:
@@ -149,12 +244,18 @@ def join(draft: Draft, one: int, two: int) -> int | None:
     """
     keep = sorted(needed_elsewhere(draft, [one, two]))
     left, right = draft.live[one], draft.live[two]
-    expected = tables.matches(left.table, right.table, draft.sizes)
-    if expected > WIDEST or draft.rows + expected > draft.budget:
+    expected = matches(draft, one, two)
+    draft.looked_at += expected
+    if expected > WIDEST or draft.looked_at > LOOKED_AT:
         raise TooWide(left.origin | right.origin, expected)
     _take(draft, one)
     _take(draft, two)
-    of_left, of_right = tables.match(left.table, right.table, draft.sizes)
+    if left.table.rows > right.table.rows:
+        left, right = right, left
+    beside = [draft.live[n].table for n in sorted({n for v in keep for n in draft.users[v]})]
+    of_left, of_right = _matched(draft, left.table, right.table, beside)
+    if draft.rows + len(of_left) > draft.budget:
+        raise TooWide(left.origin | right.origin, len(of_left))
     if not len(of_left):
         return None
     columns = []
@@ -180,22 +281,7 @@ def join(draft: Draft, one: int, two: int) -> int | None:
     number = len(draft.nodes) - 1
     table = Table("", tuple(keep), tuple(c[firsts] for c in columns), len(starts))
     _add(draft, number, Live(table, number, left.origin | right.origin))
-    _drop_unsupported(draft, number)
-    return number if draft.live[number].table.rows else None
-
-
-def _drop_unsupported(draft: Draft, number: int) -> None:
-    """Drop rows of a new table that have no partner in a table it will be joined with."""
-    live = draft.live[number]
-    keep = np.ones(live.table.rows, np.bool_)
-    beside = {n for v in live.table.variables for n in draft.users[v]} - {number}
-    for other in sorted(beside):
-        keep &= tables.supported(live.table, draft.live[other].table, draft.sizes)
-    if keep.all():
-        return
-    node = draft.nodes[live.node]
-    draft.live[number] = Live(tables.select(live.table, keep), live.node, live.origin)
-    draft.nodes[live.node] = _cut(node, keep, None, None)
+    return number
 
 
 def _segments(node: Node) -> Index:

@@ -1,25 +1,31 @@
 """Keep circuits on disk, so that the same question is not planned twice.
 
 A circuit is a function of the tables it was made of, and these of catalogs, rules, vehicle and goal
-figures. So its name is a hash of the tables: whatever changes, changes the name. The file holds
-arrays of whole numbers only and is read without pickle; one that is damaged, or does not hold
-together, is made anew. Nothing depends on the files being there.
+figures. So its name is a hash of the tables, and of the code that plans: whatever changes, changes
+the name. That the tables are too wide to be joined is found by counting rows, the same each time,
+and takes longest of all: it is kept too. The file holds arrays of whole numbers, and names in a
+refusal, and is read without pickle; one that is damaged, or does not hold together, is made anew.
+Nothing depends on the files being there.
 """
 
 from __future__ import annotations
 
 import contextlib
 import hashlib
+import inspect
 import os
 import tempfile
 import zipfile
+from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from configurator import __version__, homes
+from configurator.search import guide, joining, plan
 from configurator.search.circuit import Circuit, Node
+from configurator.search.joining import TooWide
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
@@ -30,7 +36,7 @@ if TYPE_CHECKING:
 WORTH_KEEPING = 50_000
 # Files kept at most; the ones not used for longest go first.
 MOST_FILES = 24
-_FORMAT = f"circuit 1, {__version__}"
+_FORMAT = f"circuit 2, {__version__}"
 _DAMAGED = (OSError, ValueError, KeyError, IndexError, EOFError, zipfile.BadZipFile)
 
 
@@ -41,7 +47,7 @@ def name_of(
     positions: Collection[int],
 ) -> str:
     """Hash everything a circuit is made of."""
-    found = hashlib.sha256(_FORMAT.encode())
+    found = hashlib.sha256(_FORMAT.encode() + _planner())
     found.update(repr((list(sizes), list(told_by), sorted(positions))).encode())
     for table in tables:
         found.update(repr((table.variables, table.rows)).encode())
@@ -50,29 +56,73 @@ def name_of(
     return found.hexdigest()
 
 
+@cache
+def _planner() -> bytes:
+    """Hash the code that plans: another planner may manage what this one refuses."""
+    try:
+        code = "".join(inspect.getsource(module) for module in (plan, guide, joining))
+    except OSError:  # installed without its sources: the version has to do
+        code = ""
+    return hashlib.sha256(code.encode()).digest()
+
+
 def folder() -> Path:
     """Where circuits are kept."""
     return homes.user_folder() / "circuits"
 
 
 def load(name: str, tables: Sequence[Table]) -> Circuit | None:
-    """Read a circuit; None if it is not there or does not hold together."""
+    """Read a circuit; None if it is not there or does not hold together.
+
+    Raises
+    ------
+    TooWide
+        If the tables were refused before.
+    """
     path = folder() / f"{name}.npz"
     try:
         with path.open("rb") as file, np.load(file, allow_pickle=False) as data:
             arrays = {key: data[key] for key in data.files}
-        circuit = _circuit(arrays, tables)
+        refusal = _refusal(arrays, tables) if "refused" in arrays else None
+        circuit = None if refusal else _circuit(arrays, tables)
     except _DAMAGED:
         return None
     with contextlib.suppress(OSError):  # a folder that cannot be written still serves for reading
         os.utime(path)
+    if refusal is not None:
+        raise refusal
     return circuit
+
+
+def load_loose(name: str, tables: Sequence[Table]) -> tuple[Circuit, tuple[int, ...]] | None:
+    """Read a circuit of bounds and its variables taken apart; None as for `load`."""
+    path = folder() / f"{name}-loose.npz"
+    try:
+        with path.open("rb") as file, np.load(file, allow_pickle=False) as data:
+            arrays = {key: data[key] for key in data.files}
+        apart = tuple(int(variable) for variable in _index(arrays["apart"]))
+        known = {variable for table in tables for variable in table.variables}
+        circuit = _circuit(arrays, tables) if known.issuperset(apart) else None
+    except _DAMAGED:
+        return None
+    with contextlib.suppress(OSError):
+        os.utime(path)
+    return None if circuit is None else (circuit, apart)
+
+
+def save_loose(name: str, circuit: Circuit, apart: Sequence[int]) -> None:
+    """Write a circuit of bounds."""
+    if circuit.nodes:
+        _write(f"{name}-loose", _arrays(circuit) | {"apart": np.array(apart, np.int32)})
 
 
 def save(name: str, circuit: Circuit) -> None:
     """Write a circuit, whole or not at all; a disk that is full is no reason to fail."""
-    if circuit.rows < WORTH_KEEPING:
-        return
+    if circuit.rows >= WORTH_KEEPING:
+        _write(name, _arrays(circuit))
+
+
+def _arrays(circuit: Circuit) -> dict[str, Any]:
     arrays: dict[str, Any] = {
         "nodes": np.array(
             [[n.rows, n.inner, n.left, n.right, n.leaf] for n in circuit.nodes], np.int64
@@ -85,6 +135,16 @@ def save(name: str, circuit: Circuit) -> None:
                 arrays[f"{part} {number}"] = index
     for number, rows in enumerate(circuit.leaf_rows):
         arrays[f"leaf {number}"] = rows
+    return arrays
+
+
+def save_refusal(name: str, refusal: TooWide) -> None:
+    """Write that tables are too wide."""
+    names = np.array(refusal.names, np.str_)
+    _write(name, {"refused": names, "rows": np.array([refusal.rows], np.int64)})
+
+
+def _write(name: str, arrays: dict[str, Any]) -> None:
     try:
         folder().mkdir(parents=True, exist_ok=True)
         handle, temporary = tempfile.mkstemp(dir=folder(), suffix=".part")
@@ -104,6 +164,22 @@ def _tidy() -> None:
     files = sorted(folder().glob("*.npz"), key=lambda path: path.stat().st_mtime, reverse=True)
     for old in files[MOST_FILES:]:
         old.unlink(missing_ok=True)
+
+
+def _refusal(arrays: dict[str, Any], tables: Sequence[Table]) -> TooWide:
+    """Read a refusal and check that it is one of these tables.
+
+    Raises
+    ------
+    ValueError, KeyError
+        If it is not.
+    """
+    names, rows = arrays["refused"], arrays["rows"]
+    sound = names.dtype.kind == "U" and names.ndim == 1 and set(names) <= {t.name for t in tables}
+    if not sound or rows.dtype != np.int64 or rows.shape != (1,) or rows[0] < 0:
+        message = "not a refusal of these tables"
+        raise ValueError(message)
+    return TooWide(names.tolist(), int(rows[0]))
 
 
 def _circuit(arrays: dict[str, Any], tables: Sequence[Table]) -> Circuit:

@@ -2,17 +2,19 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from configurator.evaluation import keeps
+from configurator import columns
 from configurator.jobs import Goal, Job
 from configurator.problem import Model, make_model
 from configurator.search import keeping
 from configurator.search.circuit import Circuit, answer, backward, forward
-from configurator.search.plan import make_circuit
+from configurator.search.joining import TooWide
+from configurator.search.loose import Loose, carry
+from configurator.search.plan import make_circuit, make_loose
 from configurator.search.reducing import reduce_tables
 from configurator.search.referee import meets, permitted
 from configurator.search.semirings import CHEAPEST_32, CHEAPEST_64, Cheapest
@@ -26,6 +28,8 @@ if TYPE_CHECKING:
     from configurator.evaluation import Evaluation
     from configurator.parts import Value
     from configurator.rules import Rule
+    from configurator.search.reducing import Reduced
+    from configurator.search.semirings import Values
 
 
 @dataclass(slots=True)
@@ -36,19 +40,25 @@ class _Seat:
     starts: NDArray[np.int32]
     row_of: NDArray[np.int32]  # option → circuit row, -1 where it is in no package
     costs: NDArray[np.int64]
+    least: NDArray[np.int64]  # cost of each circuit row while every option is allowed
 
 
 @dataclass(slots=True)
 class Prepared:
     """A case ready to be asked: model, circuit, and where options sit in it.
 
-    Goals, fixed parts, kept and ruled-out parts are not in it; they come with each question.
+    Goals, fixed parts, kept and ruled-out parts are not in it; they come with each question. What
+    the last question left on the circuit is kept, as the next one mostly differs in one wish, and
+    what *as high as possible* came to.
     """
 
     model: Model
     circuit: Circuit
     semiring: Cheapest
     seats: dict[str, _Seat]
+    loose: Loose | None = None  # what makes prices lower bounds only; None where they are exact
+    last: list[Values | None] | None = None
+    settled: dict[Any, tuple[Goal, ...]] = field(default_factory=dict)
 
     @property
     def evaluation(self) -> Evaluation:
@@ -96,12 +106,25 @@ def prepare(
         If the tables cannot be joined in memory.
     """
     model = make_model(evaluation, goals, rules=rules, allowed=allowed, work=work, soft=soft)
-    circuit = _circuit(model, cut, keep=keep)
+    circuit, loose = _circuit(model, cut, keep=keep)
     seats = {position: _seat(model, circuit, position) for position in model.options}
     most = sum(int(seat.costs.max(initial=0)) for seat in seats.values())
     most += sum(int(costs.max(initial=0)) for costs in model.work_costs.values())
     semiring = CHEAPEST_32 if most < CHEAPEST_32.impossible // 2 else CHEAPEST_64
-    return Prepared(model, circuit, semiring, seats)
+    for seat in seats.values():
+        seat.least = seat.least.astype(semiring.dtype)
+    return Prepared(model, circuit, semiring, seats, loose)
+
+
+def values_for(prepared: Prepared, weighed: Weighed) -> list[Values | None]:
+    """Run the forward pass in prices, from what the last one left.
+
+    The list that is kept is replaced, never changed: questions asked at the same time each start
+    from a whole one.
+    """
+    values = forward(prepared.circuit, weighed.weights, prepared.semiring, prepared.last)
+    prepared.last = values
+    return values
 
 
 def _cut(model: Model, goals: Sequence[Goal]) -> dict[int, NDArray[np.int32]] | None:
@@ -119,12 +142,12 @@ def _cut(model: Model, goals: Sequence[Goal]) -> dict[int, NDArray[np.int32]] | 
     return found
 
 
-def _circuit(model: Model, cut: Sequence[Goal], *, keep: bool) -> Circuit:
+def _circuit(model: Model, cut: Sequence[Goal], *, keep: bool) -> tuple[Circuit, Loose | None]:
     """Reduce the tables and join them; leaf rows are lists of the model's own rows."""
     nothing = Circuit([], [[] for _ in model.tables])
     kept = _cut(model, cut)
     if model.broken or kept is None:
-        return nothing
+        return nothing, None
     tables = [select(t, kept[n]) if n in kept else t for n, t in enumerate(model.tables)]
     moving = set(model.goal_tables.values()) - set(kept)
     labels = {n: np.arange(model.tables[n].rows) for n in moving}
@@ -133,22 +156,55 @@ def _circuit(model: Model, cut: Sequence[Goal], *, keep: bool) -> Circuit:
         labels[model.soft_table] = np.arange(model.tables[model.soft_table].rows)
     reduced = reduce_tables(tables, model.sizes, model.told_by, labels)
     if reduced is None:
-        return nothing
-    positions = set(model.position_tables.values())
-    name = keeping.name_of(reduced.tables, reduced.sizes, model.told_by, positions) if keep else ""
-    circuit = keeping.load(name, reduced.tables) if keep else None
-    if circuit is None:
-        circuit = make_circuit(reduced.tables, reduced.sizes, model.told_by, positions)
-        if keep:
-            keeping.save(name, circuit)
+        return nothing, None
+    circuit, apart = _joined(model, reduced, keep=keep)
     if not circuit.nodes:
-        return nothing
+        return nothing, None
+    loose = None
+    if apart:
+        loose = Loose(
+            tuple(select(t, r) for t, r in zip(reduced.tables, circuit.leaf_rows, strict=True)),
+            tuple(reduced.sizes),
+            tuple(model.told_by),
+            apart,
+            tuple(dict.fromkeys(model.tables[model.told_by[v]].name for v in apart)),
+        )
     for number, (new, used) in enumerate(zip(reduced.rows, circuit.leaf_rows, strict=True)):
         origins = _origins(new, used)
         if number in kept:
             origins = [kept[number][rows] for rows in origins]
         circuit.leaf_rows[number] = origins
-    return circuit
+    return circuit, loose
+
+
+def _joined(model: Model, reduced: Reduced, *, keep: bool) -> tuple[Circuit, tuple[int, ...]]:
+    """Join reduced tables, or look up on disk what came of it; a circuit of bounds if need be.
+
+    Returns
+    -------
+    tuple
+        The circuit, and the variables that were taken apart.
+    """
+    positions = set(model.position_tables.values())
+    given = (reduced.tables, reduced.sizes, model.told_by, positions)
+    name = keeping.name_of(*given) if keep else ""
+    try:
+        circuit = keeping.load(name, reduced.tables) if keep else None
+        if circuit is None:
+            circuit = make_circuit(*given)
+            if keep:
+                keeping.save(name, circuit)
+    except TooWide as refusal:
+        known = keeping.load_loose(name, reduced.tables) if keep else None
+        if known is not None:
+            return known
+        if keep:
+            keeping.save_refusal(name, refusal)
+        circuit, apart = make_loose(*given)
+        if keep:
+            keeping.save_loose(name, circuit, apart)
+        return circuit, apart
+    return circuit, ()
 
 
 def _origins(new: NDArray[np.int32], used: Sequence[int]) -> list[NDArray[np.int32]]:
@@ -161,21 +217,31 @@ def _origins(new: NDArray[np.int32], used: Sequence[int]) -> list[NDArray[np.int
 
 def _seat(model: Model, circuit: Circuit, position: str) -> _Seat:
     origins = circuit.leaf_rows[model.position_tables[position]]
-    classes = [[n for row in rows for n in model.classes[position][row]] for rows in origins]
-    sizes = np.array([len(members) for members in classes], np.int64)
-    members = np.array([n for one in classes for n in one], np.int32)
+    classes = model.classes[position]
+    groups = [[classes[row] for row in rows.tolist()] for rows in origins]
+    sizes = np.array([sum(map(len, group)) for group in groups], np.int64)
+    flat = [one for group in groups for one in group]
+    members = np.concatenate(flat) if flat else np.zeros(0, np.int32)
     row_of = np.full(len(model.options[position]), -1, np.int32)
-    row_of[members] = np.repeat(np.arange(len(classes)), sizes)
+    row_of[members] = np.repeat(np.arange(len(groups)), sizes)
     starts = (np.cumsum(sizes) - sizes).astype(np.int32)
-    return _Seat(members, starts, row_of, model.costs[position])
+    costs = model.costs[position]
+    least = np.minimum.reduceat(costs[members], starts) if len(starts) else costs[:0]
+    return _Seat(members, starts, row_of, costs, least)
 
 
 @dataclass(slots=True)
 class Weighed:
-    """The weights that a job puts on the circuit, and whether anything is left at all."""
+    """The weights that a job puts on the circuit, and whether anything is left at all.
+
+    ``exact`` says whether what comes of them is; otherwise it is a lower bound. ``carried`` says
+    whether what is decided was carried through tables that are too wide to be joined.
+    """
 
     weights: dict[int, NDArray[np.int64]]
     possible: bool
+    exact: bool = True
+    carried: bool = False
 
 
 def weigh(
@@ -184,6 +250,8 @@ def weigh(
     costs: Mapping[str, NDArray[np.int64]] | None = None,
     work_scale: int = 1,
     semiring: Cheapest | None = None,
+    *,
+    carried: bool = True,
 ) -> Weighed:
     """Turn a job's wishes, all but the budget, into weights of rows.
 
@@ -197,6 +265,8 @@ def weigh(
         By which the cost of shared work is multiplied.
     semiring
         Whose numbers are used; the case's own by default.
+    carried
+        Whether what is decided is carried through tables that are too wide to be joined.
     """
     model = prepared.model
     semiring = semiring or prepared.semiring
@@ -205,9 +275,12 @@ def weigh(
     if not possible:
         return Weighed(weights, possible)
     for position, seat in prepared.seats.items():
+        mask = allowed(model, job, position)
+        if mask is None and costs is None and semiring == prepared.semiring:
+            weights[model.position_tables[position]] = seat.least
+            continue
         own = seat.costs if costs is None else costs[position]
         each = own[seat.members].astype(semiring.dtype)
-        mask = allowed(model, job, position)
         if mask is not None:
             each[~mask[seat.members]] = semiring.impossible
         weights[model.position_tables[position]] = np.minimum.reduceat(each, seat.starts)
@@ -224,7 +297,14 @@ def weigh(
             number = model.goal_tables[goal.figure]
             met = [meets(goal, value) for value in goal_values(prepared, goal.figure)]
             weights[number] = np.where(met, 0, semiring.impossible).astype(semiring.dtype)
-    return Weighed(weights, possible)
+    if not possible or prepared.loose is None:
+        return Weighed(weights, possible)
+    if not carried:
+        return Weighed(weights, possible, exact=False)
+    found = carry(prepared.loose, weights, semiring)
+    if found is None:
+        return Weighed(weights, possible=False)
+    return Weighed(found.weights, possible=True, exact=not found.open, carried=True)
 
 
 def goal_values(prepared: Prepared, figure: str) -> list[Value]:
@@ -242,21 +322,31 @@ def _first_rows(prepared: Prepared, number: int) -> NDArray[np.int32]:
 
 
 def picks(evaluation: Evaluation, job: Job) -> dict[str, list[int]]:
-    """Option numbers that a job's fixed, kept and ruled-out parts leave at each position."""
+    """Option numbers that a job's picks leave, at positions where they leave not all."""
     return {
         position: [n for n, o in enumerate(evaluation.options(position)) if permitted(job, o)]
         for position in evaluation.families
+        if job.excluded
+        or job.ready_within is not None
+        or position in job.fixed
+        or position in job.keep
     }
 
 
 def allowed(model: Model, job: Job, position: str) -> NDArray[np.bool_] | None:
     """Which options of a position a job's picks leave; None where all."""
-    options = model.options[position]
-    decided = position in job.fixed or position in job.keep
-    excluded = bool(job.excluded) and any(option.key in job.excluded for option in options)
-    if not decided and not excluded:
-        return None  # the usual case at a large catalog
-    return np.array([permitted(job, option) for option in options], np.bool_)
+    evaluation = model.evaluation
+    masks: list[NDArray[np.bool_]] = []
+    if position in job.fixed:
+        masks.append(columns.named(evaluation, position, [job.fixed[position]]))
+    if position in job.keep:
+        masks.append(~columns.changed(evaluation, position))
+    excluded = columns.named(evaluation, position, job.excluded) if job.excluded else None
+    if excluded is not None and excluded.any():
+        masks.append(~excluded)
+    if job.ready_within is not None:
+        masks.append(columns.in_time(evaluation, position, job))
+    return np.logical_and.reduce(masks) if masks else None
 
 
 def cheapest_price(prepared: Prepared, job: Job) -> int | None:
@@ -264,7 +354,7 @@ def cheapest_price(prepared: Prepared, job: Job) -> int | None:
     weighed = weigh(prepared, job)
     if not weighed.possible:
         return None
-    values = forward(prepared.circuit, weighed.weights, prepared.semiring)
+    values = values_for(prepared, weighed)
     price = int(answer(values, prepared.semiring))
     return None if price >= prepared.semiring.impossible else price + prepared.model.fixed_cost
 
@@ -274,8 +364,8 @@ class Previews:
     """What each option costs with the cheapest complete package around it.
 
     ``prices`` and ``if_freed`` map a position to one number per option in minor units, -1 where no
-    package exists; ``if_freed`` leaves what is fixed, kept or ruled out at the option's own
-    position aside. ``exact`` says which prices are; the others are lower bounds.
+    package exists; ``if_freed`` leaves what is fixed, kept, ruled out or there too late at the
+    option's own position aside. ``exact`` says which prices are; the others are lower bounds.
     """
 
     cheapest: int | None
@@ -285,7 +375,7 @@ class Previews:
 
 
 def previews(prepared: Prepared, job: Job, positions: Collection[str] | None = None) -> Previews:
-    """Price every option of some or all positions exactly.
+    """Price every option of some or all positions: exactly, if the tables could be joined.
 
     Parameters
     ----------
@@ -296,29 +386,50 @@ def previews(prepared: Prepared, job: Job, positions: Collection[str] | None = N
     positions
         Positions to price; all by default.
     """
-    model, semiring = prepared.model, prepared.semiring
+    model = prepared.model
     asked = list(model.options) if positions is None else list(positions)
     nothing = {p: np.full(len(model.options[p]), -1, np.int64) for p in asked}
+    masks = {position: allowed(model, job, position) for position in asked}
+    decided = {position: mask for position, mask in masks.items() if mask is not None}
     weighed = weigh(prepared, job)
-    if not weighed.possible:
+    if not weighed.possible and prepared.loose is None:
         return Previews(None, nothing, nothing, _all_exact(nothing))
-    values = forward(prepared.circuit, weighed.weights, semiring)
+    cheapest, freed = _prices(prepared, weighed, asked) if weighed.possible else (None, nothing)
+    strict = dict(freed)
+    for position, mask in decided.items():
+        strict[position] = np.where(mask, freed[position], -1)
+    if prepared.loose is not None and decided:
+        # What is decided here has been carried elsewhere, where it must not count if it is freed.
+        apart = weigh(prepared, job, carried=False)
+        freed = {**freed, **_prices(prepared, apart, decided)[1]}
+    exact = _all_exact(strict)
+    if not weighed.exact:
+        exact = {position: prices < 0 for position, prices in strict.items()}
+    return Previews(cheapest, strict, freed, exact)
+
+
+def _prices(
+    prepared: Prepared, weighed: Weighed, positions: Collection[str]
+) -> tuple[int | None, dict[str, NDArray[np.int64]]]:
+    """Price the options of some positions, what is decided at an option's own left aside."""
+    model, semiring = prepared.model, prepared.semiring
+    values = values_for(prepared, weighed)
     price = int(answer(values, semiring))
-    above = backward(prepared.circuit, values, semiring, {model.position_tables[p] for p in asked})
-    strict: dict[str, NDArray[np.int64]] = {}
-    freed: dict[str, NDArray[np.int64]] = {}
-    for position in asked:
+    tables = model.position_tables
+    above = backward(prepared.circuit, values, semiring, {tables[p] for p in positions})
+    found: dict[str, NDArray[np.int64]] = {}
+    for position in positions:
         seat = prepared.seats[position]
-        rest = above[model.position_tables[position]].astype(np.int64)
-        prices = np.full(len(seat.row_of), -1, np.int64)
-        here = seat.row_of >= 0
-        total = rest[seat.row_of[here]] + seat.costs[here] + model.fixed_cost
-        prices[here] = np.where(rest[seat.row_of[here]] >= semiring.impossible, -1, total)
-        freed[position] = prices
-        mask = allowed(model, job, position)
-        strict[position] = prices if mask is None else np.where(mask, prices, -1)
-    cheapest = None if price >= semiring.impossible else price + model.fixed_cost
-    return Previews(cheapest, strict, freed, _all_exact(strict))
+        rest = above[tables[position]].astype(np.int64)
+        if prepared.loose is not None and weighed.carried:
+            own = weighed.weights[tables[position]]
+            rest[own >= semiring.impossible] = semiring.impossible
+        # One more at the end, for the options whose row is -1: those in no package.
+        rest = np.append(rest, semiring.impossible)
+        prices = rest[seat.row_of] + (seat.costs + model.fixed_cost)
+        prices[(rest >= semiring.impossible)[seat.row_of]] = -1
+        found[position] = prices
+    return None if price >= semiring.impossible else price + model.fixed_cost, found
 
 
 def _all_exact(prices: Mapping[str, NDArray[np.int64]]) -> dict[str, NDArray[np.bool_]]:
@@ -353,39 +464,13 @@ def curve(prepared: Prepared, job: Job, figure: str) -> list[Level]:
     if not weighed.possible:
         return []
     number = model.goal_tables[figure]
-    values = forward(prepared.circuit, weighed.weights, semiring)
+    values = values_for(prepared, weighed)
     above = backward(prepared.circuit, values, semiring, {number})[number]
     return [
         Level(value, int(price) + model.fixed_cost)
         for value, price in zip(goal_values(prepared, figure), above, strict=True)
         if price < semiring.impossible
     ]
-
-
-def settle(prepared: Prepared, job: Job) -> Job:
-    """Turn *as high (or low) as possible* into the best bound that can be had.
-
-    Goals are settled in their order, each within the job's other wishes, those settled before it,
-    and the budget; where even the cheapest package is over the budget, the budget is left aside.
-    """
-    for number, goal in enumerate(job.goals):
-        if goal.as_possible is None:
-            continue
-        levels = [
-            level
-            for level in curve(prepared, job, goal.figure)
-            if isinstance(level.value, float | int)
-            and keeps(level.value, goal.at_least, goal.at_most) is not False
-        ]
-        affordable = [level for level in levels if job.budget is None or level.price <= job.budget]
-        values = [float(level.value) for level in affordable or levels]  # type: ignore[arg-type]
-        settled = replace(goal, as_possible=None)
-        if values and goal.as_possible == "high":
-            settled = replace(settled, at_least=max(values))
-        elif values:
-            settled = replace(settled, at_most=min(values))
-        job = replace(job, goals=(*job.goals[:number], settled, *job.goals[number + 1 :]))
-    return job
 
 
 def goal_figures(job: Job) -> list[str]:
@@ -400,7 +485,7 @@ def without_goal(job: Job, figure: str) -> Job:
 
 def without_wishes(job: Job) -> Job:
     """Return the job with nothing asked for."""
-    return replace(job, goals=(), fixed={}, keep=(), excluded=(), budget=None)
+    return replace(job, goals=(), fixed={}, keep=(), excluded=(), budget=None, ready_within=None)
 
 
 def class_sizes(prepared: Prepared) -> dict[str, NDArray[np.int64]]:

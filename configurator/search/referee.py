@@ -16,6 +16,7 @@ from configurator.evaluation import keeps
 from configurator.packages import make_package
 from configurator.rules import FigureValue
 from configurator.trade import checked_rules
+from configurator.waits import too_late
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping, Sequence
@@ -103,13 +104,13 @@ def meets(goal: Goal, value: Any) -> bool:
 
 
 def permitted(job: Job, option: Option) -> bool:
-    """Whether a job's fixed, kept and ruled-out parts leave an option."""
+    """Whether a job's fixed, kept and ruled-out parts, and the wait it bears, leave an option."""
     fixed = job.fixed.get(option.position)
     if fixed is not None and option.key != fixed:
         return False
     if option.position in job.keep and option.changed:
         return False
-    return option.key not in job.excluded
+    return option.key not in job.excluded and not too_late(job, option)
 
 
 def confirm(evaluation: Evaluation, job: Job, choice: Mapping[str, Option]) -> Package:

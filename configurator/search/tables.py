@@ -6,13 +6,14 @@ variable and holds codes: positions in that variable's list of values.
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
     from numpy.typing import NDArray
 
@@ -125,11 +126,20 @@ def matches(left: Table, right: Table, sizes: Sequence[int]) -> int:
     )
 
 
-def match(left: Table, right: Table, sizes: Sequence[int]) -> tuple[Index, Index]:
+def match(
+    left: Table, right: Table, sizes: Sequence[int], most: int = 2**31
+) -> Iterator[tuple[Index, Index]]:
     """Pair the rows of two tables that agree on their common variables.
 
-    Returns
-    -------
+    Parameters
+    ----------
+    left, right, sizes
+        The tables, and the number of values of each variable.
+    most
+        About how many pairs are given at a time, so that they need not all be in memory.
+
+    Yields
+    ------
     tuple of arrays
         Row numbers in ``left`` and in ``right``, one pair per joined row.
     """
@@ -138,11 +148,22 @@ def match(left: Table, right: Table, sizes: Sequence[int]) -> tuple[Index, Index
     ordered = theirs[order]
     start = np.searchsorted(ordered, mine, "left")
     count = np.searchsorted(ordered, mine, "right") - start
-    total = int(count.sum())
-    of_left = np.repeat(np.arange(left.rows), count)
-    offset = np.arange(total) - np.repeat(np.cumsum(count) - count, count)
-    of_right = order[np.repeat(start, count) + offset]
-    return of_left.astype(np.int32), of_right.astype(np.int32)
+    ends = np.cumsum(count)
+    total = int(ends[-1]) if len(ends) else 0
+    cuts = np.searchsorted(ends, np.arange(most, total, most), "right")
+    for first, last in itertools.pairwise(np.unique([0, *cuts.tolist(), len(mine)]).tolist()):
+        here = count[first:last]
+        of_left = np.repeat(np.arange(first, last), here)
+        offset = np.arange(len(of_left)) - np.repeat(np.cumsum(here) - here, here)
+        of_right = order[np.repeat(start[first:last], here) + offset]
+        yield of_left.astype(np.int32), of_right.astype(np.int32)
+
+
+def match_all(left: Table, right: Table, sizes: Sequence[int]) -> tuple[Index, Index]:
+    """Pair the rows of two tables that agree on their common variables, all at once."""
+    found = list(match(left, right, sizes))
+    none = np.zeros(0, np.int32)
+    return found[0] if found else (none, none)
 
 
 def supported(left: Table, right: Table, sizes: Sequence[int]) -> NDArray[np.bool_]:

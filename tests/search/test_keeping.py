@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from configurator.search import keeping, queries
+from configurator.search import joining, keeping, queries
 from configurator.search.plan import make_circuit
 from tests.search.random_cases import make
 
@@ -64,6 +64,60 @@ def test_a_damaged_file_is_made_anew(kept, harm):
             arrays["nodes"] = np.array([{"a": 1}], dtype=object)
         np.savez(path, **arrays)
     assert prices(SEED, keep=True) == expected
+
+
+@pytest.fixture
+def refusing(kept, monkeypatch):
+    """Joins that are too wide, all of them; gives the planner's calls."""
+    calls = []
+
+    def counted(*given):
+        calls.append(1)
+        return make_circuit(*given)
+
+    monkeypatch.setattr(joining, "WIDEST", 0)
+    monkeypatch.setattr(queries, "make_circuit", counted)
+    return calls
+
+
+def refusal():
+    with pytest.raises(joining.TooWide) as raised:
+        prices(SEED, keep=True)
+    return raised.value
+
+
+def test_what_is_too_wide_is_refused_again_without_planning(refusing):
+    first = refusal()
+    again = refusal()
+    assert len(refusing) == 1
+    assert first.names
+    assert (again.names, again.rows, str(again)) == (first.names, first.rows, str(first))
+
+
+def test_another_planner_is_asked_again(refusing, monkeypatch):
+    refusal()
+    monkeypatch.setattr(keeping, "_planner", lambda: b"a better one")
+    refusal()
+    assert len(refusing) == 2
+
+
+@pytest.mark.parametrize(
+    "arrays",
+    [
+        {"refused": np.array(["a rule of another case"]), "rows": np.array([9])},
+        {"refused": np.array(["a"], dtype=object), "rows": np.array([9])},
+        {"refused": np.array([], np.str_), "rows": np.array([-1])},
+        {"refused": np.array([], np.str_), "rows": np.array([0.5])},
+        {"refused": np.array([], np.str_)},
+        {"refused": np.array([1, 2]), "rows": np.array([9])},
+    ],
+)
+def test_a_damaged_refusal_is_made_anew(refusing, kept, arrays):
+    expected = refusal()
+    (path,) = kept.glob("*.npz")
+    np.savez(path, **arrays)
+    assert refusal().names == expected.names
+    assert len(refusing) == 2
 
 
 def test_a_folder_that_cannot_be_written_is_no_reason_to_fail(kept):

@@ -1,0 +1,120 @@
+"""The cheapest package among some of the options, whatever is decided on whole packages counted.
+
+Conditions that a job cannot express (only these options at this position) come as masks. Most of
+the time the cheapest package of the circuit keeps every sum and that is the end of it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from configurator.search import best, lagrange, sums, totals
+from configurator.search.semirings import CHEAPEST_64
+from configurator.search.totals import Cheapest
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from numpy.typing import NDArray
+
+    from configurator.evaluation import Option
+    from configurator.jobs import Job
+    from configurator.search.queries import Prepared
+
+
+# Packages to look at with the multipliers of another job, and in all, before a price is called a
+# bound: such questions come by the dozen.
+HASTE = 50
+PATIENCE = 500
+
+
+class Deciding:
+    """Answers for the cheapest package of a job with more and more conditions.
+
+    Parameters
+    ----------
+    prepared, job
+        The case and the job; its budget is left aside.
+    patience
+        How many packages to look at without a proof, for each question.
+    """
+
+    def __init__(self, prepared: Prepared, job: Job, patience: int = PATIENCE) -> None:
+        self.prepared = prepared
+        self.patience = patience
+        self.late = sums.late_of(prepared, job)
+        self.decided_late = sums.has_late(prepared.evaluation, job, self.late)
+        self._job = job
+        self._known: lagrange.Outlook | None = None
+
+    def cheapest(self, job: Job, masks: Mapping[str, NDArray[np.bool_]] | None = None) -> Cheapest:
+        """Find the cheapest package of a job that asks for no less than the first one did.
+
+        Parameters
+        ----------
+        job
+            The job, with more wishes perhaps.
+        masks
+            Position → which of its options may be chosen; all where it is not named.
+        """
+        prepared, masks = self.prepared, masks or {}
+        first = self.on_circuit(job, masks)
+        if first is None:
+            return Cheapest(None, None, proven=True)
+        price, choice = first
+        if self.keeps(job, choice):
+            return Cheapest(price, choice, proven=True)
+        if self._known is None:
+            # The multipliers of the job itself bound the prices of every job that asks for more.
+            self._known = lagrange.outlook(prepared, self._job, self.late)
+        known = self._known
+        if known.bound is not None:
+            bound = replace(known.bound, costs=self._masked(known.bound.costs, masks))
+            known = replace(known, bound=bound)
+        found = totals.cheapest(prepared, job, min(HASTE, self.patience), known)
+        if not found.proven and not masks:
+            # Its own multipliers prove more, but cost as much as some dozen packages.
+            found = totals.cheapest(prepared, job, self.patience)
+        elif not found.proven:
+            found = totals.cheapest(prepared, job, self.patience, known)
+        if found.choice is not None and not self._within(found.choice, masks):
+            return Cheapest(None, None, proven=True)  # all that was left was masked
+        if found.price is None and not found.proven:
+            # Nothing was found, and nothing shows that there is nothing: a lower bound is left.
+            return Cheapest(price, None, proven=False)
+        return found
+
+    def on_circuit(
+        self, job: Job, masks: Mapping[str, NDArray[np.bool_]]
+    ) -> tuple[int, dict[str, Option]] | None:
+        """Find the cheapest package, what is decided on whole packages left aside."""
+        prepared = self.prepared
+        costs = self._masked({p: seat.costs for p, seat in prepared.seats.items()}, masks)
+        first = next(best.numbers_in_order(prepared, job, costs), None)
+        if first is None or first[0] >= CHEAPEST_64.impossible:
+            return None
+        return first[0] + prepared.model.fixed_cost, best.chosen(prepared, first[1])
+
+    def keeps(self, job: Job, choice: Mapping[str, Option]) -> bool:
+        """Whether a package keeps everything that is decided on whole packages."""
+        if not self.decided_late:
+            return True
+        return sums.keeps_late(self.prepared.evaluation, job, self.late, choice)
+
+    def _within(self, choice: Mapping[str, Option], masks: Mapping[str, NDArray[np.bool_]]) -> bool:
+        options = self.prepared.model.options
+        return all(masks[p][options[p].index(choice[p])] for p in masks)
+
+    @staticmethod
+    def _masked(
+        costs: Mapping[str, NDArray[np.int64]], masks: Mapping[str, NDArray[np.bool_]]
+    ) -> dict[str, NDArray[np.int64]]:
+        return {
+            position: np.where(masks[position], each, CHEAPEST_64.impossible)
+            if position in masks
+            else each
+            for position, each in costs.items()
+        }

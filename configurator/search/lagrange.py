@@ -1,0 +1,172 @@
+"""Lower bounds on prices where sums over everything have limits.
+
+Price and a sum together cannot be read off the circuit: that problem is NP-hard. A price per unit
+of each sum (a Lagrange multiplier) turns both into one sum, whose minimum is a bound: no package
+that keeps the limits is cheaper.
+
+References
+----------
+.. [1] G. Y. Handler and I. Zang, *A dual algorithm for the constrained shortest path problem*,
+   Networks 10 (1980), 293-309: the method, for one sum over the paths of a graph.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from configurator.search import best, queries
+from configurator.search.circuit import answer, forward
+from configurator.search.semirings import CHEAPEST_64
+from configurator.search.sums import SCALE, has_late, late_of
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+    from configurator.jobs import Job
+    from configurator.search.queries import Prepared
+    from configurator.search.sums import Ceiling, Late
+
+# Steps of the search for good multipliers; more changed nothing on the cases tried.
+STEPS = 26
+
+
+@dataclass(frozen=True, slots=True)
+class Bound:
+    """Options weighed by price and multipliers: a lower bound on the price of what keeps limits.
+
+    ``costs`` are non-negative; ``offset`` is added to their sum.
+    """
+
+    multipliers: tuple[int, ...]
+    costs: Mapping[str, NDArray[np.int64]]
+    offset: int
+
+
+def weighed_by(
+    prepared: Prepared, ceilings: Sequence[Ceiling], multipliers: Sequence[int]
+) -> Bound:
+    """Weigh every option: its cost, and each multiplier [minor units per unit] times its share.
+
+    Multipliers are in minor units per 1,000 thousandths (per kilogram, for a mass); the result is
+    in thousandths of a minor unit, so that nothing is rounded.
+    """
+    offset = SCALE * prepared.model.fixed_cost
+    costs: dict[str, NDArray[np.int64]] = {}
+    for position, seat in prepared.seats.items():
+        mixed = seat.costs * SCALE
+        for ceiling, multiplier in zip(ceilings, multipliers, strict=True):
+            mixed = mixed + multiplier * ceiling.shares[position]
+        least = int(mixed.min(initial=0))
+        costs[position] = mixed - least
+        offset += least
+    for ceiling, multiplier in zip(ceilings, multipliers, strict=True):
+        offset -= multiplier * ceiling.room
+    return Bound(tuple(multipliers), costs, offset)
+
+
+def best_bound(prepared: Prepared, job: Job, ceilings: Sequence[Ceiling]) -> Bound | None:
+    """Search the multipliers that give the highest lower bound; None if nothing keeps the limits.
+
+    The multipliers are whole numbers, so that the bound is exact whatever they are.
+    """
+    multipliers = [0] * len(ceilings)
+    step = [0.0] * len(ceilings)
+    found: tuple[int, Bound] | None = None
+    dearest = _dearest(prepared)
+    for number in range(STEPS):
+        bound = weighed_by(prepared, ceilings, multipliers)
+        first = next(best.numbers_in_order(prepared, job, bound.costs, SCALE, proven=False), None)
+        if first is None:
+            return None
+        value, numbers = first[0] + bound.offset, first[1]
+        if value > dearest * SCALE:
+            return None  # dearer than everything together: no package keeps these limits
+        if found is None or value > found[0]:
+            found = (value, bound)
+        over = [sum(int(c.shares[p][n]) for p, n in numbers.items()) - c.room for c in ceilings]
+        if all(o <= 0 and (m == 0 or o == 0) for m, o in zip(multipliers, over, strict=True)):
+            break  # the limits are kept and nothing was paid for keeping them
+        for k, excess in enumerate(over):
+            if not step[k]:
+                # First guess: what the dearest package costs per unit that is too much.
+                step[k] = max(1.0, dearest * SCALE / max(abs(excess), SCALE) / 4)
+            move = step[k] * (1 if excess > 0 else -1) / math.sqrt(1 + number / 3)
+            multipliers[k] = max(0, round(multipliers[k] + move))
+            step[k] *= 0.82
+    return found[1] if found else None
+
+
+def _dearest(prepared: Prepared) -> int:
+    parts = sum(int(seat.costs.max(initial=0)) for seat in prepared.seats.values())
+    work = sum(int(costs.max(initial=0)) for costs in prepared.model.work_costs.values())
+    return parts + work + prepared.model.fixed_cost
+
+
+def reach(prepared: Prepared, job: Job, ceiling: Ceiling) -> tuple[int, int] | None:
+    """Least and greatest of a sum over all packages of a job, in thousandths; None without any."""
+    ends = []
+    for sign in (1, -1):
+        bound = by_share(prepared, ceiling, sign)
+        weighed = queries.weigh(prepared, job, bound.costs, 0, CHEAPEST_64)
+        if not weighed.possible:
+            return None
+        least = int(answer(forward(prepared.circuit, weighed.weights, CHEAPEST_64), CHEAPEST_64))
+        if least >= CHEAPEST_64.impossible:
+            return None
+        ends.append(sign * (least + bound.offset))
+    return ends[0], ends[1]
+
+
+def by_share(prepared: Prepared, ceiling: Ceiling, sign: int) -> Bound:
+    """Weigh every option by what it adds to a sum, or takes from it where the sign is -1."""
+    offset = 0
+    costs = {}
+    for position, shares in ceiling.shares.items():
+        least = int((sign * shares).min(initial=0))
+        costs[position] = sign * shares - least
+        offset += least
+    return Bound((), costs, offset)
+
+
+@dataclass(frozen=True, slots=True)
+class Outlook:
+    """What sums mean for a job, worked out once and used for every option.
+
+    ``bound`` is None where no package keeps the sums; ``ceilings`` are those that can be exceeded.
+    """
+
+    late: Late
+    ceilings: tuple[Ceiling, ...]
+    bound: Bound | None
+
+
+def outlook(prepared: Prepared, job: Job, late: Late | None = None) -> Outlook:
+    """Work out which sums matter for a job and the multipliers that bound prices best."""
+    late = late or late_of(prepared, job)
+    ceilings = []
+    known: dict[tuple[bytes, ...], tuple[int, int] | None] = {}
+    for ceiling in late.ceilings:
+        # Several limits on one sum are common: what the axle bears, and what the vehicle may weigh.
+        summed = tuple(shares.tobytes() for shares in ceiling.shares.values())
+        if summed not in known:
+            known[summed] = reach(prepared, job, ceiling)
+        ends = known[summed]
+        if ends is None or ends[0] > ceiling.room:
+            return Outlook(late, (), None)
+        if ends[1] > ceiling.room:
+            ceilings.append(ceiling)
+    return Outlook(late, tuple(ceilings), best_bound(prepared, job, ceilings))
+
+
+def outlook_of(prepared: Prepared, job: Job) -> Outlook | None:
+    """Work out what sums mean for a job; None where none of them can forbid anything."""
+    late = late_of(prepared, job)
+    if not has_late(prepared.evaluation, job, late):
+        return None
+    return outlook(prepared, job, late)

@@ -1,0 +1,86 @@
+"""Packages that differ are packages of the problem, each the cheapest of its kind: enumerated."""
+
+from __future__ import annotations
+
+import itertools
+
+import pytest
+
+from configurator import answers
+from configurator.search import different, queries
+from tests.search.random_cases import make
+from tests.search.test_counts_and_fronts import listed
+
+
+@pytest.mark.parametrize("sums", [False, True], ids=["without sums", "with sums"])
+@pytest.mark.parametrize("start", range(0, 160, 40))
+def test_each_is_the_cheapest_that_differs_from_those_before(start, sums):
+    several = 0
+    for seed in range(start, start + 40):
+        random_case = make(seed, families=4, sums=sums)
+        evaluation, job = random_case.evaluation, random_case.case.job
+        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        big = different.big_choices(prepared, job)
+        packages = [
+            (choice, price)
+            for choice, price in listed(random_case)
+            if job.budget is None or price <= job.budget
+        ]
+        for least in (1, 2):
+            found = list(itertools.islice(different.kinds(prepared, job, big, least), 4))
+            before: list = []
+            for kind in found:
+                left = [
+                    price
+                    for choice, price in packages
+                    if all(
+                        len(different.differing(evaluation, big, choice, other)) >= least
+                        for other in before
+                    )
+                ]
+                keys = {p: o.key for p, o in kind.choice.items()}
+                assert (keys, kind.price) in [
+                    ({p: o.key for p, o in choice.items()}, price) for choice, price in packages
+                ], seed
+                assert kind.proven
+                assert kind.price == min(left), (seed, least)
+                before.append(kind.choice)
+                several += len(before) > 1
+            if len(found) < 4:  # there are no more
+                assert not [
+                    1
+                    for choice, _ in packages
+                    if all(
+                        len(different.differing(evaluation, big, choice, other)) >= least
+                        for other in before
+                    )
+                ], seed
+    assert several > 5
+
+
+def test_a_difference_is_the_same_from_both_sides_and_none_from_itself():
+    for seed in range(60):
+        random_case = make(seed)
+        evaluation, job = random_case.evaluation, random_case.case.job
+        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        big = different.big_choices(prepared, job)
+        for one, other in itertools.pairwise([choice for choice, _ in listed(random_case)][:20]):
+            assert not different.differing(evaluation, big, one, one)
+            assert different.differing(evaluation, big, one, other) == different.differing(
+                evaluation, big, other, one
+            )
+
+
+def test_the_answer_falls_back_to_one_big_choice_where_two_cannot_differ():
+    leasts = set()
+    for seed in range(60):
+        random_case = make(seed)
+        prepared = answers.ready(random_case.case, random_case.trade, keep=False)
+        found = answers.different(prepared, 3)
+        leasts.add(found.least)
+        cheapest = answers.find(prepared).packages
+        assert [p.price for p in found.packages[:1]] == [p.price for p in cheapest]
+        for one, other in itertools.combinations(found.packages, 2):
+            told = different.differing(prepared.evaluation, found.big, one.choice, other.choice)
+            assert len(told) >= found.least
+    assert leasts == {1, 2}

@@ -1,0 +1,184 @@
+"""Tables that are too wide to be joined: bounds and proofs against full enumeration."""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from configurator.search import best, cases, joining, keeping, plan, queries, settling, totals
+from tests.search.random_cases import make
+from tests.search.test_against_enumeration import everything
+
+SEEDS = range(60)
+
+
+@pytest.fixture(autouse=True)
+def too_wide(monkeypatch):
+    """Take variables apart where joining two tables gives more than two rows."""
+
+    def refused(*_):
+        raise joining.TooWide(("a", "b"), 10**9)
+
+    monkeypatch.setattr(queries, "make_circuit", refused)
+    monkeypatch.setattr(plan, "APART", 2)
+
+
+def cases_of(seeds, **kinds):
+    for seed in seeds:
+        random_case = make(seed, **kinds)
+        evaluation, job = random_case.evaluation, random_case.case.job
+        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        yield seed, evaluation, job, prepared, everything(evaluation, job)
+
+
+def named(choice):
+    return tuple((position, option.key) for position, option in sorted(choice.items()))
+
+
+def test_variables_are_taken_apart_in_most_cases():
+    found = [prepared.loose for _, _, _, prepared, _ in cases_of(SEEDS)]
+    assert sum(loose is not None for loose in found) > 20
+
+
+@pytest.mark.parametrize("kinds", [{}, {"sums": True}])
+def test_packages_come_in_order_of_price_and_proven(kinds):
+    for seed, _, job, prepared, expected in cases_of(SEEDS, **kinds):
+        found = list(itertools.islice(totals.in_order(prepared, job), len(expected) + 1))
+        assert all(proven for _, _, proven in found), seed
+        assert [price for price, _, _ in found] == sorted(expected.values()), seed
+        assert {named(choice): price for price, choice, _ in found} == expected, seed
+
+
+def test_prices_are_never_too_high_and_exact_where_they_say_so():
+    loose = 0
+    for seed, _, job, prepared, expected in cases_of(SEEDS):
+        found = totals.previews(prepared, job)
+        for position, options in prepared.model.options.items():
+            for number, option in enumerate(options):
+                prices = [c for key, c in expected.items() if (position, option.key) in key]
+                exact = min(prices, default=-1)
+                price = int(found.prices[position][number])
+                if found.exact[position][number]:
+                    assert price == exact, (seed, option)
+                else:
+                    loose += 1
+                    assert price >= 0, (seed, option)
+                    assert exact < 0 or price <= exact, (seed, option)
+    assert loose > 100
+
+
+def test_what_is_freed_is_never_too_dear():
+    for seed, evaluation, job, prepared, _ in cases_of(range(30)):
+        found = totals.previews(prepared, job)
+        for position, options in prepared.model.options.items():
+            fixed = {at: key for at, key in job.fixed.items() if at != position}
+            kept = tuple(at for at in job.keep if at != position)
+            expected = everything(evaluation, replace(job, fixed=fixed, keep=kept, excluded=()))
+            for number, option in enumerate(options):
+                prices = [c for key, c in expected.items() if (position, option.key) in key]
+                price = int(found.if_freed[position][number])
+                if prices and not job.excluded:
+                    assert 0 <= price <= min(prices), (seed, option)
+
+
+def test_closing_makes_every_price_exact():
+    for seed, _, job, prepared, expected in cases_of(range(40)):
+        found = totals.previews(prepared, job)
+        closed = {p: prices.copy() for p, prices in found.prices.items()}
+        for position, number, price, proven in totals.close(prepared, job, found):
+            assert proven
+            closed[position][number] = price
+        for position, options in prepared.model.options.items():
+            for number, option in enumerate(options):
+                prices = [c for key, c in expected.items() if (position, option.key) in key]
+                assert closed[position][number] == min(prices, default=-1), (seed, option)
+
+
+def test_decided_parts_make_it_exact():
+    """With one part decided at every position nothing is open, whatever was taken apart."""
+    settled = 0
+    for seed, _, job, prepared, expected in cases_of(SEEDS):
+        if prepared.loose is None or not expected:
+            continue
+        key, price = min(expected.items(), key=lambda one: one[1])
+        found = totals.previews(prepared, replace(job, fixed=dict(key)))
+        assert found.cheapest == price, seed
+        assert all(exact.all() for exact in found.exact.values()), seed
+        settled += 1
+    assert settled > 10
+
+
+def test_as_high_as_possible_is_what_a_package_has():
+    reached = 0
+    for seed, evaluation, job, prepared, _ in cases_of(SEEDS):
+        for goal in job.goals:
+            wished = replace(goal, at_least=None, at_most=None, as_possible="high")
+            asked = replace(job, goals=(wished,), budget=None)
+            expected = everything(evaluation, replace(asked, goals=()))
+            domains = {p: {o.key: o for o in evaluation.options(p)} for p in evaluation.families}
+            values = [
+                evaluation.figure(goal.figure, {p: domains[p][k] for p, k in key})
+                for key in expected
+            ]
+            numbers = [value for value in values if isinstance(value, float | int)]
+            if numbers and len(numbers) == len(values):
+                (got,) = settling.settle(prepared, asked).goals
+                assert got.at_least == max(numbers), seed
+                reached += 1
+    assert reached > 10
+
+
+def test_patience_ends_with_what_was_found():
+    undecided = 0
+    for seed, _, job, prepared, expected in cases_of(SEEDS):
+        if prepared.loose is None:
+            continue
+        exact = min(expected.values(), default=None)
+        try:
+            first = next(cases.numbers_in_order(prepared, job, patience=1), None)
+        except cases.Undecided as given_up:
+            undecided += 1
+            for weight, numbers in given_up.found:
+                choice = best.chosen(prepared, numbers)
+                assert expected[named(choice)] == weight + prepared.model.fixed_cost, seed
+        else:
+            price = None if first is None else first[0] + prepared.model.fixed_cost
+            assert price == exact, seed
+    assert undecided > 2
+
+
+def test_bounds_are_kept_on_disk_and_a_damaged_file_is_made_anew(tmp_path, monkeypatch):
+    monkeypatch.setenv("FITWRIGHT_DATA", str(tmp_path))
+    seed = next(seed for seed, _, _, prepared, _ in cases_of(SEEDS) if prepared.loose is not None)
+    case = make(seed)
+    made = []
+
+    def counted(*given):
+        made.append(1)
+        return plan.make_loose(*given)
+
+    monkeypatch.setattr(queries, "make_loose", counted)
+
+    def prepared():
+        return queries.prepare(case.evaluation, queries.goal_figures(case.case.job), keep=True)
+
+    first, again = prepared(), prepared()
+    assert first.loose is not None
+    assert len(made) == 1
+    assert again.loose.apart == first.loose.apart
+    assert queries.cheapest_price(first, case.case.job) == queries.cheapest_price(
+        again, case.case.job
+    )
+    (path,) = (tmp_path / "circuits").glob("*-loose.npz")
+    with np.load(path) as data:
+        arrays = dict(data)
+    for harm in (np.array([10**6], np.int32), np.array([0.5])):
+        np.savez(path, **{**arrays, "apart": harm})
+        assert prepared().loose.apart == first.loose.apart
+    path.write_bytes(b"no archive")
+    assert prepared().loose.apart == first.loose.apart
+    assert len(made) == 4
+    assert keeping.folder() == tmp_path / "circuits"

@@ -1,0 +1,197 @@
+"""What must stay true when a problem is changed in a known way: no second solver is needed."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+
+import pytest
+
+from configurator.evaluation import Evaluation
+from configurator.jobs import Goal
+from configurator.search import counting, fronts, queries, totals
+from configurator.trade import gather
+from tests.search.random_cases import RandomCase, make
+
+SEEDS = 40
+
+
+def prepared_of(case: RandomCase):
+    job = case.case.job
+    return queries.prepare(case.evaluation, queries.goal_figures(job)), job
+
+
+def cheapest(case: RandomCase) -> float:
+    return cheapest_and_count(case)[0]
+
+
+def cheapest_and_count(case: RandomCase) -> tuple[float, int]:
+    prepared, job = prepared_of(case)
+    total = counting.count(prepared, replace(job, budget=None), listed=10**6).total
+    found = totals.cheapest(prepared, job)
+    assert found.proven
+    return (float("inf") if found.price is None else found.price), total
+
+
+def prices(case: RandomCase):
+    """Cheapest package with each option, by position and key; -1 where there is none."""
+    prepared, job = prepared_of(case)
+    previews = totals.previews(prepared, job)
+    found = {position: array.copy() for position, array in previews.prices.items()}
+    for position, number, price, proven in totals.close(prepared, job, previews):
+        assert proven
+        found[position][number] = price
+    return {
+        (position, option.key): int(price)
+        for position, options in prepared.model.options.items()
+        for option, price in zip(options, found[position], strict=True)
+    }
+
+
+def with_job(case: RandomCase, **changes) -> RandomCase:
+    return RandomCase(case.trade, replace(case.case, job=replace(case.case.job, **changes)))
+
+
+def with_parts(case: RandomCase, parts) -> RandomCase:
+    return RandomCase(case.trade, replace(case.case, parts=parts))
+
+
+@pytest.mark.parametrize("sums", [False, True], ids=["without sums", "with sums"])
+@pytest.mark.parametrize("start", [0, SEEDS])
+def test_one_more_part_never_raises_a_price_nor_lowers_a_count(start, sums):
+    grew = 0
+    for seed in range(start, start + SEEDS):
+        case = make(seed, families=4, sums=sums)
+        chance = random.Random(seed)
+        family = chance.choice([key for key, parts in case.case.parts.items() if parts])
+        more = dict(case.case.parts)
+        *rest, last = more[family]
+        if not rest:
+            continue
+        fewer = with_parts(case, {**more, family: tuple(rest)})
+        if last.key in case.case.job.fixed.values():
+            continue
+        (before, some), (after, every) = cheapest_and_count(fewer), cheapest_and_count(case)
+        assert after <= before, seed
+        assert some <= every, seed
+        grew += some < every
+        old, new = prices(fewer), prices(case)
+        for place, price in old.items():
+            assert price == -1 or 0 <= new[place] <= price, (seed, place)
+    assert grew > 1
+
+
+@pytest.mark.parametrize("sums", [False, True], ids=["without sums", "with sums"])
+def test_a_tighter_goal_never_lowers_a_price_nor_raises_a_count(sums):
+    fell = 0
+    for seed in range(2 * SEEDS):
+        case = make(seed, families=4, sums=sums)
+        chance = random.Random(seed)
+        goals = list(case.case.job.goals)
+        if not goals:
+            goals = [Goal(next(iter(case.trade.figures)), at_least=1.0)]
+        looser = with_job(case, goals=tuple(goals))
+        number = chance.randrange(len(goals))
+        goal, step = goals[number], float(chance.randint(1, 4))
+        tightened = replace(
+            goal,
+            at_least=None if goal.at_least is None else goal.at_least + step,
+            at_most=goal.at_most if goal.at_most is None else goal.at_most - step,
+        )
+        goals[number] = tightened
+        tighter = with_job(case, goals=tuple(goals))
+        (before, many), (after, few) = cheapest_and_count(looser), cheapest_and_count(tighter)
+        assert after >= before, seed
+        assert few <= many, seed
+        loose, tight = prices(looser), prices(tighter)
+        for place, price in tight.items():
+            assert price == -1 or 0 <= loose[place] <= price, (seed, place)
+        fell += few < many
+    assert fell > 1
+
+
+@pytest.mark.parametrize("sums", [False, True], ids=["without sums", "with sums"])
+@pytest.mark.parametrize("start", [0, SEEDS])
+def test_the_order_of_rules_families_and_parts_changes_nothing(start, sums):
+    for seed in range(start, start + SEEDS):
+        case = make(seed, families=4, sums=sums)
+        chance = random.Random(seed)
+        trade = case.trade
+        rules = [
+            *trade.figures.values(),
+            *trade.limits.values(),
+            *trade.fits.values(),
+            *trade.totals.values(),
+            *trade.operations.values(),
+        ]
+        families = list(trade.families.values())
+        parts = {key: list(found) for key, found in case.case.parts.items()}
+        chance.shuffle(rules)
+        chance.shuffle(families)
+        for found in parts.values():
+            chance.shuffle(found)
+        shuffled = RandomCase(
+            gather(families, list(trade.measures.values()), [], [], rules),
+            replace(case.case, parts={key: tuple(parts[key]) for key in reversed(list(parts))}),
+        )
+        assert prices(shuffled) == prices(case), seed
+        one, other = counting.count(*prepared_of(case)), counting.count(*prepared_of(shuffled))
+        assert one.total == other.total, seed
+        assert by_key(case, one) == by_key(shuffled, other), seed
+        name = next(iter(trade.figures))
+        assert front(case, name) == front(shuffled, name), seed
+
+
+def by_key(case: RandomCase, counts):
+    evaluation = case.evaluation
+    return {
+        (position, option.key): number
+        for position, numbers in counts.options.items()
+        for option, number in zip(evaluation.options(position), numbers, strict=True)
+    }
+
+
+def front(case: RandomCase, figure: str):
+    job = case.case.job
+    evaluation: Evaluation = case.evaluation
+    names = dict.fromkeys([*queries.goal_figures(job), figure])
+    prepared = queries.prepare(evaluation, list(names))
+    return [(p.values, p.price) for p in fronts.front(prepared, job, [(figure, "high")])]
+
+
+def test_a_price_that_rises_by_so_much_raises_the_package_by_no_more():
+    for seed in range(SEEDS):
+        case = make(seed, families=4)
+        chance = random.Random(seed)
+        family = chance.choice([key for key, parts in case.case.parts.items() if parts])
+        first, *rest = case.case.parts[family]
+        dearer = replace(first, price=first.price + 70)
+        changed = with_parts(case, {**case.case.parts, family: (dearer, *rest)})
+        one = case.trade.families[family]
+        most = 70 * int(one.pieces) * len(one.positions)
+        before, after = cheapest(case), cheapest(changed)
+        assert before <= after <= before + most, seed
+
+
+def test_a_fixed_part_costs_what_its_preview_said():
+    for seed in range(SEEDS // 2):
+        case = with_job(make(seed, families=4), fixed={}, keep=())
+        for (position, key), price in prices(case).items():
+            if price >= 0:
+                fixed = with_job(case, fixed={position: key})
+                assert cheapest(fixed) == price, (seed, position, key)
+
+
+@pytest.mark.parametrize("sums", [False, True], ids=["without sums", "with sums"])
+def test_how_many_vehicles_there_are_changes_no_package(sums):
+    # Prices are for each vehicle; only what lies on the shelf, which none of these does, runs out.
+    for seed in range(SEEDS):
+        case = make(seed, families=4, sums=sums)
+        found = []
+        for vehicles in (1, 3):
+            prepared, job = prepared_of(with_job(case, vehicles=vehicles))
+            one = totals.cheapest(prepared, job)
+            keys = one.choice and {position: option.key for position, option in one.choice.items()}
+            found.append((one.price, keys))
+        assert found[0] == found[1], seed
+        assert prices(with_job(case, vehicles=3)) == prices(case), seed
