@@ -41,6 +41,7 @@ KEPT = frozenset(
         "rim width",
         "studs",
         "stud length",
+        "tightening torque",
         "tube diameter",
         "tube wall",
         "yield strength",

@@ -5,6 +5,9 @@ Times are wall-clock on whatever machine this is: read them as ratios, taken in 
 
 from __future__ import annotations
 
+import csv
+import itertools
+import math
 import multiprocessing
 import pickle
 import tempfile
@@ -17,13 +20,18 @@ from configurator.job_files import read_case
 from tests.benchmarks import grown, instances, others, ours, wide
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
     from multiprocessing.connection import Connection
 
     from configurator.jobs import Case
     from configurator.trade import Trade
 
 JOB = "hut-track-wagon"
+OTHERS = ("cp_sat", "toulbar2", "python_constraint")
+# Classes that CP-SAT is asked about one by one; what all would take is extrapolated.
+PROBES = 5
+# Seconds for python-constraint, which has no bounds to prune with: more changes nothing.
+PLAIN = 20.0
 # Beyond the time that a solver was given, for starting it and telling it the problem.
 PATIENCE = 120.0
 
@@ -53,8 +61,10 @@ class Deep:
 
 
 SMALL = (Wide(10, 10), Wide(12, 100), Deep(0))
-USUAL = (Wide(10, 10), Wide(12, 100), Wide(16, 1000), Deep(0), Deep(700), Deep(2000))
-FULL = (*USUAL, Wide(16, 10_000), Deep(6000), Deep(20_000))
+# What numbers are asked of; targets.py.
+WIDE = (Wide(10, 1000), Wide(16, 1000), Wide(16, 10_000))
+USUAL = (Wide(10, 10), Wide(12, 100), *WIDE, Deep(0), Deep(700), Deep(2000))
+FULL = (*USUAL, Deep(6000), Deep(20_000))
 
 
 def make(case: Wide | Deep, home: Path, seconds: dict[str, float]) -> tuple[Case, Trade]:
@@ -63,12 +73,25 @@ def make(case: Wide | Deep, home: Path, seconds: dict[str, float]) -> tuple[Case
         shape = wide.Shape(case.families, case.parts)
         trade = wide.make_trade(shape)
         folder = wide.write_catalog(shape, trade, home)
+        with ours.timed(seconds, "csv and float alone"):
+            _read_plainly(folder)
         with ours.timed(seconds, "load"):
             return wide.read(trade, folder), trade
     trade = plugin_loading.load(installed=False).trade
     folder = grown.grow(homes.catalogs() / "demo", home, trade, case.parts)
     with ours.timed(seconds, "load"):
         return read_case(folder / "jobs" / f"{case.job}.toml", trade, [home]), trade
+
+
+def _read_plainly(folder: Path) -> None:
+    """Read the lists with Python's csv module and turn their numbers into floats, no more."""
+    for path in sorted(folder.glob("*.csv")):
+        with path.open(encoding="utf-8", newline="") as file:
+            rows = csv.reader(file)
+            next(rows)
+            for _, _, *numbers in rows:
+                for number in numbers:
+                    float(number)
 
 
 def run(case: Wide | Deep, seconds: float) -> dict[str, Any]:
@@ -80,21 +103,80 @@ def run(case: Wide | Deep, seconds: float) -> dict[str, Any]:
         given = home / "instance.pickle"
         if not given.is_file():
             return result
-        for name in ("cp_sat", "toulbar2"):
-            result[name] = _apart(_other, (name, given, seconds), seconds + PATIENCE)
-    if "price" in mine:
+        for name in OTHERS:
+            plain = name == "python_constraint"
+            limit = min(seconds, PLAIN) if plain else seconds
+            patience = PLAIN if plain else PATIENCE
+            result[name] = _apart(_other, (name, given, limit), limit + patience)
+        result["cp_sat probes"] = _apart(_probes, (given, seconds), seconds + PATIENCE)
+    if mine.get("proven"):
         prices = {mine["price"]}
-        prices |= {
-            result[name]["price"] for name in ("cp_sat", "toulbar2") if result[name].get("proven")
-        }
+        prices |= {result[name]["price"] for name in OTHERS if result[name].get("proven")}
         result["differ"] = len(prices) > 1
+    if mine.get("proven") and not mine["exact"]:
+        result["ratios"] = {
+            f"{name}, of our proof by cases": round(
+                result[name]["seconds"] / mine["seconds"]["proof"], 2
+            )
+            for name in OTHERS
+            if result[name].get("proven")
+        }
+    elif mine.get("proven"):
         first = mine["seconds"]["first answer"]
         result["ratios"] = {
             name: round(result[name]["seconds"] / first, 2)
-            for name in ("cp_sat", "toulbar2")
+            for name in OTHERS
             if result[name].get("proven")
         }
+        each = result["cp_sat probes"].get("seconds each")
+        if each is not None:
+            every = each * mine["sizes"]["classes"]
+            result["ratios"]["cp_sat, one probe a class (extrapolated)"] = round(every / first)
+        if "a click" in mine["seconds"]:
+            click = mine["seconds"]["a click"]
+            result["ratios"]["a click of a first answer"] = round(click / first, 2)
+        plain = mine["seconds"].get("csv and float alone")
+        if plain is not None:
+            loaded = mine["seconds"]["load"] + mine["seconds"]["prepare"] + first
+            result["ratios"]["load to first answer of csv and float alone"] = round(
+                loaded / plain, 2
+            )
     return result
+
+
+def growth(results: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
+    """Say how the time of a first answer, and the circuit, grow from one size to the next.
+
+    Returns
+    -------
+    list of dict
+        For each pair of cases of a kind with more and more parts: exponents of the number of parts.
+    """
+    found = []
+    kinds: dict[str, list[dict[str, Any]]] = {}
+    for result in results:
+        if "first answer" in result["ours"].get("seconds", {}):
+            kind = " ".join(result["case"].split()[:2]) if "wide" in result["case"] else "deep"
+            kinds.setdefault(kind, []).append(result)
+    for ordered in kinds.values():
+        for less, more in itertools.pairwise(ordered):
+            parts = [one["ours"]["sizes"]["parts"] for one in (less, more)]
+            if parts[1] <= parts[0]:
+                continue
+            step = math.log(parts[1] / parts[0])
+
+            def exponent(of: Callable[[dict[str, Any]], float], step: float = step) -> float:
+                return round(math.log(of(more["ours"]) / of(less["ours"])) / step, 2)  # noqa: B023
+
+            found.append(
+                {
+                    "from": less["case"],
+                    "to": more["case"],
+                    "first answer": exponent(lambda mine: mine["seconds"]["first answer"]),
+                    "circuit rows": exponent(lambda mine: mine["sizes"]["circuit rows"]),
+                }
+            )
+    return found
 
 
 def _ours(case: Wide | Deep, home: Path) -> dict[str, Any]:
@@ -111,6 +193,19 @@ def _ours(case: Wide | Deep, home: Path) -> dict[str, Any]:
 def _other(name: str, given: Path, seconds: float) -> dict[str, Any]:
     instance = pickle.loads(given.read_bytes())
     return asdict(getattr(others, name)(instance, seconds))
+
+
+def _probes(given: Path, seconds: float) -> dict[str, Any]:
+    """Ask CP-SAT for the cheapest package with one class, for a few classes spread evenly."""
+    instance: instances.Instance = pickle.loads(given.read_bytes())
+    rows = [
+        (name, row)
+        for name, number in instance.positions.items()
+        for row in range(len(instance.relations[number].rows))
+    ]
+    asked = rows[:: max(1, len(rows) // PROBES)][:PROBES]
+    took = [others.cp_sat(instance, seconds / PROBES, taken=one).seconds for one in asked]
+    return {"asked": len(took), "seconds each": sum(took) / len(took)} if took else {}
 
 
 def _apart(task: Callable[..., dict[str, Any]], given: tuple[Any, ...], seconds: float) -> Any:
@@ -160,7 +255,7 @@ def shown(result: dict[str, Any]) -> str:
     lines.append(
         "  " + ", ".join(f"{stage} {took:.3g} s" for stage, took in mine["seconds"].items())
     )
-    for name in ("cp_sat", "toulbar2"):
+    for name in OTHERS:
         other = result.get(name, {})
         ratio = result.get("ratios", {}).get(name)
         if "failed" in other:
@@ -168,6 +263,11 @@ def shown(result: dict[str, Any]) -> str:
         elif other:
             said = f"{ratio} x our first answer" if ratio else "not proven in time"
             lines.append(f"  {name}: {other['seconds']:.3g} s, {said}")
+    lines.extend(
+        f"  {what}: {ratio} x"
+        for what, ratio in result.get("ratios", {}).items()
+        if what not in OTHERS
+    )
     if result["differ"]:
         lines.append("  THE ANSWERS DIFFER")
     return "\n".join(lines)

@@ -122,6 +122,39 @@ def cp_sat(
     return Solved(found, status == cp_model.OPTIMAL, took, setup)
 
 
+def python_constraint(instance: Instance, seconds: float) -> Solved:
+    """Ask python-constraint for all packages and take the cheapest: it knows no prices."""
+    from constraint import Problem
+
+    begun = time.perf_counter()
+    if not instance.possible:
+        return Solved(None, True, 0.0)
+    problem = Problem()
+    for k, size in enumerate(instance.sizes):
+        problem.addVariable(k, list(range(size)))
+    weighed: list[tuple[tuple[int, ...], dict[tuple[int, ...], int]]] = []
+    for relation in instance.relations:
+        rows = [tuple(row) for row in relation.rows.tolist()]
+        if relation.variables and not full(instance, relation):
+            allowed = frozenset(rows)
+            problem.addConstraint(lambda *row, a=allowed: row in a, list(relation.variables))
+        if relation.costs is not None:
+            least: dict[tuple[int, ...], int] = {}
+            for row, cost in zip(rows, relation.costs.tolist(), strict=True):
+                least[row] = min(cost, least.get(row, cost))
+            weighed.append((relation.variables, least))
+    setup = time.perf_counter() - begun
+    begun = time.perf_counter()
+    found: int | None = None
+    for solution in problem.getSolutionIter():
+        price = sum(costs[tuple(solution[v] for v in scope)] for scope, costs in weighed)
+        found = price if found is None else min(found, price)
+        if time.perf_counter() - begun > seconds:
+            return Solved(found, False, seconds, setup)
+    took = time.perf_counter() - begun
+    return Solved(None if found is None else found + instance.fixed_cost, True, took, setup)
+
+
 def toulbar2(instance: Instance, seconds: float) -> Solved:
     """Ask toulbar2 for the cheapest package."""
     import pytoulbar2

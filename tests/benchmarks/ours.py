@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import statistics
 import time
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass, field, replace
@@ -9,17 +10,21 @@ from typing import TYPE_CHECKING, Any
 from unittest import mock
 
 from configurator.evaluation import Evaluation
-from configurator.search import queries
+from configurator.search import best, queries
+from configurator.search.cases import Undecided
+from configurator.search.circuit import Circuit
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator, Sequence
 
     from configurator.jobs import Case
     from configurator.search.queries import Prepared
     from configurator.trade import Trade
 
+# How often an answer is asked for, and how many parts are clicked on: the median counts.
+TIMES = 9
 # What `queries.prepare` does one after the other, by the names it calls them.
-STAGES = ("make_model", "reduce_tables", "make_circuit")
+STAGES = ("make_model", "reduce_tables", "make_circuit", "make_loose")
 
 
 @dataclass(slots=True)
@@ -27,7 +32,8 @@ class Measured:
     """Seconds by stage, sizes, answers.
 
     ``price`` is of the cheapest package [minor units], None where nothing fits; ``click`` is the
-    same after fixing one part.
+    same after fixing one part. ``exact`` says whether the circuit gives prices; where tables were
+    too wide and it gives bounds, ``proven`` says whether the price was proven by cases.
     """
 
     seconds: dict[str, float] = field(default_factory=dict)
@@ -36,6 +42,8 @@ class Measured:
     possible: int = 0
     clicked: tuple[str, str] | None = None
     click: int | None = None
+    exact: bool = True
+    proven: bool = True
 
 
 @contextmanager
@@ -80,31 +88,66 @@ def measure(case: Case, trade: Trade) -> tuple[Measured, Prepared]:
         "circuit rows": circuit.rows,
         "widest join": max((node.inner for node in circuit.nodes), default=0),
     }
-    with timed(found.seconds, "first answer"):
-        previews = queries.previews(prepared, job)
-    with timed(found.seconds, "all previews again"):
-        queries.previews(prepared, job)
-    with timed(found.seconds, "cheapest"):
-        found.price = queries.cheapest_price(prepared, job)
+    first, previews = _median(
+        [lambda one=one: queries.previews(one, job) for one in _unasked(prepared)]
+    )
+    if prepared.loose is not None:
+        found.exact = False
+        found.sizes["variables taken apart"] = len(prepared.loose.apart)
+        found.seconds["first bounds"] = first
+        with timed(found.seconds, "proof"):
+            try:
+                found.price = next((price for price, _ in best.in_order(prepared, job)), None)
+            except Undecided as given_up:
+                found.proven = False
+                found.sizes["cases"] = given_up.looked
+        return found, prepared
+    found.seconds["first answer"] = first
+    queries.previews(prepared, job)
+    found.seconds["all previews again"], _ = _median(
+        [lambda: queries.previews(prepared, job)] * TIMES
+    )
+    found.seconds["cheapest"], found.price = _median(
+        [lambda: queries.cheapest_price(prepared, job)] * TIMES
+    )
     found.possible = sum(int((prices >= 0).sum()) for prices in previews.prices.values())
-    pick = _dearest(prepared, previews)
-    if pick is not None:
-        position, number = pick
-        key = model.options[position][number].key
-        found.clicked = (position, key)
-        clicked = replace(job, fixed={**job.fixed, position: key})
-        with timed(found.seconds, "a click"):
-            found.click = queries.previews(prepared, clicked).cheapest
+    dearest = _dearest(prepared, previews)[:TIMES]
+    clicks = [
+        replace(job, fixed={**job.fixed, position: model.options[position][number].key})
+        for position, number in dearest
+    ]
+    if clicks:
+        found.seconds["a click"], _ = _median(
+            [lambda clicked=clicked: queries.previews(prepared, clicked) for clicked in clicks]
+        )
+        position = dearest[0][0]
+        found.clicked = (position, clicks[0].fixed[position])
+        found.click = queries.cheapest_price(prepared, clicks[0])
     return found, prepared
 
 
-def _dearest(prepared: Prepared, previews: queries.Previews) -> tuple[str, int] | None:
-    """The part that makes the cheapest package around it the dearest, at the busiest position."""
-    best: tuple[int, str, int] | None = None
+def _median(tasks: Sequence[Callable[[], Any]]) -> tuple[float, Any]:
+    """Give the median of the seconds that tasks take, and what the first of them gave."""
+    took: list[dict[str, float]] = [{} for _ in tasks]
+    results = []
+    for task, seconds in zip(tasks, took, strict=True):
+        with timed(seconds, "it"):
+            results.append(task())
+    return statistics.median(seconds["it"] for seconds in took), results[0]
+
+
+def _unasked(prepared: Prepared) -> Iterator[Prepared]:
+    """Give the case as it is before the first question, several times."""
+    for _ in range(TIMES):
+        nodes, leaf_rows = prepared.circuit.nodes, prepared.circuit.leaf_rows
+        yield replace(prepared, circuit=Circuit(nodes, leaf_rows), last=None)
+
+
+def _dearest(prepared: Prepared, previews: queries.Previews) -> list[tuple[str, int]]:
+    """At each position the part that makes the package around it the dearest; that one first."""
+    found = []
     for position, prices in previews.prices.items():
-        for number, price in enumerate(prices.tolist()):
-            if position in prepared.evaluation.case.job.fixed or price < 0:
-                continue
-            if best is None or price > best[0]:
-                best = (price, position, number)
-    return None if best is None else best[1:]
+        number = int(prices.argmax())
+        if position not in prepared.evaluation.case.job.fixed and prices[number] >= 0:
+            found.append((-int(prices[number]), position, number))
+    return [(position, number) for _, position, number in sorted(found)]
