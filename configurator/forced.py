@@ -24,7 +24,7 @@ from configurator.forced_reasons import (
     through,
 )
 from configurator.rules import Limit, Total
-from configurator.search import conflicts, queries, totals
+from configurator.search import conflicts, queries, settling, totals
 from configurator.wishes import with_wishes
 
 if TYPE_CHECKING:
@@ -40,11 +40,11 @@ MOST_KINDS = 4
 
 
 def asked(prepared: Prepared, reading: Reading) -> Job:
-    """Return the job as a reading takes it: with its goals and budget, or without."""
+    """Return the job as a reading takes it: with its goals, budget and wait, or without."""
     job = prepared.evaluation.case.job
     if reading == "goals":
-        return queries.settle(prepared, job)
-    return replace(job, goals=(), budget=None)
+        return settling.settle(prepared, job)
+    return replace(job, goals=(), budget=None, ready_within=None)
 
 
 def choices_of(prepared: Prepared) -> list[Option]:

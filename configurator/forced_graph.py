@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING
 
 import networkx
 
+from configurator.drawings.ink import legal
+
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
@@ -177,18 +179,3 @@ def _quoted(text: str) -> str:
     # A backslash starts an escape in labels, so one in the text is doubled.
     text = legal(text).replace("\\", "\\\\").replace('"', '\\"').replace("\n", "\\n")
     return f'"{text}"'
-
-
-def legal(text: str) -> str:
-    r"""Leave out the signs that XML does not allow.
-
-    Examples
-    --------
-    >>> legal("a\x00b\ufffe c")
-    'ab c'
-    """
-    return "".join(
-        c
-        for c in text
-        if c in "\t\n\r" or " " <= c < "\ud800" or "\ue000" <= c < "\ufffe" or c > "\uffff"
-    )

@@ -9,7 +9,7 @@ import numpy as np
 
 from configurator.forced_answers import Untouched
 from configurator.packages import make_package
-from configurator.search import best, referee, totals
+from configurator.search import best, referee, sums, totals
 from configurator.trade import checked_rules
 
 if TYPE_CHECKING:
@@ -37,7 +37,7 @@ def fewest_changes(prepared: Prepared, job: Job) -> tuple[Mapping[str, Option] |
         none was found among those looked at.
     """
     evaluation = prepared.evaluation
-    late = totals.late_of(prepared, job)
+    late = sums.late_of(prepared, job)
     changes = {
         position: np.array([int(option.changed) for option in options], np.int64)
         for position, options in prepared.model.options.items()
@@ -47,7 +47,7 @@ def fewest_changes(prepared: Prepared, job: Job) -> tuple[Mapping[str, Option] |
     for _, numbers in islice(ordered, PATIENCE):
         looked += 1
         choice = best.chosen(prepared, numbers)
-        if totals.keeps_late(evaluation, job, late, choice) and within(
+        if sums.keeps_late(evaluation, job, late, choice) and within(
             make_package(evaluation, choice).price, job.budget
         ):
             return referee.confirm(evaluation, job, choice).choice, True

@@ -78,6 +78,7 @@ def lay_out(
     gap: float = 11.0,
     lane: float = 8.0,
     frame: float = 22.0,
+    tallest: int = TALLEST,
 ) -> Layout:
     """Place the boxes of a picture.
 
@@ -93,11 +94,13 @@ def lay_out(
         Height kept free for a line that passes a rank.
     frame
         Height that the frame of a set takes above its boxes.
+    tallest
+        Boxes in a rank at most, unless they come as a set.
     """
     blocks = _blocks(picture)
     home = {name: block for block, names in blocks.items() for name in names}
     lines = [line for line in picture.lines if home[line.source] != home[line.target]]
-    ranks = _ranks(blocks, [(home[line.source], home[line.target]) for line in lines])
+    ranks = _ranks(blocks, [(home[line.source], home[line.target]) for line in lines], tallest)
     chains = _chains(lines, home, ranks)
     order = _order(ranks, chains)
 
@@ -157,7 +160,7 @@ def _blocks(picture: Picture) -> dict[str, tuple[str, ...]]:
 
 
 def _ranks(
-    blocks: Mapping[str, tuple[str, ...]], edges: Sequence[tuple[str, str]]
+    blocks: Mapping[str, tuple[str, ...]], edges: Sequence[tuple[str, str]], tallest: int
 ) -> dict[str, int]:
     """Rank of each block: right of everything that forces it, close to what it forces."""
     graph = networkx.DiGraph()
@@ -174,7 +177,7 @@ def _ranks(
         here = [b for b in blocks if rank[b] == wanted]
         # Split evenly: no last rank with a single box in it.
         count = sum(len(blocks[b]) for b in here)
-        share = -(-count // -(-count // TALLEST))
+        share = -(-count // -(-count // tallest))
         room = share
         for block in here:
             need = len(blocks[block])

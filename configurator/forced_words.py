@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from configurator.forced_graph import ASKED, Box, Line, Picture, sets_of, shortened
 from configurator.packages import not_checked
 from configurator.rules import Fit
-from configurator.saying.quantities import apart, money_record, plain, unit_in, words
+from configurator.saying.quantities import apart, counted, money_record, plain, unit_in, words
 from configurator.saying.records import not_checked_record, part_key, reason_record
 from configurator.saying.sentences import NOTICE, option_words, part_words, reason_words
 
@@ -40,6 +40,8 @@ def relative_to(evaluation: Evaluation, reading: Reading) -> str:
         said.append("by the rules alone: goals and budget are not counted")
     else:
         said.append("goals and budget counted")
+        if job.ready_within is not None:
+            said.append(f"all parts there within {counted(job.ready_within, 'day')}")
     return f"{', '.join(said)}."
 
 

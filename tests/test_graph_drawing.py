@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import random
 import re
-from itertools import combinations
+from itertools import combinations, pairwise
 from xml.etree import ElementTree
 
 import networkx
@@ -13,6 +13,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from configurator.drawings.ink import legal
 from configurator.forced_graph import (
     Box,
     Line,
@@ -20,12 +21,12 @@ from configurator.forced_graph import (
     as_dot,
     as_graphml,
     as_networkx,
-    legal,
     rounds,
     shortened,
 )
 from configurator.forced_layout import crossings, lay_out, spaced
 from configurator.sheets import graph as drawing
+from configurator.sheets import wrapping
 from configurator.sheets.graph import draw, paper_scale, sentences
 
 SVG = "{http://www.w3.org/2000/svg}"
@@ -73,7 +74,16 @@ def star(count=40):
     return picture_of([(names[0], name) for name in names[1:]], names)
 
 
+def chain(count):
+    names = names_of(count)
+    return picture_of(list(pairwise(names)), names)
+
+
 PICTURES = {
+    "twelve ranks": layered(4, 40, 12),
+    "nine ranks": layered(6, 30, 9),
+    "a chain of twelve": chain(12),
+    "a chain of 25": chain(25),
     "layered": layered(1),
     "layered too": layered(2),
     "star": star(),
@@ -167,7 +177,7 @@ def test_labels_stay_in_their_boxes(name):
         left, top, right, bottom = rectangles(root)[node.attrib["data-position"]]
         for text in node.iter(f"{SVG}text"):
             bold = text.attrib["class"] == "name"
-            size = drawing.NAME_SIZE if bold else drawing.TEXT_SIZE
+            size = drawing.NAME_SIZE if bold else wrapping.TEXT_SIZE
             # A wide mean of a sans-serif face, wider still in bold.
             length = len(text.text) * size * (0.58 if bold else 0.53)
             x, y = float(text.attrib["x"]), float(text.attrib["y"])
@@ -186,11 +196,81 @@ def test_sets_are_framed():
         assert inside == (name in "abc")
 
 
-@pytest.mark.parametrize("name", ["layered", "layered too", "star"])
+@pytest.mark.parametrize("name", [name for name in PICTURES if len(PICTURES[name].boxes) > 8])
 def test_forty_boxes_can_be_read_on_a_sheet_of_paper(name):
     scale = paper_scale(draw(PICTURES[name]))
-    assert scale * drawing.TEXT_SIZE >= 2.0  # mm: type of 5.7 points
-    assert scale * drawing.TEXT_SIZE <= 12.0
+    assert scale * wrapping.TEXT_SIZE >= 2.0  # mm: type of 5.7 points
+    assert scale * wrapping.TEXT_SIZE <= 12.0
+
+
+def marks(root):
+    """The numbers in the marks that lines run into, and in those they come out of."""
+    left, right = [], []
+    where = {}
+    for rect in root.iter(f"{SVG}rect"):
+        if rect.attrib["class"] == "mark":
+            x, y, width = (float(rect.attrib[k]) for k in ("x", "y", "width"))
+            where[round(x + width / 2, 0), round(y, 0)] = x
+    boxes = rectangles(root).values()
+    for text in root.iter(f"{SVG}text"):
+        at = round(float(text.attrib["x"]), 0), round(float(text.attrib["y"]) - 13.2, 0)
+        near = [x for (mx, my), x in where.items() if abs(mx - at[0]) + abs(my - at[1]) <= 2]
+        if near and re.fullmatch(r"[0-9 ]+", text.text):
+            rightmost = all(near[0] > box[0] for box in boxes)
+            (right if rightmost else left).extend(int(n) for n in text.text.split())
+    return left, right
+
+
+def test_a_line_that_goes_on_in_another_row_has_the_same_number_there():
+    for name in ("twelve ranks", "a chain of 25"):
+        picture = PICTURES[name]
+        plan = wrapping.planned(lay_out(picture, {b.name: 62.0 for b in picture.boxes}), 3)
+        leaves, enters = set(plan.numbers.values()), set()
+        for found in plan.entering.values():
+            enters |= set(found)
+        assert leaves == enters == set(range(1, len(leaves) + 1))
+    left, right = marks(parsed(PICTURES["a chain of 25"]))
+    assert left == right == [1, 2, 3, 4]
+
+
+DEEP = {"sixty boxes": layered(5, 60, 14), "ninety boxes": layered(7, 90, 6), "chain": chain(60)}
+
+
+@pytest.mark.parametrize("name", DEEP)
+def test_sheets_can_be_read_and_hold_every_box_once(name):
+    picture = DEEP[name]
+    sheets = [ElementTree.fromstring(one) for one in drawing.draw_pages(picture)]
+    assert all(paper_scale(one) * wrapping.TEXT_SIZE >= 2.0 for one in drawing.draw_pages(picture))
+    found = [place for sheet in sheets for place in rectangles(sheet)]
+    assert sorted(found) == sorted(box.name for box in picture.boxes)
+    for k, sheet in enumerate(sheets, 1):
+        boxes = rectangles(sheet)
+        assert sheet.find(f"{SVG}title").text.endswith(
+            f"sheet {k} of {len(sheets)}" if len(sheets) > 1 else picture.title
+        )
+        for path in sheet.iter(f"{SVG}path"):
+            if not path.attrib["class"].startswith("line"):
+                continue
+            for x, y in points(path.attrib["d"]):
+                assert not any(
+                    left + 0.2 < x < right - 0.2 and top - 1 < y < bottom + 1
+                    for left, top, right, bottom in boxes.values()
+                )
+        for rect in sheet.iter(f"{SVG}rect"):
+            if rect.attrib["class"] != "mark":
+                continue
+            x, y, w, h = (float(rect.attrib[k]) for k in ("x", "y", "width", "height"))
+            assert x >= 0
+            assert x + w <= float(sheet.attrib["width"])
+            assert not any(
+                x < right and left < x + w and y < bottom and top < y + h
+                for left, top, right, bottom in boxes.values()
+            )
+
+
+def test_a_picture_that_fits_one_sheet_is_one_sheet():
+    (page,) = drawing.draw_pages(PICTURES["eight"])
+    assert ElementTree.fromstring(page).find(f"{SVG}title").text == PICTURES["eight"].title
 
 
 @pytest.mark.parametrize("seed", range(6))
@@ -277,8 +357,13 @@ def luminance(colour):
 @pytest.mark.parametrize("theme", ["light", "dark"])
 def test_text_and_lines_stand_out(theme):
     style = parsed(PICTURES["eight"], theme=theme).find(f"{SVG}style").text
+    # Written out, for readers that know no variables.
     assert "@media" not in style
-    colours = dict(re.findall(r"--([\w-]+): (#\w{6});", style))
+    assert "var(" not in style
+    light, dark = parsed(PICTURES["eight"]).find(f"{SVG}style").text.split("@media")
+    of_theme = light if theme == "light" else dark
+    colours = dict(re.findall(r"--([\w-]+): (#\w{6});", of_theme))
+    assert set(re.findall(r"#\w{6}", style)) == set(colours.values())
 
     def contrast(one, other):
         light, dark = sorted((luminance(colours[one]), luminance(colours[other])), reverse=True)

@@ -7,32 +7,40 @@ from __future__ import annotations
 
 import re
 import textwrap
+from itertools import pairwise
 from typing import TYPE_CHECKING, Literal
 from xml.etree import ElementTree
 
-from configurator.forced_graph import legal
-from configurator.forced_layout import lay_out
+from configurator.drawings.ink import legal
+from configurator.forced_layout import TALLEST, lay_out
+from configurator.sheets.wrapping import (
+    MARGIN,
+    MARK,
+    SIGN,
+    WIDTH,
+    mark_words,
+    one_sheet,
+    scale_on_paper,
+    several_sheets,
+    stops,
+)
 
 if TYPE_CHECKING:
     from configurator.forced_graph import Box, Line, Picture
-    from configurator.forced_layout import Layout, Route
+    from configurator.forced_layout import Route
+    from configurator.sheets.wrapping import Plan
 
 Theme = Literal["auto", "light", "dark"]
 
-WIDTH = 196.0  # of a box
-BETWEEN = 64.0  # ranks
-MARGIN = 18.0
 PADDING = 7.0
 ROW = 16.0  # from one row of text to the next
-NAME_SIZE, TEXT_SIZE = 13.5, 12.0
+NAME_SIZE = 13.5
 # Signs that fit a row: 0.53 of the size of the type is a wide mean for sans-serif text, and names
 # are bold.
 NAME_SIGNS, TEXT_SIGNS = 24, 28
 MOST_ROWS = 4
-TITLE = 30.0
-KEY = 26.0
-# A4 without 10 mm of margin on each side [mm].
-PAPER = (277.0, 190.0)
+# From a box to the mark where a line goes on elsewhere.
+STUB = 12.0
 
 # Contrast of text with what it stands on is at least 4.5 : 1 (WCAG 2.2, 1.4.3), of lines 3 : 1.
 _LIGHT = {
@@ -68,6 +76,7 @@ text { fill: var(--ink); font-family: system-ui, "Liberation Sans", "DejaVu Sans
 .line { fill: none; stroke: var(--line); stroke-width: 1.4; }
 .indirect { stroke-dasharray: 5 4; }
 .head { fill: var(--line); }
+.mark { fill: var(--paper); stroke: var(--line); stroke-width: 1.2; }
 .frame { fill: none; stroke: var(--frame); stroke-width: 1.5; stroke-dasharray: 2 3; }
 .set { fill: var(--frame); font-size: 12px; }
 .node:focus { outline: none; }
@@ -76,7 +85,7 @@ text { fill: var(--ink); font-family: system-ui, "Liberation Sans", "DejaVu Sans
 
 
 def draw(picture: Picture, *, theme: Theme = "auto", interactive: bool = False) -> str:
-    """Draw a picture.
+    """Draw a picture on one sheet; a deep one in several rows, so that it can be read on A4.
 
     Parameters
     ----------
@@ -90,12 +99,61 @@ def draw(picture: Picture, *, theme: Theme = "auto", interactive: bool = False) 
     Returns
     -------
     str
-        An SVG file; its size is that of the screen, in px of CSS. `paper_scale` says how it prints.
+        An SVG file; its size is that of the screen, in px of CSS. `paper_scale` says how it prints;
+        where one sheet of A4 is too small for it, `draw_pages` takes more.
     """
     rows = {box.name: _rows(box) for box in picture.boxes}
-    heights = {name: 2 * PADDING + ROW * len(lines) for name, lines in rows.items()}
-    layout = lay_out(picture, heights)
-    width, height = _size(layout)
+    plan = one_sheet(lay_out(picture, _heights(rows)))
+    return _sheet(picture, plan, rows, theme, picture.title, interactive=interactive)
+
+
+def draw_pages(picture: Picture, *, theme: Theme = "light") -> list[str]:
+    """Draw a picture on as few sheets of A4 as can be read, with type of 2 mm or more.
+
+    Parameters
+    ----------
+    picture
+        Boxes, lines and sets.
+    theme
+        Of paper.
+
+    Returns
+    -------
+    list of str
+        SVG files. Lines that go on elsewhere carry a number at both ends.
+    """
+    rows = {box.name: _rows(box) for box in picture.boxes}
+    plans: list[Plan] | None = None
+    for tallest in range(TALLEST, 0, -3):
+        layout = lay_out(picture, _heights(rows), tallest=tallest)
+        plans = several_sheets(layout)
+        if plans is not None:
+            break
+    # A set of very many boxes stands in one rank whatever is tried.
+    plans = plans or [one_sheet(lay_out(picture, _heights(rows)))]
+    of = f" of {len(plans)}" if len(plans) > 1 else ""
+    return [
+        _sheet(
+            picture, plan, rows, theme, f"{picture.title}, sheet {k}{of}" if of else picture.title
+        )
+        for k, plan in enumerate(plans, 1)
+    ]
+
+
+def _heights(rows: dict[str, list[str]]) -> dict[str, float]:
+    return {name: 2 * PADDING + ROW * len(lines) for name, lines in rows.items()}
+
+
+def _sheet(
+    picture: Picture,
+    plan: Plan,
+    rows: dict[str, list[str]],
+    theme: Theme,
+    title: str,
+    *,
+    interactive: bool = False,
+) -> str:
+    layout, width, height = plan.layout, plan.width, plan.height
     svg = ElementTree.Element(
         "svg",
         {
@@ -109,7 +167,7 @@ def draw(picture: Picture, *, theme: Theme = "auto", interactive: bool = False) 
             "aria-describedby": "picture-text",
         },
     )
-    _add(svg, "title", {"id": "picture-title"}, picture.title)
+    _add(svg, "title", {"id": "picture-title"}, title)
     _add(svg, "desc", {"id": "picture-text"}, " ".join(sentences(picture)))
     _add(svg, "style", {}, _style(theme))
     _add(svg, "rect", {"class": "sheet", "width": _n(width), "height": _n(height)})
@@ -117,10 +175,12 @@ def draw(picture: Picture, *, theme: Theme = "auto", interactive: bool = False) 
         svg,
         "text",
         {"class": "title", "x": _n(MARGIN), "y": _n(MARGIN + 14)},
-        textwrap.shorten(picture.title, max(24, int(width / 9)), placeholder=" …"),
+        textwrap.shorten(title, max(24, int(width / 9)), placeholder=" …"),
     )
     for frame in layout.frames:
-        x, y = _left(frame.rank) - 7, _top() + frame.y
+        if plan.row(frame.rank) not in plan.shown:
+            continue
+        x, y = plan.x(frame.rank) - 7, plan.y(frame.rank, frame.y)
         box = {
             "x": _n(x),
             "y": _n(y),
@@ -131,10 +191,12 @@ def draw(picture: Picture, *, theme: Theme = "auto", interactive: bool = False) 
         _add(svg, "rect", {"class": "frame", **box})
         _add(svg, "text", {"class": "set", "x": _n(x + 8), "y": _n(y + 15)}, "come as a set")
     for route in layout.routes:
-        _line(svg, layout, route)
+        _line(svg, plan, route)
+    _marks(svg, plan)
     for box_ in picture.boxes:
-        _box(svg, layout, box_, rows[box_.name], interactive=interactive)
-    _legend(svg, picture, height)
+        if plan.row(layout.spots[box_.name].rank) in plan.shown:
+            _box(svg, plan, box_, rows[box_.name], interactive=interactive)
+    _legend(svg, picture, plan)
     return ElementTree.tostring(svg, encoding="unicode") + "\n"
 
 
@@ -170,10 +232,7 @@ def paper_scale(svg: str) -> float:
     True
     """
     root = ElementTree.fromstring(svg)
-    width, height = (float(root.attrib[key]) for key in ("width", "height"))
-    across = min(PAPER[0] / width, PAPER[1] / height)
-    upright = min(PAPER[1] / width, PAPER[0] / height)
-    return max(across, upright)
+    return scale_on_paper(*(float(root.attrib[key]) for key in ("width", "height")))
 
 
 def _rows(box: Box) -> list[str]:
@@ -188,36 +247,71 @@ def _rows(box: Box) -> list[str]:
     return [*rows, *rest]
 
 
-def _size(layout: Layout) -> tuple[float, float]:
-    ranks = max(layout.ranks, 1)
-    width = 2 * MARGIN + ranks * WIDTH + (ranks - 1) * BETWEEN
-    return width, _top() + layout.height + KEY + MARGIN
-
-
-def _top() -> float:
-    return MARGIN + TITLE
-
-
-def _left(rank: int) -> float:
-    return MARGIN + rank * (WIDTH + BETWEEN)
-
-
-def _line(svg: ElementTree.Element, layout: Layout, route: Route) -> None:
-    start, end = layout.spots[route.line.source], layout.spots[route.line.target]
-    x, y = _left(start.rank) + WIDTH, _top() + start.y + start.height / 2
-    path = [f"M{_n(x)} {_n(y)}"]
-    for rank, passing in route.passes:
-        path.append(_curve(x, y, _left(rank), _top() + passing))
-        x, y = _left(rank) + WIDTH, _top() + passing
-        path.append(f"H{_n(x)}")
-    tip, height = _left(end.rank), _top() + end.y + end.height / 2
-    path.append(_curve(x, y, tip - 7, height))
+def _line(svg: ElementTree.Element, plan: Plan, route: Route) -> None:
+    """Draw a line; where it goes on in another row, from mark to mark."""
+    path: list[str] = []
+    found = stops(plan.layout, route)
+    for (rank, at), (following, to) in pairwise(found):
+        row, next_row = plan.row(rank), plan.row(following)
+        last = following == found[-1][0]
+        tip = plan.x(following) - (7 if last else 0)
+        if row in plan.shown:
+            x, y = plan.x(rank) + WIDTH, plan.y(rank, at)
+            if not path:
+                path.append(f"M{_n(x)} {_n(y)}")
+            if row == next_row:
+                path.append(_curve(x, y, tip, plan.y(following, to)))
+            else:
+                path.append(f"H{_n(x + STUB)}")
+        if row != next_row and next_row in plan.shown:
+            start, y = plan.x(following) - STUB, plan.y(following, to)
+            path.append(f"M{_n(start)} {_n(y)}H{_n(tip)}")
+        if not last and next_row in plan.shown:
+            path.append(f"H{_n(plan.x(following) + WIDTH)}")
+    if not path:
+        return
     group = _add(svg, "g", {})
     _add(group, "title", {}, line_words(route.line))
     kind = "line" if route.line.direct else "line indirect"
     _add(group, "path", {"class": kind, "d": "".join(path)})
-    head = f"M{_n(tip)} {_n(height)}l-8 -4v8z"
-    _add(group, "path", {"class": "head", "d": head})
+    rank, at = found[-1]
+    if plan.row(rank) in plan.shown:
+        head = f"M{_n(plan.x(rank))} {_n(plan.y(rank, at))}l-8 -4v8z"
+        _add(group, "path", {"class": "head", "d": head})
+
+
+def _marks(svg: ElementTree.Element, plan: Plan) -> None:
+    """Draw the numbered marks where lines leave a row and enter another."""
+    layout = plan.layout
+    leaving: dict[tuple[str, int], tuple[int, float]] = {}
+    entering: dict[tuple[str, int], float] = {}
+    for route in layout.routes:
+        source, target = route.line.source, route.line.target
+        for (rank, at), (following, to) in pairwise(stops(layout, route)):
+            if plan.row(rank) != plan.row(following):
+                leaving[source, plan.row(rank)] = rank, at
+                passes = layout.spots[target].rank != following
+                entering[f"past {source}" if passes else target, following] = to
+    for key, (rank, at) in leaving.items():
+        if plan.row(rank) in plan.shown:
+            x = plan.x(rank) + WIDTH + STUB
+            _mark(svg, (plan.numbers[key],), x, plan.y(rank, at), leaves=True)
+    for (place, rank), at in entering.items():
+        if plan.row(rank) in plan.shown:
+            numbers = plan.entering[place, rank]
+            _mark(svg, numbers, plan.x(rank) - STUB, plan.y(rank, at), leaves=False)
+
+
+def _mark(
+    svg: ElementTree.Element, numbers: tuple[int, ...], x: float, y: float, *, leaves: bool
+) -> None:
+    said = mark_words(numbers)
+    wide = len(said) * SIGN + MARK / 2
+    left = x if leaves else x - wide
+    place = {"x": _n(left), "y": _n(y - MARK / 2), "width": _n(wide), "height": _n(MARK)}
+    _add(svg, "rect", {"class": "mark", "rx": _n(MARK / 2), **place})
+    at = {"class": "row", "text-anchor": "middle", "x": _n(left + wide / 2), "y": _n(y + 4.2)}
+    _add(svg, "text", at, said)
 
 
 def _curve(x: float, y: float, to_x: float, to_y: float) -> str:
@@ -226,10 +320,10 @@ def _curve(x: float, y: float, to_x: float, to_y: float) -> str:
 
 
 def _box(
-    svg: ElementTree.Element, layout: Layout, box: Box, rows: list[str], *, interactive: bool
+    svg: ElementTree.Element, plan: Plan, box: Box, rows: list[str], *, interactive: bool
 ) -> None:
-    spot = layout.spots[box.name]
-    x, y = _left(spot.rank), _top() + spot.y
+    spot = plan.layout.spots[box.name]
+    x, y = plan.x(spot.rank), plan.y(spot.rank, spot.y)
     attributes = {"class": "node chosen" if box.chosen else "node", "data-position": box.name}
     said = "; ".join((box.name, *box.lines))
     if interactive:
@@ -244,11 +338,13 @@ def _box(
         _add(group, "text", {"class": "name" if number < names else "row", **at}, text)
 
 
-def _legend(svg: ElementTree.Element, picture: Picture, height: float) -> None:
+def _legend(svg: ElementTree.Element, picture: Picture, plan: Plan) -> None:
     said = ["bold frame: chosen", "arrow: forces"]
     if any(not line.direct for line in picture.lines):
         said.append("dashed: by way of other positions")
-    at = {"class": "row", "x": _n(MARGIN), "y": _n(height - MARGIN)}
+    if plan.numbers:
+        said.append("number: goes on at the same number")
+    at = {"class": "row", "x": _n(MARGIN), "y": _n(plan.height - MARGIN)}
     _add(svg, "text", at, " · ".join(said))
 
 
@@ -257,7 +353,9 @@ def _style(theme: Theme) -> str:
         return "svg { " + " ".join(f"--{key}: {value};" for key, value in table.items()) + " }"
 
     if theme != "auto":
-        return colours(_DARK if theme == "dark" else _LIGHT) + _RULES
+        # Written out: many readers of SVG outside browsers know no variables.
+        table = _DARK if theme == "dark" else _LIGHT
+        return re.sub(r"var\(--([\w-]+)\)", lambda found: table[found[1]], _RULES)
     # Paper is light whatever the screen is.
     dark = f"@media screen and (prefers-color-scheme: dark) {{ {colours(_DARK)} }}"
     return f"{colours(_LIGHT)}\n{dark}{_RULES}"
