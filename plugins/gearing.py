@@ -52,6 +52,17 @@ lowest_gear = Measure(
     at_least=2.0,
     at_most=8.0,
 )
+# For the chart of engine speed against road speed; no rule reads them.
+gears_between = [
+    Measure(
+        f"{name} gear ratio",
+        f"Ratio of the gearbox in {name} gear, where that is not the top gear.",
+        "maker's data",
+        at_least=0.4,
+        at_most=8.0,
+    )
+    for name in ("second", "third", "fourth", "fifth", "sixth", "seventh")
+]
 high_range = Measure(
     "high range ratio",
     "Ratio of the transfer case in its high range.",
@@ -167,6 +178,21 @@ def engine_speed_at_top_speed(
     top_speed: float = vehicle("top speed"),
 ):
     return at_cruise * top_speed / cruising
+
+
+@figure(
+    "overall ratio in top gear",
+    unit="",
+    resolution=0.001,
+    meaning="Turns of the engine for one turn of the wheels in the highest gear and high range.",
+    source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2",
+)
+def overall_ratio_in_top_gear(
+    final_drive: float = computed("overall final drive"),
+    top_gear: float = vehicle("top gear ratio"),
+    high_range: float = vehicle("high range ratio"),
+):
+    return gearing.overall_ratio(top_gear, high_range, final_drive, 1.0)
 
 
 @figure(

@@ -232,15 +232,7 @@ def link_bears(
     length: float = vehicle("{axle} locating link length"),
     elastic_modulus: float = practice("elastic modulus of driveshaft tubes"),
 ):
-    inner_diameter = max(outer_diameter - 2 * wall, 0.0)
-    return links.buckling_load(
-        outer_diameter,
-        inner_diameter,
-        length,
-        elastic_modulus,
-        yield_strength,
-        links.PINNED_ENDS.value,
-    )
+    return links.tube_buckling_load(outer_diameter, wall, length, elastic_modulus, yield_strength)
 
 
 @limit(

@@ -20,6 +20,7 @@ from configurator.plugin import (
 )
 
 WHEELS_PER_AXLE = 2
+WHEELS_ON_THE_GROUND = 4
 
 unsprung_mass = Measure(
     "{axle} unsprung mass",
@@ -154,7 +155,8 @@ def damped_too_much(damping_ratio: float = computed("{axle} damping ratio")):
 def at_axle(axle: str, place: str, sprung: bool, pieces: float) -> float:
     """Share of a position's pieces that an axle carries below its springs."""
     if place == "wheels":
-        return WHEELS_PER_AXLE / max(pieces, WHEELS_PER_AXLE)
+        # A spare is not on the axle, and a set of nuts is one piece for all four wheels.
+        return WHEELS_PER_AXLE / max(pieces, WHEELS_ON_THE_GROUND)
     return 1.0 if place == f"{axle} axle" and not sprung else 0.0
 
 

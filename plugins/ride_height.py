@@ -73,6 +73,62 @@ def body_rise(
 
 
 @figure(
+    "rise on tyres",
+    unit="mm",
+    meaning="How much higher the middle of the body stands on its tyres than it did.",
+    source="geometry",
+)
+def rise_on_tyres(
+    front: float = computed("front static radius"),
+    rear: float = computed("rear static radius"),
+    front_before: float = computed("front static radius", before=True),
+    rear_before: float = computed("rear static radius", before=True),
+):
+    return (front - front_before + rear - rear_before) / 2
+
+
+@figure(
+    "rise on hubs",
+    unit="mm",
+    meaning="How much higher the middle of the body stands for the drop of its hubs.",
+    source="geometry",
+)
+def rise_on_hubs(
+    front: float = part("front hubs", "drop"),
+    rear: float = part("rear hubs", "drop"),
+    front_before: float = fitted("front hubs", "drop"),
+    rear_before: float = fitted("rear hubs", "drop"),
+):
+    return (front - front_before + rear - rear_before) / 2
+
+
+@figure(
+    "rise on springs",
+    unit="mm",
+    meaning="How much higher the middle of the body stands above the axles than it did.",
+    source="geometry",
+)
+def rise_on_springs(
+    front: float = computed("front spring lift"), rear: float = computed("rear spring lift")
+):
+    return (front + rear) / 2
+
+
+# What tyres, hubs and springs raise is added step by step: pairs of front and rear springs are then
+# looked at once for all hubs, and both once for all tyres.
+@figure(
+    "rise on hubs and springs",
+    unit="mm",
+    meaning="How much higher the middle of the body stands above the wheel centres than it did.",
+    source="geometry",
+)
+def rise_on_hubs_and_springs(
+    hubs: float = computed("rise on hubs"), springs: float = computed("rise on springs")
+):
+    return hubs + springs
+
+
+@figure(
     "body rise",
     unit="mm",
     resolution=1.0,
@@ -81,9 +137,37 @@ def body_rise(
     source="geometry",
 )
 def rise_between_axles(
-    front: float = computed("front body rise"), rear: float = computed("rear body rise")
+    tyres: float = computed("rise on tyres"),
+    above: float = computed("rise on hubs and springs"),
 ):
-    return (front + rear) / 2
+    return tyres + above
+
+
+@figure(
+    "tilt on hubs",
+    unit="mm",
+    meaning="How much more the drop of the hubs raises the front than the rear.",
+    source="geometry",
+)
+def tilt_on_hubs(
+    front: float = part("front hubs", "drop"),
+    rear: float = part("rear hubs", "drop"),
+    front_before: float = fitted("front hubs", "drop"),
+    rear_before: float = fitted("rear hubs", "drop"),
+):
+    return front - front_before - (rear - rear_before)
+
+
+@figure(
+    "tilt on springs",
+    unit="mm",
+    meaning="How much more the springs raise the front than the rear.",
+    source="geometry",
+)
+def tilt_on_springs(
+    front: float = computed("front spring lift"), rear: float = computed("rear spring lift")
+):
+    return front - rear
 
 
 @limit(
@@ -94,10 +178,9 @@ def rise_between_axles(
     source="common practice, no source",
 )
 def uneven_rise(
-    front: float = computed("front rise on springs and hubs"),
-    rear: float = computed("rear rise on springs and hubs"),
+    hubs: float = computed("tilt on hubs"), springs: float = computed("tilt on springs")
 ):
-    return abs(front - rear)
+    return abs(hubs + springs)
 
 
 @figure(
@@ -109,11 +192,11 @@ def uneven_rise(
     source="49 CFR 523.2 (2015 edition), running clearance",
 )
 def running_clearance(
-    front: float = computed("front body rise"),
-    rear: float = computed("rear body rise"),
+    tyres: float = computed("rise on tyres"),
+    above: float = computed("rise on hubs and springs"),
     before: float = vehicle("body underside height"),
 ):
-    return before + (front + rear) / 2
+    return before + tyres + above
 
 
 @figure(

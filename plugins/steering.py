@@ -1,8 +1,7 @@
-"""Steering links: tie rod and drag link must not buckle when a wheel is turned against rock.
+"""Steering links: what a wheel that is turned against rock asks of them, and whether they fit.
 
 A rut wall pushes on the tyre ahead of the steering axis, at a lever that grows with the tyre;
-turning a standing wheel grows with its width and scrub radius. A straight link bears what its
-diameter, wall and length allow, and the strength of its alloy hardly matters once it is slender.
+turning a standing wheel grows with its width and scrub radius.
 """
 
 from configurator.formulas import links
@@ -17,7 +16,6 @@ from configurator.plugin import (
     figure,
     fit,
     fitted,
-    limit,
     part,
     practice,
     vehicle,
@@ -136,14 +134,6 @@ rut_depth = Practice(
     at_least=0.0,
     at_most=300.0,
 )
-reserve = Practice(
-    "reserve of a steering link",
-    "How many times the load of a wheel steered against a rut a link must bear.",
-    2.0,
-    "common practice, no source",
-    at_least=1.0,
-    at_most=6.0,
-)
 
 
 @figure(
@@ -213,85 +203,6 @@ def drag_link_length_needed(
 ):
     """Length between the joints; the knuckle moves out by half of what the axle is wider."""
     return length + (faces - faces_before) / 2
-
-
-@figure(
-    "tie rod buckling load",
-    unit="N",
-    resolution=500.0,
-    rounding="down",
-    source="Budynas & Nisbett, Shigley, 10th ed., 4-12 and 4-13 (sections from memory)",
-)
-def tie_rod_buckling_load(
-    outer_diameter: float = part("tie rod", "outer diameter"),
-    wall: float = part("tie rod", "wall"),
-    elastic_modulus: float = part("tie rod", "elastic modulus"),
-    yield_strength: float = part("tie rod", "yield strength"),
-    length: float = computed("tie rod length needed"),
-):
-    """Push along the tie rod at which it buckles."""
-    return buckling_load(outer_diameter, wall, elastic_modulus, yield_strength, length)
-
-
-@figure(
-    "drag link buckling load",
-    unit="N",
-    resolution=500.0,
-    rounding="down",
-    source="Budynas & Nisbett, Shigley, 10th ed., 4-12 and 4-13 (sections from memory)",
-)
-def drag_link_buckling_load(
-    outer_diameter: float = part("drag link", "outer diameter"),
-    wall: float = part("drag link", "wall"),
-    elastic_modulus: float = part("drag link", "elastic modulus"),
-    yield_strength: float = part("drag link", "yield strength"),
-    length: float = computed("drag link length needed"),
-):
-    """Push along the drag link at which it buckles."""
-    return buckling_load(outer_diameter, wall, elastic_modulus, yield_strength, length)
-
-
-def buckling_load(
-    outer_diameter: float, wall: float, elastic_modulus: float, yield_strength: float, length: float
-) -> float:
-    """Buckling load of a straight link between ball joints [N]."""
-    inner_diameter = max(outer_diameter - 2 * wall, 0.0)
-    return links.buckling_load(
-        outer_diameter,
-        inner_diameter,
-        length,
-        elastic_modulus,
-        yield_strength,
-        links.PINNED_ENDS.value,
-    )
-
-
-@limit(
-    "the tie rod does not buckle",
-    unit="",
-    at_least=practice("reserve of a steering link"),
-    because="a tie rod that folds lets the front wheels steer themselves",
-    source="Euler and Johnson; reserve by common practice, no source",
-)
-def tie_rod_reserve(
-    bears: float = computed("tie rod buckling load"),
-    load: float = computed("steering link load"),
-):
-    return bears / load
-
-
-@limit(
-    "the drag link does not buckle",
-    unit="",
-    at_least=practice("reserve of a steering link"),
-    because="a drag link that folds leaves the vehicle without steering",
-    source="Euler and Johnson; reserve by common practice, no source",
-)
-def drag_link_reserve(
-    bears: float = computed("drag link buckling load"),
-    load: float = computed("steering link load"),
-):
-    return bears / load
 
 
 @fit(

@@ -11,10 +11,12 @@ from configurator.plugin import (
     Attribute,
     Condition,
     Family,
+    Measure,
     Position,
     condition,
     figure,
     fit,
+    fitted,
     limit,
     part,
     vehicle,
@@ -125,6 +127,16 @@ pressure = Condition(
     at_least=1.0,
     at_most=6.0,
 )
+stands_on = Measure(
+    "{axle} static radius",
+    "From the ground to the middle of the {axle} wheels, on the tyres that are fitted. Need not be "
+    "given: it is estimated then. Other tyres are taken to be off their estimate by as much.",
+    "steel rule, level floor, tyres at the pressure of the job, loaded as weighed; mean of left "
+    "and right",
+    unit="mm",
+    at_least=200.0,
+    at_most=650.0,
+)
 
 
 @figure(
@@ -175,16 +187,29 @@ def rolling_circumference(
     resolution=2.0,
     rounding="down",
     meaning="Height of the {axle} wheel centres above the ground, under the load as weighed.",
-    source="Rhyne, Tire Science and Technology 33(3), 2005; an estimate within some 3 %",
+    source="as measured; else Rhyne, Tire Science and Technology 33(3), 2005, within some 3 %",
 )
 def static_radius(
     diameter: float = part("tyres", "overall diameter"),
     section_width: float = part("tyres", "section width"),
     axle_load: float = vehicle("laden {axle} axle load"),
     inflation: float = condition("tyre pressure"),
+    diameter_before: float | None = fitted("tyres", "overall diameter"),
+    section_width_before: float | None = fitted("tyres", "section width"),
+    measured: float | None = vehicle("{axle} static radius"),
 ):
-    stiffness = tyre.vertical_stiffness(inflation, section_width, diameter)
     wheel_load = axle_load * STANDARD_GRAVITY.beside(axle_load) / 2
+    estimated = _estimated_radius(diameter, section_width, wheel_load, inflation)
+    if measured is None or diameter_before is None or section_width_before is None:
+        return estimated
+    # What the estimate is off by on this vehicle stays: the body rises by the difference between
+    # two estimates, and what is as it was stands exactly as measured.
+    before = _estimated_radius(diameter_before, section_width_before, wheel_load, inflation)
+    return measured + (estimated - before)
+
+
+def _estimated_radius(diameter, section_width, wheel_load, inflation):
+    stiffness = tyre.vertical_stiffness(inflation, section_width, diameter)
     return tyre.static_loaded_radius(diameter, wheel_load, stiffness)
 
 

@@ -8,6 +8,7 @@ from configurator.formulas.constants import Number
 from configurator.formulas.sections import (
     radius_of_gyration,
     tube_area,
+    tube_inner_diameter,
     tube_second_moment,
     tube_section_modulus,
 )
@@ -218,6 +219,55 @@ def buckling_load(
     if slenderness_ratio(length, gyration) > limit:
         return euler_load(second_moment, length, youngs_modulus, end_condition)
     return johnson_load(area, gyration, length, youngs_modulus, yield_strength, end_condition)
+
+
+def tube_buckling_load(
+    outer_diameter: Number,
+    wall: Number,
+    length: Number,
+    youngs_modulus: Number,
+    yield_strength: Number,
+) -> Number:
+    """Buckling load of a straight tube or rod that turns freely at both ends.
+
+    Parameters
+    ----------
+    outer_diameter : float
+        Outer diameter [m].
+    wall : float
+        Thickness of the wall, half the outer diameter for a solid rod [m].
+    length : float
+        Length between the joints [m].
+    youngs_modulus : float
+        Young's modulus [Pa].
+    yield_strength : float
+        Yield strength [Pa].
+
+    Returns
+    -------
+    float
+        Compression at which it buckles [N].
+
+    Notes
+    -----
+    Ball joints and bushes turn freely enough to count as rounded ends. As for `buckling_load`, a
+    link that is bent bears far less.
+
+    References
+    ----------
+    .. [1] Budynas & Nisbett, Shigley's Mechanical Engineering Design, 10th ed., sections 4-12
+       and 4-13, table 4-2 (from memory).
+
+    Examples
+    --------
+    >>> round(float(tube_buckling_load(0.0381, 0.00635, 1.1, 205e9, 480e6)) / 1e3, 1)
+    138.8
+    """
+    inner_diameter = tube_inner_diameter(outer_diameter, wall)
+    ends = PINNED_ENDS.value
+    return buckling_load(
+        outer_diameter, inner_diameter, length, youngs_modulus, yield_strength, ends
+    )
 
 
 def rod_yield_moment(

@@ -10,6 +10,33 @@ import numpy as np
 from configurator.formulas.constants import Number
 
 
+def tube_inner_diameter(outer_diameter: Number, wall: Number) -> Number:
+    """Inner diameter of a round tube, nought where its wall reaches the middle.
+
+    Parameters
+    ----------
+    outer_diameter : float
+        Outer diameter [m].
+    wall : float
+        Thickness of the wall, half the outer diameter for a solid bar [m].
+
+    Returns
+    -------
+    float
+        Inner diameter [m].
+
+    References
+    ----------
+    .. [1] Geometry.
+
+    Examples
+    --------
+    >>> round(tube_inner_diameter(0.035, 0.005), 6), tube_inner_diameter(0.03, 0.015)
+    (0.025, 0.0)
+    """
+    return max(outer_diameter - 2.0 * wall, 0.0 * wall)
+
+
 def tube_area(outer_diameter: Number, inner_diameter: Number) -> Number:
     """Area of the metal in a round tube.
 

@@ -37,6 +37,8 @@ def test_the_spare_rides_at_the_rear(trade: Trade):
 def test_two_of_five_wheels_are_below_the_springs_of_an_axle(trade: Trade):
     below = trade.totals["front mass below the springs"]
     assert below(20.0, 5, "wheels", False) == pytest.approx(40.0)
+    # a set of nuts is one piece for all four wheels: half of it to each axle
+    assert below(1.4, 1, "wheels", False) == pytest.approx(0.7)
     assert below(30.0, 2, "front axle", False) == pytest.approx(60.0)
     assert below(30.0, 2, "front axle", True) == 0.0
     assert below(30.0, 2, "rear axle", False) == 0.0

@@ -36,6 +36,18 @@ def test_an_alloy_rod_of_the_same_size_buckles_earlier(trade: Trade):
     assert bears(0.0381, 0.01905, 71.7e9, 503e6, 1.1) == pytest.approx(60.5e3, rel=5e-3)
 
 
+def test_a_rock_bends_a_thin_link(trade: Trade):
+    # 38.1 x 6.35 mm: Z = 4357 mm3; 480 MPa give 2091 N m, 4 M / L over 1.1 m 7605 N
+    for link in ("tie rod", "drag link"):
+        bears = trade.figures[f"{link} bending load"]
+        assert bears(0.0381, 0.00635, 480e6, 1.1) == pytest.approx(7605, rel=1e-3)
+        # twice as long, half as much; a solid rod of the same size bears more
+        assert bears(0.0381, 0.00635, 480e6, 2.2) == pytest.approx(7605 / 2, rel=1e-3)
+        assert bears(0.0381, 0.01905, 480e6, 1.1) > bears(0.0381, 0.00635, 480e6, 1.1)
+    # 18 % of half of 1400 kg: 1236 N
+    assert trade.figures["knock on a steering link"](1400.0, 0.18) == pytest.approx(1235.6, abs=0.1)
+
+
 def test_wide_axles_need_long_links(trade: Trade):
     needed = trade.figures["tie rod length needed"]
     assert needed(1.330, 1.660, 1.610) == pytest.approx(1.380)

@@ -23,7 +23,21 @@ def test_half_an_inch_more_rim_spreads_the_tyre_by_5_mm(trade: Trade):
 def test_a_loaded_tyre_stands_lower_than_half_its_diameter(trade: Trade):
     # Rhyne 2005: 285/70R17 at 240 kPa has 311.5 kN/m; 800 kg press it down by 25.2 mm
     radius = trade.figures["front static radius"]
-    assert radius(0.8308, 0.285, 1600.0, 240e3) == pytest.approx(0.4154 - 0.0252, abs=1e-4)
+    estimated = radius(0.8308, 0.285, 1600.0, 240e3, 0.76, 0.255, None)
+    assert estimated == pytest.approx(0.4154 - 0.0252, abs=1e-4)
+
+
+def test_a_radius_that_was_measured_counts_and_moves_the_estimate_of_other_tyres(trade: Trade):
+    radius = trade.figures["rear static radius"]
+    estimated = radius(0.8308, 0.285, 1600.0, 240e3, 0.8308, 0.285, None)
+    # The tyres that are on it: as measured, to the last bit, whatever the estimate says.
+    assert radius(0.8308, 0.285, 1600.0, 240e3, 0.8308, 0.285, 0.381) == 0.381
+    # Others: off their estimate by as much, so that the body rises as two estimates say.
+    before = radius(0.76, 0.255, 1600.0, 240e3, 0.76, 0.255, None)
+    other = radius(0.8308, 0.285, 1600.0, 240e3, 0.76, 0.255, before - 0.009)
+    assert other == pytest.approx(estimated - 0.009)
+    # Nobody knows which tyres it was measured on: it tells nothing of others.
+    assert radius(0.8308, 0.285, 1600.0, 240e3, None, None, 0.381) == estimated
 
 
 def test_a_passenger_tyre_counts_a_tenth_less(trade: Trade):

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import given
 from hypothesis import strategies as st
 
 from configurator import homes, job_files, plugin_loading
@@ -145,6 +145,48 @@ def test_more_mass_never_leaves_more_payload(mix, position, more):
         assert total[1] - total[0] == pytest.approx(more * option.pieces)
 
 
+@given(mixes(), st.floats(0.02, 0.15))
+def test_headlamps_rise_with_tyres_and_front_springs_and_keep_their_size(mix, more):
+    number, choice = mix
+    evaluation = EVALUATIONS[number]
+    tyre, springs = choice["tyres"], choice["front springs"]
+    raised = [
+        {
+            **choice,
+            "tyres": changed(tyre, overall_diameter=tyre.part.values["overall diameter"] + more),
+        }
+    ]
+    length = number_of(springs, "free length")
+    if length is not None:
+        raised.append({**choice, "front springs": changed(springs, free_length=length + more)})
+    for higher in raised:
+        lower = figures(evaluation, "headlamp lower edge height", choice, higher)
+        upper = figures(evaluation, "headlamp upper edge height", choice, higher)
+        assert lower is not None
+        assert upper is not None
+        assert lower[1] > lower[0]
+        assert upper[1] > upper[0]
+        # Rounded down and up: each edge by less than a step.
+        size = evaluation.case.vehicle.values
+        height = size["headlamp upper edge height"] - size["headlamp lower edge height"]
+        for low, high in zip(lower, upper, strict=True):
+            assert height - 1e-9 <= high - low < height + 0.002
+
+
+@given(mixes(), st.sampled_from(["tie rod", "drag link"]), st.floats(1.05, 2.0))
+def test_a_stronger_or_thicker_link_bears_no_less(mix, link, more):
+    number, choice = mix
+    evaluation, option = EVALUATIONS[number], choice[link]
+    values = option.part.values
+    stronger = changed(option, yield_strength=values["yield strength"] * more)
+    thicker = changed(option, wall=min(values["wall"] * more, values["outer diameter"] / 2))
+    for better in (stronger, thicker):
+        for figure in (f"{link} bending load", f"{link} buckling load"):
+            both = figures(evaluation, figure, choice, {**choice, link: better})
+            assert both is not None
+            assert both[1] >= both[0], figure
+
+
 @given(mixes())
 def test_figures_are_numbers_on_their_steps_and_prices_add_up(mix):
     number, choice = mix
@@ -160,22 +202,23 @@ def test_figures_are_numbers_on_their_steps_and_prices_add_up(mix):
     assert make_package(evaluation, evaluation.fitted).price == 0
 
 
-@settings(max_examples=20, deadline=None)
-@given(st.integers(0, len(EVALUATIONS) - 1), st.data())
-def test_a_measure_that_is_missing_is_said_and_stops_nothing(number, data):
+@pytest.mark.parametrize("number", range(len(EVALUATIONS)))
+def test_a_measure_that_is_missing_is_said_and_stops_nothing(number):
     whole = EVALUATIONS[number]
-    given_measures = sorted(whole.case.vehicle.values)
-    name = data.draw(st.sampled_from(given_measures))
-    values = {k: v for k, v in whole.case.vehicle.values.items() if k != name}
-    vehicle = replace(whole.case.vehicle, values=values)
-    less = Evaluation(replace(whole.case, vehicle=vehicle), TRADE)
-    measure = TRADE.measures[name]
-    told = {one.rule for one in not_checked(less, less.fitted)}
-    if measure.default is not None:
-        return
-    reads = [r for r in checked_rules(TRADE) if VehicleValue(name) in references(r)]
-    applies = [r for r in reads if whole.verdict(r, whole.fitted).holds is not None]
-    assert {rule.name for rule in applies} <= told
+    # A total asks for its terms only where something is changed: other tyres, 1 kg heavier.
+    tyres = whole.fitted["tyres"]
+    heavier = replace(changed(tyres, mass=number_of(tyres, "mass") + 1.0), changed=True)
+    choice = {**whole.fitted, "tyres": heavier}
+    for name in sorted(whole.case.vehicle.values):
+        if TRADE.measures[name].default is not None:
+            continue
+        values = {k: v for k, v in whole.case.vehicle.values.items() if k != name}
+        vehicle = replace(whole.case.vehicle, values=values)
+        less = Evaluation(replace(whole.case, vehicle=vehicle), TRADE)
+        told = {one.rule for one in not_checked(less, choice)}
+        reads = [r for r in checked_rules(TRADE) if VehicleValue(name) in references(r)]
+        applies = [r for r in reads if whole.verdict(r, choice).holds is not None]
+        assert {rule.name for rule in applies} <= told, name
 
 
 def test_every_measure_says_what_it_is_and_how_it_is_measured():

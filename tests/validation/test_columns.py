@@ -15,6 +15,7 @@ from configurator.formulas.links import (
     johnson_load,
     slenderness_ratio,
     transition_slenderness,
+    tube_buckling_load,
 )
 from configurator.formulas.sections import radius_of_gyration, tube_area, tube_second_moment
 
@@ -49,6 +50,23 @@ def test_slender_link_takes_euler():
     area = tube_area(outer, inner)
     johnson = johnson_load(area, gyration(outer, inner), length, 205e9, 480e6, 1.0)
     assert johnson / 1e3 == pytest.approx(137.5, rel=0.002)
+
+
+@pytest.mark.parametrize(
+    ("outer", "wall", "length", "strength", "expected"),
+    [
+        (0.0381, 0.00635, 1.1, 480e6, 138.8),  # slender: Euler
+        (0.03175, 0.00305, 0.6, 435e6, 97.3),  # stout: Johnson
+        (0.0381, 0.01905, 1.1, 480e6, None),  # solid: the wall reaches the middle
+    ],
+)
+def test_a_tube_by_its_wall_bears_what_it_bears_by_its_bore(
+    outer, wall, length, strength, expected
+):
+    load = tube_buckling_load(outer, wall, length, 205e9, strength)
+    if expected is None:
+        expected = buckling_load(outer, 0.0, length, 205e9, strength, 1.0) / 1e3
+    assert load / 1e3 == pytest.approx(expected, rel=0.003)
 
 
 def test_stout_link_takes_johnson():
