@@ -1,19 +1,21 @@
 """Read a catalog: where it is from, its part lists, its workshop, its vehicles.
 
 A catalog is a folder with ``catalog.toml``, one CSV file per family of parts and, where it has
-any, ``workshop.toml`` and ``vehicles/*.toml``. Whatever is wrong is reported all at once.
+any, ``workshop.toml``, ``vehicles/*.toml``, ``local/*.toml`` and ``overrides.csv`` with what a shop
+changes about the parts of its suppliers. Whatever is wrong is reported all at once.
 """
 
 from __future__ import annotations
 
-import datetime
 import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from configurator import homes, toml_files
-from configurator.errors import InputError, Problem, nearest
-from configurator.jobs import CatalogInfo, Workshop
+from configurator import homes, money, toml_files
+from configurator.errors import InputError, Problem, UnitError, nearest
+from configurator.jobs import PAPERS, CatalogInfo, Workshop
+from configurator.local_rules import load_every_local_rule
+from configurator.overrides import OVERRIDES, Override, read_overrides
 from configurator.part_lists import read_part_list
 from configurator.parts import Attribute, Family, Missing, Part, Value, attributes_of
 from configurator.parts import nothing_fitted as _nothing_fitted
@@ -25,6 +27,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
     from pathlib import Path
 
+    from configurator.money import Rate
     from configurator.toml_files import Table
     from configurator.trade import Trade
 
@@ -60,6 +63,8 @@ class Catalog:
         Keys of its vehicles.
     warnings
         What is likely a mistake but keeps nobody from using it.
+    overrides
+        What it says of the parts of other catalogs.
     """
 
     info: CatalogInfo
@@ -67,6 +72,7 @@ class Catalog:
     workshop: Workshop | None = None
     vehicles: tuple[str, ...] = ()
     warnings: tuple[Problem, ...] = ()
+    overrides: tuple[Override, ...] = ()
 
 
 def empty_part(family: Family) -> Part:
@@ -75,8 +81,8 @@ def empty_part(family: Family) -> Part:
     Examples
     --------
     >>> from configurator.parts import Position
-    >>> empty_part(Family("hoists", "Hoists", (Position("hoist"),), ())).values
-    {'mass': 0.0}
+    >>> empty_part(Family("hoists", "Hoists", (Position("hoist"),), ())).values["mass"]
+    0.0
     """
     values: dict[str, Value] = {}
     for attribute in attributes_of(family):
@@ -143,6 +149,7 @@ def read_catalog(folder: Path, trade: Trade) -> Catalog:
     report = Report()
     catalog = load_catalog(folder, trade, report)
     _check_vehicles(folder.resolve(), trade, report)
+    load_every_local_rule(folder.resolve(), trade, report)
     return sound(catalog, report)
 
 
@@ -157,10 +164,17 @@ def check_catalog(
         Problems sorted by place; family key → number of sound parts, for every family.
     """
     report = Report()
-    catalog = load_catalog(folder, trade, report)
-    _check_vehicles(folder.resolve(), trade, report)
+    catalog = load_everything(folder, trade, report)
     counts = {key: len(parts) for key, parts in catalog.parts.items()}
     return in_order(report.errors), in_order(report.warnings), counts
+
+
+def load_everything(folder: Path, trade: Trade, report: Report) -> Catalog:
+    """Read a catalog with its vehicles and local rules, and leave the problems in a report."""
+    catalog = load_catalog(folder, trade, report)
+    _check_vehicles(folder.resolve(), trade, report)
+    load_every_local_rule(folder.resolve(), trade, report)
+    return catalog
 
 
 def _check_vehicles(folder: Path, trade: Trade, report: Report) -> None:
@@ -178,8 +192,11 @@ def load_catalog(folder: Path, trade: Trade, report: Report) -> Catalog:
     seen: dict[str, str] = {}
     parts: dict[str, tuple[Part, ...]] = dict.fromkeys(trade.families, ())
     lists = sorted(path for path in folder.glob("*") if path.suffix.lower() == ".csv")
+    overrides: tuple[Override, ...] = ()
     for path in lists:
-        if path.stem in trade.families:
+        if path.name == OVERRIDES:
+            overrides = read_overrides(path, folder.name, info.currency, report)
+        elif path.stem in trade.families:
             family = trade.families[path.stem]
             found = read_part_list(path, family, folder.name, info.currency, seen, report)
             parts[path.stem] = found
@@ -195,6 +212,7 @@ def load_catalog(folder: Path, trade: Trade, report: Report) -> Catalog:
         _workshop(folder, info.currency, trade, report),
         vehicle_keys(folder),
         tuple(in_order(report.warnings)),
+        overrides,
     )
 
 
@@ -226,27 +244,10 @@ def _about(folder: Path, report: Report) -> CatalogInfo:
         folder.name,
         toml_files.text(top, "title", required='"..."') or folder.name,
         currency or "",
-        read_date(top, "price_date"),
+        toml_files.date(top, "price_date"),
         toml_files.text(top, "source", required='"where the prices are from"', lines=True) or "",
         toml_files.text(top, "licence", lines=True) or "",
     )
-
-
-def read_date(table: Table, key: str) -> str:
-    """Take a date that must be there, as ``2026-10-01``; empty if it is not sound."""
-    value = table.entries.get(key)
-    if value is None:
-        table.report.error(table.where, f"{key!r} is missing", f"write {key} = 2026-10-01")
-        return ""
-    try:
-        if isinstance(value, str):
-            return datetime.date.fromisoformat(value.strip()).isoformat()
-        if isinstance(value, datetime.date) and not isinstance(value, datetime.datetime):
-            return value.isoformat()
-    except ValueError:
-        pass
-    table.report.error(table.place(key), f"{shown(value)} is no date", "write it as 2026-10-01")
-    return ""
 
 
 def _workshop(folder: Path, currency: str, trade: Trade, report: Report) -> Workshop | None:
@@ -255,7 +256,9 @@ def _workshop(folder: Path, currency: str, trade: Trade, report: Report) -> Work
     top = toml_files.load(folder / WORKSHOP, f"{folder.name}/{WORKSHOP}", report)
     if top is None:
         return None
-    toml_files.refuse_unknown(top, ("title", "rate", "tax", "consumables", "practices"))
+    toml_files.refuse_unknown(
+        top, ("title", "rate", "tax", "paper", "consumables", "practices", "rates")
+    )
     consumables = toml_files.subtable(top, "consumables")
     used = {name for operation in trade.operations.values() for name in operation.uses}
     for name in consumables.entries:
@@ -279,7 +282,60 @@ def _workshop(folder: Path, currency: str, trade: Trade, report: Report) -> Work
         {name: _minor(consumables, name, currency) for name in consumables.entries},
         values,
         tax if isinstance(tax, float) else 0.0,
+        _rates(toml_files.subtable(top, "rates"), currency),
+        _paper(top),
     )
+
+
+def _paper(top: Table) -> str:
+    """Read what the shop prints on."""
+    text = (toml_files.text(top, "paper") or "").lower()
+    if text in ("", *PAPERS):
+        return text
+    top.report.error(
+        top.place("paper"), f"{shown(text)} is no paper that is known", 'write "a4" or "letter"'
+    )
+    return ""
+
+
+def _rates(table: Table, currency: str) -> dict[str, Rate]:
+    """Read what other currencies cost in the workshop's own, each with its date."""
+    found = {}
+    for name, entry in table.entries.items():
+        place = table.place(name)
+        example = f'"{name}" = {{ rate = "0.92 {currency or "EUR"}", date = 2026-11-01 }}'
+        if not re.fullmatch(r"[A-Z]{3}", name):
+            table.report.error(
+                place, f"{shown(name)} is not the code of a currency", "write it as in USD"
+            )
+            continue
+        if not isinstance(entry, dict):
+            table.report.error(
+                place, f"{shown(entry)} is not a rate with its date", f"write {example}"
+            )
+            continue
+        one = toml_files.subtable(table, name)
+        toml_files.refuse_unknown(one, ("rate", "date"))
+        text, date = (
+            toml_files.text(one, "rate", required='"0.92 EUR"'),
+            toml_files.date(one, "date"),
+        )
+        if text is None or not date:
+            continue
+        try:
+            rate = money.read_rate(name, text, date)
+        except UnitError as problem:
+            table.report.misread(one.place("rate"), problem)
+            continue
+        if currency and rate.into != currency:
+            table.report.error(
+                one.place("rate"),
+                f"{shown(text)} is not in the workshop's currency",
+                f"say what one {name} costs in {currency}",
+            )
+            continue
+        found[name] = rate
+    return found
 
 
 def _minor(table: Table, key: str, currency: str, *, required: str = "") -> int:

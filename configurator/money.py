@@ -13,6 +13,7 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 from decimal import Decimal
+from fractions import Fraction
 
 from configurator.errors import UnitError
 
@@ -118,3 +119,65 @@ def read(text: str) -> Money:
     if match is None:
         raise UnitError(text, f"{text!r} is not an amount of money", "write it as in '18500 EUR'")
     return Money(read_amount(match[1], match[2]), match[2])
+
+
+@dataclass(frozen=True, slots=True)
+class Rate:
+    """What one unit of a currency costs in another, on a day.
+
+    Parameters
+    ----------
+    of, into
+        The two currencies.
+    price
+        Of one unit of ``of``, in ``into``, exactly as written.
+    date
+        Of the rate, as ``2026-11-01``.
+    """
+
+    of: str
+    into: str
+    price: Fraction
+    date: str
+
+    def __str__(self) -> str:
+        return f"1 {self.of} = {_decimal(self.price)} {self.into} of {self.date}"
+
+
+def _decimal(number: Fraction) -> str:
+    # Rates are read from decimal numbers, so the division comes out even.
+    return f"{(Decimal(number.numerator) / Decimal(number.denominator)).normalize():f}"
+
+
+def read_rate(of: str, text: str, date: str) -> Rate:
+    """Read what one unit of a currency costs, such as ``"0.92 EUR"``.
+
+    Raises
+    ------
+    UnitError
+        If it is no positive decimal number with the code of another currency.
+
+    Examples
+    --------
+    >>> str(read_rate("USD", "0.92 EUR", "2026-11-01"))
+    '1 USD = 0.92 EUR of 2026-11-01'
+    """
+    match = re.fullmatch(r"\s*(\d{1,9}(?:\.\d{1,12})?)\s*([A-Z]{3})\s*", text)
+    if match is None or not Fraction(match[1]):
+        raise UnitError(text, f"{text!r} is not a rate of exchange", "write it as in '0.92 EUR'")
+    if match[2] == of:
+        raise UnitError(text, f"{text!r} is in {of} itself", "name the other currency")
+    return Rate(of, match[2], Fraction(match[1]), date)
+
+
+def convert(minor: int, rate: Rate) -> int:
+    """Convert minor units of a currency, exactly, then round half to even to a minor unit.
+
+    Examples
+    --------
+    >>> rate = read_rate("USD", "0.5 EUR", "2026-11-01")
+    >>> [convert(minor, rate) for minor in (1, 3, 5, 1001)]
+    [0, 2, 2, 500]
+    """
+    scale = Fraction(10) ** (exponent(rate.into) - exponent(rate.of))
+    return round(Fraction(minor) * rate.price * scale)  # of a Fraction: half to even

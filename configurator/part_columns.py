@@ -158,7 +158,7 @@ def _column(
                 f"give them in {file.currency}, or name the currency in catalog.toml",
             )
             return None
-        return Column(index, heading, name, _price_reader(file.currency), required=True)
+        return Column(index, heading, name, price_reader(file.currency), required=True)
     if name == POSITION:
         return Column(index, heading, name, _position_reader(file.family), required=False)
     if name == LEAD_TIME:
@@ -184,7 +184,7 @@ def _column(
     numeric = attribute.kind in ("number", "whole")
     required = attribute.required and attribute is not _DAYS
     if attribute is _DAYS:
-        return Column(index, heading, name, _days_reader(read_value), required, numeric)
+        return Column(index, heading, name, days_reader(read_value), required, numeric)
     return Column(index, heading, attribute.name, read_value, required, numeric)
 
 
@@ -201,7 +201,9 @@ def _disguise_reader(text: str) -> str:
     return written
 
 
-def _price_reader(currency: str) -> Callable[[str], object]:
+def price_reader(currency: str) -> Callable[[str], object]:
+    """Make the function that reads a price into minor units of a currency."""
+
     def read(text: str) -> object:
         written = clean(text).replace("\u00a0", " ").replace("\u202f", " ")
         written = written.removesuffix(currency).rstrip()
@@ -216,7 +218,9 @@ def _price_reader(currency: str) -> Callable[[str], object]:
     return read
 
 
-def _days_reader(read: Callable[[str], Value]) -> Callable[[str], object]:
+def days_reader(read: Callable[[str], Value]) -> Callable[[str], object]:
+    """Make the function that reads a time as a whole number of days."""
+
     def read_days(text: str) -> object:
         days = units.from_si(float(read(text)), "day")  # type: ignore[arg-type]
         if days != round(days):

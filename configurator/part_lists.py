@@ -66,16 +66,16 @@ def read_part_list(
         The sound ones, in the order of the file.
     """
     file = Sheet(path.name, f"{catalog}/{path.name}", family, catalog, currency, report)
-    text = _text_of(path, file)
+    text = text_of(path, file)
     if text is None:
         return ()
-    file.divider = _divider(text, family)
+    file.divider = divider_of(text, family)
     before = len(report.errors)
     parts: list[Part] = []
     headings: Headings | None = None
     usable = False
     unknown: dict[str, Value] = {a.name: Missing.UNKNOWN for a in attributes_of(family)}
-    for row, cells in _rows(text, file):
+    for row, cells in rows_of(text, file):
         if not any(cells) or not "".join(cells).strip():
             continue
         if headings is None:
@@ -85,7 +85,7 @@ def read_part_list(
             # With a heading that is wrong, the rows are read for their own problems only.
             usable = len(report.errors) == before
             continue
-        if not _right_width(cells, headings.width, row, file):
+        if not right_width(cells, headings.width, row, file):
             continue
         part = _part(cells, row, headings, unknown, seen, file)
         if part is not None and usable:
@@ -109,7 +109,8 @@ def read_part_list(
     return tuple(parts)
 
 
-def _text_of(path: Path, file: Sheet) -> str | None:
+def text_of(path: Path, file: Sheet) -> str | None:
+    """Read the text of a list; None, and a problem, if it cannot be read."""
     try:
         with path.open("rb") as stream:
             data = stream.read(LARGEST_FILE + 1)
@@ -140,7 +141,7 @@ def _text_of(path: Path, file: Sheet) -> str | None:
     return unicodedata.normalize("NFC", text)
 
 
-def _rows(text: str, file: Sheet) -> Iterator[tuple[int, list[str]]]:
+def rows_of(text: str, file: Sheet) -> Iterator[tuple[int, list[str]]]:
     """Yield each record with the number a spreadsheet shows beside it."""
     rows = csv.reader(io.StringIO(text, newline=""), delimiter=file.divider, strict=True)
     row = 0
@@ -163,7 +164,7 @@ def _rows(text: str, file: Sheet) -> Iterator[tuple[int, list[str]]]:
                 return
 
 
-def _divider(text: str, family: Family) -> str:
+def divider_of(text: str, family: Family) -> str:
     """Choose the divider that makes the most known headings of the first line."""
     line = next((one for one in text[:200_000].splitlines() if one.strip(' ;,\t"')), "")
     known = {attribute.name.casefold() for attribute in attributes_of(family)} | {*COMMON_COLUMNS}
@@ -178,7 +179,7 @@ def _divider(text: str, family: Family) -> str:
     return max(";\t,", key=known_headings)
 
 
-def _right_width(cells: list[str], width: int, row: int, file: Sheet) -> bool:
+def right_width(cells: list[str], width: int, row: int, file: Sheet) -> bool:
     """Make rows as wide as the heading, where that takes no guessing."""
     if len(cells) < width and file.divider != ",":
         cells.extend([""] * (width - len(cells)))

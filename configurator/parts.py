@@ -130,6 +130,31 @@ COMMON_ATTRIBUTES = (
         when_empty=0.0,
         example="12.5",
     ),
+    Attribute(
+        "tightening torque",
+        "Of its fasteners, as the maker's fitting instruction gives it; nobody else may guess it.",
+        unit="N*m",
+        at_least=0.5,
+        at_most=1000.0,
+        required=False,
+        example="130",
+    ),
+    Attribute(
+        "torque from",
+        "Which instruction gives the torque: title or number, and its date.",
+        kind="text",
+        required=False,
+        example="fitting instruction of 2026-05",
+    ),
+    Attribute(
+        "tighten again after",
+        "Way after which the maker asks for its fasteners to be tightened again.",
+        unit="km",
+        at_least=1.0,
+        at_most=20000.0,
+        required=False,
+        example="50",
+    ),
 )
 
 FITTED = "fitted"
@@ -163,6 +188,11 @@ class Part:
         In the catalog's words.
     place
         Where it was read: file and row.
+    stock
+        Pieces on the shop's own shelf; None if the shop does not say.
+    origins
+        Name of a value (``"price"``, ``"lead time"``, ``"note"``, ``"stock"``) → where it is from,
+        where that is not the row of the list.
     """
 
     key: str
@@ -176,6 +206,8 @@ class Part:
     note: str = ""
     place: str = ""
     extra: Mapping[str, str] = field(default_factory=dict)
+    stock: int | None = None
+    origins: Mapping[str, str] = field(default_factory=dict)
 
 
 def attributes_of(family: Family) -> tuple[Attribute, ...]:

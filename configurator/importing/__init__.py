@@ -1,0 +1,8 @@
+"""Take a supplier's price list into a catalog: read it, map its columns, compare, write.
+
+One direction: `opening` (with `workbooks` and `workbook_safety` for spreadsheets and `text_tables`
+for CSV) gives rows of text; `mapping` says which column is which, and `proposing` makes a first
+one, with `usual_words` and `sampled_values`; `rows` turns them into rows of a part list;
+`differences` compares them with the list as it stands, of `earlier_lists`; `taking_over` does it
+all in turn, and `writing` puts the new list in its place, whole or not at all.
+"""
