@@ -13,6 +13,7 @@ import sys
 from dataclasses import dataclass, replace
 from importlib.metadata import entry_points
 from pathlib import Path
+from types import ModuleType
 from typing import TYPE_CHECKING, Any
 
 import pluggy
@@ -20,6 +21,7 @@ import pluggy
 from configurator import __version__, homes, hookspecs
 from configurator.errors import FitwrightError, PluginError
 from configurator.hookspecs import INTERFACE, PROJECT, Context
+from configurator.interface_version import check_version, read_version, stated_in
 from configurator.parts import Family
 from configurator.rules import Caution, Figure, Fit, Limit, Operation, Total, spread
 from configurator.trade import Failure, Trade, gather
@@ -130,6 +132,7 @@ def load(
         found.extend(_from_folder(homes.plugins(), "bundled", failures))
         if failures:
             raise PluginError(failures[0].plugin, failures[0].reason, "reinstall Fitwright")
+    of_ours = len(found)
     if installed:
         found.extend(_installed(failures))
     for folder in shop_folders(shop):
@@ -142,25 +145,63 @@ def load(
     context = Context(__version__)
     answers: dict[str, dict[str, list[Any]]] = {}
     kept: list[Found] = []
-    for plugin in found:
+    for number, plugin in enumerate(found, 1):
         try:
             answers[plugin.name] = ask(plugin, context, trace)
-            # What one plugin says must make sense beside what was accepted before it.
-            _gather(answers, [])
+            # What an outside plugin says must make sense beside what was accepted before it; the
+            # bundled ones are put together once, since putting together is what takes time.
+            if plugin.origin != "bundled" or number == of_ours:
+                _gather(answers, [])
             kept.append(plugin)
         except Exception as problem:  # an outside plugin may raise anything
             answers.pop(plugin.name, None)
-            reason = (
-                str(problem)
-                if isinstance(problem, FitwrightError)
-                else f"{type(problem).__name__}: {problem}"
-            )
+            # Of the bundled ones, put together at the last, it need not be the last one's fault.
+            name = plugin.name
+            if plugin.origin == "bundled" and isinstance(problem, PluginError):
+                name = problem.plugin
+            if isinstance(problem, PluginError) and problem.plugin == name:
+                reason = f"{problem.what}; {problem.do}"
+            elif isinstance(problem, FitwrightError):
+                reason = str(problem)
+            else:
+                reason = f"{type(problem).__name__}: {problem}"
             if plugin.origin == "bundled":
-                raise PluginError(
-                    plugin.name, reason, "this is a fault of Fitwright's own"
-                ) from problem
+                raise PluginError(name, reason, "this is a fault of Fitwright's own") from problem
             failures.append(Failure(plugin.name, reason))
     return Loaded(_gather(answers, failures), tuple(kept))
+
+
+def load_only(plugins: Sequence[str | Path | ModuleType], *, bundled: bool = True) -> Loaded:
+    """Load the named plugins, and the bundled ones: what a plugin's own tests need.
+
+    Parameters
+    ----------
+    plugins
+        Files, folders of files, or modules that are imported already.
+    bundled
+        Whether to load those that come with Fitwright before them.
+
+    Raises
+    ------
+    PluginError
+        If one of them cannot be loaded.
+    """
+    failures: list[Failure] = []
+    found = list(_from_folder(homes.plugins(), "bundled", failures)) if bundled else []
+    for one in plugins:
+        if isinstance(one, ModuleType):
+            found.append(Found(one.__name__.rpartition(".")[2], "shop", one.__name__, one))
+        elif Path(one).is_dir():
+            found.extend(_from_folder(Path(one), "shop", failures))
+        elif Path(one).is_file():
+            found.extend(_from_file(Path(one), "shop", failures))
+        else:
+            raise PluginError(str(one), "is not there", "name a file, a folder or a module")
+    if failures:
+        raise PluginError(failures[0].plugin, failures[0].reason, "correct the plugin")
+    context = Context(__version__)
+    answers = {plugin.name: ask(plugin, context) for plugin in found}
+    return Loaded(_gather(answers, []), tuple(found))
 
 
 def ask(plugin: Found, context: Context, trace: Any = None) -> dict[str, list[Any]]:
@@ -172,12 +213,7 @@ def ask(plugin: Found, context: Context, trace: Any = None) -> dict[str, list[An
         If it was made for another interface, misspells a hook or answers with something else.
     """
     wanted = getattr(plugin.module, "INTERFACE", INTERFACE)
-    if wanted[0] != INTERFACE[0] or tuple(wanted) > INTERFACE:
-        raise PluginError(
-            plugin.name,
-            f"made for plugin interface {_dotted(wanted)}, this is {_dotted(INTERFACE)}",
-            "get the release of the plugin that fits",
-        )
+    check_version(plugin.name, read_version(plugin.name, wanted))
     manager = pluggy.PluginManager(PROJECT)
     manager.add_hookspecs(hookspecs)
     manager.register(plugin.module, plugin.name)
@@ -200,10 +236,6 @@ def ask(plugin: Found, context: Context, trace: Any = None) -> dict[str, list[An
     return answers
 
 
-def _dotted(version: Iterable[int]) -> str:
-    return ".".join(map(str, version))
-
-
 def _gather(answers: dict[str, dict[str, list[Any]]], failures: Iterable[Failure]) -> Trade:
     def every(hook: str) -> list[Any]:
         return [one for answer in answers.values() for one in answer[hook]]
@@ -219,16 +251,27 @@ def _gather(answers: dict[str, dict[str, list[Any]]], failures: Iterable[Failure
 
 
 def _from_folder(folder: Path, origin: str, failures: list[Failure]) -> list[Found]:
-    found = []
+    found: list[Found] = []
     for path in sorted(folder.glob("*.py")):
         if path.name.startswith("_"):
             continue
-        name = path.stem if origin == "bundled" else f"{origin}:{path.stem}"
-        try:
-            found.append(Found(name, origin, str(path), _load_file(path, origin)))
-        except Exception as problem:  # plugin files are anybody's code
-            failures.append(Failure(name, f"{path.name}: {type(problem).__name__}: {problem}"))
+        found.extend(_from_file(path, origin, failures))
     return found
+
+
+def _from_file(path: Path, origin: str, failures: list[Failure]) -> list[Found]:
+    """Load a plugin file; nothing, and a failure, if that cannot be done."""
+    name = path.stem if origin == "bundled" else f"{origin}:{path.stem}"
+    try:
+        stated = stated_in(path)
+        if stated is not None:  # before anything of the file is run
+            check_version(name, read_version(name, stated))
+        return [Found(name, origin, str(path), _load_file(path, origin))]
+    except PluginError as problem:
+        failures.append(Failure(name, f"{problem.what}; {problem.do}"))
+    except Exception as problem:  # plugin files are anybody's code
+        failures.append(Failure(name, f"{path.name}: {type(problem).__name__}: {problem}"))
+    return []
 
 
 def _load_file(path: Path, origin: str) -> Any:
