@@ -11,14 +11,16 @@ from configurator.catalog_files import Catalog, catalog_folder, load_catalog, lo
 from configurator.errors import InputError, nearest
 from configurator.job_text import DEFAULT_CURRENCY, load_job, place_of, read_job, write_job
 from configurator.jobs import Case, Job, LocalRules, Workshop
+from configurator.layers import Layer, stack
 from configurator.local_rules import load_local_rules
+from configurator.overrides import Override
 from configurator.parts import FITTED, NOTHING, Part
 from configurator.reading import Report, shown, sound
 from configurator.trade import positions_of
 from configurator.vehicle_files import load_vehicle
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from configurator.trade import Trade
     from configurator.vehicles import Vehicle
@@ -157,30 +159,25 @@ def _case(
     vehicle = _vehicle(job, shelf)
     local = _local_rules(job, shelf)
     workshop, workshop_currency = _workshop(job, opened, shelf)
-    currencies = {catalog.info.currency for catalog in opened}
-    if job.budget is None and job.currency == DEFAULT_CURRENCY and len(currencies) == 1:
+    currencies = {workshop_currency or catalog.info.currency for catalog in opened}
+    unsaid = job.budget is None and not job.prices and job.currency == DEFAULT_CURRENCY
+    if unsaid and len(currencies) == 1:
         # Without a budget there is no amount in the job that could be in another currency.
         job = replace(job, currency=next(iter(currencies)))
-    for catalog in opened:
-        if catalog.info.currency not in ("", job.currency):
-            report.error(
-                f"{where}, 'catalogs'",
-                f"catalog {catalog.info.key!r} is in {catalog.info.currency}, "
-                f"the job in {job.currency}",
-                "give budget and all catalogs in one currency",
-            )
     if workshop_currency not in ("", job.currency):
         report.error(
             f"{where}, 'workshop'",
             f"its prices are in {workshop_currency}, the job in {job.currency}",
-            "name a workshop with the job's currency",
+            f"give the budget in {workshop_currency}, or name a workshop with the job's currency",
         )
-    parts = {
-        family: tuple(part for catalog in opened for part in catalog.parts[family])
-        for family in trade.families
-    }
+    layers = [Layer(one.info, one.parts, one.overrides) for one in opened]
+    own = [Override(key, f"{where}, [prices]", price) for key, price in job.prices.items()]
+    place = f"{where}, 'catalogs'"
+    warned = len(report.warnings)
+    stacked = stack(layers, job.currency, workshop.rates, place, report, own)
+    parts = {family: stacked.parts.get(family, ()) for family in trade.families}
     if all_read:
-        _check_parts(job, parts, trade, where, report)
+        _check_parts(job, parts, stacked.hidden, trade, where, report)
     if vehicle is None:
         return None
     for position in {**dict.fromkeys(job.keep), **job.fixed}:
@@ -192,8 +189,8 @@ def _case(
                 f'write "{position}" = "none" in [fixed] to leave it empty',
             )
     vehicle = replace(vehicle, values={**vehicle.values, **job.measured})
-    infos = tuple(catalog.info for catalog in opened)
-    return Case(job, vehicle, parts, workshop, infos, local)
+    gone = tuple(report.warnings[warned:]) if all_read else ()
+    return Case(job, vehicle, parts, workshop, stacked.infos, local, gone)
 
 
 def _vehicle(job: Job, shelf: _Shelf) -> Vehicle | None:
@@ -252,7 +249,12 @@ def _workshop(job: Job, opened: list[Catalog], shelf: _Shelf) -> tuple[Workshop,
 
 
 def _check_parts(
-    job: Job, parts: dict[str, tuple[Part, ...]], trade: Trade, where: str, report: Report
+    job: Job,
+    parts: Mapping[str, tuple[Part, ...]],
+    hidden: Mapping[str, str],
+    trade: Trade,
+    where: str,
+    report: Report,
 ) -> None:
     families = positions_of(trade)
     everything = {part.key: part for family in parts.values() for part in family}
@@ -261,7 +263,10 @@ def _check_parts(
             continue
         place, family = f"{where}, [fixed], {position!r}", families[position]
         part = everything.get(key)
-        if part is None:
+        if part is None and key in hidden:
+            what = f"{shown(key)} is not sold by the shop: {hidden[key]} hides it"
+            report.error(place, what, "name another, or take 'hidden' out of that row")
+        elif part is None:
             known = [one.key for one in parts[family.key]]
             do = nearest(key, known, otherwise="check the part number")
             report.error(place, f"there is no part {shown(key)} in the catalogs", do)
@@ -273,11 +278,13 @@ def _check_parts(
             report.error(
                 place, f"{shown(key)} is made for {', '.join(part.positions)}", "name another"
             )
-    for key in job.excluded:
-        if key not in everything:
+    named = [("[exclude], 'parts'", key) for key in job.excluded]
+    named += [("[prices]", key) for key in job.prices]
+    for place, key in named:
+        if key not in everything and key not in hidden:
             do = nearest(key, everything, otherwise="check the part number")
             report.error(
-                f"{where}, [exclude], 'parts'",
+                f"{where}, {place}",
                 f"there is no part {shown(key)} in the catalogs",
                 do,
             )

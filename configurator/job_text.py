@@ -30,6 +30,7 @@ _KEYS = (
     "vehicle",
     "catalogs",
     "budget",
+    "ready_within",
     "currency",
     "vehicles",
     "workshop",
@@ -40,7 +41,9 @@ _KEYS = (
     "keep",
     "exclude",
     "measured",
+    "prices",
 )
+_READY = Attribute("ready_within", "Days until all parts are there.", "day", "number", 0, 2000)
 _VEHICLES = Attribute("vehicles", "Identical vehicles.", "", "whole", 1, 1000)
 
 
@@ -72,8 +75,12 @@ def place_of(source: Path | str) -> str:
 def load_job(source: Path | str, trade: Trade, report: Report) -> Job | None:
     """Read a job as `read_job` does, but leave the problems in a report."""
     top = toml_files.load(source, place_of(source), report)
-    if top is None:
-        return None
+    return None if top is None else job_of(top, trade)
+
+
+def job_of(top: Table, trade: Trade) -> Job:
+    """Read a job off a table as its file has it; its report takes the problems."""
+    report = top.report
     toml_files.refuse_unknown(top, _KEYS)
     budget = toml_files.amount(top, "budget")
     catalogs = toml_files.texts(top, "catalogs")
@@ -107,12 +114,13 @@ def load_job(source: Path | str, trade: Trade, report: Report) -> Job | None:
             )
     conditions = _values(toml_files.subtable(top, "conditions"), trade.conditions, "condition")
     measured = _values(toml_files.subtable(top, "measured"), trade.measures, "measure")
+    currency = _currency(top, budget)
     return Job(
         title=toml_files.text(top, "title", required='"..."') or "",
         vehicle=toml_files.text(top, "vehicle", required='"<catalog>/<vehicle>"') or "",
         catalogs=catalogs,
         budget=budget.minor if budget else None,
-        currency=_currency(top, budget),
+        currency=currency,
         conditions={k: float(v) for k, v in conditions.items() if isinstance(v, int | float)},
         goals=tuple(
             _goal(toml_files.subtable(goals, name), name, trade)
@@ -126,7 +134,34 @@ def load_job(source: Path | str, trade: Trade, report: Report) -> Job | None:
         workshop=toml_files.text(top, "workshop"),
         measured=measured,
         local_rules=toml_files.text(top, "local rules"),
+        prices=_prices(toml_files.subtable(top, "prices"), currency),
+        ready_within=_ready_within(top),
     )
+
+
+def _ready_within(top: Table) -> int | None:
+    """Read how long the parts may take: whole days."""
+    time = toml_files.value(top, "ready_within", _READY)
+    if not isinstance(time, int | float):
+        return None
+    days = units.from_si(float(time), "day")
+    if days != round(days):
+        top.report.error(top.place("ready_within"), "no whole number of days", "round it down")
+    return round(days)
+
+
+def _prices(table: Table, currency: str) -> dict[str, int]:
+    """Read what parts cost in this job alone."""
+    prices: dict[str, int] = {}
+    for key in table.entries:
+        price = toml_files.amount(table, key)
+        if price is None:
+            continue
+        if price.currency != currency:
+            do = f'give it in {currency}, or write currency = "{price.currency}" above'
+            table.report.error(table.place(key), f"the job is in {currency}", do)
+        prices[key] = price.minor
+    return prices
 
 
 def _currency(top: Table, budget: Money | None) -> str:
@@ -242,6 +277,8 @@ def write_job(job: Job, trade: Trade) -> str:
         lines.append(f"budget = {_quoted(str(Money(job.budget, job.currency)))}")
     elif job.currency != DEFAULT_CURRENCY:
         lines.append(f"currency = {_quoted(job.currency)}")
+    if job.ready_within is not None:
+        lines.append(f'ready_within = "{job.ready_within} days"')
     if job.vehicles != 1:
         lines.append(f"vehicles = {job.vehicles}")
     if job.workshop is not None:
@@ -275,6 +312,12 @@ def write_job(job: Job, trade: Trade) -> str:
         lines += [
             f"{_key(name)} = {_written(value, trade.measures[name].unit)}"
             for name, value in job.measured.items()
+        ]
+    if job.prices:
+        lines += ["", "[prices]"]
+        lines += [
+            f"{_key(key)} = {_quoted(str(Money(minor, job.currency)))}"
+            for key, minor in job.prices.items()
         ]
     return "\n".join(lines) + "\n"
 

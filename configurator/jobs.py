@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Literal
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from configurator.errors import Problem
+    from configurator.money import Rate
     from configurator.parts import Part, Value
     from configurator.rules import Caution, Limit
     from configurator.vehicles import Vehicle
@@ -63,6 +65,10 @@ class Job:
         Measures of this very vehicle that differ from its file, in SI.
     local_rules
         Which local rules apply, ``"<catalog>/<name>"``; None if none was chosen.
+    prices
+        Part key → price of one piece in this job alone, in minor units of ``currency``.
+    ready_within
+        How long the parts may take [day]; the work comes on top. None for no limit.
     """
 
     title: str
@@ -79,6 +85,12 @@ class Job:
     workshop: str | None = None
     measured: Mapping[str, Value] = field(default_factory=dict)
     local_rules: str | None = None
+    prices: Mapping[str, int] = field(default_factory=dict)
+    ready_within: int | None = None
+
+
+# What a workshop may print on: ISO 216 A4; letter, ANSI/ASME Y14.1 A (from memory).
+PAPERS = ("a4", "letter")
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +109,11 @@ class Workshop:
         Numbers of workshop practice that differ from the defaults, in SI.
     tax
         Share of the net price that the prices of parts and work include, as a plain number.
+    rates
+        Currency → what one unit of it costs in the workshop's own.
+    paper
+        What the workshop prints on: ``"a4"`` or ``"letter"``; empty for what is used where the
+        reader lives.
     """
 
     title: str = ""
@@ -104,11 +121,16 @@ class Workshop:
     consumables: Mapping[str, int] = field(default_factory=dict)
     practices: Mapping[str, float] = field(default_factory=dict)
     tax: float = 0.0
+    rates: Mapping[str, Rate] = field(default_factory=dict)
+    paper: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class CatalogInfo:
-    """Where a catalog is from: said beside every price."""
+    """Where a catalog is from: said beside every price.
+
+    ``remarks`` say what was laid over its prices: a rate of exchange, a shop's own changes.
+    """
 
     key: str
     title: str
@@ -116,6 +138,7 @@ class CatalogInfo:
     price_date: str
     source: str
     licence: str = ""
+    remarks: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,6 +168,8 @@ class Case:
         Where the parts are from.
     local_rules
         The local rules in force; None if none was chosen.
+    warnings
+        What is likely a mistake in what the job names, such as a change of a part that is gone.
     """
 
     job: Job
@@ -153,3 +178,4 @@ class Case:
     workshop: Workshop = field(default_factory=Workshop)
     catalogs: tuple[CatalogInfo, ...] = ()
     local_rules: LocalRules | None = None
+    warnings: tuple[Problem, ...] = ()

@@ -1,0 +1,1 @@
+"""Steps that bring a database up to date; alembic runs them in order."""
