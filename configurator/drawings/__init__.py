@@ -1,0 +1,25 @@
+"""Drawings of a vehicle and its figures: one geometry for screen and paper.
+
+`for_paper` gives what a sheet of paper needs, `draw` one drawing by name, `draw_trade_off` a chart
+of prices against a figure whose levels a page can listen to.
+"""
+
+from configurator.drawings.ink import DARK, LIGHT, OF_PAGE, Ink, ink
+from configurator.drawings.svg import Drawing, draw_views
+from configurator.drawings.trade import Level, draw_trade_off
+from configurator.drawings.views import VIEWS, draw, for_paper
+
+__all__ = [
+    "DARK",
+    "LIGHT",
+    "OF_PAGE",
+    "VIEWS",
+    "Drawing",
+    "Ink",
+    "Level",
+    "draw",
+    "draw_trade_off",
+    "draw_views",
+    "for_paper",
+    "ink",
+]

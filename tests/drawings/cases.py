@@ -1,0 +1,97 @@
+"""The demo vehicles, each with a handful of parts changed by hand: no search is needed."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from functools import cache
+from xml.etree import ElementTree
+
+from configurator import homes, job_files, plugin_loading
+from configurator.evaluation import Evaluation
+
+SVG = "{http://www.w3.org/2000/svg}"
+JOBS = tuple(sorted(p.stem for p in (homes.catalogs() / "demo" / "jobs").glob("*.toml")))
+CHANGED = (
+    "tyres",
+    "wheels",
+    "front hubs",
+    "rear hubs",
+    "front springs",
+    "rear springs",
+    "rear gears",
+    "front differential guard",
+    "steps",
+)
+
+
+@cache
+def trade():
+    return plugin_loading.load(installed=False).trade
+
+
+@cache
+def evaluation(job):
+    path = homes.catalogs() / "demo" / "jobs" / f"{job}.toml"
+    return Evaluation(job_files.read_case(path, trade()), trade())
+
+
+@cache
+def package(job, last=False):
+    """A choice that need not meet any rule: the first or last part of some positions."""
+    found = evaluation(job)
+    chosen = dict(found.fitted)
+    for position in CHANGED:
+        options = [o for o in found.options(position) if o.changed and o.pieces]
+        if options:
+            chosen[position] = options[-1 if last else 0]
+    return chosen
+
+
+def without(job, *measures):
+    """The same vehicle with some measures not taken."""
+    case = evaluation(job).case
+    values = {name: v for name, v in case.vehicle.values.items() if name not in measures}
+    return Evaluation(replace(case, vehicle=replace(case.vehicle, values=values)), trade())
+
+
+def titled(job, title):
+    case = evaluation(job).case
+    return Evaluation(replace(case, vehicle=replace(case.vehicle, title=title)), trade())
+
+
+def parsed(drawing):
+    return ElementTree.fromstring(drawing.svg)
+
+
+def texts(root, sign=0.48):
+    """Every row of text with the box it covers, by default rather too narrow than too wide [mm].
+
+    ``sign`` is the width of a sign over the size of its type.
+    """
+    found = []
+    for text in root.iter(f"{SVG}text"):
+        size = float(text.attrib["font-size"])
+        wide = sign * size * len(text.text)
+        x, y = float(text.attrib["x"]), float(text.attrib["y"])
+        left = x - {"start": 0.0, "middle": wide / 2, "end": wide}[text.attrib["text-anchor"]]
+        found.append((text.text, (left, y - 0.7 * size, left + wide, y + 0.1 * size)))
+    return found
+
+
+def overlapping(root):
+    found = texts(root)
+    return [
+        (one, other)
+        for k, (one, a) in enumerate(found)
+        for other, b in found[k + 1 :]
+        if a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
+    ]
+
+
+def off_the_sheet(root):
+    _, _, width, height = map(float, root.attrib["viewBox"].split())
+    return [
+        text
+        for text, (left, top, right, bottom) in texts(root)
+        if left < 0 or top < 0 or right > width or bottom > height
+    ]
