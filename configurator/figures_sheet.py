@@ -10,7 +10,7 @@ from configurator.rules import FigureValue, Total
 from configurator.trade import references
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from configurator.evaluation import Evaluation, Option
     from configurator.packages import Margin
@@ -77,3 +77,18 @@ def figure_rows(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[Fi
             row.figure.name,
         ),
     )
+
+
+def by_source(rows: Sequence[FigureRow]) -> list[tuple[str, list[str]]]:
+    """Group figures by where their formulas are from.
+
+    Returns
+    -------
+    list of tuple
+        Source, and the names of its figures; both sorted. A figure that gives no source stands
+        under ``"no source given"``.
+    """
+    found: dict[str, list[str]] = {}
+    for row in rows:
+        found.setdefault(row.figure.source or "no source given", []).append(row.figure.name)
+    return [(source, sorted(names)) for source, names in sorted(found.items())]

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 from configurator.errors import PluginError
 from configurator.parts import AXLES, NOTHING
 from configurator.rules import PartValue
+from configurator.waits import wait_of
 from configurator.work import operations_of
 
 if TYPE_CHECKING:
@@ -172,7 +173,7 @@ def work_plan(
     for one in sequence:
         for name, amount in one.uses.items():
             used[name] = used.get(name, 0.0) + amount
-    parts = _new_parts(package.choice)
+    parts = _new_parts(evaluation, package.choice)
     finish = max((step.finish for step in done.values()), default=0.0)
     chain, held_by = _chain(done, decided_by)
     for wait in parts:
@@ -273,12 +274,14 @@ def waits_of(
     """
     named = [one.reference for one in operation.inputs]
     places = {one.position for one in named if isinstance(one, PartValue)}
-    return [w for w in _new_parts(choice) if w.position in (places or evaluation.reach(operation))]
+    reach = places or evaluation.reach(operation)
+    return [wait for wait in _new_parts(evaluation, choice) if wait.position in reach]
 
 
-def _new_parts(choice: Mapping[str, Option]) -> list[Wait]:
+def _new_parts(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[Wait]:
+    vehicles = evaluation.case.job.vehicles
     return [
-        Wait(position, option.key, option.part.title, option.part.lead_time)
+        Wait(position, option.key, option.part.title, wait_of(option, vehicles))
         for position, option in choice.items()
         if option.changed and option.key != NOTHING
     ]

@@ -1,0 +1,130 @@
+"""What is on a sheet of paper, whatever it is written as: sections of sentences, tables, drawings.
+
+Nothing in here is markup: every text is a text, from a catalog or not.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from configurator.drawings import Drawing
+
+
+@dataclass(frozen=True, slots=True)
+class Number:
+    """A number in a table.
+
+    Parameters
+    ----------
+    text
+        As people read it, in their locale and with its unit.
+    value
+        What a spreadsheet reckons with, in the unit shown.
+    form
+        Format of the spreadsheet's cell.
+    """
+
+    text: str
+    value: Decimal
+    form: str = "General"
+
+
+@dataclass(frozen=True, slots=True)
+class ToFill:
+    """A cell that is filled in by hand: a box to tick, or room to write in."""
+
+    kind: Literal["tick", "room"] = "tick"
+
+
+Cell = str | Number | ToFill
+Fill = tuple[Cell, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """A column of a table.
+
+    ``width`` is its share of what is left of the width; 0 for as wide as what stands in it.
+    """
+
+    heading: str
+    width: float = 1.0
+    right: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """Rows under headings; ``last`` sets the last row apart, as a sum."""
+
+    columns: tuple[Column, ...]
+    rows: tuple[Fill, ...]
+    last: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """A heading with what stands under it, in this order: sentences, items, table, drawings.
+
+    ``short`` is its name where there is room for 31 letters only: the tab of a spreadsheet.
+    """
+
+    heading: str
+    sentences: tuple[str, ...] = ()
+    items: tuple[str, ...] = ()
+    table: Table | None = None
+    drawings: tuple[Drawing, ...] = ()
+    short: str = ""
+
+    @property
+    def empty(self) -> bool:
+        """Whether nothing stands under the heading."""
+        rows = self.table is not None and self.table.rows
+        return not (self.sentences or self.items or rows or self.drawings)
+
+
+# Paper as people call it → as the setting of type does.
+SETS_AS = {"a4": "a4", "letter": "us-letter"}
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """A sheet of paper, or several.
+
+    Parameters
+    ----------
+    kind
+        What it is: ``"Quotation"``.
+    title
+        Of the job.
+    lines
+        Below the title: vehicle, workshop, date.
+    sections
+        In order; empty ones are left out.
+    paper
+        ``"a4"`` or ``"us-letter"``.
+    """
+
+    kind: str
+    title: str
+    lines: tuple[str, ...]
+    sections: tuple[Section, ...]
+    paper: str = "a4"
+
+    @property
+    def filled(self) -> tuple[Section, ...]:
+        """The sections that have something in them."""
+        return tuple(one for one in self.sections if not one.empty)
+
+
+def on_paper(sheet: Sheet, name: str | None) -> Sheet:
+    """Put a sheet on other paper, ``"a4"`` or ``"letter"``; None leaves it on its own.
+
+    Examples
+    --------
+    >>> on_paper(Sheet("Quotation", "Hut", (), ()), "letter").paper
+    'us-letter'
+    """
+    return sheet if name is None else replace(sheet, paper=SETS_AS[name])
