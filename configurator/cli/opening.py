@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
     from pathlib import Path
 
     import typer
@@ -68,8 +69,19 @@ def load_trade(settings: Settings) -> Trade:
     return load_plugins(settings).trade
 
 
-def prepare(settings: Settings, job: Path) -> Prepared:
+def prepare(
+    settings: Settings, job: Path, figures: Callable[[Trade], Iterable[str]] | None = None
+) -> Prepared:
     """Read a job with everything it names and prepare it for questions.
+
+    Parameters
+    ----------
+    settings
+        What the global options say.
+    job
+        File of the job.
+    figures
+        Names, or refuses to, the figures to be asked about beside those of the job's goals.
 
     Raises
     ------
@@ -78,14 +90,17 @@ def prepare(settings: Settings, job: Path) -> Prepared:
     """
     from configurator import answers
     from configurator.cli.progress import progress
+    from configurator.cli.refusing import warn
     from configurator.job_files import read_case
 
     with progress("reading plugins and catalogs"):
         check_catalog_folders(settings)
         trade = load_trade(settings)
+        asked = () if figures is None else figures(trade)
         case = read_case(job, trade, settings.catalogs)
+    warn(case.warnings)
     with progress("working out what fits with what"):
-        return answers.ready(case, trade)
+        return answers.ready(case, trade, figures=asked)
 
 
 def check_catalog_folders(settings: Settings) -> None:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from configurator.packages import cautions_of, margins_of, not_checked
 from configurator.parts import NOTHING
 from configurator.saying.quantities import apart, counted, money_words, words
-from configurator.saying.records import longest_wait, not_priced
+from configurator.saying.records import not_priced
 from configurator.saying.sentences import (
     NOTICE,
     because_of,
@@ -21,6 +21,7 @@ from configurator.saying.sentences import (
     repair_words,
 )
 from configurator.search.referee import meets
+from configurator.waits import longest_wait
 from configurator.work import operations_of, work_cost
 
 if TYPE_CHECKING:
@@ -45,6 +46,11 @@ def show_job(writer: Writer, evaluation: Evaluation, system: System | None) -> N
     asked = [goal_words(evaluation, goal, system) for goal in case.job.goals]
     if case.job.budget is not None:
         asked.append(f"for at most {money_words(case.job.budget, case.job.currency)}")
+    if case.job.ready_within is not None:
+        asked.append(
+            f"with all parts there within {counted(case.job.ready_within, 'day')} "
+            "(the work comes on top)"
+        )
     several = (
         f" ({case.job.vehicles} alike; all prices are for one)" if case.job.vehicles > 1 else ""
     )
@@ -52,17 +58,30 @@ def show_job(writer: Writer, evaluation: Evaluation, system: System | None) -> N
 
 
 def show_answer(
-    writer: Writer, evaluation: Evaluation, answer: Answer, system: System | None
+    writer: Writer,
+    evaluation: Evaluation,
+    answer: Answer,
+    system: System | None,
+    notes: Sequence[str] = (),
+    *,
+    stopped: bool = False,
 ) -> None:
-    """Show what came of a job, all of it."""
+    """Show what came of a job, all of it; ``notes`` are sentences, one per package.
+
+    ``stopped`` says that somebody ended the search before it was through.
+    """
     show_job(writer, evaluation, system)
     if answer.outcome == "nothing fits":
-        show_nothing_fits(writer, evaluation, answer.conflict, answer.repairs, system)
+        show_nothing_fits(
+            writer, evaluation, answer.conflict, answer.repairs, system, stopped=stopped
+        )
     for number, package in enumerate(answer.packages, 1):
         name = "Cheapest package" if answer.outcome == "found" else "Best package found"
         if number > 1:
             name = f"Package {number} of {len(answer.packages)}"
         show_price(writer, evaluation, package, name)
+        if number <= len(notes) and notes[number - 1]:
+            writer.line(notes[number - 1])
         show_parts(writer, evaluation, package)
         show_goals(writer, evaluation, answer.job, package, system)
         show_margins(writer, evaluation, package, system)
@@ -110,9 +129,9 @@ def show_parts(writer: Writer, evaluation: Evaluation, package: Package) -> None
     if operations:
         hours = sum(operation.hours for operation in operations)
         writer.line(f"Work: {hours:.4g} hours, {counted(len(operations), 'operation')}.")
-    days, unknown = longest_wait(package)
+    days, unknown = longest_wait(package.choice, evaluation.case.job.vehicles)
     if days is not None:
-        writer.line(f"Longest wait for a part: {days} days.")
+        writer.line(f"Longest wait for a part: {counted(days, 'day')}.")
     if unknown:
         writer.line(f"Waiting time not given by the catalog: {', '.join(unknown)}.")
 
@@ -172,11 +191,16 @@ def show_nothing_fits(
     conflict: Sequence[Reason],
     repairs: Sequence[Repair],
     system: System | None,
+    *,
+    stopped: bool = False,
 ) -> None:
     """Show why nothing fits and what would have to give."""
     writer.heading("Nothing fits")
+    if stopped and not conflict:
+        writer.line("The search was stopped before it was worked out why.")
+        return
     show_conflict(writer, evaluation, conflict, system)
-    show_repairs(writer, evaluation, repairs, system)
+    show_repairs(writer, evaluation, repairs, system, stopped=stopped)
 
 
 def show_conflict(
@@ -208,14 +232,21 @@ def show_conflict(
 
 
 def show_repairs(
-    writer: Writer, evaluation: Evaluation, repairs: Sequence[Repair], system: System | None
+    writer: Writer,
+    evaluation: Evaluation,
+    repairs: Sequence[Repair],
+    system: System | None,
+    *,
+    stopped: bool = False,
 ) -> None:
     """Show what could be given up."""
     writer.heading("What could give")
-    if repairs:
+    if stopped:
+        writer.line("The search was stopped before all ways out were worked out.")
+    if stopped or repairs:
         writer.items(repair_words(evaluation, repair, system) for repair in repairs)
     else:
-        writer.line("Nothing: giving up up to three of the things asked for does not help.")
+        writer.line("Nothing was found: giving up what was asked for does not help.")
 
 
 def show_what_goes_with(

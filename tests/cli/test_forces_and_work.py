@@ -3,9 +3,15 @@
 from __future__ import annotations
 
 import json
+from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
+
+from configurator.cli.commands import forces
+from configurator.forced_graph import Box, Line, Picture
+from configurator.sheets.graph import draw_pages, paper_scale
+from configurator.sheets.wrapping import LEAST_TYPE, TEXT_SIZE
 
 TALL = ("--choice", "tyres=shop/T-90")
 GOAL = '[goals."clearance under the axle"]\nat_least = "380 mm"\n'
@@ -136,3 +142,42 @@ def test_work_of_a_package_that_is_not_there(shop):
     assert "use a number from 1 to" in ran.err
     none = shop.run("work", shop.job('budget = "1 EUR"\n' + GOAL))
     assert none.status == 3
+
+
+def chain(count):
+    """A picture of so many boxes, each forcing the next."""
+    names = [f"position {number}" for number in range(count)]
+    return Picture(
+        "forced",
+        tuple(Box(name, ("All-terrain tyre",), name == names[0]) for name in names),
+        tuple(Line(one, other, ("a rule",), True, ("x",)) for one, other in pairwise(names)),
+        (),
+    )
+
+
+def test_a_drawing_that_one_sheet_cannot_hold_is_written_on_several(tmp_path, capsys):
+    picture = chain(150)
+    forces._draw(picture, "light", tmp_path / "forced.svg")
+    said = " ".join(capsys.readouterr().out.split())
+    count = len(draw_pages(picture))
+    assert count > 1
+    names = [f"forced-{number}-of-{count}.svg" for number in range(1, count + 1)]
+    assert sorted(path.name for path in tmp_path.iterdir()) == sorted(names)
+    assert f"on {count} sheets, to be read in this order: {', '.join(names)}." in said
+    for number, name in enumerate(names, 1):
+        text = (tmp_path / name).read_text(encoding="utf-8")
+        assert f"sheet {number} of {count}</title>" in text
+        assert paper_scale(text) * TEXT_SIZE >= LEAST_TYPE
+
+
+def test_a_drawing_on_the_console_stays_one_and_says_that_it_is_large(capsys):
+    forces._draw(chain(150), "light", None)
+    ran = capsys.readouterr()
+    assert len(ElementTree.fromstring(ran.out).findall(".//*[@class='box']")) >= 150
+    assert "--output FILE.svg writes it on" in ran.err
+
+
+def test_a_small_drawing_is_one_file_of_the_name_that_was_given(tmp_path, capsys):
+    forces._draw(chain(4), "dark", tmp_path / "forced.svg")
+    assert [path.name for path in tmp_path.iterdir()] == ["forced.svg"]
+    assert capsys.readouterr().out == ""

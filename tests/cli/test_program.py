@@ -83,7 +83,7 @@ def test_bad_input_is_2(shop, monkeypatch, arguments, said):
 def test_no_traceback_whatever_happens(shop, monkeypatch, problem, status, said):
     from configurator import answers
 
-    def fail(*_arguments):
+    def fail(*_arguments, **_named):
         raise problem
 
     monkeypatch.setattr(answers, "find", fail)

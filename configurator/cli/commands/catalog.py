@@ -1,14 +1,296 @@
 """``fitwright catalog``: what a shop does with its own catalogs."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated, TextIO
 
 import typer
 
 from configurator.cli.opening import load_trade, settings_of
 from configurator.cli.program import group
 
-catalog = group("catalog", "Check a catalog.")
+if TYPE_CHECKING:
+    from configurator.importing.mapping import Mapping
+    from configurator.importing.price_lists import PriceList
+    from configurator.parts import Family
+    from configurator.trade import Trade
+
+catalog = group("catalog", "Make a list to fill in, import a supplier's list, check a catalog.")
+
+
+@catalog.command()
+def template(
+    ctx: typer.Context,
+    family: Annotated[str, typer.Argument(metavar="FAMILY", help="Such as tyres.")],
+    into: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Write it as .csv or .xlsx.")
+    ] = None,
+    currency: Annotated[
+        str, typer.Option(metavar="CODE", help="Of the prices, such as EUR; else the catalog's.")
+    ] = "",
+) -> None:
+    """Make an empty list of a family: headings, units, meanings, one example."""
+    from configurator.cli.refusing import bad
+    from configurator.cli.writing import Writer
+    from configurator.templates import csv_template, xlsx_template
+    from configurator.templates import template as columns_of
+
+    made_for = _family(load_trade(settings_of(ctx)), family)
+    columns = columns_of(made_for, _currency(currency))
+    writer = Writer()
+    if into is None:
+        writer.heading(f"{made_for.title}: the columns of {made_for.key}.csv")
+        writer.table(
+            ("column", "needed", "cells", "example", "meaning"),
+            [
+                (
+                    one.heading,
+                    "yes" if one.required else "-",
+                    ", ".join(one.words) if one.words else one.kind,
+                    one.example,
+                    one.meaning,
+                )
+                for one in columns
+            ],
+        )
+        writer.line("Write it with --into FILE.xlsx or --into FILE.csv.")
+        return
+    if into.suffix.lower() not in (".csv", ".xlsx"):
+        raise bad(str(into), "is neither .csv nor .xlsx", "name a file that ends with one of them")
+    if into.exists():
+        raise bad(str(into), "is there already", "name another file, or delete this one first")
+    if not into.absolute().parent.is_dir():
+        raise bad(str(into), "its folder is not there", "make the folder or name another")
+    if into.suffix.lower() == ".csv":
+        into.write_text(csv_template(columns), encoding="utf-8", newline="")
+    else:
+        xlsx_template(made_for, columns, into)
+    writer.line(
+        f"{into} is written: fill it in from row 2 on, in place of the example. What the columns "
+        f"mean is {'in its sheet of meanings' if into.suffix.lower() == '.xlsx' else 'shown'} "
+        + ("and beside the headings." if into.suffix.lower() == ".xlsx" else "without --into.")
+    )
+
+
+def _currency(text: str) -> str:
+    from configurator.cli.refusing import bad
+
+    if text and not (len(text) == 3 and text.isascii() and text.isupper()):
+        option = "--currency"
+        raise bad(
+            option, f"{text!r} is not the code of a currency", "write it as in --currency EUR"
+        )
+    return text
+
+
+def _family(trade: "Trade", key: str) -> "Family":
+    from configurator.cli.refusing import bad
+    from configurator.errors import nearest
+
+    if key not in trade.families:
+        option = "FAMILY"
+        raise bad(
+            option,
+            f"there is no family {key!r}",
+            nearest(key, trade.families, otherwise=f"use one of {', '.join(trade.families)}"),
+        )
+    return trade.families[key]
+
+
+@catalog.command("import")
+def import_list(
+    ctx: typer.Context,
+    prices: Annotated[
+        Path, typer.Argument(metavar="PRICES", help="The supplier's list, .xlsx or CSV.")
+    ],
+    family: Annotated[str, typer.Option(metavar="FAMILY", help="Whose parts it lists.")],
+    into: Annotated[Path, typer.Option(metavar="FOLDER", help="Folder of the catalog.")],
+    mapping: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FILE.toml",
+            help="Which column is which; by default FOLDER/imports/FAMILY.toml. Made if it is "
+            "not there, never overwritten.",
+        ),
+    ] = None,
+    sheet: Annotated[str, typer.Option(metavar="NAME", help="Sheet of a workbook.")] = "",
+    headings: Annotated[
+        str, typer.Option(metavar="ROWS", help="Rows of the headings, such as 3 or 3-4.")
+    ] = "",
+    encoding: Annotated[
+        str, typer.Option(metavar="NAME", help="Of CSV: utf-8, utf-16, windows-1252.")
+    ] = "",
+    delimiter: Annotated[
+        str, typer.Option(metavar="NAME", help="Of CSV: comma, semicolon, tab, bar.")
+    ] = "",
+    price_date: Annotated[
+        str, typer.Option(metavar="DATE", help="Of a new catalog's prices, such as 2026-10-01.")
+    ] = "",
+    without_bad_rows: Annotated[
+        bool, typer.Option("--without-bad-rows", help="Leave out rows with problems, and say so.")
+    ] = False,
+    every: Annotated[
+        bool, typer.Option("--every", help="Show 200 differences of a kind instead of 12.")
+    ] = False,
+    write: Annotated[
+        bool, typer.Option("--write", help="Write the list; without it, only show.")
+    ] = False,
+) -> None:
+    """Take over a supplier's price list: propose what is what, compare, write when told to."""
+    import datetime
+
+    from configurator.cli import importing as say
+    from configurator.cli.refusing import bad, complain, warn
+    from configurator.cli.writing import Writer
+    from configurator.errors import InputError
+    from configurator.importing import taking_over
+    from configurator.importing.mapping import currency_of, doubtful, read_mapping
+    from configurator.importing.opening import open_price_list
+    from configurator.reading import Report
+
+    if into.exists() and not into.is_dir():
+        raise bad(str(into), "the catalog's folder is a file", "name the folder of a catalog")
+    made_for = _family(load_trade(settings_of(ctx)), family)
+    file = mapping if mapping is not None else into / "imports" / f"{family}.toml"
+    report = Report()
+    currency = taking_over.catalog_currency(into, report)
+    known = read_mapping(file, made_for, report) if file.exists() else None
+    if report.errors:
+        raise InputError(report.errors)
+    found = open_price_list(
+        prices,
+        sheet=sheet or (known.sheet if known else ""),
+        encoding=encoding or (known.encoding if known else ""),
+        delimiter=delimiter or (known.delimiter if known else ""),
+        prefer=family,
+    )
+    writer = Writer()
+    title = f"Which column is which, as {file} says"
+    is_new = known is None
+    if known is None:
+        known, why = _first_mapping(found, made_for, _rows(headings), file, currency)
+        title = f"Which column is which: a proposal ({why}), kept in {file}"
+    elif headings and _rows(headings) != known.headings:
+        option = "--headings"
+        raise bad(option, f"{file} names other rows", "correct it there, or leave this out")
+    say.say_file(writer, found)
+    say.say_mapping(writer, found, known, title, reasons=is_new or bool(doubtful(known)))
+    say.say_lacking(writer, known, made_for, str(file))
+    stated = currency_of(known)
+    if currency and stated and stated != currency:
+        raise bad(
+            str(file),
+            f"prices in {stated}, but the catalog's currency is {currency}",
+            "import it into a catalog of its own currency",
+        )
+    say.say_doubts(writer, known, str(file))
+    if doubtful(known) or not (currency or stated):
+        if not doubtful(known):
+            where = f"{file}, 'price'"
+            raise bad(where, "no currency is stated", 'write currency = "EUR"')
+        writer.heading("Nothing was written to the catalog.")
+        raise typer.Exit(2)
+    with taking_over.compared(
+        found,
+        known,
+        str(file),
+        made_for,
+        into.absolute(),
+        currency or stated,
+        without_bad_rows=without_bad_rows,
+    ) as made:
+        warn([*made.warnings, *(f"row left out: {one}" for one in made.left_out)])
+        say.say_rows(writer, made)
+        if made.tally.complete and not (made.errors and not made.length):
+            say.say_differences(writer, made, every=every)
+        if made.errors:
+            complain(made.errors)
+            writer.heading(f"Nothing was written: {len(made.errors)} error(s).")
+            raise typer.Exit(2)
+        if not write:
+            writer.heading("Nothing was written: look at it, then add --write.")
+            return
+        counts = made.found.counts
+        if currency is not None and counts.total() == counts["same"]:
+            writer.heading("Nothing was written: nothing differs.")
+            return
+        if currency is None:
+            _refuse_no_date(price_date)
+        kept = taking_over.write_list(made, datetime.date.today())
+        path = taking_over.list_path(into, made_for)
+        writer.heading(f"Written: {path}, {made.length} parts.")
+        if kept is not None:
+            writer.line(f"  The list as it was is kept: {into / kept.parent.name / kept.name}")
+        if currency is None:
+            name = into.absolute().name
+            taking_over.write_about(
+                into, name, stated, price_date, f"price list {prices.name} of {price_date}"
+            )
+            writer.line(f"  A new catalog: {into / 'catalog.toml'} names title, date and source.")
+        else:
+            writer.line(
+                f"  If the prices have a new date, write it into {into / 'catalog.toml'} "
+                "(price_date)."
+            )
+
+
+def _rows(text: str) -> tuple[int, ...]:
+    import re
+
+    from configurator.cli.refusing import bad
+
+    if not text:
+        return ()
+    match = re.fullmatch(r"(\d{1,3})(?:-(\d{1,3}))?", text)
+    rows = range(int(match[1]), int(match[2] or match[1]) + 1) if match else range(0)
+    if not rows or len(rows) > 4 or rows[0] < 1:
+        option = "--headings"
+        raise bad(option, f"{text!r} names no rows", "write a row, or up to four: 3-4")
+    return tuple(rows)
+
+
+def _refuse_no_date(text: str) -> None:
+    import datetime
+
+    from configurator.cli.refusing import bad
+
+    try:
+        datetime.date.fromisoformat(text)
+    except ValueError:
+        option = "--price-date"
+        what = f"{text!r} is no date" if text else "a new catalog needs the date of its prices"
+        raise bad(option, what, "write it as in --price-date 2026-10-01") from None
+
+
+def _first_mapping(
+    found: "PriceList",
+    family: "Family",
+    headings: tuple[int, ...],
+    file: Path,
+    currency: str | None,
+) -> "tuple[Mapping, str]":
+    """Propose a mapping and keep it in its file."""
+    import dataclasses
+
+    from configurator.cli.importing import lacking
+    from configurator.importing.mapping import write_mapping
+    from configurator.importing.proposing import propose
+    from configurator.importing.writing import replace_file
+
+    proposed, why = propose(found, family, headings)
+    price = proposed.columns.get("price")
+    if price is not None and not price.unit and currency:
+        why_price = f"{price.why}; {currency} is the catalog's"
+        columns = dict(proposed.columns)
+        columns["price"] = dataclasses.replace(price, unit=currency, why=why_price)
+        proposed = dataclasses.replace(proposed, columns=columns)
+    file.parent.mkdir(parents=True, exist_ok=True)
+    text = write_mapping(proposed, found.file, lacking(proposed, family))
+
+    def write(stream: "TextIO") -> None:
+        stream.write(text)
+
+    replace_file(file, write)
+    return proposed, why
 
 
 @catalog.command()
@@ -16,40 +298,32 @@ def check(
     ctx: typer.Context,
     folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Folder of the catalog.")],
     as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    strict: Annotated[
+        bool, typer.Option("--strict", help="End with status 2 on warnings too.")
+    ] = False,
 ) -> None:
-    """Check everything in a catalog's folder and name all problems at once."""
-    from configurator.catalog_files import check_catalog
+    """Check everything in a catalog's folder: problems, likely mistakes, what is in it.
+
+    Ends with status 0 if it can be used, 2 if it cannot.
+    """
+    import datetime
+
+    from configurator.catalog_check import examine
+    from configurator.cli.checking import examined_record, say_examined
     from configurator.cli.refusing import bad, complain, warn
     from configurator.cli.writing import Writer, write_json
-    from configurator.saying.quantities import counted
-    from configurator.saying.records import problem_record
 
     if not folder.is_dir():
         what = "is a file" if folder.exists() else "is not there"
         raise bad(str(folder), f"the catalog's folder {what}", "name the folder of a catalog")
     trade = load_trade(settings_of(ctx))
-    errors, warnings, counts = check_catalog(folder, trade)
+    found = examine(folder, trade, datetime.date.today())
+    name = folder.resolve().name
     if as_json:
-        write_json(
-            {
-                "catalog": folder.resolve().name,
-                "sound": not errors,
-                "errors": [problem_record(one) for one in errors],
-                "warnings": [problem_record(one) for one in warnings],
-                "parts": counts,
-            }
-        )
+        write_json(examined_record(name, found))
     else:
-        complain(errors)
-        warn(warnings)
-        writer = Writer()
-        verdict = "sound" if not errors else f"not to be used: {counted(len(errors), 'error')}"
-        writer.heading(f"{folder.resolve().name}: {verdict}, {counted(len(warnings), 'warning')}")
-        rows = [
-            (trade.families[key].title, f"{key}.csv", str(number))
-            for key, number in counts.items()
-            if number
-        ]
-        writer.table(("family", "list", "sound parts"), rows, right={2})
-    if errors:
+        complain(found.errors)
+        warn(found.warnings)
+        say_examined(Writer(), name, found, trade)
+    if found.errors or (strict and found.warnings):
         raise typer.Exit(2)

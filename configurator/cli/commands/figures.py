@@ -11,7 +11,11 @@ from configurator.cli.opening import prepare, settings_of
 from configurator.cli.program import app
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from configurator.cli.writing import Writer
     from configurator.figures_sheet import FigureRow
+    from configurator.packages import Margin
     from configurator.saying.quantities import System
 
 
@@ -50,39 +54,100 @@ def figures(
         return
     writer = Writer()
     writer.heading(f"{evaluation.case.job.title}: figures of package {package}")
-    writer.table(
-        ["figure", "as it stands", "then", "limit", "source"],
-        [_cells(row, settings.units) for row in rows],
-    )
+    _show(writer, rows, settings.units)
     show_what_goes_with(writer, evaluation, [chosen])
+
+
+def _show(writer: Writer, rows: Sequence[FigureRow], system: System | None) -> None:
+    """Write the figures that a limit reads, those that none reads, and how all are worked out.
+
+    Sources stand below: beside the numbers they would leave no room for them.
+    """
+    from configurator.figures_sheet import by_source
+
+    limited = [row for row in rows if row.margin is not None]
+    free = [row for row in rows if row.margin is None]
+    writer.heading("Figures with a limit, the closest first")
+    writer.line("The margin is what is left, as a share of the larger of what it has and needs.")
+    writer.table(
+        ["figure", "as it stands", "package", "difference", "limit", "margin"],
+        [
+            [*_cells(row, system), _limit(row, row.margin, system), _share(row.margin)]
+            for row in limited
+            if row.margin is not None
+        ],
+        right={1, 2, 3, 5},
+    )
+    writer.heading("Figures that no limit reads")
+    writer.table(
+        ["figure", "as it stands", "package", "difference"],
+        [_cells(row, system) for row in free],
+        right={1, 2, 3},
+    )
+    writer.heading("How they are worked out")
+    writer.items(f"{source}: {', '.join(names)}" for source, names in by_source(rows))
 
 
 def _cells(row: FigureRow, system: System | None) -> list[str]:
     from configurator.saying.quantities import words
 
     unit = row.figure.unit
-    limit = ""
-    if row.margin is not None:
-        bound = "at least" if row.margin.at_least else "at most"
-        rule = row.margin.rule
-        has, needs = (words(v, rule.unit, system) for v in (row.margin.has, row.margin.needs))
-        limit = f"{rule.name}: has {has}, needs {bound} {needs}"
     return [
         row.figure.name,
         words(row.before, unit, system),
         words(row.after, unit, system),
-        limit,
-        row.figure.source,
+        _difference(row, system),
     ]
 
 
-def _record(row: FigureRow, system: System | None) -> dict[str, Any]:
+def _difference(row: FigureRow, system: System | None) -> str:
+    from configurator.saying.quantities import printed, unit_in, with_unit
+
+    if row.difference is None:
+        return ""
+    unit = unit_in(row.figure.unit, system)
+    number = printed(_step_in(row.difference, unit))
+    if number == "0":
+        return "same"
+    return with_unit(number if number.startswith("-") else f"+{number}", unit)
+
+
+def _step_in(difference: float, unit: str) -> float:
+    """Return a difference in a unit; that of two temperatures has no offset."""
     from configurator import units
+
+    return units.normalise(units.from_si(difference, unit) - units.from_si(0.0, unit))
+
+
+def _limit(row: FigureRow, margin: Margin, system: System | None) -> str:
+    """Say the limit; where it bounds something else that reads the figure, say what and how much.
+
+    A limit of the figure itself needs no more than its number.
+    """
+    from configurator.rules import FigureValue
+    from configurator.saying.quantities import apart, words
+
+    rule = margin.rule
+    bound = "at least" if margin.at_least else "at most"
+    read = [one.reference for one in rule.inputs]
+    itself = read == [FigureValue(row.figure.name)] and margin.has == row.after
+    if rule.name == row.figure.name or itself:
+        return f"{bound} {words(margin.needs, rule.unit, system)}"
+    has, needs = apart(margin.has, margin.needs, rule.unit, system)
+    return f"{bound} {needs}, has {has}: {rule.name}"
+
+
+def _share(margin: Margin) -> str:
+    return f"{100 * margin.share:.1f} %"
+
+
+def _record(row: FigureRow, system: System | None) -> dict[str, Any]:
     from configurator.saying.quantities import plain, unit_in
 
     unit = row.figure.unit
     found: dict[str, Any] = {
         "figure": row.figure.name,
+        "meaning": row.figure.meaning,
         "unit": unit_in(unit, system),
         "before": plain(row.before, unit, system),
         "after": plain(row.after, unit, system),
@@ -91,19 +156,19 @@ def _record(row: FigureRow, system: System | None) -> dict[str, Any]:
         "source": row.figure.source,
     }
     if row.difference is not None:
-        # A difference of temperatures has no offset.
-        shown = unit_in(unit, system)
-        found["difference"] = units.normalise(
-            units.from_si(row.difference, shown) - units.from_si(0.0, shown)
-        )
+        found["difference"] = _step_in(row.difference, unit_in(unit, system))
     if row.margin is not None:
         rule = row.margin.rule
+        left = row.margin.has - row.margin.needs
         found["limit"] = {
             "rule": rule.name,
             "has": plain(row.margin.has, rule.unit, system),
             "needs": plain(row.margin.needs, rule.unit, system),
             "at_least": row.margin.at_least,
             "unit": unit_in(rule.unit, system),
+            "margin": _step_in(left if row.margin.at_least else -left, unit_in(rule.unit, system)),
             "margin_share": row.margin.share,
+            "because": rule.because,
+            "source": rule.source,
         }
     return found

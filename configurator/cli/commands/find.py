@@ -1,7 +1,8 @@
 """``fitwright find``: the cheapest packages that meet a job."""
 
+from dataclasses import replace
 from pathlib import Path
-from typing import Annotated
+from typing import Annotated, Any
 
 import typer
 
@@ -16,23 +17,51 @@ def find(
     cheapest: Annotated[
         int, typer.Option(metavar="N", min=1, max=100, help="How many packages at most.")
     ] = 1,
+    different: Annotated[
+        int | None,
+        typer.Option(
+            metavar="N",
+            min=2,
+            max=12,
+            help="So many packages that really differ, each the cheapest of its kind.",
+        ),
+    ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
 ) -> None:
     """Find the cheapest complete packages that meet a job, or say why nothing fits."""
+    if different is not None and cheapest > 1:
+        message = "use either --cheapest or --different"
+        raise typer.BadParameter(message, param_hint="--different")
     settings = settings_of(ctx)
     prepared = prepare(settings, job)
 
     from configurator import answers
-    from configurator.cli.progress import progress
     from configurator.cli.showing import show_answer
+    from configurator.cli.stopping import stoppable
     from configurator.cli.writing import Writer, write_json
+    from configurator.saying.differences import different_record, different_words, measure_words
     from configurator.saying.records import answer_record
 
-    with progress("searching"):
-        answer = answers.find(prepared, cheapest)
+    evaluation = prepared.evaluation
+    with stoppable("searching") as stop:
+        answer = answers.find(prepared, cheapest, partial=True)
+    record: dict[str, Any] = {}
+    notes: list[str] = []
+    if different is not None and answer.outcome == "found" and not stop.pressed:
+        with stoppable("searching packages that differ") as stop:
+            found = answers.different(prepared, different, partial=True)
+        answer = replace(answer, packages=found.packages or answer.packages)
+        record = {"different": different_record(evaluation, found, settings.units)}
+        notes = [
+            different_words(evaluation, found, number, settings.units)
+            for number in range(len(found.packages))
+        ]
+        wanted = len(notes) if stop.pressed else different
+        notes[:1] = [measure_words(evaluation, found, wanted)]
     if as_json:
-        write_json(answer_record(prepared.evaluation, answer, settings.units))
+        write_json({**answer_record(evaluation, answer, settings.units), **record})
     else:
-        show_answer(Writer(), prepared.evaluation, answer, settings.units)
+        show_answer(Writer(), evaluation, answer, settings.units, notes, stopped=stop.pressed)
+    stop.end()
     if answer.outcome == "nothing fits":
         raise typer.Exit(3)

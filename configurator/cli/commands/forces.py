@@ -15,6 +15,7 @@ if TYPE_CHECKING:
 
     from configurator.evaluation import Evaluation, Option
     from configurator.forced_answers import Forced, Reading
+    from configurator.forced_graph import Picture
     from configurator.saying.quantities import System
 
 
@@ -45,7 +46,14 @@ def forces(
     ] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
     dot: Annotated[bool, typer.Option("--dot", help="Write a graph in the DOT language.")] = False,
-    svg: Annotated[bool, typer.Option("--svg", help="Write a drawing.")] = False,
+    svg: Annotated[
+        bool,
+        typer.Option(
+            "--svg",
+            help="Write a drawing. With --output, one that cannot be read on A4 is written on "
+            "several sheets, FILE-1-of-3.svg and so on.",
+        ),
+    ] = False,
     graphml: Annotated[bool, typer.Option("--graphml", help="Write a graph as GraphML.")] = False,
     theme: Annotated[
         Literal["auto", "light", "dark"], typer.Option(help="Colours of the drawing.")
@@ -65,11 +73,11 @@ def forces(
     prepared = prepare(settings, job)
 
     from configurator import forced
-    from configurator.cli.progress import progress
+    from configurator.cli.stopping import stoppable
 
     evaluation = prepared.evaluation
     reading: Reading = "goals" if goals else "fit"
-    with progress("finding what each choice forces"):
+    with stoppable("finding what each choice forces"):
         options = (
             [_option(evaluation, text) for text in choice]
             if choice
@@ -83,8 +91,13 @@ def forces(
 
         record = forced_record(evaluation, found, reading, settings.units)
         _write(json.dumps(record, indent=2, allow_nan=False, ensure_ascii=False) + "\n", output)
-    elif dot or svg or graphml:
-        _write(_graph(evaluation, found, settings.units, theme, dot=dot, svg=svg), output)
+    elif svg:
+        _draw(_picture(evaluation, found, settings.units), theme, output)
+    elif dot or graphml:
+        from configurator.forced_graph import as_dot, as_graphml
+
+        picture = _picture(evaluation, found, settings.units)
+        _write(as_dot(picture) if dot else as_graphml(picture), output)
     else:
         from configurator.cli.writing import Writer
 
@@ -115,25 +128,37 @@ def _option(evaluation: Evaluation, text: str) -> Option:
     return options_named(evaluation, part.strip(), place, "--choice")[0]
 
 
-def _graph(
-    evaluation: Evaluation,
-    found: Sequence[Forced],
-    system: System | None,
-    theme: Literal["auto", "light", "dark"],
-    *,
-    dot: bool,
-    svg: bool,
-) -> str:
-    from configurator.forced_graph import as_dot, as_graphml
+def _picture(evaluation: Evaluation, found: Sequence[Forced], system: System | None) -> Picture:
     from configurator.forced_words import picture_of
 
     title = f"{evaluation.case.job.title}: what each choice forces"
-    picture = picture_of(evaluation, found, title, system)
-    if svg:
-        from configurator.sheets.graph import draw
+    return picture_of(evaluation, found, title, system)
 
-        return draw(picture, theme=theme)
-    return as_dot(picture) if dot else as_graphml(picture)
+
+def _draw(picture: Picture, theme: Literal["auto", "light", "dark"], output: Path | None) -> None:
+    """Write a drawing: on as many sheets as it takes to read it on paper, if files are written."""
+    from configurator.cli.refusing import warn
+    from configurator.sheets.graph import draw, draw_pages
+
+    sheets = draw_pages(picture, theme=theme)
+    count = len(sheets)
+    if count == 1:
+        _write(sheets[0], output)
+    elif output is None:
+        _write(draw(picture, theme=theme), None)
+        warn([f"too large to be read on one A4; --output FILE.svg writes it on {count} sheets"])
+    else:
+        names = [
+            output.with_name(f"{output.stem}-{number}-of-{count}{output.suffix}")
+            for number in range(1, count + 1)
+        ]
+        for name, sheet in zip(names, sheets, strict=True):
+            name.write_text(sheet, encoding="utf-8")
+        typer.echo(
+            f"Written on {count} sheets, to be read in this order: "
+            f"{', '.join(name.name for name in names)}.\n"
+            "A line that goes on elsewhere carries the same number in a round mark at both ends."
+        )
 
 
 def _write(text: str, output: Path | None) -> None:

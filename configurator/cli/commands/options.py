@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from configurator.answers import OptionState
+    from configurator.jobs import Job
 
 _ORDER = {"available": 0, "over budget": 1, "impossible": 2}
 
@@ -33,15 +34,15 @@ def options(
 
     from configurator import answers
     from configurator.cli.naming import known_position
-    from configurator.cli.progress import progress
     from configurator.cli.showing import show_job, show_what_goes_with
+    from configurator.cli.stopping import stoppable
     from configurator.cli.writing import Writer, write_json
     from configurator.saying.records import options_record
 
     evaluation = prepared.evaluation
     asked = None if position is None else [known_position(evaluation, position)]
-    with progress("pricing every option"):
-        states = answers.options(prepared, asked)
+    with stoppable("pricing every option") as stop:
+        states = answers.options(prepared, asked, partial=True)
     if as_json:
         write_json(options_record(evaluation, states))
     else:
@@ -49,31 +50,39 @@ def options(
         show_job(writer, evaluation, settings.units)
         for name, found in states.items():
             writer.heading(name)
-            rows = _rows(found, evaluation.case.job.currency)
+            rows = _rows(found, evaluation.case.job)
             headings = ("part", "state", "cheapest package", "more")
             writer.table(headings, rows, right={2, 3})
         show_what_goes_with(writer, evaluation, [])
+    stop.end()
     if not any(one.state == "available" for found in states.values() for one in found):
         raise typer.Exit(3)
 
 
-def _rows(states: Sequence[OptionState], currency: str) -> list[tuple[str, str, str, str]]:
+def _rows(states: Sequence[OptionState], job: Job) -> list[tuple[str, str, str, str]]:
     """Say what is known of each option: the cheapest first, what is impossible last."""
-    from configurator.saying.quantities import money_words
+    from configurator.saying.quantities import counted, money_words
     from configurator.saying.sentences import option_words
+    from configurator.waits import too_late
 
+    currency = job.currency
     prices = [one.price for one in states if one.price is not None]
     cheapest = min(prices, default=0)
     rows = []
     for one in sorted(states, key=lambda one: (_ORDER[one.state], one.price or 0)):
         state, price, more = str(one.state), "", ""
         if one.price is not None:
-            price, more = (
-                money_words(one.price, currency),
-                money_words(one.price - cheapest, currency),
-            )
+            # Sums over everything left this open: it costs no less.
+            bound = "" if one.exact else "at least "
+            price = f"{bound}{money_words(one.price, currency)}"
+            more = f"{bound}{money_words(one.price - cheapest, currency)}"
         elif one.if_freed is not None:
-            # Something else was decided for this very position.
-            state, price = "decided otherwise", f"if open: {money_words(one.if_freed, currency)}"
+            # Only what was decided for this very position, or the wait for this very part, bars it.
+            freed = money_words(one.if_freed, currency)
+            if too_late(job, one.option):
+                days = counted(one.option.part.lead_time or 0, "day")
+                state, price = f"there after {days}", f"then: {freed}"
+            else:
+                state, price = "decided otherwise", f"if open: {freed}"
         rows.append((option_words(one.option), state, price, more))
     return rows

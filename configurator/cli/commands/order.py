@@ -1,11 +1,13 @@
 """``fitwright order``: what to order for a package, by maker, with lead times."""
 
+import datetime
 from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from configurator.cli.opening import prepare, settings_of
+from configurator.cli.paper import Paper
 from configurator.cli.program import app
 
 
@@ -16,23 +18,53 @@ def order(
     package: Annotated[
         int, typer.Option(metavar="N", min=1, max=100, help="Of the N-th cheapest package.")
     ] = 1,
+    into: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Write .pdf, .xlsx or .md instead.")
+    ] = None,
+    needed: Annotated[
+        datetime.datetime | None,
+        typer.Option(
+            metavar="DAY",
+            formats=["%Y-%m-%d"],
+            help="When the parts must be there, as 2026-12-01: with --into, says when to order.",
+        ),
+    ] = None,
+    locale: Annotated[str, typer.Option(metavar="NAME", help="Such as en_GB, de_AT.")] = "en_GB",
+    paper: Paper = None,
     as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
 ) -> None:
-    """List the parts to order by maker, for all vehicles of the job."""
+    """List the parts to order by maker, for all vehicles of the job, and what the shelf has."""
+    from configurator.sheets import papers
+    from configurator.sheets.layout import on_paper
+    from configurator.sheets.orders import order_lines, order_sheet
+    from configurator.sheets.writing import locale_of
+
+    written_for = locale_of(locale)
+    if into is not None:
+        papers.check_names([into])
     settings = settings_of(ctx)
     prepared = prepare(settings, job)
 
     from configurator.cli.choosing import chosen_package
     from configurator.cli.showing import show_what_goes_with
     from configurator.cli.writing import Writer, write_json
-    from configurator.saying.quantities import money_record, money_words
+    from configurator.saying.quantities import counted, money_record, money_words
     from configurator.saying.records import job_record
     from configurator.saying.sentences import NOTICE
-    from configurator.sheets.orders import order_lines
 
     evaluation = prepared.evaluation
     asked = evaluation.case.job
     chosen = chosen_package(prepared, package, settings, as_json=as_json)
+    if into is not None:
+        sheet = order_sheet(
+            evaluation,
+            chosen,
+            locale=written_for,
+            day=datetime.date.today(),
+            needed=needed and needed.date(),
+        )
+        papers.write(on_paper(sheet, paper), into)
+        return
     lines = order_lines(chosen, asked.vehicles)
     if as_json:
         records = [
@@ -41,25 +73,43 @@ def order(
                 "part": one.part,
                 "title": one.title,
                 "pieces": one.pieces,
+                "on_the_shelf": one.shelf,
+                "on_the_shelf_from": one.shelf_from or None,
+                "to_order": one.to_order,
                 "lead_time_days": one.days,
                 "price": money_record(one.price, asked.currency),
+                "to_pay": money_record(one.to_pay, asked.currency),
             }
             for one in lines
         ]
         write_json({**job_record(evaluation), "order": records, "notice": NOTICE})
         return
     writer = Writer()
-    writer.heading(f"{asked.title}: parts to order for {asked.vehicles} vehicle(s)")
+    writer.heading(f"{asked.title}: parts to order for {counted(asked.vehicles, 'vehicle')}")
     rows = [
         (
             one.maker or "maker not known",
             one.part,
             one.title,
-            str(one.pieces),
-            "not known" if one.days is None else f"{one.days} days",
-            money_words(one.price, asked.currency),
+            str(one.to_order),
+            "not known" if one.days is None else counted(one.days, "day"),
+            money_words(one.to_pay, asked.currency),
         )
         for one in lines
+        if one.to_order
     ]
-    writer.table(("maker", "number", "part", "pieces", "wait", "price"), rows, right={3, 5})
+    if rows:
+        writer.table(("maker", "number", "part", "pieces", "wait", "price"), rows, right={3, 5})
+        writer.line(f"In all {money_words(sum(x.to_pay for x in lines), asked.currency)}.")
+    else:
+        writer.line("Nothing is to be ordered.")
+    taken = [
+        f"{one.shelf} of {counted(one.pieces, 'piece')} of {one.part} {one.title} "
+        f"({one.shelf_from})"
+        for one in lines
+        if one.shelf
+    ]
+    if taken:
+        writer.heading("Taken from the shelf, not ordered")
+        writer.items(taken)
     show_what_goes_with(writer, evaluation, [chosen])

@@ -12,12 +12,17 @@ from configurator.cli.program import app
 @app.command()
 def plugins(
     ctx: typer.Context,
+    trace: Annotated[
+        bool, typer.Option("--trace", help="Show each hook call and what was answered.")
+    ] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
 ) -> None:
     """List the plugins in use, what each declares, and what is not in use and why."""
     declared: dict[str, Counter[str]] = {}
+    calls: list[tuple[str, str, list[str]]] = []
 
-    def note(plugin: str, _hook: str, answer: list[Any]) -> None:
+    def note(plugin: str, hook: str, answer: list[Any]) -> None:
+        calls.append((plugin, hook, [_name(one) for one in answer]))
         kinds = declared.setdefault(plugin, Counter())
         kinds.update(type(one).__name__.lower() for one in answer)
 
@@ -38,6 +43,16 @@ def plugins(
                     }
                     for one in loaded.plugins
                 ],
+                **(
+                    {
+                        "trace": [
+                            {"plugin": plugin, "hook": hook, "answer": names}
+                            for plugin, hook, names in calls
+                        ]
+                    }
+                    if trace
+                    else {}
+                ),
                 "not_in_use": [
                     {"rule": rule.name, "plugin": rule.plugin, "why": why}
                     for rule, why in trade.not_in_use
@@ -49,6 +64,12 @@ def plugins(
         )
         return
     writer = Writer()
+    if trace:
+        writer.heading(f"{len(calls)} hook calls, in this order")
+        writer.items(
+            f"{plugin}: {hook}() answered {len(names)}{': ' if names else ''}{', '.join(names)}"
+            for plugin, hook, names in calls
+        )
     rows = [
         (
             one.name,
@@ -66,6 +87,10 @@ def plugins(
     if trade.not_in_use:
         writer.heading("Rules not in use")
         writer.items(f"{rule.name} ({rule.plugin}): {why}" for rule, why in trade.not_in_use)
+
+
+def _name(declaration: Any) -> str:
+    return str(getattr(declaration, "name", "") or getattr(declaration, "key", declaration))
 
 
 def _said(kinds: Counter[str]) -> str:

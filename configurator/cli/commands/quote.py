@@ -6,6 +6,7 @@ from typing import Annotated
 import typer
 
 from configurator.cli.opening import prepare, settings_of
+from configurator.cli.paper import Paper
 from configurator.cli.program import app
 
 
@@ -20,36 +21,58 @@ def quote(
     xlsx: Annotated[Path | None, typer.Option(metavar="FILE", help="Write a spreadsheet.")] = None,
     markdown: Annotated[Path | None, typer.Option(metavar="FILE", help="Write Markdown.")] = None,
     locale: Annotated[str, typer.Option(metavar="NAME", help="Such as en_GB, de_AT.")] = "en_GB",
+    paper: Paper = None,
+    forces: Annotated[
+        bool,
+        typer.Option(
+            "--forces/--no-forces",
+            help="Say which part needs which other, and why; can take a minute or more.",
+        ),
+    ] = True,
 ) -> None:
     """Quote a package: parts, work, tax, what is promised; Markdown if no file is named."""
     import datetime
 
+    from configurator import drawings
+    from configurator.cli.progress import progress
+    from configurator.forced import forces_each
     from configurator.sheets import papers
-    from configurator.sheets.quotation import locale_of, quotation
+    from configurator.sheets.layout import on_paper
+    from configurator.sheets.quotation import quotation_sheet
+    from configurator.sheets.writing import locale_of, numbers_of
 
     written_for = locale_of(locale)
+    files = [file for file in (pdf, xlsx, markdown) if file is not None]
+    papers.check_folders(files)
     settings = settings_of(ctx)
     prepared = prepare(settings, job)
 
     from configurator.cli.choosing import chosen_package
-    from configurator.cli.refusing import bad
 
     chosen = chosen_package(prepared, package, settings, as_json=False)
-    data = quotation(
-        prepared.evaluation,
+    evaluation = prepared.evaluation
+    forced = None
+    if forces:
+        with progress("working out what each choice forces"):
+            changed = [option for option in chosen.choice.values() if option.changed]
+            forced = forces_each(prepared, changed)
+    sheet = quotation_sheet(
+        evaluation,
         chosen,
         locale=written_for,
         day=datetime.date.today(),
         system=settings.units,
+        forced=forced,
+        drawings=drawings.for_paper(
+            evaluation, chosen.choice, system=settings.units, number=numbers_of(written_for)
+        ),
     )
-    for file in (pdf, xlsx, markdown):
-        if file is not None and not file.absolute().parent.is_dir():
-            raise bad(str(file), "its folder is not there", "make the folder or name another")
+    sheet = on_paper(sheet, paper)
     if pdf is not None:
-        pdf.write_bytes(papers.pdf(data))
+        pdf.write_bytes(papers.pdf(sheet))
     if xlsx is not None:
-        papers.xlsx(data, xlsx)
+        papers.xlsx(sheet, xlsx)
     if markdown is not None:
-        markdown.write_text(papers.markdown(data), encoding="utf-8")
-    if pdf is xlsx is markdown is None:
-        typer.echo(papers.markdown(data))
+        markdown.write_text(papers.markdown(sheet), encoding="utf-8")
+    if not files:
+        typer.echo(papers.markdown(sheet))

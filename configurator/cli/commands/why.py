@@ -42,22 +42,26 @@ def why(
 
     from configurator import answers
     from configurator.cli.naming import known_position, options_named
-    from configurator.cli.progress import progress
+    from configurator.cli.stopping import stoppable
 
     evaluation = prepared.evaluation
     place = None if position is None else known_position(evaluation, position)
     asked: list[Option | None] = [None]
     if part is not None:
         asked = [*options_named(evaluation, part, place)]
-    with progress("working out why"):
-        found = [
-            answers.why(prepared, option.position, option.key) if option else answers.why(prepared)
-            for option in asked
-        ]
+    found: list[Explanation] = []
+    with stoppable("working out why") as stop:
+        for option in asked:
+            place, key = (option.position, option.key) if option else (None, None)
+            found.append(answers.why(prepared, place, key, partial=True))
+            if stop.pressed:
+                asked = asked[: len(found)]
+                break
     if as_json:
         _write_json(settings, prepared, asked, found)
     else:
-        _show(settings, prepared, asked, found)
+        _show(settings, prepared, asked, found, stopped=stop.pressed)
+    stop.end()
     if not any(one.possible for one in found):
         raise typer.Exit(3)
 
@@ -110,6 +114,8 @@ def _show(
     prepared: Prepared,
     asked: list[Option | None],
     found: list[Explanation],
+    *,
+    stopped: bool = False,
 ) -> None:
     from configurator.cli.showing import (
         show_conflict,
@@ -137,10 +143,15 @@ def _show(
                 writer.line(f"The cheapest package with it costs {cost}.")
         elif option is None:
             show_nothing_fits(
-                writer, evaluation, explanation.conflict, explanation.repairs, settings.units
+                writer,
+                evaluation,
+                explanation.conflict,
+                explanation.repairs,
+                settings.units,
+                stopped=stopped,
             )
         else:
             writer.heading(f"{option.position}: {option_words(option)} is not possible")
             show_conflict(writer, evaluation, explanation.conflict, settings.units)
-            show_repairs(writer, evaluation, explanation.repairs, settings.units)
+            show_repairs(writer, evaluation, explanation.repairs, settings.units, stopped=stopped)
     show_what_goes_with(writer, evaluation, [])

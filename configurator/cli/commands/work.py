@@ -144,5 +144,7 @@ def _show(evaluation: Evaluation, package: Package, plan: WorkPlan) -> None:
 
 
 def _wait_words(wait: Wait) -> str:
-    days = "lead time not known" if wait.days is None else f"{wait.days} days"
+    from configurator.saying.quantities import counted
+
+    days = "lead time not known" if wait.days is None else counted(wait.days, "day")
     return f"{wait.position} ({days})"

@@ -1,0 +1,30 @@
+"""``fitwright build``: what the fitter does, tightens, looks at and measures."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from configurator.cli.paper import Paper
+from configurator.cli.program import app
+
+
+@app.command()
+def build(
+    ctx: typer.Context,
+    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
+    package: Annotated[
+        int, typer.Option(metavar="N", min=1, max=100, help="Of the N-th cheapest package.")
+    ] = 1,
+    into: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE", help="Write .pdf, .xlsx or .md; Markdown here without it."),
+    ] = None,
+    locale: Annotated[str, typer.Option(metavar="NAME", help="Such as en_GB, de_AT.")] = "en_GB",
+    paper: Paper = None,
+) -> None:
+    """Write the build sheet: work in sequence, torques, inspections, what to measure."""
+    from configurator.cli.paper import write_sheet
+    from configurator.sheets.build import build_sheet
+
+    write_sheet(ctx, job, package, into, locale, paper, build_sheet)

@@ -1,0 +1,121 @@
+"""``fitwright keep``: save a job with its quotation."""
+
+import datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from configurator.cli.keeping import Database, Forces
+from configurator.cli.opening import check_catalog_folders, load_plugins, settings_of
+from configurator.cli.program import app
+
+
+@app.command()
+def keep(
+    ctx: typer.Context,
+    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
+    package: Annotated[
+        int, typer.Option(metavar="N", min=1, max=100, help="Quote the N-th cheapest package.")
+    ] = 1,
+    started_from: Annotated[
+        str | None,
+        typer.Option(
+            "--from",
+            metavar="NUMBER",
+            help="Number of the quotation whose job this is, worked on since: saves another "
+            "version of that job.",
+        ),
+    ] = None,
+    locale: Annotated[str, typer.Option(metavar="NAME", help="Such as en_GB, de_AT.")] = "en_GB",
+    customer: Annotated[
+        str, typer.Option(metavar="TEXT", help="The customer's reference, for the papers.")
+    ] = "",
+    valid: Annotated[
+        datetime.datetime | None,
+        typer.Option(
+            metavar="DAY",
+            formats=["%Y-%m-%d"],
+            help="Last day on which the prices hold; 30 days from today by default.",
+        ),
+    ] = None,
+    note: Annotated[
+        str, typer.Option(metavar="TEXT", help="Why this state of the job is kept.")
+    ] = "",
+    forces: Forces = True,
+    database: Database = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+) -> None:
+    """Keep a job with the quotation of its package, and give the quotation a number."""
+    from configurator import answers
+    from configurator.cli.choosing import chosen_package
+    from configurator.cli.keeping import snapshot_of
+    from configurator.cli.progress import progress
+    from configurator.cli.refusing import bad
+    from configurator.cli.writing import Writer, write_json
+    from configurator.job_files import read_case
+    from configurator.records.snapshot import job_file
+    from configurator.records.store import (
+        Terms,
+        check_start,
+        get_quotation,
+        keep_quotation,
+        open_store,
+    )
+    from configurator.records.words import quotation_record
+    from configurator.saying.quantities import money_words
+    from configurator.sheets.quotation import VALID_DAYS, locale_of
+
+    locale_of(locale)
+    today = datetime.date.today()
+    until = valid.date() if valid else today + datetime.timedelta(days=VALID_DAYS)
+    if until < today:
+        raise bad(where="--valid", what=f"{until} is over already", do="name a day still to come")
+    settings = settings_of(ctx)
+    check_catalog_folders(settings)
+    # Opened first: whoever cannot save should hear it before the search.
+    with open_store(database) as store:
+        old = get_quotation(store, started_from) if started_from else None
+        with progress("reading plugins and catalogs"):
+            loaded = load_plugins(settings)
+            case = read_case(job, loaded.trade, settings.catalogs)
+        base = job.absolute().parent
+        if old is not None:
+            check_start(store, old, job_file(case.job, loaded.trade, base))
+        with progress("working out what fits with what"):
+            prepared = answers.ready(case, loaded.trade)
+        with progress("searching"):
+            answer = answers.find(prepared, package)
+        if len(answer.packages) < package:
+            chosen_package(prepared, package, settings, as_json=as_json)  # says why and ends
+        chosen = answer.packages[package - 1]
+        written, papers = snapshot_of(
+            prepared,
+            loaded,
+            chosen,
+            proven=answer.outcome == "found",
+            locale=locale,
+            forces=forces,
+            base=base,
+            valid=until,
+            system=settings.units,
+        )
+        kept = keep_quotation(
+            store,
+            case.job.title,
+            written["job"]["file"],
+            written,
+            price=chosen.price,
+            currency=case.job.currency,
+            started_from=old,
+            note=note,
+            terms=Terms(customer, until.isoformat(), papers),
+        )
+        if as_json:
+            write_json({"kept": quotation_record(kept), "database": store.place})
+            return
+        price = money_words(kept.price, kept.currency)
+        Writer().line(
+            f"Kept as {kept.number}: {kept.title}, {price} for one vehicle "
+            f"(version {kept.version} of job {kept.job}), in {store.place}"
+        )

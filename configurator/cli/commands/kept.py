@@ -1,0 +1,217 @@
+"""``fitwright kept``: what was kept, what has changed since, the same priced anew."""
+
+from __future__ import annotations
+
+import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated
+
+import typer
+
+from configurator.cli.keeping import Database, Forces
+from configurator.cli.opening import check_catalog_folders, load_plugins, settings_of
+from configurator.cli.program import app
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from configurator.cli.opening import Settings
+    from configurator.records.store import KeptQuotation, Store
+
+
+@app.command()
+def kept(
+    ctx: typer.Context,
+    number: Annotated[
+        str | None, typer.Argument(metavar="NUMBER", help="Of a quotation; all by default.")
+    ] = None,
+    anew: Annotated[
+        bool,
+        typer.Option("--anew", help="Price it anew; kept under another number, beside this one."),
+    ] = False,
+    export: Annotated[
+        Path | None, typer.Option(metavar="FILE", help="Write its job to a file again.")
+    ] = None,
+    delete: Annotated[
+        bool,
+        typer.Option(
+            "--delete",
+            help="Delete its job with all quotations and measurements of the job, for good.",
+        ),
+    ] = False,
+    yes: Annotated[bool, typer.Option("--yes", help="Delete without asking back.")] = False,
+    forces: Forces = True,
+    database: Database = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+) -> None:
+    """List what was kept; with a number, show it and what has changed since."""
+    from configurator.cli.refusing import bad
+    from configurator.records.addresses import address, is_there, shown
+    from configurator.records.store import get_quotation, list_quotations, open_store
+
+    asked = [
+        name for name, it in (("--anew", anew), ("--export", export), ("--delete", delete)) if it
+    ]
+    if len(asked) > 1:
+        raise bad(" and ".join(asked), "cannot be done at once", "do one after the other")
+    if number is None and asked:
+        raise bad(asked[0], "of which quotation?", "add its number")
+    if export is not None and export.exists():
+        raise bad(str(export), "this file is there already", "name another")
+    url = address(database)
+    if not is_there(url):  # looking leaves nothing behind
+        if number is not None:
+            raise bad(shown(url), f"there is no quotation {number!r}", "nothing was kept yet")
+        _list([], shown(url), as_json=as_json)
+        return
+    with open_store(database) as store:
+        if number is None:
+            _list(list_quotations(store), store.place, as_json=as_json)
+            return
+        found = get_quotation(store, number)
+        if export is not None:
+            _export(store, found, export, as_json=as_json)
+        elif delete:
+            _delete(store, found, yes=yes, as_json=as_json)
+        else:
+            _show(store, found, settings_of(ctx), anew=anew, forces=forces, as_json=as_json)
+
+
+def _list(found: Sequence[KeptQuotation], place: str, *, as_json: bool) -> None:
+    from configurator.cli.keeping import day_of
+    from configurator.cli.writing import Writer, write_json
+    from configurator.records.words import quotation_record
+    from configurator.saying.quantities import money_words
+
+    if as_json:
+        write_json({"kept": [quotation_record(one) for one in found], "database": place})
+        return
+    writer = Writer()
+    if not found:
+        writer.line(f"Nothing was kept yet in {place}; keep a job: fitwright keep JOB.toml")
+        return
+    rows = [
+        (
+            one.number,
+            day_of(one.made_at),
+            one.made_by,
+            f"{one.title} (prices {one.anew_of} anew)" if one.anew_of else one.title,
+            money_words(one.price, one.currency),
+        )
+        for one in found
+    ]
+    writer.table(("number", "day", "by", "job", "price"), rows, right={4})
+
+
+def _export(store: Store, found: KeptQuotation, file: Path, *, as_json: bool) -> None:
+    from configurator.cli.writing import Writer, write_json
+    from configurator.records.store import get_job
+
+    job = get_job(store, found.job, found.version)
+    with file.open("x", encoding="utf-8") as stream:
+        stream.write(job.file)
+    if as_json:
+        write_json({"file": str(file), "job": job.id, "version": job.version})
+        return
+    Writer().line(
+        f"{file}: version {job.version} of job {job.id}. After changing it: "
+        f"fitwright keep {file} --from {found.number}"
+    )
+
+
+def _delete(store: Store, found: KeptQuotation, *, yes: bool, as_json: bool) -> None:
+    from configurator.cli.refusing import bad
+    from configurator.cli.writing import Writer, write_json
+    from configurator.records.store import delete_job, list_quotations
+
+    gone = [one.number for one in list_quotations(store) if one.job == found.job]
+    if not yes:
+        raise bad(
+            where="--delete",
+            what=f"this deletes job {found.job} ({found.title}) with {', '.join(gone)} and its "
+            "measurements, for good",
+            do="add --yes if that is meant; nothing was deleted",
+        )
+    delete_job(store, found.job)
+    if as_json:
+        write_json({"deleted": gone, "job": found.job})
+    else:
+        Writer().line(f"Deleted: job {found.job} ({found.title}) with {', '.join(gone)}")
+
+
+def _show(
+    store: Store,
+    found: KeptQuotation,
+    settings: Settings,
+    *,
+    anew: bool,
+    forces: bool,
+    as_json: bool,
+) -> None:
+    from configurator.cli.keeping import show_anew, show_changes, show_kept
+    from configurator.cli.progress import progress
+    from configurator.cli.writing import Writer, write_json
+    from configurator.records.anew import look_again
+    from configurator.records.snapshot import readable
+    from configurator.records.words import comparison_record, quotation_record
+
+    snapshot = readable(found.snapshot, found.number)
+    check_catalog_folders(settings)
+    with progress("reading plugins and catalogs"):
+        loaded = load_plugins(settings)
+        comparison, _ = look_again(snapshot, loaded, settings.catalogs)
+    record = {
+        **quotation_record(found),
+        "snapshot": snapshot,
+        "since": comparison_record(comparison, found.currency),
+    }
+    writer = None if as_json else Writer()
+    if writer is not None:
+        show_kept(writer, found, settings.units)
+        show_changes(writer, comparison, found.currency, settings.units)
+    if anew:
+        from configurator import answers
+        from configurator.cli.keeping import snapshot_of
+        from configurator.cli.showing import show_answer
+        from configurator.records.anew import kept_case, price_anew
+        from configurator.records.store import Terms, keep_anew
+        from configurator.saying.records import answer_record
+        from configurator.sheets.quotation import VALID_DAYS
+
+        case = kept_case(snapshot, loaded.trade, settings.catalogs)
+        with progress("working out what fits with what"):
+            prepared = answers.ready(case, loaded.trade)
+        with progress("searching"):
+            priced = price_anew(prepared, comparison)
+        if priced.package is None:
+            if writer is None:
+                answer = answer_record(prepared.evaluation, priced.answer, settings.units)
+                write_json({**record, "anew": answer})
+            else:
+                show_answer(writer, prepared.evaluation, priced.answer, settings.units)
+            raise typer.Exit(3)
+        until = datetime.date.today() + datetime.timedelta(days=VALID_DAYS)
+        written, papers = snapshot_of(
+            prepared,
+            loaded,
+            priced.package,
+            proven=priced.proven,
+            locale=snapshot["paper"]["locale"],
+            forces=forces,
+            base=None,
+            valid=until,
+            system=settings.units,
+        )
+        new = keep_anew(
+            store,
+            found,
+            written,
+            price=priced.package.price,
+            currency=case.job.currency,
+            terms=Terms(found.customer, until.isoformat(), papers),
+        )
+        record["anew"] = {**quotation_record(new), "same_parts": priced.same, "snapshot": written}
+        if writer is not None:
+            show_anew(writer, found, new, priced, comparison)
+    if writer is None:
+        write_json(record)

@@ -1,0 +1,163 @@
+"""``fitwright measured``: promised against measured, and which assumption explains it."""
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from configurator.cli.opening import prepare, settings_of
+from configurator.cli.paper import Paper
+from configurator.cli.program import app
+
+
+@app.command()
+def measured(
+    ctx: typer.Context,
+    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
+    package: Annotated[
+        int, typer.Option(metavar="N", min=1, max=100, help="Of the N-th cheapest package.")
+    ] = 1,
+    values: Annotated[
+        Path | None,
+        typer.Option(metavar="FILE.toml", help="What was measured, under [measured]."),
+    ] = None,
+    is_: Annotated[
+        list[str] | None,
+        typer.Option(
+            "--is",
+            metavar="FIGURE=VALUE",
+            help='Such as "front track = 1612 mm" or "engine speed at 80 km/h = 1810 rpm". May be '
+            "given several times.",
+        ),
+    ] = None,
+    into: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="VEHICLE.toml",
+            help="Write the vehicle as it was built, corrected, for the next job; never over a "
+            "file that is there.",
+        ),
+    ] = None,
+    sheet: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FILE",
+            help="Write the sheet of promised against measured: .pdf, .xlsx or .md; needs --by.",
+        ),
+    ] = None,
+    by: Annotated[str, typer.Option(metavar="NAME", help="Who measured; for the sheet.")] = "",
+    locale: Annotated[str, typer.Option(metavar="NAME", help="Such as en_GB, de_AT.")] = "en_GB",
+    paper: Paper = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+) -> None:
+    """Hold what was measured on the finished vehicle against what was promised."""
+    from configurator.cli.refusing import bad
+
+    if into is not None and into.exists():
+        raise bad(str(into), "the file is there already", "name a new one; nothing is written over")
+    if into is not None and not into.absolute().parent.is_dir():
+        raise bad(str(into), "its folder is not there", "make the folder or name another")
+    if sheet is not None and not by.strip():
+        raise bad(str(sheet), "nobody is named who measured", 'add --by "NAME"')
+    if sheet is not None:
+        from configurator.sheets.papers import check_names
+
+        check_names([sheet])
+    from configurator.sheets.writing import locale_of
+
+    written_for = locale_of(locale)
+    settings = settings_of(ctx)
+    prepared = prepare(settings, job)
+
+    from configurator.cli.choosing import chosen_package
+    from configurator.cli.writing import Writer, write_json
+    from configurator.measured import compare, explain
+    from configurator.measured.apart import alike
+    from configurator.measured.files import (
+        built_vehicle,
+        read_values,
+        remarks_of,
+        stands_otherwise,
+        vehicle_text,
+    )
+    from configurator.measured.together import together
+    from configurator.measured.words import (
+        alike_lines,
+        findings_record,
+        left_lines,
+        show_findings,
+        together_lines,
+    )
+
+    evaluation = prepared.evaluation
+    chosen = chosen_package(prepared, package, settings, as_json=as_json)
+    found = read_values(values, is_ or (), evaluation, chosen.choice)
+    findings = explain(evaluation, chosen.choice, compare(evaluation, chosen.choice, found))
+    twos = together(findings, evaluation, chosen.choice)
+    best = findings.best[0] if findings.verdict == "one" else twos[0] if len(twos) == 1 else None
+    built = built_vehicle(evaluation, chosen.choice, findings.compared, best)
+    otherwise = stands_otherwise(evaluation, chosen.choice, built, findings.compared, best)
+    remarks = remarks_of(evaluation, otherwise, best)
+    pairs = alike(findings, evaluation, chosen.choice)
+    if sheet is not None:
+        import datetime
+
+        from configurator.measured.carrying import carried
+        from configurator.sheets.layout import on_paper
+        from configurator.sheets.measured import About, measured_sheet
+        from configurator.sheets.papers import write
+
+        number = f"Package {package} of those that meet the job, cheapest first"
+        about = About(number, datetime.datetime.now().astimezone().date(), by.strip())
+        laid_out = measured_sheet(
+            evaluation,
+            findings,
+            about,
+            locale=written_for,
+            system=settings.units,
+            pairs=pairs,
+            twos=twos,
+            changes=carried(
+                evaluation.case.vehicle,
+                built,
+                evaluation.trade,
+                findings.compared,
+                built_vehicle(evaluation, chosen.choice, findings.compared),
+            ),
+            remarks=remarks[-len(otherwise) :] if otherwise else (),
+        )
+        write(on_paper(laid_out, paper), sheet)
+    if into is not None:
+        with into.open("x", encoding="utf-8") as file:
+            file.write(vehicle_text(built, evaluation.trade, remarks))
+    if as_json:
+        record = findings_record(findings, settings.units)
+        write_json(
+            {
+                **record,
+                "written": into and str(into),
+                "sheet": sheet and str(sheet),
+                "remarks": remarks if into is not None else [],
+            }
+        )
+        return
+    writer = Writer()
+    writer.heading(f"{evaluation.case.job.title}: promised and measured")
+    headings, rows, verdict, items = show_findings(findings, settings.units)
+    writer.table(headings, rows, right={1, 2, 3, 4, 5})
+    writer.heading("What explains it")
+    writer.line(verdict)
+    writer.items(items)
+    cannot = alike_lines(findings, pairs, settings.units)
+    if cannot:
+        writer.heading("What these figures cannot tell")
+        writer.items(cannot)
+    left = [*left_lines(findings, settings.units), *together_lines(twos, settings.units)]
+    if left:
+        writer.heading("What is not explained")
+        writer.items(left)
+    if sheet is not None:
+        writer.heading(f"The sheet is in {sheet}")
+    if into is not None:
+        writer.heading(f"The vehicle as it was built is in {into}")
+        writer.items(remarks[1:])

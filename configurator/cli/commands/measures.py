@@ -1,0 +1,75 @@
+"""``fitwright measures``: what to measure on a vehicle, how, and what hangs on it."""
+
+from typing import Annotated
+
+import typer
+
+from configurator.cli.opening import check_catalog_folders, load_trade, settings_of
+from configurator.cli.program import app
+
+
+@app.command()
+def measures(
+    ctx: typer.Context,
+    vehicle: Annotated[
+        str | None,
+        typer.Option(metavar="CATALOG/KEY", help="Only what this vehicle's file does not say."),
+    ] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+) -> None:
+    """List what a workshop measures on a vehicle, how, and how many rules hang on it."""
+    from configurator.catalog_files import catalog_folder, read_vehicle
+    from configurator.cli.refusing import bad
+    from configurator.cli.writing import Writer, write_json
+    from configurator.reading import shown
+    from configurator.saying.quantities import counted
+    from configurator.trade import rules_reading
+
+    settings = settings_of(ctx)
+    check_catalog_folders(settings)
+    trade = load_trade(settings)
+    known: set[str] = set()
+    if vehicle is not None:
+        catalog, _, key = vehicle.rpartition("/")
+        if not catalog:
+            raise bad(
+                where="--vehicle",
+                what=f"{shown(vehicle)} is not a vehicle",
+                do="write CATALOG/KEY, such as demo/valdrin-boek",
+            )
+        folder = catalog_folder(catalog, settings.catalogs)
+        # A default stands in for what was not measured, and is in the values as well.
+        known = set(read_vehicle(folder, key, trade).values)
+    reading = rules_reading(trade)
+    rows = sorted(
+        (one for one in trade.measures.values() if one.name not in known),
+        key=lambda one: (-len(reading.get(one.name, ())), one.name),
+    )
+    if as_json:
+        write_json(
+            [
+                {
+                    "measure": one.name,
+                    "meaning": one.meaning,
+                    "how": one.how,
+                    "unit": one.unit,
+                    "default": one.default,
+                    "rules": list(reading.get(one.name, ())),
+                }
+                for one in rows
+            ]
+        )
+        return
+    writer = Writer()
+    of = f" that {vehicle} does not say" if vehicle is not None else ""
+    writer.heading(f"{counted(len(rows), 'measure')}{of}, those most rules hang on first")
+    if of:
+        writer.line("Rules that read one of them are not checked, and listed as such.")
+    writer.table(
+        ("measure", "unit", "rules", "how", "meaning"),
+        [
+            (one.name, one.unit, str(len(reading.get(one.name, ()))), one.how, one.meaning)
+            for one in rows
+        ],
+        right={2},
+    )

@@ -1,0 +1,178 @@
+"""``fitwright trade``: what a figure costs, or two figures together."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Literal
+
+import typer
+
+from configurator.cli.opening import prepare, settings_of
+from configurator.cli.program import app
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from configurator.answers import TradeOff
+    from configurator.cli.opening import Settings
+    from configurator.cli.writing import Writer
+    from configurator.evaluation import Evaluation
+    from configurator.search.queries import Prepared
+    from configurator.trade import Trade
+
+# Lines of a table that somebody still reads; the data hold all.
+MOST_LINES = 40
+
+
+@app.command()
+def trade(
+    ctx: typer.Context,
+    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
+    figure: Annotated[
+        str, typer.Option(metavar="NAME", help="The figure, such as 'entry height'.")
+    ],
+    against: Annotated[
+        str | None, typer.Option(metavar="NAME", help="A second figure to give way to it.")
+    ] = None,
+    better: Annotated[
+        Literal["high", "low"] | None,
+        typer.Option(help="What is better in the figure; by default what the job's goal says."),
+    ] = None,
+    against_better: Annotated[
+        Literal["high", "low"] | None, typer.Option(help="The same for the second figure.")
+    ] = None,
+    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+) -> None:
+    """Show what each level of a figure costs, or which levels of two can be had together."""
+    named = [(figure, better, "--figure", "--better")]
+    if against is not None:
+        named.append((against, against_better, "--against", "--against-better"))
+    settings = settings_of(ctx)
+    # Figures that the job has no goal on must be asked for before the tables are joined.
+    prepared = prepare(settings, job, _checked({name: option for name, _, option, _ in named}))
+
+    from configurator import answers
+    from configurator.cli.refusing import bad
+    from configurator.cli.stopping import stoppable
+    from configurator.cli.writing import Writer, write_json
+    from configurator.saying.tallies import trade_record
+
+    evaluation = prepared.evaluation
+    sums = evaluation.trade.totals if against is None else {}
+    for name, said, option, direction in named:
+        if name not in sums and not answers.can_be_traded(evaluation, name):
+            raise bad(
+                where=option,
+                what=f"{name!r} hangs on sums over the whole vehicle; no exact prices can be "
+                "given for its levels",
+                do="ask about another figure, set a goal on it and use fitwright find, or leave "
+                "--against out if it is a sum itself",
+            )
+        if name in sums and said is None and answers.better_of_sum(evaluation, name) is None:
+            raise bad(
+                where=option,
+                what=f"neither the job nor a limit tells what is better in {name!r}",
+                do=f"add {direction} high or {direction} low",
+            )
+    for name, said, _, option in named if against is not None else []:
+        if said is None and answers.better_of(evaluation.case.job, name) is None:
+            raise bad(
+                where=option,
+                what=f"the job does not tell what is better in {name!r}",
+                do=f"add {option} high or {option} low",
+            )
+    with stoppable("setting figures against the price") as stop:
+        both = [(name, said) for name, said, _, _ in named]
+        found = answers.trade_off(prepared, *both, partial=True)
+    if as_json:
+        write_json(trade_record(evaluation, found, settings.units))
+    else:
+        _show(Writer(), prepared, found, settings)
+    stop.end()
+    if not found.front:
+        raise typer.Exit(3)
+
+
+def _checked(names: dict[str, str]) -> Callable[[Trade], list[str]]:
+    """Return what checks the names of figures against the trade once that is loaded."""
+
+    def check(trade: Trade) -> list[str]:
+        from configurator.errors import InputError, Problem, nearest
+        from configurator.reading import shown
+
+        known = [*trade.figures, *trade.totals]
+        problems = [
+            Problem(option, f"there is no figure {shown(name)}", nearest(name, known))
+            for name, option in names.items()
+            if name not in known
+        ]
+        if problems:
+            raise InputError(problems)
+        return list(names)
+
+    return check
+
+
+def _show(writer: Writer, prepared: Prepared, found: TradeOff, settings: Settings) -> None:
+    from configurator.cli.showing import show_job, show_what_goes_with
+    from configurator.saying.bounds import why_at_least
+    from configurator.saying.quantities import words
+    from configurator.saying.tallies import trade_rows
+
+    evaluation = prepared.evaluation
+    names = [name for name, _ in found.figures]
+    show_job(writer, evaluation, settings.units)
+    writer.heading(f"{' and '.join(names)} against the price")
+    if not found.front:
+        writer.line("Nothing fits, whatever the level.")
+    else:
+        wanted = ", ".join(
+            f"{name}: {better} is better" for name, better in found.figures if better
+        )
+        if wanted:
+            writer.line(f"{wanted}. Nothing is at once cheaper and as good as a line below.")
+        points = found.front
+        if len(points) > MOST_LINES:
+            step = (len(points) - 1) / (MOST_LINES - 1)
+            points = tuple(points[round(k * step)] for k in range(MOST_LINES))
+            writer.line(
+                f"{MOST_LINES} of {len(found.front)} lines, from the cheapest to the dearest; "
+                "--json gives all."
+            )
+        headings = ("cheapest package", *names, "")
+        rows = trade_rows(evaluation, names, points, settings.units)
+        writer.table(headings, rows, right=set(range(len(names) + 1)))
+        writer.line(
+            "The job's own bounds on this and its budget are left aside; its other wishes count."
+        )
+        if found.step:
+            unit = evaluation.definition(names[0]).unit
+            writer.line(
+                "A sum over the whole vehicle: levels less than "
+                f"{words(found.step, unit, settings.units)} better than a line above may be left "
+                "out."
+            )
+        if not all(point.exact for point in (*found.front, *found.levels)):
+            writer.line(
+                f"At least: {why_at_least(prepared)}; the cheapest package may cost more, or there "
+                "may be none at this level."
+            )
+        _draw(writer, evaluation, found, settings)
+    show_what_goes_with(writer, evaluation, [])
+
+
+def _draw(writer: Writer, evaluation: Evaluation, found: TradeOff, settings: Settings) -> None:
+    """Draw price over the figure; for two figures one over the other."""
+    from configurator.saying.quantities import unit_in
+    from configurator.saying.tallies import drawing, places
+
+    names = [name for name, _ in found.figures]
+    units = [unit_in(evaluation.definition(name).unit, settings.units) for name in names]
+    said = [f"{name} [{unit}]" if unit else name for name, unit in zip(names, units, strict=True)]
+    up = f"price [{evaluation.case.job.currency}]" if len(names) == 1 else said[1]
+    writer.heading(f"{up} (up) over {said[0]} (across)")
+    if len(names) == 1:
+        writer.line("o: nothing is cheaper and as good; .: can be had, but is not worth its price")
+    every, marked = places(evaluation, found, settings.units)
+    for line in drawing(every, marked):
+        writer.line(f"  {line}")

@@ -1,0 +1,256 @@
+"""Ctrl-C in the middle of a search: what was found is shown and labelled, the status is 130."""
+
+from __future__ import annotations
+
+import itertools
+import json
+import signal
+import subprocess
+import sys
+import threading
+import time
+from contextlib import suppress
+
+import pytest
+
+from configurator import answers, forced
+from configurator.cli.commands.options import _rows
+from configurator.cli.stopping import NOTHING_YET, SAID, stoppable
+from configurator.packages import make_package
+from configurator.search import (
+    best,
+    cases,
+    conflicts,
+    counting,
+    different,
+    fronts,
+    queries,
+    referee,
+    settling,
+    sums,
+    totals,
+)
+from configurator.search.deciding import Deciding
+from tests.search.random_cases import make
+
+GOAL = 'budget = "2500 EUR"\n[goals."clearance under the axle"]\nat_least = "340 mm"\n'
+TOO_DEAR = 'budget = "1000 EUR"\n[goals."clearance under the axle"]\nat_least = "345 mm"\n'
+
+
+@pytest.fixture
+def press(monkeypatch):
+    """Return what makes the n-th call of a function press Ctrl-C instead."""
+
+    def at(module, name, call=1):
+        true, calls = getattr(module, name), []
+
+        def pressed(*given, **named):
+            calls.append(name)
+            if len(calls) == call:
+                signal.raise_signal(signal.SIGINT)
+            return true(*given, **named)
+
+        monkeypatch.setattr(module, name, pressed)
+
+    return at
+
+
+def test_find_gives_the_packages_found_so_far(shop, press):
+    press(referee, "confirm", 2)
+    ran = shop.run("find", shop.job(GOAL), "--cheapest", "5", "--json")
+    found = json.loads(ran.out)
+    assert (ran.status, ran.err) == (130, f"{SAID}\n")
+    assert found["outcome"] == "best found"
+    assert [package["price"]["amount"] for package in found["packages"]] == ["1799.00"]
+
+
+def test_find_says_in_words_that_it_was_stopped(shop, press):
+    press(referee, "confirm", 2)
+    ran = shop.run("find", shop.job(GOAL), "--cheapest", "5")
+    assert ran.status == 130
+    assert "Best package found: 1799.00 EUR" in ran.out
+    assert "The search was stopped early: a cheaper package may exist." in ran.out
+
+
+def test_packages_that_differ_as_far_as_they_were_found(shop, press):
+    press(different, "_narrowed")  # when the second one is looked for
+    ran = shop.run("find", shop.job(), "--different", "3", "--json")
+    assert (ran.status, ran.err) == (130, f"{SAID}\n")
+    found = json.loads(ran.out)
+    assert [package["price"]["amount"] for package in found["packages"]] == ["0.00"]
+    assert len(found["different"]["packages"]) == 1
+
+
+@pytest.mark.parametrize(
+    ("module", "name", "said"),
+    [
+        (conflicts, "explain", "The search was stopped before it was worked out why."),
+        (conflicts, "repairs", "The search was stopped before all ways out were worked out."),
+    ],
+)
+def test_nothing_fits_without_what_was_not_worked_out(shop, press, module, name, said):
+    press(module, name)
+    ran = shop.run("find", shop.job(TOO_DEAR))
+    assert ran.status == 130
+    assert "Nothing fits" in ran.out
+    assert said in ran.out
+    assert "does not help" not in ran.out
+
+
+def test_why_gives_the_reasons_without_the_ways_out(shop, press):
+    press(conflicts, "repairs")
+    ran = shop.run("why", shop.job(TOO_DEAR))
+    assert ran.status == 130
+    assert "the tyre clears the arch" in ran.out
+    assert "before all ways out were worked out" in ran.out
+
+
+def test_options_keep_the_prices_they_have(shop, press):
+    press(totals, "close")
+    ran = shop.run("options", shop.job(GOAL), "--json")
+    assert ran.status == 130
+    tyres = json.loads(ran.out)["positions"]["tyres"]
+    assert {one["part"]: one["exact"] for one in tyres}["shop/T-80"] is True
+
+
+def test_options_whose_price_is_open_cost_at_least_so_much():
+    for seed in range(60):
+        random_case = make(seed, sums=True)
+        prepared = answers.ready(random_case.case, random_case.trade, keep=False)
+        states = [one for found in answers.options(prepared, close=False).values() for one in found]
+        open_ones = [one for one in states if one.price is not None and not one.exact]
+        if not open_ones:
+            continue
+        rows = _rows(states, random_case.case.job)
+        assert sum(row[2].startswith("at least ") for row in rows) == len(open_ones)
+        return
+    pytest.fail("no price was left open")
+
+
+def test_what_was_found_before_the_proof_is_given(monkeypatch):
+    given = 0
+    chosen = best.chosen
+    for seed in range(150):
+        random_case = make(seed, sums=True, parts=4)
+        evaluation, job = random_case.evaluation, random_case.case.job
+        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        for before in (2, 6):
+            looked = itertools.count(1)
+
+            def stop(*of, looked=looked, before=before):
+                if next(looked) == before:
+                    raise KeyboardInterrupt
+                return chosen(*of)
+
+            monkeypatch.setattr(best, "chosen", stop)
+            found = []
+            with suppress(cases.Undecided):
+                found.extend(totals.in_order(prepared, job, partial=True))
+            monkeypatch.setattr(best, "chosen", chosen)
+            unproven = [one for one in found if not one[2]]
+            if unproven:
+                price, choice, _ = unproven[0]
+                assert sums.keeps_late(evaluation, job, sums.late_of(prepared, job), choice)
+                assert make_package(evaluation, choice).price == price
+                given += 1
+    assert given > 1
+
+
+def test_a_count_stays_a_bound(shop, press):
+    press(counting, "_within_budget")
+    ran = shop.run("count", shop.job(GOAL), "--json")
+    assert ran.status == 130
+    found = json.loads(ran.out)
+    assert found["packages"] == 2
+    assert found["within_budget"] == {"packages": 0, "exact": False, "at_most": 2}
+
+
+def test_levels_that_were_not_reached_stay_bounds():
+    reached = 0
+    for seed in range(40):
+        random_case = make(seed, families=4, sums=True)
+        job = queries.without_wishes(random_case.case.job)
+        name = next(iter(random_case.trade.figures))
+        prepared = queries.prepare(random_case.evaluation, [name])
+        exact = {one.values: one.price for one in fronts.levels(prepared, job, [name])}
+        true = Deciding.cheapest
+        with pytest.MonkeyPatch.context() as patch:
+            calls = []
+
+            def cheapest(*given, true=true, calls=calls):
+                calls.append(given)
+                if len(calls) == 3:
+                    raise KeyboardInterrupt
+                return true(*given)
+
+            patch.setattr(Deciding, "cheapest", cheapest)
+            found = fronts.levels(prepared, job, [name], partial=True)
+            front = fronts.front(prepared, job, [(name, "high")], partial=True)
+        assert {one.values for one in found} >= set(exact)
+        for one in [*found, *front]:
+            if one.values in exact:
+                assert one.price <= exact[one.values]
+                assert not one.exact or one.price == exact[one.values]
+        reached += any(one.exact for one in found) and not all(one.exact for one in found)
+    assert reached > 3
+
+
+@pytest.mark.parametrize("command", ["find", "options", "why", "count", "trade", "forces"])
+def test_before_anything_was_found(shop, press, command):
+    where = {
+        "forces": (forced, "forces_each"),
+        "why": (conflicts, "explain"),
+    }.get(command, (settling, "settle"))
+    press(*where)
+    more = ["--figure", "clearance under the axle"] if command == "trade" else []
+    ran = shop.run(command, shop.job(GOAL), *more)
+    assert (ran.status, ran.out, ran.err) == (130, "", f"{NOTHING_YET}\n")
+
+
+def test_ctrl_c_is_python_s_own_again_afterwards(shop):
+    before = signal.getsignal(signal.SIGINT)
+    shop.run("find", shop.job(GOAL))
+    assert signal.getsignal(signal.SIGINT) is before
+
+
+def test_a_search_in_another_thread_leaves_signals_alone():
+    seen = []
+
+    def search():
+        with stoppable("searching") as stop:
+            seen.append(stop.pressed)
+
+    thread = threading.Thread(target=search)
+    thread.start()
+    thread.join()
+    assert seen == [False]
+
+
+def test_a_library_call_is_interrupted_as_python_is(shop, press):
+    random_case = make(5)
+    prepared = queries.prepare(random_case.evaluation, [])
+    press(counting, "_within_budget")
+    job = queries.without_wishes(random_case.case.job)
+    with pytest.raises(KeyboardInterrupt):
+        counting.count(prepared, job)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows sends no SIGINT to one process")
+def test_a_real_signal_to_a_real_process(shop):
+    plugin = shop.folder / "plugins/cart.py"
+    plugin.write_text(
+        plugin.read_text() + "\nimport time\nprint('ready', flush=True)\ntime.sleep(60)\n"
+    )
+    process = subprocess.Popen(
+        shop.command("find", shop.job(GOAL)),
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+    )
+    assert process.stdout.readline() == "ready\n"
+    time.sleep(0.1)
+    process.send_signal(signal.SIGINT)
+    out, err = process.communicate(timeout=60)
+    assert process.returncode == 130
+    assert "Traceback" not in err
+    assert out == ""
