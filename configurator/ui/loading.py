@@ -1,45 +1,127 @@
-"""What is made once for all visitors of the page: plugins, and each job's prepared search."""
+"""What is made once for all visitors of the page: plugins, and cases ready to be asked."""
 
 from __future__ import annotations
 
 import gc
+import os
+from dataclasses import dataclass, field, replace
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from configurator import answers, homes, job_files, plugin_loading
+from configurator import homes, job_files, plugin_loading
+from configurator.session import Session, Shelf
 
 if TYPE_CHECKING:
-    from pathlib import Path
-
+    from configurator.jobs import Case, Job
     from configurator.plugin_loading import Loaded
-    from configurator.search.queries import Prepared
+    from configurator.trade import Trade
+
+CATALOGS = "FITWRIGHT_CATALOGS"
 
 
-@st.cache_resource(show_spinner="Loading plugins")
-def plugins() -> Loaded:
-    """Load the plugins once."""
-    loaded = plugin_loading.load()
-    # Streamlit collects garbage after every run; what is loaded now never becomes any.
+@dataclass(frozen=True, slots=True, weakref_slot=True)
+class OwnList:
+    """A list that one visitor has uploaded, and uses.
+
+    Parameters
+    ----------
+    what
+        Name of the file.
+    catalog
+        In place of whose list it is used.
+    home
+        Folder with the catalog as it then is; deleted with the visit.
+    shop
+        What everybody else uses.
+    """
+
+    what: str
+    catalog: str
+    home: Path
+    shop: Library
+
+
+@dataclass(frozen=True, slots=True)
+class Library:
+    """Plugins as loaded, folders of catalogs, and the cases made of them.
+
+    With a visitor's ``own`` list, cases are made with it; ``folders`` are the shop's all the same,
+    since what is held against today's prices is held against the shop's.
+    """
+
+    loaded: Loaded
+    folders: tuple[Path, ...]
+    shelf: Shelf = field(default_factory=Shelf)
+    own: OwnList | None = None
+
+    @property
+    def trade(self) -> Trade:
+        """What the plugins declare."""
+        return self.loaded.trade
+
+    def open_case(self, job: Job) -> Case:
+        """Read what a job names; paths are refused, a page opens catalogs by name only."""
+        if self.own is None:
+            return job_files.case_of(job, self.trade, self.folders)
+        case = job_files.case_of(job, self.trade, (self.own.home, *self.folders))
+        said = (
+            f"{self.own.what} is a list uploaded for one visit, not the shop's own: its prices "
+            "are of an unknown day"
+        )
+        return replace(
+            case,
+            catalogs=tuple(
+                replace(one, remarks=(*one.remarks, said)) if one.key == self.own.catalog else one
+                for one in case.catalogs
+            ),
+        )
+
+
+@st.cache_resource(show_spinner=False)
+def library() -> Library:
+    """Load plugins once; `reload` does it again."""
+    folders = tuple(Path(one) for one in os.environ.get(CATALOGS, "").split(os.pathsep) if one)
+    return Library(plugin_loading.load(), folders)
+
+
+def reload() -> None:
+    """Forget what was loaded, so that the next look reads files anew."""
+    library.clear()
+
+
+def session_for(job: Job, shelves: Library) -> Session:
+    """Begin to talk about a job; of a visitor's own list nothing is kept for later."""
+    keep = shelves.own is None
+    return Session(job, shelves.trade, shelves.open_case, shelves.shelf, keep=keep)
+
+
+def prepare(talk: Session) -> None:
+    """Prepare the job, and spare the garbage collector from looking at it ever again.
+
+    Streamlit collects after every run of the page, and a case is millions of objects that stay:
+    unfrozen, they double the time of a click. What was dropped since is collected first.
+    """
+    talk.prepare()
+    gc.unfreeze()
     gc.collect()
     gc.freeze()
-    return loaded
 
 
-def bundled_jobs() -> dict[str, Path]:
-    """File name without ending → the jobs that come with the demo."""
-    folder = homes.catalogs() / "demo" / "jobs"
-    return {path.stem: path for path in sorted(folder.glob("*.toml"))}
+def catalog_folders(shelves: Library) -> list[Path]:
+    """List the catalogs that a job can name."""
+    found: dict[str, Path] = {}
+    for home in (*shelves.folders, homes.catalogs()):
+        for about in sorted(home.glob("*/catalog.toml")):
+            found.setdefault(about.parent.name, about.parent)
+    return list(found.values())
 
 
-@st.cache_resource(show_spinner="Working out what fits together; the first time takes a while")
-def prepared(name: str) -> Prepared:
-    """Prepare a bundled job once.
-
-    Raises
-    ------
-    InputError
-        If the job or its catalogs cannot be read.
-    """
-    trade = plugins().trade
-    return answers.ready(job_files.read_case(bundled_jobs()[name], trade), trade)
+def ready_jobs(shelves: Library) -> dict[str, Path]:
+    """Name → file of the jobs that come with the catalogs."""
+    return {
+        f"{folder.name}/{path.stem}": path
+        for folder in catalog_folders(shelves)
+        for path in sorted(folder.glob("jobs/*.toml"))
+    }

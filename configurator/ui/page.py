@@ -1,214 +1,211 @@
-"""The page: a job of the demo, the cheapest package for it, and what else is possible.
+"""The page: the job and its price on top, below it the part of the talk that is on.
 
-Choices are kept by key in the session, never as labels that change; everything shown from a catalog
-goes through widgets that show text as text.
+What is decided lives in the visit's session; widgets show it and are never asked what it is.
 """
 
 from __future__ import annotations
 
-from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, get_args
 
 import streamlit as st
 
-from configurator import answers, units
-from configurator.errors import FitwrightError, InputError
-from configurator.money import Money
-from configurator.packages import cautions_of, make_package, margins_of, not_checked
-from configurator.parts import NOTHING
-from configurator.saying.sentences import (
-    NOTICE,
-    caution_words,
-    goal_words,
-    reason_words,
-    repair_words,
+from configurator.saying.quantities import System, money_words
+from configurator.ui import (
+    catalogs,
+    compare,
+    forced,
+    goals,
+    kept,
+    measured,
+    options_table,
+    own_list,
+    package,
+    progress,
+    sharing,
+    vehicle,
+    why,
 )
-from configurator.search import totals
-from configurator.ui.loading import bundled_jobs, plugins, prepared
+from configurator.ui.sweeping import spare_what_stays
+from configurator.ui.visit import current, keep_in_link
+from configurator.ui.words import listed, plain
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from configurator.ui.visit import Visit
 
-    from configurator.evaluation import Option
-    from configurator.jobs import Job
-    from configurator.packages import Package
-    from configurator.search.queries import Prepared
-
-SYSTEM = None  # units as the rules declare them
+_PARTS = {
+    "Wishes": goals.show,
+    "Options": options_table.show,
+    "The package": package.show,
+    "Side by side": compare.show,
+    "What it forces": forced.show,
+    "Vehicle": vehicle.show,
+    "Measured vehicle": measured.show,
+    "Jobs and quotations": kept.show,
+    "Open and share": sharing.show,
+    "Catalogs and plugins": catalogs.show,
+}
+# These need no prepared case.
+_ALWAYS = ("Jobs and quotations", "Open and share", "Catalogs and plugins")
+# Streamlit leaves room for a menu that is not shown here, and writes captions too faintly to be
+# read (WCAG 2.2, 1.4.3).
+_STYLE = """<style>
+.stMainBlockContainer { padding-top: 2.5rem; }
+[data-testid="stCaptionContainer"], [data-testid="stCaptionContainer"] * {
+  color: inherit !important; opacity: 1 !important; }
+/* The colour of the main buttons is light where the page is dark: white on it cannot be read. */
+[data-testid="stBaseButton-primary"] p { color: light-dark(#ffffff, #12181c); }
+/* On a tablet the number matters more than buttons that move it; arrow keys do that too. */
+@media (max-width: 64rem) {
+  [data-testid="stNumberInputStepUp"], [data-testid="stNumberInputStepDown"] { display: none; }
+  /* A drawing beside a column of text would be cut off, or too small to be read. */
+  .stHorizontalBlock:has([class*="st-key-drawing"]), .stHorizontalBlock:has(.st-key-graph) {
+    flex-wrap: wrap; }
+  .stHorizontalBlock:has([class*="st-key-drawing"]) > .stColumn,
+  .stHorizontalBlock:has(.st-key-graph) > .stColumn { min-width: 100%; }
+}
+</style>"""
+_SYSTEMS = {"": "as declared", "metric": "metric", "imperial": "imperial"}
 
 
 def show() -> None:
     """Draw the page."""
-    st.set_page_config(page_title="Fitwright", layout="wide")
-    st.title("Fitwright")
-    names = list(bundled_jobs())
-    first = names.index("hut-track-wagon") if "hut-track-wagon" in names else 0
-    name = st.selectbox("Job", names, index=first, key="job")
-    try:
-        ready = prepared(name)
-    except InputError as problem:
-        for one in problem.problems:
-            st.error(_plain(str(one)))
-        return
-    except FitwrightError as problem:
-        st.error(_plain(str(problem)))
-        return
-    job = _job(ready)
-    case = ready.evaluation.case
-    st.subheader(_plain(case.job.title))
-    st.write(_plain(case.vehicle.title))
-    left, right = st.columns([1, 2])
-    with left:
-        _goals(ready, job)
-        _decided(job)
-    with right:
-        _package(ready, job)
-    _options(ready, job)
-    _loaded()
-    st.caption(NOTICE)
+    spare_what_stays()
+    st.set_page_config(page_title="Fitwright", layout="wide", initial_sidebar_state="collapsed")
+    st.html(_STYLE)
+    with st.spinner("Loading plugins"):
+        visit = current()
+    progress.begin(visit)
+    task = visit.get_ready()
+    _head(visit, ready=task is None)
+    own_list.show_line(visit)
+    for problem in visit.refused:
+        st.error(plain(problem))
+    if task is None:
+        _noticed(visit)
+    going_on = st.container()
+    names = list(_PARTS)
+    name = st.segmented_control(
+        "Part of the page", names, default=names[0], key="part", required=True,
+        label_visibility="collapsed",
+    )  # fmt: skip
+    if task is None or name in _ALWAYS:
+        _PARTS[name](visit)
+    elif task.state == "running":
+        st.write("The first time a vehicle or its use is worked out takes some seconds.")
+    else:
+        _not_ready(visit)
+    with going_on:
+        progress.show(visit)
+    keep_in_link(visit)
 
 
-def _plain(text: str) -> str:
-    """Keep text from a catalog from being read as markup."""
-    for sign in "\\`*_{}[]()#+-.!|~<>$:":
-        text = text.replace(sign, f"\\{sign}")
-    return text
+def _noticed(visit: Visit) -> None:
+    """Say what reading the job and the catalogs brought up, and stopped nothing."""
+    noticed = visit.talk.prepared().evaluation.case.warnings
+    if noticed:
+        with st.expander(f"Noticed in the catalogs and the job: {len(noticed)}"):
+            st.markdown(listed([str(one) for one in noticed]))
 
 
-def _job(ready: Prepared) -> Job:
-    """Return the job as it stands on the page: the file's, with what was fixed here."""
-    job = ready.evaluation.case.job
-    fixed = {**job.fixed, **st.session_state.get(f"fixed {job.title}", {})}
-    budget = st.session_state.get(f"budget {job.title}", job.budget)
-    return replace(job, fixed=fixed, budget=budget)
+def _not_ready(visit: Visit) -> None:
+    task = visit.tasks["prepare"]
+    if task.error is not None:
+        st.error("The job cannot be worked out:")
+        for line in str(task.error).split("\n"):
+            st.error(plain(line))
+    else:
+        st.warning("Stopped before it was worked out.")
+    st.button("Try again", key="again", on_click=_again, args=(visit,))
 
 
-def _goals(ready: Prepared, job: Job) -> None:
-    st.markdown("**Asked for**")
-    evaluation = ready.evaluation
-    for goal in job.goals:
-        st.write(_plain(goal_words(evaluation, goal, SYSTEM)))
-    if job.budget is not None:
-        amount = st.number_input(
-            f"Budget in {job.currency}", min_value=0, value=job.budget // 100, step=100
-        )
-        if amount * 100 != job.budget:
-            st.session_state[f"budget {job.title}"] = int(amount) * 100
-            st.rerun()
+def _again(visit: Visit) -> None:
+    del visit.tasks["prepare"]
 
 
-def _decided(job: Job) -> None:
-    key = f"fixed {job.title}"
-    chosen = st.session_state.get(key, {})
-    for position, part in sorted(chosen.items()):
-        st.write(_plain(f"{position}: {part} is fixed"))
-        if st.button(f"Free the {position}", key=f"free {position}"):
-            st.session_state[key] = {p: k for p, k in chosen.items() if p != position}
-            st.rerun()
+def _head(visit: Visit, *, ready: bool) -> None:
+    words, price, tools = st.columns([4, 3, 3], vertical_alignment="bottom")
+    with words:
+        st.title(plain(visit.job.title), anchor=False)
+        if ready:
+            said = visit.talk.prepared().evaluation.case.vehicle.title
+            alike = f"; {visit.job.vehicles} alike, prices are for one"
+            st.caption(plain(said + (alike if visit.job.vehicles > 1 else "")))
+    with price:
+        if ready:
+            _price(visit)
+    with tools:
+        _tools(visit)
 
 
-def _package(ready: Prepared, job: Job) -> None:
-    found = totals.cheapest(ready, job)
-    if found.choice is None:
-        st.markdown("**Nothing fits**")
-        _why(ready, job, [])
-        return
-    package = make_package(ready.evaluation, found.choice)
-    proof = "" if found.proven else " (best found, not proven)"
-    st.markdown(f"**Cheapest package: {Money(package.price, job.currency)}{proof}**")
-    if job.budget is not None and package.price > job.budget:
-        st.write(f"Over the budget by {Money(package.price - job.budget, job.currency)}.")
-    _tell(ready, package)
-
-
-def _tell(ready: Prepared, package: Package) -> None:
-    evaluation = ready.evaluation
-    rows = [
-        {"position": p, "part": o.part.title, "number": o.key, "price": o.price / 100}
-        for p, o in package.choice.items()
-        if o.changed
-    ]
-    _table(rows, "price")
-    currency = evaluation.case.job.currency
-    st.write(f"Work: {Money(package.work, currency)}, tax included like in all prices.")
-    with st.expander("Closest to a limit"):
-        for margin in margins_of(evaluation, package.choice)[:8]:
-            bound = "at least" if margin.at_least else "at most"
-            has, needs = (units.show(v, margin.rule.unit) for v in (margin.has, margin.needs))
-            st.write(_plain(f"{margin.rule.name}: has {has}, needs {bound} {needs}"))
-    with st.expander("Cautions", expanded=True):
-        for said in caution_words(cautions_of(evaluation, package.choice)):
-            st.write(_plain(said))
-    unchecked = not_checked(evaluation, package.choice)
-    if unchecked:
-        with st.expander("Not checked"):
-            for one in unchecked:
-                st.write(_plain(str(one)))
-
-
-def _options(ready: Prepared, job: Job) -> None:
-    st.subheader("What else is possible")
-    position = st.selectbox("Position", list(ready.model.options), key="position")
-    found = totals.previews(ready, job, [position])
-    options = ready.model.options[position]
-    rows = []
-    for number, option in enumerate(options):
-        price, exact = int(found.prices[position][number]), bool(found.exact[position][number])
-        if price < 0:
-            state, said = "impossible", None
+def _price(visit: Visit) -> None:
+    found, job = visit.talk.cheapest(), visit.job
+    if found.price is None:
+        st.markdown("**No package**")
+        st.caption("Nothing meets what is asked for." if found.proven else "None was found yet.")
+        if found.proven:
+            st.button(
+                "Why does nothing fit?", key="no package",
+                on_click=_what_could_give, args=(visit,),
+            )  # fmt: skip
         else:
-            over = job.budget is not None and price > job.budget
-            state = "over budget" if over else "available"
-            said = price / 100
-        rows.append(
-            {
-                "part": _title(option),
-                "number": option.key,
-                "state": state,
-                "cheapest package": said,
-                "": "" if exact or said is None else "at least",
-            }
-        )
-    _table(rows, "cheapest package")
-    keys = [option.key for option in options]
-    chosen = st.selectbox("Part", keys, key=f"part at {position}")
-    fix, why = st.columns(2)
-    if fix.button("Fix this part"):
-        key = f"fixed {job.title}"
-        st.session_state[key] = {**st.session_state.get(key, {}), position: chosen}
-        st.rerun()
-    if why.button("Why not this part?"):
-        _why(ready, job, [(position, chosen)])
-
-
-def _table(rows: Sequence[Mapping[str, object]], money: str) -> None:
-    columns = {money: st.column_config.NumberColumn(format="%.2f")}
-    st.dataframe(rows, hide_index=True, width="stretch", column_config=columns)
-
-
-def _title(option: Option) -> str:
-    if option.key == NOTHING:
-        return "nothing"
-    return f"{option.part.title} (as fitted)" if not option.changed else option.part.title
-
-
-def _why(ready: Prepared, job: Job, asked: list[tuple[str, str]]) -> None:
-    evaluation = ready.evaluation
-    with st.spinner("Working out why"):
-        explained = answers.why_for(ready, job, *(asked[0] if asked else (None, None)))
-    if explained.possible:
-        st.write("This part is possible: its price stands in the table.")
+            _look_longer(visit)
         return
-    st.write("This cannot be, because of:")
-    for reason in explained.conflict:
-        st.write(_plain(reason_words(evaluation, reason, SYSTEM)))
-    for repair in explained.repairs[:4]:
-        st.write(_plain(repair_words(evaluation, repair, SYSTEM)))
+    name = "Cheapest package" if found.proven else "Best package found"
+    st.markdown(f"**{name}: {money_words(found.price, job.currency)}**")
+    if not found.proven:
+        _look_longer(visit)
+    if job.budget is None:
+        st.caption("No budget is set.")
+    elif found.price <= job.budget:
+        st.caption(f"{money_words(job.budget - found.price, job.currency)} below the budget.")
+    else:
+        over = money_words(found.price - job.budget, job.currency)
+        st.caption(f"Over the budget by {over}.")
+        st.button("What could give?", key="over budget", on_click=_what_could_give, args=(visit,))
 
 
-def _loaded() -> None:
-    loaded = plugins()
-    with st.expander("Plugins in use"):
-        st.write(", ".join(plugin.name for plugin in loaded.plugins))
-        for failure in loaded.trade.failures:
-            st.error(_plain(f"{failure.plugin} is not in use: {failure.reason}"))
+def _look_longer(visit: Visit) -> None:
+    """Offer to search on where a click had no time to prove what is the cheapest."""
+    task = visit.tasks.get("longer")
+    if task is None or task.state != "running":
+        st.button(
+            "Look longer",
+            key="look longer",
+            help="There may be a cheaper package. It may take minutes; you can go on meanwhile, "
+            "and stop it.",
+            on_click=_begin_looking,
+            args=(visit,),
+        )
+
+
+def _begin_looking(visit: Visit) -> None:
+    visit.tasks.pop("longer", None)
+    visit.work("longer", "Looking for a cheaper package", lambda talk, _: talk.look_longer())
+
+
+def _what_could_give(visit: Visit) -> None:
+    st.session_state["part"] = "Options"
+    why.ask(visit)
+
+
+def _tools(visit: Visit) -> None:
+    history = visit.talk.history
+    with st.container(horizontal=True, horizontal_alignment="right"):
+        st.button(
+            "Undo", key="undo", disabled=not history.can_undo, on_click=visit.undo,
+            shortcut="Ctrl+Z", help=history.can_undo or "Nothing to undo",
+        )  # fmt: skip
+        st.button(
+            "Redo", key="redo", disabled=not history.can_redo, on_click=visit.redo,
+            shortcut="Ctrl+Shift+Z", help=history.can_redo or "Nothing to redo",
+        )  # fmt: skip
+
+        def switched() -> None:
+            chosen = st.session_state["units"]
+            visit.system = chosen if chosen in get_args(System) else None
+
+        st.session_state["units"] = visit.system or ""
+        st.selectbox(
+            "Units", list(_SYSTEMS), key="units", format_func=_SYSTEMS.__getitem__,
+            on_change=switched, width=150,
+        )  # fmt: skip

@@ -1,0 +1,169 @@
+"""Fields for numbers that show a rounded value and write back only what somebody typed."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+from configurator import units
+from configurator.money import exponent
+from configurator.saying.quantities import unit_in, with_unit
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from configurator.saying.quantities import System
+
+DIGITS = 4
+
+
+def decimals(number: float) -> int:
+    """So many decimals that four digits count.
+
+    Examples
+    --------
+    >>> decimals(1780.0), decimals(70.08), decimals(0.0)
+    (0, 2, 1)
+    """
+    if number == 0 or not math.isfinite(number):
+        return 1
+    return min(4, max(0, DIGITS - 1 - math.floor(math.log10(abs(number)))))
+
+
+def fewest(shown: float | None, places: int) -> int:
+    """So many decimals, up to ``places``, that no zero trails.
+
+    Examples
+    --------
+    >>> fewest(255.0, 1), fewest(10.04, 2), fewest(10.5, 2), fewest(None, 2)
+    (0, 2, 1, 2)
+    """
+    if shown is None:
+        return places
+    return next((n for n in range(places) if round(shown, n) == round(shown, places)), places)
+
+
+def number(
+    label: str,
+    value: float | None,
+    unit: str,
+    system: System | None,
+    key: str,
+    write: Callable[[float | None], None],
+    *,
+    about: float | None = None,
+    help: str | None = None,
+    placeholder: str = "no limit",
+) -> None:
+    """Show a field for a number in SI.
+
+    Parameters
+    ----------
+    label
+        What it is.
+    value
+        In SI; None for an empty field.
+    unit, system
+        Declared unit, and the system to show it in.
+    key
+        Of the field.
+    write
+        Called with SI, or None, only where the number in the field was edited.
+    about
+        A number of the size to be expected [SI]: decides decimals where there is no value.
+    help
+        Longer words.
+    placeholder
+        What an empty field means.
+    """
+    shown_in = unit_in(unit, system)
+    number_ = None if value is None else units.from_si(value, shown_in)
+    guide = number_ if number_ else (units.from_si(about, shown_in) if about else 0.0)
+    places = decimals(guide)
+    shown = None if number_ is None else round(number_, places)
+    _field(
+        f"{label} [{with_unit('', shown_in).strip()}]" if shown_in else label,
+        shown,
+        fewest(shown, places),
+        f"{key} {shown_in}",
+        lambda typed: write(None if typed is None else units.to_si(typed, shown_in)),
+        step=10.0**-places if places < 3 else 10.0 ** (1 - places),
+        help=help,
+        placeholder=placeholder,
+    )
+
+
+def money(
+    label: str, minor: int | None, currency: str, key: str, write: Callable[[int | None], None]
+) -> None:
+    """Show a field for an amount; ``write`` gets whole minor units."""
+    places = exponent(currency)
+    shown = None if minor is None else minor / 10**places
+    _field(
+        f"{label} [{currency}]",
+        shown,
+        places,
+        f"{key} {currency}",
+        lambda typed: write(None if typed is None else round(typed * 10**places)),
+        step=100.0,
+        least=0.0,
+    )
+
+
+def whole(
+    label: str,
+    value: int | None,
+    key: str,
+    write: Callable[[int | None], None],
+    *,
+    most: int,
+    help: str | None = None,
+) -> None:
+    """Show a field for a whole number from 0 to ``most``; empty means no limit."""
+    _field(
+        label,
+        None if value is None else float(value),
+        0,
+        key,
+        lambda typed: write(None if typed is None else round(typed)),
+        step=1.0,
+        least=0.0,
+        most=float(most),
+        help=help,
+    )
+
+
+def _field(
+    label: str,
+    shown: float | None,
+    places: int,
+    key: str,
+    write: Callable[[float | None], None],
+    *,
+    step: float,
+    least: float | None = None,
+    most: float | None = None,
+    help: str | None = None,
+    placeholder: str = "no limit",
+) -> None:
+    def edited() -> None:
+        typed = st.session_state[key]
+        if typed != shown:
+            write(typed)
+
+    # The job owns the value: after an undo, or a change of units, the field follows.
+    st.session_state[key] = shown
+    st.number_input(
+        label,
+        key=key,
+        value=None,
+        min_value=least,
+        max_value=most,
+        step=step,
+        format=f"%.{places}f",
+        on_change=edited,
+        help=help,
+        placeholder=placeholder,
+    )

@@ -1,0 +1,111 @@
+"""Work that takes longer than a click: in a thread, with progress, and it can be stopped.
+
+It ends with the tab that began it: nobody is left to look at what it would give.
+"""
+
+from __future__ import annotations
+
+import ctypes
+import threading
+import time
+from typing import TYPE_CHECKING, Any, Literal
+
+import streamlit as st
+
+from configurator.errors import FitwrightError
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, MutableMapping
+
+State = Literal["running", "done", "stopped", "failed"]
+
+
+class Stopped(KeyboardInterrupt):
+    """Raised in a task's thread to end it; no rule's `except Exception` may take it for its own.
+
+    A search takes it as it takes Ctrl-C: where it was asked for what is found by then, it gives
+    that.
+    """
+
+
+class Task:
+    """Work in a thread.
+
+    Parameters
+    ----------
+    what
+        What is done, in words.
+    work
+        Called with a function that takes progress in words.
+    """
+
+    def __init__(self, what: str, work: Callable[[Callable[[str], None]], Any]) -> None:
+        self.what = what
+        self.said = ""
+        self.state: State = "running"
+        self.result: Any = None
+        self.error: FitwrightError | None = None
+        # Whether somebody stopped it: what it gives all the same is not all of it.
+        self.halted = False
+        self._begun = time.monotonic()
+        self._thread = threading.Thread(target=self._run, args=(work,), daemon=True)
+        self._thread.start()
+
+    @property
+    def seconds(self) -> int:
+        """How long it has taken so far."""
+        return int(time.monotonic() - self._begun)
+
+    def _run(self, work: Callable[[Callable[[str], None]], Any]) -> None:
+        try:
+            self.result = work(self._say)
+            self.state = "done"
+        except Stopped:
+            self.state = "stopped"
+        except FitwrightError as problem:
+            self.error = problem
+            self.state = "failed"
+        except Exception as problem:
+            # What nobody foresaw must end the waiting too; its text is not for whoever sees it.
+            self.error = FitwrightError(f"this could not be worked out ({type(problem).__name__})")
+            self.state = "failed"
+
+    def _say(self, progress: str) -> None:
+        self.said = progress
+
+    def stop(self) -> None:
+        """End it: the thread meets `Stopped` at its next line of Python."""
+        if self.state == "running" and self._thread.ident is not None:
+            self.halted = True
+            ctypes.pythonapi.PyThreadState_SetAsyncExc(
+                ctypes.c_ulong(self._thread.ident), ctypes.py_object(Stopped)
+            )
+
+    def wait(self, seconds: float) -> None:
+        """Wait a little: what is done at once is shown at once."""
+        self._thread.join(seconds)
+
+
+def end_with_the_tab(tasks: MutableMapping[str, Task]) -> None:
+    """Let running work among these end when the visitor's tab is closed; say so at each run.
+
+    A connection that is lost for a moment looks the same: what the page needs is begun anew when
+    it comes back, and what was done is kept.
+    """
+    every = _of_this_tab()
+    if not any(one is tasks for one in every):
+        every.append(tasks)
+
+
+def end(every: list[MutableMapping[str, Task]]) -> None:
+    """Stop running work, and forget that it was begun."""
+    for tasks in every:
+        for name, task in list(tasks.items()):
+            if task.state == "running":
+                task.stop()
+                tasks.pop(name, None)
+
+
+@st.cache_resource(scope="session", on_release=end, show_spinner=False)
+def _of_this_tab() -> list[MutableMapping[str, Task]]:
+    return []

@@ -1,0 +1,214 @@
+"""What belongs to one visitor: the job under discussion, units, running work, packages set aside.
+
+Streamlit runs the page anew at each click; this is what stays between runs.
+"""
+
+from __future__ import annotations
+
+import copy
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+import streamlit as st
+
+from configurator import job_files, share
+from configurator.errors import FitwrightError, InputError
+from configurator.ui.loading import Library, library, prepare, ready_jobs, session_for
+from configurator.ui.tasks import Task, end_with_the_tab
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Hashable, Mapping
+
+    from configurator.evaluation import Option
+    from configurator.jobs import Job
+    from configurator.lookup import Condition
+    from configurator.saying.quantities import System
+    from configurator.session import Session
+
+FIRST_JOB = "demo/hut-track-wagon"
+PARAMETER = "job"
+# Beside the job in a link where its prices are from a list that the link cannot carry.
+UPLOADED = "uploaded"
+MOST_BESIDE = 4
+# Work that is done within this time needs no word of waiting [s].
+AT_ONCE = 0.25
+
+
+@dataclass(frozen=True, slots=True)
+class Held:
+    """A package set aside for comparison, and the vehicle it is for."""
+
+    name: str
+    choice: Mapping[str, Option]
+    vehicle: str
+
+
+@dataclass(slots=True)
+class Visit:
+    """One visitor's page.
+
+    Parameters
+    ----------
+    talk
+        The job under discussion.
+    shelves
+        Plugins and catalogs it was begun with.
+    system
+        Of units; None for those that the rules declare.
+    tasks
+        Work going on, by name.
+    beside
+        Packages to compare.
+    why
+        Position and part that was asked about; empty texts for the job itself, None for nothing.
+    refused
+        What was wrong with the last thing the visitor did, or opened.
+    seen
+        State of each task as this run of the page shows it.
+    effects
+        What options move by themselves, as far as it is known for the case at hand.
+    look_up
+        Position whose options are looked up, and by what; an empty text for none.
+    """
+
+    talk: Session
+    shelves: Library
+    system: System | None = None
+    tasks: dict[str, Task] = field(default_factory=dict)
+    beside: list[Held] = field(default_factory=list)
+    why: tuple[str, str] | None = None
+    refused: list[str] = field(default_factory=list)
+    seen: dict[str, str] = field(default_factory=dict)
+    effects: tuple[Hashable, dict[Hashable, Any]] = field(default_factory=lambda: ("", {}))
+    look_up: tuple[str, tuple[Condition, ...]] = ("", ())
+
+    @property
+    def job(self) -> Job:
+        """The job as it stands."""
+        return self.talk.job
+
+    def change(self, job: Job, said: str) -> None:
+        """Take a step; work for the job as it was ends."""
+        self._turn(lambda: self.talk.change(job, said))
+
+    def undo(self) -> None:
+        """Take the last step back."""
+        self._turn(self.talk.undo)
+
+    def redo(self) -> None:
+        """Take it again."""
+        self._turn(self.talk.redo)
+
+    def _turn(self, how: Callable[[], None]) -> None:
+        self.stop()
+        self.why = None
+        self.refused = []
+        how()
+
+    def open(self, job: Job) -> None:
+        """Talk about another job."""
+        self.stop()
+        self.talk = session_for(job, self.shelves)
+        self.effects = ("", {})
+        self.beside, self.why, self.refused = [], None, []
+
+    def use(self, shelves: Library) -> None:
+        """Go on with other plugins or catalogs: the same job and its history, on the new ones."""
+        history = self.talk.history
+        self.stop()
+        self.shelves = shelves
+        self.talk = session_for(history.job, shelves)
+        self.talk.history = history
+        self.effects = ("", {})
+        self.beside, self.why, self.refused = [], None, []
+
+    def stop(self) -> None:
+        """End all work."""
+        for task in self.tasks.values():
+            task.stop()
+        self.tasks.clear()
+
+    def work(
+        self, name: str, what: str, how: Callable[[Session, Callable[[str], None]], Any]
+    ) -> Task:
+        """Begin work on the job as it stands, once; return what is known of it."""
+        if name not in self.tasks:
+            # The thread talks about the job as it is now, whatever is changed meanwhile.
+            now = copy.copy(self.talk)
+            self.tasks[name] = Task(what, lambda say: how(now, say))
+            self.tasks[name].wait(AT_ONCE)
+            # Begun by a click, before the page is drawn, it is seen by `progress.begin` as well.
+            self.seen[name] = self.tasks[name].state
+        return self.tasks[name]
+
+    def get_ready(self) -> Task | None:
+        """Begin to prepare the job if need be; None if it is ready."""
+        if self.talk.is_ready:
+            self.tasks.pop("prepare", None)
+            return None
+        task = self.work(
+            "prepare", "Working out what fits with what", lambda talk, _: prepare(talk)
+        )
+        if task.state == "done":
+            self.tasks.pop("prepare", None)
+            return None
+        return task
+
+
+def refuse(visit: Visit, problem: FitwrightError) -> None:
+    """Keep what was wrong, to be said on the page."""
+    if isinstance(problem, InputError):
+        visit.refused = [str(one) for one in problem.problems]
+    else:
+        visit.refused = [str(problem)]
+
+
+def current() -> Visit:
+    """Return this visitor's page; a new visitor finds the job of the link, or one of the demo."""
+    shelves = library()
+    visit: Visit | None = st.session_state.get("visit")
+    if visit is None:
+        visit = Visit(session_for(_first(shelves), shelves), shelves)
+        st.session_state["visit"] = visit
+        parameter = st.query_params.get(PARAMETER)
+        if parameter:
+            try:
+                visit.open(share.from_parameter(parameter, shelves.trade))
+            except FitwrightError as problem:
+                refuse(visit, problem)
+        uploaded = st.query_params.get(UPLOADED)
+        if uploaded:
+            visit.refused.append(
+                f"this job was open with an uploaded list ({uploaded[:60]}), which a link does not "
+                "carry: it is shown with the shop's own lists; upload the list again to use it"
+            )
+    own = visit.shelves.own
+    if (visit.shelves if own is None else own.shop) is not shelves:
+        # Plugins and catalogs were read anew.
+        visit.use(shelves)
+        if own is not None:
+            visit.refused = [
+                f"catalogs were read again: the uploaded {own.what} is no longer in use; "
+                "check it again to use it"
+            ]
+    end_with_the_tab(visit.tasks)
+    return visit
+
+
+def _first(shelves: Library) -> Job:
+    jobs = ready_jobs(shelves)
+    return job_files.read_job(jobs.get(FIRST_JOB) or next(iter(jobs.values())), shelves.trade)
+
+
+def keep_in_link(visit: Visit) -> None:
+    """Keep the job in the address, so that reloading the page loses nothing."""
+    try:
+        parameter = share.to_parameter(visit.job, visit.shelves.trade)
+    except InputError:
+        return  # too long for a link: the page on sharing says so
+    if st.query_params.get(PARAMETER) != parameter:
+        st.query_params[PARAMETER] = parameter
+    if visit.shelves.own is not None:
+        st.query_params[UPLOADED] = visit.shelves.own.what
+    elif UPLOADED in st.query_params:
+        del st.query_params[UPLOADED]

@@ -1,0 +1,93 @@
+"""What tests with a browser share: one browser and one server for each process of tests."""
+
+from __future__ import annotations
+
+import shutil
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from configurator import homes, job_files, plugin_loading, share
+from tests.ui.serving import browser, ready, served
+
+# What a list of somebody else's may hold.
+HOSTILE = (
+    '<img src=x onerror="window.hit=1">[a](javascript:alert(1)) :red[x] $x$ '
+    "<script>window.hit=1</script>"
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+    from configurator.jobs import Job
+    from configurator.trade import Trade
+
+
+@pytest.fixture(scope="session")
+def trade() -> Trade:
+    """What the bundled plugins declare."""
+    return plugin_loading.load(installed=False).trade
+
+
+@pytest.fixture(scope="session")
+def job(trade: Trade) -> Job:
+    """The job of the demo that is worked out fastest."""
+    return job_files.read_job(homes.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml", trade)
+
+
+@pytest.fixture(scope="session")
+def started(chromium: str) -> Iterator[Any]:
+    """The browser; Playwright runs once in a thread, so all tests of a process share it."""
+    with browser(chromium) as found:
+        yield found
+
+
+@pytest.fixture(scope="session")
+def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """Of a server for tests that keep nothing and change no file.
+
+    It has the demo's lists, and a list named `shop` whose texts are hostile.
+    """
+    folder = tmp_path_factory.mktemp("server")
+    shop = folder / "catalogs" / "shop"
+    shutil.copytree(homes.catalogs() / "demo", shop, ignore=shutil.ignore_patterns("jobs"))
+    tyres = (shop / "tyres.csv").read_text(encoding="utf-8-sig").splitlines()
+    divider = ";" if tyres[0].count(";") > tyres[0].count(",") else ","
+    column = tyres[0].split(divider).index("title")
+    for number, line in enumerate(tyres[1:], 1):
+        if line.count('"') or line.count(divider) != tyres[0].count(divider):
+            continue
+        cells = line.split(divider)
+        quoted = HOSTILE.replace('"', '""')
+        cells[column] = f'"{quoted} {number}"'
+        tyres[number] = divider.join(cells)
+    (shop / "tyres.csv").write_text("\n".join(tyres) + "\n", encoding="utf-8")
+    with served(folder, FITWRIGHT_CATALOGS=str(shop.parent)) as found:
+        yield found
+
+
+@pytest.fixture
+def open_page(started: Any, address: str, job: Job, trade: Trade) -> Iterator[Callable[..., Any]]:
+    """Open a job, by default the demo's, in a window of its own; nothing may go wrong in it.
+
+    `at` is another server; the other keywords are those of a context of Playwright. What was
+    loaded from where is in `page.asked`.
+    """
+    contexts, wrong = [], []
+
+    def opened(wanted: Job = job, at: str = address, **how: Any) -> Any:
+        context = started.new_context(**{"viewport": {"width": 1280, "height": 900}, **how})
+        contexts.append(context)
+        page = context.new_page()
+        page.asked = []
+        page.on("request", lambda request: page.asked.append(request.url))
+        page.on("websocket", lambda socket: page.asked.append(socket.url))
+        page.on("pageerror", lambda error: wrong.append(str(error)))
+        page.goto(f"{at}/?job={share.to_parameter(wanted, trade)}")
+        ready(page)
+        return page
+
+    yield opened
+    for context in contexts:
+        context.close()
+    assert wrong == []

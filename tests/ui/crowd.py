@@ -1,0 +1,210 @@
+"""Server time of a click with many visitors: ``python -m tests.ui.crowd [USERS ...]``.
+
+Visitors talk about two demo jobs: they change the part of the page, fix and free parts and move
+goals, and think two to five seconds in between. The time of a click runs from sending it until
+the server says that all is drawn; painting in a browser comes on top (`tests.ui.bench`). What
+each of them was shown is held against the answer to that visitor's own job, worked out alone.
+"""
+
+from __future__ import annotations
+
+import argparse
+import asyncio
+import random
+import re
+import statistics
+import sys
+import tempfile
+from collections import defaultdict
+from dataclasses import dataclass, field, replace
+from pathlib import Path
+from typing import TYPE_CHECKING, NamedTuple
+from urllib.parse import parse_qs, urlencode
+
+from configurator import homes, job_files, plugin_loading, share
+from configurator.saying.quantities import money_words
+from configurator.session import Session, Shelf
+from tests.ui.serving import served
+from tests.ui.visitor import Visitor
+
+if TYPE_CHECKING:
+    from configurator.trade import Trade
+
+JOBS = ("hut-track-wagon", "vineyard-trucks")
+PARTS = ("Wishes", "Options", "The package", "Side by side", "Vehicle", "Open and share")
+TABLE, NAMES = "fitwright_options", "fitwright_option_names"
+# Between clicks [s].
+THINKING = (2.0, 5.0)
+# What visitors do, and how often of a hundred times.
+ACTS = {"turn": 35, "fix": 35, "move": 20, "free": 10}
+
+
+class Shown(NamedTuple):
+    """What a visitor saw after a click."""
+
+    title: str
+    query: str
+    price: str
+
+
+@dataclass(slots=True)
+class Seen:
+    """What a visitor met: times by kind of click [s], and what was on the page."""
+
+    times: dict[str, list[float]] = field(default_factory=lambda: defaultdict(list))
+    shown: list[Shown] = field(default_factory=list)
+    ignored: list[str] = field(default_factory=list)
+
+
+def shown(visitor: Visitor) -> Shown:
+    """Return what is on top of the page, and its address."""
+    prices = [
+        found[1]
+        for text in visitor.texts()
+        if (found := re.fullmatch(r"\*\*(?:Cheapest package|Best package found): (.+)\*\*", text))
+    ]
+    return Shown(visitor.all("heading")[0].body, visitor.query, prices[0] if prices else "none")
+
+
+def decisions(visitor: Visitor) -> dict[str, list[str]]:
+    """Return what can be decided in each row of the table of options, as its buttons say it."""
+    _, names = visitor.component(NAMES)
+    _, said = visitor.component(TABLE)
+    if names["version"] != said["version"]:
+        message = "the names on the page are not those of the table"
+        raise LookupError(message)
+    keys = [f"{position}\n{part[0]}" for position, parts in names["positions"] for part in parts]
+    actions = [said["looks"][look][-1] for look, _, _ in said["rows"]]
+    return dict(zip(keys, actions, strict=True))
+
+
+async def visit(
+    address: str, query: str, clicks: int, thinking: tuple[float, float], dice: random.Random
+) -> Seen:
+    """Open the page, click so many times, and leave."""
+    seen, visitor = Seen(), Visitor(address, query)
+    await visitor.arrive()
+    seen.shown.append(shown(visitor))
+    part = "Wishes"
+    for _ in range(clicks):
+        await asyncio.sleep(dice.uniform(*thinking))
+        act = dice.choices(list(ACTS), list(ACTS.values()))[0]
+        on = {"fix": "Options", "free": "Options", "move": "Wishes"}.get(act, part)
+        if act == "turn" or on != part:
+            # Whoever wants to do something on another part of the page has to go there first.
+            part = on if on != part else dice.choice([one for one in PARTS if one != part])
+            seen.times[f"to {part}"].append(await visitor.choose("Part of the page", part))
+        elif act == "move":
+            asked = [
+                one
+                for one in visitor.all("number_input")
+                if one.label.startswith(("at least", "at most")) and one.HasField("value")
+            ]
+            if asked:
+                one = dice.choice(asked)
+                number = round(one.value * dice.uniform(0.97, 1.03), 1)
+                seen.times[act].append(await visitor.type(one.id, number))
+        else:
+            keys = [key for key, actions in decisions(visitor).items() if act in actions]
+            if keys:
+                key = dice.choice(keys)
+                seen.times[act].append(await visitor.trigger(TABLE, "act", f"{act}\n{key}"))
+                if ("free" in decisions(visitor)[key]) != (act == "fix"):
+                    seen.ignored.append(f"{act} {key!r}")
+        await visitor.settle()
+        seen.shown.append(shown(visitor))
+    await visitor.leave()
+    return seen
+
+
+def queries(trade: Trade, users: int) -> list[str]:
+    """Give each visitor a job with a title of its own, as the address has it."""
+    made = []
+    for number in range(users):
+        name = JOBS[number % len(JOBS)]
+        job = job_files.read_job(homes.catalogs() / "demo" / "jobs" / f"{name}.toml", trade)
+        job = replace(job, title=f"visitor {number}")
+        made.append(urlencode({"job": share.to_parameter(job, trade)}))
+    return made
+
+
+async def crowd(
+    address: str,
+    asked: list[str],
+    clicks: int,
+    thinking: tuple[float, float] = THINKING,
+    seed: int = 1,
+) -> list[Seen]:
+    """Let visitors at the page, each with an address of its own."""
+    return await asyncio.gather(
+        *(
+            visit(address, query, clicks, thinking, random.Random(f"{seed} {number}"))
+            for number, query in enumerate(asked)
+        )
+    )
+
+
+def mistakes(trade: Trade, all_seen: list[Seen]) -> list[str]:
+    """Say what was shown to a visitor that is not the answer to that visitor's job."""
+    shelf, wrong, prices = Shelf(), [], {}
+    for number, seen in enumerate(all_seen):
+        wrong += [f"visitor {number}: {one} was not done" for one in seen.ignored]
+        for one in seen.shown:
+            if one.query not in prices:
+                job = share.from_parameter(parse_qs(one.query)["job"][0], trade)
+                found = Session(
+                    job, trade, lambda job: job_files.case_of(job, trade), shelf
+                ).cheapest()
+                price = "none" if found.price is None else money_words(found.price, job.currency)
+                prices[one.query] = job.title, price
+            if prices[one.query] != (f"visitor {number}", one.price):
+                wrong.append(f"visitor {number} saw {one.price}, not {prices[one.query]}")
+            if one.title != f"visitor {number}":
+                wrong.append(f"visitor {number} saw the page of {one.title}")
+    return wrong
+
+
+def report(users: int, all_seen: list[Seen]) -> str:
+    """Say how long clicks took, all together and by kind [ms]."""
+    kinds: dict[str, list[float]] = defaultdict(list)
+    for seen in all_seen:
+        for kind, times in seen.times.items():
+            kinds[kind] += times
+    every = [time for times in kinds.values() for time in times]
+    lines = [f"{users} visitors, {len(every)} clicks: {_spread(every)}"]
+    lines += [f"  {kind:18} {len(each):5}: {_spread(each)}" for kind, each in sorted(kinds.items())]
+    return "\n".join(lines)
+
+
+def _spread(times: list[float]) -> str:
+    ordered = sorted(times)
+    late = ordered[min(len(ordered) - 1, int(0.95 * len(ordered)))]
+    return (
+        f"median {1000 * statistics.median(ordered):.0f} ms, p95 {1000 * late:.0f} ms, "
+        f"worst {1000 * ordered[-1]:.0f} ms"
+    )
+
+
+def main() -> None:
+    """Measure and print; end with 1 if somebody was shown what is not theirs."""
+    parser = argparse.ArgumentParser(prog="python -m tests.ui.crowd", description=__doc__)
+    parser.add_argument("users", type=int, nargs="*", help="how many at a time (1 5 25)")
+    parser.add_argument("--clicks", type=int, default=25, help="of each visitor")
+    asked = parser.parse_args()
+    trade = plugin_loading.load().trade
+    wrong = []
+    for users in asked.users or (1, 5, 25):
+        with tempfile.TemporaryDirectory() as place, served(Path(place)) as address:
+            each = queries(trade, users)
+            # Both jobs are worked out before anybody's time is taken.
+            asyncio.run(crowd(address, each[: len(JOBS)], 0))
+            seen = asyncio.run(crowd(address, each, asked.clicks))
+        print(report(users, seen), flush=True)
+        wrong += mistakes(trade, seen)
+    if wrong:
+        sys.exit("\n".join(["what was shown is not right:", *wrong[:20]]))
+    print("everybody was shown the answers to their own job")
+
+
+if __name__ == "__main__":
+    main()

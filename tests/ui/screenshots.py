@@ -1,0 +1,90 @@
+"""Take pictures of every part of the page: ``python -m tests.ui.screenshots FOLDER``.
+
+Those in `CHOSEN`, which the README shows, go into the folder; all of them into ``all`` in it.
+"""
+
+from __future__ import annotations
+
+import shutil
+import sys
+import tempfile
+from pathlib import Path
+
+from PIL import Image
+
+from configurator import homes, job_files, plugin_loading, share
+from tests.ui.serving import browser, go_to, parts_of, ready, served, still
+
+# Way and part → name of the file.
+CHOSEN = {
+    ("light", "Wishes"): "wishes",
+    ("light", "Options"): "options",
+    ("dark", "What it forces"): "what-it-forces-dark",
+    ("tablet", "The package"): "the-package-tablet",
+    ("tablet", "Side by side"): "side-by-side-tablet",
+}
+# Of a chosen picture: a page is longer than a README bears [px], and colours cost size.
+MOST_HIGH = 1100
+COLOURS = 96
+JOB = "vineyard-trucks"
+WAYS = {
+    "light": {"viewport": {"width": 1400, "height": 1000}, "color_scheme": "light"},
+    "dark": {"viewport": {"width": 1400, "height": 1000}, "color_scheme": "dark"},
+    "tablet": {"viewport": {"width": 800, "height": 1100}, "color_scheme": "light"},
+}
+
+
+def take(folder: Path, ways=WAYS) -> None:
+    every = folder / "all"
+    every.mkdir(parents=True, exist_ok=True)
+    chromium = shutil.which("chromium") or shutil.which("chromium-browser")
+    if chromium is None:
+        message = "no Chromium on this machine"
+        raise SystemExit(message)
+    trade = plugin_loading.load().trade
+    job = job_files.read_job(homes.catalogs() / "demo" / "jobs" / f"{JOB}.toml", trade)
+    parameter = share.to_parameter(job, trade)
+    with (
+        tempfile.TemporaryDirectory() as place,
+        # Who takes the pictures, and where that person keeps what, is not in them.
+        served(Path(place), FITWRIGHT_DATA=f"{place}/data", LOGNAME="workshop") as address,
+        browser(chromium) as seen,
+    ):
+        for way, how in ways.items():
+            context = seen.new_context(**how)
+            page = context.new_page()
+            page.goto(f"{address}/?job={parameter}")
+            ready(page)
+            for number, part in enumerate(parts_of(page)):
+                go_to(page, part)
+                if part == "The package":
+                    page.get_by_role("button", name="Set side by side").first.click()
+                    still(page)
+                    page.get_by_role("button", name="Look for others").click()
+                    page.wait_for_selector("text=instead of", timeout=60_000)
+                    page.locator("button:enabled:visible", has_text="Set side by side").last.click()
+                if part == "What it forces":
+                    page.wait_for_selector("text=Click a box", timeout=240_000)
+                page.wait_for_timeout(1500)
+                # The page scrolls inside itself: a tall window shows all of it.
+                inner = page.evaluate("document.querySelector('[data-testid=stMain]').scrollHeight")
+                size = how["viewport"]
+                page.set_viewport_size({"width": size["width"], "height": min(inner + 20, 4000)})
+                page.wait_for_timeout(300)
+                picture = every / f"{way} {number} {part.lower()}.png"
+                page.screenshot(path=picture)
+                if (way, part) in CHOSEN:
+                    reduce(picture, folder / f"{CHOSEN[way, part]}.png")
+                page.set_viewport_size(size)
+            context.close()
+
+
+def reduce(picture: Path, to: Path) -> None:
+    """Write the upper part of a picture, with few colours."""
+    with Image.open(picture) as whole:
+        part = whole.convert("RGB").crop((0, 0, whole.width, min(whole.height, MOST_HIGH)))
+    part.quantize(COLOURS, dither=Image.Dither.NONE).save(to, optimize=True)
+
+
+if __name__ == "__main__":
+    take(Path(sys.argv[1] if len(sys.argv) > 1 else "tests/ui/pictures"))

@@ -1,0 +1,187 @@
+"""A server of the pages on a free port, and a browser to look at it, for tests and pictures."""
+
+from __future__ import annotations
+
+import contextlib
+import os
+import signal
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from configurator import homes
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+# What keeps a browser from asking other hosts by itself, and what a container needs.
+ARGUMENTS = (
+    "--no-sandbox",
+    "--headless",
+    "--disable-gpu",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+    "--no-first-run",
+)
+
+
+@contextlib.contextmanager
+def served(folder: Path, app: Path | None = None, **environment: str) -> Iterator[str]:
+    """Run the pages, or another script; give their address."""
+    with socket.socket() as free:
+        free.bind(("127.0.0.1", 0))
+        port = free.getsockname()[1]
+    address = f"http://127.0.0.1:{port}"
+    app = app or homes.app()
+    log = folder / "server.log"
+    with log.open("w") as output:
+        process = subprocess.Popen(
+            [sys.executable, "-m", "streamlit", "run", str(app), "--server.port", str(port)],
+            cwd=homes.app().parent,
+            env={**os.environ, **environment},
+            stdout=output,
+            stderr=subprocess.STDOUT,
+            start_new_session=True,
+        )
+        try:
+            _wait(address, process, log)
+            yield address
+        finally:
+            os.killpg(process.pid, signal.SIGTERM)
+            try:
+                process.wait(10)
+            except subprocess.TimeoutExpired:
+                os.killpg(process.pid, signal.SIGKILL)
+
+
+def _wait(address: str, process: subprocess.Popen[bytes], log: Path) -> None:
+    end = time.monotonic() + 60
+    while time.monotonic() < end:
+        if process.poll() is not None:
+            break
+        with contextlib.suppress(OSError), urllib.request.urlopen(f"{address}/_stcore/health") as a:
+            if a.status == 200:
+                return
+        time.sleep(0.1)
+    message = f"the server did not start: {log.read_text()}"
+    raise RuntimeError(message)
+
+
+@contextlib.contextmanager
+def browser(executable: str) -> Iterator[Any]:
+    """Start a browser, or share the one that is started: Playwright runs once in a thread."""
+    from playwright.sync_api import sync_playwright
+
+    if not _running:
+        play = sync_playwright().start()
+        try:
+            _running[:] = [play.chromium.launch(executable_path=executable, args=list(ARGUMENTS))]
+        except BaseException:
+            play.stop()
+            raise
+        try:
+            yield _running[0]
+        finally:
+            _running.pop().close()
+            play.stop()
+    else:
+        yield _running[0]
+
+
+_running: list[Any] = []
+
+
+def ready(page: Any, timeout: float = 120_000) -> None:
+    """Wait until the job is prepared and the page stands still."""
+    page.wait_for_selector("text=/Cheapest package|Best package|No package/", timeout=timeout)
+    still(page)
+
+
+def still(page: Any) -> None:
+    """Wait until no run of the page is under way."""
+    page.wait_for_selector('[data-test-script-state="notRunning"]', timeout=60_000)
+
+
+@contextlib.contextmanager
+def run_of(page: Any) -> Iterator[None]:
+    """Wait until a run of the page that what is done inside has begun is over.
+
+    A page begins to run a moment after it is acted on, so looking whether it stands still would
+    come too early. A run so short that the page never showed it is over long before the wait ends.
+    """
+    from playwright.sync_api import TimeoutError as TimedOut
+
+    still(page)
+    page.evaluate(WATCH)
+    yield
+    with contextlib.suppress(TimedOut):
+        page.wait_for_function("() => window.hasRun", timeout=15_000)
+    still(page)
+
+
+WATCH = """() => {
+  window.hasRun = false;
+  const app = document.querySelector("[data-test-script-state]");
+  const watch = new MutationObserver(() => {
+    if (app.dataset.testScriptState === "notRunning") return;
+    window.hasRun = true;
+    watch.disconnect();
+  });
+  watch.observe(app, { attributeFilter: ["data-test-script-state"] });
+}"""
+
+
+def go_to(page: Any, name: str) -> None:
+    """Open a part of the page and wait until it is drawn: each begins with a heading of its own."""
+    from playwright.sync_api import TimeoutError as TimedOut
+
+    chosen = page.get_by_role("radio", name=name, exact=True)
+    still(page)
+    if chosen.is_checked():
+        return
+    before = page.evaluate(FIRST_HEADING)
+    drawn = f"(before) => ![before, ''].includes(({FIRST_HEADING})())"
+    for last in (False, False, True):
+        # While work goes on, a run that draws the buttons anew may come between: then once more.
+        if not chosen.is_checked():
+            chosen.click()
+        try:
+            page.wait_for_function(drawn, arg=before, timeout=60_000 if last else 15_000)
+            break
+        except TimedOut:
+            if last:
+                raise
+    still(page)
+
+
+FIRST_HEADING = "() => document.querySelector('h2, h3')?.innerText ?? ''"
+
+
+def enter(page: Any, field: Any, text: str) -> None:
+    """Type into a field in place of what it holds, and wait until that is taken."""
+    field.fill(text)
+    with run_of(page):
+        field.press("Enter")
+
+
+def turn(page: Any, theme: str) -> None:
+    """Change between the light and the dark theme, and wait until the page follows."""
+    page.emulate_media(color_scheme=theme)
+    page.wait_for_function(
+        "(dark) => (getComputedStyle(document.querySelector('[data-testid=stApp]'))"
+        ".backgroundColor.match(/\\d+/g).slice(0, 3).reduce((a, b) => a + Number(b), 0) < 384)"
+        " === dark",
+        arg=theme == "dark",
+    )
+
+
+def parts_of(page: Any) -> list[str]:
+    """Name the parts of the page, in order."""
+    group = page.get_by_role("radiogroup", name="Part of the page")
+    group.get_by_role("radio", name="Wishes", exact=True).wait_for()
+    return [str(name).strip() for name in group.get_by_role("radio").all_inner_texts()]

@@ -1,0 +1,109 @@
+"""What is kept beside a job: listed with its quotation, opened, deleted after asking once more."""
+
+from __future__ import annotations
+
+import pytest
+
+from configurator import homes, job_files, plugin_loading, share
+from configurator.records.store import (
+    add_measurement,
+    get_quotation,
+    list_jobs,
+    list_quotations,
+    measurements,
+    open_store,
+)
+from tests.ui.test_page import go_to, opened, settled, text
+
+MEASURED, KEPT = "Measured vehicle", "Jobs and quotations"
+
+
+@pytest.fixture(scope="module")
+def link():
+    trade = plugin_loading.load(installed=False).trade
+    job = homes.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
+    return share.to_parameter(job_files.read_job(job, trade), trade)
+
+
+@pytest.fixture
+def page(link, tmp_path, monkeypatch):
+    monkeypatch.delenv("FITWRIGHT_DATABASE", raising=False)
+    monkeypatch.setenv("FITWRIGHT_DATA", str(tmp_path / "data"))
+    monkeypatch.setenv("FITWRIGHT_USER", "Ada Fitter")
+    return go_to(opened(link), MEASURED)
+
+
+def field(app, name):
+    (found,) = (one for one in app.number_input if one.label.partition(" [")[0] == name)
+    return found
+
+
+def click(app, key):
+    app.button(key=key).click().run()
+    assert not app.exception
+    return settled(app)
+
+
+def warned(app):
+    return "\n".join(one.value.replace("\\", "") for one in app.warning)
+
+
+def with_measurements(page):
+    """Keep the package of the page with what was measured; look at its quotation."""
+    field(page, "front track").set_value(1461.0).run()
+    click(page, "measured keep")
+    click(page, "measured keep yes")
+    go_to(page, KEPT)
+    page.selectbox(key="kept which quotation").select_index(0).run()
+    return click(page, "open quotation")
+
+
+def test_a_package_kept_with_measurements_has_papers_and_its_measurements_are_opened(page):
+    with_measurements(page)
+    with open_store() as store:
+        (listed,) = list_quotations(store)
+        kept = get_quotation(store, listed.number)
+    assert set(kept.papers) == {"quotation", "build", "handover", "order"}
+    assert kept.snapshot["paper"]["locale"] == "en_GB"
+    assert listed.number in page.session_state["kept desk"].forcing
+    # A4 by default; another paper can be chosen when one is saved.
+    assert page.radio(key="kept paper size a4").value == "a4"
+    page.radio(key="kept paper size a4").set_value("letter").run()
+    assert not page.exception
+    click(page, "open measured")
+    assert page.selectbox(key="measured which").value == listed.number
+    assert field(page, "front track").value == 1461.0
+
+
+def test_deleting_a_job_says_what_goes_with_it_and_leaves_nothing_to_go_on_from(page):
+    with_measurements(page)
+    page.selectbox(key="kept which job").select_index(0).run()
+    click(page, "delete kept job")
+    assert "1 version, 1 quotation with all papers and 1 measurement" in warned(page)
+    assert "-0001: " in text(page)
+    click(page, "delete no")
+    assert "will be deleted" not in warned(page)
+    with open_store() as store:
+        (job,) = list_jobs(store)
+    click(page, "delete kept job")
+    click(page, "delete yes")
+    with open_store() as store:
+        assert list_jobs(store) == list_quotations(store) == measurements(store, job.id) == []
+    assert "Quotation 2" not in "\n".join(one.value for one in page.header)
+    # The job on the page is as it was, and is kept as a new one.
+    click(page, "keep job")
+    with open_store() as store:
+        assert [one.version for one in list_jobs(store)] == [1]
+
+
+def test_what_was_kept_meanwhile_is_asked_about_again(page):
+    with_measurements(page)
+    page.selectbox(key="kept which job").select_index(0).run()
+    click(page, "delete kept job")
+    with open_store() as store:
+        (listed,) = list_quotations(store)
+        add_measurement(store, listed.job, {"front track": 1.46}, stage="as built")
+    page.button(key="delete yes").click().run()
+    assert "2 measurements" in warned(page)
+    with open_store() as store:
+        assert list_jobs(store)
