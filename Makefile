@@ -8,7 +8,8 @@
 
 PYTHON ?= python3
 VENV ?= .venv
-PYTEST_ARGS ?= -n 2
+# Neighbouring tests stay together, so that what they share is made once.
+PYTEST_ARGS ?= -n 2 --dist worksteal
 # Set to --upgrade to let `make lock` take newer versions, or to "--upgrade-package NAME".
 UPGRADE ?=
 
@@ -18,7 +19,7 @@ RUN := $(VENV)/.installed-run
 TEST := $(VENV)/.installed-test
 
 .DEFAULT_GOAL := help
-.PHONY: help demo app test lint bench wheel lock clean
+.PHONY: help demo app test lint bench crowd screenshots wheel lock clean
 
 help: ## List the targets.
 	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "  make %-12s %s\n", $$1, $$2}' Makefile
@@ -39,6 +40,12 @@ lint: $(TEST) ## Check style, format and types.
 
 bench: $(TEST) ## Compare the search with other solvers.
 	$(BIN)/python -m tests.benchmarks
+
+crowd: $(TEST) ## Measure how long a click takes with 1, 5 and 25 visitors.
+	$(BIN)/python -m tests.ui.crowd
+
+screenshots: $(TEST) ## Take pictures of every part of the page into tests/ui/pictures/.
+	$(BIN)/python -m tests.ui.screenshots tests/ui/pictures
 
 wheel: $(TEST) ## Build the sdist, and the wheel from the sdist, into dist/.
 	$(BIN)/python -m build --no-isolation --outdir dist .

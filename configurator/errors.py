@@ -5,7 +5,10 @@
     FitwrightError                  base: nothing else reaches a user
     ├── UnitError                   a unit or quantity that cannot be read
     ├── InputError                  one or more Problems in files, all reported at once
-    └── PluginError                 a plugin that declares something that cannot work
+    ├── PluginError                 a plugin that declares something that cannot work
+    ├── Undecided                   a search that was given up (configurator.search)
+    ├── StoreError                  a database that cannot be used (configurator.records)
+    └── EditConflict                a job that somebody else has saved since (configurator.records)
 
 A search that finds nothing is a result, never an exception.
 """

@@ -1,8 +1,9 @@
 """Local rules: what a country or state forbids or wants approved, as a shop has written it down.
 
-A file ``<catalog>/local/<name>.toml`` holds bounds on figures, each with where it is from and of
-which date. A rule that forbids becomes a limit of the search; one that needs approval becomes a
-caution. Fitwright knows no law by itself: without a file, none was checked, and that is said.
+A file ``<catalog>/local/<name>.toml`` holds bounds on figures, on their change (``change``) or on
+their change in per cent (``relative`` as well), each with where it is from and of which date. A
+rule that forbids becomes a limit of the search; one that needs approval becomes a caution.
+Fitwright knows no law by itself: without a file, none was checked, and that is said.
 """
 
 from __future__ import annotations
@@ -12,15 +13,15 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from configurator import toml_files, units
-from configurator.catalog_files import read_date
 from configurator.errors import nearest
 from configurator.jobs import LocalRules
-from configurator.parts import Attribute
+from configurator.parts import Attribute, Missing
 from configurator.reading import shown
 from configurator.rules import Caution, FigureValue, Input, Limit
 from configurator.values import described
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
     from pathlib import Path
 
     from configurator.reading import Report
@@ -33,6 +34,7 @@ FORBIDS, NEEDS_APPROVAL = "forbids", "needs approval"
 _KEYS = (
     "figure",
     "change",
+    "relative",
     "at_least",
     "at_most",
     "says",
@@ -42,6 +44,8 @@ _KEYS = (
     "approve",
 )
 _CHANGE = Attribute("change", "Whether the change of the figure is bounded.", kind="yes/no")
+_RELATIVE = Attribute("relative", "Whether as a share of what it was.", kind="yes/no")
+_SHARE = Attribute("share", "A change as a share of what it was.", unit="%")
 
 
 def load_local_rules(folder: Path, name: str, trade: Trade, report: Report) -> LocalRules | None:
@@ -77,6 +81,13 @@ def load_local_rules(folder: Path, name: str, trade: Trade, report: Report) -> L
     return LocalRules(f"{folder.name}/{name}", title, tuple(one for one in found if one))
 
 
+def load_every_local_rule(folder: Path, trade: Trade, report: Report) -> list[LocalRules]:
+    """Read all files of local rules of a catalog, and leave the problems in a report."""
+    names = sorted(path.stem for path in (folder / FOLDER).glob("*.toml"))
+    found = [load_local_rules(folder, name, trade, report) for name in names]
+    return [one for one in found if one is not None]
+
+
 def _rule(table: Table, name: str, title: str, trade: Trade) -> Limit | Caution | None:
     before = len(table.report.errors)
     toml_files.refuse_unknown(table, _KEYS)
@@ -93,7 +104,7 @@ def _rule(table: Table, name: str, title: str, trade: Trade) -> Limit | Caution 
         toml_files.unknown(table, "figure", figure, "figure", everything)
     says = toml_files.text(table, "says", required='"..."', lines=True) or ""
     source = toml_files.text(table, "source", required='"..."', lines=True) or ""
-    date = read_date(table, "date")
+    date = toml_files.date(table, "date")
     effect = toml_files.text(table, "effect", required=f'"{FORBIDS}"')
     if effect not in (None, FORBIDS, NEEDS_APPROVAL):
         table.report.error(
@@ -107,8 +118,13 @@ def _rule(table: Table, name: str, title: str, trade: Trade) -> Limit | Caution 
     if figure is None or figure not in everything:
         return None
     declared = everything[figure]
-    low = _bound(table, "at_least", declared)
-    high = _bound(table, "at_most", declared)
+    relative = toml_files.value(table, "relative", _RELATIVE) is True
+    if relative and not change:
+        table.report.error(
+            table.place("relative"), "only a change can be relative", "write change = true as well"
+        )
+    measured = _SHARE if relative else described(declared)
+    low, high = _bound(table, "at_least", measured), _bound(table, "at_most", measured)
     if "at_least" not in table.entries and "at_most" not in table.entries:
         table.report.error(table.where, "the rule has no bound", "write at_least or at_most")
     if len(table.report.errors) > before:
@@ -117,24 +133,25 @@ def _rule(table: Table, name: str, title: str, trade: Trade) -> Limit | Caution 
     if change:
         inputs.append(Input("before", FigureValue(declared.name, before=True)))
     cited = f"{title}: {source}, {date}"
+    bounded = relative_change if relative else amount
     if effect == NEEDS_APPROVAL:
-        broken = partial(outside, at_least=low, at_most=high)
+        broken = partial(outside, bounded, at_least=low, at_most=high)
         said = f"{says} (local rule; {cited})"
         return Caution(name, broken, tuple(inputs), said, approve=approve)
     return Limit(
         name,
-        declared.unit,
-        amount,
+        measured.unit,
+        bounded,
         tuple(inputs),
-        None if low is None else units.from_si(low, declared.unit),
-        None if high is None else units.from_si(high, declared.unit),
+        None if low is None else units.from_si(low, measured.unit),
+        None if high is None else units.from_si(high, measured.unit),
         says,
         cited,
     )
 
 
-def _bound(table: Table, key: str, declared: Figure | Total) -> float | None:
-    value = toml_files.value(table, key, described(declared))
+def _bound(table: Table, key: str, measured: Attribute) -> float | None:
+    value = toml_files.value(table, key, measured)
     return float(value) if isinstance(value, int | float) else None
 
 
@@ -143,21 +160,35 @@ def amount(value: float, before: float = 0.0) -> float:
     return value - before
 
 
+def relative_change(value: float, before: float) -> float | Missing:
+    """Return the change of a figure as a share of what it was; not known where that was nought.
+
+    Examples
+    --------
+    >>> round(relative_change(0.84, 0.80), 3)
+    0.05
+    """
+    return (value - before) / abs(before) if before else Missing.UNKNOWN
+
+
 def outside(
+    bounded: Callable[..., float | Missing],
     value: float,
     before: float = 0.0,
     *,
     at_least: float | None = None,
     at_most: float | None = None,
-) -> bool:
+) -> bool | Missing:
     """Whether what a local rule bounds is outside its bounds, and so needs approval.
 
     Examples
     --------
-    >>> outside(1.92, 1.90, at_most=0.05), outside(1.96, 1.90, at_most=0.05)
+    >>> outside(amount, 1.92, 1.90, at_most=0.05), outside(amount, 1.96, 1.90, at_most=0.05)
     (False, True)
     """
-    has, hair = amount(value, before), 1e-9
+    has, hair = bounded(value, before), 1e-9
+    if isinstance(has, Missing):
+        return has
     low = at_least is not None and has < at_least - hair * max(1.0, abs(at_least))
     high = at_most is not None and has > at_most + hair * max(1.0, abs(at_most))
     return low or high

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import re
 import tomllib
 from dataclasses import dataclass
@@ -245,6 +246,23 @@ def amount(table: Table, key: str, *, required: str = "") -> Money | None:
         table.report.error(table.place(key), f"{shown(written)} is below zero", "check the sign")
         return None
     return found
+
+
+def date(table: Table, key: str) -> str:
+    """Take a date that must be there, as ``2026-10-01``; empty if it is not sound."""
+    value = table.entries.get(key)
+    if value is None:
+        table.report.error(table.where, f"{key!r} is missing", f"write {key} = 2026-10-01")
+        return ""
+    try:
+        if isinstance(value, str):
+            return datetime.date.fromisoformat(value.strip()).isoformat()
+        if isinstance(value, datetime.date) and not isinstance(value, datetime.datetime):
+            return value.isoformat()
+    except ValueError:
+        pass
+    table.report.error(table.place(key), f"{shown(value)} is no date", "write it as 2026-10-01")
+    return ""
 
 
 def value(table: Table, key: str, attribute: Attribute) -> Value | None:

@@ -64,8 +64,12 @@ def load_vehicle(folder: Path, key: str, trade: Trade, report: Report) -> Vehicl
         )
         return None
     top = toml_files.load(folder / FOLDER / f"{key}.toml", where, report)
-    if top is None:
-        return None
+    return None if top is None else vehicle_of(top, f"{folder.name}/{key}", trade)
+
+
+def vehicle_of(top: Table, key: str, trade: Trade) -> Vehicle:
+    """Read a vehicle off a table as its file has it; its report takes the problems."""
+    where, report = top.where, top.report
     toml_files.refuse_unknown(top, ("title", "note", "figures", "fitted"))
     title = toml_files.text(top, "title", required='"what people call it"')
     note = toml_files.text(top, "note", lines=True)
@@ -79,7 +83,7 @@ def load_vehicle(folder: Path, key: str, trade: Trade, report: Report) -> Vehicl
                 f"{pieces!r} is missing, which says how many {family.title.lower()} there are",
                 f'write "{pieces}" = "..."',
             )
-    return Vehicle(f"{folder.name}/{key}", title or key, values, fitted, note or "", where)
+    return Vehicle(key, title or key.rpartition("/")[2], values, fitted, note or "", where)
 
 
 def _figures(table: Table, trade: Trade) -> dict[str, Value]:

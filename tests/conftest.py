@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import os
 import shutil
 from typing import TYPE_CHECKING
@@ -11,6 +12,7 @@ from hypothesis import settings
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
+    from pathlib import Path
 
 # A shared machine is slow at times, so no deadline; with CI set, the same examples every time.
 settings.register_profile("development", deadline=None)
@@ -19,10 +21,33 @@ settings.load_profile("ci" if os.environ.get("CI") else "development")
 
 
 @pytest.fixture(scope="session", autouse=True)
-def _no_test_touches_the_users_data(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+def circuits(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Path]:
+    """No test touches the user's data; where circuits are kept, for all processes of one run.
+
+    A circuit is named by all it is made of, so whoever finds one by its name may use it.
+    """
+    base = tmp_path_factory.getbasetemp()
+    shared = (base.parent if "PYTEST_XDIST_WORKER" in os.environ else base) / "circuits"
+    shared.mkdir(exist_ok=True)
+    data = tmp_path_factory.mktemp("data")
+    link(data, shared)
     with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("FITWRIGHT_DATA", str(tmp_path_factory.mktemp("data")))
-        yield
+        patch.setenv("FITWRIGHT_DATA", str(data))
+        yield shared
+
+
+@pytest.fixture
+def own_data(tmp_path: Path, circuits: Path) -> Path:
+    """Give a folder of data that holds nothing but the circuits of all tests."""
+    return link(tmp_path / "data", circuits)
+
+
+def link(data: Path, shared: Path) -> Path:
+    """Let a folder of data find the circuits that were kept by others."""
+    data.mkdir(parents=True, exist_ok=True)
+    with contextlib.suppress(OSError):  # without leave to link, circuits are made anew
+        (data / "circuits").symlink_to(shared, target_is_directory=True)
+    return data
 
 
 @pytest.fixture(scope="session")

@@ -75,7 +75,10 @@ def test_streamlit_knows_every_setting_by_that_name_and_kind() -> None:
     from streamlit import config
 
     file = homes.app().parent / ".streamlit" / "config.toml"
-    for section, settings in tomllib.loads(file.read_text(encoding="utf-8")).items():
+    sections = tomllib.loads(file.read_text(encoding="utf-8"))
+    theme = sections["theme"]
+    sections |= {f"theme.{part}": theme.pop(part) for part in ("light", "dark")}
+    for section, settings in sections.items():
         for key, value in settings.items():
             default = config.get_options_for_section(section)[key]
             assert default is None or isinstance(value, type(default)), f"{section}.{key}"

@@ -24,14 +24,21 @@ LAYERS = (
     {"configurator", "errors", "homes", "money", "units"},
     {"formulas"},
     {"parts", "vehicles", "rules", "jobs", "wishes"},
-    {"hookspecs", "plugin"},
+    {"hookspecs", "interface_version", "plugin"},
     {"trade", "plugin_loading"},
     {"reading", "values", "toml_files", "part_columns", "part_lists", "vehicle_files"},
-    {"catalog_files", "local_rules", "job_text", "job_files"},
-    {"evaluation", "work", "packages", "search.tables", "spans", "problem"},
+    {"catalog_files", "job_files", "job_text", "layers", "local_rules", "lookup", "overrides"},
+    {"catalog_check", "importing", "templates"},
+    {"evaluation", "waits", "work", "packages", "search.tables", "spans", "columns", "problem"},
     {"search"},
+    {"plugin_contract", "plugin_inputs", "plugin_source"},
     {"answers", "saying"},
-    {"forced", "figures_sheet", "sheets", "work_plan"},
+    {"drawings"},
+    {"forced", "figures_sheet", "measured", "work_plan"},
+    {"sheets"},
+    {"changes", "effects", "session", "share"},
+    {"records"},
+    {"new_plugin", "testing"},
     {"cli", "ui"},
 )
 
@@ -40,7 +47,7 @@ PLACES = {name: number for number, names in enumerate(LAYERS) for name in names}
 # Where a library may be imported: in a module, or in all of an entry of LAYERS.
 ONLY_IN = {
     "constraint": {"configurator.search.referee"},
-    "networkx": {"configurator.search.plan", "forced"},
+    "networkx": {"configurator.search.guide", "forced"},
     "streamlit": {"ui"},
 }
 
@@ -193,7 +200,7 @@ def package(tmp_path: Path) -> Path:
         "parts.py": "from . import units\n",
         "problem.py": "import networkx as nx, math\n",
         "search/__init__.py": "",
-        "search/plan.py": "import networkx\nfrom .tables import rows\n",
+        "search/guide.py": "import networkx\nfrom .tables import rows\n",
         "search/tables.py": "from typing import TYPE_CHECKING\n"
         "if TYPE_CHECKING:\n    from ..forced import chain\n",
         "forced.py": "from networkx.algorithms import dag\n",
@@ -211,7 +218,7 @@ def test_reading_finds_late_relative_and_typing_imports(package: Path) -> None:
         "configurator.parts": {"configurator.units"},
         "configurator.problem": set(),
         "configurator.search": set(),
-        "configurator.search.plan": {"configurator.search.tables"},
+        "configurator.search.guide": {"configurator.search.tables"},
         "configurator.search.tables": {"configurator.forced"},
         "configurator.units": {"configurator.parts"},
     }
