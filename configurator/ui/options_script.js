@@ -278,8 +278,9 @@ function arrange(ui) {
 }
 
 export default function ({ data, parentElement, setTriggerValue }) {
+  // The table is remembered on the element it is in: the page may give another one.
   const root = parentElement.querySelector(".root");
-  const ui = (parentElement.options ??= build(root));
+  const ui = (root.options ??= build(root));
   ui.root = parentElement;
   ui.send = setTriggerValue;
   if (ui.said !== data) {

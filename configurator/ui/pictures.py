@@ -15,9 +15,10 @@ _SCRIPT = """
 const NAMES = ["data-position", "data-value"];
 const PICKED = NAMES.map((name) => `[${name}]`).join(", ");
 export default function ({ data, parentElement, setTriggerValue }) {
+  // What is drawn is remembered on the element it is drawn in: the page may give another one.
   const root = parentElement.querySelector(".root");
-  if (parentElement.told !== data.svg) {
-    parentElement.told = data.svg;
+  if (root.told !== data.svg) {
+    root.told = data.svg;
     const parsed = new DOMParser().parseFromString(data.svg, "image/svg+xml");
     const svg = parsed.documentElement;
     if (svg.nodeName !== "svg") {

@@ -29,9 +29,10 @@ thead th { border-bottom: 2px solid var(--st-text-color); }
 _SCRIPT = """
 export default function ({ data, parentElement }) {
   const told = JSON.stringify(data);
-  if (parentElement.told === told) return;
-  parentElement.told = told;
+  // What is shown is remembered on the element it is in: the page may give another one.
   const root = parentElement.querySelector(".root");
+  if (root.told === told) return;
+  root.told = told;
   const table = document.createElement("table");
   const add = (parent, name, text) => {
     const made = document.createElement(name);

@@ -169,6 +169,21 @@ def enter(page: Any, field: Any, text: str) -> None:
         field.press("Enter")
 
 
+def tick(page: Any, label: str) -> None:
+    """Tick the first box of that label, and wait until what it opens is drawn."""
+    from playwright.sync_api import expect
+
+    box = page.get_by_role("checkbox", name=label).first
+    still(page)
+    for _ in range(3):
+        # A run that draws the box anew may come between: then once more.
+        with run_of(page):
+            page.get_by_text(label).first.click()
+        if box.is_checked():
+            break
+    expect(box).to_be_checked()
+
+
 def turn(page: Any, theme: str) -> None:
     """Change between the light and the dark theme, and wait until the page follows."""
     page.emulate_media(color_scheme=theme)

@@ -7,7 +7,7 @@ import re
 import pytest
 from playwright.sync_api import expect
 
-from tests.ui.serving import go_to, still
+from tests.ui.serving import go_to, still, tick
 
 pytestmark = pytest.mark.browser
 expect.set_options(timeout=60_000)  # a shared machine is slow at times
@@ -15,11 +15,13 @@ expect.set_options(timeout=60_000)  # a shared machine is slow at times
 
 def test_a_level_is_asked_for_by_keyboard_and_by_click_and_keeps_the_focus(open_page):
     page = open_page()
-    page.get_by_text("Draw what each value costs").first.click()
+    tick(page, "Draw what each value costs")
     field = page.get_by_label("at least", exact=True).first
     expect(field).to_have_value("52")
+    level = page.get_by_role("button", name=re.compile("^55: "))
+    expect(level).to_be_visible()
     still(page)  # drawn anew, a level would lose the focus before the key comes
-    page.get_by_role("button", name=re.compile("^55: ")).press("Enter")
+    level.press("Enter")
     expect(field).to_have_value("55")
     expect(page.get_by_role("button", name=re.compile("^55: "))).to_be_focused()
     still(page)
