@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from configurator import homes, job_files, plugin_loading, share
+from configurator.ui.tasks import Task
 from tests.ui.serving import browser, ready, served
 
 # What a list of somebody else's may hold.
@@ -31,6 +32,24 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
         if item.get_closest_marker("browser"):
             item.add_marker(pytest.mark.flaky(reruns=1))
+
+
+@pytest.fixture(autouse=True)
+def _nothing_goes_on(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
+    """End what a test left at work: it would write into the folders of the next one."""
+    begun: list[Task] = []
+    run = Task._run
+
+    def noted(task: Task, work: Any) -> None:
+        begun.append(task)
+        run(task, work)
+
+    monkeypatch.setattr(Task, "_run", noted)
+    yield
+    for task in begun:
+        task.stop()
+    for task in begun:
+        task.wait(60)
 
 
 @pytest.fixture(scope="session")
