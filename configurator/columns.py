@@ -96,19 +96,24 @@ def asking(evaluation: Evaluation, position: str, operation: Operation) -> NDArr
     )
 
 
-def named(evaluation: Evaluation, position: str, keys: Iterable[str]) -> NDArray[np.bool_]:
-    """Say which options have one of some keys; what is fitted may have that of a listed part."""
+def numbers_by_key(evaluation: Evaluation, position: str) -> Mapping[str, Sequence[int]]:
+    """Numbers of the options with each key."""
     key = ("numbers by key", position)
-    options = evaluation.options(position)
     if key not in evaluation.answers:
         numbers: dict[str, tuple[int, ...]] = {}
-        for number, option in enumerate(options):
+        for number, option in enumerate(evaluation.options(position)):
             numbers[option.key] = (*numbers.get(option.key, ()), number)
         evaluation.answers[key] = numbers
     kept: Mapping[str, Sequence[int]] = evaluation.answers[key]
-    found = np.zeros(len(options), np.bool_)
+    return kept
+
+
+def named(evaluation: Evaluation, position: str, keys: Iterable[str]) -> NDArray[np.bool_]:
+    """Say which options have one of some keys; what is fitted may have that of a listed part."""
+    numbers = numbers_by_key(evaluation, position)
+    found = np.zeros(len(evaluation.options(position)), np.bool_)
     for one in keys:
-        found[list(kept.get(one, ()))] = True
+        found[list(numbers.get(one, ()))] = True
     return found
 
 

@@ -73,6 +73,7 @@ class Circuit:
     nodes: list[Node]
     leaf_rows: list[Any]
     _scatter: dict[tuple[int, str], tuple[Index | None, Index | None]] = field(default_factory=dict)
+    _lengths: dict[int, NDArray[np.int64]] = field(default_factory=dict)
 
     @property
     def rows(self) -> int:
@@ -197,7 +198,7 @@ def backward(
             continue
         spread = own
         if own is not None and node.starts is not None:
-            spread = np.repeat(own, np.diff(node.starts, append=node.inner))
+            spread = np.repeat(own, _segment_lengths(circuit, number))
         for side, child, other in (
             ("left", node.left, node.right),
             ("right", node.right, node.left),
@@ -236,6 +237,16 @@ def _scattered(
         inner = semiring.ones(node.inner)
     ordered = inner if order is None else inner[order]
     return ordered if starts is None else semiring.add_segments(ordered, starts)
+
+
+def _segment_lengths(circuit: Circuit, number: int) -> NDArray[np.int64]:
+    lengths = circuit._lengths.get(number)
+    if lengths is None:
+        node = circuit.nodes[number]
+        assert node.starts is not None
+        lengths = np.diff(node.starts, append=node.inner).astype(np.int64)
+        circuit._lengths[number] = lengths
+    return lengths
 
 
 def _scatter_plan(circuit: Circuit, number: int, side: str) -> tuple[Index | None, Index | None]:

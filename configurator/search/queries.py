@@ -32,13 +32,17 @@ if TYPE_CHECKING:
     from configurator.search.semirings import Values
 
 
+# A price that stays below zero whatever is added to it.
+NEVER = -(2**62)
+
+
 @dataclass(slots=True)
 class _Seat:
     """The options of a position by the circuit's rows: one segment of ``members`` per class."""
 
     members: NDArray[np.int32]
     starts: NDArray[np.int32]
-    row_of: NDArray[np.int32]  # option → circuit row, -1 where it is in no package
+    row_of: NDArray[np.intp]  # option → circuit row, -1 where it is in no package
     costs: NDArray[np.int64]
     least: NDArray[np.int64]  # cost of each circuit row while every option is allowed
 
@@ -111,8 +115,9 @@ def prepare(
     most = sum(int(seat.costs.max(initial=0)) for seat in seats.values())
     most += sum(int(costs.max(initial=0)) for costs in model.work_costs.values())
     semiring = CHEAPEST_32 if most < CHEAPEST_32.impossible // 2 else CHEAPEST_64
-    for seat in seats.values():
+    for position, seat in seats.items():
         seat.least = seat.least.astype(semiring.dtype)
+        columns.numbers_by_key(evaluation, position)  # now, or the first click would wait for it
     return Prepared(model, circuit, semiring, seats, loose)
 
 
@@ -222,7 +227,7 @@ def _seat(model: Model, circuit: Circuit, position: str) -> _Seat:
     sizes = np.array([sum(map(len, group)) for group in groups], np.int64)
     flat = [one for group in groups for one in group]
     members = np.concatenate(flat) if flat else np.zeros(0, np.int32)
-    row_of = np.full(len(model.options[position]), -1, np.int32)
+    row_of = np.full(len(model.options[position]), -1, np.intp)
     row_of[members] = np.repeat(np.arange(len(groups)), sizes)
     starts = (np.cumsum(sizes) - sizes).astype(np.int32)
     costs = model.costs[position]
@@ -388,13 +393,16 @@ def previews(prepared: Prepared, job: Job, positions: Collection[str] | None = N
     """
     model = prepared.model
     asked = list(model.options) if positions is None else list(positions)
-    nothing = {p: np.full(len(model.options[p]), -1, np.int64) for p in asked}
     masks = {position: allowed(model, job, position) for position in asked}
     decided = {position: mask for position, mask in masks.items() if mask is not None}
     weighed = weigh(prepared, job)
-    if not weighed.possible and prepared.loose is None:
-        return Previews(None, nothing, nothing, _all_exact(nothing))
-    cheapest, freed = _prices(prepared, weighed, asked) if weighed.possible else (None, nothing)
+    if weighed.possible:
+        cheapest, freed = _prices(prepared, weighed, asked)
+    else:
+        nothing = {p: np.full(len(model.options[p]), -1, np.int64) for p in asked}
+        cheapest, freed = None, nothing
+        if prepared.loose is None:
+            return Previews(None, nothing, nothing, _all_exact(nothing))
     strict = dict(freed)
     for position, mask in decided.items():
         strict[position] = np.where(mask, freed[position], -1)
@@ -424,10 +432,13 @@ def _prices(
         if prepared.loose is not None and weighed.carried:
             own = weighed.weights[tables[position]]
             rest[own >= semiring.impossible] = semiring.impossible
-        # One more at the end, for the options whose row is -1: those in no package.
-        rest = np.append(rest, semiring.impossible)
-        prices = rest[seat.row_of] + (seat.costs + model.fixed_cost)
-        prices[(rest >= semiring.impossible)[seat.row_of]] = -1
+        # What is impossible so far below zero that no cost lifts it; one more at the end, for the
+        # options whose row is -1: those in no package. Lists are long: no pass too many over them.
+        rest = np.append(np.where(rest >= semiring.impossible, NEVER, rest), NEVER)
+        rest += model.fixed_cost
+        prices = rest[seat.row_of]
+        prices += seat.costs
+        np.maximum(prices, -1, out=prices)
         found[position] = prices
     return None if price >= semiring.impossible else price + model.fixed_cost, found
 

@@ -120,6 +120,15 @@ def measure(case: Case, trade: Trade) -> tuple[Measured, Prepared]:
         found.seconds["a click"], _ = _median(
             [lambda clicked=clicked: queries.previews(prepared, clicked) for clicked in clicks]
         )
+        # As on a screen: the options of one position are looked at, those of the next here.
+        order = list(model.options)
+        views = {p: [order[(order.index(p) + 1) % len(order)]] for p, _ in dearest}
+        found.seconds["a click, position in view"], _ = _median(
+            [
+                lambda clicked=clicked, seen=views[p]: queries.previews(prepared, clicked, seen)
+                for clicked, (p, _) in zip(clicks, dearest, strict=True)
+            ]
+        )
         position = dearest[0][0]
         found.clicked = (position, clicks[0].fixed[position])
         found.click = queries.cheapest_price(prepared, clicks[0])
