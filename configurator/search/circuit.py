@@ -72,7 +72,6 @@ class Circuit:
 
     nodes: list[Node]
     leaf_rows: list[Any]
-    _scatter: dict[tuple[int, str], tuple[Index | None, Index | None]] = field(default_factory=dict)
     _lengths: dict[int, NDArray[np.int64]] = field(default_factory=dict)
 
     @property
@@ -211,7 +210,7 @@ def backward(
                 beside = _gather(values[other], index)
                 if beside is not None:
                     inner = beside if inner is None else semiring.multiply(inner, beside)
-            above[child] = _scattered(circuit, number, side, inner, semiring)
+            above[child] = _collected(circuit, number, side, inner, semiring)
     return found
 
 
@@ -225,18 +224,18 @@ def _towards(circuit: Circuit, wanted: Collection[int]) -> list[bool]:
     return needed
 
 
-def _scattered(
+def _collected(
     circuit: Circuit, number: int, side: str, inner: Values | None, semiring: Semiring
 ) -> Values | None:
     """Collect inner rows by the child's row they came from."""
-    order, starts = _scatter_plan(circuit, number, side)
-    if order is None and starts is None:
-        return inner
     node = circuit.nodes[number]
+    index = node.from_left if side == "left" else node.from_right
+    if index is None:
+        return inner
     if inner is None:
         inner = semiring.ones(node.inner)
-    ordered = inner if order is None else inner[order]
-    return ordered if starts is None else semiring.add_segments(ordered, starts)
+    child = circuit.nodes[node.left if side == "left" else node.right]
+    return semiring.add_by_row(inner, index, child.rows)
 
 
 def _segment_lengths(circuit: Circuit, number: int) -> NDArray[np.int64]:
@@ -247,25 +246,3 @@ def _segment_lengths(circuit: Circuit, number: int) -> NDArray[np.int64]:
         lengths = np.diff(node.starts, append=node.inner).astype(np.int64)
         circuit._lengths[number] = lengths
     return lengths
-
-
-def _scatter_plan(circuit: Circuit, number: int, side: str) -> tuple[Index | None, Index | None]:
-    plan = circuit._scatter.get((number, side))
-    if plan is None:
-        node = circuit.nodes[number]
-        index = node.from_left if side == "left" else node.from_right
-        child = circuit.nodes[node.left if side == "left" else node.right]
-        if index is None:
-            plan = (None, None)
-        else:
-            # All rows of a child are in use after pruning, so the segments are never empty.
-            order = np.argsort(index, kind="stable").astype(np.int32)
-            counts = np.bincount(index, minlength=child.rows)
-            starts = (np.cumsum(counts) - counts).astype(np.int32)
-            in_order = bool((index[1:] >= index[:-1]).all())
-            plan = (
-                None if in_order else order,
-                None if len(index) == child.rows else starts,
-            )
-        circuit._scatter[number, side] = plan
-    return plan

@@ -1,7 +1,8 @@
 """What is computed over the circuit: how alternatives and parts of one package are put together.
 
 Alternatives (rows that are projected away) are *added*, the parts of one package (rows that are
-joined) are *multiplied*, in the semiring's own sense. Numpy's ``reduceat`` does the adding.
+joined) are *multiplied*, in the semiring's own sense. Numpy's ``reduceat`` does the adding where
+alternatives stand side by side, its ``at`` where they do not.
 """
 
 from __future__ import annotations
@@ -29,6 +30,9 @@ class Semiring(Protocol):
 
     def add_segments(self, values: Values, starts: Index) -> Values:
         """Put alternatives together: the segments of ``values`` that begin at ``starts``."""
+
+    def add_by_row(self, values: Values, row_of: Index, rows: int) -> Values:
+        """Put alternatives together: those of each of ``rows`` rows, by the row of each value."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,6 +65,12 @@ class Cheapest:
         """Take the cheapest of each segment."""
         return np.minimum.reduceat(values, starts)
 
+    def add_by_row(self, values: Values, row_of: Index, rows: int) -> Values:
+        """Take the cheapest of each row; a row without any is impossible."""
+        found = np.full(rows, self.impossible, self.dtype)
+        np.minimum.at(found, row_of, values)
+        return found
+
 
 # For prices that stay below a thousand million minor units in all: half the memory traffic.
 CHEAPEST_32 = Cheapest(np.int32, 10**9)
@@ -85,6 +95,12 @@ class Least:
         """Take the least of each segment."""
         return np.minimum.reduceat(values, starts)
 
+    def add_by_row(self, values: Values, row_of: Index, rows: int) -> Values:
+        """Take the least of each row."""
+        found = np.full(rows, self.impossible)
+        np.minimum.at(found, row_of, values)
+        return found
+
 
 @dataclass(frozen=True, slots=True)
 class Count:
@@ -101,6 +117,12 @@ class Count:
     def add_segments(self, values: Values, starts: Index) -> Values:
         """Add up each segment."""
         return np.add.reduceat(values, starts)
+
+    def add_by_row(self, values: Values, row_of: Index, rows: int) -> Values:
+        """Add up each row."""
+        found = np.zeros(rows)
+        np.add.at(found, row_of, values)
+        return found
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,3 +142,9 @@ class CountModulo:
     def add_segments(self, values: Values, starts: Index) -> Values:
         """Add up each segment; a segment of 2**32 rows would be needed to overflow."""
         return np.asarray(np.add.reduceat(values, starts) % self.prime)
+
+    def add_by_row(self, values: Values, row_of: Index, rows: int) -> Values:
+        """Add up each row, of as many values as a segment."""
+        found = np.zeros(rows, np.int64)
+        np.add.at(found, row_of, values)
+        return np.asarray(found % self.prime)

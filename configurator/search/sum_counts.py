@@ -80,6 +80,12 @@ class CountBySteps:
         """Add up the polynomials of each segment."""
         return np.asarray(np.add.reduceat(values, starts))
 
+    def add_by_row(self, values: Values, row_of: Index, rows: int) -> Values:
+        """Add up the polynomials of each row."""
+        found = np.zeros(rows, object)
+        np.add.at(found, row_of, values)
+        return found
+
     def in_all(self, polynomial: int) -> int:
         """Add up the coefficients.
 
