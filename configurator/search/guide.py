@@ -66,6 +66,22 @@ def scopes(
     return [frozenset().union(*(behind(v) for v in table.variables)) for table in given]
 
 
+def most_tied(
+    given: Sequence[Table], told_by: Sequence[int], positions: Collection[int]
+) -> list[int]:
+    """Rank the tables of positions: first what shares rules with most others."""
+    graph = _ties(scopes(given, told_by, positions), positions)
+    return sorted(positions, key=lambda p: (-graph.degree(p), -given[p].rows, p))
+
+
+def _ties(reach: Sequence[frozenset[int]], positions: Collection[int]) -> nx.Graph[int]:
+    graph: nx.Graph[int] = nx.Graph()
+    graph.add_nodes_from(positions)
+    for scope in reach:
+        graph.add_edges_from((a, b) for a in scope for b in scope if a < b)
+    return graph
+
+
 def draw(
     given: Sequence[Table],
     sizes: Sequence[int],
@@ -79,11 +95,8 @@ def draw(
     come of it, as many as fit are drawn. None if nothing fits together, as far as was drawn.
     """
     reach = scopes(given, told_by, positions)
-    graph = nx.Graph()
-    graph.add_nodes_from(positions)
-    for scope in reach:
-        graph.add_edges_from((a, b) for a in scope for b in scope if a < b)
-    ranked = sorted(positions, key=lambda p: (-graph.degree(p), -given[p].rows, p))
+    graph = _ties(reach, positions)
+    ranked = most_tied(given, told_by, positions)
     # The same sample on every run: answers and circuits must not change by chance.
     chance = np.random.default_rng(0)
     table, share = Table("", (), (), 1), 1.0

@@ -84,6 +84,8 @@ class Draft:
         Numbers of two live tables → rows that joining them would give, where that was counted.
     lists
         Tables of the positions, as they were given.
+    joined
+        Numbers of the live tables that were joined, in order.
     """
 
     sizes: Sequence[int]
@@ -95,6 +97,7 @@ class Draft:
     budget: int = LONGEST
     matched: dict[tuple[int, int], int] = field(default_factory=dict)
     lists: Sequence[Table] = ()
+    joined: list[tuple[int, int]] = field(default_factory=list)
 
 
 def begin(
@@ -248,6 +251,7 @@ def join(draft: Draft, one: int, two: int) -> int | None:
     draft.looked_at += expected
     if expected > WIDEST or draft.looked_at > LOOKED_AT:
         raise TooWide(left.origin | right.origin, expected)
+    draft.joined.append((one, two))
     _take(draft, one)
     _take(draft, two)
     if left.table.rows > right.table.rows:

@@ -14,6 +14,7 @@ comes of it are bounds.
 
 from __future__ import annotations
 
+import math
 from collections import deque
 from typing import TYPE_CHECKING
 
@@ -90,7 +91,7 @@ def make_circuit(
         guide = Guide(given, sizes, told_by, positions, sample)
         budget = best.rows if best else LONGEST if most else SHORT
         try:
-            found = _contract(given, sizes, positions, guide, budget)
+            found = _circuit(given, begin(given, sizes, budget, positions), guide)
         except TooWide as problem:
             refused = problem
             continue
@@ -131,7 +132,7 @@ def make_loose(
     sample = draw(given, sizes, told_by, positions, DRAWN_APART)
     guide = Guide(given, sizes, told_by, positions, sample)
     apart: set[int] = set()
-    found = _contract(given, sizes, positions, guide, LONGEST, apart)
+    found = _circuit(given, begin(given, sizes, LONGEST, positions), guide, apart)
     return (_nothing(given) if found is None else prune(found)), tuple(sorted(apart))
 
 
@@ -139,24 +140,40 @@ def _nothing(given: Sequence[Table]) -> Circuit:
     return Circuit([], [np.zeros(0, np.int32) for _ in given])
 
 
-def _contract(
-    given: Sequence[Table],
-    sizes: Sequence[int],
-    positions: Collection[int],
-    guide: Guide,
-    budget: int,
-    apart: set[int] | None = None,
+def _circuit(
+    given: Sequence[Table], draft: Draft, guide: Guide, apart: set[int] | None = None
 ) -> Circuit | None:
-    """Join everything; None if nothing fits together.
-
-    With ``apart``, joins that are too wide are left, and the variables put into it.
-    """
-    draft = begin(given, sizes, budget, positions)
-    if not _eliminate(draft, guide, apart):
-        return None
-    if not _join_rest(draft):
+    if not contract(draft, guide, apart):
         return None
     return Circuit(draft.nodes, [np.arange(t.rows, dtype=np.int32) for t in given])
+
+
+def contract(
+    draft: Draft,
+    guide: Guide,
+    apart: set[int] | None = None,
+    shaken: tuple[np.random.Generator, float] | None = None,
+) -> bool:
+    """Join everything; False if nothing fits together.
+
+    Parameters
+    ----------
+    draft
+        Just begun.
+    guide
+        For estimates.
+    apart
+        With it, joins that are too wide are left, and the variables put into it.
+    shaken
+        By what chance and how much estimates are shaken, to find another order: the standard
+        deviation of the logarithm.
+
+    Raises
+    ------
+    TooWide
+        If a join, or all of them together, takes too many rows.
+    """
+    return _eliminate(draft, guide, apart, shaken) and _join_rest(draft)
 
 
 def _join_rest(draft: Draft) -> bool:
@@ -197,13 +214,18 @@ def _join_all(draft: Draft, numbers: Sequence[int], most: int | None = None) -> 
     return waiting
 
 
-def _eliminate(draft: Draft, guide: Guide, apart: set[int] | None) -> bool:
+def _eliminate(
+    draft: Draft,
+    guide: Guide,
+    apart: set[int] | None,
+    shaken: tuple[np.random.Generator, float] | None,
+) -> bool:
     """Eliminate variable by variable, the cheapest next; False if nothing fits together."""
     costs: dict[frozenset[int], float] = {}
     while draft.users:
-        for users in {frozenset(users) for users in draft.users.values()}:
+        for users in dict.fromkeys(frozenset(users) for users in draft.users.values()):
             if users not in costs:
-                costs[users] = _cost(draft, guide, users)
+                costs[users] = _shaken(_cost(draft, guide, users), shaken)
         chosen = min(costs, key=lambda users: (costs[users], sorted(users)))
         touched = {v for number in chosen for v in draft.live[number].table.variables}
         gone = touched - needed_elsewhere(draft, chosen)
@@ -233,3 +255,11 @@ def _cost(draft: Draft, guide: Guide, numbers: Collection[int]) -> float:
         joined = min(joined, float(matches(draft, *numbers)))
     kept = min(joined, guide.combinations(needed_elsewhere(draft, numbers)))
     return kept + PASSING * joined - max(table.rows for table in live)
+
+
+def _shaken(cost: float, shaken: tuple[np.random.Generator, float] | None) -> float:
+    if shaken is None:
+        return cost
+    chance, deviation = shaken
+    factor = math.exp(deviation * chance.standard_normal())
+    return cost * factor if cost > 0 else cost / factor

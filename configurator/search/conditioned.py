@@ -1,0 +1,268 @@
+"""Tables too wide to be joined at once: joined for each part of one position, side by side.
+
+With one tyre chosen, most figures have few values left, and tables that were too wide together are
+small. So the position that shares rules with most others is decided in turn; for each of its parts
+the other tables are reduced and joined, all in the same order, and the circuits are laid side by
+side into one: node beside node, with one more node on top that puts the parts together again. It
+answers as any other circuit does.
+
+The order matters much more than for small circuits, and serves one part about as well as another:
+it is looked for on the part that leaves most rows, with estimates shaken by chance.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from configurator.search import tables
+from configurator.search.circuit import Circuit, Node
+from configurator.search.guide import Guide, draw, most_tied
+from configurator.search.joining import TooWide, begin, join, prune
+from configurator.search.plan import contract
+from configurator.search.reducing import reduce_tables
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+    from configurator.search.reducing import Reduced
+    from configurator.search.tables import Table
+
+    Index = NDArray[np.int32]
+    Steps = Sequence[tuple[int, int]]
+
+# Rows of the whole; of one part while an order is looked for.
+MOST_ROWS = 120_000_000
+MOST_OF_ONE = 8_000_000
+# Positions drawn together for estimates; orders that are tried; how much estimates are shaken: the
+# standard deviation of the logarithm.
+DRAWN = 10
+ORDERS = 40
+SHAKEN = 0.3
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """The circuit of one part of the hub, and what its leaves stand for.
+
+    Parameters
+    ----------
+    nodes
+        Of its circuit; those of all sides are alike.
+    flat, lengths
+        For each table the rows given that became rows of its leaf, leaf row after leaf row, and
+        how many each leaf row is made of.
+    """
+
+    nodes: Sequence[Node]
+    flat: Sequence[Index]
+    lengths: Sequence[NDArray[np.int64]]
+
+
+def make_conditioned(
+    given: Sequence[Table],
+    sizes: Sequence[int],
+    told_by: Sequence[int],
+    positions: Collection[int],
+    labels: Mapping[int, NDArray[np.int64]],
+    told: Callable[[int, int], None] | None = None,
+) -> Circuit:
+    """Join tables for each part of one position.
+
+    Parameters
+    ----------
+    given, sizes, told_by, positions
+        As for `plan.make_circuit`.
+    labels
+        As for `reducing.reduce_tables`.
+    told
+        Called with how many parts are done, and of how many.
+
+    Returns
+    -------
+    Circuit
+        Without nodes if no combination satisfies all tables; rows in no package are cut out.
+
+    Raises
+    ------
+    TooWide
+        If that takes more than `MOST_ROWS` rows, or no order keeps one part small enough.
+    """
+    hub = most_tied(given, told_by, positions)[0]
+
+    def decided(row: int) -> Reduced | None:
+        current = list(given)
+        current[hub] = tables.select(given[hub], np.array([row], np.int32))
+        marks = dict(labels)
+        if hub in marks:
+            marks[hub] = np.asarray(marks[hub])[[row]]
+        return reduce_tables(current, sizes, told_by, marks)
+
+    number = given[hub].rows
+    steps: Steps | None = None
+    sides: list[Side] = []
+    rows = 0
+    for done, row in enumerate(_heaviest_first(given, hub, decided)):
+        reduced = decided(row)
+        if reduced is not None:
+            if steps is None:
+                steps = _steps(reduced, told_by, positions)
+            side = _side(reduced, hub, row, positions, steps) if steps else None
+            if side is not None:
+                sides.append(side)
+                rows += sum(node.inner for node in side.nodes)
+            if rows > MOST_ROWS:
+                raise TooWide((given[hub].name,), rows)
+        if told is not None:
+            told(done + 1, number)
+    return _side_by_side(sides, len(given))
+
+
+def _heaviest_first(
+    given: Sequence[Table], hub: int, decided: Callable[[int], Reduced | None]
+) -> Iterator[int]:
+    """Give the rows of the hub, first one of those that leave most, of a few spread evenly."""
+    number = given[hub].rows
+    few = range(0, number, max(1, number // 12))
+    left = {}
+    for row in few:
+        reduced = decided(row)
+        left[row] = 0 if reduced is None else sum(table.rows for table in reduced.tables)
+    first = max(left, key=lambda row: (left[row], -row))
+    yield first
+    yield from (row for row in range(number) if row != first)
+
+
+def _steps(reduced: Reduced, told_by: Sequence[int], positions: Collection[int]) -> Steps | None:
+    """Look for an order of joins; None if the part goes with nothing.
+
+    Raises
+    ------
+    TooWide
+        If no order keeps it small enough.
+    """
+    given, sizes = reduced.tables, reduced.sizes
+    guide = Guide(given, sizes, told_by, positions, draw(given, sizes, told_by, positions, DRAWN))
+    # The same orders on every run: circuits must not change by chance.
+    chance = np.random.default_rng(0)
+    best: Steps | None = None
+    least = MOST_OF_ONE
+    refused: TooWide | None = None
+    for tried in range(ORDERS):
+        draft = begin(given, sizes, least, positions)
+        try:
+            if not contract(draft, guide, shaken=(chance, SHAKEN) if tried else None):
+                return None
+        except TooWide as problem:
+            refused = problem
+            continue
+        if draft.rows < least:
+            best, least = tuple(draft.joined), draft.rows
+    if best is None and refused is not None:
+        raise refused
+    return best
+
+
+def _side(
+    reduced: Reduced, hub: int, row: int, positions: Collection[int], steps: Steps
+) -> Side | None:
+    """Join the tables of one part in an order; None if it goes with nothing."""
+    draft = begin(reduced.tables, reduced.sizes, MOST_ROWS, positions)
+    for one, two in steps:
+        if join(draft, one, two) is None:
+            return None
+    circuit = prune(
+        Circuit(draft.nodes, [np.arange(t.rows, dtype=np.int32) for t in reduced.tables])
+    )
+    flat, lengths = [], []
+    for number, (new, used) in enumerate(zip(reduced.rows, circuit.leaf_rows, strict=True)):
+        rank = np.full(int(new.max(initial=-1)) + 1, -1, np.int32)
+        rank[used] = np.arange(len(used), dtype=np.int32)
+        old = np.flatnonzero(new >= 0)
+        of = rank[new[old]]
+        old, of = old[of >= 0], of[of >= 0]
+        order = np.argsort(of, kind="stable")
+        flat.append((np.full(len(old), row) if number == hub else old[order]).astype(np.int32))
+        lengths.append(np.bincount(of, minlength=len(used)))
+    return Side(circuit.nodes, flat, lengths)
+
+
+def _side_by_side(sides: list[Side], tables_in_all: int) -> Circuit:
+    """Lay circuits that are alike side by side; the list is emptied on the way."""
+    leaf_rows: list[Index] = [np.zeros(0, np.int32) for _ in range(tables_in_all)]
+    if not sides:
+        return Circuit([], leaf_rows)
+    nodes: list[Node] = []
+    place: list[int] = []
+    for number, model in enumerate(sides[0].nodes):
+        if model.leaf >= 0:
+            leaf = model.leaf
+            flat = np.concatenate([side.flat[leaf] for side in sides])
+            lengths = np.concatenate([side.lengths[leaf] for side in sides])
+            used, which = np.unique(flat, return_inverse=True)
+            leaf_rows[leaf] = used.astype(np.int32)
+            nodes.append(Node(len(used), len(used), leaf=leaf))
+            spread = Node(len(lengths), len(flat), len(nodes) - 1)
+            spread.from_left = which.reshape(-1).astype(np.int32)
+            spread.starts = (np.cumsum(lengths) - lengths).astype(np.int32)
+            nodes.append(_plain(spread, nodes))
+        else:
+            left, right = place[model.left], place[model.right] if model.right >= 0 else -1
+            alike = [side.nodes[number] for side in sides]
+            beside = Node(
+                sum(node.rows for node in alike),
+                sum(node.inner for node in alike),
+                left,
+                right,
+                _moved(sides, number, model.left),
+                _moved(sides, number, model.right) if right >= 0 else None,
+                _starts(alike),
+            )
+            nodes.append(_plain(beside, nodes))
+        place.append(len(nodes) - 1)
+    if nodes[-1].rows > 1:
+        top = len(nodes) - 1
+        nodes.append(Node(1, nodes[-1].rows, top, starts=np.zeros(1, np.int32)))
+    return Circuit(nodes, leaf_rows)
+
+
+def _moved(sides: Sequence[Side], number: int, child: int) -> Index:
+    """Which rows of a child inner rows come from, counted through all circuits."""
+    found = []
+    offset = 0
+    for side in sides:
+        node, rows = side.nodes[number], side.nodes[child].rows
+        # Which child is called left hangs on their sizes.
+        index = node.from_left if node.left == child else node.from_right
+        if index is None:
+            index = np.arange(rows, dtype=np.int32)
+        found.append(index + np.int32(offset))
+        offset += rows
+    return np.concatenate(found)
+
+
+def _starts(alike: Sequence[Node]) -> Index:
+    found = []
+    offset = 0
+    for node in alike:
+        starts = np.arange(node.rows, dtype=np.int32) if node.starts is None else node.starts
+        found.append(starts + np.int32(offset))
+        offset += node.inner
+    return np.concatenate(found)
+
+
+def _plain(node: Node, nodes: Sequence[Node]) -> Node:
+    """Leave out arrays that change nothing."""
+    if node.rows == node.inner:
+        node.starts = None
+    for side in ("left", "right"):
+        index, child = getattr(node, f"from_{side}"), getattr(node, side)
+        if index is None or len(index) != nodes[child].rows:
+            continue
+        if bool((index == np.arange(len(index), dtype=np.int32)).all()):
+            setattr(node, f"from_{side}", None)
+    return node
