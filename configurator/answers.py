@@ -18,6 +18,7 @@ from configurator.search import (
     counting,
     fronts,
     lagrange,
+    preparing,
     queries,
     referee,
     repairing,
@@ -37,7 +38,7 @@ if TYPE_CHECKING:
     from configurator.search.counting import Counts
     from configurator.search.different import BigChoice
     from configurator.search.fronts import Point
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
     from configurator.trade import Trade
 
 Outcome = Literal["found", "nothing fits", "best found"]
@@ -116,7 +117,7 @@ def ready(case: Case, trade: Trade, *, keep: bool = True, figures: Iterable[str]
         If a rule fails.
     """
     kept = dict.fromkeys([*queries.goal_figures(case.job), *figures])
-    return queries.prepare(Evaluation(case, trade), list(kept), keep=keep)
+    return preparing.prepare(Evaluation(case, trade), list(kept), keep=keep)
 
 
 def find(prepared: Prepared, cheapest: int = 1, *, partial: bool = False) -> Answer:

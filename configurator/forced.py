@@ -24,7 +24,7 @@ from configurator.forced_reasons import (
     through,
 )
 from configurator.rules import Limit, Total
-from configurator.search import conflicts, queries, settling, totals
+from configurator.search import conflicts, preparing, queries, settling, totals
 from configurator.wishes import with_wishes
 
 if TYPE_CHECKING:
@@ -33,7 +33,8 @@ if TYPE_CHECKING:
     from configurator.evaluation import Evaluation, Option
     from configurator.jobs import Job
     from configurator.search.conflicts import Reason
-    from configurator.search.queries import Prepared, Previews
+    from configurator.search.preparing import Prepared
+    from configurator.search.queries import Previews
 
 # How many arrows with kinds of their own are told at one position.
 MOST_KINDS = 4
@@ -331,7 +332,7 @@ class _Question:
             open_here[self.place] = self.numbers_of(self.option)
         job = with_wishes(self.job, wishes)
         figures = queries.goal_figures(job)
-        few = queries.prepare(self.evaluation, figures, rules=rules, allowed=open_here)
+        few = preparing.prepare(self.evaluation, figures, rules=rules, allowed=open_here)
         prices = totals.previews(few, job, [position]).prices[position]
         return not any(within(int(prices[n]), job.budget) for n in lacking)
 

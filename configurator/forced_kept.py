@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from configurator.evaluation import Evaluation, Option
     from configurator.jobs import Job
     from configurator.rules import Rule
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
 
 # Packages that are looked at for one that keeps the sums, before that is said to be undecided.
 PATIENCE = 400

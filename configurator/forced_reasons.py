@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from configurator.evaluation import Evaluation, Option
     from configurator.jobs import Job
     from configurator.rules import Rule
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
 
 
 def pick_of(option: Option) -> Wish:

@@ -19,7 +19,7 @@ from weakref import WeakValueDictionary
 
 from configurator import answers
 from configurator.evaluation import Evaluation
-from configurator.search import conflicts, lagrange, queries, settling, sums, totals
+from configurator.search import conflicts, lagrange, preparing, queries, settling, sums, totals
 from configurator.wishes import Wish
 
 if TYPE_CHECKING:
@@ -28,7 +28,8 @@ if TYPE_CHECKING:
     from configurator.answers import Explanation, OptionState, State
     from configurator.jobs import Case, Job
     from configurator.search.conflicts import Repair
-    from configurator.search.queries import Level, Prepared
+    from configurator.search.preparing import Prepared
+    from configurator.search.queries import Level
     from configurator.search.totals import Cheapest
     from configurator.trade import Trade
 
@@ -303,7 +304,7 @@ class Session:
                 return
             figures = list(dict.fromkeys([*self.shelf.figures(job), *queries.goal_figures(job)]))
             evaluation = Evaluation(self._open_case(job), self.trade)
-            self.shelf.put(job, queries.prepare(evaluation, figures, keep=self._keep))
+            self.shelf.put(job, preparing.prepare(evaluation, figures, keep=self._keep))
 
     def prepared(self, job: Job | None = None) -> Prepared:
         """Return the case that a job is asked of, the job as it stands by default."""

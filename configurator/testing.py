@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from types import ModuleType
 
     from configurator.packages import Package
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
     from configurator.trade import Trade
     from configurator.vehicles import Vehicle
 

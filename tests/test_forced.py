@@ -12,7 +12,7 @@ from configurator.forced_graph import sets_of
 from configurator.forced_through import Settled
 from configurator.forced_words import forced_record
 from configurator.packages import make_package
-from configurator.search import queries, referee
+from configurator.search import preparing, queries, referee
 from configurator.wishes import Wish, with_wishes
 from tests.search.random_cases import make
 
@@ -35,7 +35,7 @@ def questions(seeds, reading):
     for seed in seeds:
         random_case = make(seed, families=4)
         evaluation = random_case.evaluation
-        prepared = queries.prepare(evaluation, queries.goal_figures(random_case.case.job))
+        prepared = preparing.prepare(evaluation, queries.goal_figures(random_case.case.job))
         job = forced.asked(prepared, reading)
         for position in evaluation.families:
             free = replace(
@@ -206,7 +206,7 @@ def test_the_record_has_the_promised_shape():
     for seed in range(SEEDS):
         random_case = make(seed, families=4)
         evaluation: Evaluation = random_case.evaluation
-        prepared = queries.prepare(evaluation, queries.goal_figures(random_case.case.job))
+        prepared = preparing.prepare(evaluation, queries.goal_figures(random_case.case.job))
         options = [o for p in evaluation.families for o in evaluation.options(p)]
         found = [forced.forces(prepared, option) for option in options]
         if sum(len(one.arrows) for one in found) > 4:

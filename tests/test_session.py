@@ -14,7 +14,7 @@ from configurator import answers, changes, homes, job_files, plugin_loading, ses
 from configurator.errors import InputError
 from configurator.evaluation import Evaluation
 from configurator.jobs import Goal, Job
-from configurator.search import conflicts, queries, settling, totals
+from configurator.search import conflicts, preparing, queries, settling, totals
 from configurator.session import Session, Shelf, key_of
 from configurator.wishes import Wish
 from tests.search.random_cases import make
@@ -29,7 +29,7 @@ def opened(random_case, shelf=None):
 
 def afresh(random_case, job):
     evaluation = Evaluation(replace(random_case.case, job=job), random_case.trade)
-    return queries.prepare(evaluation, queries.goal_figures(job))
+    return preparing.prepare(evaluation, queries.goal_figures(job))
 
 
 def summary(states):

@@ -9,7 +9,7 @@ import typer
 if TYPE_CHECKING:
     from configurator.cli.opening import Settings
     from configurator.packages import Package
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
 
 
 def chosen_package(

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from configurator.records.comparison import Comparison
     from configurator.records.store import KeptQuotation
     from configurator.saying.quantities import System
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
 
 Database = Annotated[
     str | None,

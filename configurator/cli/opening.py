@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     import typer
 
     from configurator.plugin_loading import Loaded
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
     from configurator.trade import Trade
 
 

@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from configurator.jobs import Case
     from configurator.packages import Package
     from configurator.plugin_loading import Loaded
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
     from configurator.trade import Trade
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
 
 # Names that are told of those that are taken apart.
 _TOLD = 4

@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from configurator.evaluation import Option
     from configurator.jobs import Job
     from configurator.search.circuit import Circuit
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
     from configurator.search.semirings import Values
 
 # How a row of a node gets one of its values: its inner row and the ranks in the two children, or

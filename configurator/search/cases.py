@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 
     from configurator.jobs import Job
     from configurator.search.loose import Carried
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
     from configurator.search.semirings import Values
 
     Rows = NDArray[np.int32]

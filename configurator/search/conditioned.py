@@ -6,8 +6,8 @@ the other tables are reduced and joined, all in the same order, and the circuits
 side into one: node beside node, with one more node on top that puts the parts together again. It
 answers as any other circuit does.
 
-The order matters much more than for small circuits, and serves one part about as well as another:
-it is looked for on the part that leaves most rows, with estimates shaken by chance.
+The order matters much more than for small circuits: estimates are shaken by chance to find many for
+the part that leaves most rows, and the one is taken that gives fewest for some parts together.
 """
 
 from __future__ import annotations
@@ -25,7 +25,7 @@ from configurator.search.plan import contract
 from configurator.search.reducing import reduce_tables
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+    from collections.abc import Callable, Collection, Mapping, Sequence
 
     from numpy.typing import NDArray
 
@@ -39,10 +39,14 @@ if TYPE_CHECKING:
 MOST_ROWS = 120_000_000
 MOST_OF_ONE = 8_000_000
 # Positions drawn together for estimates; orders that are tried; how much estimates are shaken: the
-# standard deviation of the logarithm.
+# standard deviation of the logarithm. Parts looked at, spread evenly; how many of them an order is
+# tried on, if on the one that takes most rows it gives no more than so many times the fewest.
 DRAWN = 10
 ORDERS = 40
 SHAKEN = 0.3
+LOOKED_AT = 16
+TRIED_ON = 6
+TIMES = 1.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +59,7 @@ class Side:
         Of its circuit; those of all sides are alike.
     flat, lengths
         For each table the rows given that became rows of its leaf, leaf row after leaf row, and
-        how many each leaf row is made of.
+        how many each leaf row is made of; but for parts, one of them stands for all.
     """
 
     nodes: Sequence[Node]
@@ -103,68 +107,92 @@ def make_conditioned(
         return reduce_tables(current, sizes, told_by, marks)
 
     number = given[hub].rows
-    steps: Steps | None = None
+    step = max(1, number // LOOKED_AT)
+    looked_at = [decided(row) for row in range(0, number, step)]
+    steps = _steps([one for one in looked_at if one is not None], told_by, positions)
+    if steps is None:  # none of these goes with anything: one of the others may
+        others = (decided(row) for row in range(number) if row % step)
+        found = (_steps([one], told_by, positions) for one in others if one is not None)
+        steps = next((one for one in found if one is not None), None)
+    if steps is None:
+        return _side_by_side([], len(given))
     sides: list[Side] = []
     rows = 0
-    for done, row in enumerate(_heaviest_first(given, hub, decided)):
+    for row in range(number):
         reduced = decided(row)
-        if reduced is not None:
-            if steps is None:
-                steps = _steps(reduced, told_by, positions)
-            side = _side(reduced, hub, row, positions, steps) if steps else None
-            if side is not None:
-                sides.append(side)
-                rows += sum(node.inner for node in side.nodes)
-            if rows > MOST_ROWS:
-                raise TooWide((given[hub].name,), rows)
+        side = None if reduced is None else _side(reduced, hub, row, positions, steps)
+        if side is not None:
+            sides.append(side)
+            rows += sum(node.inner for node in side.nodes)
+        if rows > MOST_ROWS:
+            raise TooWide((given[hub].name,), rows)
         if told is not None:
-            told(done + 1, number)
+            told(row + 1, number)
     return _side_by_side(sides, len(given))
 
 
-def _heaviest_first(
-    given: Sequence[Table], hub: int, decided: Callable[[int], Reduced | None]
-) -> Iterator[int]:
-    """Give the rows of the hub, first one of those that leave most, of a few spread evenly."""
-    number = given[hub].rows
-    few = range(0, number, max(1, number // 12))
-    left = {}
-    for row in few:
-        reduced = decided(row)
-        left[row] = 0 if reduced is None else sum(table.rows for table in reduced.tables)
-    first = max(left, key=lambda row: (left[row], -row))
-    yield first
-    yield from (row for row in range(number) if row != first)
-
-
-def _steps(reduced: Reduced, told_by: Sequence[int], positions: Collection[int]) -> Steps | None:
-    """Look for an order of joins; None if the part goes with nothing.
+def _steps(
+    few: Sequence[Reduced], told_by: Sequence[int], positions: Collection[int]
+) -> Steps | None:
+    """Look for an order of joins that serves some parts; None if none of them goes with anything.
 
     Raises
     ------
     TooWide
-        If no order keeps it small enough.
+        If no order keeps the part that takes most rows small enough.
     """
-    given, sizes = reduced.tables, reduced.sizes
-    guide = Guide(given, sizes, told_by, positions, draw(given, sizes, told_by, positions, DRAWN))
+    few = sorted(few, key=lambda one: -sum(table.rows for table in one.tables))
+    first = next((o for o in (_order(one, told_by, positions) for one in few) if o), None)
+    if first is None:
+        return None
+    rows = [_rows(one, positions, first, MOST_OF_ONE) for one in few]
+    few = [few[k] for k in sorted(range(len(few)), key=lambda k: -rows[k])]
+    heaviest, few = few[0], few[: 2 * TRIED_ON : 2]
+    guide = _guide(heaviest, told_by, positions)
     # The same orders on every run: circuits must not change by chance.
     chance = np.random.default_rng(0)
-    best: Steps | None = None
-    least = MOST_OF_ONE
-    refused: TooWide | None = None
+    best, together = first, sum(_rows(one, positions, first, MOST_OF_ONE) for one in few)
+    fewest = max(rows)
     for tried in range(ORDERS):
-        draft = begin(given, sizes, least, positions)
+        shaken = (chance, SHAKEN) if tried else None
+        draft = begin(heaviest.tables, heaviest.sizes, int(TIMES * fewest), positions)
         try:
-            if not contract(draft, guide, shaken=(chance, SHAKEN) if tried else None):
-                return None
-        except TooWide as problem:
-            refused = problem
+            if not contract(draft, guide, shaken=shaken):
+                continue
+        except TooWide:
             continue
-        if draft.rows < least:
-            best, least = tuple(draft.joined), draft.rows
-    if best is None and refused is not None:
-        raise refused
+        fewest = min(fewest, draft.rows)
+        steps = tuple(draft.joined)
+        found = sum(_rows(one, positions, steps, together) for one in few)
+        if found < together:
+            best, together = steps, found
     return best
+
+
+def _order(reduced: Reduced, told_by: Sequence[int], positions: Collection[int]) -> Steps | None:
+    """Find one order of joins for a part; None if it goes with nothing."""
+    draft = begin(reduced.tables, reduced.sizes, MOST_OF_ONE, positions)
+    if not contract(draft, _guide(reduced, told_by, positions)):
+        return None
+    return tuple(draft.joined)
+
+
+def _guide(reduced: Reduced, told_by: Sequence[int], positions: Collection[int]) -> Guide:
+    given, sizes = reduced.tables, reduced.sizes
+    sample = draw(given, sizes, told_by, positions, DRAWN)
+    return Guide(given, sizes, told_by, positions, sample)
+
+
+def _rows(reduced: Reduced, positions: Collection[int], steps: Steps, most: int) -> int:
+    """Count the rows of joining in an order; too many if it takes more than ``most``."""
+    draft = begin(reduced.tables, reduced.sizes, most, positions)
+    try:
+        for one, two in steps:
+            if join(draft, one, two) is None:
+                break
+    except TooWide:
+        return max(most, draft.rows) + 1
+    return draft.rows
 
 
 def _side(
@@ -186,8 +214,14 @@ def _side(
         of = rank[new[old]]
         old, of = old[of >= 0], of[of >= 0]
         order = np.argsort(of, kind="stable")
-        flat.append((np.full(len(old), row) if number == hub else old[order]).astype(np.int32))
-        lengths.append(np.bincount(of, minlength=len(used)))
+        own = old[order] if number != hub else np.full(len(old), row)
+        many = np.bincount(of, minlength=len(used))
+        if number not in positions:
+            # Rows that became one are alternatives only where they are parts: elsewhere a package
+            # has its row because of its parts, and would be counted once for each.
+            own, many = own[np.cumsum(many) - many], np.ones(len(used), np.int64)
+        flat.append(own.astype(np.int32))
+        lengths.append(many)
     return Side(circuit.nodes, flat, lengths)
 
 

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from configurator.jobs import Job
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
 
 __all__ = [
     "Reason",

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from configurator.jobs import Job
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
     from configurator.search.semirings import Semiring
 
 # Packages that are listed one by one where the circuit alone does not tell: about a second.

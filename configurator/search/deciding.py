@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
     from configurator.evaluation import Option
     from configurator.jobs import Job
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
 
 
 # Packages to look at with the multipliers of another job, and in all, before a price is called a

@@ -37,7 +37,7 @@ if TYPE_CHECKING:
     from configurator.jobs import Job
     from configurator.parts import Value
     from configurator.rules import Reference
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
 
     Choice = Mapping[str, Option]
     Masks = Mapping[str, NDArray[np.bool_]]

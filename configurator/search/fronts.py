@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
     from configurator.jobs import Direction, Job
     from configurator.parts import Value
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
 
 
 @dataclass(frozen=True, slots=True)

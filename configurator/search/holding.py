@@ -11,7 +11,7 @@ from configurator.waits import wait_of
 
 if TYPE_CHECKING:
     from configurator.jobs import Job
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
     from configurator.wishes import Wish
 
 

@@ -23,19 +23,22 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from configurator import __version__, homes
-from configurator.search import guide, joining, plan
+from configurator.search import conditioned, guide, joining, plan, reducing
 from configurator.search.circuit import Circuit, Node
 from configurator.search.joining import TooWide
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Sequence
+    from collections.abc import Collection, Mapping, Sequence
+
+    from numpy.typing import NDArray
 
     from configurator.search.tables import Table
 
 # Smaller circuits are made faster than they are read.
 WORTH_KEEPING = 50_000
-# Files kept at most; the ones not used for longest go first.
+# Files, and bytes, kept at most; the ones not used for longest go first.
 MOST_FILES = 24
+MOST_BYTES = 3 * 10**9
 _FORMAT = f"circuit 2, {__version__}"
 _DAMAGED = (OSError, ValueError, KeyError, IndexError, EOFError, zipfile.BadZipFile)
 
@@ -45,14 +48,18 @@ def name_of(
     sizes: Sequence[int],
     told_by: Sequence[int],
     positions: Collection[int],
+    labels: Mapping[int, NDArray[np.int64]] | None = None,
 ) -> str:
-    """Hash everything a circuit is made of."""
+    """Hash everything a circuit is made of; ``labels`` where tables are still to be reduced."""
     found = hashlib.sha256(_FORMAT.encode() + _planner())
     found.update(repr((list(sizes), list(told_by), sorted(positions))).encode())
     for table in tables:
         found.update(repr((table.variables, table.rows)).encode())
         for column in table.columns:
             found.update(np.ascontiguousarray(column, np.int32).tobytes())
+    for number, label in sorted((labels or {}).items()):
+        found.update(repr((number, len(label))).encode())
+        found.update(np.ascontiguousarray(label, np.int64).tobytes())
     return found.hexdigest()
 
 
@@ -60,7 +67,9 @@ def name_of(
 def _planner() -> bytes:
     """Hash the code that plans: another planner may manage what this one refuses."""
     try:
-        code = "".join(inspect.getsource(module) for module in (plan, guide, joining))
+        code = "".join(
+            inspect.getsource(module) for module in (plan, guide, joining, reducing, conditioned)
+        )
     except OSError:  # installed without its sources: the version has to do
         code = ""
     return hashlib.sha256(code.encode()).digest()
@@ -162,8 +171,11 @@ def _write(name: str, arrays: dict[str, Any]) -> None:
 
 def _tidy() -> None:
     files = sorted(folder().glob("*.npz"), key=lambda path: path.stat().st_mtime, reverse=True)
-    for old in files[MOST_FILES:]:
-        old.unlink(missing_ok=True)
+    size = 0
+    for number, file in enumerate(files):
+        size += file.stat().st_size
+        if number >= MOST_FILES or size > MOST_BYTES:
+            file.unlink(missing_ok=True)
 
 
 def _refusal(arrays: dict[str, Any], tables: Sequence[Table]) -> TooWide:

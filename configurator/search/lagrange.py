@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from configurator.jobs import Job
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
     from configurator.search.sums import Ceiling, Late
 
 # Steps of the search for good multipliers; more changed nothing on the cases tried.

@@ -11,7 +11,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from configurator.rules import FigureValue
-from configurator.search import best, queries, sums, totals
+from configurator.search import best, preparing, queries, sums, totals
 from configurator.search.joining import TooWide
 from configurator.search.minimal import smallest
 from configurator.search.swapping import broken_by, neighbours, savings
@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from configurator.evaluation import Evaluation, Option
     from configurator.jobs import Job
     from configurator.rules import Rule
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
 
     Choice = Mapping[str, Option]
     Weights = Mapping[str, NDArray[np.int64]]
@@ -70,7 +70,7 @@ class Study:
     ) -> Prepared:
         """Tables of these rules only, over the parts that the job's picks leave."""
         names = list(dict.fromkeys([*queries.goal_figures(job), *figures]))
-        return queries.prepare(
+        return preparing.prepare(
             self.evaluation,
             names,
             rules=rules,

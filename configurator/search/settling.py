@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from configurator.jobs import Goal, Job
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
 
 # Packages looked at for each level, where it is not read off the circuit whether it can be had.
 PATIENCE = 300

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from configurator.jobs import Direction, Job
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
 
 # Steps into which the reach of a sum is divided; what is worth having takes a small part of them.
 STEPS = 200

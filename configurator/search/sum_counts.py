@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
     from configurator.search.semirings import Index, Values
 
 # What a count may take, in about nanoseconds, and what a row takes whatever the steps.

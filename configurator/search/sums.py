@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from configurator.evaluation import Evaluation, Option
     from configurator.jobs import Job
     from configurator.rules import Rule
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
 
 # Sums are counted in thousandths of their SI unit (grams for masses), rounded so that a package
 # that keeps a limit keeps it in whole numbers too.

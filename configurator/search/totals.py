@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from configurator.evaluation import Option
     from configurator.jobs import Job
     from configurator.search.lagrange import Bound, Outlook
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
 
 # Packages that are looked at before an answer is called the best found instead of the best.
 PATIENCE = 20_000

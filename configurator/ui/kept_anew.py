@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from configurator.records.anew import Anew
     from configurator.records.comparison import Comparison
     from configurator.records.store import KeptQuotation
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
     from configurator.session import Session
     from configurator.ui.kept_desk import Desk
     from configurator.ui.visit import Visit

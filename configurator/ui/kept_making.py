@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
     from configurator.evaluation import Option
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
     from configurator.session import Session
     from configurator.ui.kept_desk import Desk
     from configurator.ui.visit import Visit

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from configurator.effects import Effect
     from configurator.evaluation import Evaluation, Option
     from configurator.jobs import Job
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
     from configurator.search.totals import Cheapest
     from configurator.ui.options_lookup import Found
     from configurator.ui.visit import Visit

@@ -25,7 +25,7 @@ from configurator.ui.words import plain
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
     from configurator.session import Session
     from configurator.ui.visit import Visit
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 from unittest import mock
 
 from configurator.evaluation import Evaluation
-from configurator.search import best, queries
+from configurator.search import best, preparing, queries
 from configurator.search.cases import Undecided
 from configurator.search.circuit import Circuit
 
@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
     from configurator.jobs import Case
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
     from configurator.trade import Trade
 
 # How often an answer is asked for, and how many parts are clicked on: the median counts.
@@ -60,7 +60,7 @@ def prepare(case: Case, trade: Trade, seconds: dict[str, float]) -> Prepared:
     """Prepare a case and note what each stage takes."""
 
     def watched(stage: str) -> Any:
-        inner = getattr(queries, stage)
+        inner = getattr(preparing, stage)
 
         def call(*args: Any, **kwargs: Any) -> Any:
             with timed(seconds, stage):
@@ -70,8 +70,8 @@ def prepare(case: Case, trade: Trade, seconds: dict[str, float]) -> Prepared:
 
     with ExitStack() as patches, timed(seconds, "prepare"):
         for stage in STAGES:
-            patches.enter_context(mock.patch.object(queries, stage, watched(stage)))
-        return queries.prepare(Evaluation(case, trade), queries.goal_figures(case.job))
+            patches.enter_context(mock.patch.object(preparing, stage, watched(stage)))
+        return preparing.prepare(Evaluation(case, trade), queries.goal_figures(case.job))
 
 
 def measure(case: Case, trade: Trade) -> tuple[Measured, Prepared]:

@@ -24,6 +24,7 @@ from configurator.search import (
     counting,
     different,
     fronts,
+    preparing,
     queries,
     referee,
     settling,
@@ -133,7 +134,7 @@ def test_what_was_found_before_the_proof_is_given(monkeypatch):
     for seed in range(150):
         random_case = make(seed, sums=True, parts=4)
         evaluation, job = random_case.evaluation, random_case.case.job
-        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         for before in (2, 6):
             looked = itertools.count(1)
 
@@ -171,7 +172,7 @@ def test_levels_that_were_not_reached_stay_bounds():
         random_case = make(seed, families=4, sums=True)
         job = queries.without_wishes(random_case.case.job)
         name = next(iter(random_case.trade.figures))
-        prepared = queries.prepare(random_case.evaluation, [name])
+        prepared = preparing.prepare(random_case.evaluation, [name])
         exact = {one.values: one.price for one in fronts.levels(prepared, job, [name])}
         true = Deciding.cheapest
         with pytest.MonkeyPatch.context() as patch:
@@ -228,7 +229,7 @@ def test_a_search_in_another_thread_leaves_signals_alone():
 
 def test_a_library_call_is_interrupted_as_python_is(shop, press):
     random_case = make(5)
-    prepared = queries.prepare(random_case.evaluation, [])
+    prepared = preparing.prepare(random_case.evaluation, [])
     press(counting, "_within_budget")
     job = queries.without_wishes(random_case.case.job)
     with pytest.raises(KeyboardInterrupt):

@@ -66,13 +66,13 @@ def test_the_lists_of_the_examples_are_sound(folder):
 
 
 def test_the_example_of_a_question_counts():
-    from configurator.search import queries
+    from configurator.search import preparing, queries
 
     (code,) = [body for _, body in blocks(page("DEVELOPERS.md")) if body.startswith("# count.py")]
     names: dict = {}
     exec(compile(code, "count.py", "exec"), names)
     random_case = make(5)
-    prepared = queries.prepare(random_case.evaluation, [])
+    prepared = preparing.prepare(random_case.evaluation, [])
     from tests.search.test_against_enumeration import everything
 
     free = queries.without_wishes(random_case.case.job)
@@ -83,7 +83,7 @@ def test_the_example_of_a_semiring_is_right():
     import random
 
     from configurator.evaluation import Evaluation
-    from configurator.search import queries
+    from configurator.search import preparing, queries
     from tests.search.random_cases import make
     from tests.search.test_against_enumeration import everything
 
@@ -99,7 +99,7 @@ def test_the_example_of_a_semiring_is_right():
             for family, found in made.case.parts.items()
         }
         evaluation = Evaluation(dataclasses.replace(made.case, parts=parts), made.trade)
-        prepared = queries.prepare(evaluation, [])
+        prepared = preparing.prepare(evaluation, [])
         packages = list(everything(evaluation, queries.without_wishes(made.case.job)))
         days = {
             (position, option.key): option.part.lead_time or 0

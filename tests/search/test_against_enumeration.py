@@ -7,7 +7,7 @@ import itertools
 import pytest
 
 from configurator.packages import make_package
-from configurator.search import best, queries, referee
+from configurator.search import best, preparing, queries, referee
 from configurator.search.circuit import answer, forward
 from configurator.search.semirings import Count
 from tests.search.random_cases import make
@@ -31,7 +31,7 @@ def test_previews_prices_order_and_counts(batch):
         random_case = make(seed)
         evaluation, job = random_case.evaluation, random_case.case.job
         expected = everything(evaluation, job)
-        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         cheapest = min(expected.values()) if expected else None
         assert queries.cheapest_price(prepared, job) == cheapest, seed
 
@@ -72,7 +72,7 @@ def test_counting_all_packages_of_the_unmasked_circuit():
         random_case = make(seed)
         evaluation = random_case.evaluation
         free = queries.without_wishes(random_case.case.job)
-        prepared = queries.prepare(evaluation, [])
+        prepared = preparing.prepare(evaluation, [])
         expected = len(everything(evaluation, free))
         if not prepared.circuit.nodes:
             assert expected == 0

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from configurator.search import queries
+from configurator.search import preparing, queries
 from tests.search.encodings import Instance, encode
 from tests.search.random_cases import make
 
@@ -75,7 +75,7 @@ def test_the_cheapest_price_is_the_same(solve):
     for seed in SEEDS:
         random_case = make(seed, families=4)
         evaluation, job = random_case.evaluation, random_case.case.job
-        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         ours = queries.cheapest_price(prepared, job)
         instance = encode(evaluation, job)
         theirs = None if instance is None else solve(instance)

@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 
 from configurator.jobs import Goal
-from configurator.search import best, queries
+from configurator.search import best, preparing, queries
 from configurator.search.circuit import forward
 from configurator.search.semirings import Count
 from tests.search.random_cases import make
@@ -59,7 +59,7 @@ def test_each_click_is_answered_as_if_it_were_the_first(batch):
         random_case = make(seed)
         job = queries.without_wishes(random_case.case.job)
         job = replace(job, goals=random_case.case.job.goals)
-        prepared = queries.prepare(random_case.evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
         for _ in range(CLICKS):
             job = clicked(job, prepared.model.options, chance)
             fresh = replace(prepared, last=None)
@@ -80,7 +80,7 @@ def test_each_click_is_answered_as_if_it_were_the_first(batch):
 def test_a_pass_is_the_same_with_and_without_what_an_earlier_one_left():
     compared = 0
     for seed in SEEDS:
-        prepared = queries.prepare(make(seed).evaluation, [])
+        prepared = preparing.prepare(make(seed).evaluation, [])
         circuit = prepared.circuit
         if not circuit.nodes:
             continue
@@ -104,7 +104,7 @@ def test_a_part_that_is_fitted_and_listed_is_found_twice():
     for seed in SEEDS:
         random_case = make(seed)
         evaluation, job = random_case.evaluation, random_case.case.job
-        prepared = queries.prepare(evaluation, [])
+        prepared = preparing.prepare(evaluation, [])
         for position, options in prepared.model.options.items():
             twin = replace(options[0], part=options[-1].part)
             prepared.model.options[position] = (twin, *options[1:])

@@ -13,7 +13,7 @@ from configurator.packages import make_package
 from configurator.parts import Family, Part, Position
 from configurator.rules import Input, Limit, PartValue, Total, each, inputs_of
 from configurator.saying.sentences import reason_words
-from configurator.search import conflicts, queries, referee, rule_conflicts, swapping
+from configurator.search import conflicts, preparing, queries, referee, rule_conflicts, swapping
 from configurator.trade import checked_rules, gather
 from configurator.vehicles import Vehicle
 from configurator.wishes import Wish, wishes_of, with_wishes
@@ -40,7 +40,7 @@ def unmet(seeds):
 @pytest.mark.parametrize("start", range(0, 160, 20))
 def test_conflicts_are_real_and_minimal(start):
     for seed, evaluation, job in unmet(range(start, start + 20)):
-        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         reasons = conflicts.explain(prepared, job)
         assert reasons, seed
         assert all(reason.needed for reason in reasons), seed
@@ -59,7 +59,7 @@ def test_conflicts_are_real_and_minimal(start):
 @pytest.mark.parametrize("start", range(0, 120, 20))
 def test_repairs_are_all_the_smallest_ones(start):
     for seed, evaluation, job in unmet(range(start, start + 20)):
-        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         found = {
             frozenset(wish for wish, _ in repair.given_up): repair.price
             for repair in conflicts.repairs(prepared, job)
@@ -83,7 +83,7 @@ def test_why_not_one_part_names_that_part():
     for seed in range(60):
         random_case = make(seed, families=4)
         evaluation, job = random_case.evaluation, queries.without_wishes(random_case.case.job)
-        prepared = queries.prepare(evaluation, [])
+        prepared = preparing.prepare(evaluation, [])
         prices = queries.previews(prepared, job).prices
         for position, options in prepared.model.options.items():
             for number, option in enumerate(options):
@@ -104,7 +104,7 @@ def test_an_effort_cut_short_leaves_a_real_conflict_and_says_what_is_not_shown(s
     for seed in range(40):
         random_case = make(seed, families=4, sums=sums)
         evaluation, job = random_case.evaluation, random_case.case.job
-        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         for questions in (0, 2):
             reasons = conflicts.explain(prepared, job, questions=questions)
             assert bool(reasons) is not holds(evaluation, job), seed
@@ -148,7 +148,7 @@ def _mass(mass: float = each("mass")) -> float:
 @pytest.mark.parametrize(("limit", "fewest"), [(10.5, 1), (20.5, 2), (29.5, 3), (55.5, 7)])
 def test_of_rules_that_all_weigh_something_the_heaviest_are_named(limit, fewest):
     evaluation = heavy_trade(limit)
-    reasons = conflicts.explain(queries.prepare(evaluation, []), evaluation.case.job)
+    reasons = conflicts.explain(preparing.prepare(evaluation, []), evaluation.case.job)
     names = {r.rule.name for r in reasons}
     assert names == {"mass", *(f"strong enough {k}" for k in range(10 - fewest, 10))}
     assert all(reason.needed for reason in reasons)
@@ -183,7 +183,7 @@ def test_neighbours_break_one_rule_and_meet_the_wishes():
 def test_where_numbers_take_too_much_effort_members_are_told_without(monkeypatch):
     told = 0
     for seed, evaluation, job in unmet(range(60)):
-        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         with monkeypatch.context() as patch:
             patch.setattr(rule_conflicts, "ROWS", -1)
             few = conflicts.explain(prepared, job)

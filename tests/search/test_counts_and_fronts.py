@@ -11,7 +11,15 @@ from dataclasses import replace
 
 import pytest
 
-from configurator.search import best, counting, fronts, limited_counts, queries, sum_counts
+from configurator.search import (
+    best,
+    counting,
+    fronts,
+    limited_counts,
+    preparing,
+    queries,
+    sum_counts,
+)
 from configurator.search.semirings import CountModulo
 from configurator.trade import gather
 from tests.search.random_cases import RandomCase, make
@@ -47,7 +55,7 @@ def test_counts_in_all_and_per_option_previews_and_the_cheapest(batch):
     for seed in range(batch * BATCH, (batch + 1) * BATCH):
         random_case = make(seed, families=4)
         job = random_case.case.job
-        prepared = queries.prepare(random_case.evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
         counts = counting.count(prepared, job, listed=10**6)
         total, options = expected_counts(random_case)
         assert counts.exact
@@ -71,7 +79,7 @@ def test_counts_with_sums_are_bounds_or_exact_and_say_which(batch):
     for seed in range(batch * BATCH, (batch + 1) * BATCH):
         random_case = make(seed, families=4, sums=True)
         job = random_case.case.job
-        prepared = queries.prepare(random_case.evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
         total, options = expected_counts(random_case)
         few = counting.count(prepared, job, listed=10**6)
         assert few.exact
@@ -120,7 +128,7 @@ def test_a_count_beyond_what_a_float_holds(monkeypatch):
     for seed in range(40):
         random_case = make(seed, families=4)
         job = random_case.case.job
-        prepared = queries.prepare(random_case.evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
         assert counting.count(prepared, job).total == expected_counts(random_case)[0]
 
 
@@ -128,7 +136,7 @@ def test_counting_modulo_a_small_prime_is_counting():
     for seed in range(40):
         random_case = make(seed, families=4)
         job = random_case.case.job
-        prepared = queries.prepare(random_case.evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
         masks = limited_counts.masks_of(prepared, job)
         if masks is None:
             continue
@@ -143,7 +151,7 @@ def test_packages_within_a_budget_are_counted_by_price_not_one_by_one():
     for seed in range(80):
         random_case = make(seed, families=5, parts=4)
         job = replace(random_case.case.job, budget=700)
-        prepared = queries.prepare(random_case.evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
         counts = counting.count(prepared, job, listed=0)
         inside = sum(price <= job.budget for _, price in listed(random_case))
         assert (counts.within_budget, counts.budget_exact) == (inside, True), seed
@@ -156,7 +164,7 @@ def test_one_limited_sum_is_counted_exactly_with_each_option():
     for seed in range(120):
         random_case = only_the_mass_is_limited(make(seed, families=4, sums=True))
         job = random_case.case.job
-        prepared = queries.prepare(random_case.evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
         counts = counting.count(prepared, job, listed=0)
         assert counts.exact, seed
         assert (counts.total, dict(counts.options)) == expected_counts(random_case), seed
@@ -185,7 +193,7 @@ def test_where_steps_are_wide_the_number_lies_between_two(monkeypatch):
     for seed in range(120):
         random_case = only_the_mass_is_limited(make(seed, families=4, sums=True))
         job = replace(random_case.case.job, budget=700)
-        prepared = queries.prepare(random_case.evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
         total, options = expected_counts(random_case)
         inside = sum(price <= 700 for _, price in listed(random_case, job))
         for effort in (10**6, 60_000):
@@ -255,7 +263,7 @@ def test_curves_and_fronts(batch, sums):
         names = [name for name, one in evaluation.trade.figures.items() if not evaluation.late(one)]
         directions = ("high", "low", None)
         asked = [(name, directions[(seed + k) % 3]) for k, name in enumerate(names[:2])]
-        prepared = queries.prepare(
+        prepared = preparing.prepare(
             evaluation, dict.fromkeys([*queries.goal_figures(job), *names[:2]])
         )
         for figures in (asked[:1], asked):

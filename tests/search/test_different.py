@@ -7,7 +7,7 @@ import itertools
 import pytest
 
 from configurator import answers
-from configurator.search import different, queries
+from configurator.search import different, preparing, queries
 from tests.search.random_cases import make
 from tests.search.test_counts_and_fronts import listed
 
@@ -19,7 +19,7 @@ def test_each_is_the_cheapest_that_differs_from_those_before(start, sums):
     for seed in range(start, start + 40):
         random_case = make(seed, families=4, sums=sums)
         evaluation, job = random_case.evaluation, random_case.case.job
-        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         big = different.big_choices(prepared, job)
         packages = [
             (choice, price)
@@ -62,7 +62,7 @@ def test_a_difference_is_the_same_from_both_sides_and_none_from_itself():
     for seed in range(60):
         random_case = make(seed)
         evaluation, job = random_case.evaluation, random_case.case.job
-        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         big = different.big_choices(prepared, job)
         for one, other in itertools.pairwise([choice for choice, _ in listed(random_case)][:20]):
             assert not different.differing(evaluation, big, one, one)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from configurator.search import joining, keeping, queries
+from configurator.search import joining, keeping, preparing, queries
 from configurator.search.plan import make_circuit
 from tests.search.random_cases import make
 
@@ -23,7 +23,7 @@ SEED = 5  # a problem with many packages
 def prices(seed, *, keep):
     random_case = make(seed)
     job = random_case.case.job
-    prepared = queries.prepare(random_case.evaluation, queries.goal_figures(job), keep=keep)
+    prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job), keep=keep)
     found = queries.previews(prepared, job)
     return {position: array.tolist() for position, array in found.prices.items()}
 
@@ -130,7 +130,7 @@ def test_another_table_has_another_name():
     names = set()
     for seed in range(30):
         random_case = make(seed)
-        model = queries.prepare(random_case.evaluation, []).model
+        model = preparing.prepare(random_case.evaluation, []).model
         names.add(keeping.name_of(model.tables, model.sizes, model.told_by, set()))
     assert len(names) == 30
     assert make_circuit is queries.make_circuit

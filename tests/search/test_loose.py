@@ -8,7 +8,17 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from configurator.search import best, cases, joining, keeping, plan, queries, settling, totals
+from configurator.search import (
+    best,
+    cases,
+    joining,
+    keeping,
+    plan,
+    preparing,
+    queries,
+    settling,
+    totals,
+)
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
 
@@ -22,7 +32,7 @@ def too_wide(monkeypatch):
     def refused(*_):
         raise joining.TooWide(("a", "b"), 10**9)
 
-    monkeypatch.setattr(queries, "make_circuit", refused)
+    monkeypatch.setattr(preparing, "make_circuit", refused)
     monkeypatch.setattr(plan, "APART", 2)
 
 
@@ -30,7 +40,7 @@ def cases_of(seeds, **kinds):
     for seed in seeds:
         random_case = make(seed, **kinds)
         evaluation, job = random_case.evaluation, random_case.case.job
-        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         yield seed, evaluation, job, prepared, everything(evaluation, job)
 
 
@@ -163,7 +173,7 @@ def test_bounds_are_kept_on_disk_and_a_damaged_file_is_made_anew(tmp_path, monke
     monkeypatch.setattr(queries, "make_loose", counted)
 
     def prepared():
-        return queries.prepare(case.evaluation, queries.goal_figures(case.case.job), keep=True)
+        return preparing.prepare(case.evaluation, queries.goal_figures(case.case.job), keep=True)
 
     first, again = prepared(), prepared()
     assert first.loose is not None

@@ -9,7 +9,7 @@ import pytest
 
 from configurator.evaluation import Evaluation
 from configurator.jobs import Goal
-from configurator.search import counting, fronts, queries, totals
+from configurator.search import counting, fronts, preparing, queries, totals
 from configurator.trade import gather
 from tests.search.random_cases import RandomCase, make
 
@@ -18,7 +18,7 @@ SEEDS = 40
 
 def prepared_of(case: RandomCase):
     job = case.case.job
-    return queries.prepare(case.evaluation, queries.goal_figures(job)), job
+    return preparing.prepare(case.evaluation, queries.goal_figures(job)), job
 
 
 def cheapest(case: RandomCase) -> float:
@@ -155,7 +155,7 @@ def front(case: RandomCase, figure: str):
     job = case.case.job
     evaluation: Evaluation = case.evaluation
     names = dict.fromkeys([*queries.goal_figures(job), figure])
-    prepared = queries.prepare(evaluation, list(names))
+    prepared = preparing.prepare(evaluation, list(names))
     return [(p.values, p.price) for p in fronts.front(prepared, job, [(figure, "high")])]
 
 

@@ -7,7 +7,7 @@ import itertools
 import pytest
 
 from configurator import answers
-from configurator.search import conflicts, queries, repairing
+from configurator.search import conflicts, preparing, queries, repairing
 from configurator.wishes import wishes_of, with_wishes
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
@@ -46,7 +46,7 @@ def test_nothing_helps_where_nothing_can_hold():
 @pytest.mark.parametrize("start", range(0, 160, 40))
 def test_every_wish_in_the_way_is_given_up_in_one_and_kept_in_another(start):
     for seed, evaluation, job in unmet(range(start, start + 40)):
-        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         known = conflicts.repairs(prepared, job)
         found = repairing.representative(prepared, job, known=known)
         assert found[: len(known)] == known
@@ -78,7 +78,7 @@ def test_every_wish_in_the_way_is_given_up_in_one_and_kept_in_another(start):
 def test_more_is_shown_than_the_fewest_wishes():
     more = 0
     for _, evaluation, job in unmet(range(400)):
-        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         known = conflicts.repairs(prepared, job)
         more += len(repairing.representative(prepared, job, known=known)) > len(known)
         if more > 1:

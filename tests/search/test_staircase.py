@@ -7,7 +7,7 @@ import itertools
 import pytest
 
 from configurator.parts import Missing
-from configurator.search import queries, staircase
+from configurator.search import preparing, queries, staircase
 from tests.search.random_cases import make
 from tests.search.test_counts_and_fronts import cheapest_by_level, front_of
 
@@ -20,7 +20,7 @@ def case_of(seed: int):
     total = ("mass", "moment")[seed % 2]
     better = ("high", "low")[seed // 2 % 2]
     job = random_case.case.job
-    prepared = queries.prepare(random_case.evaluation, queries.goal_figures(job))
+    prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
     free = queries.without_goal(job, total)
     levels = {
         values[0]: price

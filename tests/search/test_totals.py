@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from configurator.search import conflicts, queries, totals
+from configurator.search import conflicts, preparing, queries, totals
 from configurator.wishes import with_wishes
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
@@ -16,7 +16,7 @@ def test_packages_in_order_of_price_keep_every_sum(start):
         random_case = make(seed, sums=True)
         evaluation, job = random_case.evaluation, random_case.case.job
         expected = everything(evaluation, job)
-        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         found = list(totals.in_order(prepared, job))
         assert all(proven for _, _, proven in found)
         assert [price for price, _, _ in found] == sorted(expected.values()), seed
@@ -31,7 +31,7 @@ def test_the_sums_bite():
     for seed in range(60):
         random_case = make(seed, sums=True)
         evaluation, job = random_case.evaluation, random_case.case.job
-        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         free = queries.cheapest_price(prepared, job)
         bitten += free is not None and totals.cheapest(prepared, job).price != free
     assert bitten > 8
@@ -41,7 +41,7 @@ def test_patience_is_said_and_what_was_found_is_given():
     for seed in range(200):
         random_case = make(seed, sums=True, families=5, parts=4)
         evaluation, job = random_case.evaluation, random_case.case.job
-        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         exact = totals.cheapest(prepared, job)
         hasty = totals.cheapest(prepared, job, patience=1)
         if hasty.proven:
@@ -59,7 +59,7 @@ def test_conflicts_with_sums_are_real_and_minimal(start):
         prices = everything(evaluation, job).values()
         if any(job.budget is None or price <= job.budget for price in prices):
             continue
-        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         reasons = conflicts.explain(prepared, job)
         wishes = [r.wish for r in reasons if r.wish is not None]
         rules = [r.rule for r in reasons if r.rule is not None]
@@ -80,7 +80,7 @@ def test_previews_are_bounds_until_closed_and_exact_after(start):
         random_case = make(seed, sums=True, families=4)
         evaluation, job = random_case.evaluation, random_case.case.job
         expected = everything(evaluation, job)
-        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         found = totals.previews(prepared, job)
         closed = {p: array.copy() for p, array in found.prices.items()}
         for position, number, price, proven in totals.close(prepared, job, found):

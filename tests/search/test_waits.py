@@ -11,7 +11,7 @@ import pytest
 from configurator.changes import repaired
 from configurator.evaluation import Evaluation
 from configurator.packages import not_checked
-from configurator.search import best, conflicts, counting, queries, referee, totals
+from configurator.search import best, conflicts, counting, preparing, queries, referee, totals
 from configurator.waits import longest_wait, too_late, wait_of
 from configurator.wishes import wishes_of
 from tests.search.random_cases import make
@@ -60,7 +60,7 @@ def test_what_is_left_is_what_is_there_in_time(batch):
         evaluation, job = waiting(seed)
         every = everything(evaluation, replace(job, ready_within=None))
         expected = {one: price for one, price in every.items() if in_time(evaluation, job, one)}
-        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         assert queries.cheapest_price(prepared, job) == min(expected.values(), default=None), seed
         listed = list(itertools.islice(best.in_order(prepared, job), len(expected) + 1))
         assert {
@@ -94,7 +94,7 @@ def test_a_wait_in_the_way_is_in_the_conflict_and_accepting_more_helps(start):
         evaluation, job = waiting(seed, families=4)
         if holds(evaluation, job):
             continue
-        prepared = queries.prepare(evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         reasons = conflicts.explain(prepared, job)
         assert reasons, seed
         for reason in reasons:
@@ -115,7 +115,7 @@ def test_a_wait_in_the_way_is_in_the_conflict_and_accepting_more_helps(start):
 @pytest.mark.parametrize("seed", range(0, 40))
 def test_the_shortest_wait_is_the_shortest(seed):
     evaluation, job = waiting(seed, families=4)
-    prepared = queries.prepare(evaluation, queries.goal_figures(job))
+    prepared = preparing.prepare(evaluation, queries.goal_figures(job))
     found = conflicts.least_wait(prepared, job)
     able = [
         n for n in sorted({0, 3, 10, 21, 60}) if holds(evaluation, replace(job, ready_within=n))
@@ -128,7 +128,7 @@ def test_limited_sums_are_kept_as_well(seed):
     evaluation, job = waiting(seed, families=4, sums=True)
     every = everything(evaluation, replace(job, ready_within=None))
     expected = [price for one, price in every.items() if in_time(evaluation, job, one)]
-    prepared = queries.prepare(evaluation, queries.goal_figures(job))
+    prepared = preparing.prepare(evaluation, queries.goal_figures(job))
     assert totals.cheapest(prepared, job).price == min(expected, default=None)
 
 

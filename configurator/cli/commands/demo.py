@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from configurator.cli.opening import Settings
     from configurator.cli.writing import Writer
     from configurator.packages import Package
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
 
 # Where the way with geared hub reductions and the way without part; the demo is about them.
 HUBS = "front hubs"

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from configurator.jobs import CatalogInfo
     from configurator.lookup import Found
     from configurator.parts import Part
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
     from configurator.trade import Trade
 
 

@@ -17,7 +17,7 @@ if TYPE_CHECKING:
     from configurator.cli.opening import Settings
     from configurator.cli.writing import Writer
     from configurator.evaluation import Evaluation
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
     from configurator.trade import Trade
 
 # Lines of a table that somebody still reads; the data hold all.

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from configurator.answers import Explanation
     from configurator.cli.opening import Settings
     from configurator.evaluation import Option
-    from configurator.search.queries import Prepared
+    from configurator.search.preparing import Prepared
 
 
 @app.command()

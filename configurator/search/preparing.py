@@ -1,0 +1,289 @@
+"""Make a case ready for questions: its model, its circuit, and where options sit in it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from configurator import columns
+from configurator.problem import Model, make_model
+from configurator.search import keeping
+from configurator.search.circuit import Circuit
+from configurator.search.conditioned import make_conditioned
+from configurator.search.joining import TooWide
+from configurator.search.loose import Loose
+from configurator.search.plan import make_circuit, make_loose
+from configurator.search.reducing import reduce_tables
+from configurator.search.referee import meets
+from configurator.search.semirings import CHEAPEST_32, CHEAPEST_64, Cheapest
+from configurator.search.tables import select
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Collection, Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+    from configurator.evaluation import Evaluation
+    from configurator.jobs import Goal
+    from configurator.rules import Rule
+    from configurator.search.reducing import Reduced
+    from configurator.search.semirings import Values
+
+
+@dataclass(slots=True)
+class Seat:
+    """The options of a position by the circuit's rows: one segment of ``members`` per class."""
+
+    members: NDArray[np.int32]
+    starts: NDArray[np.int32]
+    row_of: NDArray[np.intp]  # option → circuit row, -1 where it is in no package
+    costs: NDArray[np.int64]
+    least: NDArray[np.int64]  # cost of each circuit row while every option is allowed
+
+
+@dataclass(slots=True)
+class Prepared:
+    """A case ready to be asked: model, circuit, and where options sit in it.
+
+    Goals, fixed parts, kept and ruled-out parts are not in it; they come with each question. What
+    the last question left on the circuit is kept, as the next one mostly differs in one wish, and
+    what *as high as possible* came to.
+    """
+
+    model: Model
+    circuit: Circuit
+    semiring: Cheapest
+    seats: dict[str, Seat]
+    loose: Loose | None = None  # what makes prices lower bounds only; None where they are exact
+    last: list[Values | None] | None = None
+    settled: dict[Any, tuple[Goal, ...]] = field(default_factory=dict)
+
+    @property
+    def evaluation(self) -> Evaluation:
+        """The rule functions."""
+        return self.model.evaluation
+
+
+def prepare(
+    evaluation: Evaluation,
+    goals: Collection[str] = (),
+    *,
+    rules: Collection[Rule] | None = None,
+    allowed: Mapping[str, Collection[int]] | None = None,
+    cut: Sequence[Goal] = (),
+    work: bool = True,
+    soft: str = "",
+    keep: bool = False,
+) -> Prepared:
+    """Make the model and its circuit.
+
+    Parameters
+    ----------
+    evaluation
+        The case and the trade.
+    goals
+        Figures that may be asked about, beside those that rules read.
+    rules
+        Limits, fits and bounded totals in force; all by default.
+    allowed
+        Position → option numbers to choose from; all where a position is not named.
+    cut
+        Goals that will not move: what does not meet them is left out of the circuit.
+    work
+        Whether the cost of work counts.
+    soft
+        Name of a rule whose combinations are all kept, the forbidden ones too.
+    keep
+        Whether to look for the circuit on disk, and to keep it there.
+
+    Raises
+    ------
+    PluginError
+        If a rule fails or its table is too large.
+    TooWide
+        If the tables cannot be joined in memory.
+    """
+    model = make_model(evaluation, goals, rules=rules, allowed=allowed, work=work, soft=soft)
+    circuit, loose = _circuit(model, cut, keep=keep)
+    prepared = _seated(model, circuit, loose)
+    known = _kept_tight(prepared) if keep else None
+    return prepared if known is None else known
+
+
+def tighten(
+    prepared: Prepared, told: Callable[[int, int], None] | None = None, *, keep: bool = False
+) -> Prepared:
+    """Make prices of a case exact that are bounds, as its tables are too wide to be joined at once.
+
+    Takes minutes for a few thousand parts.
+
+    Parameters
+    ----------
+    prepared
+        The case; one whose prices are exact is returned as it is.
+    told
+        Called with how much is done, and of how much.
+    keep
+        Whether the circuit is kept on disk, where `prepare` finds it.
+
+    Raises
+    ------
+    TooWide
+        If the tables are too wide even for each part of the position that most hangs on.
+    """
+    if prepared.loose is None:
+        return prepared
+    loose, labels = prepared.loose, _labels(prepared)
+    given = (loose.tables, loose.sizes, loose.told_by, set(prepared.model.position_tables.values()))
+    circuit = make_conditioned(*given, labels, told)
+    if keep:
+        keeping.save(keeping.name_of(*given, labels), circuit)
+    return _tight(prepared, circuit)
+
+
+def _kept_tight(prepared: Prepared) -> Prepared | None:
+    """Look up on disk what `tighten` gave."""
+    if prepared.loose is None:
+        return None
+    loose = prepared.loose
+    given = (loose.tables, loose.sizes, loose.told_by, set(prepared.model.position_tables.values()))
+    circuit = keeping.load(keeping.name_of(*given, _labels(prepared)), loose.tables)
+    return None if circuit is None else _tight(prepared, circuit)
+
+
+def _tight(prepared: Prepared, circuit: Circuit) -> Prepared:
+    """Put a circuit made of the tables of a loose one in its place."""
+    origins = prepared.circuit.leaf_rows
+    leaf_rows: list[Any] = [
+        [origins[number][row] for row in rows] for number, rows in enumerate(circuit.leaf_rows)
+    ]
+    return _seated(prepared.model, Circuit(circuit.nodes, leaf_rows), None)
+
+
+def _labels(prepared: Prepared) -> dict[int, NDArray[np.int64]]:
+    """Mark the rows of a loose circuit's tables that must stay rows of their own."""
+    model, origins = prepared.model, prepared.circuit.leaf_rows
+    alone = set(model.goal_tables.values())
+    if model.soft_table >= 0:
+        alone.add(model.soft_table)
+    found = {number: np.arange(len(origins[number])) for number in alone}
+    for number, work in model.work_costs.items():
+        found[number] = np.array([work[rows[0]] for rows in origins[number]], np.int64)
+    return found
+
+
+def _seated(model: Model, circuit: Circuit, loose: Loose | None) -> Prepared:
+    seats = {position: _seat(model, circuit, position) for position in model.options}
+    most = sum(int(seat.costs.max(initial=0)) for seat in seats.values())
+    most += sum(int(costs.max(initial=0)) for costs in model.work_costs.values())
+    semiring = CHEAPEST_32 if most < CHEAPEST_32.impossible // 2 else CHEAPEST_64
+    for position, seat in seats.items():
+        seat.least = seat.least.astype(semiring.dtype)
+        # Now, or the first click would wait for it.
+        columns.numbers_by_key(model.evaluation, position)
+    return Prepared(model, circuit, semiring, seats, loose)
+
+
+def _cut(model: Model, goals: Sequence[Goal]) -> dict[int, NDArray[np.int32]] | None:
+    """Give for the tables of goals that will not move the rows that meet them; None if none can."""
+    found: dict[int, NDArray[np.int32]] = {}
+    for goal in goals:
+        if goal.figure in model.fixed_figures:
+            if not meets(goal, model.fixed_figures[goal.figure]):
+                return None
+        elif goal.figure in model.goal_tables:
+            number = model.goal_tables[goal.figure]
+            values = model.values[model.tables[number].variables[0]]
+            met = np.array([meets(goal, value) for value in values], np.bool_)
+            found[number] = np.flatnonzero(met).astype(np.int32)
+    return found
+
+
+def _circuit(model: Model, cut: Sequence[Goal], *, keep: bool) -> tuple[Circuit, Loose | None]:
+    """Reduce the tables and join them; leaf rows are lists of the model's own rows."""
+    nothing = Circuit([], [[] for _ in model.tables])
+    kept = _cut(model, cut)
+    if model.broken or kept is None:
+        return nothing, None
+    tables = [select(t, kept[n]) if n in kept else t for n, t in enumerate(model.tables)]
+    moving = set(model.goal_tables.values()) - set(kept)
+    labels = {n: np.arange(model.tables[n].rows) for n in moving}
+    labels.update(model.work_costs)
+    if model.soft_table >= 0:
+        labels[model.soft_table] = np.arange(model.tables[model.soft_table].rows)
+    reduced = reduce_tables(tables, model.sizes, model.told_by, labels)
+    if reduced is None:
+        return nothing, None
+    circuit, apart = _joined(model, reduced, keep=keep)
+    if not circuit.nodes:
+        return nothing, None
+    loose = None
+    if apart:
+        loose = Loose(
+            tuple(select(t, r) for t, r in zip(reduced.tables, circuit.leaf_rows, strict=True)),
+            tuple(reduced.sizes),
+            tuple(model.told_by),
+            apart,
+            tuple(dict.fromkeys(model.tables[model.told_by[v]].name for v in apart)),
+        )
+    for number, (new, used) in enumerate(zip(reduced.rows, circuit.leaf_rows, strict=True)):
+        origins = _origins(new, used)
+        if number in kept:
+            origins = [kept[number][rows] for rows in origins]
+        circuit.leaf_rows[number] = origins
+    return circuit, loose
+
+
+def _joined(model: Model, reduced: Reduced, *, keep: bool) -> tuple[Circuit, tuple[int, ...]]:
+    """Join reduced tables, or look up on disk what came of it; a circuit of bounds if need be.
+
+    Returns
+    -------
+    tuple
+        The circuit, and the variables that were taken apart.
+    """
+    positions = set(model.position_tables.values())
+    given = (reduced.tables, reduced.sizes, model.told_by, positions)
+    name = keeping.name_of(*given) if keep else ""
+    try:
+        circuit = keeping.load(name, reduced.tables) if keep else None
+        if circuit is None:
+            circuit = make_circuit(*given)
+            if keep:
+                keeping.save(name, circuit)
+    except TooWide as refusal:
+        known = keeping.load_loose(name, reduced.tables) if keep else None
+        if known is not None:
+            return known
+        if keep:
+            keeping.save_refusal(name, refusal)
+        circuit, apart = make_loose(*given)
+        if keep:
+            keeping.save_loose(name, circuit, apart)
+        return circuit, apart
+    return circuit, ()
+
+
+def _origins(new: NDArray[np.int32], used: Sequence[int]) -> list[NDArray[np.int32]]:
+    """For each row of a leaf, the model's rows that became it."""
+    old = np.flatnonzero(new >= 0)
+    order = old[np.argsort(new[old], kind="stable")]
+    bounds = np.searchsorted(new[order], np.arange(int(new.max(initial=-1)) + 2))
+    return [order[bounds[row] : bounds[row + 1]].astype(np.int32) for row in used]
+
+
+def _seat(model: Model, circuit: Circuit, position: str) -> Seat:
+    origins = circuit.leaf_rows[model.position_tables[position]]
+    classes = model.classes[position]
+    groups = [[classes[row] for row in rows.tolist()] for rows in origins]
+    sizes = np.array([sum(map(len, group)) for group in groups], np.int64)
+    flat = [one for group in groups for one in group]
+    members = np.concatenate(flat) if flat else np.zeros(0, np.int32)
+    row_of = np.full(len(model.options[position]), -1, np.intp)
+    row_of[members] = np.repeat(np.arange(len(groups)), sizes)
+    starts = (np.cumsum(sizes) - sizes).astype(np.int32)
+    costs = model.costs[position]
+    least = np.minimum.reduceat(costs[members], starts) if len(starts) else costs[:0]
+    return Seat(members, starts, row_of, costs, least)

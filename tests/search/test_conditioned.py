@@ -1,0 +1,140 @@
+"""Tables that are too wide, joined for each part of one position: against full enumeration."""
+
+from __future__ import annotations
+
+import itertools
+
+import pytest
+
+from configurator.search import (
+    conditioned,
+    counting,
+    keeping,
+    plan,
+    preparing,
+    queries,
+    totals,
+)
+from configurator.search.joining import TooWide
+from tests.search.random_cases import make
+from tests.search.test_against_enumeration import everything
+
+SEEDS = range(60)
+
+
+@pytest.fixture(autouse=True)
+def too_wide(monkeypatch):
+    """Refuse to join tables at once, take variables apart early, and try few orders."""
+
+    def refused(*_):
+        raise TooWide(("a", "b"), 10**9)
+
+    monkeypatch.setattr(preparing, "make_circuit", refused)
+    monkeypatch.setattr(plan, "APART", 2)
+    monkeypatch.setattr(conditioned, "ORDERS", 3)
+
+
+def cases_of(seeds, **kinds):
+    for seed in seeds:
+        random_case = make(seed, **kinds)
+        evaluation, job = random_case.evaluation, random_case.case.job
+        loose = preparing.prepare(evaluation, queries.goal_figures(job))
+        if loose.loose is not None:
+            yield seed, evaluation, job, preparing.tighten(loose), everything(evaluation, job)
+
+
+def named(choice):
+    return tuple((position, option.key) for position, option in sorted(choice.items()))
+
+
+def test_prices_of_all_options_are_exact():
+    held = several = 0
+    for seed, _, job, prepared, expected in cases_of(SEEDS):
+        assert prepared.loose is None
+        found = queries.previews(prepared, job)
+        assert found.cheapest == min(expected.values(), default=None), seed
+        for position, options in prepared.model.options.items():
+            assert found.exact[position].all()
+            for number, option in enumerate(options):
+                prices = [c for key, c in expected.items() if (position, option.key) in key]
+                assert found.prices[position][number] == min(prices, default=-1), (seed, option)
+                held += 1
+        several += bool(prepared.circuit.nodes) and prepared.circuit.nodes[-1].inner > 1
+    assert held > 400
+    assert several > 20  # circuits of several parts side by side
+
+
+@pytest.mark.parametrize("kinds", [{}, {"sums": True}])
+def test_packages_come_in_order_of_price(kinds):
+    for seed, _, job, prepared, expected in cases_of(SEEDS, **kinds):
+        found = list(itertools.islice(totals.in_order(prepared, job), len(expected) + 1))
+        assert all(proven for _, _, proven in found), seed
+        assert [price for price, _, _ in found] == sorted(expected.values()), seed
+        assert {named(choice): price for price, choice, _ in found} == expected, seed
+
+
+def test_packages_are_counted_and_curves_drawn():
+    for seed, evaluation, job, prepared, expected in cases_of(SEEDS):
+        counts = counting.count(prepared, job)
+        assert counts.exact
+        assert counts.total == len(expected), seed
+        for position, options in prepared.model.options.items():
+            for option, number in zip(options, counts.options[position], strict=True):
+                assert number == sum((position, option.key) in key for key in expected), seed
+        for goal in job.goals:
+            rest = queries.without_goal(job, goal.figure)
+            every = everything(evaluation, rest)
+            domains = {p: {o.key: o for o in evaluation.options(p)} for p in evaluation.families}
+            cheapest: dict = {}
+            for key, price in every.items():
+                value = evaluation.figure(goal.figure, {p: domains[p][k] for p, k in key})
+                cheapest[value] = min(price, cheapest.get(value, price))
+            levels = {one.value: one.price for one in queries.curve(prepared, job, goal.figure)}
+            assert levels == cheapest, (seed, goal.figure)
+
+
+def test_it_is_kept_on_disk_and_found_there(monkeypatch, own_data):
+    monkeypatch.setenv("FITWRIGHT_DATA", str(own_data))
+    (own_data / "circuits").unlink(missing_ok=True)
+    monkeypatch.setattr(keeping, "WORTH_KEEPING", 1)
+    found = 0
+    for seed in range(12):
+        case = make(seed)
+        figures = queries.goal_figures(case.case.job)
+        loose = preparing.prepare(case.evaluation, figures, keep=True)
+        if loose.loose is None:
+            continue
+        told: list = []
+        tight = preparing.tighten(
+            loose, lambda *how_far, told=told: told.append(how_far), keep=True
+        )
+        assert told[-1][0] == told[-1][1] == len(told)
+        again = preparing.prepare(make(seed).evaluation, figures, keep=True)
+        if not tight.circuit.rows:
+            continue
+        assert again.loose is None
+        one, other = (queries.previews(p, case.case.job) for p in (tight, again))
+        assert all((one.prices[p] == other.prices[p]).all() for p in one.prices)
+        found += 1
+    assert found > 5
+
+
+def test_too_many_rows_are_refused(monkeypatch):
+    monkeypatch.setattr(conditioned, "MOST_ROWS", 3)
+    refused = 0
+    for seed in range(10):
+        case = make(seed)
+        loose = preparing.prepare(case.evaluation, queries.goal_figures(case.case.job))
+        if loose.loose is None:
+            continue
+        try:
+            preparing.tighten(loose)
+        except TooWide:
+            refused += 1
+    assert refused > 3
+
+
+def test_a_case_that_is_exact_stays_as_it_is(monkeypatch):
+    monkeypatch.undo()
+    prepared = preparing.prepare(make(1).evaluation)
+    assert preparing.tighten(prepared) is prepared
