@@ -37,7 +37,7 @@ def test_a_kept_circuit_answers_the_same(kept, monkeypatch):
     def refuse(*_):
         pytest.fail("the circuit should have been read")
 
-    monkeypatch.setattr(queries, "make_circuit", refuse)
+    monkeypatch.setattr(preparing, "make_circuit", refuse)
     assert {seed: prices(seed, keep=True) for seed in with_nodes} == {
         seed: expected[seed] for seed in with_nodes
     }
@@ -76,7 +76,7 @@ def refusing(kept, monkeypatch):
         return make_circuit(*given)
 
     monkeypatch.setattr(joining, "WIDEST", 0)
-    monkeypatch.setattr(queries, "make_circuit", counted)
+    monkeypatch.setattr(preparing, "make_circuit", counted)
     return calls
 
 
@@ -133,4 +133,4 @@ def test_another_table_has_another_name():
         model = preparing.prepare(random_case.evaluation, []).model
         names.add(keeping.name_of(model.tables, model.sizes, model.told_by, set()))
     assert len(names) == 30
-    assert make_circuit is queries.make_circuit
+    assert make_circuit is preparing.make_circuit

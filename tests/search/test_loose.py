@@ -170,7 +170,7 @@ def test_bounds_are_kept_on_disk_and_a_damaged_file_is_made_anew(tmp_path, monke
         made.append(1)
         return plan.make_loose(*given)
 
-    monkeypatch.setattr(queries, "make_loose", counted)
+    monkeypatch.setattr(preparing, "make_loose", counted)
 
     def prepared():
         return preparing.prepare(case.evaluation, queries.goal_figures(case.case.job), keep=True)
