@@ -18,8 +18,10 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from weakref import WeakValueDictionary
 
 from configurator import answers
+from configurator.errors import FitwrightError
 from configurator.evaluation import Evaluation
 from configurator.search import conflicts, lagrange, preparing, queries, settling, sums, totals
+from configurator.search.joining import TooWide
 from configurator.wishes import Wish
 
 if TYPE_CHECKING:
@@ -305,6 +307,38 @@ class Session:
             figures = list(dict.fromkeys([*self.shelf.figures(job), *queries.goal_figures(job)]))
             evaluation = Evaluation(self._open_case(job), self.trade)
             self.shelf.put(job, preparing.prepare(evaluation, figures, keep=self._keep))
+
+    def tighten(self, told: Callable[[int, int], None] | None = None) -> None:
+        """Make prices exact that are bounds because lists are too long; of all jobs on these lists.
+
+        Parameters
+        ----------
+        told
+            Called with how much is done, and of how much. It may take minutes in all.
+
+        Raises
+        ------
+        FitwrightError
+            If the lists are too long even for that.
+        """
+        job = self.job
+        prepared = self.prepared(job)
+        if prepared.loose is None:
+            return
+        try:
+            tight = preparing.tighten(prepared, told, keep=self._keep)
+        except TooWide as problem:
+            message = (
+                f"these lists are too long to make every price exact: it would take more than "
+                f"{problem.rows:,} rows; fix tyres or other parts that much hangs on"
+            )
+            raise FitwrightError(message) from problem
+        with self.shelf.preparing(job):
+            known = self.shelf.find(job)
+            if known is None or known.loose is not None:
+                self.shelf.put(job, tight)
+        with self._lock:
+            self._answers.clear()
 
     def prepared(self, job: Job | None = None) -> Prepared:
         """Return the case that a job is asked of, the job as it stands by default."""

@@ -11,10 +11,11 @@ from time import sleep
 import pytest
 
 from configurator import answers, changes, homes, job_files, plugin_loading, session, share
-from configurator.errors import InputError
+from configurator.errors import FitwrightError, InputError
 from configurator.evaluation import Evaluation
 from configurator.jobs import Goal, Job
-from configurator.search import conflicts, preparing, queries, settling, totals
+from configurator.search import conditioned, conflicts, plan, preparing, queries, settling, totals
+from configurator.search.joining import TooWide
 from configurator.session import Session, Shelf, key_of
 from configurator.wishes import Wish
 from tests.search.random_cases import make
@@ -338,3 +339,43 @@ def test_looking_longer_proves_what_a_click_had_no_time_for(monkeypatch):
         if looked == 3:
             break
     assert looked == 3
+
+
+def test_long_lists_are_joined_for_all_who_talk_about_them(monkeypatch):
+    joined = 0
+    for seed in range(30):
+        random_case = make(seed)
+        shelf = Shelf()
+        with monkeypatch.context() as narrow:
+            narrow.setattr(preparing, "make_circuit", too_wide)
+            narrow.setattr(plan, "APART", 2)
+            talk, other = opened(random_case, shelf), opened(random_case, shelf)
+            before = talk.options()
+            if all(one.exact for states in before.values() for one in states):
+                continue
+            talk.tighten()
+        exact = summary(answers.options(afresh(random_case, talk.job)))
+        assert summary(talk.options()) == summary(other.options()) == exact, seed
+        joined += 1
+    assert joined > 5
+
+
+def test_lists_too_long_to_be_joined_say_what_to_do(monkeypatch):
+    monkeypatch.setattr(preparing, "make_circuit", too_wide)
+    monkeypatch.setattr(plan, "APART", 2)
+    monkeypatch.setattr(conditioned, "MOST_ROWS", 1)
+    refused = 0
+    for seed in range(10):
+        talk = opened(make(seed))
+        if talk.prepared().loose is None:
+            continue
+        before = summary(talk.options())
+        with pytest.raises(FitwrightError, match="fix tyres or other parts"):
+            talk.tighten()
+        assert summary(talk.options()) == before
+        refused += 1
+    assert refused > 3
+
+
+def too_wide(*_):
+    raise TooWide(("a", "b"), 10**9)

@@ -8,11 +8,13 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING, TextIO
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
 
 @contextmanager
-def progress(what: str, *, after: float = 1.0, stream: TextIO | None = None) -> Iterator[None]:
+def progress(
+    what: str | Callable[[], str], *, after: float = 1.0, stream: TextIO | None = None
+) -> Iterator[None]:
     """Say on standard error what is being done, if that takes longer than a second.
 
     Nothing is said where standard error is not a terminal.
@@ -20,7 +22,7 @@ def progress(what: str, *, after: float = 1.0, stream: TextIO | None = None) -> 
     Parameters
     ----------
     what
-        What is being done.
+        What is being done; called for it once a second where that changes.
     after
         How long to keep quiet [s].
     stream
@@ -40,10 +42,14 @@ def progress(what: str, *, after: float = 1.0, stream: TextIO | None = None) -> 
         ticker.join()
 
 
-def _tick(what: str, after: float, stream: TextIO, done: threading.Event) -> None:
+def _tick(
+    what: str | Callable[[], str], after: float, stream: TextIO, done: threading.Event
+) -> None:
     waited, written = after, ""
     while not done.wait(after if not written else 1.0):
-        written = f"{what} ... {waited:.0f} s"
+        said = what if isinstance(what, str) else what()
+        # Over all of what stood there before.
+        written = f"{said} ... {waited:.0f} s".ljust(len(written))
         stream.write(f"\r{written}")
         stream.flush()
         waited += 1.0

@@ -13,7 +13,7 @@ import typer
 from configurator.cli.progress import progress
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
 INTERRUPTED = 130
 SAID = "Stopped early: this is what was known by then, and not all of it is proven."
@@ -40,7 +40,7 @@ class Stop:
 
 
 @contextmanager
-def stoppable(what: str) -> Iterator[Stop]:
+def stoppable(what: str | Callable[[], str]) -> Iterator[Stop]:
     """Search, with a word on how long it takes, until Ctrl-C.
 
     The first Ctrl-C reaches the search, which gives what it has. Where it has nothing yet, that is

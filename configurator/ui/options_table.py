@@ -156,6 +156,8 @@ def _exact_prices(visit: Visit) -> None:
     if open_ == 0 or (task is not None and task.state == "running"):
         return
     prepared = visit.talk.prepared()
+    if task is not None and task.error is not None:
+        st.warning(plain(str(task.error)))
     st.caption(
         plain(
             f"{counted(open_, 'price')} in this table can only be said as “at least”: "
@@ -163,8 +165,9 @@ def _exact_prices(visit: Visit) -> None:
             f"over the budget or not possible after all. {_how_long(prepared, open_)}"
         )
     )
+    loose = prepared.loose is not None
     st.button(
-        f"Make {counted(open_, 'price')} exact",
+        "Join long lists" if loose else f"Make {counted(open_, 'price')} exact",
         key="exact",
         help="You can go on meanwhile, and stop it.",
         on_click=_make_exact,
@@ -174,7 +177,11 @@ def _exact_prices(visit: Visit) -> None:
 
 def _how_long(prepared: Prepared, prices: int) -> str:
     if prepared.loose is not None:
-        return "To know it may take a minute for each: fix the large parts first."
+        return (
+            "These lists can be joined part by part: that takes some minutes, once for this "
+            "vehicle, its lists and the figures asked about; every price is exact from then on, "
+            "but for sums over the whole vehicle."
+        )
     return (
         f"To know it takes about {seconds(prices)} seconds, longer where the vehicle is close to "
         "such a limit."
@@ -194,7 +201,15 @@ def seconds(prices: int) -> int:
 
 def _make_exact(visit: Visit) -> None:
     visit.tasks.pop("exact", None)
-    visit.work("exact", "Making prices exact", _close)
+    if visit.talk.prepared().loose is not None:
+        visit.work("exact", "Joining long lists", _tighten)
+    else:
+        visit.work("exact", "Making prices exact", _close)
+
+
+def _tighten(talk: Session, say: Callable[[str], None]) -> None:
+    say("looking for a good order")
+    talk.tighten(lambda done, of: say(f"{done} of {of} parts"))
 
 
 def _close(talk: Session, say: Callable[[str], None]) -> None:

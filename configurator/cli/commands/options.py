@@ -37,6 +37,7 @@ def options(
     from configurator.cli.showing import show_job, show_what_goes_with
     from configurator.cli.stopping import stoppable
     from configurator.cli.writing import Writer, write_json
+    from configurator.saying.bounds import why_at_least
     from configurator.saying.records import options_record
 
     evaluation = prepared.evaluation
@@ -53,6 +54,11 @@ def options(
             rows = _rows(found, evaluation.case.job)
             headings = ("part", "state", "cheapest package", "more")
             writer.table(headings, rows, right={2, 3})
+        if prepared.loose is not None:
+            writer.line(
+                f"At least: {why_at_least(prepared)}. fitwright prepare {job.name} makes them "
+                "exact; that may take minutes, once."
+            )
         show_what_goes_with(writer, evaluation, [])
     stop.end()
     if not any(one.state == "available" for found in states.values() for one in found):

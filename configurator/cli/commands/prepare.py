@@ -1,0 +1,51 @@
+"""``fitwright prepare``: make a job with long lists ready, so that every price is exact."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from configurator.cli.opening import prepare as opened
+from configurator.cli.opening import settings_of
+from configurator.cli.program import app
+
+
+@app.command()
+def prepare(
+    ctx: typer.Context,
+    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
+    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+) -> None:
+    """Make a job ready ahead of time: where lists are too long to be exact at once, join them.
+
+    That may take minutes. It is kept, so that whatever is asked about the job afterwards is
+    answered sooner, and exactly, until its lists, its vehicle or the figures of its goals change.
+    """
+    settings = settings_of(ctx)
+    prepared = opened(settings, job)
+
+    from configurator.cli.stopping import stoppable
+    from configurator.cli.writing import Writer, write_json
+    from configurator.saying.quantities import counted
+    from configurator.search import preparing
+
+    how_far = ["looking for a good order"]
+
+    def told(done: int, of: int) -> None:
+        how_far[0] = f"{done} of {of} parts"
+
+    was_loose = prepared.loose is not None
+    with stoppable(lambda: f"joining long lists, {how_far[0]}") as stop:
+        prepared = preparing.tighten(prepared, told, keep=True)
+    options = sum(len(found) for found in prepared.model.options.values())
+    if as_json:
+        write_json({"options": options, "rows": prepared.circuit.rows, "joined": was_loose})
+    else:
+        how = "long lists were joined part by part" if was_loose else "nothing was to be joined"
+        Writer().line(
+            f"Ready: prices of {counted(options, 'option')} are exact, but for sums over the whole "
+            f"vehicle; {how}. It is kept for the next time."
+        )
+    stop.end()

@@ -1,0 +1,54 @@
+"""A job with long lists, made ready ahead of time: as a user does it."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from configurator.search import keeping, plan, preparing
+from configurator.search.joining import TooWide
+
+GOAL = '[goals."clearance under the axle"]\nat_least = "340 mm"\n'
+
+
+@pytest.fixture
+def too_wide(monkeypatch, own_data):
+    def refused(*_):
+        raise TooWide(("tyres", "hubs"), 10**9)
+
+    monkeypatch.setenv("FITWRIGHT_DATA", str(own_data))
+    (own_data / "circuits").unlink(missing_ok=True)
+    monkeypatch.setattr(preparing, "make_circuit", refused)
+    monkeypatch.setattr(plan, "APART", 1)
+    monkeypatch.setattr(keeping, "WORTH_KEEPING", 1)
+
+
+def test_where_nothing_is_too_long_it_says_so(shop):
+    ran = shop.run("prepare", shop.job())
+    assert ran.status == 0
+    assert "nothing was to be joined" in ran.out
+    found = json.loads(shop.run("prepare", shop.job(), "--json").out)
+    assert found["joined"] is False
+    assert found["options"] == 7
+
+
+def test_long_lists_are_joined_and_exact_from_then_on(shop, too_wide):
+    job = shop.job(GOAL)
+    before = shop.run("options", job)
+    assert "fitwright prepare job.toml makes them exact" in before.out.replace("\n", " ")
+    assert json.loads(shop.run("prepare", job, "--json").out)["joined"] is True
+    after = shop.run("options", job)
+    assert "At least" not in after.out
+    assert "at least" not in after.out.partition("tyres")[2]
+    # Found on disk: nothing is left to be joined.
+    assert "nothing was to be joined" in shop.run("prepare", job).out
+
+
+def test_what_is_too_long_even_so_says_what_to_do(shop, too_wide, monkeypatch):
+    from configurator.search import conditioned
+
+    monkeypatch.setattr(conditioned, "MOST_ROWS", 2)
+    ran = shop.run("prepare", shop.job(GOAL))
+    assert ran.status == 2
+    assert "fix more parts" in ran.err
