@@ -13,6 +13,7 @@ from configurator.evaluation import Evaluation
 from configurator.search import best, preparing, queries
 from configurator.search.cases import Undecided
 from configurator.search.circuit import Circuit
+from configurator.search.joining import TooWide
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -85,23 +86,32 @@ def measure(case: Case, trade: Trade) -> tuple[Measured, Prepared]:
         "classes": sum(len(classes) for classes in model.classes.values()),
         "tables": len(model.tables),
         "table rows": sum(table.rows for table in model.tables),
-        "circuit rows": circuit.rows,
-        "widest join": max((node.inner for node in circuit.nodes), default=0),
     }
-    first, previews = _median(
-        [lambda one=one: queries.previews(one, job) for one in _unasked(prepared)]
-    )
     if prepared.loose is not None:
-        found.exact = False
         found.sizes["variables taken apart"] = len(prepared.loose.apart)
-        found.seconds["first bounds"] = first
-        with timed(found.seconds, "proof"):
-            try:
-                found.price = next((price for price, _ in best.in_order(prepared, job)), None)
-            except Undecided as given_up:
-                found.proven = False
-                found.sizes["cases"] = given_up.looked
-        return found, prepared
+        found.sizes["rows of bounds"] = circuit.rows
+        unasked = _unasked(prepared)
+        found.seconds["first bounds"], _ = _median(
+            [lambda: queries.previews(next(unasked), job)] * TIMES
+        )
+        try:
+            with timed(found.seconds, "joined part by part"):
+                prepared = preparing.tighten(prepared)
+        except TooWide as refused:
+            found.exact = False
+            found.sizes["rows at which joining was given up"] = refused.rows
+            with timed(found.seconds, "proof"):
+                try:
+                    found.price = next((price for price, _ in best.in_order(prepared, job)), None)
+                except Undecided as given_up:
+                    found.proven = False
+                    found.sizes["cases"] = given_up.looked
+            return found, prepared
+        circuit = prepared.circuit
+    found.sizes["circuit rows"] = circuit.rows
+    found.sizes["widest join"] = max((node.inner for node in circuit.nodes), default=0)
+    fresh = _unasked(prepared)
+    first, previews = _median([lambda: queries.previews(next(fresh), job)] * TIMES)
     found.seconds["first answer"] = first
     queries.previews(prepared, job)
     found.seconds["all previews again"], _ = _median(
