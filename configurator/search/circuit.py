@@ -243,6 +243,8 @@ def _segment_lengths(circuit: Circuit, number: int) -> NDArray[np.int64]:
     if lengths is None:
         node = circuit.nodes[number]
         assert node.starts is not None
-        lengths = np.diff(node.starts, append=node.inner).astype(np.int64)
+        lengths = np.empty(node.rows, np.int64)
+        np.subtract(node.starts[1:], node.starts[:-1], out=lengths[:-1])
+        lengths[-1] = node.inner - node.starts[-1]
         circuit._lengths[number] = lengths
     return lengths

@@ -32,6 +32,8 @@ OTHERS = ("cp_sat", "toulbar2", "python_constraint")
 PROBES = 5
 # Seconds for python-constraint, which has no bounds to prune with: more changes nothing.
 PLAIN = 20.0
+# Bytes another solver may take.
+MOST_MEMORY = 12 * 2**30
 # Beyond the time that a solver was given, for starting it and telling it the problem.
 PATIENCE = 120.0
 
@@ -191,6 +193,7 @@ def _ours(case: Wide | Deep, home: Path) -> dict[str, Any]:
 
 
 def _other(name: str, given: Path, seconds: float) -> dict[str, Any]:
+    _bounded()
     instance = pickle.loads(given.read_bytes())
     return asdict(getattr(others, name)(instance, seconds))
 
@@ -235,6 +238,15 @@ def _report(
         found = {"failed": f"{type(problem).__name__}: {problem}"}
     found["peak memory [MB]"] = _peak()
     sender.send(found)
+
+
+def _bounded() -> None:
+    """Let another solver run out of memory before the machine does."""
+    try:
+        import resource
+    except ImportError:  # not on Windows
+        return
+    resource.setrlimit(resource.RLIMIT_AS, (MOST_MEMORY, MOST_MEMORY))
 
 
 def _peak() -> int | None:
