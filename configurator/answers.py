@@ -9,21 +9,18 @@ import itertools
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
-from configurator.errors import InputError, Problem
 from configurator.evaluation import Evaluation
 from configurator.packages import NotChecked, Package, not_checked
 from configurator.search import (
     cases,
     conflicts,
     counting,
-    fronts,
     lagrange,
     preparing,
     queries,
     referee,
     repairing,
     settling,
-    staircase,
     totals,
 )
 from configurator.search import different as differing
@@ -33,11 +30,10 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Iterable, Sequence
 
     from configurator.evaluation import Option
-    from configurator.jobs import Case, Direction, Job
+    from configurator.jobs import Case, Job
     from configurator.search.conflicts import Reason, Repair
     from configurator.search.counting import Counts
     from configurator.search.different import BigChoice
-    from configurator.search.fronts import Point
     from configurator.search.preparing import Prepared
     from configurator.trade import Trade
 
@@ -403,122 +399,3 @@ def different(
         least -= 1
     packages = tuple(referee.confirm(evaluation, job, kind.choice) for kind in found)
     return Different(packages, tuple(big), least, tuple(kind.proven for kind in found), job)
-
-
-@dataclass(frozen=True, slots=True)
-class TradeOff:
-    """What a figure costs, or two figures together.
-
-    Parameters
-    ----------
-    figures
-        One or two, each with what is better; None where that is not known.
-    levels
-        For one figure every level that can be reached, in order of its value; else empty.
-    front
-        The levels that nothing beats, the cheapest first.
-    step
-        For a sum over everything: levels less than that [SI] better than one in the front may be
-        left out of it.
-    """
-
-    figures: tuple[tuple[str, Direction | None], ...]
-    levels: tuple[Point, ...]
-    front: tuple[Point, ...]
-    step: float = 0.0
-
-
-def trade_off(
-    prepared: Prepared,
-    *figures: tuple[str, Direction | None],
-    partial: bool = False,
-    told: Callable[[int, int], None] | None = None,
-) -> TradeOff:
-    """Set a figure, or two, against the price.
-
-    The job's bounds on these figures and its budget are left aside; its other wishes count.
-
-    Parameters
-    ----------
-    prepared
-        From `ready`, with these figures.
-    figures
-        One or two, each with what is better: ``"high"``, ``"low"``, or None for `better_of`.
-    partial
-        Whether Ctrl-C leaves the prices that were not reached as the lower bounds they are.
-    told
-        For one figure called with how many levels are done, and with how many there are at most.
-
-    Raises
-    ------
-    InputError
-        If a figure is not known, was not prepared, or hangs on sums over the whole vehicle; one
-        sum by itself can be asked about.
-    """
-    evaluation = prepared.evaluation
-    asked = evaluation.case.job
-    if len(figures) == 1 and figures[0][0] in evaluation.trade.totals:
-        return _sum_off(prepared, *figures[0], partial=partial, told=told)
-    problems = []
-    for name, _ in figures:
-        if not can_be_traded(evaluation, name):
-            what = "it is not known, or hangs on sums over the whole vehicle"
-            problems.append(Problem(name, what, "set another figure against the price"))
-        elif name not in prepared.model.goal_tables and name not in prepared.model.fixed_figures:
-            problems.append(Problem(name, "it was not prepared", "name it to ready(figures=...)"))
-    if problems:
-        raise InputError(problems)
-    directed = tuple((name, better or better_of(asked, name)) for name, better in figures)
-    names = [name for name, _ in directed]
-    free = replace(asked, goals=tuple(g for g in asked.goals if g.figure not in names))
-    job = settling.settle(prepared, free)
-    if len(names) > 1:
-        return TradeOff(directed, (), tuple(fronts.front(prepared, job, directed, partial=partial)))
-    every = fronts.levels(prepared, job, names, partial=partial, told=told)
-    front = fronts.not_beaten(every, [better for _, better in directed])
-    return TradeOff(directed, tuple(every), tuple(front))
-
-
-def _sum_off(
-    prepared: Prepared,
-    total: str,
-    better: Direction | None,
-    *,
-    partial: bool,
-    told: Callable[[int, int], None] | None,
-) -> TradeOff:
-    """Set a sum over everything against the price, by itself."""
-    asked = prepared.evaluation.case.job
-    better = better or better_of_sum(prepared.evaluation, total)
-    if better is None:
-        what = "neither the job nor a limit tells what is better in it"
-        raise InputError([Problem(total, what, "say whether high or low is better")])
-    job = settling.settle(prepared, queries.without_goal(asked, total))
-    step = staircase.step_for(prepared, job, total)
-    points = staircase.staircase(prepared, job, total, better, step, partial=partial, told=told)
-    return TradeOff(((total, better),), (), tuple(points), step)
-
-
-def better_of_sum(evaluation: Evaluation, total: str) -> Direction | None:
-    """Say what the job takes to be better in a sum, or else what the sum's own limit does."""
-    rule = evaluation.trade.totals[total]
-    said = better_of(evaluation.case.job, total)
-    if said is not None or (rule.at_least is None) == (rule.at_most is None):
-        return said
-    return "low" if rule.at_least is None else "high"
-
-
-def can_be_traded(evaluation: Evaluation, figure: str) -> bool:
-    """Whether all levels of a figure can be read off: not one of sums over the whole vehicle."""
-    return figure in evaluation.trade.figures and not evaluation.late(evaluation.definition(figure))
-
-
-def better_of(job: Job, figure: str) -> Direction | None:
-    """Say what a job takes to be better in a figure; None if it has no goal on it, or a band."""
-    for goal in job.goals:
-        if goal.figure == figure:
-            if goal.as_possible is not None:
-                return goal.as_possible
-            if (goal.at_least is None) != (goal.at_most is None):
-                return "low" if goal.at_least is None else "high"
-    return None

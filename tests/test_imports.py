@@ -32,7 +32,7 @@ LAYERS = (
     {"evaluation", "waits", "work", "packages", "search.tables", "spans", "columns", "problem"},
     {"search"},
     {"plugin_contract", "plugin_inputs", "plugin_source"},
-    {"answers", "saying"},
+    {"answers", "saying", "trade_offs"},
     {"drawings"},
     {"forced", "figures_sheet", "measured", "work_plan"},
     {"sheets"},

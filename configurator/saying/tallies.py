@@ -14,11 +14,11 @@ from configurator.saying.sentences import NOTICE
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from configurator.answers import TradeOff
     from configurator.evaluation import Evaluation
     from configurator.saying.quantities import System
     from configurator.search.counting import Counts
     from configurator.search.fronts import Point
+    from configurator.trade_offs import TradeOff
 
 Record = dict[str, Any]
 

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from configurator import answers, changes
+from configurator import changes, trade_offs
 from configurator.drawings import OF_PAGE, trade
 from configurator.parts import Missing
 from configurator.saying.bounds import why_at_least
@@ -22,11 +22,11 @@ from configurator.ui.words import plain
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
-    from configurator.answers import TradeOff
     from configurator.evaluation import Evaluation
     from configurator.jobs import Direction, Goal
     from configurator.parts import Value
     from configurator.session import Session
+    from configurator.trade_offs import TradeOff
     from configurator.ui.visit import Visit
 
 
@@ -176,7 +176,7 @@ def work_out(visit: Visit, figure: str) -> None:
 
 def find(talk: Session, figure: str, say: Callable[[str], None]) -> TradeOff:
     """Work out exact prices; stopped, with lower bounds for those that were not reached."""
-    return answers.trade_off(
+    return trade_offs.trade_off(
         rest_of(talk, figure).prepared(),
         (figure, better_of(talk, figure)),
         partial=True,
@@ -223,8 +223,8 @@ def better_of(talk: Session, figure: str) -> Direction | None:
     """Say what is better in a figure; of a sum of which nothing says it, more is."""
     evaluation = talk.prepared().evaluation
     if figure in evaluation.trade.totals:
-        return answers.better_of_sum(evaluation, figure) or "high"
-    return answers.better_of(talk.job, figure)
+        return trade_offs.better_of_sum(evaluation, figure) or "high"
+    return trade_offs.better_of(talk.job, figure)
 
 
 def _is_number(value: Value | Missing) -> bool:

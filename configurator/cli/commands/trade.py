@@ -13,12 +13,12 @@ from configurator.cli.program import app
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from configurator.answers import TradeOff
     from configurator.cli.opening import Settings
     from configurator.cli.writing import Writer
     from configurator.evaluation import Evaluation
     from configurator.search.preparing import Prepared
     from configurator.trade import Trade
+    from configurator.trade_offs import TradeOff
 
 # Lines of a table that somebody still reads; the data hold all.
 MOST_LINES = 40
@@ -51,7 +51,7 @@ def trade(
     # Figures that the job has no goal on must be asked for before the tables are joined.
     prepared = prepare(settings, job, _checked({name: option for name, _, option, _ in named}))
 
-    from configurator import answers
+    from configurator import trade_offs
     from configurator.cli.refusing import bad
     from configurator.cli.stopping import stoppable
     from configurator.cli.writing import Writer, write_json
@@ -60,7 +60,7 @@ def trade(
     evaluation = prepared.evaluation
     sums = evaluation.trade.totals if against is None else {}
     for name, said, option, direction in named:
-        if name not in sums and not answers.can_be_traded(evaluation, name):
+        if name not in sums and not trade_offs.can_be_traded(evaluation, name):
             raise bad(
                 where=option,
                 what=f"{name!r} hangs on sums over the whole vehicle; no exact prices can be "
@@ -68,14 +68,14 @@ def trade(
                 do="ask about another figure, set a goal on it and use fitwright find, or leave "
                 "--against out if it is a sum itself",
             )
-        if name in sums and said is None and answers.better_of_sum(evaluation, name) is None:
+        if name in sums and said is None and trade_offs.better_of_sum(evaluation, name) is None:
             raise bad(
                 where=option,
                 what=f"neither the job nor a limit tells what is better in {name!r}",
                 do=f"add {direction} high or {direction} low",
             )
     for name, said, _, option in named if against is not None else []:
-        if said is None and answers.better_of(evaluation.case.job, name) is None:
+        if said is None and trade_offs.better_of(evaluation.case.job, name) is None:
             raise bad(
                 where=option,
                 what=f"the job does not tell what is better in {name!r}",
@@ -83,7 +83,7 @@ def trade(
             )
     with stoppable("setting figures against the price") as stop:
         both = [(name, said) for name, said, _, _ in named]
-        found = answers.trade_off(prepared, *both, partial=True)
+        found = trade_offs.trade_off(prepared, *both, partial=True)
     if as_json:
         write_json(trade_record(evaluation, found, settings.units))
     else:
