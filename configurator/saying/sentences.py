@@ -312,7 +312,18 @@ def caution_words(cautions: Iterable[Caution]) -> list[str]:
         if caution.approve:
             said.append(f"To be approved by {caution.approve}.")
         names.setdefault(" ".join(said), []).append(caution.name)
-    return [f"{', '.join(of)}: {text}" for text, of in names.items()]
+    return [begun(f"{', '.join(of)}: {text}") for text, of in names.items()]
+
+
+def begun(text: str) -> str:
+    """Begin a sentence with a capital.
+
+    Examples
+    --------
+    >>> begun("a brake pad of 1 mm")
+    'A brake pad of 1 mm'
+    """
+    return text[:1].upper() + text[1:]
 
 
 def catalog_words(catalog: CatalogInfo) -> str:

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from configurator.packages import cautions_of
 from configurator.parts import NOTHING
 from configurator.rules import ConditionValue
-from configurator.saying.sentences import NOTICE
+from configurator.saying.sentences import NOTICE, begun
 from configurator.sheets.layout import Cell, Column, Section, Sheet, Table
 from configurator.sheets.quotation import notes_of
 from configurator.sheets.torques import torques_of
@@ -138,18 +138,13 @@ def _plainly(cautions: Sequence[Caution]) -> list[str]:
     for caution in cautions:
         names.setdefault(caution.says, []).append(caution.name)
     said = (f"{', '.join(of)}: {says}" for says, of in names.items())
-    return [*map(_begun, said), NOTICE]
-
-
-def _begun(text: str) -> str:
-    """Begin a sentence with a capital."""
-    return text[:1].upper() + text[1:]
+    return [*map(begun, said), NOTICE]
 
 
 def _again(package: Package, how: Writing) -> list[str]:
     torques = torques_of(package.choice)
     given = [
-        f"{_begun(one.position)} ({one.title}): tighten again after "
+        f"{begun(one.position)} ({one.title}): tighten again after "
         + quantity(how, one.again, "km")
         + (f" with {quantity(how, one.torque, 'N*m')}" if one.torque is not None else "")
         + f" (from {one.source})."
