@@ -93,7 +93,8 @@ _component = st.components.v2.component(
 
 # Of one price, over the demonstration jobs on two shared cores: 0.02 to 0.05 s, in one of them
 # ten times that.
-SECONDS_EACH = 0.04
+SECONDS_EACH = 0.03
+SECONDS_EACH_ROW = 1e-8
 
 
 def show(visit: Visit) -> None:
@@ -183,20 +184,38 @@ def _how_long(prepared: Prepared, prices: int) -> str:
             "but for sums over the whole vehicle."
         )
     return (
-        f"To know it takes about {seconds(prices)} seconds, longer where the vehicle is close to "
-        "such a limit."
+        f"To know it takes about {lasting(seconds(prices, prepared.circuit.rows))}, longer where "
+        "the vehicle is close to such a limit."
     )
 
 
-def seconds(prices: int) -> int:
+def seconds(prices: int, rows: int) -> int:
     """Say about how long it takes to make prices exact [s], in steps of five.
+
+    Parameters
+    ----------
+    prices
+        How many.
+    rows
+        Of the circuit.
 
     Examples
     --------
-    >>> seconds(1), seconds(300), seconds(496)
-    (5, 10, 20)
+    >>> seconds(1, 700_000), seconds(300, 700_000), seconds(1408, 34_000_000)
+    (5, 10, 520)
     """
-    return max(5, 5 * round(prices * SECONDS_EACH / 5))
+    return max(5, 5 * round(prices * (SECONDS_EACH + rows * SECONDS_EACH_ROW) / 5))
+
+
+def lasting(seconds: int) -> str:
+    """Say a time in words.
+
+    Examples
+    --------
+    >>> lasting(55), lasting(520)
+    ('55 seconds', '9 minutes')
+    """
+    return f"{seconds} seconds" if seconds < 100 else f"{round(seconds / 60)} minutes"
 
 
 def _make_exact(visit: Visit) -> None:
