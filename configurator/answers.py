@@ -290,6 +290,24 @@ def why(
     return why_for(prepared, prepared.evaluation.case.job, position, part, partial=partial)
 
 
+def cheapest(
+    prepared: Prepared, position: str | None = None, part: str | None = None
+) -> totals.Cheapest:
+    """Find the cheapest package for a job, its budget left aside; with a part if one is named.
+
+    What was decided for the part's position gives way to it.
+    """
+    job = settling.settle(prepared, prepared.evaluation.case.job)
+    if position is not None and part is not None:
+        job = replace(
+            job,
+            fixed={**job.fixed, position: part},
+            keep=tuple(one for one in job.keep if one != position),
+            excluded=tuple(one for one in job.excluded if one != part),
+        )
+    return totals.cheapest(prepared, job)
+
+
 def why_for(
     prepared: Prepared,
     job: Job,

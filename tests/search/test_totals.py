@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
+from configurator import answers
 from configurator.search import conflicts, preparing, queries, totals
 from configurator.wishes import with_wishes
 from tests.search.random_cases import make
@@ -94,3 +97,32 @@ def test_previews_are_bounds_until_closed_and_exact_after(start):
                 assert exact == -1 or 0 <= bound <= exact, (seed, option.key)
                 assert not found.exact[position][number] or bound == exact
                 assert closed[position][number] == exact, (seed, option.key)
+
+
+def test_the_cheapest_package_with_a_part_is_exact_where_options_are_bounds():
+    """What was decided for the part's position gives way; sums count, the budget does not."""
+    above = 0
+    for seed in range(30):
+        random_case = make(seed, sums=True)
+        evaluation, job = random_case.evaluation, random_case.case.job
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
+        bounds = answers.options(prepared, close=False)
+        for position, options in prepared.model.options.items():
+            fixed = {at: key for at, key in job.fixed.items() if at != position}
+            kept = tuple(at for at in job.keep if at != position)
+            for option, state in zip(options, bounds[position], strict=True):
+                excluded = tuple(key for key in job.excluded if key != option.key)
+                asked = replace(job, fixed=fixed, keep=kept, excluded=excluded)
+                expected = min(
+                    (
+                        price
+                        for key, price in everything(evaluation, asked).items()
+                        if (position, option.key) in key
+                    ),
+                    default=None,
+                )
+                found = answers.cheapest(prepared, position, option.key)
+                assert found.proven
+                assert found.price == expected, (seed, option)
+                above += None not in (expected, state.if_freed) and expected > (state.if_freed or 0)
+    assert above

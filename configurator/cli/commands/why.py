@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from configurator.cli.opening import Settings
     from configurator.evaluation import Option
     from configurator.search.preparing import Prepared
+    from configurator.search.totals import Cheapest
 
 
 @app.command()
@@ -66,17 +67,13 @@ def why(
         raise typer.Exit(3)
 
 
-def _price(prepared: Prepared, option: Option | None) -> int | None:
-    """Return the price of the cheapest package, with the option if there is one."""
+def _cheapest(prepared: Prepared, option: Option | None) -> Cheapest:
+    """Find the cheapest package, with the option if there is one."""
     from configurator import answers
 
     if option is None:
-        answer = answers.find(prepared)
-        return answer.packages[0].price if answer.packages else None
-    states = answers.options(prepared, [option.position])[option.position]
-    state = next(one for one in states if one.option.key == option.key)
-    # What was decided for the position gives way to the part that is asked about.
-    return state.if_freed
+        return answers.cheapest(prepared)
+    return answers.cheapest(prepared, option.position, option.key)
 
 
 def _write_json(
@@ -96,8 +93,11 @@ def _write_json(
     record = job_record(evaluation, settings.units)
     for option, explanation in zip(asked, found, strict=True):
         one = explanation_record(evaluation, explanation, settings.units)
-        price = _price(prepared, option) if explanation.possible else None
-        one["cheapest_package"] = money_record(price, currency)
+        one["cheapest_package"] = None
+        if explanation.possible:
+            cheapest = _cheapest(prepared, option)
+            one["cheapest_package"] = money_record(cheapest.price, currency)
+            one["proven"] = cheapest.proven
         if option is None:
             record.update(one)
         else:
@@ -133,14 +133,18 @@ def _show(
     show_job(writer, evaluation, settings.units)
     for option, explanation in zip(asked, found, strict=True):
         if explanation.possible:
-            price = _price(prepared, option)
-            cost = "" if price is None else money_words(price, evaluation.case.job.currency)
+            cheapest = _cheapest(prepared, option)
             if option is None:
                 writer.heading("This job can be met")
-                writer.line(f"The cheapest package costs {cost}.")
             else:
                 writer.heading(f"{option.position}: {option_words(option)} is possible")
-                writer.line(f"The cheapest package with it costs {cost}.")
+            about = "" if option is None else " with it"
+            if cheapest.price is not None:
+                cost = money_words(cheapest.price, evaluation.case.job.currency)
+                found_or = "cheapest package" if cheapest.proven else "best package found"
+                writer.line(f"The {found_or}{about} costs {cost}.")
+                if not cheapest.proven:
+                    writer.line("There may be a cheaper one: it was not proven.")
         elif option is None:
             show_nothing_fits(
                 writer,
