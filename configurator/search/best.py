@@ -17,7 +17,7 @@ import numpy as np
 
 from configurator.search import cases
 from configurator.search.circuit import forward
-from configurator.search.queries import allowed, weigh
+from configurator.search.queries import allowed, values_for, weigh
 from configurator.search.semirings import CHEAPEST_64
 
 if TYPE_CHECKING:
@@ -62,9 +62,16 @@ class _Order:
         self.costs = costs or {p: seat.costs for p, seat in prepared.seats.items()}
         weighed = weigh(prepared, job, costs, work_scale, semiring)
         self.possible = weighed.possible
-        self.values: list[Values | None] = (
-            forward(self.circuit, weighed.weights, semiring) if weighed.possible else []
-        )
+        self.values: list[Values | None] = []
+        if self.possible and costs is None:
+            self.values = values_for(prepared, weighed)
+        elif self.possible:
+            # One option after the other is priced by the same weights: most of a pass stays.
+            before = prepared.lately.weighed
+            same = before is not None and before[0] is costs and before[1] == work_scale
+            last = before[2] if before is not None and same else None
+            self.values = forward(self.circuit, weighed.weights, semiring, last)
+            prepared.lately.weighed = (costs, work_scale, self.values)
         self.ranked: dict[tuple[int, int], _Ranked] = {}
         self.positions = {n: p for p, n in prepared.model.position_tables.items()}
         self.masks = {p: allowed(prepared.model, job, p) for p in self.positions.values()}

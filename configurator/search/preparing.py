@@ -44,12 +44,31 @@ class Seat:
 
 
 @dataclass(slots=True)
+class Lately:
+    """What the last questions left on a circuit: the next one mostly differs in one wish.
+
+    What is kept is replaced, never changed: questions asked at the same time each start from a
+    whole one.
+
+    Parameters
+    ----------
+    prices
+        Of the forward pass in prices.
+    weighed
+        Of the forward pass by other weights, and before it what these were and how many times
+        the cost of shared work counted.
+    """
+
+    prices: list[Values | None] | None = None
+    weighed: tuple[Any, int, list[Values | None]] | None = None
+
+
+@dataclass(slots=True)
 class Prepared:
     """A case ready to be asked: model, circuit, and where options sit in it.
 
     Goals, fixed parts, kept and ruled-out parts are not in it; they come with each question. What
-    the last question left on the circuit is kept, as the next one mostly differs in one wish, and
-    what *as high as possible* came to.
+    the last questions left on the circuit is kept, and what *as high as possible* came to.
     """
 
     model: Model
@@ -57,7 +76,7 @@ class Prepared:
     semiring: Cheapest
     seats: dict[str, Seat]
     loose: Loose | None = None  # what makes prices lower bounds only; None where they are exact
-    last: list[Values | None] | None = None
+    lately: Lately = field(default_factory=Lately)
     settled: dict[Any, tuple[Goal, ...]] = field(default_factory=dict)
 
     @property

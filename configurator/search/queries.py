@@ -31,13 +31,10 @@ NEVER = -(2**62)
 
 
 def values_for(prepared: Prepared, weighed: Weighed) -> list[Values | None]:
-    """Run the forward pass in prices, from what the last one left.
-
-    The list that is kept is replaced, never changed: questions asked at the same time each start
-    from a whole one.
-    """
-    values = forward(prepared.circuit, weighed.weights, prepared.semiring, prepared.last)
-    prepared.last = values
+    """Run the forward pass in prices, from what the last one left."""
+    lately = prepared.lately
+    values = forward(prepared.circuit, weighed.weights, prepared.semiring, lately.prices)
+    lately.prices = values
     return values
 
 

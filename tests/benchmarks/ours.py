@@ -14,6 +14,7 @@ from configurator.search import best, preparing, queries
 from configurator.search.cases import Undecided
 from configurator.search.circuit import Circuit
 from configurator.search.joining import TooWide
+from configurator.search.preparing import Lately
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -159,7 +160,7 @@ def _unasked(prepared: Prepared) -> Iterator[Prepared]:
     """Give the case as it is before the first question, several times."""
     for _ in range(TIMES):
         nodes, leaf_rows = prepared.circuit.nodes, prepared.circuit.leaf_rows
-        yield replace(prepared, circuit=Circuit(nodes, leaf_rows), last=None)
+        yield replace(prepared, circuit=Circuit(nodes, leaf_rows), lately=Lately())
 
 
 def _dearest(prepared: Prepared, previews: queries.Previews) -> list[tuple[str, int]]:

@@ -62,13 +62,13 @@ def test_each_click_is_answered_as_if_it_were_the_first(batch):
         prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
         for _ in range(CLICKS):
             job = clicked(job, prepared.model.options, chance)
-            fresh = replace(prepared, last=None)
+            fresh = replace(prepared, lately=preparing.Lately())
             positions = chance.choice((None, sorted(prepared.model.options)[:1]))
             found = queries.previews(prepared, job, positions)
             the_same(found, queries.previews(fresh, job, positions))
             assert queries.cheapest_price(prepared, job) == found.cheapest
             for figure in queries.goal_figures(job):
-                fresh = replace(prepared, last=None)
+                fresh = replace(prepared, lately=preparing.Lately())
                 curve = queries.curve(prepared, job, figure)
                 assert curve == queries.curve(fresh, job, figure), (seed, figure)
             first = next(best.in_order(prepared, job), None)
