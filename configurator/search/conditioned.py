@@ -142,7 +142,8 @@ def _steps(
         If no order keeps the part that takes most rows small enough.
     """
     few = sorted(few, key=lambda one: -sum(table.rows for table in one.tables))
-    first = next((o for o in (_order(one, told_by, positions) for one in few) if o), None)
+    orders = (_order(one, told_by, positions) for one in few)
+    first = next((order for order in orders if order is not None), None)
     if first is None:
         return None
     rows = [_rows(one, positions, first, MOST_OF_ONE) for one in few]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 
+import numpy as np
 import pytest
 
 from configurator.search import (
@@ -15,7 +16,10 @@ from configurator.search import (
     queries,
     totals,
 )
+from configurator.search.circuit import answer, backward, forward
 from configurator.search.joining import TooWide
+from configurator.search.semirings import CHEAPEST_64
+from configurator.search.tables import Table
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
 
@@ -91,6 +95,15 @@ def test_packages_are_counted_and_curves_drawn():
                 cheapest[value] = min(price, cheapest.get(value, price))
             levels = {one.value: one.price for one in queries.curve(prepared, job, goal.figure)}
             assert levels == cheapest, (seed, goal.figure)
+
+
+def test_one_table_alone_needs_no_join():
+    table = Table("tyres", (0,), (np.arange(3, dtype=np.int32),), 3)
+    circuit = conditioned.make_conditioned([table], [3], [0], [0], {})
+    prices = {0: np.array([7, 5, 9])}
+    found = forward(circuit, prices, CHEAPEST_64)
+    assert answer(found, CHEAPEST_64) == 5
+    assert backward(circuit, found, CHEAPEST_64, [0])[0].tolist() == [0, 0, 0]
 
 
 def test_it_is_kept_on_disk_and_found_there(monkeypatch, own_data):
