@@ -44,7 +44,7 @@ def test_the_first_job_is_shown_in_full_and_the_others_in_short(demo):
         "front hubs: cannot stay empty, because of",
         "With hub reductions: the cheapest package costs 1799.00 EUR.",
         "Without: no package meets these goals.",
-        "the hubs were changed: The wheels sit lower.",
+        "The hubs were changed: The wheels sit lower.",
         "sealant: the settings of the workshop give no price",
         "prices of 2026-10-01",
         "no approval",

@@ -35,7 +35,7 @@ def test_find_says_the_cheapest_package_as_data(shop):
     ]
     assert package["work"]["hours"] == 3.0
     assert len(package["cautions"]) == 1
-    assert "the hubs were changed: The wheels sit lower." in package["cautions"][0]
+    assert "The hubs were changed: The wheels sit lower." in package["cautions"][0]
     assert package["not_priced"] == ["sealant: the settings of the workshop give no price"]
     assert found["catalogs"][0]["price_date"] == "2026-10-01"
     assert "no approval" in found["notice"]
