@@ -20,6 +20,7 @@ from weakref import WeakValueDictionary
 from configurator import answers
 from configurator.errors import FitwrightError
 from configurator.evaluation import Evaluation
+from configurator.saying.bounds import too_long_words
 from configurator.search import conflicts, lagrange, preparing, queries, settling, sums, totals
 from configurator.search.joining import TooWide
 from configurator.wishes import Wish
@@ -328,17 +329,11 @@ class Session:
         try:
             tight = preparing.tighten(prepared, told, keep=self._keep)
         except TooWide as problem:
-            message = (
-                f"these lists are too long to make every price exact: it would take more than "
-                f"{problem.rows:,} rows; fix tyres or other parts that much hangs on"
-            )
-            raise FitwrightError(message) from problem
+            raise FitwrightError(too_long_words(problem)) from problem
         with self.shelf.preparing(job):
             known = self.shelf.find(job)
             if known is None or known.loose is not None:
                 self.shelf.put(job, tight)
-        with self._lock:
-            self._answers.clear()
 
     def prepared(self, job: Job | None = None) -> Prepared:
         """Return the case that a job is asked of, the job as it stands by default."""
@@ -377,7 +372,7 @@ class Session:
         found = totals.cheapest(prepared, job, known=self._outlook())
         worse = before.price is not None and (found.price is None or found.price > before.price)
         if found.proven or not worse:
-            self._remember(("cheapest", key_of(asked)), found)
+            self._remember(_key_on(prepared, "cheapest", asked), found)
         return self.cheapest()
 
     def _outlook(self) -> lagrange.Outlook | None:
@@ -454,7 +449,7 @@ class Session:
                 exact=proven,
             )
             yield done, todo
-        self._remember(("exact options", key_of(asked)), found)
+        self._remember(_key_on(prepared, "exact options", asked), found)
 
     def asked(self, question: str, answer: Callable[[Prepared, Job], Answer]) -> Answer:
         """Answer a question about the job as it stands once; a later time from what is kept.
@@ -467,20 +462,25 @@ class Session:
             Called with the case and the job if the answer is not known.
         """
         job = self.job
-        key = (question, key_of(job))
+        key = self._key(question, job)
         with self._lock:
             if key in self._answers:
                 self._answers.move_to_end(key)
                 kept: Answer = self._answers[key]
                 return kept
-        found = answer(self.prepared(job), job)
-        self._remember(key, found)
+        prepared = self.prepared(job)
+        found = answer(prepared, job)
+        self._remember(_key_on(prepared, question, job), found)
         return found
 
     def known(self, question: str) -> Any:
         """Return the answer to a question about the job as it stands; None if not known yet."""
+        key = self._key(question, self.job)
         with self._lock:
-            return self._answers.get((question, key_of(self.job)))
+            return self._answers.get(key)
+
+    def _key(self, question: str, job: Job) -> Hashable:
+        return _key_on(self.shelf.find(job), question, job)
 
     def _remember(self, key: Hashable, answer: Any) -> None:
         with self._lock:
@@ -488,6 +488,11 @@ class Session:
             self._answers.move_to_end(key)
             while len(self._answers) > ANSWERS_KEPT:
                 self._answers.popitem(last=False)
+
+
+def _key_on(prepared: Prepared | None, question: str, job: Job) -> Hashable:
+    """Name an answer: one from bounds is none any more once prices are exact."""
+    return question, key_of(job), prepared is not None and prepared.loose is not None
 
 
 def _curve(prepared: Prepared, job: Job, figure: str) -> list[Level]:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
+    from configurator.search.joining import TooWide
     from configurator.search.preparing import Prepared
 
 # Names that are told of those that are taken apart.
@@ -26,4 +27,23 @@ def why_at_least(prepared: Prepared) -> str:
     return (
         "these lists are so long that rules which many parts have a say in are each weighed by "
         f"themselves ({', '.join(names[:_TOLD])}{more}); every part that you fix makes them closer"
+    )
+
+
+def too_long_words(refused: TooWide) -> str:
+    """Say that lists are too long to make every price exact, and what to do.
+
+    Fixing parts does not make them joinable, since what is fixed may be freed again; it makes
+    bounds closer.
+
+    Examples
+    --------
+    >>> from configurator.search.joining import TooWide
+    >>> too_long_words(TooWide(("tyres",), 120_000_001)).partition(";")[0]
+    'these lists are too long to make every price exact (120,000,001 rows and more)'
+    """
+    return (
+        f"these lists are too long to make every price exact ({refused.rows:,} rows and more); "
+        "leave catalogs out of the job, or go on with prices that are at least so much: every "
+        "part that you fix brings them closer"
     )

@@ -226,8 +226,8 @@ def _side(
     return Side(circuit.nodes, flat, lengths)
 
 
-def _side_by_side(sides: list[Side], tables_in_all: int) -> Circuit:
-    """Lay circuits that are alike side by side; the list is emptied on the way."""
+def _side_by_side(sides: Sequence[Side], tables_in_all: int) -> Circuit:
+    """Lay circuits that are alike side by side."""
     leaf_rows: list[Index] = [np.zeros(0, np.int32) for _ in range(tables_in_all)]
     if not sides:
         return Circuit([], leaf_rows)

@@ -51,4 +51,5 @@ def test_what_is_too_long_even_so_says_what_to_do(shop, too_wide, monkeypatch):
     monkeypatch.setattr(conditioned, "MOST_ROWS", 2)
     ran = shop.run("prepare", shop.job(GOAL))
     assert ran.status == 2
-    assert "fix more parts" in ran.err
+    assert "too long to make every price exact" in ran.err
+    assert "leave catalogs out of the job" in ran.err

@@ -26,10 +26,13 @@ def prepare(
     settings = settings_of(ctx)
     prepared = opened(settings, job)
 
+    from configurator.cli.refusing import bad
     from configurator.cli.stopping import stoppable
     from configurator.cli.writing import Writer, write_json
+    from configurator.saying.bounds import too_long_words
     from configurator.saying.quantities import counted
     from configurator.search import preparing
+    from configurator.search.joining import TooWide
 
     how_far = ["looking for a good order"]
 
@@ -37,15 +40,20 @@ def prepare(
         how_far[0] = f"{done} of {of} parts"
 
     was_loose = prepared.loose is not None
-    with stoppable(lambda: f"joining long lists, {how_far[0]}") as stop:
-        prepared = preparing.tighten(prepared, told, keep=True)
+    try:
+        with stoppable(lambda: f"joining long lists, {how_far[0]}") as stop:
+            prepared = preparing.tighten(prepared, told, keep=True)
+    except TooWide as refused:
+        raise bad(job.name, *too_long_words(refused).split("; ", 1)) from refused
     options = sum(len(found) for found in prepared.model.options.values())
     if as_json:
         write_json({"options": options, "rows": prepared.circuit.rows, "joined": was_loose})
     else:
-        how = "long lists were joined part by part" if was_loose else "nothing was to be joined"
+        how = "nothing was to be joined."
+        if was_loose:
+            how = "long lists were joined part by part, and are kept for the next time."
         Writer().line(
             f"Ready: prices of {counted(options, 'option')} are exact, but for sums over the whole "
-            f"vehicle; {how}. It is kept for the next time."
+            f"vehicle; {how}"
         )
     stop.end()
