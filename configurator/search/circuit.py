@@ -25,6 +25,9 @@ if TYPE_CHECKING:
 
     Index = NDArray[np.int32]
 
+# Rows of a node up to which lengths of segments are kept: of more they take more memory than time.
+KEPT_LENGTHS = 1_000_000
+
 
 @dataclass(slots=True)
 class Node:
@@ -246,5 +249,6 @@ def _segment_lengths(circuit: Circuit, number: int) -> NDArray[np.int64]:
         lengths = np.empty(node.rows, np.int64)
         np.subtract(node.starts[1:], node.starts[:-1], out=lengths[:-1])
         lengths[-1] = node.inner - node.starts[-1]
-        circuit._lengths[number] = lengths
+        if node.rows <= KEPT_LENGTHS:
+            circuit._lengths[number] = lengths
     return lengths

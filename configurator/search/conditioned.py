@@ -6,8 +6,8 @@ the other tables are reduced and joined, all in the same order, and the circuits
 side into one: node beside node, with one more node on top that puts the parts together again. It
 answers as any other circuit does.
 
-The order matters much more than for small circuits: estimates are shaken by chance to find many for
-the part that leaves most rows, and the one is taken that gives fewest for some parts together.
+The order matters much more than for small circuits: it is looked for by trying (`ordering.py`), on
+some parts together.
 """
 
 from __future__ import annotations
@@ -19,9 +19,9 @@ import numpy as np
 
 from configurator.search import tables
 from configurator.search.circuit import Circuit, Node
-from configurator.search.guide import Guide, draw, most_tied
+from configurator.search.guide import most_tied
 from configurator.search.joining import TooWide, begin, join, prune
-from configurator.search.plan import contract
+from configurator.search.ordering import eliminate, look_for
 from configurator.search.reducing import reduce_tables
 
 if TYPE_CHECKING:
@@ -35,18 +35,13 @@ if TYPE_CHECKING:
     Index = NDArray[np.int32]
     Steps = Sequence[tuple[int, int]]
 
-# Rows of the whole; of one part while an order is looked for.
-MOST_ROWS = 120_000_000
-MOST_OF_ONE = 8_000_000
-# Positions drawn together for estimates; orders that are tried; how much estimates are shaken: the
-# standard deviation of the logarithm. Parts looked at, spread evenly; how many of them an order is
-# tried on, if on the one that takes most rows it gives no more than so many times the fewest.
-DRAWN = 10
-ORDERS = 40
-SHAKEN = 0.3
-LOOKED_AT = 16
-TRIED_ON = 6
-TIMES = 1.5
+# Rows of the whole; of one part.
+MOST_ROWS = 500_000_000
+MOST_OF_ONE = 20_000_000
+# Parts that an order is looked for on, spread evenly; how many of them settle which tables are
+# joined first.
+LOOKED_AT = 36
+SETTLED = 3
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,52 +131,34 @@ def _steps(
 ) -> Steps | None:
     """Look for an order of joins that serves some parts; None if none of them goes with anything.
 
+    An order of variables is looked for; which tables are joined first for one variable hangs on
+    the part, and is settled as suits most of them.
+
     Raises
     ------
     TooWide
         If no order keeps the part that takes most rows small enough.
     """
-    few = sorted(few, key=lambda one: -sum(table.rows for table in one.tables))
-    orders = (_order(one, told_by, positions) for one in few)
-    first = next((order for order in orders if order is not None), None)
-    if first is None:
+    order = look_for(few, told_by, positions)
+    found: list[tuple[int, Steps]] = []
+    for one in few:
+        draft = begin(one.tables, one.sizes, MOST_OF_ONE, positions)
+        if eliminate(draft, order):
+            found.append((draft.rows, tuple(draft.joined)))
+    if not found:
         return None
-    rows = [_rows(one, positions, first, MOST_OF_ONE) for one in few]
-    few = [few[k] for k in sorted(range(len(few)), key=lambda k: -rows[k])]
-    heaviest, few = few[0], few[: 2 * TRIED_ON : 2]
-    guide = _guide(heaviest, told_by, positions)
-    # The same orders on every run: circuits must not change by chance.
-    chance = np.random.default_rng(0)
-    best, together = first, sum(_rows(one, positions, first, MOST_OF_ONE) for one in few)
-    fewest = max(rows)
-    for tried in range(ORDERS):
-        shaken = (chance, SHAKEN) if tried else None
-        draft = begin(heaviest.tables, heaviest.sizes, int(TIMES * fewest), positions)
-        try:
-            if not contract(draft, guide, shaken=shaken):
-                continue
-        except TooWide:
-            continue
-        fewest = min(fewest, draft.rows)
-        steps = tuple(draft.joined)
-        found = sum(_rows(one, positions, steps, together) for one in few)
-        if found < together:
-            best, together = steps, found
+    found.sort(key=lambda of_one: -of_one[0])
+    fewest: int | None = None
+    best = found[0][1]
+    for _, steps in found[: 2 * SETTLED : 2]:
+        together = 0
+        for one in few:
+            together += _rows(one, positions, steps, MOST_OF_ONE)
+            if fewest is not None and together >= fewest:
+                break
+        else:
+            fewest, best = together, steps
     return best
-
-
-def _order(reduced: Reduced, told_by: Sequence[int], positions: Collection[int]) -> Steps | None:
-    """Find one order of joins for a part; None if it goes with nothing."""
-    draft = begin(reduced.tables, reduced.sizes, MOST_OF_ONE, positions)
-    if not contract(draft, _guide(reduced, told_by, positions)):
-        return None
-    return tuple(draft.joined)
-
-
-def _guide(reduced: Reduced, told_by: Sequence[int], positions: Collection[int]) -> Guide:
-    given, sizes = reduced.tables, reduced.sizes
-    sample = draw(given, sizes, told_by, positions, DRAWN)
-    return Guide(given, sizes, told_by, positions, sample)
 
 
 def _rows(reduced: Reduced, positions: Collection[int], steps: Steps, most: int) -> int:
@@ -227,7 +204,7 @@ def _side(
 
 
 def _side_by_side(sides: Sequence[Side], tables_in_all: int) -> Circuit:
-    """Lay circuits that are alike side by side."""
+    """Lay circuits that are alike side by side, and use them up."""
     leaf_rows: list[Index] = [np.zeros(0, np.int32) for _ in range(tables_in_all)]
     if not sides:
         return Circuit([], leaf_rows)
@@ -258,6 +235,8 @@ def _side_by_side(sides: Sequence[Side], tables_in_all: int) -> Circuit:
                 _starts(alike),
             )
             nodes.append(_plain(beside, nodes))
+            for node in alike:  # not needed any more, and together as large as what was made
+                node.from_left = node.from_right = node.starts = None
         place.append(len(nodes) - 1)
     if nodes[-1].rows > 1:
         top = len(nodes) - 1

@@ -26,10 +26,12 @@ if TYPE_CHECKING:
 
     Index = NDArray[np.int32]
 
-# Pairs of rows that one join, and all joins of a draft, may look at; inner rows that all of them
-# may keep, beyond which it is given up; pairs that are in memory at a time.
+# Pairs of rows that one join, and all joins of a draft, may look at, and for each row that it may
+# keep; inner rows that all of them may keep, beyond which it is given up; pairs that are in memory
+# at a time.
 WIDEST = 60_000_000
 LOOKED_AT = 200_000_000
+PAIRS = 20
 LONGEST = 60_000_000
 AT_A_TIME = 4_000_000
 
@@ -168,12 +170,12 @@ def matches(draft: Draft, one: int, two: int) -> int:
         first, second = draft.live[pair[0]].table, draft.live[pair[1]].table
         if first.rows > second.rows:
             first, second = second, first
-        extended, _ = _extended(draft, first, second)
-        draft.matched[pair] = tables.matches(extended, second, draft.sizes)
+        more, _ = extended(draft, first, second)
+        draft.matched[pair] = tables.matches(more, second, draft.sizes)
     return draft.matched[pair]
 
 
-def _extended(draft: Draft, table: Table, other: Table) -> tuple[Table, Index | None]:
+def extended(draft: Draft, table: Table, other: Table) -> tuple[Table, Index | None]:
     """Give a table the columns of another that belong to positions both have a say in.
 
     Returns
@@ -208,11 +210,11 @@ def _projected(table: Table, variables: Sequence[int], sizes: Sequence[int]) -> 
     return Table(table.name, tuple(variables), tuple(c[firsts] for c in columns), len(starts))
 
 
-def _matched(draft: Draft, left: Table, right: Table, beside: Sequence[Table]) -> list[Index]:
+def matched(draft: Draft, left: Table, right: Table, beside: Sequence[Table]) -> list[Index]:
     """Pair the rows of two tables that have a partner in each of the tables beside them."""
-    extended, origin = _extended(draft, left, right)
+    more, origin = extended(draft, left, right)
     found: list[tuple[Index, Index]] = []
-    for of_left, of_right in tables.match(extended, right, draft.sizes, AT_A_TIME):
+    for of_left, of_right in tables.match(more, right, draft.sizes, AT_A_TIME):
         for other in beside:
             columns = {
                 v: left.columns[left.variables.index(v)][
@@ -249,7 +251,7 @@ def join(draft: Draft, one: int, two: int) -> int | None:
     left, right = draft.live[one], draft.live[two]
     expected = matches(draft, one, two)
     draft.looked_at += expected
-    if expected > WIDEST or draft.looked_at > LOOKED_AT:
+    if expected > WIDEST or draft.looked_at > min(LOOKED_AT, PAIRS * draft.budget):
         raise TooWide(left.origin | right.origin, expected)
     draft.joined.append((one, two))
     _take(draft, one)
@@ -257,7 +259,7 @@ def join(draft: Draft, one: int, two: int) -> int | None:
     if left.table.rows > right.table.rows:
         left, right = right, left
     beside = [draft.live[n].table for n in sorted({n for v in keep for n in draft.users[v]})]
-    of_left, of_right = _matched(draft, left.table, right.table, beside)
+    of_left, of_right = matched(draft, left.table, right.table, beside)
     if draft.rows + len(of_left) > draft.budget:
         raise TooWide(left.origin | right.origin, len(of_left))
     if not len(of_left):
@@ -286,6 +288,42 @@ def join(draft: Draft, one: int, two: int) -> int | None:
     table = Table("", tuple(keep), tuple(c[firsts] for c in columns), len(starts))
     _add(draft, number, Live(table, number, left.origin | right.origin))
     return number
+
+
+def absorb(draft: Draft) -> bool:
+    """Make joins that no order makes better: those that give no more rows than there were.
+
+    False if nothing fits together.
+    """
+    before = -1
+    while before != len(draft.live):
+        before = len(draft.live)
+        for number in sorted(draft.live):
+            other = _around(draft, number)
+            if other is not None and join(draft, number, other) is None:
+                return False
+        for variable in sorted(draft.users):
+            users = sorted(draft.users.get(variable, ()))
+            if len(users) != 2:
+                continue
+            most = max(draft.live[number].table.rows for number in users)
+            if matches(draft, *users) <= most and join(draft, *users) is None:
+                return False
+    return True
+
+
+def _around(draft: Draft, number: int) -> int | None:
+    """Find a table that mentions all a table does."""
+    if number not in draft.live:
+        return None
+    own = set(draft.live[number].table.variables)
+    if not own:
+        return None
+    fewest = min(own, key=lambda variable: (len(draft.users[variable]), variable))
+    for other in sorted(draft.users[fewest] - {number}):
+        if own <= set(draft.live[other].table.variables):
+            return other
+    return None
 
 
 def _segments(node: Node) -> Index:

@@ -23,7 +23,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from configurator import __version__, homes
-from configurator.search import conditioned, guide, joining, plan, reducing
+from configurator.search import conditioned, guide, joining, ordering, plan, reducing
 from configurator.search.circuit import Circuit, Node
 from configurator.search.joining import TooWide
 
@@ -38,7 +38,7 @@ if TYPE_CHECKING:
 WORTH_KEEPING = 50_000
 # Files, and bytes, kept at most; the ones not used for longest go first.
 MOST_FILES = 24
-MOST_BYTES = 3 * 10**9
+MOST_BYTES = 6 * 10**9
 _FORMAT = f"circuit 2, {__version__}"
 _DAMAGED = (OSError, ValueError, KeyError, IndexError, EOFError, zipfile.BadZipFile)
 
@@ -68,7 +68,8 @@ def _planner() -> bytes:
     """Hash the code that plans: another planner may manage what this one refuses."""
     try:
         code = "".join(
-            inspect.getsource(module) for module in (plan, guide, joining, reducing, conditioned)
+            inspect.getsource(module)
+            for module in (plan, guide, joining, ordering, reducing, conditioned)
         )
     except OSError:  # installed without its sources: the version has to do
         code = ""

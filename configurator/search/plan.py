@@ -14,7 +14,6 @@ comes of it are bounds.
 
 from __future__ import annotations
 
-import math
 from collections import deque
 from typing import TYPE_CHECKING
 
@@ -25,6 +24,7 @@ from configurator.search.guide import Guide, draw
 from configurator.search.joining import (
     LONGEST,
     TooWide,
+    absorb,
     begin,
     join,
     matches,
@@ -152,7 +152,6 @@ def contract(
     draft: Draft,
     guide: Guide,
     apart: set[int] | None = None,
-    shaken: tuple[np.random.Generator, float] | None = None,
 ) -> bool:
     """Join everything; False if nothing fits together.
 
@@ -164,19 +163,16 @@ def contract(
         For estimates.
     apart
         With it, joins that are too wide are left, and the variables put into it.
-    shaken
-        By what chance and how much estimates are shaken, to find another order: the standard
-        deviation of the logarithm.
 
     Raises
     ------
     TooWide
         If a join, or all of them together, takes too many rows.
     """
-    return _eliminate(draft, guide, apart, shaken) and _join_rest(draft)
+    return absorb(draft) and _eliminate(draft, guide, apart) and join_rest(draft)
 
 
-def _join_rest(draft: Draft) -> bool:
+def join_rest(draft: Draft) -> bool:
     """Join what is left, single rows that have nothing to do with each other; False if one is none.
 
     Every pair of them is as cheap as every other, and there may be one for each position: nothing
@@ -191,7 +187,7 @@ def _join_rest(draft: Draft) -> bool:
     return bool(waiting)
 
 
-def _join_all(draft: Draft, numbers: Sequence[int], most: int | None = None) -> list[int]:
+def join_all(draft: Draft, numbers: Sequence[int], most: int | None = None) -> list[int]:
     """Join some live tables, the cheapest pair first; none are left if nothing fits together.
 
     Into one, or with ``most`` until every pair would give more rows than that.
@@ -214,22 +210,17 @@ def _join_all(draft: Draft, numbers: Sequence[int], most: int | None = None) -> 
     return waiting
 
 
-def _eliminate(
-    draft: Draft,
-    guide: Guide,
-    apart: set[int] | None,
-    shaken: tuple[np.random.Generator, float] | None,
-) -> bool:
+def _eliminate(draft: Draft, guide: Guide, apart: set[int] | None) -> bool:
     """Eliminate variable by variable, the cheapest next; False if nothing fits together."""
     costs: dict[frozenset[int], float] = {}
     while draft.users:
         for users in dict.fromkeys(frozenset(users) for users in draft.users.values()):
             if users not in costs:
-                costs[users] = _shaken(_cost(draft, guide, users), shaken)
+                costs[users] = expected_cost(draft, guide, users)
         chosen = min(costs, key=lambda users: (costs[users], sorted(users)))
         touched = {v for number in chosen for v in draft.live[number].table.variables}
         gone = touched - needed_elsewhere(draft, chosen)
-        left = _join_all(draft, sorted(chosen), None if apart is None else APART)
+        left = join_all(draft, sorted(chosen), None if apart is None else APART)
         if not left:
             return False
         if apart is not None and len(left) > 1:
@@ -247,7 +238,7 @@ def _eliminate(
     return True
 
 
-def _cost(draft: Draft, guide: Guide, numbers: Collection[int]) -> float:
+def expected_cost(draft: Draft, guide: Guide, numbers: Collection[int]) -> float:
     """Estimate what a join adds, less the largest table that it takes away."""
     live = [draft.live[number].table for number in numbers]
     joined = guide.combinations({variable for table in live for variable in table.variables})
@@ -255,11 +246,3 @@ def _cost(draft: Draft, guide: Guide, numbers: Collection[int]) -> float:
         joined = min(joined, float(matches(draft, *numbers)))
     kept = min(joined, guide.combinations(needed_elsewhere(draft, numbers)))
     return kept + PASSING * joined - max(table.rows for table in live)
-
-
-def _shaken(cost: float, shaken: tuple[np.random.Generator, float] | None) -> float:
-    if shaken is None:
-        return cost
-    chance, deviation = shaken
-    factor = math.exp(deviation * chance.standard_normal())
-    return cost * factor if cost > 0 else cost / factor

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from configurator import homes, job_files, plugin_loading, share
-from configurator.search import conditioned, plan, preparing
+from configurator.search import conditioned, ordering, plan, preparing
 from configurator.search.joining import TooWide
 from configurator.ui import loading
 from tests.ui.test_page import go_to, opened, settled, text, visit
@@ -21,7 +21,7 @@ def link(tmp_path, monkeypatch):
     monkeypatch.setenv("FITWRIGHT_DATA", str(tmp_path / "data"))
     monkeypatch.setattr(preparing, "make_circuit", refused)
     monkeypatch.setattr(plan, "APART", 500)
-    monkeypatch.setattr(conditioned, "ORDERS", 1)
+    monkeypatch.setattr(ordering, "TRIES", 20)
     loading.reload()  # what others have prepared is not for here, and this not for others
     trade = plugin_loading.load(installed=False).trade
     job = homes.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"

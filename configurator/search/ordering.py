@@ -1,0 +1,447 @@
+"""Look for an order of joins by trying: move variables about in it, and see what it comes to.
+
+Estimates find a first order; where many figures hang together it is often ten times dearer than
+need be. So orders are rehearsed: tables are joined for their sizes only, and what was joined before
+is remembered, so that an order that differs in one place costs little more than what differs. A
+variable of a dear join, or all variables of its position, is moved elsewhere by chance; what gives
+fewer rows is kept, and now and then what gives a few more [1]_.
+
+Orders for large tables are first looked for on some rows of each position.
+
+References
+----------
+.. [1] S. Kirkpatrick, C. D. Gelatt and M. P. Vecchi, *Optimization by simulated annealing*,
+       Science 220 (1983).
+"""
+
+from __future__ import annotations
+
+import math
+import random
+from dataclasses import dataclass
+from itertools import combinations
+from typing import TYPE_CHECKING
+
+from configurator.search import tables
+from configurator.search.guide import Guide, draw
+from configurator.search.joining import TooWide, absorb, begin, extended, matched
+from configurator.search.plan import expected_cost, join_all, join_rest
+from configurator.search.tables import Table
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Sequence
+
+    from configurator.search.joining import Draft
+    from configurator.search.reducing import Reduced
+
+# Orders tried on each size; what may be remembered, in values of columns.
+TRIES = 600
+REMEMBERED = 50_000_000
+# Pairs of rows that trying may look at on each size.
+WORK = 600_000_000
+# How much dearer an order may be that is kept nevertheless, at the beginning: later less.
+WARM = 0.02
+# How often all variables of a position are moved, and how near to the dear join.
+TOGETHER = 0.4
+NEAR = 10
+# Cases that an order is first looked for on, and at most; the dearest of the others join them.
+VARIED = 2
+MANY = 4
+# Times the rows of the dearest case looked at, beyond which rows of another are not counted.
+DEARER = 3
+# Positions drawn together for the estimates of the first order.
+DRAWN = 10
+MOST = 60_000_000
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """What eliminating a variable came to: inner rows, and the variables that met there."""
+
+    rows: int
+    met: frozenset[int]
+    variable: int
+
+
+class Rehearsal:
+    """Joins made for their sizes only, and remembered by what went into them.
+
+    Parameters
+    ----------
+    draft
+        Its live tables are where every order begins.
+    """
+
+    def __init__(self, draft: Draft) -> None:
+        self._draft = draft
+        self._given = [draft.live[number].table for number in sorted(draft.live)]
+        self._tables = list(self._given)
+        self._counts: dict[tuple[int, int], int] = {}
+        self._joined: dict[tuple[int, int, tuple[int, ...]], tuple[int, int]] = {}
+        self._held = 0
+        self.work = 0
+
+    @property
+    def sizes(self) -> Sequence[int]:
+        """Number of values of each variable."""
+        return self._draft.sizes
+
+    @property
+    def variables(self) -> set[int]:
+        """Variables there are to be eliminated."""
+        return {variable for table in self._given for variable in table.variables}
+
+    def run(self, order: Sequence[int], most: int) -> list[Step] | None:
+        """Eliminate variables in an order; None if that takes more than ``most`` rows."""
+        self._forget()
+        users: dict[int, set[int]] = {}
+        for number, table in enumerate(self._given):
+            for variable in table.variables:
+                users.setdefault(variable, set()).add(number)
+        steps: list[Step] = []
+        left = most
+        for variable in order:
+            waiting = sorted(users.get(variable, ()))
+            if not waiting:
+                continue
+            met = frozenset(v for number in waiting for v in self._tables[number].variables)
+            before = left
+            while True:
+                pair = self._cheapest(waiting)
+                found = self._join(*pair, users, left)
+                if found is None:
+                    return None
+                number, rows = found
+                left -= rows
+                if left < 0:
+                    return None
+                waiting = [one for one in waiting if one not in pair] + [number]
+                if len(waiting) == 1:
+                    break
+            steps.append(Step(before - left, met, variable))
+        return steps
+
+    def _cheapest(self, waiting: Sequence[int]) -> tuple[int, int]:
+        if len(waiting) < 3:
+            return waiting[0], waiting[-1]
+        return min(combinations(waiting, 2), key=lambda pair: (self._count(*pair), pair))
+
+    def _count(self, one: int, two: int) -> int:
+        pair = (one, two) if one < two else (two, one)
+        if pair not in self._counts:
+            left, right = sorted((self._tables[n] for n in pair), key=lambda table: table.rows)
+            more, _ = extended(self._draft, left, right)
+            self._counts[pair] = tables.matches(more, right, self.sizes)
+            self.work += left.rows + right.rows
+        return self._counts[pair]
+
+    def _join(
+        self, one: int, two: int, users: dict[int, set[int]], most: int
+    ) -> tuple[int, int] | None:
+        """Join two tables, or project one; give the number of what comes of it and its rows."""
+        mine = {one, two}
+        mentioned = {v for number in mine for v in self._tables[number].variables}
+        keep = tuple(sorted(v for v in mentioned if not users[v] <= mine))
+        key = (min(mine), max(mine), keep)
+        if key not in self._joined:
+            made = self._made(one, two, keep, users, most)
+            if made is None:
+                return None
+            self._tables.append(made[0])
+            self._held += made[0].rows * len(keep)
+            self._joined[key] = (len(self._tables) - 1, made[1])
+        number, rows = self._joined[key]
+        for variable in mentioned:
+            users[variable] -= mine
+        for variable in keep:
+            users[variable].add(number)
+        return number, rows
+
+    def _made(
+        self, one: int, two: int, keep: Sequence[int], users: dict[int, set[int]], most: int
+    ) -> tuple[Table, int] | None:
+        left, right = sorted((self._tables[n] for n in (one, two)), key=lambda table: table.rows)
+        if one == two:
+            columns = [left.columns[left.variables.index(v)] for v in keep]
+            rows = left.rows
+        else:
+            expected = self._count(one, two)
+            if expected > most:
+                return None
+            self.work += expected
+            beside = sorted({n for v in keep for n in users[v]} - {one, two})
+            others = [self._tables[n] for n in beside]
+            of_left, of_right = matched(self._draft, left, right, others)
+            columns = [
+                left.columns[left.variables.index(v)][of_left]
+                if v in left.variables
+                else right.columns[right.variables.index(v)][of_right]
+                for v in keep
+            ]
+            rows = len(of_left)
+        _, starts, firsts = tables.group(columns, [self.sizes[v] for v in keep], rows)
+        return Table("", tuple(keep), tuple(c[firsts] for c in columns), len(starts)), rows
+
+    def _forget(self) -> None:
+        """Begin anew with remembering where it takes too much memory."""
+        if self._held > REMEMBERED:
+            self._tables = list(self._given)
+            self._counts.clear()
+            self._joined.clear()
+            self._held = 0
+
+
+def eliminate(draft: Draft, order: Sequence[int]) -> bool:
+    """Join everything in an order; False if nothing fits together.
+
+    Raises
+    ------
+    TooWide
+        If a join, or all of them together, takes too many rows.
+    """
+    if not absorb(draft):
+        return False
+    for variable in (*order, *sorted(draft.users)):
+        if variable in draft.users and not join_all(draft, sorted(draft.users[variable])):
+            return False
+    return join_rest(draft)
+
+
+def improved(
+    rehearsals: Sequence[Rehearsal],
+    order: Sequence[int],
+    told_by: Sequence[int],
+    chance: random.Random,
+) -> list[int] | None:
+    """Move variables about while that gives fewer rows; None if the order given gives too many.
+
+    Parameters
+    ----------
+    rehearsals
+        Cases with the same variables; the rows of all of them together count.
+    order
+        Where to begin; variables that are not in it come last.
+    told_by
+        For each variable the number of the table that tells its value.
+    chance
+        Where what is tried comes from.
+    """
+    now = _whole(order, rehearsals)
+    steps = _run(rehearsals, now, MOST)
+    if steps is None or not any(steps):
+        return None if steps is None else now
+    rows = best_rows = _rows(steps)
+    best = now
+    for tried in range(TRIES):
+        if sum(one.work for one in rehearsals) > WORK:
+            break
+        other = _changed(now, rehearsals, steps, told_by, chance)
+        if other == now:
+            continue
+        warm = WARM * (1 - tried / TRIES) * -math.log(1 - chance.random())
+        found = _run(rehearsals, other, int(rows * (1 + warm)))
+        if found is None:
+            continue
+        now, steps, rows = other, found, _rows(found)
+        if rows < best_rows:
+            best, best_rows = now, rows
+    return best
+
+
+def _run(
+    rehearsals: Sequence[Rehearsal], order: Sequence[int], most: int
+) -> list[list[Step]] | None:
+    found = []
+    for one in rehearsals:
+        steps = one.run(order, most)
+        if steps is None:
+            return None
+        most -= sum(step.rows for step in steps)
+        found.append(steps)
+    return found
+
+
+def _rows(steps: Sequence[Sequence[Step]]) -> int:
+    return sum(step.rows for one in steps for step in one)
+
+
+def _changed(
+    order: Sequence[int],
+    rehearsals: Sequence[Rehearsal],
+    steps: Sequence[Sequence[Step]],
+    told_by: Sequence[int],
+    chance: random.Random,
+) -> list[int]:
+    """Take a variable that meets others in a dear join, and move it, or those of its position."""
+    number = chance.choice([k for k, own in enumerate(steps) if own])
+    dear = [step.rows**0.7 for step in steps[number]]
+    step = chance.choices(steps[number], dear)[0] if any(dear) else chance.choice(steps[number])
+    sizes = rehearsals[number].sizes
+    met = [variable for variable in sorted(step.met) if sizes[variable] > 1]
+    if not met:
+        return list(order)
+    chosen = chance.choice(met)
+    moved = {chosen}
+    if chance.random() < TOGETHER:
+        moved = {v for v in order if told_by[v] == told_by[chosen]}
+        if chance.random() < 0.5:
+            moved &= step.met
+    here = 0
+    for variable in order:
+        if variable == step.variable:
+            break
+        here += variable not in moved
+    rest = [variable for variable in order if variable not in moved]
+    place = chance.choice(
+        (
+            chance.randint(0, here),
+            max(0, here - chance.randint(0, NEAR)),
+            min(len(rest), here + chance.randint(1, NEAR)),
+            chance.randint(here, len(rest)),
+        )
+    )
+    return rest[:place] + [v for v in order if v in moved] + rest[place:]
+
+
+def _whole(order: Sequence[int], rehearsals: Sequence[Rehearsal]) -> list[int]:
+    """Leave out of an order what is not there, and put last what is missing in it."""
+    there = {variable for one in rehearsals for variable in one.variables}
+    found = [variable for variable in order if variable in there]
+    return found + sorted(there.difference(found))
+
+
+def look_for(
+    cases: Sequence[Reduced], told_by: Sequence[int], positions: Collection[int]
+) -> list[int]:
+    """Look for an order of variables in which some cases are joined with few rows.
+
+    Parameters
+    ----------
+    cases
+        With the same variables.
+    told_by, positions
+        As `plan.make_circuit` has them.
+
+    Returns
+    -------
+    list of int
+        Empty if none was found that keeps the joins small.
+    """
+    # The same orders on every run: circuits must not change by chance.
+    chance = random.Random(0)
+    left = sorted(cases, key=lambda case: -_size(case.tables))
+    chosen = _varied(left)
+    left = [case for case in left if not any(case is one for one in chosen)]
+    order: list[int] = []
+    while True:
+        there = [one for case in chosen if (one := _rehearsal(case, positions)) is not None]
+        # What has no choice in some cases has no place in their order: a new one may be better.
+        starts = [start for start in (order, _guess(chosen, told_by, positions)) if start]
+        runs = [(_run(there, _whole(start, there), MOST), start) for start in starts]
+        begun = min(
+            ((_rows(steps), start) for steps, start in runs if steps is not None), default=None
+        )
+        found = None if begun is None else improved(there, begun[1], told_by, chance)
+        if found is None:
+            return order
+        order = _with_rest(found, order)
+        if not left or len(chosen) == MANY:
+            return order
+        most = DEARER * max(_joined_rows(case, order, positions, MOST) for case in chosen)
+        rows = [_joined_rows(case, order, positions, most) for case in left]
+        chosen.append(left.pop(max(range(len(left)), key=lambda number: rows[number])))
+
+
+def _varied(cases: Sequence[Reduced]) -> list[Reduced]:
+    """Take the first, and those in which most variables have a choice that have none in others."""
+    chosen: list[Reduced] = []
+    left = list(cases)
+    known: set[int] = set()
+    while left and len(chosen) < VARIED:
+        new = [_open(case) - known for case in left]
+        number = max(range(len(left)), key=lambda k: len(new[k])) if chosen else 0
+        known |= new[number]
+        chosen.append(left.pop(number))
+    return chosen
+
+
+def _open(case: Reduced) -> set[int]:
+    return {v for table in case.tables for v in table.variables if case.sizes[v] > 1}
+
+
+def _guess(
+    cases: Sequence[Reduced], told_by: Sequence[int], positions: Collection[int]
+) -> list[int] | None:
+    """Find an order by estimates alone: what is cheapest next for all cases together."""
+    drafts, guides = [], []
+    for case in cases:
+        draft = begin(case.tables, case.sizes, MOST, positions)
+        if absorb(draft):
+            drafts.append(draft)
+            sample = draw(case.tables, case.sizes, told_by, positions, DRAWN)
+            guides.append(Guide(case.tables, case.sizes, told_by, positions, sample))
+    known: list[dict[frozenset[int], float]] = [{} for _ in drafts]
+    order: list[int] = []
+
+    def expected(variable: int) -> float:
+        found = 0.0
+        for draft, guide, costs in zip(drafts, guides, known, strict=True):
+            users = frozenset(draft.users.get(variable, ()))
+            if not users:
+                continue
+            if users not in costs:
+                costs[users] = expected_cost(draft, guide, users)
+            found += costs[users]
+        return found
+
+    try:
+        while waiting := sorted({variable for draft in drafts for variable in draft.users}):
+            variable = min(waiting, key=expected)
+            order.append(variable)
+            for draft, costs in zip(drafts, known, strict=True):
+                users = draft.users.get(variable)
+                if not users:
+                    continue
+                touched = {v for number in users for v in draft.live[number].table.variables}
+                join_all(draft, sorted(users))
+                near = set().union(*(draft.users.get(v, ()) for v in touched))
+                for one in [one for one in costs if one & near or not one <= draft.live.keys()]:
+                    del costs[one]
+    except TooWide:
+        return None
+    return order
+
+
+def _joined_rows(case: Reduced, order: Sequence[int], positions: Collection[int], most: int) -> int:
+    """Count the rows that joining a case in an order gives, as far as ``most``."""
+    draft = begin(case.tables, case.sizes, most, positions)
+    try:
+        eliminate(draft, order)
+    except TooWide:
+        return most
+    return draft.rows
+
+
+def _rehearsal(case: Reduced, positions: Collection[int]) -> Rehearsal | None:
+    draft = begin(case.tables, case.sizes, MOST, positions)
+    return Rehearsal(draft) if absorb(draft) else None
+
+
+def _size(given: Sequence[Table]) -> int:
+    return sum(table.rows for table in given)
+
+
+def _with_rest(order: Sequence[int], earlier: Sequence[int]) -> list[int]:
+    """Put variables that only an earlier order has behind those they came after."""
+    inside = set(order)
+    behind: dict[int | None, list[int]] = {}
+    last: int | None = None
+    for variable in earlier:
+        if variable in inside:
+            last = variable
+        else:
+            behind.setdefault(last, []).append(variable)
+    found = list(behind.get(None, ()))
+    for variable in order:
+        found += [variable, *behind.get(variable, ())]
+    return found
