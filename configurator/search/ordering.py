@@ -6,7 +6,7 @@ is remembered, so that an order that differs in one place costs little more than
 variable of a dear join, or all variables of its position, is moved elsewhere by chance; what gives
 fewer rows is kept, and now and then what gives a few more [1]_.
 
-Orders for large tables are first looked for on some rows of each position.
+Where tables are large, orders are tried on a part of the rows of each position.
 
 References
 ----------
@@ -18,14 +18,17 @@ from __future__ import annotations
 
 import math
 import random
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import combinations
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from configurator.search import tables
 from configurator.search.guide import Guide, draw
-from configurator.search.joining import TooWide, absorb, begin, extended, matched
+from configurator.search.joining import PAIRS, TooWide, absorb, begin, extended, matched
 from configurator.search.plan import expected_cost, join_all, join_rest
+from configurator.search.reducing import consistent
 from configurator.search.tables import Table
 
 if TYPE_CHECKING:
@@ -38,7 +41,7 @@ if TYPE_CHECKING:
 TRIES = 600
 REMEMBERED = 50_000_000
 # Pairs of rows that trying may look at on each size.
-WORK = 600_000_000
+WORK = 400_000_000
 # How much dearer an order may be that is kept nevertheless, at the beginning: later less.
 WARM = 0.02
 # How often all variables of a position are moved, and how near to the dear join.
@@ -47,11 +50,17 @@ NEAR = 10
 # Cases that an order is first looked for on, and at most; the dearest of the others join them.
 VARIED = 2
 MANY = 4
+# Rows of tables beyond which orders are tried on a part of them, in what steps parts are left out,
+# and how far; how many of a position stay at least.
+LARGE = 60_000
+THINNER = 0.1
+THINNEST = 0.25
+FEWEST = 4
 # Times the rows of the dearest case looked at, beyond which rows of another are not counted.
 DEARER = 3
 # Positions drawn together for the estimates of the first order.
 DRAWN = 10
-MOST = 60_000_000
+MOST = 20_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +109,7 @@ class Rehearsal:
                 users.setdefault(variable, set()).add(number)
         steps: list[Step] = []
         left = most
+        begun = self.work
         for variable in order:
             waiting = sorted(users.get(variable, ()))
             if not waiting:
@@ -113,7 +123,7 @@ class Rehearsal:
                     return None
                 number, rows = found
                 left -= rows
-                if left < 0:
+                if left < 0 or self.work - begun > PAIRS * most:
                     return None
                 waiting = [one for one in waiting if one not in pair] + [number]
                 if len(waiting) == 1:
@@ -332,11 +342,12 @@ def look_for(
     left = sorted(cases, key=lambda case: -_size(case.tables))
     chosen = _varied(left)
     left = [case for case in left if not any(case is one for one in chosen)]
+    tried = [_thinned(case, positions, chance) for case in chosen]
     order: list[int] = []
     while True:
-        there = [one for case in chosen if (one := _rehearsal(case, positions)) is not None]
+        there = [one for case in tried if (one := _rehearsal(case, positions)) is not None]
         # What has no choice in some cases has no place in their order: a new one may be better.
-        starts = [start for start in (order, _guess(chosen, told_by, positions)) if start]
+        starts = [start for start in (order, _guess(tried, told_by, positions)) if start]
         runs = [(_run(there, _whole(start, there), MOST), start) for start in starts]
         begun = min(
             ((_rows(steps), start) for steps, start in runs if steps is not None), default=None
@@ -350,6 +361,7 @@ def look_for(
         most = DEARER * max(_joined_rows(case, order, positions, MOST) for case in chosen)
         rows = [_joined_rows(case, order, positions, most) for case in left]
         chosen.append(left.pop(max(range(len(left)), key=lambda number: rows[number])))
+        tried.append(_thinned(chosen[-1], positions, chance))
 
 
 def _varied(cases: Sequence[Reduced]) -> list[Reduced]:
@@ -425,6 +437,26 @@ def _joined_rows(case: Reduced, order: Sequence[int], positions: Collection[int]
 def _rehearsal(case: Reduced, positions: Collection[int]) -> Rehearsal | None:
     draft = begin(case.tables, case.sizes, MOST, positions)
     return Rehearsal(draft) if absorb(draft) else None
+
+
+def _thinned(case: Reduced, positions: Collection[int], chance: random.Random) -> Reduced:
+    """Leave some rows of each position out, and what goes with nothing then, where it is large."""
+    given = case.tables
+    share = 1.0
+    while _size(given) > LARGE and share > THINNEST:
+        share -= THINNER
+        some = list(case.tables)
+        for number in positions:
+            rows = some[number].rows
+            kept = max(FEWEST, round(share * rows))
+            if kept < rows:
+                # The first is what the vehicle has, if that may stay: with it, something fits.
+                chosen = [0, *sorted(chance.sample(range(1, rows), kept - 1))]
+                some[number] = tables.select(some[number], np.array(chosen, np.int32))
+        partners = consistent(some, case.sizes)
+        if partners is not None:
+            given = [tables.select(t, r) for t, r in zip(some, partners, strict=True)]
+    return replace(case, tables=given)
 
 
 def _size(given: Sequence[Table]) -> int:
