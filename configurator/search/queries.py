@@ -239,7 +239,7 @@ def _prices(
         # options whose row is -1: those in no package. Lists are long: no pass too many over them.
         rest = np.append(np.where(rest >= semiring.impossible, NEVER, rest), NEVER)
         rest += model.fixed_cost
-        prices = rest[seat.row_of]
+        prices = rest.take(seat.row_of, mode="wrap")
         prices += seat.costs
         np.maximum(prices, -1, out=prices)
         found[position] = prices
