@@ -169,7 +169,9 @@ def contract(
     TooWide
         If a join, or all of them together, takes too many rows.
     """
-    return absorb(draft) and _eliminate(draft, guide, apart) and join_rest(draft)
+    if apart is None and not absorb(draft):
+        return False
+    return _eliminate(draft, guide, apart) and join_rest(draft)
 
 
 def join_rest(draft: Draft) -> bool:

@@ -24,7 +24,7 @@ from configurator.search.tables import Table
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
 
-SEEDS = range(200)
+SEEDS = range(60)
 
 
 @pytest.fixture(autouse=True)
@@ -112,7 +112,7 @@ def test_it_is_kept_on_disk_and_found_there(monkeypatch, own_data):
     (own_data / "circuits").unlink(missing_ok=True)
     monkeypatch.setattr(keeping, "WORTH_KEEPING", 1)
     found = 0
-    for seed in range(60):
+    for seed in range(24):
         case = make(seed)
         figures = queries.goal_figures(case.case.job)
         loose = preparing.prepare(case.evaluation, figures, keep=True)
@@ -136,7 +136,7 @@ def test_it_is_kept_on_disk_and_found_there(monkeypatch, own_data):
 def test_too_many_rows_are_refused(monkeypatch):
     monkeypatch.setattr(conditioned, "MOST_ROWS", 3)
     refused = 0
-    for seed in range(60):
+    for seed in range(24):
         case = make(seed)
         loose = preparing.prepare(case.evaluation, queries.goal_figures(case.case.job))
         if loose.loose is None:

@@ -22,7 +22,7 @@ from configurator.search import (
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
 
-SEEDS = range(200)
+SEEDS = range(60)
 
 
 @pytest.fixture(autouse=True)
@@ -48,7 +48,7 @@ def named(choice):
     return tuple((position, option.key) for position, option in sorted(choice.items()))
 
 
-def test_variables_are_taken_apart_in_many_cases():
+def test_variables_are_taken_apart_in_most_cases():
     found = [prepared.loose for _, _, _, prepared, _ in cases_of(SEEDS)]
     assert sum(loose is not None for loose in found) > 20
 
@@ -81,7 +81,7 @@ def test_prices_are_never_too_high_and_exact_where_they_say_so():
 
 
 def test_what_is_freed_is_never_too_dear():
-    for seed, evaluation, job, prepared, _ in cases_of(range(120)):
+    for seed, evaluation, job, prepared, _ in cases_of(range(30)):
         found = totals.previews(prepared, job)
         for position, options in prepared.model.options.items():
             fixed = {at: key for at, key in job.fixed.items() if at != position}
@@ -95,7 +95,7 @@ def test_what_is_freed_is_never_too_dear():
 
 
 def test_closing_makes_every_price_exact():
-    for seed, _, job, prepared, expected in cases_of(range(160)):
+    for seed, _, job, prepared, expected in cases_of(range(40)):
         found = totals.previews(prepared, job)
         closed = {p: prices.copy() for p, prices in found.prices.items()}
         for position, number, price, proven in totals.close(prepared, job, found):
