@@ -137,14 +137,20 @@ def _steps(
     Raises
     ------
     TooWide
-        If no order keeps the part that takes most rows small enough.
+        If no order keeps any part small enough.
     """
     order = look_for(few, told_by, positions)
     found: list[tuple[int, Steps]] = []
+    refused: TooWide | None = None
     for one in few:
         draft = begin(one.tables, one.sizes, MOST_OF_ONE, positions)
-        if eliminate(draft, order):
-            found.append((draft.rows, tuple(draft.joined)))
+        try:
+            if eliminate(draft, order):
+                found.append((draft.rows, tuple(draft.joined)))
+        except TooWide as problem:  # the steps of another part may serve this one
+            refused = problem
+    if not found and refused is not None:
+        raise refused
     if not found:
         return None
     found.sort(key=lambda of_one: -of_one[0])

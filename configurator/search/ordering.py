@@ -37,11 +37,11 @@ if TYPE_CHECKING:
     from configurator.search.joining import Draft
     from configurator.search.reducing import Reduced
 
-# Orders tried on each size; what may be remembered, in values of columns.
+# Orders tried each time that a case joins; pairs of rows that this may look at; what may be
+# remembered of joins, in values of columns.
 TRIES = 600
-REMEMBERED = 50_000_000
-# Pairs of rows that trying may look at on each size.
 WORK = 400_000_000
+REMEMBERED = 50_000_000
 # How much dearer an order may be that is kept nevertheless, at the beginning: later less.
 WARM = 0.02
 # How often all variables of a position are moved, and how near to the dear join.
@@ -58,7 +58,7 @@ THINNEST = 0.25
 FEWEST = 4
 # Times the rows of the dearest case looked at, beyond which rows of another are not counted.
 DEARER = 3
-# Positions drawn together for the estimates of the first order.
+# Positions drawn together for the estimates of the first order; rows beyond which an order is none.
 DRAWN = 10
 MOST = 20_000_000
 
