@@ -153,6 +153,8 @@ def project(draft: Draft, number: int, kept: Collection[int]) -> None:
     if len(keep) == len(draft.live[number].table.variables):
         return
     live = _take(draft, number)
+    for pair in [pair for pair in draft.matched if number in pair]:
+        del draft.matched[pair]  # counted with the table as it was
     columns = [live.table.columns[live.table.variables.index(v)] for v in keep]
     order, starts, firsts = tables.group(columns, [draft.sizes[v] for v in keep], live.table.rows)
     draft.nodes.append(

@@ -7,7 +7,7 @@ import pytest
 
 from configurator.search import ordering
 from configurator.search.circuit import Circuit, answer, forward
-from configurator.search.joining import TooWide, absorb, begin
+from configurator.search.joining import TooWide, absorb, begin, matches, project
 from configurator.search.ordering import Rehearsal, eliminate, improved, look_for
 from configurator.search.reducing import Reduced
 from configurator.search.semirings import CHEAPEST_64, Count
@@ -144,3 +144,12 @@ def test_an_order_that_is_too_dear_says_so():
     draft = begin(case.tables, case.sizes, 500, range(10))
     with pytest.raises(TooWide):
         eliminate(draft, [0, 5, 2, 7, 4, 9, 1, 3, 6, 8])
+
+
+def test_what_a_join_gives_is_counted_anew_where_a_table_was_projected():
+    tables = [relation(name, (k, k + 2), [(v, v) for v in range(5)]) for k, name in enumerate("ab")]
+    tables += [relation("c", (2,), [(v,) for v in range(5)]), relation("d", (3,), [(0,), (1,)])]
+    draft = begin(tables, [5] * 4, 10**8)
+    assert matches(draft, 0, 1) == 25
+    project(draft, 0, ())
+    assert matches(draft, 0, 1) == 5
