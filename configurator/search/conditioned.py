@@ -12,6 +12,7 @@ some parts together.
 
 from __future__ import annotations
 
+import os
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -35,8 +36,12 @@ if TYPE_CHECKING:
     Index = NDArray[np.int32]
     Steps = Sequence[tuple[int, int]]
 
-# Rows of the whole; of one part.
+# Rows of the whole, and bytes of the machine's memory that each may count for: about half of them
+# were used where 448 million rows were made and asked. Rows where the memory is not known; of one
+# part.
 MOST_ROWS = 500_000_000
+BYTES_OF_ROW = 40
+ROWS_AT_LEAST = 120_000_000
 MOST_OF_ONE = 20_000_000
 # Parts that an order is looked for on, spread evenly; how many of them settle which tables are
 # joined first.
@@ -89,7 +94,8 @@ def make_conditioned(
     Raises
     ------
     TooWide
-        If that takes more than `MOST_ROWS` rows, or no order keeps one part small enough.
+        If that takes more than `MOST_ROWS` rows, or more than the machine has memory for, or no
+        order keeps one part small enough.
     """
     hub = most_tied(given, told_by, positions)[0]
 
@@ -112,18 +118,26 @@ def make_conditioned(
     if steps is None:
         return _side_by_side([], len(given))
     sides: list[Side] = []
-    rows = 0
+    rows, most = 0, _most_rows()
     for row in range(number):
         reduced = decided(row)
         side = None if reduced is None else _side(reduced, hub, row, positions, steps)
         if side is not None:
             sides.append(side)
             rows += sum(node.inner for node in side.nodes)
-        if rows > MOST_ROWS:
+        if rows > most:
             raise TooWide((given[hub].name,), rows)
         if told is not None:
             told(row + 1, number)
     return _side_by_side(sides, len(given))
+
+
+def _most_rows() -> int:
+    try:
+        memory = os.sysconf("SC_PAGE_SIZE") * os.sysconf("SC_PHYS_PAGES")
+    except (AttributeError, OSError, ValueError):  # not told by every system
+        memory = 0
+    return min(MOST_ROWS, max(ROWS_AT_LEAST, memory // BYTES_OF_ROW))
 
 
 def _steps(
