@@ -37,8 +37,8 @@ if TYPE_CHECKING:
     Steps = Sequence[tuple[int, int]]
 
 # Rows of the whole, and bytes of the machine's memory that each may count for: about half of them
-# were used where 448 million rows were made and asked. Rows where the memory is not known; of one
-# part.
+# were used where 448 million rows were made and asked. Rows that are made in any case, also where
+# the memory is not known; rows of one part.
 MOST_ROWS = 500_000_000
 BYTES_OF_ROW = 40
 ROWS_AT_LEAST = 120_000_000
