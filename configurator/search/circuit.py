@@ -12,9 +12,11 @@ each row of each leaf the answer over all packages that use this row, the row's 
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
+
+from configurator.search.compiled import passes_for
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
@@ -58,6 +60,26 @@ class Node:
     from_right: Index | None = None
     starts: Index | None = None
     leaf: int = -1
+
+
+class Side(NamedTuple):
+    """A child of a node, and what stands beside it there.
+
+    Parameters
+    ----------
+    rows
+        How many the child has.
+    to
+        For each inner row, the child's row; None for the identity.
+    beside, from_beside
+        Values of the other child's rows, and for each inner row which of them; None for none, and
+        for the identity.
+    """
+
+    rows: int
+    to: Index | None
+    beside: Values | None
+    from_beside: Index | None
 
 
 @dataclass(slots=True)
@@ -112,11 +134,14 @@ def forward(
     """
     values: list[Values | None] = []
     same: list[bool] = []
+    passes = passes_for(circuit, semiring)
     for number, node in enumerate(circuit.nodes):
         if node.leaf >= 0:
             found = weights.get(node.leaf)
         elif last is not None and same[node.left] and (node.right < 0 or same[node.right]):
             found = last[number]
+        elif passes is not None:
+            found = passes.value(node, *_of_children(node, values))
         else:
             found = _value(node, values, semiring)
         same.append(last is not None and _equal(found, last[number]))
@@ -143,15 +168,17 @@ def _value(node: Node, values: list[Values | None], semiring: Semiring) -> Value
 
 
 def _inner(node: Node, values: list[Values | None], semiring: Semiring) -> Values | None:
-    left = _gather(values[node.left], node.from_left)
-    if node.right < 0:
-        return left
-    right = _gather(values[node.right], node.from_right)
+    left, right = _of_children(node, values)
+    left, right = _gather(left, node.from_left), _gather(right, node.from_right)
     if left is None:
         return right
     if right is None:
         return left
     return semiring.multiply(left, right)
+
+
+def _of_children(node: Node, values: list[Values | None]) -> tuple[Values | None, Values | None]:
+    return values[node.left], values[node.right] if node.right >= 0 else None
 
 
 def _gather(values: Values | None, index: Index | None) -> Values | None:
@@ -189,6 +216,7 @@ def backward(
     needed = _towards(circuit, wanted)
     above: dict[int, Values | None] = {len(circuit.nodes) - 1: None}
     found: dict[int, Values] = {}
+    passes = passes_for(circuit, semiring)
     for number in range(len(circuit.nodes) - 1, -1, -1):
         node = circuit.nodes[number]
         if not needed[number]:
@@ -198,22 +226,20 @@ def backward(
             if node.leaf in wanted:
                 found[node.leaf] = semiring.ones(node.rows) if own is None else own
             continue
-        spread = own
-        if own is not None and node.starts is not None:
-            spread = np.repeat(own, _segment_lengths(circuit, number))
-        for side, child, other in (
-            ("left", node.left, node.right),
-            ("right", node.right, node.left),
-        ):
-            if child < 0 or not needed[child]:
-                continue
-            inner = spread
-            if other >= 0:
-                index = node.from_right if side == "left" else node.from_left
-                beside = _gather(values[other], index)
-                if beside is not None:
-                    inner = beside if inner is None else semiring.multiply(inner, beside)
-            above[child] = _collected(circuit, number, side, inner, semiring)
+        sides = [
+            Side(circuit.nodes[child].rows, index, values[other] if other >= 0 else None, of_other)
+            for child, index, other, of_other in (
+                (node.left, node.from_left, node.right, node.from_right),
+                (node.right, node.from_right, node.left, node.from_left),
+            )
+            if child >= 0 and needed[child]
+        ]
+        children = [child for child in (node.left, node.right) if child >= 0 and needed[child]]
+        if passes is not None:
+            handed: Sequence[Values | None] = passes.below(node, own, sides)
+        else:
+            handed = _below(circuit, number, own, sides, semiring)
+        above.update(zip(children, handed, strict=True))
     return found
 
 
@@ -227,18 +253,29 @@ def _towards(circuit: Circuit, wanted: Collection[int]) -> list[bool]:
     return needed
 
 
-def _collected(
-    circuit: Circuit, number: int, side: str, inner: Values | None, semiring: Semiring
-) -> Values | None:
-    """Collect inner rows by the child's row they came from."""
+def _below(
+    circuit: Circuit,
+    number: int,
+    own: Values | None,
+    sides: Sequence[Side],
+    semiring: Semiring,
+) -> list[Values | None]:
+    """Hand the values of a node's outer rows down to the rows of its children."""
     node = circuit.nodes[number]
-    index = node.from_left if side == "left" else node.from_right
-    if index is None:
-        return inner
-    if inner is None:
-        inner = semiring.ones(node.inner)
-    child = circuit.nodes[node.left if side == "left" else node.right]
-    return semiring.add_by_row(inner, index, child.rows)
+    spread = own
+    if own is not None and node.starts is not None:
+        spread = np.repeat(own, _segment_lengths(circuit, number))
+    found: list[Values | None] = []
+    for side in sides:
+        inner = spread
+        beside = _gather(side.beside, side.from_beside)
+        if beside is not None:
+            inner = beside if inner is None else semiring.multiply(inner, beside)
+        if side.to is not None:
+            inner = semiring.ones(node.inner) if inner is None else inner
+            inner = semiring.add_by_row(inner, side.to, side.rows)
+        found.append(inner)
+    return found
 
 
 def _segment_lengths(circuit: Circuit, number: int) -> NDArray[np.int64]:

@@ -1,0 +1,82 @@
+"""Compiled passes against those of numpy: the same numbers, node for node."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from configurator.search import compiled, preparing, queries
+from configurator.search.circuit import backward, forward
+from configurator.search.semirings import CHEAPEST_32, CHEAPEST_64, Count
+from tests.search.random_cases import make
+
+SEEDS = range(40)
+
+
+@pytest.fixture
+def for_all_circuits(monkeypatch):
+    monkeypatch.setattr(compiled, "MANY", 0)
+    monkeypatch.setattr(compiled, "LONG", 0)
+    monkeypatch.setattr(compiled, "THREADS", 3)
+
+
+def circuits():
+    for seed in SEEDS:
+        case = make(seed)
+        prepared = preparing.prepare(case.evaluation, queries.goal_figures(case.case.job))
+        if prepared.circuit.nodes:
+            yield seed, prepared.circuit
+
+
+def weights_of(circuit, semiring, seed):
+    """Weigh leaves by chance; some not at all, and some rows are impossible."""
+    chance = np.random.default_rng(seed)
+    found = {}
+    for number, rows in enumerate(circuit.leaf_rows):
+        if chance.random() < 0.8:
+            own = chance.integers(0, 90_000, len(rows))
+            own[chance.random(len(rows)) < 0.1] = semiring.impossible
+            found[number] = own.astype(semiring.dtype)
+    return found
+
+
+def both_passes(circuit, weights, semiring, wanted):
+    values = forward(circuit, weights, semiring)
+    return values, backward(circuit, values, semiring, wanted)
+
+
+@pytest.mark.parametrize("semiring", [CHEAPEST_32, CHEAPEST_64])
+def test_numbers_are_those_of_numpy(semiring, request):
+    pytest.importorskip("numba")
+    expected = {}
+    for seed, circuit in circuits():
+        weights = weights_of(circuit, semiring, seed)
+        wanted = set(range(len(circuit.leaf_rows)))
+        expected[seed] = weights, wanted, *both_passes(circuit, weights, semiring, wanted)
+    request.getfixturevalue("for_all_circuits")
+    held = 0
+    for seed, circuit in circuits():
+        assert compiled.passes_for(circuit, semiring) is not None
+        weights, wanted, values, below = expected[seed]
+        found, found_below = both_passes(circuit, weights, semiring, wanted)
+        for one, other in zip(found, values, strict=True):
+            assert (one is None) == (other is None)
+            assert one is None or np.array_equal(one, other)
+            held += one is not None and one.dtype == other.dtype
+        assert found_below.keys() == below.keys()
+        for number, rows in below.items():
+            assert np.array_equal(found_below[number], rows), seed
+    assert held > 400
+
+
+@pytest.mark.usefixtures("for_all_circuits")
+def test_only_prices_are_compiled_and_only_where_numba_is(monkeypatch):
+    pytest.importorskip("numba")
+    _, circuit = next(circuits())
+    assert compiled.passes_for(circuit, CHEAPEST_32) is not None
+    assert compiled.passes_for(circuit, Count()) is None
+    monkeypatch.setattr(compiled, "MANY", circuit.rows + 1)
+    assert compiled.passes_for(circuit, CHEAPEST_32) is None
+    monkeypatch.setattr(compiled, "MANY", 0)
+    monkeypatch.setattr(compiled, "find_spec", lambda _: None)
+    assert compiled.passes_for(circuit, CHEAPEST_32) is None
