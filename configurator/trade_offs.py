@@ -6,10 +6,10 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from configurator.errors import InputError, Problem
-from configurator.search import fronts, queries, settling, staircase
+from configurator.search import fronts, queries, settling, staircase, sum_fronts
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
     from configurator.evaluation import Evaluation
     from configurator.jobs import Direction, Job
@@ -59,27 +59,33 @@ def trade_off(
     partial
         Whether Ctrl-C leaves the prices that were not reached as the lower bounds they are.
     told
-        For one figure called with how many levels are done, and with how many there are at most.
+        Called with how many levels are done, and with how many there are at most; not for two
+        figures without a sum.
 
     Raises
     ------
     InputError
         If a figure is not known, was not prepared, or hangs on sums over the whole vehicle; one
-        sum by itself can be asked about.
+        sum, by itself or beside a figure, can be asked about.
     """
     evaluation = prepared.evaluation
     asked = evaluation.case.job
-    if len(figures) == 1 and figures[0][0] in evaluation.trade.totals:
-        return _sum_off(prepared, *figures[0], partial=partial, told=told)
+    sums = [name for name, _ in figures if name in evaluation.trade.totals]
     problems = []
     for name, _ in figures:
-        if not can_be_traded(evaluation, name):
+        if name in sums:
+            if len(sums) > 1:
+                what = "two sums over the whole vehicle are not set against each other"
+                problems.append(Problem(name, what, "set one of them against the price"))
+        elif not can_be_traded(evaluation, name):
             what = "it is not known, or hangs on sums over the whole vehicle"
             problems.append(Problem(name, what, "set another figure against the price"))
         elif name not in prepared.model.goal_tables and name not in prepared.model.fixed_figures:
             problems.append(Problem(name, "it was not prepared", "name it to ready(figures=...)"))
     if problems:
         raise InputError(problems)
+    if sums:
+        return _sum_off(prepared, figures, sums[0], partial=partial, told=told)
     directed = tuple((name, better or better_of(asked, name)) for name, better in figures)
     names = [name for name, _ in directed]
     free = replace(asked, goals=tuple(g for g in asked.goals if g.figure not in names))
@@ -93,22 +99,34 @@ def trade_off(
 
 def _sum_off(
     prepared: Prepared,
+    figures: Sequence[tuple[str, Direction | None]],
     total: str,
-    better: Direction | None,
     *,
     partial: bool,
     told: Callable[[int, int], None] | None,
 ) -> TradeOff:
-    """Set a sum over everything against the price, by itself."""
-    asked = prepared.evaluation.case.job
-    better = better or better_of_sum(prepared.evaluation, total)
-    if better is None:
-        what = "neither the job nor a limit tells what is better in it"
-        raise InputError([Problem(total, what, "say whether high or low is better")])
-    job = settling.settle(prepared, queries.without_goal(asked, total))
+    """Set a sum over everything against the price, by itself or beside a figure."""
+    evaluation = prepared.evaluation
+    job = evaluation.case.job
+    directed: list[tuple[str, Direction]] = []
+    for name, better in figures:
+        known = better_of_sum(evaluation, name) if name == total else better_of(job, name)
+        if better is None and known is None:
+            what = "neither the job nor a limit tells what is better in it"
+            raise InputError([Problem(name, what, "say whether high or low is better")])
+        directed.append((name, better or known))  # type: ignore[arg-type]
+        job = queries.without_goal(job, name)
+    job = settling.settle(prepared, job)
     step = staircase.step_for(prepared, job, total)
-    points = staircase.staircase(prepared, job, total, better, step, partial=partial, told=told)
-    return TradeOff(((total, better),), (), tuple(points), step)
+    of_sum = next(one for one in directed if one[0] == total)
+    if len(directed) == 1:
+        points = staircase.staircase(prepared, job, *of_sum, step, partial=partial, told=told)
+        return TradeOff(tuple(directed), (), tuple(points), step)
+    figure = next(one for one in directed if one[0] != total)
+    points = sum_fronts.front(prepared, job, figure, of_sum, step, partial=partial, told=told)
+    if directed[0] == of_sum:
+        points = [replace(point, values=point.values[::-1]) for point in points]
+    return TradeOff(tuple(directed), (), tuple(points), step)
 
 
 def better_of_sum(evaluation: Evaluation, total: str) -> Direction | None:

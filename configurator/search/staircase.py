@@ -14,7 +14,7 @@ References
 from __future__ import annotations
 
 import itertools
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -26,8 +26,9 @@ from configurator.search import best, lagrange, queries, sums, totals
 from configurator.search.fronts import Point
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping, Sequence
 
+    from configurator.evaluation import Option
     from configurator.jobs import Direction, Job
     from configurator.search.preparing import Prepared
 
@@ -80,36 +81,24 @@ def staircase(
         Where a level is not exact, no package as good is cheaper; nothing is
         known of what lies beyond the last one if that is not exact.
     """
-    free = queries.without_goal(job, total)
-    ends = reach(prepared, free, total)
-    if ends is None:
+    climb = begin(prepared, job, total, better, step, patience)
+    if climb is None:
         return []
-    sign = 1.0 if better == "high" else -1.0
-    # Asking for no more than the worst there is leaves out only what is not known.
-    worst = min(sign * end for end in ends)
-    asked = worst - 1.0
     found: list[Point] = []
+    asked = climb.worst
     try:
-        while True:
-            limit = sign * asked
-            goal = Goal(total, limit, None) if sign > 0 else Goal(total, None, limit)
-            aimed = replace(free, goals=(*free.goals, goal))
-            known = lagrange.outlook_of(prepared, aimed)
-            cheapest = totals.cheapest(prepared, aimed, patience, known)
-            least = cheapest.price
-            if not cheapest.proven:
-                # Prices only rise from step to step.
-                least = max(_least(prepared, aimed, known), found[-1].price if found else 0)
-            if cheapest.choice is None or least is None:
-                if least is not None and found:
+        while (reached := climb.cheapest(asked)) is not None:
+            # Prices only rise from step to step.
+            least = max(reached.price, found[-1].price if found and not reached.proven else 0)
+            if reached.value is None:
+                if found:
                     # Whether anything better can be had at all is open.
-                    found.append(Point((limit,), least, exact=False))
+                    found.append(Point((climb.sign * asked,), least, exact=False))
                 break
-            value: Any = prepared.evaluation.figure(total, cheapest.choice)
-            found.append(Point((float(value),), least, cheapest.proven))
-            if told is not None and step > 0:
-                told(int((sign * value - worst) / step), round((ends[1] - ends[0]) / step))
-            asked = sign * value + max(step, 3 * TOLERANCE * max(1.0, abs(value)))
+            found.append(Point((reached.value,), least, reached.proven))
+            if told is not None:
+                told(*climb.progress(reached.value))
+            asked = climb.after(reached.value)
     except KeyboardInterrupt:
         if not partial:
             raise
@@ -120,6 +109,93 @@ def staircase(
         for point, after in itertools.zip_longest(found, found[1:])
         if after is None or not after.exact or after.price > point.price
     ]
+
+
+@dataclass(frozen=True, slots=True)
+class Reached:
+    """The cheapest package at a level of a sum or a better one.
+
+    Parameters
+    ----------
+    price
+        In minor units; a lower bound where it is not ``proven``.
+    proven
+        Whether nothing as good is cheaper.
+    value
+        What its sum is [SI]; None if no package was found.
+    choice
+        The package.
+    """
+
+    price: int
+    proven: bool
+    value: float | None
+    choice: Mapping[str, Option] | None
+
+
+@dataclass(frozen=True, slots=True)
+class Climb:
+    """From the worst level of a sum to better ones, in steps.
+
+    ``sign`` is 1 where high is better and -1 where low is; levels are asked for as ``sign`` times
+    the sum, so that more is better. ``worst`` is a level that every package has, ``most`` one that
+    none is better than.
+    """
+
+    prepared: Prepared
+    job: Job
+    total: str
+    sign: float
+    step: float
+    worst: float
+    most: float
+    patience: int
+
+    def cheapest(self, asked: float, goals: Sequence[Goal] = ()) -> Reached | None:
+        """Find the cheapest package at a level or a better one; None if it is proven there is none.
+
+        ``goals`` come on top of the job's.
+        """
+        limit = self.sign * asked
+        goal = Goal(self.total, limit, None) if self.sign > 0 else Goal(self.total, None, limit)
+        aimed = replace(self.job, goals=(*self.job.goals, *goals, goal))
+        known = lagrange.outlook_of(self.prepared, aimed)
+        found = totals.cheapest(self.prepared, aimed, self.patience, known)
+        least = found.price if found.proven else _least(self.prepared, aimed, known)
+        if least is None:
+            return None
+        if found.choice is None:
+            return Reached(least, False, None, None)
+        value: Any = self.prepared.evaluation.figure(self.total, found.choice)
+        return Reached(least, found.proven, float(value), found.choice)
+
+    def after(self, value: float) -> float:
+        """Give the level to ask for after a sum that was reached."""
+        return self.sign * value + max(self.step, 3 * TOLERANCE * max(1.0, abs(value)))
+
+    def progress(self, value: float) -> tuple[int, int]:
+        """Count the steps climbed, and those there are at most; as parts of a hundred without."""
+        step = self.step or (self.most - self.worst) / 100 or 1.0
+        return int((self.sign * value - self.worst) / step), round((self.most - self.worst) / step)
+
+
+def begin(
+    prepared: Prepared,
+    job: Job,
+    total: str,
+    better: Direction,
+    step: float,
+    patience: int = PATIENCE,
+) -> Climb | None:
+    """Begin to climb; None where nothing fits, or the sum is not known whatever is chosen."""
+    free = queries.without_goal(job, total)
+    ends = reach(prepared, free, total)
+    if ends is None:
+        return None
+    sign = 1.0 if better == "high" else -1.0
+    worst, most = sorted(sign * end for end in ends)
+    # Asking for no more than the worst there is leaves out only what is not known.
+    return Climb(prepared, free, total, sign, step, worst - 1.0, most, patience)
 
 
 def reach(prepared: Prepared, job: Job, total: str) -> tuple[float, float] | None:

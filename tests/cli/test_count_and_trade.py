@@ -113,14 +113,28 @@ def test_sums_make_a_count_a_bound_that_says_so(shop, monkeypatch):
     said = shop.run("count", shop.job()).out
     assert "At most 6 packages meet this job" in said
     assert "may strike off some of them: mass of the cart." in said
-    # What hangs on several sums cannot be set against the price; nor a sum beside another figure.
+    # What hangs on several sums cannot be set against the price.
     ran = shop.run("trade", shop.job(), "--figure", "share of the axle")
     assert ran.status == 2
     assert "hangs on sums" in ran.err
-    more = ("--against", "mass of the cart", "--against-better", "low")
-    ran = shop.run("trade", shop.job(), *CLEARANCE, "--better", "high", *more)
+    # A sum beside a figure can; not beside another sum, or itself.
+    mass = ("--against", "mass of the cart")
+    both = data(shop, "trade", shop.job(), *CLEARANCE, "--better", "high", *mass)
+    assert [one["better"] for one in both["figures"]] == ["high", "low"]
+    assert all(point["exact"] for point in both["front"])
+    dearer = [(float(p["price"]["amount"]), p["values"][0]) for p in both["front"]]
+    assert dearer == sorted(dearer)
+    assert len(dearer) > 1
+    turned = ("--figure", "mass of the cart", "--against", CLEARANCE[1], "--against-better", "high")
+    assert data(shop, "trade", shop.job(), *turned)["front"] == [
+        {**point, "values": point["values"][::-1]} for point in both["front"]
+    ]
+    said = shop.run("trade", shop.job(), *CLEARANCE, "--better", "high", *mass).out
+    assert "mass of the cart is a sum over the whole vehicle: levels less than" in said
+    ran = shop.run("trade", shop.job(), "--figure", "mass of the cart", *mass)
     assert ran.status == 2
-    assert "leave --against out" in ran.err
+    assert "both sums" in ran.err
+    assert "by itself, or a figure beside it" in ran.err
     # A sum by itself can: low is better, as its limit is from above.
     found = data(shop, "trade", shop.job(), "--figure", "mass of the cart")
     assert found["figures"] == [{"figure": "mass of the cart", "unit": "kg", "better": "low"}]

@@ -58,15 +58,20 @@ def trade(
     from configurator.saying.tallies import trade_record
 
     evaluation = prepared.evaluation
-    sums = evaluation.trade.totals if against is None else {}
+    sums = [name for name, _, _, _ in named if name in evaluation.trade.totals]
+    if len(sums) > 1:
+        raise bad(
+            where="--against",
+            what=f"{sums[0]!r} and {sums[1]!r} are both sums over the whole vehicle",
+            do="set one of them against the price by itself, or a figure beside it",
+        )
     for name, said, option, direction in named:
         if name not in sums and not trade_offs.can_be_traded(evaluation, name):
             raise bad(
                 where=option,
                 what=f"{name!r} hangs on sums over the whole vehicle; no exact prices can be "
                 "given for its levels",
-                do="ask about another figure, set a goal on it and use fitwright find, or leave "
-                "--against out if it is a sum itself",
+                do="ask about another figure, or set a goal on it and use fitwright find",
             )
         if name in sums and said is None and trade_offs.better_of_sum(evaluation, name) is None:
             raise bad(
@@ -74,16 +79,25 @@ def trade(
                 what=f"neither the job nor a limit tells what is better in {name!r}",
                 do=f"add {direction} high or {direction} low",
             )
-    for name, said, _, option in named if against is not None else []:
-        if said is None and trade_offs.better_of(evaluation.case.job, name) is None:
+        if (
+            against is not None
+            and name not in sums
+            and said is None
+            and trade_offs.better_of(evaluation.case.job, name) is None
+        ):
             raise bad(
                 where=option,
                 what=f"the job does not tell what is better in {name!r}",
-                do=f"add {option} high or {option} low",
+                do=f"add {direction} high or {direction} low",
             )
-    with stoppable("setting figures against the price") as stop:
+    how_far = [""]
+
+    def told(done: int, of: int) -> None:
+        how_far[0] = f", {done} of up to {of} levels"
+
+    with stoppable(lambda: f"setting figures against the price{how_far[0]}") as stop:
         both = [(name, said) for name, said, _, _ in named]
-        found = trade_offs.trade_off(prepared, *both, partial=True)
+        found = trade_offs.trade_off(prepared, *both, partial=True, told=told)
     if as_json:
         write_json(trade_record(evaluation, found, settings.units))
     else:
@@ -146,9 +160,10 @@ def _show(writer: Writer, prepared: Prepared, found: TradeOff, settings: Setting
             "The job's own bounds on this and its budget are left aside; its other wishes count."
         )
         if found.step:
-            unit = evaluation.definition(names[0]).unit
+            total = next(name for name in names if name in evaluation.trade.totals)
+            unit = evaluation.definition(total).unit
             writer.line(
-                "A sum over the whole vehicle: levels less than "
+                f"{total} is a sum over the whole vehicle: levels less than "
                 f"{words(found.step, unit, settings.units)} better than a line above may be left "
                 "out."
             )

@@ -1,0 +1,178 @@
+"""Price against a figure and a sum over everything: a staircase for each level of the figure.
+
+The loosest level of the figure comes first. What was found there is the cheapest at a stricter
+level too, as long as it has it; so only steps whose package does not are searched for anew, and
+levels that change nothing are passed over.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
+
+from configurator.jobs import Goal
+from configurator.search import queries, staircase
+from configurator.search.fronts import Point, not_beaten
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
+    from configurator.jobs import Direction, Job
+    from configurator.search.preparing import Prepared
+    from configurator.search.staircase import Climb, Reached
+
+
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """What was asked for, and what came of it; figures count so that more is better.
+
+    ``level`` is what was asked of the figure, ``has`` what the package found comes to.
+    """
+
+    level: float
+    asked: float
+    reached: Reached | None
+    has: float = 0.0
+
+    def answers(self, level: float, asked: float, sign: float) -> bool:
+        """Whether a stricter question has the same answer."""
+        if self.level > level or self.asked > asked:
+            return False
+        if self.reached is None:
+            return True
+        value = self.reached.value
+        if not self.reached.proven or value is None:
+            return False
+        return self.has >= level and sign * value >= asked
+
+
+def front(
+    prepared: Prepared,
+    job: Job,
+    figure: tuple[str, Direction],
+    total: tuple[str, Direction],
+    step: float,
+    patience: int = staircase.PATIENCE,
+    *,
+    partial: bool = False,
+    told: Callable[[int, int], None] | None = None,
+) -> list[Point]:
+    """Give the levels of a figure and a sum that nothing beats, each with the cheapest price.
+
+    The job's own bounds on both and its budget are left aside; its other wishes count, and so do
+    the limits of the rules. Packages in which one of the two is not known are left out.
+
+    Parameters
+    ----------
+    prepared, job, step, patience
+        As for `configurator.search.staircase.staircase`.
+    figure, total
+        Name, and what is better.
+    partial
+        Whether Ctrl-C ends the search, so that what was found is given.
+    told
+        Called with how many levels of the figure are done, and of how many.
+
+    Returns
+    -------
+    list of Point
+        In order of price, the figure's value first. With a step, one as cheap and as good in the
+        figure may be better in the sum by less than that. Where a level is not exact, no package
+        as good is cheaper, and nothing is known of what is better still.
+    """
+    name, better = figure
+    climb = staircase.begin(
+        prepared, queries.without_goal(job, name), total[0], total[1], step, patience
+    )
+    if climb is None:
+        return []
+    search = _Search(climb, name, 1.0 if better == "high" else -1.0)
+    levels = sorted({search.sign * value for value in _values(prepared, name)})
+    try:
+        passed = -float("inf")
+        for done, level in enumerate(levels):
+            if told is not None:
+                told(done, len(levels))
+            if level <= passed:  # every step of the one before has this level too
+                continue
+            steps = search.climbed(level)
+            if not steps:
+                break
+            passed = min(one.has for one in steps)
+    except KeyboardInterrupt:
+        if not partial:
+            raise
+        search.halt()
+    return _not_beaten(search.found.values(), (better, total[1]))
+
+
+def _values(prepared: Prepared, figure: str) -> list[float]:
+    fixed = prepared.model.fixed_figures
+    every = [fixed[figure]] if figure in fixed else queries.goal_values(prepared, figure)
+    return [
+        float(value)
+        for value in every
+        if isinstance(value, int | float) and not isinstance(value, bool)
+    ]
+
+
+def _not_beaten(points: Iterable[Point], better: tuple[Direction, Direction]) -> list[Point]:
+    """Keep the points that no exact one beats: a bound strikes off nothing."""
+    every = list(points)
+    exact = not_beaten((point for point in every if point.exact), better)
+    bounds = [
+        point for point in every if not point.exact and point in not_beaten([*exact, point], better)
+    ]
+    return sorted([*exact, *bounds], key=lambda point: point.price)
+
+
+class _Search:
+    """Packages found so far, and what is known of them."""
+
+    def __init__(self, climb: Climb, figure: str, sign: float) -> None:
+        self.climb, self.figure, self.sign = climb, figure, sign
+        self.found: dict[tuple[float, float], Point] = {}
+        self._known: list[_Known] = []
+        self._last: tuple[float, float] | None = None
+
+    def climbed(self, level: float) -> list[_Known]:
+        """Climb with a level of the figure; what is known already is not searched for."""
+        steps: list[_Known] = []
+        asked = self.climb.worst
+        while True:
+            one = self._asked(level, asked)
+            if one.reached is None:
+                return steps
+            if one.reached.value is None:
+                if steps:  # whether anything better can be had at all is open
+                    self._note(one, one.reached, self.climb.sign * asked)
+                    steps.append(one)
+                return steps
+            self._note(one, one.reached, one.reached.value)
+            steps.append(one)
+            asked = self.climb.after(one.reached.value)
+
+    def _asked(self, level: float, asked: float) -> _Known:
+        for one in self._known:
+            if one.answers(level, asked, self.climb.sign):
+                return one
+        limit = self.sign * level
+        goal = Goal(self.figure, limit, None) if self.sign > 0 else Goal(self.figure, None, limit)
+        reached = self.climb.cheapest(asked, [goal])
+        has = level
+        if reached is not None and reached.choice is not None:
+            value: Any = self.climb.prepared.evaluation.figure(self.figure, reached.choice)
+            has = self.sign * float(value)
+        self._known.append(_Known(level, asked, reached, has))
+        return self._known[-1]
+
+    def _note(self, one: _Known, reached: Reached, value: float) -> None:
+        self._last = (self.sign * one.has, value)
+        earlier = self.found.get(self._last)
+        if earlier is None or (reached.proven, -reached.price) > (earlier.exact, -earlier.price):
+            self.found[self._last] = Point(self._last, reached.price, reached.proven)
+
+    def halt(self) -> None:
+        """Mark the last package found: what lies beyond it is not known."""
+        if self._last is not None:
+            self.found[self._last] = replace(self.found[self._last], exact=False)

@@ -1,0 +1,116 @@
+"""A figure and a sum over everything against the price: against full enumeration."""
+
+from __future__ import annotations
+
+import pytest
+
+from configurator.search import preparing, queries, staircase, sum_fronts
+from tests.search.random_cases import make
+from tests.search.test_counts_and_fronts import cheapest_by_level, front_of
+
+BATCH = 40
+
+
+def case_of(seed: int):
+    """A random case with sums, the figure and the sum to ask about, and every level of the two."""
+    random_case = make(seed, families=4, sums=True)
+    evaluation, job = random_case.evaluation, random_case.case.job
+    names = [name for name, one in evaluation.trade.figures.items() if not evaluation.late(one)]
+    figure = (names[seed % len(names)], ("high", "low")[seed // 4 % 2])
+    total = (("mass", "moment")[seed % 2], ("high", "low")[seed // 2 % 2])
+    prepared = preparing.prepare(evaluation, [*queries.goal_figures(job), figure[0]])
+    free = queries.without_goal(queries.without_goal(job, figure[0]), total[0])
+    levels = cheapest_by_level(random_case, free, [figure[0], total[0]])
+    return prepared, job, figure, total, levels
+
+
+@pytest.mark.parametrize("batch", range(6))
+def test_every_pair_of_levels_that_nothing_beats(batch):
+    long = several = 0
+    for seed in range(batch * BATCH, (batch + 1) * BATCH):
+        prepared, job, figure, total, levels = case_of(seed)
+        found = sum_fronts.front(prepared, job, figure, total, 0.0)
+        assert all(point.exact for point in found), seed
+        expected = front_of(levels, [figure[1], total[1]])
+        assert {p.values: p.price for p in found} == expected, (seed, figure, total)
+        assert [p.price for p in found] == sorted(expected.values())
+        long += len(found) > 3
+        several += len({point.values[0] for point in found}) > 1
+    assert long > 0
+    assert several > 0
+
+
+def test_known_answers_are_not_asked_for_again(monkeypatch):
+    asked = []
+    cheapest = staircase.Climb.cheapest
+
+    def counted(climb, level, goals=()):
+        asked.append(1)
+        return cheapest(climb, level, goals)
+
+    monkeypatch.setattr(staircase.Climb, "cheapest", counted)
+    found = []
+    for forgetful in (False, True):
+        if forgetful:
+            monkeypatch.setattr(sum_fronts._Known, "answers", lambda *_: False)
+        asked.clear()
+        fronts = [
+            sum_fronts.front(prepared, job, figure, total, 0.0)
+            for prepared, job, figure, total, _ in map(case_of, range(40))
+        ]
+        found.append((len(asked), [{p.values: p.price for p in front} for front in fronts]))
+    (few, one), (many, other) = found
+    assert one == other
+    assert 0 < few < many
+
+
+def test_out_of_patience_prices_are_at_least_so_much():
+    bounds = 0
+    for seed in range(120):
+        prepared, job, figure, total, levels = case_of(seed)
+        signs = [1 if better == "high" else -1 for _, better in (figure, total)]
+        known = {v: p for v, p in levels.items() if all(isinstance(x, int | float) for x in v)}
+        for point in sum_fronts.front(prepared, job, figure, total, 0.0, patience=1):
+            as_good = [
+                price
+                for values, price in known.items()
+                if all(
+                    sign * one >= sign * other - 1e-6
+                    for sign, one, other in zip(signs, values, point.values, strict=True)
+                )
+            ]
+            if point.exact:
+                assert known[point.values] == point.price == min(as_good), seed
+            else:
+                bounds += 1
+                assert not as_good or point.price <= min(as_good), seed
+    assert bounds > 5
+
+
+def test_ctrl_c_gives_what_was_found(monkeypatch):
+    stopped = 0
+    for seed in range(80):
+        prepared, job, figure, total, _ = case_of(seed)
+        every = sum_fronts.front(prepared, job, figure, total, 0.0)
+        if len(every) < 3:
+            continue
+        asked = []
+        cheapest = staircase.totals.cheapest
+
+        def interrupted(*arguments, asked=asked, cheapest=cheapest):
+            asked.append(1)
+            if len(asked) == 3:
+                raise KeyboardInterrupt
+            return cheapest(*arguments)
+
+        with monkeypatch.context() as patch:
+            patch.setattr(staircase.totals, "cheapest", interrupted)
+            with pytest.raises(KeyboardInterrupt):
+                sum_fronts.front(prepared, job, figure, total, 0.0)
+            asked.clear()
+            found = sum_fronts.front(prepared, job, figure, total, 0.0, partial=True)
+        assert 1 <= len(found) <= 2
+        known = {point.values: point.price for point in every}
+        assert all(known.get(p.values, p.price) == p.price for p in found if p.exact), seed
+        stopped += not all(point.exact for point in found)
+    assert stopped > 0
