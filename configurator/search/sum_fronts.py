@@ -160,6 +160,10 @@ class _Search:
         goal = Goal(self.figure, limit, None) if self.sign > 0 else Goal(self.figure, None, limit)
         reached = self.climb.cheapest(asked, [goal])
         has = level
+        if reached is not None and not reached.proven:  # nothing is cheaper than what asks for less
+            looser = (k.reached for k in self._known if k.level <= level and k.asked <= asked)
+            least = max((one.price for one in looser if one is not None), default=0)
+            reached = replace(reached, price=max(reached.price, least))
         if reached is not None and reached.choice is not None:
             value: Any = self.climb.prepared.evaluation.figure(self.figure, reached.choice)
             has = self.sign * float(value)
