@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from configurator import columns
 from configurator.search import cases
 from configurator.search.circuit import forward
 from configurator.search.queries import allowed, values_for, weigh
@@ -32,7 +33,7 @@ if TYPE_CHECKING:
     from configurator.search.semirings import Values
 
 # How a row of a node gets one of its values: its inner row and the ranks in the two children, or
-# for a leaf the option number.
+# for a leaf the option's place among its position's by key, its number, and nothing.
 _Way = tuple[int, int, int]
 
 
@@ -137,9 +138,10 @@ class _Order:
         end = int(seat.starts[row + 1]) if row + 1 < len(seat.starts) else len(seat.members)
         members = seat.members[int(seat.starts[row]) : end]
         mask = self.masks[position]
+        # Of what costs the same, by key: the order of rows in somebody's list must not show.
+        ranks = columns.rank_by_key(self.prepared.evaluation, position)
         heap = [
-            # Members of a class are in a fixed order, cheapest first: their rank breaks ties.
-            (int(self.costs[position][option]), (int(option), 0, 0))
+            (int(self.costs[position][option]), (int(ranks[option]), int(option), 0))
             for option in members
             if mask is None or mask[option]
         ]
@@ -178,7 +180,7 @@ class _Order:
         if node.leaf >= 0:
             position = self.positions.get(node.leaf)
             if position is not None:
-                into[position] = inner
+                into[position] = left_rank
             return
         self.collect(node.left, self._child(node.from_left, inner), left_rank, into)
         if node.right >= 0:

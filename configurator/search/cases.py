@@ -22,6 +22,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from configurator import columns
 from configurator.errors import FitwrightError
 from configurator.search.circuit import answer, backward, forward
 from configurator.search.guide import scopes
@@ -286,14 +287,17 @@ def _members(
     mask = allowed(prepared.model, job, position)
     own = seat.costs if costs is None else costs[position]
     ends = [*seat.starts[1:].tolist(), len(seat.members)]
-    return [
+    # Of what weighs the same, by key, whatever the order of rows in a list.
+    ranks = columns.rank_by_key(prepared.evaluation, position)
+    ordered = [
         sorted(
-            (int(own[option]), int(option))
+            (int(own[option]), int(ranks[option]), option)
             for option in seat.members[start:end].tolist()
             if mask is None or mask[option]
         )
         for start, end in zip(seat.starts.tolist(), ends, strict=True)
     ]
+    return [[(weight, option) for weight, _, option in members] for members in ordered]
 
 
 def numbers_in_order(
