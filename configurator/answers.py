@@ -136,9 +136,9 @@ def find(prepared: Prepared, cheapest: int = 1, *, partial: bool = False) -> Ans
     proven = True
     try:
         for price, choice, sure in totals.in_order(prepared, job, partial=partial):
+            proven = proven and sure
             if job.budget is not None and price > job.budget:
                 break
-            proven = proven and sure
             packages.append(referee.confirm(evaluation, job, choice))
             if len(packages) == cheapest:
                 break

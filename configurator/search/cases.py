@@ -3,7 +3,8 @@
 The case with the lowest bound is looked at first. Where the package that reaches the bound is one,
 it is next in order, and the rest of its case is split so that each other package is in exactly one
 part. Where it is none, a position that much hangs on is decided, one case for each of its classes.
-What is decided is carried through all tables, so bounds rise until packages reach them.
+What is decided is carried through all tables, so bounds rise until packages reach them. Where some
+hundred cases prove nothing, a general solver is asked, if it is installed (`outside.py`).
 
 References
 ----------
@@ -24,6 +25,7 @@ import numpy as np
 
 from configurator import columns
 from configurator.errors import FitwrightError
+from configurator.search import outside
 from configurator.search.circuit import answer, backward, forward
 from configurator.search.guide import scopes
 from configurator.search.loose import carry
@@ -46,6 +48,9 @@ if TYPE_CHECKING:
 
 # Cases that are looked at before it is given up.
 PATIENCE = 5_000
+# Cases after which, with that much patience, the general solver is asked, and how often.
+HANDED_OVER = 200
+SOLVED = 50
 # Every so many cases, one is followed down to a package or a dead end, so that something is found
 # before everything is proven.
 DIVE = 25
@@ -69,6 +74,20 @@ class Undecided(FitwrightError):
             f"search: undecided after {looked} cases; fix large parts (tyres, axles), or leave "
             "catalogs out of the job"
         )
+
+
+class Halted(KeyboardInterrupt):
+    """Ctrl-C, and what was found by then without a proof.
+
+    Parameters
+    ----------
+    found
+        Weight and position → option number of each package.
+    """
+
+    def __init__(self, found: list[tuple[int, dict[str, int]]]) -> None:
+        self.found = found
+        super().__init__()
 
 
 @dataclass(frozen=True, slots=True)
@@ -326,13 +345,21 @@ def numbers_in_order(
 
     put(0, _Case({}))
     looked_at = 0
+    given: set[frozenset[tuple[str, int]]] = set()
     while waiting:
         bound, _, _, what = heapq.heappop(waiting)
         if isinstance(what, _Package):
-            yield bound, proof.numbers(what)
+            numbers = proof.numbers(what)
+            given.add(frozenset(numbers.items()))
+            yield bound, numbers
             for weight, following in proof.following(bound, what):
                 put(weight, following)
             continue
+        if looked_at >= HANDED_OVER and patience >= PATIENCE and outside.there():
+            for weight, numbers in _by_solver(proof, looked_at):
+                if frozenset(numbers.items()) not in given:
+                    yield weight, numbers
+            return
         if looked_at >= patience:
             rest = sorted(waiting, key=lambda one: one[:3])
             packages = [(one[0], one[3]) for one in rest if isinstance(one[3], _Package)]
@@ -349,3 +376,38 @@ def numbers_in_order(
                 bound, case = parts.pop(min(range(len(parts)), key=lambda n: parts[n][0]))
             for part in parts:
                 put(*part)
+
+
+def _by_solver(proof: _Proof, looked_at: int) -> Iterator[tuple[int, dict[str, int]]]:
+    """Give the packages in order of their weight: the solver proves each class of packages."""
+    problem = outside.Problem(
+        proof.loose.tables,
+        proof.loose.sizes,
+        proof.weighed.weights,
+        proof.semiring.impossible,
+        tuple(proof.positions),
+    )
+    ties = itertools.count()
+    waiting: list[tuple[int, int, _Package]] = []
+    known: list[Mapping[int, int]] = []
+    while True:
+        if len(known) == SOLVED:
+            raise Undecided(looked_at, [(w, proof.numbers(one)) for w, _, one in sorted(waiting)])
+        try:
+            rows = outside.cheapest(problem, known)
+        except outside.Interrupted as stop:
+            least = proof.weight_of(stop.rows)
+            best = (least or 0, proof.numbers(_Package(stop.rows, {})))
+            rest = [(w, proof.numbers(one)) for w, _, one in sorted(waiting)]
+            raise Halted([*rest, best]) from stop
+        least = None if rows is None else proof.weight_of(rows)
+        if rows is not None and least is not None:
+            known.append(rows)
+            heapq.heappush(waiting, (least, next(ties), _Package(rows, {})))
+        while waiting and (least is None or waiting[0][0] <= least):
+            weight, _, package = heapq.heappop(waiting)
+            yield weight, proof.numbers(package)
+            for heavier, following in proof.following(weight, package):
+                heapq.heappush(waiting, (heavier, next(ties), following))
+        if rows is None:
+            return

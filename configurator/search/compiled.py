@@ -1,8 +1,8 @@
 """The two passes in prices, compiled: the numbers that `circuit.py` works out, in half the time.
 
-Only for circuits of many rows, and only where Numba is installed (``fitwright[fast]``): compiling
-takes a second, once in each process. Numpy goes over the rows of a node once for each gathering,
-adding and collecting; here that is one loop, and two halves of it at the same time.
+Only for circuits of many rows, and only where Numba is installed (``fitwright[long-lists]``):
+compiling takes a second, once in each process. Numpy goes over the rows of a node once for each
+gathering, adding and collecting; here that is one loop, and two halves of it at the same time.
 """
 
 from __future__ import annotations

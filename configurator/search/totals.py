@@ -15,7 +15,7 @@ import numpy as np
 
 from configurator.packages import make_package
 from configurator.search import best, queries
-from configurator.search.cases import Undecided
+from configurator.search.cases import Halted, Undecided
 from configurator.search.circuit import backward, forward
 from configurator.search.lagrange import by_share, outlook, outlook_of
 from configurator.search.semirings import CHEAPEST_64
@@ -73,8 +73,15 @@ def in_order(
     evaluation = prepared.evaluation
     known = known or outlook_of(prepared, job)
     if known is None:
-        for price, choice in best.in_order(prepared, job):
-            yield price, choice, True
+        try:
+            for price, choice in best.in_order(prepared, job):
+                yield price, choice, True
+        except Halted as stop:
+            if not partial:
+                raise
+            for _, numbers in stop.found:
+                choice = best.chosen(prepared, numbers)
+                yield make_package(evaluation, choice).price, choice, False
         return
     if known.bound is None:
         return
@@ -98,15 +105,15 @@ def in_order(
                 heapq.heappush(waiting, (make_package(evaluation, choice).price, looked, choice))
         else:
             patience = -1
-    except Undecided as given_up:
-        for _, numbers in given_up.found:
+    except (Undecided, KeyboardInterrupt) as given_up:
+        if isinstance(given_up, KeyboardInterrupt) and not partial:
+            raise
+        found = given_up.found if isinstance(given_up, Undecided | Halted) else []
+        for _, numbers in found:
             choice = best.chosen(prepared, numbers)
             if keeps_late(evaluation, job, known.late, choice):
                 heapq.heappush(waiting, (make_package(evaluation, choice).price, looked, choice))
                 looked += 1
-    except KeyboardInterrupt:
-        if not partial:
-            raise
     while waiting:
         price, _, choice = heapq.heappop(waiting)
         yield price, choice, patience < 0

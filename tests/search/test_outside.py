@@ -1,0 +1,156 @@
+"""The general solver, asked where cases do not decide: against full enumeration."""
+
+from __future__ import annotations
+
+import itertools
+
+import pytest
+
+from configurator import answers
+from configurator.search import best, cases, outside, plan, preparing, queries, totals
+from configurator.search.joining import TooWide
+from tests.search.random_cases import make
+from tests.search.test_against_enumeration import everything
+
+pytest.importorskip("ortools")
+
+
+@pytest.fixture(autouse=True)
+def too_wide(monkeypatch):
+    """Refuse to join tables, take variables apart early, and ask the solver at once."""
+
+    def refused(*_):
+        raise TooWide(("a", "b"), 10**9)
+
+    monkeypatch.setattr(preparing, "make_circuit", refused)
+    monkeypatch.setattr(plan, "APART", 2)
+    monkeypatch.setattr(cases, "HANDED_OVER", 0)
+
+
+@pytest.fixture
+def asked(monkeypatch):
+    """Count the questions to the solver."""
+    found = []
+    cheapest = outside.cheapest
+
+    def counted(*given):
+        found.append(given)
+        return cheapest(*given)
+
+    monkeypatch.setattr(outside, "cheapest", counted)
+    return found
+
+
+def cases_of(seeds, **kinds):
+    for seed in seeds:
+        random_case = make(seed, **kinds)
+        evaluation, job = random_case.evaluation, random_case.case.job
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
+        if prepared.loose is not None:
+            yield seed, job, prepared, everything(evaluation, job)
+
+
+def named(choice):
+    return tuple((position, option.key) for position, option in sorted(choice.items()))
+
+
+@pytest.mark.parametrize(("handed_over", "questions"), [(0, 30), (3, 1)])
+def test_packages_come_in_order_and_each_once(asked, monkeypatch, handed_over, questions):
+    monkeypatch.setattr(cases, "HANDED_OVER", handed_over)
+    held = nothing = 0
+    for seed, job, prepared, expected in cases_of(range(40)):
+        found = list(itertools.islice(best.in_order(prepared, job), 6))
+        assert [price for price, _ in found] == sorted(expected.values())[:6], seed
+        keys = [named(choice) for _, choice in found]
+        assert len(set(keys)) == len(keys)
+        assert all(expected[key] == price for key, (price, _) in zip(keys, found, strict=True))
+        held += len(found)
+        nothing += not found
+    assert held > 60
+    assert nothing > 0
+    assert len(asked) >= questions
+
+
+def test_sums_and_shared_work_count(asked):
+    held = 0
+    for seed, job, prepared, expected in cases_of(range(60), families=4, sums=True):
+        found = totals.cheapest(prepared, job)
+        assert found.proven, seed
+        assert found.price == min(expected.values(), default=None), seed
+        held += found.price is not None
+    assert held > 5
+    assert asked
+
+
+def test_without_it_or_without_patience_cases_go_on(asked, monkeypatch):
+    for _, job, prepared, expected in cases_of(range(12)):
+        patient = list(itertools.islice(best.numbers_in_order(prepared, job, patience=400), 3))
+        assert len(patient) == min(3, len(expected))
+    monkeypatch.setattr(outside, "there", lambda: False)
+    for seed, job, prepared, expected in cases_of(range(12)):
+        found = [price for price, _ in itertools.islice(best.in_order(prepared, job), 3)]
+        assert found == sorted(expected.values())[:3], seed
+    assert not asked
+
+
+def test_it_is_not_asked_without_end(monkeypatch):
+    monkeypatch.setattr(cases, "SOLVED", 2)
+    given_up = 0
+    for _, job, prepared, expected in cases_of(range(40)):
+        if len(expected) < 12:
+            continue
+        try:
+            given = len(list(itertools.islice(best.in_order(prepared, job), len(expected))))
+        except cases.Undecided:
+            given_up += 1
+        else:
+            assert given == len(expected)  # of two classes only
+    assert given_up > 0
+
+
+def test_ctrl_c_gives_the_best_found(monkeypatch):
+    """What is found is a package, and is not said to be the cheapest."""
+    cheapest = outside.cheapest
+
+    def interrupted(*given):
+        rows = cheapest(*given)
+        if rows is None:
+            raise KeyboardInterrupt
+        raise outside.Interrupted(rows)
+
+    monkeypatch.setattr(outside, "cheapest", interrupted)
+    stopped = 0
+    for seed, _, prepared, expected in cases_of(range(40)):
+        found = answers.find(prepared, partial=True)
+        if not expected:
+            assert not found.packages
+            continue
+        assert found.outcome == "best found", seed
+        if not found.packages:  # what was found is over the budget
+            continue
+        (package,) = found.packages
+        assert expected[named(package.choice)] == package.price
+        with pytest.raises(KeyboardInterrupt):
+            answers.find(prepared)
+        stopped += 1
+    assert stopped > 10
+
+
+def test_a_signal_while_it_works_reaches_whoever_asked(monkeypatch):
+    """The solver is told to stop, and what it has by then is handed on."""
+    _, job, prepared, expected = next(one for one in cases_of(range(40)) if one[3])
+    join = outside.threading.Thread.join
+    pressed = []
+
+    def press(thread, *seconds):
+        join(thread, *seconds)
+        if not pressed:
+            pressed.append(1)
+            raise KeyboardInterrupt
+
+    monkeypatch.setattr(outside.threading.Thread, "join", press)
+    with pytest.raises(cases.Halted) as stop:
+        next(best.in_order(prepared, job))
+    ((weight, numbers),) = stop.value.found
+    key = named(best.chosen(prepared, numbers))
+    assert expected[key] == weight + prepared.model.fixed_cost
