@@ -48,9 +48,10 @@ if TYPE_CHECKING:
 
 # Cases that are looked at before it is given up.
 PATIENCE = 5_000
-# Cases after which, with that much patience, the general solver is asked, and how often.
+# Cases after which, with nothing found and that much patience, the general solver is asked, and
+# how often.
 HANDED_OVER = 200
-SOLVED = 50
+SOLVED = 20
 # Every so many cases, one is followed down to a package or a dead end, so that something is found
 # before everything is proven.
 DIVE = 25
@@ -345,20 +346,18 @@ def numbers_in_order(
 
     put(0, _Case({}))
     looked_at = 0
-    given: set[frozenset[tuple[str, int]]] = set()
+    found = False
     while waiting:
         bound, _, _, what = heapq.heappop(waiting)
         if isinstance(what, _Package):
-            numbers = proof.numbers(what)
-            given.add(frozenset(numbers.items()))
-            yield bound, numbers
+            found = True
+            yield bound, proof.numbers(what)
             for weight, following in proof.following(bound, what):
                 put(weight, following)
             continue
-        if looked_at >= HANDED_OVER and patience >= PATIENCE and outside.there():
-            for weight, numbers in _by_solver(proof, looked_at):
-                if frozenset(numbers.items()) not in given:
-                    yield weight, numbers
+        stuck = looked_at >= HANDED_OVER and not found
+        if stuck and patience >= PATIENCE and outside.there():
+            yield from _by_solver(proof, looked_at)
             return
         if looked_at >= patience:
             rest = sorted(waiting, key=lambda one: one[:3])

@@ -45,7 +45,7 @@ ROWS_AT_LEAST = 120_000_000
 MOST_OF_ONE = 20_000_000
 # Parts that an order is looked for on, spread evenly; how many of them settle which tables are
 # joined first.
-LOOKED_AT = 36
+LOOKED_AT = 24
 SETTLED = 3
 
 
@@ -110,10 +110,10 @@ def make_conditioned(
     number = given[hub].rows
     step = max(1, number // LOOKED_AT)
     looked_at = [decided(row) for row in range(0, number, step)]
-    steps = _steps([one for one in looked_at if one is not None], told_by, positions)
+    steps = _steps([one for one in looked_at if one is not None], told_by, positions, number)
     if steps is None:  # none of these goes with anything: one of the others may
         others = (decided(row) for row in range(number) if row % step)
-        found = (_steps([one], told_by, positions) for one in others if one is not None)
+        found = (_steps([one], told_by, positions, number) for one in others if one is not None)
         steps = next((one for one in found if one is not None), None)
     if steps is None:
         return _side_by_side([], len(given))
@@ -141,7 +141,7 @@ def _most_rows() -> int:
 
 
 def _steps(
-    few: Sequence[Reduced], told_by: Sequence[int], positions: Collection[int]
+    few: Sequence[Reduced], told_by: Sequence[int], positions: Collection[int], parts: int
 ) -> Steps | None:
     """Look for an order of joins that serves some parts; None if none of them goes with anything.
 
@@ -153,7 +153,7 @@ def _steps(
     TooWide
         If no order keeps any part small enough.
     """
-    order = look_for(few, told_by, positions)
+    order = look_for(few, told_by, positions, parts)
     found: list[tuple[int, Steps]] = []
     refused: TooWide | None = None
     for one in few:

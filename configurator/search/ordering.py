@@ -32,15 +32,18 @@ from configurator.search.reducing import consistent
 from configurator.search.tables import Table
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Sequence
+    from collections.abc import Callable, Collection, Sequence
 
     from configurator.search.joining import Draft
     from configurator.search.reducing import Reduced
 
-# Orders tried each time that a case joins; pairs of rows that this may look at; what may be
-# remembered of joins, in values of columns.
+# Orders tried each time that a case joins; pairs of rows that this may look at, in any case and at
+# most, and for each row that joining all parts will take; what may be remembered of joins, in
+# values of columns.
 TRIES = 600
+LITTLE_WORK = 20_000_000
 WORK = 400_000_000
+WORK_PER_ROW = 10
 REMEMBERED = 50_000_000
 # How much dearer an order may be that is kept nevertheless, at the beginning: later less.
 WARM = 0.02
@@ -56,7 +59,8 @@ LARGE = 60_000
 THINNER = 0.1
 THINNEST = 0.25
 FEWEST = 4
-# Times the rows of the dearest case looked at, beyond which rows of another are not counted.
+# Times the rows of the dearest case looked at, beyond which rows of another are not counted, and
+# with which an order is poor for a newcomer.
 DEARER = 3
 # Positions drawn together for the estimates of the first order; rows beyond which an order is none.
 DRAWN = 10
@@ -222,6 +226,7 @@ def improved(
     order: Sequence[int],
     told_by: Sequence[int],
     chance: random.Random,
+    parts: int,
 ) -> list[int] | None:
     """Move variables about while that gives fewer rows; None if the order given gives too many.
 
@@ -235,6 +240,8 @@ def improved(
         For each variable the number of the table that tells its value.
     chance
         Where what is tried comes from.
+    parts
+        How many cases will be joined in the order: trying must not take much longer than that.
     """
     now = _whole(order, rehearsals)
     steps = _run(rehearsals, now, MOST)
@@ -242,8 +249,10 @@ def improved(
         return None if steps is None else now
     rows = best_rows = _rows(steps)
     best = now
+    begun = sum(one.work for one in rehearsals)
+    work = min(WORK, max(LITTLE_WORK, WORK_PER_ROW * rows * parts // len(rehearsals)))
     for tried in range(TRIES):
-        if sum(one.work for one in rehearsals) > WORK:
+        if sum(one.work for one in rehearsals) - begun > work:
             break
         other = _changed(now, rehearsals, steps, told_by, chance)
         if other == now:
@@ -321,7 +330,7 @@ def _whole(order: Sequence[int], rehearsals: Sequence[Rehearsal]) -> list[int]:
 
 
 def look_for(
-    cases: Sequence[Reduced], told_by: Sequence[int], positions: Collection[int]
+    cases: Sequence[Reduced], told_by: Sequence[int], positions: Collection[int], parts: int
 ) -> list[int]:
     """Look for an order of variables in which some cases are joined with few rows.
 
@@ -331,6 +340,8 @@ def look_for(
         With the same variables.
     told_by, positions
         As `plan.make_circuit` has them.
+    parts
+        How many cases there are in all.
 
     Returns
     -------
@@ -346,13 +357,8 @@ def look_for(
     order: list[int] = []
     while True:
         there = [one for case in tried if (one := _rehearsal(case, positions)) is not None]
-        # What has no choice in some cases has no place in their order: a new one may be better.
-        starts = [start for start in (order, _guess(tried, told_by, positions)) if start]
-        runs = [(_run(there, _whole(start, there), MOST), start) for start in starts]
-        begun = min(
-            ((_rows(steps), start) for steps, start in runs if steps is not None), default=None
-        )
-        found = None if begun is None else improved(there, begun[1], told_by, chance)
+        start = _start(there, order, lambda: _guess(tried, told_by, positions))
+        found = None if start is None else improved(there, start, told_by, chance, parts)
         if found is None:
             return order
         order = _with_rest(found, order)
@@ -362,6 +368,23 @@ def look_for(
         rows = [_joined_rows(case, order, positions, most) for case in left]
         chosen.append(left.pop(max(range(len(left)), key=lambda number: rows[number])))
         tried.append(_thinned(chosen[-1], positions, chance))
+
+
+def _start(
+    there: Sequence[Rehearsal], order: Sequence[int], guess: Callable[[], list[int] | None]
+) -> Sequence[int] | None:
+    """Begin with an order that served the others, or where it is poor for the last, a guess."""
+    known = _run(there, _whole(order, there), MOST) if order else None
+    if known is not None:
+        *others, newcomer = (_rows([steps]) for steps in known)
+        if newcomer <= DEARER * max(others):
+            return order
+    # What has no choice in some cases has no place in their order: a new one may be better.
+    guessed = guess()
+    new = None if guessed is None else _run(there, _whole(guessed, there), MOST)
+    if new is None or guessed is None:
+        return None if known is None else order
+    return guessed if known is None or _rows(new) < _rows(known) else order
 
 
 def _varied(cases: Sequence[Reduced]) -> list[Reduced]:

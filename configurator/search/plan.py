@@ -40,8 +40,10 @@ if TYPE_CHECKING:
     from configurator.search.tables import Table
 
 # An order found without drawing a sample is kept if it stays below so many rows; one that is
-# found with a sample ends the looking if it stays below so many.
+# found with a sample is given up at so many (joining part by part is better then), and ends the
+# looking if it stays below so many.
 SHORT = 400_000
+TRIED = 12_000_000
 GOOD = 3_000_000
 # How many positions are drawn together for the estimates. Which number serves best differs from
 # case to case, and nothing tells beforehand.
@@ -89,7 +91,7 @@ def make_circuit(
     for most in (0, *DRAWN):
         sample = draw(given, sizes, told_by, positions, most) if most else None
         guide = Guide(given, sizes, told_by, positions, sample)
-        budget = best.rows if best else LONGEST if most else SHORT
+        budget = best.rows if best else TRIED if most else SHORT
         try:
             found = _circuit(given, begin(given, sizes, budget, positions), guide)
         except TooWide as problem:

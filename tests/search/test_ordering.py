@@ -88,7 +88,7 @@ def test_trying_gives_fewer_rows_and_remembers():
     assert total(one.run(poor, 10**8)) == before
     assert one.work == work  # known already
     assert one.run(poor, before - 1) is None
-    better = improved([one], poor, range(10), random.Random(0))
+    better = improved([one], poor, range(10), random.Random(0), 1)
     assert sorted(better) == list(range(10))
     assert total(one.run(better, before)) < 0.9 * before
 
@@ -96,7 +96,7 @@ def test_trying_gives_fewer_rows_and_remembers():
 def test_a_start_that_takes_too_many_rows_is_refused(monkeypatch):
     monkeypatch.setattr(ordering, "MOST", 50)
     one = rehearsal(ring(10), range(10))
-    assert improved([one], list(range(10)), range(10), random.Random(0)) is None
+    assert improved([one], list(range(10)), range(10), random.Random(0), 1) is None
 
 
 def test_memory_is_given_back(monkeypatch):
@@ -104,7 +104,7 @@ def test_memory_is_given_back(monkeypatch):
     one = rehearsal(ring(), range(7))
     first = total(one.run(range(7), 10**8))
     assert total(one.run(range(7), 10**8)) == first
-    better = improved([one], list(range(7)), range(7), random.Random(0))
+    better = improved([one], list(range(7)), range(7), random.Random(0), 1)
     assert total(one.run(better, 10**8)) <= first
 
 
@@ -126,9 +126,9 @@ def test_an_order_for_several_cases_knows_what_is_open_in_any_of_them():
 
     whole = ring(9, seed=3)
     cases = [without(whole, 2), without(whole, 6), whole]
-    order = look_for(cases, range(9), range(9))
+    order = look_for(cases, range(9), range(9), 9)
     assert sorted(order) == list(range(9))
-    assert order == look_for(cases, range(9), range(9))  # the same on every run
+    assert order == look_for(cases, range(9), range(9), 9)  # the same on every run
     for case in cases:
         draft = begin(case.tables, case.sizes, 20_000, range(9))
         assert eliminate(draft, order)
@@ -136,7 +136,7 @@ def test_an_order_for_several_cases_knows_what_is_open_in_any_of_them():
 
 def test_nothing_to_look_for_gives_no_order():
     alone = Reduced([relation("p", (0,), [(0,), (1,)])], [2], [np.arange(2, dtype=np.int32)])
-    assert look_for([alone], [0], [0]) == []
+    assert look_for([alone], [0], [0], 1) == []
 
 
 def test_an_order_that_is_too_dear_says_so():
