@@ -43,6 +43,8 @@ MOST_ROWS = 500_000_000
 BYTES_OF_ROW = 40
 ROWS_AT_LEAST = 120_000_000
 MOST_OF_ONE = 20_000_000
+# Times the rows that may be made, with which it is not begun: so many are expected.
+HOPELESS = 1.5
 # Parts that an order is looked for on, spread evenly; how many of them settle which tables are
 # joined first.
 LOOKED_AT = 24
@@ -94,8 +96,8 @@ def make_conditioned(
     Raises
     ------
     TooWide
-        If that takes more than `MOST_ROWS` rows, or more than the machine has memory for, or no
-        order keeps one part small enough.
+        If that takes more than `MOST_ROWS` rows, or more than the machine has memory for, or would
+        by far, or no order keeps one part small enough.
     """
     hub = most_tied(given, told_by, positions)[0]
 
@@ -110,15 +112,20 @@ def make_conditioned(
     number = given[hub].rows
     step = max(1, number // LOOKED_AT)
     looked_at = [decided(row) for row in range(0, number, step)]
-    steps = _steps([one for one in looked_at if one is not None], told_by, positions, number)
-    if steps is None:  # none of these goes with anything: one of the others may
+    found = _steps([one for one in looked_at if one is not None], told_by, positions, number)
+    if found is None:  # none of these goes with anything: one of the others may
         others = (decided(row) for row in range(number) if row % step)
-        found = (_steps([one], told_by, positions, number) for one in others if one is not None)
-        steps = next((one for one in found if one is not None), None)
-    if steps is None:
+        more = (_steps([one], told_by, positions, number) for one in others if one is not None)
+        found = next((one for one in more if one is not None), None)
+    if found is None:
         return _side_by_side([], len(given))
+    steps, together = found
+    most = _most_rows()
+    expected = together * number // len(looked_at)
+    if expected > HOPELESS * most:
+        raise TooWide((given[hub].name,), expected)
     sides: list[Side] = []
-    rows, most = 0, _most_rows()
+    rows = 0
     for row in range(number):
         reduced = decided(row)
         side = None if reduced is None else _side(reduced, hub, row, positions, steps)
@@ -142,11 +149,16 @@ def _most_rows() -> int:
 
 def _steps(
     few: Sequence[Reduced], told_by: Sequence[int], positions: Collection[int], parts: int
-) -> Steps | None:
+) -> tuple[Steps, int] | None:
     """Look for an order of joins that serves some parts; None if none of them goes with anything.
 
     An order of variables is looked for; which tables are joined first for one variable hangs on
     the part, and is settled as suits most of them.
+
+    Returns
+    -------
+    tuple
+        The order, and the rows that all of these parts take in it.
 
     Raises
     ------
@@ -168,17 +180,16 @@ def _steps(
     if not found:
         return None
     found.sort(key=lambda of_one: -of_one[0])
-    fewest: int | None = None
-    best = found[0][1]
+    best, fewest = found[0][1], -1
     for _, steps in found[: 2 * SETTLED : 2]:
         together = 0
         for one in few:
             together += _rows(one, positions, steps, MOST_OF_ONE)
-            if fewest is not None and together >= fewest:
+            if 0 <= fewest <= together:
                 break
         else:
-            fewest, best = together, steps
-    return best
+            best, fewest = steps, together
+    return best, fewest
 
 
 def _rows(reduced: Reduced, positions: Collection[int], steps: Steps, most: int) -> int:

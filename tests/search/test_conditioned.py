@@ -133,8 +133,13 @@ def test_it_is_kept_on_disk_and_found_there(monkeypatch, own_data):
     assert found > 5
 
 
-def test_too_many_rows_are_refused(monkeypatch):
+@pytest.mark.parametrize("hopeless", [1.5, 1000])
+def test_too_many_rows_are_refused_beforehand_if_that_is_plain(monkeypatch, hopeless):
     monkeypatch.setattr(conditioned, "MOST_ROWS", 3)
+    monkeypatch.setattr(conditioned, "HOPELESS", hopeless)
+    joined = []
+    side = conditioned._side
+    monkeypatch.setattr(conditioned, "_side", lambda *given: joined.append(1) or side(*given))
     refused = 0
     for seed in range(24):
         case = make(seed)
@@ -146,6 +151,7 @@ def test_too_many_rows_are_refused(monkeypatch):
         except TooWide:
             refused += 1
     assert refused > 3
+    assert (len(joined) < refused) == (hopeless < 2)
 
 
 def test_a_case_that_is_exact_stays_as_it_is(monkeypatch):
