@@ -48,6 +48,8 @@ GOOD = 3_000_000
 # How many positions are drawn together for the estimates. Which number serves best differs from
 # case to case, and nothing tells beforehand.
 DRAWN = (5, 10, 8, 7)
+# Rows of all tables from which on only the first two are tried: so many were never joined at once.
+LARGE = 200_000
 # Pairs of rows that a join may look at before variables are taken apart instead, and how many
 # positions are drawn together then. Wider joins gave bounds that were hardly better, and much more
 # to add up for each.
@@ -88,7 +90,8 @@ def make_circuit(
     """
     best: Circuit | None = None
     refused: TooWide | None = None
-    for most in (0, *DRAWN):
+    large = sum(table.rows for table in given) > LARGE
+    for most in (0, *(DRAWN[:2] if large else DRAWN)):
         sample = draw(given, sizes, told_by, positions, most) if most else None
         guide = Guide(given, sizes, told_by, positions, sample)
         budget = best.rows if best else TRIED if most else SHORT
