@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from configurator.search import outside
+
 if TYPE_CHECKING:
     from configurator.search.joining import TooWide
     from configurator.search.preparing import Prepared
@@ -46,4 +48,17 @@ def too_long_words(refused: TooWide) -> str:
         f"these lists are too long to make every price exact ({refused.rows:,} rows and more); "
         "leave catalogs out of the job, or go on with prices that are at least so much: every "
         "part that you fix brings them closer"
+    )
+
+
+def solver_words(prepared: Prepared) -> str:
+    """Say what would prove more where lists are too long and nothing was proven; empty if nothing.
+
+    That is the general solver, where it is not installed.
+    """
+    if prepared.loose is None or outside.there():
+        return ""
+    return (
+        "These lists are too long to prove it case by case. The solver that comes with "
+        "pip install 'fitwright[long-lists]' may; so may fitwright prepare."
     )

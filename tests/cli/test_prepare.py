@@ -6,7 +6,7 @@ import json
 
 import pytest
 
-from configurator.search import keeping, plan, preparing
+from configurator.search import best, cases, keeping, outside, plan, preparing
 from configurator.search.joining import TooWide
 
 GOAL = '[goals."clearance under the axle"]\nat_least = "340 mm"\n'
@@ -53,3 +53,30 @@ def test_what_is_too_long_even_so_says_what_to_do(shop, too_wide, monkeypatch):
     assert ran.status == 2
     assert "too long to make every price exact" in ran.err
     assert "leave catalogs out of the job" in ran.err
+
+
+def test_the_solver_proves_what_cases_do_not(shop, too_wide, monkeypatch):
+    pytest.importorskip("ortools")
+    cheapest = shop.run("find", shop.job(GOAL), "--json").out
+    monkeypatch.setattr(cases, "HANDED_OVER", 0)
+    asked = []
+    solved = outside.cheapest
+    monkeypatch.setattr(outside, "cheapest", lambda *given: asked.append(1) or solved(*given))
+    ran = shop.run("find", shop.job(GOAL), "--json")
+    assert json.loads(ran.out)["outcome"] == "found"
+    assert ran.out == cheapest
+    assert asked
+
+
+def test_where_it_is_not_installed_that_is_said(shop, too_wide, monkeypatch):
+    def undecided(*_, **__):
+        raise cases.Undecided(5000)
+
+    monkeypatch.setattr(best, "numbers_in_order", undecided)
+    monkeypatch.setattr(best, "in_order", undecided)
+    advice = "pip install 'fitwright[long-lists]'"
+    ran = shop.run("find", shop.job(GOAL))
+    assert "a cheaper package may exist" in ran.out
+    assert advice not in ran.out
+    monkeypatch.setattr(outside, "there", lambda: False)
+    assert advice in shop.run("find", shop.job(GOAL)).out.replace("\n", " ")

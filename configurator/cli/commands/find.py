@@ -39,6 +39,7 @@ def find(
     from configurator.cli.showing import show_answer
     from configurator.cli.stopping import stoppable
     from configurator.cli.writing import Writer, write_json
+    from configurator.saying.bounds import solver_words
     from configurator.saying.differences import different_record, different_words, measure_words
     from configurator.saying.records import answer_record
 
@@ -62,6 +63,9 @@ def find(
         write_json({**answer_record(evaluation, answer, settings.units), **record})
     else:
         show_answer(Writer(), evaluation, answer, settings.units, notes, stopped=stop.pressed)
+        advice = "" if stop.pressed else solver_words(prepared)
+        if advice and answer.outcome == "best found":
+            Writer().line(advice)
     stop.end()
     if answer.outcome == "nothing fits":
         raise typer.Exit(3)
