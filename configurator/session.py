@@ -2,27 +2,25 @@
 
 A session holds what an adviser and a customer agree on, step by step. Most steps only ask other
 questions of a prepared case: moving a goal, fixing a part, the budget. A few need a case of its
-own: conditions, measures, catalogs, a goal on a figure that was not asked about before. Which is
-which is decided here, so that pages, scripts and notebooks need not know.
+own (`configurator.shelf`). Which is which is decided here, so that pages, scripts and notebooks
+need not know.
 """
 
 from __future__ import annotations
 
-import copy
 from collections import OrderedDict
-from collections.abc import Mapping
-from contextlib import contextmanager
-from dataclasses import dataclass, fields, replace
+from dataclasses import replace
 from threading import Lock
 from typing import TYPE_CHECKING, Any, TypeVar
-from weakref import WeakValueDictionary
 
 from configurator import answers
 from configurator.errors import FitwrightError
 from configurator.evaluation import Evaluation
+from configurator.history import begun, redone, undone, went_on
 from configurator.saying.bounds import too_long_words
 from configurator.search import conflicts, lagrange, preparing, queries, settling, sums, totals
 from configurator.search.joining import TooWide
+from configurator.shelf import Shelf, key_of, posed
 from configurator.wishes import Wish
 
 if TYPE_CHECKING:
@@ -38,197 +36,10 @@ if TYPE_CHECKING:
 
 Answer = TypeVar("Answer")
 
-# Answers kept for going back and forth, and cases kept ready: a few of each are in use at a time.
+# Answers kept for going back and forth.
 ANSWERS_KEPT = 96
-CASES_KEPT = 8
-STEPS_KEPT = 200
-# What only asks other questions of a prepared case; all else in a job makes another case.
-MASKS = frozenset(
-    {"title", "budget", "goals", "fixed", "keep", "excluded", "vehicles", "ready_within"}
-)
 # Packages looked at before a click is answered with the best found; `closing` looks longer.
 CLICK_PATIENCE = 300
-
-
-@dataclass(frozen=True, slots=True)
-class Step:
-    """A job, and in words what made it of the one before."""
-
-    job: Job
-    said: str
-
-
-@dataclass(frozen=True, slots=True)
-class History:
-    """All steps, and which of them is now.
-
-    Examples
-    --------
-    >>> from configurator.jobs import Job
-    >>> first = Job("a", "demo/b", ("demo",))
-    >>> history = begun(first)
-    >>> history = went_on(history, replace(first, budget=100), "set the budget")
-    >>> undone(history).job.budget, redone(undone(history)).job.budget
-    (None, 100)
-    """
-
-    steps: tuple[Step, ...]
-    at: int = 0
-
-    @property
-    def job(self) -> Job:
-        """The job as it stands."""
-        return self.steps[self.at].job
-
-    @property
-    def can_undo(self) -> str:
-        """What an undo takes back; empty where there is nothing."""
-        return self.steps[self.at].said if self.at else ""
-
-    @property
-    def can_redo(self) -> str:
-        """What a redo brings back; empty where there is nothing."""
-        return self.steps[self.at + 1].said if self.at + 1 < len(self.steps) else ""
-
-
-def begun(job: Job) -> History:
-    """Begin a history."""
-    return History((Step(job, ""),))
-
-
-def went_on(history: History, job: Job, said: str) -> History:
-    """Take a step; what was undone before it is gone. A step that changes nothing is none."""
-    if job == history.job:
-        return history
-    steps = (*history.steps[: history.at + 1], Step(job, said))[-STEPS_KEPT:]
-    return History(steps, len(steps) - 1)
-
-
-def undone(history: History) -> History:
-    """Go one step back, if there is one."""
-    return replace(history, at=max(0, history.at - 1))
-
-
-def redone(history: History) -> History:
-    """Go one step forward again, if there is one."""
-    return replace(history, at=min(len(history.steps) - 1, history.at + 1))
-
-
-def key_of(job: Job) -> Hashable:
-    """Return something that is equal for equal jobs and can be looked up.
-
-    Examples
-    --------
-    >>> from configurator.jobs import Job
-    >>> one = Job("a", "demo/b", ("demo",), fixed={"tyres": "demo/T", "hubs": "none"})
-    >>> other = Job("a", "demo/b", ("demo",), fixed={"hubs": "none", "tyres": "demo/T"})
-    >>> key_of(one) == key_of(other)
-    True
-    """
-    return (
-        basis_of(job),
-        job.goals,
-        job.budget,
-        frozenset(job.fixed.items()),
-        frozenset(job.keep),
-        frozenset(job.excluded),
-        # What lies on the shelf is enough for some vehicles only.
-        None if job.ready_within is None else (job.ready_within, job.vehicles),
-    )
-
-
-def basis_of(job: Job) -> Hashable:
-    """Return what a prepared case depends on, its goals' figures aside: all but the masks."""
-    return tuple(
-        _frozen(getattr(job, field.name)) for field in fields(job) if field.name not in MASKS
-    )
-
-
-def _frozen(value: Any) -> Hashable:
-    if isinstance(value, Mapping):
-        return frozenset((key, _frozen(one)) for key, one in value.items())
-    return value  # type: ignore[no-any-return]
-
-
-def posed(prepared: Prepared, job: Job) -> Prepared:
-    """Return a prepared case that asks for another job of the same basis.
-
-    Tables and circuit are shared; nothing is worked out again.
-
-    Examples
-    --------
-    The job of the result is the new one, the old one's is untouched::
-
-        posed(prepared, replace(job, budget=None)).evaluation.case.job.budget is None
-    """
-    evaluation = copy.copy(prepared.evaluation)
-    evaluation.case = replace(evaluation.case, job=job)
-    return replace(prepared, model=replace(prepared.model, evaluation=evaluation))
-
-
-def answers_goals(prepared: Prepared, job: Job) -> bool:
-    """Whether every goal of a job can be asked of a prepared case."""
-    evaluation, model = prepared.evaluation, prepared.model
-    return all(
-        figure in model.goal_tables
-        or figure in model.fixed_figures
-        or evaluation.late(evaluation.definition(figure))
-        for figure in queries.goal_figures(job)
-    )
-
-
-class Shelf:
-    """Prepared cases, for any number of sessions; the ones asked for last are kept.
-
-    Parameters
-    ----------
-    most
-        How many are kept.
-    """
-
-    def __init__(self, most: int = CASES_KEPT) -> None:
-        self._most = most
-        self._lock = Lock()
-        self._cases: OrderedDict[Hashable, list[Prepared]] = OrderedDict()
-        # Only as long as somebody prepares, or waits for who does.
-        self._preparing: WeakValueDictionary[Hashable, Lock] = WeakValueDictionary()
-
-    def find(self, job: Job) -> Prepared | None:
-        """Return a case on which a job can be asked; None if it must be prepared."""
-        with self._lock:
-            basis = basis_of(job)
-            for prepared in self._cases.get(basis, []):
-                if answers_goals(prepared, job):
-                    self._cases.move_to_end(basis)
-                    return prepared
-        return None
-
-    @contextmanager
-    def preparing(self, job: Job) -> Iterator[None]:
-        """Wait until nobody else prepares a case of the job's basis, then keep others waiting."""
-        with self._lock:
-            lock = self._preparing.setdefault(basis_of(job), Lock())
-        # In short steps, so that whoever waits can be stopped.
-        while not lock.acquire(timeout=0.1):
-            pass
-        try:
-            yield
-        finally:
-            lock.release()
-
-    def figures(self, job: Job) -> list[str]:
-        """Name the figures that cases of the job's basis have been asked about."""
-        with self._lock:
-            known = self._cases.get(basis_of(job), [])
-            return [name for one in known for name in one.model.goal_tables]
-
-    def put(self, job: Job, prepared: Prepared) -> None:
-        """Keep a case; it has all figures of the earlier ones of its basis and replaces them."""
-        with self._lock:
-            self._cases[basis_of(job)] = [prepared]
-            self._cases.move_to_end(basis_of(job))
-            while len(self._cases) > self._most:
-                self._cases.popitem(last=False)
 
 
 class Session:

@@ -13,10 +13,12 @@ import pytest
 from configurator import answers, changes, homes, job_files, plugin_loading, session, share
 from configurator.errors import FitwrightError, InputError
 from configurator.evaluation import Evaluation
+from configurator.history import begun, undone, went_on
 from configurator.jobs import Goal, Job
 from configurator.search import conditioned, conflicts, plan, preparing, queries, settling, totals
 from configurator.search.joining import TooWide
-from configurator.session import Session, Shelf, key_of
+from configurator.session import Session
+from configurator.shelf import Shelf, key_of
 from configurator.wishes import Wish
 from tests.search.random_cases import make
 
@@ -192,12 +194,12 @@ def test_a_case_that_several_want_at_once_is_prepared_once():
 
 
 def test_history_forgets_what_was_undone_when_another_way_is_taken():
-    history = session.begun(Job("a", "demo/b", ("demo",)))
-    history = session.went_on(history, replace(history.job, budget=1), "one")
-    history = session.went_on(session.undone(history), replace(history.job, budget=2), "two")
+    history = begun(Job("a", "demo/b", ("demo",)))
+    history = went_on(history, replace(history.job, budget=1), "one")
+    history = went_on(undone(history), replace(history.job, budget=2), "two")
     assert [step.said for step in history.steps] == ["", "two"]
     assert (history.can_undo, history.can_redo) == ("two", "")
-    assert session.went_on(history, history.job, "nothing") is history
+    assert went_on(history, history.job, "nothing") is history
 
 
 def test_equal_jobs_have_one_key_and_different_ones_do_not():

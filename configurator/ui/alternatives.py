@@ -17,7 +17,7 @@ from configurator.saying.differences import (
     unit_of_attribute,
 )
 from configurator.saying.quantities import counted, money_words, words
-from configurator.session import posed
+from configurator.shelf import posed
 from configurator.ui import beside
 from configurator.ui.tables import table
 from configurator.ui.words import difference, listed, plain

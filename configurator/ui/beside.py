@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from configurator.evaluation import Evaluation, Option
-    from configurator.session import History
+    from configurator.history import History
     from configurator.ui.visit import Visit
 
 # Letters of a name: the head of a column has no room for more.
@@ -48,7 +48,7 @@ def step_name(history: History) -> str:
     Examples
     --------
     >>> from configurator.jobs import Job
-    >>> from configurator.session import begun, went_on
+    >>> from configurator.history import begun, went_on
     >>> history = begun(Job("a", "demo/b", ("demo",)))
     >>> step_name(history)
     'As opened'

@@ -15,8 +15,8 @@ from configurator.records.store import EditConflict, add_job, open_store, save_j
 from configurator.ui.visit import refuse
 
 if TYPE_CHECKING:
+    from configurator.history import Step
     from configurator.records.store import KeptJob
-    from configurator.session import Step
     from configurator.ui.tasks import Task
     from configurator.ui.visit import Visit
 

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from configurator import homes, job_files, plugin_loading
-from configurator.session import Session, Shelf
+from configurator.session import Session
+from configurator.shelf import Shelf
 
 if TYPE_CHECKING:
     from configurator.jobs import Case, Job

@@ -18,7 +18,7 @@ from configurator.effects import effects
 from configurator.money import exponent
 from configurator.parts import FITTED, NOTHING
 from configurator.saying.quantities import counted
-from configurator.session import basis_of
+from configurator.shelf import basis_of
 from configurator.ui.words import effect_words
 from configurator.waits import too_late
 

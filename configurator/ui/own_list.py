@@ -17,7 +17,7 @@ import streamlit as st
 
 from configurator.catalog_files import catalog_folder, check_catalog
 from configurator.errors import InputError
-from configurator.session import Shelf
+from configurator.shelf import Shelf
 from configurator.ui.loading import OwnList
 from configurator.ui.uploads import KINDS, file_stem, unpacked
 from configurator.ui.words import plain

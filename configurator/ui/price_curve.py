@@ -10,12 +10,12 @@ import streamlit as st
 
 from configurator import changes, trade_offs
 from configurator.drawings import OF_PAGE, trade
+from configurator.history import begun
 from configurator.parts import Missing
 from configurator.saying.bounds import why_at_least
 from configurator.saying.quantities import words
 from configurator.saying.sentences import goal_words
 from configurator.search import queries
-from configurator.session import begun
 from configurator.ui import pictures
 from configurator.ui.words import plain
 

@@ -8,9 +8,9 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
+from configurator.history import begun
 from configurator.saying.quantities import counted, money_words
 from configurator.search.waiting import waits
-from configurator.session import begun
 from configurator.ui import fields
 from configurator.ui.tables import table
 from configurator.ui.words import plain

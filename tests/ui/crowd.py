@@ -23,7 +23,8 @@ from urllib.parse import parse_qs, urlencode
 
 from configurator import homes, job_files, plugin_loading, share
 from configurator.saying.quantities import money_words
-from configurator.session import Session, Shelf
+from configurator.session import Session
+from configurator.shelf import Shelf
 from tests.ui.serving import served
 from tests.ui.visitor import Visitor
 
