@@ -36,7 +36,7 @@ LAYERS = (
     {"drawings"},
     {"forced", "figures_sheet", "measured", "work_plan"},
     {"sheets"},
-    {"changes", "effects", "session", "share"},
+    {"changes", "effects", "history", "session", "share", "shelf"},
     {"records"},
     {"new_plugin", "testing"},
     {"cli", "ui"},
@@ -48,6 +48,8 @@ PLACES = {name: number for number, names in enumerate(LAYERS) for name in names}
 ONLY_IN = {
     "constraint": {"configurator.search.referee"},
     "networkx": {"configurator.search.guide", "forced"},
+    "numba": {"configurator.search.compiled"},
+    "ortools": {"configurator.search.outside"},
     "streamlit": {"ui"},
 }
 

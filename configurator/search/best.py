@@ -17,7 +17,7 @@ import numpy as np
 
 from configurator import columns
 from configurator.search import cases
-from configurator.search.circuit import forward
+from configurator.search.passes import forward
 from configurator.search.queries import allowed, values_for, weigh
 from configurator.search.semirings import CHEAPEST_64
 

@@ -26,9 +26,9 @@ import numpy as np
 from configurator import columns
 from configurator.errors import FitwrightError
 from configurator.search import outside
-from configurator.search.circuit import answer, backward, forward
 from configurator.search.guide import scopes
 from configurator.search.loose import carry
+from configurator.search.passes import answer, backward, forward
 from configurator.search.queries import allowed, weigh
 from configurator.search.semirings import CHEAPEST_64
 

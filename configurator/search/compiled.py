@@ -1,4 +1,4 @@
-"""The two passes in prices, compiled: the numbers that `circuit.py` works out, in half the time.
+"""The two passes in prices, compiled: the numbers that `passes.py` works out, in half the time.
 
 Only for circuits of many rows, and only where Numba is installed (``fitwright[long-lists]``):
 compiling takes a second, once in each process. Numpy goes over the rows of a node once for each

@@ -15,8 +15,8 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from configurator.search import best, lagrange, queries, sums
-from configurator.search.circuit import answer, backward, forward
 from configurator.search.limited_counts import Found, by_price, by_sums, masks_of
+from configurator.search.passes import answer, backward, forward
 from configurator.search.semirings import Count, CountModulo
 from configurator.search.sum_counts import EFFORT
 

@@ -15,8 +15,8 @@ import numpy as np
 
 from configurator.jobs import Goal
 from configurator.search import queries
-from configurator.search.circuit import answer, backward, forward
 from configurator.search.deciding import PATIENCE, Deciding
+from configurator.search.passes import answer, backward, forward
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence

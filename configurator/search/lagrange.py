@@ -19,7 +19,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from configurator.search import best, queries
-from configurator.search.circuit import answer, forward
+from configurator.search.passes import answer, forward
 from configurator.search.semirings import CHEAPEST_64
 from configurator.search.sums import SCALE, has_late, late_of
 

@@ -10,8 +10,8 @@ import numpy as np
 from configurator import columns
 from configurator.jobs import Job
 from configurator.problem import Model
-from configurator.search.circuit import answer, backward, forward
 from configurator.search.loose import carry
+from configurator.search.passes import answer, backward, forward
 from configurator.search.referee import meets, permitted
 from configurator.search.semirings import Cheapest
 

@@ -23,7 +23,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from configurator.search.circuit import answer, backward, forward
+from configurator.search.passes import answer, backward, forward
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

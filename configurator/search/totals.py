@@ -16,8 +16,8 @@ import numpy as np
 from configurator.packages import make_package
 from configurator.search import best, queries
 from configurator.search.cases import Halted, Undecided
-from configurator.search.circuit import backward, forward
 from configurator.search.lagrange import by_share, outlook, outlook_of
+from configurator.search.passes import backward, forward
 from configurator.search.semirings import CHEAPEST_64
 from configurator.search.sums import SCALE, has_late, keeps_late, late_of
 

@@ -8,7 +8,7 @@ import pytest
 
 from configurator.packages import make_package
 from configurator.search import best, preparing, queries, referee
-from configurator.search.circuit import answer, forward
+from configurator.search.passes import answer, forward
 from configurator.search.semirings import Count
 from tests.search.random_cases import make
 

@@ -10,7 +10,7 @@ import pytest
 
 from configurator.jobs import Goal
 from configurator.search import best, preparing, queries
-from configurator.search.circuit import forward
+from configurator.search.passes import forward
 from configurator.search.semirings import Count
 from tests.search.random_cases import make
 

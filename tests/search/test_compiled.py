@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from configurator.search import compiled, preparing, queries
-from configurator.search.circuit import backward, forward
+from configurator.search.passes import backward, forward
 from configurator.search.semirings import CHEAPEST_32, CHEAPEST_64, Count
 from tests.search.random_cases import make
 

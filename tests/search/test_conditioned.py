@@ -17,8 +17,8 @@ from configurator.search import (
     queries,
     totals,
 )
-from configurator.search.circuit import answer, backward, forward
 from configurator.search.joining import TooWide
+from configurator.search.passes import answer, backward, forward
 from configurator.search.semirings import CHEAPEST_64
 from configurator.search.tables import Table
 from tests.search.random_cases import make

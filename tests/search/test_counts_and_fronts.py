@@ -140,7 +140,7 @@ def test_counting_modulo_a_small_prime_is_counting():
         masks = limited_counts.masks_of(prepared, job)
         if masks is None:
             continue
-        from configurator.search.circuit import answer, forward
+        from configurator.search.passes import answer, forward
 
         values = forward(prepared.circuit, masks, CountModulo(7))
         assert answer(values, CountModulo(7)) % 7 == expected_counts(random_case)[0] % 7

@@ -6,9 +6,10 @@ import numpy as np
 import pytest
 
 from configurator.search import ordering
-from configurator.search.circuit import Circuit, answer, forward
+from configurator.search.circuit import Circuit
 from configurator.search.joining import TooWide, absorb, begin, matches, project
 from configurator.search.ordering import Rehearsal, eliminate, improved, look_for
+from configurator.search.passes import answer, forward
 from configurator.search.reducing import Reduced
 from configurator.search.semirings import CHEAPEST_64, Count
 from configurator.search.tables import Table
