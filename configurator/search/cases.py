@@ -399,6 +399,9 @@ def _by_solver(proof: _Proof, looked_at: int) -> Iterator[tuple[int, dict[str, i
             best = (least or 0, proof.numbers(_Package(stop.rows, {})))
             rest = [(w, proof.numbers(one)) for w, _, one in sorted(waiting)]
             raise Halted([*rest, best]) from stop
+        except outside.Failed as failed:
+            rest = [(w, proof.numbers(one)) for w, _, one in sorted(waiting)]
+            raise Undecided(looked_at, rest) from failed
         least = None if rows is None else proof.weight_of(rows)
         if rows is not None and least is not None:
             known.append(rows)

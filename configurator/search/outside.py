@@ -46,6 +46,10 @@ class Interrupted(KeyboardInterrupt):
         super().__init__()
 
 
+class Failed(Exception):
+    """The solver ended without an answer."""
+
+
 @dataclass(frozen=True, slots=True)
 class Problem:
     """Tables, and what their rows weigh.
@@ -93,6 +97,8 @@ def cheapest(problem: Problem, without: Sequence[Rows] = ()) -> Rows | None:
     ------
     Interrupted
         By Ctrl-C, if something was found by then; else the KeyboardInterrupt itself.
+    Failed
+        If the solver ends without an answer.
     """
     from ortools.sat.python import cp_model
 
@@ -114,7 +120,7 @@ def cheapest(problem: Problem, without: Sequence[Rows] = ()) -> Rows | None:
         except BaseException as stop:
             stopped = stop
             solver.stop_search()
-    status = found[0]
+    status = found[0] if found else cp_model.UNKNOWN
     rows = None
     if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         values = [solver.value(variable) for variable in variables]
@@ -124,8 +130,8 @@ def cheapest(problem: Problem, without: Sequence[Rows] = ()) -> Rows | None:
             raise Interrupted(rows) from stopped
         raise stopped
     if status not in (cp_model.OPTIMAL, cp_model.INFEASIBLE):
-        message = f"CP-SAT ended with {solver.status_name(status)}"
-        raise RuntimeError(message)
+        message = f"CP-SAT ended with {solver.status_name(status) if found else 'an error'}"
+        raise Failed(message)
     return rows
 
 

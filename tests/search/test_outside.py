@@ -117,6 +117,22 @@ def test_it_is_not_asked_without_end(monkeypatch):
     assert given_up > 0
 
 
+def test_where_the_solver_fails_it_stays_undecided(monkeypatch):
+    """No answer is no proof that nothing fits, and no traceback either."""
+
+    def failing(*_):
+        raise MemoryError
+
+    from ortools.sat.python import cp_model
+
+    monkeypatch.setattr(cp_model.CpSolver, "solve", failing)
+    monkeypatch.setattr(outside.threading, "excepthook", lambda _: None)
+    _, job, prepared, _ = next(one for one in cases_of(range(40)) if one[3])
+    with pytest.raises(cases.Undecided):
+        next(best.in_order(prepared, job))
+    assert answers.find(prepared).outcome == "best found"
+
+
 def test_ctrl_c_gives_the_best_found(monkeypatch):
     """What is found is a package, and is not said to be the cheapest."""
     cheapest = outside.cheapest
