@@ -23,7 +23,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from configurator import __version__, homes
-from configurator.search import conditioned, guide, joining, ordering, plan, reducing
+from configurator.search import conditioned, guide, joining, ordering, plan, reducing, rehearsal
 from configurator.search.circuit import Circuit, Node
 from configurator.search.joining import TooWide
 
@@ -69,7 +69,7 @@ def _planner() -> bytes:
     try:
         code = "".join(
             inspect.getsource(module)
-            for module in (plan, guide, joining, ordering, reducing, conditioned)
+            for module in (plan, guide, joining, ordering, rehearsal, reducing, conditioned)
         )
     except OSError:  # installed without its sources: the version has to do
         code = ""

@@ -5,12 +5,13 @@ import random
 import numpy as np
 import pytest
 
-from configurator.search import ordering
+from configurator.search import ordering, rehearsal
 from configurator.search.circuit import Circuit
 from configurator.search.joining import TooWide, absorb, begin, matches, project
-from configurator.search.ordering import Rehearsal, eliminate, improved, look_for
+from configurator.search.ordering import eliminate, improved, look_for
 from configurator.search.passes import answer, forward
 from configurator.search.reducing import Reduced
+from configurator.search.rehearsal import Rehearsal
 from configurator.search.semirings import CHEAPEST_64, Count
 from configurator.search.tables import Table
 
@@ -35,7 +36,7 @@ def ring(many=7, seed=0):
     return Reduced(tables, sizes, [np.arange(t.rows, dtype=np.int32) for t in tables])
 
 
-def rehearsal(case, positions):
+def rehearsal_of(case, positions):
     draft = begin(case.tables, case.sizes, 10**8, positions)
     assert absorb(draft)
     return Rehearsal(draft)
@@ -81,7 +82,7 @@ def test_what_is_rehearsed_is_what_joining_gives(seed):
 
 
 def test_trying_gives_fewer_rows_and_remembers():
-    one = rehearsal(ring(10), range(10))
+    one = rehearsal_of(ring(10), range(10))
     orders = [random.Random(seed).sample(range(10), 10) for seed in range(20)]
     poor = max(orders, key=lambda order: total(one.run(order, 10**8)))
     before = total(one.run(poor, 10**8))
@@ -96,13 +97,13 @@ def test_trying_gives_fewer_rows_and_remembers():
 
 def test_a_start_that_takes_too_many_rows_is_refused(monkeypatch):
     monkeypatch.setattr(ordering, "MOST", 50)
-    one = rehearsal(ring(10), range(10))
+    one = rehearsal_of(ring(10), range(10))
     assert improved([one], list(range(10)), range(10), random.Random(0), 1) is None
 
 
 def test_memory_is_given_back(monkeypatch):
-    monkeypatch.setattr(ordering, "REMEMBERED", 0)
-    one = rehearsal(ring(), range(7))
+    monkeypatch.setattr(rehearsal, "REMEMBERED", 0)
+    one = rehearsal_of(ring(), range(7))
     first = total(one.run(range(7), 10**8))
     assert total(one.run(range(7), 10**8)) == first
     better = improved([one], list(range(7)), range(7), random.Random(0), 1)
