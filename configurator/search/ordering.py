@@ -1,9 +1,9 @@
 """Look for an order of joins by trying: move variables about in it, and see what it comes to.
 
 Estimates find a first order; where many figures hang together it is often ten times dearer than
-need be. So orders are rehearsed (`rehearsal.py`): a variable of a dear join, or all variables of its
-position, is moved elsewhere by chance; what gives fewer rows is kept, and now and then what gives a
-few more [1]_.
+need be. So orders are rehearsed (`rehearsal.py`): a variable of a dear join, or all variables of
+its position, is moved elsewhere by chance; what gives fewer rows is kept, and now and then what
+gives a few more [1]_.
 
 Where tables are large, orders are tried on a part of the rows of each position.
 
