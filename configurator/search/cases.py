@@ -403,7 +403,10 @@ def _by_solver(proof: _Proof, looked_at: int) -> Iterator[tuple[int, dict[str, i
             rest = [(w, proof.numbers(one)) for w, _, one in sorted(waiting)]
             raise Undecided(looked_at, rest) from failed
         least = None if rows is None else proof.weight_of(rows)
-        if rows is not None and least is not None:
+        if rows is not None:
+            if least is None:
+                message = "the solver's combination is none: please report this"
+                raise RuntimeError(message)
             known.append(rows)
             heapq.heappush(waiting, (least, next(ties), _Package(rows, {})))
         while waiting and (least is None or waiting[0][0] <= least):
