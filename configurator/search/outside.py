@@ -11,6 +11,7 @@ from __future__ import annotations
 import math
 import os
 import threading
+from contextlib import suppress
 from dataclasses import dataclass
 from importlib.util import find_spec
 from typing import TYPE_CHECKING, Any
@@ -110,8 +111,13 @@ def cheapest(problem: Problem, without: Sequence[Rows] = ()) -> Rows | None:
     solver.parameters.num_workers = os.cpu_count() or 1
     solver.parameters.catch_sigint_signal = False  # it is ours
     found: list[Any] = []
+
     # It does not come back to Python while it works: somebody else must listen to Ctrl-C.
-    thread = threading.Thread(target=lambda: found.append(solver.solve(model)), daemon=True)
+    def work() -> None:
+        with suppress(Exception):  # of memory, say; that there is no answer is told below
+            found.append(solver.solve(model))
+
+    thread = threading.Thread(target=work, daemon=True)
     thread.start()
     stopped: BaseException | None = None
     while thread.is_alive():

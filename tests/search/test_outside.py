@@ -126,7 +126,6 @@ def test_where_the_solver_fails_it_stays_undecided(monkeypatch):
     from ortools.sat.python import cp_model
 
     monkeypatch.setattr(cp_model.CpSolver, "solve", failing)
-    monkeypatch.setattr(outside.threading, "excepthook", lambda _: None)
     _, job, prepared, _ = next(one for one in cases_of(range(40)) if one[3])
     with pytest.raises(cases.Undecided):
         next(best.in_order(prepared, job))
