@@ -29,8 +29,9 @@ from configurator.search import outside
 from configurator.search.guide import scopes
 from configurator.search.loose import carry
 from configurator.search.passes import answer, backward, forward
-from configurator.search.queries import allowed, weigh
+from configurator.search.queries import allowed, shift_for, weigh
 from configurator.search.semirings import CHEAPEST_64
+from configurator.search.shifting import move
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -140,6 +141,8 @@ class _Proof:
             message = "a circuit that is exact needs no cases"
             raise ValueError(message)
         self.loose = prepared.loose
+        shift = shift_for(prepared, job, self.weighed, costs, work_scale)
+        self.moved = move(self.loose, self.weighed.weights, shift, self.semiring)
         self.positions = {number: position for position, number in self.tables.items()}
         self.last: list[Values | None] | None = None
         # For each variable taken apart the positions that it hangs on.
@@ -152,7 +155,7 @@ class _Proof:
 
     def _carried(self, decided: Decided) -> Carried | None:
         """Carry what a case decides through all tables; None if nothing is left."""
-        weights = dict(self.weighed.weights)
+        weights = dict(self.moved.weights)
         for number, rows in decided.items():
             own = np.full_like(weights[number], self.semiring.impossible)
             own[rows] = weights[number][rows]
@@ -167,8 +170,8 @@ class _Proof:
         circuit = self.prepared.circuit
         values = forward(circuit, carried.weights, self.semiring, self.last)
         self.last = values
-        bound = int(answer(values, self.semiring))
-        if bound >= self.semiring.impossible:
+        bound = int(answer(values, self.semiring)) + self.moved.base
+        if bound - self.moved.base >= self.semiring.impossible:
             return None
         return _Looked(bound, carried.weights, values, carried.open)
 
@@ -277,7 +280,7 @@ class _Proof:
         if carried is None:
             return None
         # With every part decided one row of each table is left.
-        return sum(int(own.min()) for own in carried.weights.values())
+        return sum(int(own.min()) for own in carried.weights.values()) + self.moved.base
 
     def ahead(self, looked: _Looked) -> dict[int, NDArray[np.int64]]:
         """Bound each class of each position within a case."""
@@ -285,7 +288,9 @@ class _Proof:
         found = {}
         for number in self.positions:
             own = looked.weights[number].astype(np.int64)
-            found[number] = np.minimum(above[number] + own, self.semiring.impossible)
+            with_own = np.minimum(above[number] + own, self.semiring.impossible)
+            possible = with_own < self.semiring.impossible
+            found[number] = np.where(possible, with_own + self.moved.base, with_own)
         return found
 
     def deciding(self, looked: _Looked, bounds: Mapping[int, NDArray[np.int64]]) -> int | None:

@@ -26,10 +26,11 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from configurator.evaluation import Evaluation
-    from configurator.jobs import Goal
+    from configurator.jobs import Goal, Job
     from configurator.rules import Rule
     from configurator.search.reducing import Reduced
     from configurator.search.semirings import Values
+    from configurator.search.shifting import Shift
 
 
 @dataclass(slots=True)
@@ -57,10 +58,14 @@ class Lately:
     weighed
         Of the forward pass by other weights, and before it what these were and how many times
         the cost of shared work counted.
+    shifts
+        What raised the bounds of a circuit that is not exact, the latest last; before each the
+        job, and as above what other weights it was for.
     """
 
     prices: list[Values | None] | None = None
     weighed: tuple[Any, int, list[Values | None]] | None = None
+    shifts: tuple[tuple[Job, Any, int, Shift], ...] = ()
 
 
 @dataclass(slots=True)
@@ -197,7 +202,9 @@ def _seated(model: Model, circuit: Circuit, loose: Loose | None) -> Prepared:
     seats = {position: _seat(model, circuit, position) for position in model.options}
     most = sum(int(seat.costs.max(initial=0)) for seat in seats.values())
     most += sum(int(costs.max(initial=0)) for costs in model.work_costs.values())
-    semiring = CHEAPEST_32 if most < CHEAPEST_32.impossible // 2 else CHEAPEST_64
+    # Where cost is moved to raise bounds, single amounts may be larger than all prices together.
+    small = loose is None and most < CHEAPEST_32.impossible // 2
+    semiring = CHEAPEST_32 if small else CHEAPEST_64
     for position, seat in seats.items():
         seat.least = seat.least.astype(semiring.dtype)
         # Now, or the first click would wait for it.

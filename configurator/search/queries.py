@@ -13,7 +13,8 @@ from configurator.problem import Model
 from configurator.search.loose import carry
 from configurator.search.passes import answer, backward, forward
 from configurator.search.referee import meets, permitted
-from configurator.search.semirings import Cheapest
+from configurator.search.semirings import CHEAPEST_64, Cheapest
+from configurator.search.shifting import NOTHING, look_for, move
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping
@@ -24,10 +25,13 @@ if TYPE_CHECKING:
     from configurator.parts import Value
     from configurator.search.preparing import Prepared
     from configurator.search.semirings import Values
+    from configurator.search.shifting import Shift
 
 
 # A price that stays below zero whatever is added to it.
 NEVER = -(2**62)
+# How many of what raised bounds are kept.
+KEPT_SHIFTS = 4
 
 
 def values_for(prepared: Prepared, weighed: Weighed) -> list[Values | None]:
@@ -162,9 +166,65 @@ def cheapest_price(prepared: Prepared, job: Job) -> int | None:
     weighed = weigh(prepared, job)
     if not weighed.possible:
         return None
-    values = values_for(prepared, weighed)
-    price = int(answer(values, prepared.semiring))
+    price, _ = _priced(prepared, weighed, (), shift_for(prepared, job, weighed))
     return None if price >= prepared.semiring.impossible else price + prepared.model.fixed_cost
+
+
+def shift_for(
+    prepared: Prepared,
+    job: Job,
+    weighed: Weighed | None = None,
+    costs: Mapping[str, NDArray[np.int64]] | None = None,
+    work_scale: int = 1,
+) -> Shift:
+    """Give what raises the bounds of a job, or of one that only has other parts fixed.
+
+    Parameters
+    ----------
+    prepared, job, costs, work_scale
+        As for `weigh`.
+    weighed
+        What that gave, if it is known.
+    """
+    if prepared.loose is None:
+        return NOTHING
+    asked = replace(job, fixed={}, budget=None)
+    shifts = prepared.lately.shifts
+    for known, others, scale, shift in shifts:
+        if others is costs and scale == work_scale and known == asked:
+            return shift
+    semiring = prepared.semiring if costs is None else CHEAPEST_64
+    weighed = weighed or weigh(prepared, job, costs, work_scale, semiring)
+    if weighed.exact or not weighed.possible:
+        return NOTHING
+    begin = next((shift for _, others, _, shift in reversed(shifts) if others is costs), NOTHING)
+    found = look_for(prepared.loose, prepared.circuit, weighed.weights, semiring, begin)
+    prepared.lately.shifts = (*shifts[1 - KEPT_SHIFTS :], (asked, costs, work_scale, found))
+    return found
+
+
+def _priced(
+    prepared: Prepared, weighed: Weighed, numbers: Collection[int], shift: Shift
+) -> tuple[int, dict[int, Values]]:
+    """Price the cheapest package, and with each row of some tables, the row's own price left out.
+
+    Where prices are bounds, each is the better of two: as weights are, and with cost moved.
+    """
+    semiring = prepared.semiring
+    values = values_for(prepared, weighed)
+    price = int(answer(values, semiring))
+    above = backward(prepared.circuit, values, semiring, numbers) if numbers else {}
+    if prepared.loose is None or not shift.amounts:
+        return price, above
+    moved = move(prepared.loose, weighed.weights, shift, semiring)
+    values = forward(prepared.circuit, moved.weights, semiring)
+    price = max(price, min(int(answer(values, semiring)) + moved.base, semiring.impossible))
+    raised = backward(prepared.circuit, values, semiring, numbers) if numbers else {}
+    for number, rest in raised.items():
+        more = rest + moved.by.get(number, 0) + moved.base
+        more[rest >= semiring.impossible] = semiring.impossible
+        above[number] = np.maximum(above[number], more)
+    return price, above
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,8 +259,9 @@ def previews(prepared: Prepared, job: Job, positions: Collection[str] | None = N
     masks = {position: allowed(model, job, position) for position in asked}
     decided = {position: mask for position, mask in masks.items() if mask is not None}
     weighed = weigh(prepared, job)
+    shift = shift_for(prepared, job, weighed)
     if weighed.possible:
-        cheapest, freed = _prices(prepared, weighed, asked)
+        cheapest, freed = _prices(prepared, weighed, asked, shift)
     else:
         nothing = {p: np.full(len(model.options[p]), -1, np.int64) for p in asked}
         cheapest, freed = None, nothing
@@ -212,7 +273,7 @@ def previews(prepared: Prepared, job: Job, positions: Collection[str] | None = N
     if prepared.loose is not None and decided:
         # What is decided here has been carried elsewhere, where it must not count if it is freed.
         apart = weigh(prepared, job, carried=False)
-        freed = {**freed, **_prices(prepared, apart, decided)[1]}
+        freed = {**freed, **_prices(prepared, apart, decided, shift)[1]}
     exact = _all_exact(strict)
     if not weighed.exact:
         exact = {position: prices < 0 for position, prices in strict.items()}
@@ -220,14 +281,12 @@ def previews(prepared: Prepared, job: Job, positions: Collection[str] | None = N
 
 
 def _prices(
-    prepared: Prepared, weighed: Weighed, positions: Collection[str]
+    prepared: Prepared, weighed: Weighed, positions: Collection[str], shift: Shift
 ) -> tuple[int | None, dict[str, NDArray[np.int64]]]:
     """Price the options of some positions, what is decided at an option's own left aside."""
     model, semiring = prepared.model, prepared.semiring
-    values = values_for(prepared, weighed)
-    price = int(answer(values, semiring))
     tables = model.position_tables
-    above = backward(prepared.circuit, values, semiring, {tables[p] for p in positions})
+    price, above = _priced(prepared, weighed, {tables[p] for p in positions}, shift)
     found: dict[str, NDArray[np.int64]] = {}
     for position in positions:
         seat = prepared.seats[position]
@@ -269,6 +328,7 @@ def curve(prepared: Prepared, job: Job, figure: str) -> list[Level]:
     list of Level
         In order of the value; empty if nothing fits.
     """
+    shift = shift_for(prepared, job)
     job = without_goal(job, figure)
     model, semiring = prepared.model, prepared.semiring
     if figure in model.fixed_figures:
@@ -278,8 +338,7 @@ def curve(prepared: Prepared, job: Job, figure: str) -> list[Level]:
     if not weighed.possible:
         return []
     number = model.goal_tables[figure]
-    values = values_for(prepared, weighed)
-    above = backward(prepared.circuit, values, semiring, {number})[number]
+    above = _priced(prepared, weighed, {number}, shift)[1][number]
     return [
         Level(value, int(price) + model.fixed_cost)
         for value, price in zip(goal_values(prepared, figure), above, strict=True)
