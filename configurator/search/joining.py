@@ -183,27 +183,37 @@ def extended(draft: Draft, table: Table, other: Table) -> tuple[Table, Index | N
     Returns
     -------
     tuple
-        The table with more columns, and for each of its rows the row it came from; None where it
-        is the table itself.
+        The columns that the other table mentions too, now, and for each row the row of the table
+        that it came from; None where they are the same.
     """
+    own = dict(zip(table.variables, table.columns, strict=True))
+    added: dict[int, Index] = {}
     origin: Index | None = None
+    rows = table.rows
     mine, theirs = set(table.variables), set(other.variables)
+
+    def column(variable: int) -> Index:
+        if variable in added:
+            return added[variable]
+        return own[variable] if origin is None else own[variable][origin]
+
     for listed in draft.lists:
         known = mine.intersection(listed.variables)
         more = theirs.intersection(listed.variables) - mine
         if not more or not known - theirs:
             continue
         pairs = _projected(listed, sorted(known | more), draft.sizes)
-        if tables.matches(table, pairs, draft.sizes) > WIDEST:
+        told = Table("", tuple(sorted(known)), tuple(map(column, sorted(known))), rows)
+        if tables.matches(told, pairs, draft.sizes) > WIDEST:
             continue
-        of_table, of_pairs = tables.match_all(table, pairs, draft.sizes)
-        columns = [column[of_table] for column in table.columns]
-        columns += [pairs.columns[pairs.variables.index(v)][of_pairs] for v in sorted(more)]
-        variables = (*table.variables, *sorted(more))
-        table = Table(table.name, variables, tuple(columns), len(of_table))
+        of_table, of_pairs = tables.match_all(told, pairs, draft.sizes)
+        added = {v: values[of_table] for v, values in added.items()}
+        added |= {v: pairs.columns[pairs.variables.index(v)][of_pairs] for v in more}
         origin = of_table if origin is None else origin[of_table]
+        rows = len(of_table)
         mine |= more
-    return table, origin
+    shared = sorted(mine & theirs)
+    return Table(table.name, tuple(shared), tuple(map(column, shared)), rows), origin
 
 
 def _projected(table: Table, variables: Sequence[int], sizes: Sequence[int]) -> Table:
@@ -216,22 +226,22 @@ def matched(draft: Draft, left: Table, right: Table, beside: Sequence[Table]) ->
     """Pair the rows of two tables that have a partner in each of the tables beside them."""
     more, origin = extended(draft, left, right)
     found: list[tuple[Index, Index]] = []
-    for of_left, of_right in tables.match(more, right, draft.sizes, AT_A_TIME):
+    for here, of_right in tables.match(more, right, draft.sizes, AT_A_TIME):
+        of_left = here if origin is None else origin[here]
+        columns: dict[int, Index] = {}
         for other in beside:
-            columns = {
-                v: left.columns[left.variables.index(v)][
-                    of_left if origin is None else origin[of_left]
-                ]
-                if v in left.variables
-                else right.columns[right.variables.index(v)][of_right]
-                for v in other.variables
-                if v in left.variables or v in right.variables
-            }
-            pairs = Table("", tuple(columns), tuple(columns.values()), len(of_left))
+            shared = [v for v in other.variables if v in left.variables or v in right.variables]
+            for v in shared:
+                if v not in columns:
+                    in_left = v in left.variables
+                    source, rows = (left, of_left) if in_left else (right, of_right)
+                    columns[v] = source.columns[source.variables.index(v)][rows]
+            pairs = Table("", tuple(shared), tuple(columns[v] for v in shared), len(of_left))
             keep = tables.supported(pairs, other, draft.sizes)
             if not keep.all():
                 of_left, of_right = of_left[keep], of_right[keep]
-        found.append((of_left if origin is None else origin[of_left], of_right))
+                columns = {v: values[keep] for v, values in columns.items()}
+        found.append((of_left, of_right))
     none = np.zeros(0, np.int32)
     return [np.concatenate([none, *(pair[side] for pair in found)]) for side in (0, 1)]
 
