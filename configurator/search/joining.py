@@ -230,7 +230,13 @@ def matched(draft: Draft, left: Table, right: Table, beside: Sequence[Table]) ->
         of_left = here if origin is None else origin[here]
         columns: dict[int, Index] = {}
         for other in beside:
-            shared = [v for v in other.variables if v in left.variables or v in right.variables]
+            shared = [
+                v
+                for v in other.variables
+                if draft.sizes[v] > 1 and (v in left.variables or v in right.variables)
+            ]
+            if not shared:
+                continue
             for v in shared:
                 if v not in columns:
                     in_left = v in left.variables

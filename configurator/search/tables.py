@@ -68,6 +68,8 @@ def keys(
     second = None if others is None else np.zeros(len(others[0]) if others else 1, np.int64)
     bound = 1
     for k, (column, size) in enumerate(zip(columns, sizes, strict=True)):
+        if size == 1:  # tells nothing apart
+            continue
         if bound > _LARGEST_KEY // max(size, 1):
             # Too many combinations for one integer: number only those that are there.
             if second is None:
@@ -76,11 +78,11 @@ def keys(
                 seen, both = np.unique(np.concatenate([first, second]), return_inverse=True)
                 first, second = both[: len(first)], both[len(first) :]
             bound = len(seen)
-        if k:
+        if bound > 1:
             first *= size
         first += column
         if second is not None and others is not None:
-            if k:
+            if bound > 1:
                 second *= size
             second += others[k]
         bound *= size
@@ -213,6 +215,8 @@ def match_all(left: Table, right: Table, sizes: Sequence[int]) -> tuple[Index, I
 def supported(left: Table, right: Table, sizes: Sequence[int]) -> NDArray[np.bool_]:
     """Say which rows of ``left`` have a partner in ``right``."""
     mine, theirs, bound = _shared(left, right, sizes)
+    if bound == 1:
+        return np.full(left.rows, right.rows > 0)
     if bound <= 16 * (left.rows + right.rows) + 65536:
         seen = np.zeros(bound, np.bool_)
         seen[theirs] = True
