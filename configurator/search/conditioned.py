@@ -36,15 +36,19 @@ if TYPE_CHECKING:
     Index = NDArray[np.int32]
     Steps = Sequence[tuple[int, int]]
 
-# Rows of the whole, and bytes of the machine's memory that each may count for: about half of them
-# were used where 448 million rows were made and asked. Rows that are made in any case, also where
+# Rows of the whole, and bytes of the machine's memory that each may count for: 19 of them were used
+# at the peak where 631 million rows were made and asked. Rows that are made in any case, also where
 # the memory is not known; rows of one part.
-MOST_ROWS = 500_000_000
-BYTES_OF_ROW = 40
+MOST_ROWS = 800_000_000
+BYTES_OF_ROW = 28
 ROWS_AT_LEAST = 120_000_000
 MOST_OF_ONE = 20_000_000
-# Times the rows that may be made, with which it is not begun: so many are expected.
-HOPELESS = 1.5
+# Times the rows that may be kept, with which it is not begun: so many are expected to be made, and
+# half of them are in no package. Times the rows that may be kept, with which it is given up: so
+# many are expected after a share of the parts.
+HOPELESS = 2.5
+TOO_MANY = 1.2
+EARLY = 0.25
 # Parts that an order is looked for on, spread evenly; how many of them settle which tables are
 # joined first.
 LOOKED_AT = 24
@@ -96,8 +100,8 @@ def make_conditioned(
     Raises
     ------
     TooWide
-        If that takes more than `MOST_ROWS` rows, or more than the machine has memory for, or would
-        by far, or no order keeps one part small enough.
+        If that takes more than `MOST_ROWS` rows, or more than the machine has memory for, or is
+        going to, or no order keeps one part small enough.
     """
     hub = most_tied(given, told_by, positions)[0]
 
@@ -132,8 +136,9 @@ def make_conditioned(
         if side is not None:
             sides.append(side)
             rows += sum(node.inner for node in side.nodes)
-        if rows > most:
-            raise TooWide((given[hub].name,), rows)
+        ahead = rows * number // (row + 1) if row + 1 >= EARLY * number else 0
+        if rows > most or ahead > TOO_MANY * most:
+            raise TooWide((given[hub].name,), max(rows, ahead))
         if told is not None:
             told(row + 1, number)
     return _side_by_side(sides, len(given))

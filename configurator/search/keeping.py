@@ -38,7 +38,7 @@ if TYPE_CHECKING:
 WORTH_KEEPING = 50_000
 # Files, and bytes, kept at most; the ones not used for longest go first.
 MOST_FILES = 24
-MOST_BYTES = 6 * 10**9
+MOST_BYTES = 8 * 10**9
 _FORMAT = f"circuit 2, {__version__}"
 _DAMAGED = (OSError, ValueError, KeyError, IndexError, EOFError, zipfile.BadZipFile)
 

@@ -37,7 +37,7 @@ MOST_MEMORY = 12 * 2**30
 # Beyond the time that a solver was given, for starting it and telling it the problem; for our own
 # search everything, joining long lists part by part too, which is done once.
 PATIENCE = 120.0
-OWN_PATIENCE = 2400.0
+OWN_PATIENCE = 4800.0
 
 
 @dataclass(frozen=True, slots=True)
