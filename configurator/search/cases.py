@@ -170,10 +170,10 @@ class _Proof:
         circuit = self.prepared.circuit
         values = forward(circuit, carried.weights, self.semiring, self.last)
         self.last = values
-        bound = int(answer(values, self.semiring)) + self.moved.base
-        if bound - self.moved.base >= self.semiring.impossible:
+        least = int(answer(values, self.semiring))
+        if least >= self.semiring.impossible:
             return None
-        return _Looked(bound, carried.weights, values, carried.open)
+        return _Looked(least + self.moved.base, carried.weights, values, carried.open)
 
     def reached_by(self, looked: _Looked) -> dict[int, int]:
         """Follow a bound down: the row of each position's leaf that reaches it."""
@@ -288,9 +288,9 @@ class _Proof:
         found = {}
         for number in self.positions:
             own = looked.weights[number].astype(np.int64)
-            with_own = np.minimum(above[number] + own, self.semiring.impossible)
-            possible = with_own < self.semiring.impossible
-            found[number] = np.where(possible, with_own + self.moved.base, with_own)
+            least = np.minimum(above[number] + own, self.semiring.impossible)
+            least[least < self.semiring.impossible] += self.moved.base
+            found[number] = least
         return found
 
     def deciding(self, looked: _Looked, bounds: Mapping[int, NDArray[np.int64]]) -> int | None:

@@ -21,8 +21,9 @@ import numpy as np
 from configurator.search import tables
 from configurator.search.circuit import Circuit, Node
 from configurator.search.guide import most_tied
-from configurator.search.joining import TooWide, begin, join, prune
+from configurator.search.joining import TooWide, begin, join
 from configurator.search.ordering import eliminate, look_for
+from configurator.search.pruning import prune, without_identities
 from configurator.search.reducing import reduce_tables
 
 if TYPE_CHECKING:
@@ -309,10 +310,4 @@ def _plain(node: Node, nodes: Sequence[Node]) -> Node:
     """Leave out arrays that change nothing."""
     if node.rows == node.inner:
         node.starts = None
-    for side in ("left", "right"):
-        index, child = getattr(node, f"from_{side}"), getattr(node, side)
-        if index is None or len(index) != nodes[child].rows:
-            continue
-        if bool((index == np.arange(len(index), dtype=np.int32)).all()):
-            setattr(node, f"from_{side}", None)
-    return node
+    return without_identities(node, nodes)

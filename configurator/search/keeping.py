@@ -23,7 +23,16 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from configurator import __version__, homes
-from configurator.search import conditioned, guide, joining, ordering, plan, reducing, rehearsal
+from configurator.search import (
+    conditioned,
+    guide,
+    joining,
+    ordering,
+    plan,
+    pruning,
+    reducing,
+    rehearsal,
+)
 from configurator.search.circuit import Circuit, Node
 from configurator.search.joining import TooWide
 
@@ -67,10 +76,8 @@ def name_of(
 def _planner() -> bytes:
     """Hash the code that plans: another planner may manage what this one refuses."""
     try:
-        code = "".join(
-            inspect.getsource(module)
-            for module in (plan, guide, joining, ordering, rehearsal, reducing, conditioned)
-        )
+        planners = (plan, guide, joining, pruning, ordering, rehearsal, reducing, conditioned)
+        code = "".join(map(inspect.getsource, planners))
     except OSError:  # installed without its sources: the version has to do
         code = ""
     return hashlib.sha256(code.encode()).digest()

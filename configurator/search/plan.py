@@ -30,8 +30,8 @@ from configurator.search.joining import (
     matches,
     needed_elsewhere,
     project,
-    prune,
 )
+from configurator.search.pruning import prune
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence

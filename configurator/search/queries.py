@@ -218,7 +218,9 @@ def _priced(
         return price, above
     moved = move(prepared.loose, weighed.weights, shift, semiring)
     values = forward(prepared.circuit, moved.weights, semiring)
-    price = max(price, min(int(answer(values, semiring)) + moved.base, semiring.impossible))
+    least = int(answer(values, semiring))
+    possible = least < semiring.impossible
+    price = max(price, least + moved.base) if possible else semiring.impossible
     raised = backward(prepared.circuit, values, semiring, numbers) if numbers else {}
     for number, rest in raised.items():
         more = rest + moved.by.get(number, 0) + moved.base

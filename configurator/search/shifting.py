@@ -155,7 +155,7 @@ def look_for(
             step *= SHORTER
         bounds.append(best.bound)
         earlier = bounds[-1 - LOOKED_BACK :][0]
-        if len(bounds) > LOOKED_BACK and 0 < best.bound - earlier <= WORTH_IT * best.bound:
+        if len(bounds) > LOOKED_BACK and best.bound - earlier <= WORTH_IT * best.bound:
             break
         direction = {k: ONWARD * own + step * best.towards[k] for k, own in direction.items()}
         amounts = {key: own + direction[key] for key, own in amounts.items()}

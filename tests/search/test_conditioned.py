@@ -154,6 +154,30 @@ def test_too_many_rows_are_refused_beforehand_if_that_is_plain(monkeypatch, hope
     assert (len(joined) < refused) == (hopeless < 2)
 
 
+def test_what_will_be_too_much_is_given_up_early(monkeypatch):
+    given_up = 0
+    for seed in range(40):
+        case = make(seed)
+        loose = preparing.prepare(case.evaluation, queries.goal_figures(case.case.job))
+        if loose.loose is None:
+            continue
+        done: list[tuple[int, int]] = []
+        rows = preparing.tighten(loose, lambda *told, done=done: done.append(told)).circuit.rows
+        parts = done[-1][1]
+        if parts < 4:
+            continue
+        with monkeypatch.context() as changed:
+            changed.setattr(conditioned, "MOST_ROWS", rows // 4)
+            changed.setattr(conditioned, "HOPELESS", 10**6)
+            done.clear()
+            with pytest.raises(TooWide) as refused:
+                preparing.tighten(loose, lambda *told, done=done: done.append(told))
+        assert len(done) < parts
+        assert refused.value.rows > rows // 4
+        given_up += 1
+    assert given_up > 3
+
+
 def test_a_case_that_is_exact_stays_as_it_is(monkeypatch):
     monkeypatch.undo()
     prepared = preparing.prepare(make(1).evaluation)
