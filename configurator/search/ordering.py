@@ -42,7 +42,7 @@ if TYPE_CHECKING:
 TRIES = 600
 LITTLE_WORK = 20_000_000
 WORK = 400_000_000
-WORK_PER_ROW = 10
+WORK_PER_ROW = 2
 # How much dearer an order may be that is kept nevertheless, at the beginning: later less.
 WARM = 0.02
 # How often all variables of a position are moved, and how near to the dear join.
