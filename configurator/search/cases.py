@@ -51,7 +51,7 @@ if TYPE_CHECKING:
 PATIENCE = 5_000
 # Cases after which, with nothing found and that much patience, the general solver is asked, and
 # how often.
-HANDED_OVER = 200
+HANDED_OVER = 60
 SOLVED = 20
 # Every so many cases, one is followed down to a package or a dead end, so that something is found
 # before everything is proven.
@@ -362,7 +362,7 @@ def numbers_in_order(
             continue
         stuck = looked_at >= HANDED_OVER and not found
         if stuck and patience >= PATIENCE and outside.there():
-            yield from _by_solver(proof, looked_at)
+            yield from _by_solver(proof, looked_at, bound)
             return
         if looked_at >= patience:
             rest = sorted(waiting, key=lambda one: one[:3])
@@ -382,14 +382,18 @@ def numbers_in_order(
                 put(*part)
 
 
-def _by_solver(proof: _Proof, looked_at: int) -> Iterator[tuple[int, dict[str, int]]]:
+def _by_solver(proof: _Proof, looked_at: int, bound: int) -> Iterator[tuple[int, dict[str, int]]]:
     """Give the packages in order of their weight: the solver proves each class of packages."""
+    looked = proof.look({})
+    if looked is None:
+        return
     problem = outside.Problem(
         proof.loose.tables,
         proof.loose.sizes,
         proof.weighed.weights,
         proof.semiring.impossible,
         tuple(proof.positions),
+        max(bound, looked.bound),
     )
     ties = itertools.count()
     waiting: list[tuple[int, int, _Package]] = []

@@ -65,6 +65,8 @@ class Problem:
         Weight of a row that may not be used.
     positions
         Numbers of the tables of positions; in each of them all rows differ.
+    floor
+        Weight that no combination is below, as is proven: the solver is spared much of its proof.
     """
 
     tables: Sequence[Table]
@@ -72,6 +74,7 @@ class Problem:
     weights: Mapping[int, NDArray[np.int64]]
     impossible: int
     positions: Collection[int]
+    floor: int = 0
 
 
 def there() -> bool:
@@ -187,6 +190,8 @@ def _told(problem: Problem, without: Sequence[Rows]) -> tuple[Any, list[Any]] | 
         else:
             model.add_allowed_assignments(those, rows.tolist())
     _leave_out(model, problem, variables, without)
+    if problem.floor > 0 and weight:
+        model.add(sum(weight) >= problem.floor)
     model.minimize(sum(weight))
     return model, variables
 

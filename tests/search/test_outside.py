@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 
 import pytest
 
@@ -100,6 +101,25 @@ def test_cases_that_find_something_go_on(asked, monkeypatch):
         assert found == sorted(expected.values())[:6], seed
         held += len(asked) == before
     assert held > 10
+
+
+def test_it_is_told_what_is_proven_already(asked):
+    """Told more than is true, it finds nothing: so what it is told is used."""
+    told = 0
+    for seed, job, prepared, expected in cases_of(range(40)):
+        asked.clear()
+        first = next(best.in_order(prepared, job), None)
+        if first is None or not asked:
+            continue
+        problem = asked[0][0]
+        least = min(expected.values()) - prepared.model.fixed_cost
+        assert problem.floor <= least, seed
+        told += problem.floor > 0
+        assert outside.cheapest(replace(problem, floor=least)) is not None
+        dearest = max(expected.values()) - prepared.model.fixed_cost
+        if least > 0:
+            assert outside.cheapest(replace(problem, floor=dearest + 10**7)) is None
+    assert told > 5
 
 
 def test_it_is_not_asked_without_end(monkeypatch):
