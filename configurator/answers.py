@@ -195,7 +195,8 @@ def options(
         Positions to answer for; all by default.
     close
         Whether to work on prices that sums over everything leave as a lower bound until they are
-        exact; a click does not wait for that.
+        exact; a click does not wait for that. Where lists are too long to be joined all prices
+        stay the bounds they are: proving them one by one would take hours.
     partial
         Whether Ctrl-C leaves the prices that were not reached as the lower bounds they are.
     known
@@ -205,7 +206,7 @@ def options(
     found = totals.previews(prepared, job, positions, known)
     prices = {position: array.copy() for position, array in found.prices.items()}
     exact = {position: array.copy() for position, array in found.exact.items()}
-    if close:
+    if close and not queries.bounds_only(prepared, job):
         try:
             for position, number, price, proven in totals.close(prepared, job, found):
                 if proven:  # the best found is no lower bound: the one that is there, is

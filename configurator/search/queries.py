@@ -119,6 +119,11 @@ def weigh(
     return Weighed(found.weights, possible=True, exact=not found.open, carried=True)
 
 
+def bounds_only(prepared: Prepared, job: Job) -> bool:
+    """Whether tables too wide to be joined leave the prices of a job lower bounds."""
+    return prepared.loose is not None and not weigh(prepared, job).exact
+
+
 def goal_values(prepared: Prepared, figure: str) -> list[Value]:
     """Values of a figure that some package has, in the order of its leaf's rows."""
     number = prepared.model.goal_tables[figure]
