@@ -22,7 +22,7 @@ from configurator.search import tables
 from configurator.search.circuit import Circuit, Node
 from configurator.search.guide import most_tied
 from configurator.search.joining import TooWide, begin, join
-from configurator.search.ordering import eliminate, look_for
+from configurator.search.ordering import NO_LIMIT, eliminate, look_for
 from configurator.search.pruning import prune, without_identities
 from configurator.search.reducing import reduce_tables
 
@@ -117,7 +117,12 @@ def make_conditioned(
     number = given[hub].rows
     step = max(1, number // LOOKED_AT)
     looked_at = [decided(row) for row in range(0, number, step)]
-    found = _steps([one for one in looked_at if one is not None], told_by, positions, number)
+    most = _most_rows()
+    hopeful = [one for one in looked_at if one is not None]
+    try:
+        found = _steps(hopeful, told_by, positions, number, round(HOPELESS * most))
+    except TooWide as refused:
+        raise TooWide(refused.names or (given[hub].name,), refused.rows) from refused
     if found is None:  # none of these goes with anything: one of the others may
         others = (decided(row) for row in range(number) if row % step)
         more = (_steps([one], told_by, positions, number) for one in others if one is not None)
@@ -125,7 +130,6 @@ def make_conditioned(
     if found is None:
         return _side_by_side([], len(given))
     steps, together = found
-    most = _most_rows()
     expected = together * number // len(looked_at)
     if expected > HOPELESS * most:
         raise TooWide((given[hub].name,), expected)
@@ -154,7 +158,11 @@ def _most_rows() -> int:
 
 
 def _steps(
-    few: Sequence[Reduced], told_by: Sequence[int], positions: Collection[int], parts: int
+    few: Sequence[Reduced],
+    told_by: Sequence[int],
+    positions: Collection[int],
+    parts: int,
+    limit: int = NO_LIMIT,
 ) -> tuple[Steps, int] | None:
     """Look for an order of joins that serves some parts; None if none of them goes with anything.
 
@@ -169,9 +177,9 @@ def _steps(
     Raises
     ------
     TooWide
-        If no order keeps any part small enough.
+        If no order keeps any part small enough, or all of them far within a limit of rows.
     """
-    order = look_for(few, told_by, positions, parts)
+    order = look_for(few, told_by, positions, parts, limit)
     found: list[tuple[int, Steps]] = []
     refused: TooWide | None = None
     for one in few:

@@ -60,6 +60,10 @@ FEWEST = 4
 # Times the rows of the dearest case looked at, beyond which rows of another are not counted, and
 # with which an order is poor for a newcomer.
 DEARER = 3
+# Times the rows that may be made in all, beyond which looking ends: so many would be made if all
+# cases were as dear as those looked at, which are the dearest of them.
+OUT_OF_REACH = 5
+NO_LIMIT = 2**62
 # Positions drawn together for the estimates of the first order; rows beyond which an order is none.
 DRAWN = 10
 MOST = 20_000_000
@@ -190,7 +194,11 @@ def _whole(order: Sequence[int], rehearsals: Sequence[Rehearsal]) -> list[int]:
 
 
 def look_for(
-    cases: Sequence[Reduced], told_by: Sequence[int], positions: Collection[int], parts: int
+    cases: Sequence[Reduced],
+    told_by: Sequence[int],
+    positions: Collection[int],
+    parts: int,
+    limit: int = NO_LIMIT,
 ) -> list[int]:
     """Look for an order of variables in which some cases are joined with few rows.
 
@@ -202,11 +210,18 @@ def look_for(
         As `plan.make_circuit` has them.
     parts
         How many cases there are in all.
+    limit
+        Rows of all cases together beyond which no order will do.
 
     Returns
     -------
     list of int
         Empty if none was found that keeps the joins small.
+
+    Raises
+    ------
+    TooWide
+        If the first order shows that the limit is out of reach.
     """
     # The same orders on every run: circuits must not change by chance.
     chance = random.Random(0)
@@ -224,7 +239,11 @@ def look_for(
         order = _with_rest(found, order)
         if not left or len(chosen) == MANY:
             return order
-        most = DEARER * max(_joined_rows(case, order, positions, MOST) for case in chosen)
+        known = [_joined_rows(case, order, positions, MOST) for case in chosen]
+        expected = sum(known) * parts // len(known)
+        if expected > OUT_OF_REACH * limit:
+            raise TooWide((), expected)
+        most = DEARER * max(known)
         rows = [_joined_rows(case, order, positions, most) for case in left]
         chosen.append(left.pop(max(range(len(left)), key=lambda number: rows[number])))
         tried.append(_thinned(chosen[-1], positions, chance))

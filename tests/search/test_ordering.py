@@ -134,6 +134,10 @@ def test_an_order_for_several_cases_knows_what_is_open_in_any_of_them():
     for case in cases:
         draft = begin(case.tables, case.sizes, 20_000, range(9))
         assert eliminate(draft, order)
+    # A million such cases are far more than a thousand rows, whatever the order.
+    with pytest.raises(TooWide) as refused:
+        look_for(cases, range(9), range(9), 10**6, 1000)
+    assert refused.value.rows > 10**6
 
 
 def test_nothing_to_look_for_gives_no_order():
