@@ -36,7 +36,7 @@ def test_where_nothing_is_too_long_it_says_so(shop):
 def test_long_lists_are_joined_and_exact_from_then_on(shop, too_wide):
     job = shop.job(GOAL)
     before = shop.run("options", job)
-    assert "fitwright prepare job.toml makes them exact" in before.out.replace("\n", " ")
+    assert "fitwright prepare job.toml makes prices exact" in before.out.replace("\n", " ")
     assert json.loads(shop.run("prepare", job, "--json").out)["joined"] is True
     after = shop.run("options", job)
     assert "At least" not in after.out

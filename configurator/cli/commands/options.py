@@ -56,8 +56,9 @@ def options(
             writer.table(headings, rows, right={2, 3})
         if prepared.loose is not None:
             writer.line(
-                f"At least: {why_at_least(prepared)}. fitwright prepare {job.name} makes them "
-                "exact; that may take minutes, once."
+                f"At least: {why_at_least(prepared)}; a part with such a price may yet be "
+                f"impossible. fitwright prepare {job.name} makes prices exact; that may take "
+                "minutes, once."
             )
         show_what_goes_with(writer, evaluation, [])
     stop.end()
