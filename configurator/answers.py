@@ -196,7 +196,7 @@ def options(
     close
         Whether to work on prices that sums over everything leave as a lower bound until they are
         exact; a click does not wait for that. Where lists are too long to be joined all prices
-        stay the bounds they are: proving them one by one would take hours.
+        stay the bounds they are: proving them one by one takes far too long.
     partial
         Whether Ctrl-C leaves the prices that were not reached as the lower bounds they are.
     known
