@@ -18,7 +18,10 @@ if TYPE_CHECKING:
 
     from configurator.search.semirings import Values
 
-    Index = NDArray[np.int32]
+    Index = NDArray[np.signedinteger]
+
+# Rows of a circuit up to which its indices take twice the memory to save time.
+FEW = 1_000_000
 
 
 @dataclass(slots=True)
@@ -93,3 +96,18 @@ class Circuit:
     def rows(self) -> int:
         """Inner rows in all: what a pass costs."""
         return sum(node.inner for node in self.nodes)
+
+    def widen(self) -> None:
+        """Keep indices in the numbers numpy counts with: it would turn them into those each time.
+
+        That is a quarter of a pass. Circuits of many rows stay as they are, for their memory.
+        """
+        if self.rows > FEW:
+            return
+        for node in self.nodes:
+            if node.from_left is not None:
+                node.from_left = node.from_left.astype(np.intp)
+            if node.from_right is not None:
+                node.from_right = node.from_right.astype(np.intp)
+            if node.starts is not None:
+                node.starts = node.starts.astype(np.intp)

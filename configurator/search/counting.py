@@ -213,7 +213,7 @@ def _on_circuit(
         ]
         mask = queries.allowed(model, job, position)
         options[position] = tuple(
-            rows[row] if row >= 0 and (mask is None or mask[number]) else 0
+            rows[row] if row < len(rows) and (mask is None or mask[number]) else 0
             for number, row in enumerate(seat.row_of.tolist())
         )
     return combine([total for total, _ in found], primes), options

@@ -149,7 +149,7 @@ def _arrays(circuit: Circuit) -> dict[str, Any]:
         for part in ("from_left", "from_right", "starts"):
             index = getattr(node, part)
             if index is not None:
-                arrays[f"{part} {number}"] = index
+                arrays[f"{part} {number}"] = index.astype(np.int32, copy=False)
     for number, rows in enumerate(circuit.leaf_rows):
         arrays[f"leaf {number}"] = rows
     return arrays

@@ -134,8 +134,7 @@ def left_of(prepared: Prepared, job: Job) -> dict[str, NDArray[np.bool_]]:
     found = {}
     for position, seat in prepared.seats.items():
         mask = queries.allowed(prepared.model, job, position)
-        inside = seat.row_of >= 0
-        found[position] = inside if mask is None else inside & mask
+        found[position] = seat.inside if mask is None else seat.inside & mask
     return found
 
 

@@ -39,9 +39,16 @@ class Seat:
 
     members: NDArray[np.int32]
     starts: NDArray[np.int32]
-    row_of: NDArray[np.intp]  # option → circuit row, -1 where it is in no package
+    row_of: NDArray[np.intp]  # option → circuit row, one past the last where it is in no package
     costs: NDArray[np.int64]
-    least: NDArray[np.int64]  # cost of each circuit row while every option is allowed
+    # In the numbers of the semiring:
+    least: Values  # cost of each circuit row while every option is allowed
+    prices: Values  # costs, with what every package costs; -1 where an option is in none
+
+    @property
+    def inside(self) -> NDArray[np.bool_]:
+        """Which options are in some package."""
+        return self.row_of < len(self.starts)
 
 
 @dataclass(slots=True)
@@ -203,10 +210,13 @@ def _seated(model: Model, circuit: Circuit, loose: Loose | None) -> Prepared:
     most = sum(int(seat.costs.max(initial=0)) for seat in seats.values())
     most += sum(int(costs.max(initial=0)) for costs in model.work_costs.values())
     # Where cost is moved to raise bounds, single amounts may be larger than all prices together.
-    small = loose is None and most < CHEAPEST_32.impossible // 2
+    circuit.widen()
+    small = loose is None and most + model.fixed_cost < CHEAPEST_32.impossible // 2
     semiring = CHEAPEST_32 if small else CHEAPEST_64
     for position, seat in seats.items():
         seat.least = seat.least.astype(semiring.dtype)
+        prices = np.where(seat.inside, seat.costs + model.fixed_cost, -1)
+        seat.prices = prices.astype(semiring.dtype)
         # Now, or the first click would wait for it.
         columns.numbers_by_key(model.evaluation, position)
     return Prepared(model, circuit, semiring, seats, loose)
@@ -307,9 +317,9 @@ def _seat(model: Model, circuit: Circuit, position: str) -> Seat:
     sizes = np.array([sum(map(len, group)) for group in groups], np.int64)
     flat = [one for group in groups for one in group]
     members = np.concatenate(flat) if flat else np.zeros(0, np.int32)
-    row_of = np.full(len(model.options[position]), -1, np.intp)
+    row_of = np.full(len(model.options[position]), len(groups), np.intp)
     row_of[members] = np.repeat(np.arange(len(groups)), sizes)
     starts = (np.cumsum(sizes) - sizes).astype(np.int32)
     costs = model.costs[position]
     least = np.minimum.reduceat(costs[members], starts) if len(starts) else costs[:0]
-    return Seat(members, starts, row_of, costs, least)
+    return Seat(members, starts, row_of, costs, least, costs)

@@ -28,8 +28,6 @@ if TYPE_CHECKING:
     from configurator.search.shifting import Shift
 
 
-# A price that stays below zero whatever is added to it.
-NEVER = -(2**62)
 # How many of what raised bounds are kept.
 KEPT_SHIFTS = 4
 
@@ -244,8 +242,8 @@ class Previews:
     """
 
     cheapest: int | None
-    prices: Mapping[str, NDArray[np.int64]]
-    if_freed: Mapping[str, NDArray[np.int64]]
+    prices: Mapping[str, NDArray[np.signedinteger]]
+    if_freed: Mapping[str, NDArray[np.signedinteger]]
     exact: Mapping[str, NDArray[np.bool_]]
 
 
@@ -289,30 +287,32 @@ def previews(prepared: Prepared, job: Job, positions: Collection[str] | None = N
 
 def _prices(
     prepared: Prepared, weighed: Weighed, positions: Collection[str], shift: Shift
-) -> tuple[int | None, dict[str, NDArray[np.int64]]]:
+) -> tuple[int | None, dict[str, NDArray[np.signedinteger]]]:
     """Price the options of some positions, what is decided at an option's own left aside."""
     model, semiring = prepared.model, prepared.semiring
     tables = model.position_tables
     price, above = _priced(prepared, weighed, {tables[p] for p in positions}, shift)
-    found: dict[str, NDArray[np.int64]] = {}
+    found: dict[str, NDArray[np.signedinteger]] = {}
     for position in positions:
         seat = prepared.seats[position]
-        rest = above[tables[position]].astype(np.int64)
+        # Lists are long: no pass too many over them, and none in larger numbers than needed. One
+        # row more, for options in no package: they cost -1 in themselves.
+        rest = np.append(above[tables[position]], semiring.ones(1))
+        possible = rest < semiring.impossible
         if prepared.loose is not None and weighed.carried:
-            own = weighed.weights[tables[position]]
-            rest[own >= semiring.impossible] = semiring.impossible
-        # What is impossible so far below zero that no cost lifts it; one more at the end, for the
-        # options whose row is -1: those in no package. Lists are long: no pass too many over them.
-        rest = np.append(np.where(rest >= semiring.impossible, NEVER, rest), NEVER)
-        rest += model.fixed_cost
-        prices = rest.take(seat.row_of, mode="wrap")
-        prices += seat.costs
-        np.maximum(prices, -1, out=prices)
+            possible[:-1] &= weighed.weights[tables[position]] < semiring.impossible
+        some_not = not possible.all()
+        if some_not:  # so far below zero that no cost lifts it
+            rest[~possible] = -semiring.impossible
+        prices = rest.take(seat.row_of, mode="clip")
+        prices += seat.prices
+        if some_not:
+            np.maximum(prices, -1, out=prices)
         found[position] = prices
     return None if price >= semiring.impossible else price + model.fixed_cost, found
 
 
-def _all_exact(prices: Mapping[str, NDArray[np.int64]]) -> dict[str, NDArray[np.bool_]]:
+def _all_exact(prices: Mapping[str, NDArray[np.signedinteger]]) -> dict[str, NDArray[np.bool_]]:
     return {position: np.ones(len(array), np.bool_) for position, array in prices.items()}
 
 

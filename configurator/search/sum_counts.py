@@ -296,7 +296,7 @@ def _run(
         own = powers(limit.shares[position])
         options[position] = tuple(
             semiring.in_all(semiring.kept(above[tables[position]][row] * own[n]))
-            if row >= 0 and left[position][n]
+            if left[position][n]
             else 0
             for n, row in enumerate(rows)
         )

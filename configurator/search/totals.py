@@ -199,8 +199,8 @@ def previews(
     if known.bound is None:
         nothing = {p: np.full(len(prices), -1, np.int64) for p, prices in found.prices.items()}
         return queries.Previews(None, nothing, found.if_freed, found.exact)
-    prices = {position: array.copy() for position, array in found.prices.items()}
-    freed = {position: array.copy() for position, array in found.if_freed.items()}
+    prices = {position: array.astype(np.int64) for position, array in found.prices.items()}
+    freed = {position: array.astype(np.int64) for position, array in found.if_freed.items()}
     for ceiling in known.ceilings:
         least = by_share(prepared, ceiling, 1)
         for position, sums in _weights(prepared, job, least, prices, 0).items():
@@ -226,7 +226,7 @@ def _weights(
     found = {}
     for position in positions:
         seat = prepared.seats[position]
-        here = seat.row_of >= 0
+        here = seat.inside
         weights = np.full(len(seat.row_of), semiring.impossible, np.int64)
         rest = above[tables[position]][seat.row_of[here]]
         weights[here] = rest + bound.costs[position][here] + bound.offset
