@@ -8,7 +8,7 @@ nodes form a tree and the last one, the root, has a single row.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     Index = NDArray[np.signedinteger]
 
-# Rows of a circuit up to which its indices take twice the memory to save time.
+# Rows up to which indices may take more memory to save time.
 FEW = 1_000_000
 
 
@@ -43,6 +43,8 @@ class Node:
         the same.
     leaf
         Index of the table a leaf stands for; -1 for inner nodes.
+    lengths
+        How long each outer row's segment is, where that is kept.
     """
 
     rows: int
@@ -53,6 +55,17 @@ class Node:
     from_right: Index | None = None
     starts: Index | None = None
     leaf: int = -1
+    lengths: Index | None = None
+
+    def segment_lengths(self) -> Index:
+        """Give how long each outer row's segment of inner rows is."""
+        if self.lengths is not None:
+            return self.lengths
+        assert self.starts is not None
+        lengths = np.empty(self.rows, np.intp)
+        np.subtract(self.starts[1:], self.starts[:-1], out=lengths[:-1])
+        lengths[-1] = self.inner - self.starts[-1]
+        return lengths
 
 
 class Side(NamedTuple):
@@ -90,24 +103,26 @@ class Circuit:
 
     nodes: list[Node]
     leaf_rows: list[Any]
-    _lengths: dict[int, NDArray[np.int64]] = field(default_factory=dict)
 
     @property
     def rows(self) -> int:
         """Inner rows in all: what a pass costs."""
         return sum(node.inner for node in self.nodes)
 
-    def widen(self) -> None:
-        """Keep indices in the numbers numpy counts with: it would turn them into those each time.
+    def make_ready(self) -> None:
+        """Keep what every pass would work out anew, where that does not take much memory.
 
-        That is a quarter of a pass. Circuits of many rows stay as they are, for their memory.
+        Indices in the numbers that numpy counts with, a quarter of a pass; lengths of segments.
         """
-        if self.rows > FEW:
-            return
+        few = self.rows <= FEW
         for node in self.nodes:
-            if node.from_left is not None:
-                node.from_left = node.from_left.astype(np.intp)
-            if node.from_right is not None:
-                node.from_right = node.from_right.astype(np.intp)
-            if node.starts is not None:
-                node.starts = node.starts.astype(np.intp)
+            if node.starts is not None and node.rows <= FEW:
+                node.lengths = node.segment_lengths()
+            if few:
+                node.from_left = _wide(node.from_left)
+                node.from_right = _wide(node.from_right)
+                node.starts = _wide(node.starts)
+
+
+def _wide(index: Index | None) -> Index | None:
+    return None if index is None else index.astype(np.intp)

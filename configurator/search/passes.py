@@ -21,10 +21,7 @@ if TYPE_CHECKING:
     from configurator.search.circuit import Circuit, Node
     from configurator.search.semirings import Semiring, Values
 
-    Index = NDArray[np.int32]
-
-# Rows of a node up to which lengths of segments are kept: of more they take more memory than time.
-KEPT_LENGTHS = 1_000_000
+    Index = NDArray[np.signedinteger]
 
 
 def forward(
@@ -160,7 +157,7 @@ def backward(
         if passes is not None:
             handed: Sequence[Values | None] = passes.below(node, own, sides)
         else:
-            handed = _below(circuit, number, own, sides, semiring)
+            handed = _below(node, own, sides, semiring)
         above.update(zip(children, handed, strict=True))
     return found
 
@@ -176,17 +173,15 @@ def _towards(circuit: Circuit, wanted: Collection[int]) -> list[bool]:
 
 
 def _below(
-    circuit: Circuit,
-    number: int,
+    node: Node,
     own: Values | None,
     sides: Sequence[Side],
     semiring: Semiring,
 ) -> list[Values | None]:
     """Hand the values of a node's outer rows down to the rows of its children."""
-    node = circuit.nodes[number]
     spread = own
     if own is not None and node.starts is not None:
-        spread = np.repeat(own, _segment_lengths(circuit, number))
+        spread = np.repeat(own, node.segment_lengths())
     found: list[Values | None] = []
     for side in sides:
         inner = spread
@@ -198,16 +193,3 @@ def _below(
             inner = semiring.add_by_row(inner, side.to, side.rows)
         found.append(inner)
     return found
-
-
-def _segment_lengths(circuit: Circuit, number: int) -> NDArray[np.int64]:
-    lengths = circuit._lengths.get(number)
-    if lengths is None:
-        node = circuit.nodes[number]
-        assert node.starts is not None
-        lengths = np.empty(node.rows, np.int64)
-        np.subtract(node.starts[1:], node.starts[:-1], out=lengths[:-1])
-        lengths[-1] = node.inner - node.starts[-1]
-        if node.rows <= KEPT_LENGTHS:
-            circuit._lengths[number] = lengths
-    return lengths

@@ -210,7 +210,7 @@ def _seated(model: Model, circuit: Circuit, loose: Loose | None) -> Prepared:
     most = sum(int(seat.costs.max(initial=0)) for seat in seats.values())
     most += sum(int(costs.max(initial=0)) for costs in model.work_costs.values())
     # Where cost is moved to raise bounds, single amounts may be larger than all prices together.
-    circuit.widen()
+    circuit.make_ready()
     small = loose is None and most + model.fixed_cost < CHEAPEST_32.impossible // 2
     semiring = CHEAPEST_32 if small else CHEAPEST_64
     for position, seat in seats.items():

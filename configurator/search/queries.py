@@ -90,10 +90,15 @@ def weigh(
             weights[model.position_tables[position]] = seat.least
             continue
         own = seat.costs if costs is None else costs[position]
-        each = own[seat.members].astype(semiring.dtype)
-        if mask is not None:
-            each[~mask[seat.members]] = semiring.impossible
-        weights[model.position_tables[position]] = np.minimum.reduceat(each, seat.starts)
+        if mask is None:
+            each = own[seat.members].astype(semiring.dtype)
+            least = np.minimum.reduceat(each, seat.starts)
+        else:  # mostly one part or a few
+            left = np.flatnonzero(mask)
+            rows = np.full(len(seat.starts) + 1, semiring.impossible, semiring.dtype)
+            np.minimum.at(rows, seat.row_of[left], own[left].astype(semiring.dtype))
+            least = rows[:-1]
+        weights[model.position_tables[position]] = least
     for number, work in model.work_costs.items():
         rows = _first_rows(prepared, number)
         weights[number] = (work[rows] * work_scale).astype(semiring.dtype)
@@ -292,12 +297,13 @@ def _prices(
     model, semiring = prepared.model, prepared.semiring
     tables = model.position_tables
     price, above = _priced(prepared, weighed, {tables[p] for p in positions}, shift)
+    one_more = semiring.ones(1)
     found: dict[str, NDArray[np.signedinteger]] = {}
     for position in positions:
         seat = prepared.seats[position]
-        # Lists are long: no pass too many over them, and none in larger numbers than needed. One
-        # row more, for options in no package: they cost -1 in themselves.
-        rest = np.append(above[tables[position]], semiring.ones(1))
+        # Lists are long: no pass too many over them, and none in larger numbers than needed. The
+        # row more is for options in no package: they cost -1 in themselves.
+        rest = np.concatenate((above[tables[position]], one_more))
         possible = rest < semiring.impossible
         if prepared.loose is not None and weighed.carried:
             possible[:-1] &= weighed.weights[tables[position]] < semiring.impossible

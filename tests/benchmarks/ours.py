@@ -23,8 +23,9 @@ if TYPE_CHECKING:
     from configurator.search.preparing import Prepared
     from configurator.trade import Trade
 
-# How often an answer is asked for, and how many parts are clicked on: the median counts.
-TIMES = 9
+# How often an answer is asked for, and at most how many parts are clicked on: the median counts.
+# A new process waits for memory the first few times.
+TIMES = 25
 # What `queries.prepare` does one after the other, by the names it calls them.
 STAGES = ("make_model", "reduce_tables", "make_circuit", "make_loose")
 
@@ -129,7 +130,8 @@ def measure(case: Case, trade: Trade) -> tuple[Measured, Prepared]:
     ]
     if clicks:
         found.seconds["a click"], _ = _median(
-            [lambda clicked=clicked: queries.previews(prepared, clicked) for clicked in clicks]
+            [lambda clicked=clicked: queries.previews(prepared, clicked) for clicked in clicks],
+            before=lambda: queries.previews(prepared, job),
         )
         # As on a screen: the options of one position are looked at, those of the next here.
         order = list(model.options)
@@ -138,7 +140,8 @@ def measure(case: Case, trade: Trade) -> tuple[Measured, Prepared]:
             [
                 lambda clicked=clicked, seen=views[p]: queries.previews(prepared, clicked, seen)
                 for clicked, (p, _) in zip(clicks, dearest, strict=True)
-            ]
+            ],
+            before=lambda: queries.previews(prepared, job),
         )
         position = dearest[0][0]
         found.clicked = (position, clicks[0].fixed[position])
@@ -146,11 +149,19 @@ def measure(case: Case, trade: Trade) -> tuple[Measured, Prepared]:
     return found, prepared
 
 
-def _median(tasks: Sequence[Callable[[], Any]]) -> tuple[float, Any]:
-    """Give the median of the seconds that tasks take, and what the first of them gave."""
+def _median(
+    tasks: Sequence[Callable[[], Any]], before: Callable[[], Any] | None = None
+) -> tuple[float, Any]:
+    """Give the median of the seconds that tasks take, and what the first of them gave.
+
+    ``before`` is done before each of them and not timed: a click adds one wish to what was
+    answered last.
+    """
     took: list[float] = []
     first: Any = None
     for task in tasks:
+        if before is not None:
+            before()
         begun = time.perf_counter()
         result = task()
         took.append(time.perf_counter() - begun)
