@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
     Index = NDArray[np.signedinteger]
 
-# Rows up to which indices may take more memory to save time.
+# Rows of a circuit up to which more memory is taken to save time.
 FEW = 1_000_000
 
 
@@ -43,8 +43,8 @@ class Node:
         the same.
     leaf
         Index of the table a leaf stands for; -1 for inner nodes.
-    lengths
-        How long each outer row's segment is, where that is kept.
+    outer
+        For each inner row, its outer row, where that is kept and ``starts`` is there.
     """
 
     rows: int
@@ -55,17 +55,7 @@ class Node:
     from_right: Index | None = None
     starts: Index | None = None
     leaf: int = -1
-    lengths: Index | None = None
-
-    def segment_lengths(self) -> Index:
-        """Give how long each outer row's segment of inner rows is."""
-        if self.lengths is not None:
-            return self.lengths
-        assert self.starts is not None
-        lengths = np.empty(self.rows, np.intp)
-        np.subtract(self.starts[1:], self.starts[:-1], out=lengths[:-1])
-        lengths[-1] = self.inner - self.starts[-1]
-        return lengths
+    outer: Index | None = None
 
 
 class Side(NamedTuple):
@@ -110,18 +100,19 @@ class Circuit:
         return sum(node.inner for node in self.nodes)
 
     def make_ready(self) -> None:
-        """Keep what every pass would work out anew, where that does not take much memory.
+        """Keep what every pass would work out anew, if that does not take much memory.
 
-        Indices in the numbers that numpy counts with, a quarter of a pass; lengths of segments.
+        That is: the outer row of each inner row, and indices in the numbers that numpy counts with.
         """
-        few = self.rows <= FEW
+        if self.rows > FEW:
+            return
         for node in self.nodes:
-            if node.starts is not None and node.rows <= FEW:
-                node.lengths = node.segment_lengths()
-            if few:
-                node.from_left = _wide(node.from_left)
-                node.from_right = _wide(node.from_right)
-                node.starts = _wide(node.starts)
+            if node.starts is not None:
+                lengths = np.diff(node.starts, append=node.inner)
+                node.outer = np.repeat(np.arange(node.rows), lengths)
+            node.from_left = _wide(node.from_left)
+            node.from_right = _wide(node.from_right)
+            node.starts = _wide(node.starts)
 
 
 def _wide(index: Index | None) -> Index | None:

@@ -23,6 +23,11 @@ if TYPE_CHECKING:
 
     Index = NDArray[np.signedinteger]
 
+# Inner rows of an outer row below which, on average, numpy is quicker row by row than by segments.
+SHORT = 4
+# Numbers of an array up to which its bytes are compared sooner than numpy is asked.
+BY_BYTES = 5_000
+
 
 def forward(
     circuit: Circuit,
@@ -72,7 +77,11 @@ def forward(
 def _equal(one: Values | None, other: Values | None) -> bool:
     if one is None or other is None:
         return one is other
-    return one is other or np.array_equal(one, other)
+    if one is other:
+        return True
+    if len(one) <= BY_BYTES:
+        return one.tobytes() == other.tobytes()
+    return np.array_equal(one, other)
 
 
 def _value(node: Node, values: list[Values | None], semiring: Semiring) -> Values | None:
@@ -80,6 +89,8 @@ def _value(node: Node, values: list[Values | None], semiring: Semiring) -> Value
     if node.starts is None:
         return inner
     if inner is not None:
+        if node.outer is not None and node.inner < SHORT * node.rows:
+            return semiring.add_by_row(inner, node.outer, node.rows)
         return semiring.add_segments(inner, node.starts)
     # Adding up ones is still one where the cheapest counts, but not where rows do.
     reduced = semiring.add_segments(semiring.ones(node.inner), node.starts)
@@ -181,7 +192,10 @@ def _below(
     """Hand the values of a node's outer rows down to the rows of its children."""
     spread = own
     if own is not None and node.starts is not None:
-        spread = np.repeat(own, node.segment_lengths())
+        if node.outer is not None:
+            spread = own[node.outer]
+        else:
+            spread = np.repeat(own, np.diff(node.starts, append=node.inner))
     found: list[Values | None] = []
     for side in sides:
         inner = spread

@@ -15,6 +15,7 @@ from configurator.search.conditioned import make_conditioned
 from configurator.search.joining import TooWide
 from configurator.search.loose import Loose
 from configurator.search.plan import make_circuit, make_loose
+from configurator.search.pruning import in_joined_order
 from configurator.search.reducing import reduce_tables
 from configurator.search.referee import meets
 from configurator.search.semirings import CHEAPEST_32, CHEAPEST_64, Cheapest
@@ -206,11 +207,13 @@ def _labels(prepared: Prepared) -> dict[int, NDArray[np.int64]]:
 
 
 def _seated(model: Model, circuit: Circuit, loose: Loose | None) -> Prepared:
+    if loose is None:
+        circuit = in_joined_order(circuit, set(model.position_tables.values()))
+    circuit.make_ready()
     seats = {position: _seat(model, circuit, position) for position in model.options}
     most = sum(int(seat.costs.max(initial=0)) for seat in seats.values())
     most += sum(int(costs.max(initial=0)) for costs in model.work_costs.values())
     # Where cost is moved to raise bounds, single amounts may be larger than all prices together.
-    circuit.make_ready()
     small = loose is None and most + model.fixed_cost < CHEAPEST_32.impossible // 2
     semiring = CHEAPEST_32 if small else CHEAPEST_64
     for position, seat in seats.items():

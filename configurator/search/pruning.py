@@ -5,6 +5,7 @@ Rows of joins are made from the tables' rows upwards; later joins find no partne
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -12,7 +13,7 @@ import numpy as np
 from configurator.search.circuit import Circuit, Node
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Collection, Sequence
 
     from numpy.typing import NDArray
 
@@ -111,3 +112,28 @@ def without_identities(node: Node, nodes: Sequence[Node]) -> Node:
         if np.array_equal(index, np.arange(len(index), dtype=np.int32)):
             setattr(node, f"from_{side}", None)
     return node
+
+
+def in_joined_order(circuit: Circuit, leaves: Collection[int]) -> Circuit:
+    """Put the rows of some leaves in the order in which joins meet them, where each is met once.
+
+    A long list of parts is mostly the longer side of its first join: passes then need no index.
+
+    Parameters
+    ----------
+    circuit
+        After pruning; it is left as it is.
+    leaves
+        Tables whose leaves may be put in another order.
+    """
+    nodes, leaf_rows = list(circuit.nodes), list(circuit.leaf_rows)
+    for number, node in enumerate(nodes):
+        for side in ("left", "right"):
+            child, index = getattr(node, side), getattr(node, f"from_{side}")
+            if child < 0 or index is None or len(index) != nodes[child].rows:
+                continue
+            leaf = nodes[child].leaf
+            if leaf in leaves and len(np.unique(index)) == len(index):
+                leaf_rows[leaf] = [leaf_rows[leaf][row] for row in index.tolist()]
+                nodes[number] = node = replace(node, **{f"from_{side}": None})
+    return Circuit(nodes, leaf_rows)
