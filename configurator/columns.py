@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from configurator.rules import FigureValue, PartValue
+from configurator.references import FigureValue, PartValue
 from configurator.spans import order
 from configurator.trade import references
 from configurator.waits import too_late
@@ -28,7 +28,8 @@ if TYPE_CHECKING:
     from configurator.evaluation import Evaluation, Option
     from configurator.jobs import Job
     from configurator.parts import Value
-    from configurator.rules import Operation, Reference, Rule
+    from configurator.references import Reference
+    from configurator.rules import Operation, Rule
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,36 +7,30 @@ packages, the sheets to show numbers, so that all three say the same thing.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from configurator import units
 from configurator.errors import PluginError
 from configurator.parts import FITTED, NOTHING, Missing, Part, Value, attributes_of, nothing_fitted
-from configurator.rules import (
+from configurator.references import (
     ConditionValue,
     EachValue,
-    Figure,
     FigureValue,
     FittedValue,
-    Limit,
     PartValue,
     PracticeValue,
     Reference,
-    Rule,
-    Total,
     VehicleValue,
 )
+from configurator.rules import Figure, Limit, Rule, Total
 from configurator.trade import Trade, positions_of, references, with_rules
+from configurator.verdicts import Verdict, judge, rounded
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
     from configurator.jobs import Case
     from configurator.parts import Family
-
-# Two SI numbers closer than this share are the same number; keeps 29.5 in = 749.3 mm in limits too.
-TOLERANCE = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,21 +52,6 @@ class Option:
     def key(self) -> str:
         """Key of its part."""
         return self.part.key
-
-
-@dataclass(frozen=True, slots=True)
-class Verdict:
-    """What a limit or fit says about one package.
-
-    ``holds`` is None where the rule does not apply or was not checked; ``unknown`` names what was
-    missing in the second case. For limits ``has`` and ``needs`` are SI numbers.
-    """
-
-    holds: bool | None
-    has: float | None = None
-    needs: float | None = None
-    at_least: bool = True
-    unknown: str = ""
 
 
 class Evaluation:
@@ -376,52 +355,6 @@ class Evaluation:
             for one, value in zip(rule.inputs, values, strict=True)
             if value is Missing.UNKNOWN
         )
-
-
-def judge(has: Any, at_least: Any, at_most: Any, unknown: str = "") -> Verdict:
-    """Hold a number against its bounds; the tighter one is reported."""
-    if has is None or has is Missing.NOT_FITTED or Missing.NOT_FITTED in (at_least, at_most):
-        return Verdict(None)
-    if has is Missing.UNKNOWN or Missing.UNKNOWN in (at_least, at_most):
-        return Verdict(None, unknown=unknown or "its bound")
-    has = float(has)
-    low = None if at_least is None else has - at_least
-    high = None if at_most is None else at_most - has
-    if low is None and high is None:
-        return Verdict(None, has=has)
-    lower = high is None or (low is not None and low <= high)
-    needs = at_least if lower else at_most
-    return Verdict(keeps(has, at_least, at_most), has, float(needs), at_least=lower)
-
-
-def keeps(has: Any, at_least: Any, at_most: Any) -> bool | None:
-    """Whether a number keeps its bounds; None where that cannot be said."""
-    if has is None or isinstance(has, Missing):
-        return None
-    if isinstance(at_least, Missing) or isinstance(at_most, Missing):
-        return None
-    if at_least is not None and has < at_least - TOLERANCE * max(1.0, abs(at_least)):
-        return False
-    return not (at_most is not None and has > at_most + TOLERANCE * max(1.0, abs(at_most)))
-
-
-def rounded(rule: Figure, value: float) -> float:
-    """Round a figure to its resolution, towards the side it declares."""
-    if not rule.resolution:
-        return units.normalise(value)
-    step = resolution_in_si(rule.unit, rule.resolution)
-    steps = value / step
-    near = round(steps)
-    # A value that already lies on a step must stay there, whatever the last bit says.
-    if abs(steps - near) > 1e-6 and rule.rounding != "nearest":
-        near = int(steps // 1) + (1 if rule.rounding == "up" else 0)
-    return units.normalise(near * step)
-
-
-@cache
-def resolution_in_si(unit: str, resolution: float) -> float:
-    """Return a step of a figure in SI (a difference, so without the offset of a temperature)."""
-    return units.to_si(resolution, unit) - units.to_si(0.0, unit)
 
 
 def _call(rule: Rule, values: tuple[Value, ...]) -> Any:

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from configurator.packages import margins_of
-from configurator.rules import FigureValue, Total
+from configurator.references import FigureValue
+from configurator.rules import Total
 from configurator.trade import references
 
 if TYPE_CHECKING:

@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-from configurator.evaluation import TOLERANCE
 from configurator.parts import NOTHING, Missing, Value, attributes_of
-from configurator.rules import EachValue, FigureValue, PartValue
+from configurator.references import EachValue, FigureValue, PartValue
 from configurator.saying.quantities import words
 from configurator.saying.sentences import unit_of
 from configurator.trade import references
+from configurator.verdicts import TOLERANCE
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

@@ -10,16 +10,18 @@ import itertools
 import math
 from typing import TYPE_CHECKING, Any
 
-from configurator.evaluation import judge
-from configurator.rules import Figure, FigureValue, Limit, PartValue, Total
+from configurator.references import FigureValue, PartValue
+from configurator.rules import Figure, Limit, Total
 from configurator.trade import references
+from configurator.verdicts import judge
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from configurator.evaluation import Evaluation, Option
     from configurator.parts import Value
-    from configurator.rules import Reference, Rule
+    from configurator.references import Reference
+    from configurator.rules import Rule
 
 # Combinations up to which a rule is asked whether an input matters; above, every input that can
 # vary counts, so that an arrow is rather called indirect than direct.

@@ -17,7 +17,8 @@ from configurator.errors import nearest
 from configurator.jobs import LocalRules
 from configurator.parts import Attribute, Missing
 from configurator.reading import shown
-from configurator.rules import Caution, FigureValue, Input, Limit
+from configurator.references import FigureValue, Input
+from configurator.rules import Caution, Limit
 from configurator.values import described
 
 if TYPE_CHECKING:

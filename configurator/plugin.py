@@ -12,6 +12,7 @@ Examples
 
 from configurator.hookspecs import INTERFACE, Context, hookimpl
 from configurator.parts import AXLES, Attribute, Family, Position
+from configurator.references import computed, condition, each, fitted, part, practice, vehicle
 from configurator.rules import (
     Caution,
     Figure,
@@ -20,18 +21,11 @@ from configurator.rules import (
     Operation,
     Total,
     caution,
-    computed,
-    condition,
-    each,
     figure,
     fit,
-    fitted,
     limit,
     operation,
-    part,
-    practice,
     total,
-    vehicle,
 )
 from configurator.vehicles import Condition, Measure, Practice
 

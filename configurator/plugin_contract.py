@@ -16,16 +16,8 @@ from configurator.errors import FitwrightError
 from configurator.evaluation import Evaluation
 from configurator.plugin_inputs import Given, choices_of, inputs_that_occur
 from configurator.plugin_source import source_faults, unread
-from configurator.rules import (
-    Caution,
-    Figure,
-    Fit,
-    FittedValue,
-    Limit,
-    Operation,
-    PartValue,
-    Total,
-)
+from configurator.references import FittedValue, PartValue
+from configurator.rules import Caution, Figure, Fit, Limit, Operation, Total
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Iterator

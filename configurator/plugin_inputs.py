@@ -7,21 +7,22 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from configurator.parts import Missing, attributes_of
-from configurator.rules import (
+from configurator.references import (
     ConditionValue,
     EachValue,
     FigureValue,
     FittedValue,
     PartValue,
-    Total,
     VehicleValue,
 )
+from configurator.rules import Total
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping
 
     from configurator.evaluation import Evaluation, Option
-    from configurator.rules import Reference, Rule
+    from configurator.references import Reference
+    from configurator.rules import Rule
 
 PACKAGES = 24  # put together by chance for each case
 

@@ -16,12 +16,14 @@ import numpy as np
 
 from configurator import columns
 from configurator.errors import PluginError
-from configurator.evaluation import Evaluation, Option, judge, keeps
+from configurator.evaluation import Evaluation, Option
 from configurator.parts import Missing, Value
-from configurator.rules import Figure, FigureValue, Limit, Operation, Reference, Rule
+from configurator.references import FigureValue, Reference
+from configurator.rules import Figure, Limit, Operation, Rule
 from configurator.search.tables import Table
 from configurator.spans import Span, Term, make_span, order
 from configurator.trade import checked_rules
+from configurator.verdicts import judge, keeps
 from configurator.work import is_yes, needed, work_cost
 
 if TYPE_CHECKING:

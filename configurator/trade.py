@@ -7,22 +7,16 @@ from typing import TYPE_CHECKING
 
 from configurator.errors import PluginError, nearest
 from configurator.parts import Family, attributes_of
-from configurator.rules import (
-    Caution,
+from configurator.references import (
     ConditionValue,
-    Figure,
     FigureValue,
-    Fit,
     FittedValue,
-    Limit,
-    Operation,
     PartValue,
     PracticeValue,
     Reference,
-    Rule,
-    Total,
     VehicleValue,
 )
+from configurator.rules import Caution, Figure, Fit, Limit, Operation, Rule, Total
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping

@@ -45,6 +45,7 @@ def trade_off(
     *figures: tuple[str, Direction | None],
     partial: bool = False,
     told: Callable[[int, int], None] | None = None,
+    close: bool = True,
 ) -> TradeOff:
     """Set a figure, or two, against the price.
 
@@ -61,6 +62,9 @@ def trade_off(
     told
         Called with how many levels are done, and with how many there are at most; not for two
         figures without a sum.
+    close
+        Whether prices that are lower bounds are made exact. Where lists are too long to be joined
+        that takes a proof for each level: `queries.bounds_only`. Sums over everything always are.
 
     Raises
     ------
@@ -91,8 +95,9 @@ def trade_off(
     free = replace(asked, goals=tuple(g for g in asked.goals if g.figure not in names))
     job = settling.settle(prepared, free)
     if len(names) > 1:
-        return TradeOff(directed, (), tuple(fronts.front(prepared, job, directed, partial=partial)))
-    every = fronts.levels(prepared, job, names, partial=partial, told=told)
+        points = fronts.front(prepared, job, directed, partial=partial, close=close)
+        return TradeOff(directed, (), tuple(points))
+    every = fronts.levels(prepared, job, names, partial=partial, told=told, close=close)
     front = fronts.not_beaten(every, [better for _, better in directed])
     return TradeOff(directed, tuple(every), tuple(front))
 

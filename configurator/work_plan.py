@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from configurator.errors import PluginError
 from configurator.parts import AXLES, NOTHING
-from configurator.rules import PartValue
+from configurator.references import PartValue
 from configurator.waits import wait_of
 from configurator.work import operations_of
 

@@ -5,6 +5,7 @@ cylinder for more fluid; and the front wheels must lock before the rear ones. Fi
 disc brakes; piston areas are those of one side of the caliper, as a sliding caliper has them.
 """
 
+from configurator.formulas import brake_hydraulics
 from configurator.formulas import brakes as braking
 from configurator.formulas import wheels as wheel
 from configurator.plugin import (
@@ -193,7 +194,7 @@ def line_pressure(
     pedal_ratio: float = vehicle("pedal ratio"),
     booster_gain: float = vehicle("booster gain"),
 ):
-    return braking.line_pressure(force, pedal_ratio, booster_gain, bore)
+    return brake_hydraulics.line_pressure(force, pedal_ratio, booster_gain, bore)
 
 
 @figure(

@@ -8,7 +8,7 @@ none.
 
 from math import cos, sin
 
-from configurator.formulas import links
+from configurator.formulas import rods
 from configurator.formulas.constants import STANDARD_GRAVITY
 from configurator.plugin import (
     AXLES,
@@ -232,7 +232,7 @@ def link_bears(
     length: float = vehicle("{axle} locating link length"),
     elastic_modulus: float = practice("elastic modulus of driveshaft tubes"),
 ):
-    return links.tube_buckling_load(outer_diameter, wall, length, elastic_modulus, yield_strength)
+    return rods.tube_buckling_load(outer_diameter, wall, length, elastic_modulus, yield_strength)
 
 
 @limit(

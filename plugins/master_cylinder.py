@@ -1,6 +1,6 @@
 """Master cylinder: a small bore needs little force and a long pedal, a large one the reverse."""
 
-from configurator.formulas import brakes as braking
+from configurator.formulas import brake_hydraulics
 from configurator.plugin import (
     Attribute,
     Family,
@@ -112,8 +112,8 @@ def pedal_travel_used(
     stroke: float = part("master cylinder", "stroke"),
     travel: float = practice("travel of a brake piston"),
 ):
-    taken = braking.master_cylinder_stroke(front + rear, travel, bore)
-    return braking.pedal_travel_share(taken, stroke)
+    taken = brake_hydraulics.master_cylinder_stroke(front + rear, travel, bore)
+    return brake_hydraulics.pedal_travel_share(taken, stroke)
 
 
 @limit(

@@ -3,7 +3,7 @@
 A quarter of the vehicle at a time: spring, absorber, tyre, and the masses above and below.
 """
 
-from configurator.formulas import suspension, tyres
+from configurator.formulas import dampers, springs, tyres
 from configurator.formulas.constants import STANDARD_GRAVITY
 from configurator.plugin import (
     Measure,
@@ -78,8 +78,8 @@ def ride_frequency(
     load: float = vehicle("{axle} spring load"),
     motion_ratio: float = vehicle("{axle} spring motion ratio"),
 ):
-    wheel_rate = suspension.wheel_rate(rate, motion_ratio)
-    return suspension.ride_frequency(wheel_rate, sprung_mass(load, motion_ratio))
+    wheel_rate = springs.wheel_rate(rate, motion_ratio)
+    return springs.ride_frequency(wheel_rate, sprung_mass(load, motion_ratio))
 
 
 def sprung_mass(load: float, motion_ratio: float) -> float:
@@ -123,9 +123,9 @@ def damping_ratio(
     spring_ratio: float = vehicle("{axle} spring motion ratio"),
     shock_ratio: float = vehicle("{axle} shock motion ratio"),
 ):
-    return suspension.damping_ratio(
-        suspension.wheel_damping(damping, shock_ratio),
-        suspension.wheel_rate(rate, spring_ratio),
+    return dampers.damping_ratio(
+        dampers.wheel_damping(damping, shock_ratio),
+        springs.wheel_rate(rate, spring_ratio),
         sprung_mass(load, spring_ratio),
     )
 
@@ -220,5 +220,5 @@ def wheel_hop(
     unsprung: float = computed("{axle} mass below the springs"),
     motion_ratio: float = vehicle("{axle} spring motion ratio"),
 ):
-    wheel_rate = suspension.wheel_rate(rate, motion_ratio)
-    return suspension.wheel_hop_frequency(wheel_rate, stiffness, unsprung / WHEELS_PER_AXLE)
+    wheel_rate = springs.wheel_rate(rate, motion_ratio)
+    return springs.wheel_hop_frequency(wheel_rate, stiffness, unsprung / WHEELS_PER_AXLE)

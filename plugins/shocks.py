@@ -5,7 +5,7 @@ height away from it. So a lift needs a longer absorber, and a longer absorber, b
 closed too, may need a taller bump stop. A hub reduction changes none of this.
 """
 
-from configurator.formulas import suspension
+from configurator.formulas import dampers
 from configurator.plugin import (
     AXLES,
     Attribute,
@@ -153,7 +153,7 @@ def full_droop(
     motion_ratio: float = vehicle("{axle} shock motion ratio"),
     anchors: float | None = vehicle("{axle} strap length at ride height"),
 ):
-    drawn_out = suspension.wheel_travel(suspension.usable_droop(open_length, length), motion_ratio)
+    drawn_out = dampers.wheel_travel(dampers.usable_droop(open_length, length), motion_ratio)
     if strap is None or anchors is None:
         return drawn_out
     return min(drawn_out, strap - anchors)
@@ -201,7 +201,7 @@ def stroke_at_bump(
     motion_ratio: float = vehicle("{axle} shock motion ratio"),
 ):
     at_stop = (bump - (pressed - pressed_before)) * motion_ratio
-    return suspension.usable_bump(length, closed_length, 0.0) - at_stop
+    return dampers.usable_bump(length, closed_length, 0.0) - at_stop
 
 
 @fit(

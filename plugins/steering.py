@@ -4,7 +4,7 @@ A rut wall pushes on the tyre ahead of the steering axis, at a lever that grows 
 turning a standing wheel grows with its width and scrub radius.
 """
 
-from configurator.formulas import links
+from configurator.formulas import steering
 from configurator.formulas.constants import STANDARD_GRAVITY
 from configurator.plugin import (
     Attribute,
@@ -167,7 +167,9 @@ def steering_torque(
 ):
     """Torque about one steering axis with the wheel steered against the wall of a rut."""
     wheel_load = axle_load * STANDARD_GRAVITY.beside(axle_load) / 2
-    turning = links.standstill_steering_torque(wheel_load, friction, tread_width, abs(scrub_radius))
+    turning = steering.standstill_steering_torque(
+        wheel_load, friction, tread_width, abs(scrub_radius)
+    )
     return turning + friction * wheel_load * lever
 
 
@@ -182,7 +184,7 @@ def link_load(
     torque: float = computed("steering torque"), arm: float = vehicle("steering arm length")
 ):
     """Push along tie rod and drag link with a wheel steered against the wall of a rut."""
-    return links.link_force(torque, arm)
+    return steering.link_force(torque, arm)
 
 
 @figure("tie rod length needed", unit="mm", source="geometry")

@@ -4,7 +4,7 @@ A straight link bears what its diameter, wall and length allow; the strength of 
 matters to folding once it is slender, but it does to bending.
 """
 
-from configurator.formulas import links
+from configurator.formulas import rods
 from configurator.formulas.constants import STANDARD_GRAVITY
 from configurator.formulas.sections import tube_inner_diameter
 from configurator.plugin import Practice, computed, figure, limit, part, practice, vehicle
@@ -43,7 +43,7 @@ def tie_rod_buckling_load(
     length: float = computed("tie rod length needed"),
 ):
     """Push along the tie rod at which it buckles."""
-    return links.tube_buckling_load(outer_diameter, wall, length, elastic_modulus, yield_strength)
+    return rods.tube_buckling_load(outer_diameter, wall, length, elastic_modulus, yield_strength)
 
 
 @figure(
@@ -61,7 +61,7 @@ def drag_link_buckling_load(
     length: float = computed("drag link length needed"),
 ):
     """Push along the drag link at which it buckles."""
-    return links.tube_buckling_load(outer_diameter, wall, length, elastic_modulus, yield_strength)
+    return rods.tube_buckling_load(outer_diameter, wall, length, elastic_modulus, yield_strength)
 
 
 @limit(
@@ -144,8 +144,8 @@ def drag_link_bending_load(
 def bending_load(outer_diameter: float, wall: float, yield_strength: float, length: float) -> float:
     """Push across the middle of a straight link at which it stays bent [N]."""
     inner_diameter = tube_inner_diameter(outer_diameter, wall)
-    moment = links.rod_yield_moment(outer_diameter, inner_diameter, yield_strength)
-    return links.midspan_load_at_yield(moment, length)
+    moment = rods.rod_yield_moment(outer_diameter, inner_diameter, yield_strength)
+    return rods.midspan_load_at_yield(moment, length)
 
 
 @limit(

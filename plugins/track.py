@@ -1,6 +1,6 @@
 """Where the tyres stand sideways: track, overall width, scrub radius, room inboard."""
 
-from configurator.formulas import clearance, links
+from configurator.formulas import clearance, steering
 from configurator.formulas import wheels as wheel
 from configurator.plugin import (
     Measure,
@@ -233,5 +233,5 @@ def turning_circle(
     scrub: float = computed("scrub radius"),
     section_width: float = computed("section width on the rim"),
 ):
-    radius = links.kerb_turning_radius(lock, wheelbase, scrub) + section_width / 2
+    radius = steering.kerb_turning_radius(lock, wheelbase, scrub) + section_width / 2
     return 2 * radius

@@ -5,7 +5,8 @@ from __future__ import annotations
 from pathlib import Path
 
 from configurator.parts import Attribute, Family, Position
-from configurator.rules import condition, figure, operation, part, practice, total, vehicle
+from configurator.references import condition, part, practice, vehicle
+from configurator.rules import figure, operation, total
 from configurator.trade import Failure, Trade, gather
 from configurator.vehicles import Condition, Measure, Practice
 

@@ -23,9 +23,9 @@ PACKAGE = Path(configurator.__file__).parent
 LAYERS = (
     {"configurator", "errors", "homes", "money", "units"},
     {"formulas"},
-    {"parts", "vehicles", "rules", "jobs", "wishes"},
+    {"parts", "references", "vehicles", "rules", "jobs", "wishes"},
     {"hookspecs", "interface_version", "plugin"},
-    {"trade", "plugin_loading"},
+    {"trade", "plugin_loading", "verdicts"},
     {"reading", "values", "toml_files", "part_columns", "part_lists", "vehicle_files"},
     {"catalog_files", "job_files", "job_text", "layers", "local_rules", "lookup", "overrides"},
     {"catalog_check", "importing", "templates"},

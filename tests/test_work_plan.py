@@ -12,7 +12,8 @@ from configurator.jobs import Case, Job, Workshop
 from configurator.packages import make_package
 from configurator.parts import FITTED, Family, Part, Position
 from configurator.plugin_loading import load
-from configurator.rules import Input, Operation, PartValue
+from configurator.references import Input, PartValue
+from configurator.rules import Operation
 from configurator.trade import gather
 from configurator.vehicles import Vehicle
 from configurator.work_plan import in_sequence, precedence, work_plan

@@ -86,7 +86,12 @@ def show_answer(
         show_goals(writer, evaluation, answer.job, package, system)
         show_margins(writer, evaluation, package, system)
     if answer.outcome == "best found":
-        writer.line("The search was stopped early: a cheaper package may exist.")
+        ended = (
+            "The search was stopped early"
+            if stopped
+            else "That it is the cheapest was not proven, after looking at many packages"
+        )
+        writer.line(f"{ended}: a cheaper package may exist.")
     show_what_goes_with(writer, evaluation, answer.packages)
 
 

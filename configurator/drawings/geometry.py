@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 from configurator import units
 from configurator.drawings.shapes import Dimension, Line, View
 from configurator.parts import Missing, attributes_of
-from configurator.rules import VehicleValue
+from configurator.references import VehicleValue
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

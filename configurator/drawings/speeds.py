@@ -30,7 +30,7 @@ from configurator.drawings.reader import Reader, said
 from configurator.drawings.svg import AFTER, BEFORE, PAPER_WIDTH, Drawing, draw_nothing
 from configurator.errors import InputError, Problem
 from configurator.formulas import gearing, tyres
-from configurator.rules import ConditionValue, VehicleValue
+from configurator.references import ConditionValue, VehicleValue
 from configurator.saying.quantities import unit_in
 
 if TYPE_CHECKING:

@@ -15,7 +15,7 @@ from typing import TYPE_CHECKING
 from configurator.errors import Problem
 from configurator.measured.explaining import at_cruise, compare, measurable
 from configurator.measured.files import ENGINE_SPEED
-from configurator.rules import ConditionValue
+from configurator.references import ConditionValue
 from configurator.saying.quantities import unit_in, with_unit, words
 
 if TYPE_CHECKING:

@@ -17,7 +17,7 @@ import numpy as np
 
 from configurator.evaluation import Evaluation
 from configurator.measured.tables import ASSUMPTIONS, MEASURABLE
-from configurator.rules import ConditionValue
+from configurator.references import ConditionValue
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

@@ -18,16 +18,8 @@ from configurator.forced_words import forced_record
 from configurator.job_text import write_job
 from configurator.parts import attributes_of
 from configurator.records.paths import absolute
-from configurator.rules import (
-    Caution,
-    ConditionValue,
-    Figure,
-    Limit,
-    Operation,
-    PracticeValue,
-    Total,
-    VehicleValue,
-)
+from configurator.references import ConditionValue, PracticeValue, VehicleValue
+from configurator.rules import Caution, Figure, Limit, Operation, Total
 from configurator.saying.quantities import money_record, plain
 from configurator.saying.records import job_record, package_record
 from configurator.saying.sentences import NOTICE

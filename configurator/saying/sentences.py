@@ -6,16 +6,15 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from configurator.parts import FITTED, NOTHING
-from configurator.rules import (
+from configurator.references import (
     ConditionValue,
     FigureValue,
     FittedValue,
-    Limit,
     PartValue,
     PracticeValue,
-    Total,
     VehicleValue,
 )
+from configurator.rules import Limit, Total
 from configurator.saying.quantities import apart, counted, money_words, words
 from configurator.trade import BUILT_IN, references
 
@@ -26,7 +25,8 @@ if TYPE_CHECKING:
     from configurator.jobs import CatalogInfo, Goal
     from configurator.packages import Margin
     from configurator.parts import Value
-    from configurator.rules import Caution, Reference, Rule
+    from configurator.references import Reference
+    from configurator.rules import Caution, Rule
     from configurator.saying.quantities import System
     from configurator.search.conflicts import Reason, Repair
     from configurator.trade import Trade

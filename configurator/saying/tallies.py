@@ -5,11 +5,11 @@ from __future__ import annotations
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
-from configurator.evaluation import keeps
 from configurator.money import amount
 from configurator.saying.quantities import money_record, money_words, plain, printed, unit_in, words
 from configurator.saying.records import job_record, part_key
 from configurator.saying.sentences import NOTICE
+from configurator.verdicts import keeps
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence

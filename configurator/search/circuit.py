@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     Index = NDArray[np.signedinteger]
 
 # Rows of a circuit up to which more memory is taken to save time.
-FEW = 1_000_000
+FEW = 4_000_000
 
 
 @dataclass(slots=True)

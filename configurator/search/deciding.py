@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from configurator.search import best, lagrange, sums, totals
+from configurator.search.cases import Undecided
 from configurator.search.semirings import CHEAPEST_64
 from configurator.search.totals import Cheapest
 
@@ -61,7 +62,10 @@ class Deciding:
             Position → which of its options may be chosen; all where it is not named.
         """
         prepared, masks = self.prepared, masks or {}
-        first = self.on_circuit(job, masks)
+        try:
+            first = self.on_circuit(job, masks)
+        except Undecided:
+            return Cheapest(None, None, proven=False)
         if first is None:
             return Cheapest(None, None, proven=True)
         price, choice = first
@@ -92,7 +96,12 @@ class Deciding:
     ) -> tuple[int, dict[str, Option]] | None:
         """Find the cheapest package, what is decided on whole packages left aside."""
         prepared = self.prepared
-        costs = self._masked({p: seat.costs for p, seat in prepared.seats.items()}, masks)
+        # Without masks the prices themselves: what is known of their bounds serves again.
+        costs = (
+            self._masked({p: seat.costs for p, seat in prepared.seats.items()}, masks)
+            if masks
+            else None
+        )
         first = next(best.numbers_in_order(prepared, job, costs), None)
         if first is None or first[0] >= CHEAPEST_64.impossible:
             return None

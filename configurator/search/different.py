@@ -23,7 +23,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from configurator.parts import NOTHING, Missing
-from configurator.rules import FigureValue, PartValue
+from configurator.references import FigureValue, PartValue
 from configurator.search import queries
 from configurator.search.deciding import PATIENCE, Deciding
 from configurator.trade import checked_rules, references
@@ -36,7 +36,7 @@ if TYPE_CHECKING:
     from configurator.evaluation import Evaluation, Option
     from configurator.jobs import Job
     from configurator.parts import Value
-    from configurator.rules import Reference
+    from configurator.references import Reference
     from configurator.search.preparing import Prepared
 
     Choice = Mapping[str, Option]

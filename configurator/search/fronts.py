@@ -16,7 +16,6 @@ import numpy as np
 from configurator.jobs import Goal
 from configurator.search import queries
 from configurator.search.deciding import PATIENCE, Deciding
-from configurator.search.passes import answer, backward, forward
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
@@ -54,6 +53,7 @@ def levels(
     *,
     partial: bool = False,
     told: Callable[[int, int], None] | None = None,
+    close: bool = True,
 ) -> list[Point]:
     """Give the cheapest price at every reachable level of one or two figures.
 
@@ -73,6 +73,8 @@ def levels(
         Whether Ctrl-C leaves the prices that were not reached as lower bounds.
     told
         Called with how many levels are done, and with how many there are.
+    close
+        Whether prices that are lower bounds are made exact.
 
     Returns
     -------
@@ -86,7 +88,7 @@ def levels(
     if deciding.decided_late:
         known = {values: replace(point, exact=False) for values, point in known.items()}
         try:
-            for number, point in enumerate(sorted(points, key=_in_order)):
+            for number, point in enumerate(sorted(points, key=_in_order) if close else ()):
                 if told is not None:
                     told(number, len(points))
                 if point.values not in known:
@@ -121,7 +123,7 @@ def _strike_beyond(
         return
     goal = Goal(figure, at_least=float(point.values[0]))  # type: ignore[arg-type]
     found = deciding.cheapest(replace(job, goals=(*job.goals, goal)))
-    if found.price is None:
+    if found.price is None and found.proven:
         for values in higher:
             del known[values]
 
@@ -133,12 +135,13 @@ def front(
     patience: int = PATIENCE,
     *,
     partial: bool = False,
+    close: bool = True,
 ) -> list[Point]:
     """Give the levels that nothing beats: any other is dearer or worse, or both.
 
     Parameters
     ----------
-    prepared, job, patience, partial
+    prepared, job, patience, partial, close
         As for `levels`.
     figures
         One or two names, each with what is better: ``"high"``, ``"low"``, or None where each level
@@ -157,7 +160,7 @@ def front(
     closed: set[tuple[Value, ...]] = set(() if deciding.decided_late else points)
     alone: dict[tuple[str, Value], Point | None] = {}
     try:
-        while _closes(deciding, free, figures, points, closed, alone):
+        while close and _closes(deciding, free, figures, points, closed, alone):
             pass
     except KeyboardInterrupt:
         if not partial:
@@ -281,10 +284,12 @@ def _exact(deciding: Deciding, job: Job, figures: Sequence[str], point: Point) -
         for figure, value in zip(figures, point.values, strict=True)
     ]
     found = deciding.cheapest(replace(job, goals=(*job.goals, *goals)))
-    if found.price is None:
+    if found.price is None and found.proven:
         return None
     # The best found is no lower bound: what the circuit says, is.
-    return Point(point.values, found.price, True) if found.proven else replace(point, exact=False)
+    if found.price is None or not found.proven:
+        return replace(point, exact=False)
+    return Point(point.values, found.price, True)
 
 
 def _bounds(prepared: Prepared, job: Job, figures: Sequence[str]) -> list[Point]:
@@ -294,18 +299,18 @@ def _bounds(prepared: Prepared, job: Job, figures: Sequence[str]) -> list[Point]
     weighed = queries.weigh(prepared, job)
     if not weighed.possible:
         return []
+    shift = queries.shift_for(prepared, job, weighed)
     lists = {figure: queries.goal_values(prepared, figure) for figure in moving}
     found: list[tuple[dict[str, Value], int]] = []
 
     def read(given: dict[str, Value], last: str) -> None:
         number = model.goal_tables[last]
-        values = forward(prepared.circuit, weighed.weights, semiring)
-        if int(answer(values, semiring)) >= semiring.impossible:
+        price, above = queries.priced(prepared, weighed, {number}, shift)
+        if price >= semiring.impossible:
             return
-        above = backward(prepared.circuit, values, semiring, {number})[number]
         found.extend(
             ({**given, last: value}, int(price))
-            for value, price in zip(lists[last], above.tolist(), strict=True)
+            for value, price in zip(lists[last], above[number].tolist(), strict=True)
             if price < semiring.impossible
         )
 

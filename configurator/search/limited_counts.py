@@ -11,11 +11,11 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from configurator.evaluation import TOLERANCE
 from configurator.parts import Missing
 from configurator.search import queries
 from configurator.search.referee import meets
 from configurator.search.sum_counts import DIGITS, Limited, count_below
+from configurator.verdicts import TOLERANCE
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence

@@ -126,14 +126,24 @@ def in_joined_order(circuit: Circuit, leaves: Collection[int]) -> Circuit:
     leaves
         Tables whose leaves may be put in another order.
     """
-    nodes, leaf_rows = list(circuit.nodes), list(circuit.leaf_rows)
-    for number, node in enumerate(nodes):
-        for side in ("left", "right"):
-            child, index = getattr(node, side), getattr(node, f"from_{side}")
-            if child < 0 or index is None or len(index) != nodes[child].rows:
-                continue
-            leaf = nodes[child].leaf
-            if leaf in leaves and len(np.unique(index)) == len(index):
-                leaf_rows[leaf] = [leaf_rows[leaf][row] for row in index.tolist()]
-                nodes[number] = node = replace(node, **{f"from_{side}": None})
+    leaf_rows = list(circuit.leaf_rows)
+
+    def met(child: int, index: Index | None) -> Index | None:
+        """Order a child by the index that takes it, which is then not needed any more."""
+        if child < 0 or index is None or len(index) != circuit.nodes[child].rows:
+            return index
+        leaf = circuit.nodes[child].leaf
+        if leaf not in leaves or len(np.unique(index)) != len(index):
+            return index
+        leaf_rows[leaf] = [leaf_rows[leaf][row] for row in index.tolist()]
+        return None
+
+    nodes = [
+        replace(
+            node,
+            from_left=met(node.left, node.from_left),
+            from_right=met(node.right, node.from_right),
+        )
+        for node in circuit.nodes
+    ]
     return Circuit(nodes, leaf_rows)

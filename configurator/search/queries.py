@@ -174,7 +174,7 @@ def cheapest_price(prepared: Prepared, job: Job) -> int | None:
     weighed = weigh(prepared, job)
     if not weighed.possible:
         return None
-    price, _ = _priced(prepared, weighed, (), shift_for(prepared, job, weighed))
+    price, _ = priced(prepared, weighed, (), shift_for(prepared, job, weighed))
     return None if price >= prepared.semiring.impossible else price + prepared.model.fixed_cost
 
 
@@ -211,7 +211,7 @@ def shift_for(
     return found
 
 
-def _priced(
+def priced(
     prepared: Prepared, weighed: Weighed, numbers: Collection[int], shift: Shift
 ) -> tuple[int, dict[int, Values]]:
     """Price the cheapest package, and with each row of some tables, the row's own price left out.
@@ -296,7 +296,7 @@ def _prices(
     """Price the options of some positions, what is decided at an option's own left aside."""
     model, semiring = prepared.model, prepared.semiring
     tables = model.position_tables
-    price, above = _priced(prepared, weighed, {tables[p] for p in positions}, shift)
+    price, above = priced(prepared, weighed, {tables[p] for p in positions}, shift)
     one_more = semiring.ones(1)
     found: dict[str, NDArray[np.signedinteger]] = {}
     for position in positions:
@@ -351,7 +351,7 @@ def curve(prepared: Prepared, job: Job, figure: str) -> list[Level]:
     if not weighed.possible:
         return []
     number = model.goal_tables[figure]
-    above = _priced(prepared, weighed, {number}, shift)[1][number]
+    above = priced(prepared, weighed, {number}, shift)[1][number]
     return [
         Level(value, int(price) + model.fixed_cost)
         for value, price in zip(goal_values(prepared, figure), above, strict=True)

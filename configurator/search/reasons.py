@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from configurator.evaluation import judge
 from configurator.parts import Missing
 from configurator.rules import Limit
 from configurator.search import totals
 from configurator.search.holding import least_wait, nearest_value
 from configurator.spans import order
+from configurator.verdicts import judge
 from configurator.wishes import with_wishes
 
 if TYPE_CHECKING:

@@ -12,10 +12,10 @@ from typing import TYPE_CHECKING, Any
 import constraint
 
 from configurator.errors import FitwrightError
-from configurator.evaluation import keeps
 from configurator.packages import make_package
-from configurator.rules import FigureValue
+from configurator.references import FigureValue
 from configurator.trade import checked_rules
+from configurator.verdicts import keeps
 from configurator.waits import too_late
 
 if TYPE_CHECKING:

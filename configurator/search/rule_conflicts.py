@@ -10,7 +10,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from configurator.rules import FigureValue
+from configurator.references import FigureValue
 from configurator.search import best, preparing, queries, sums, totals
 from configurator.search.joining import TooWide
 from configurator.search.minimal import smallest

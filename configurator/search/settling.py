@@ -5,9 +5,9 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from configurator.evaluation import keeps
 from configurator.search import sums, totals
 from configurator.search.queries import curve
+from configurator.verdicts import keeps
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

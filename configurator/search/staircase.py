@@ -19,11 +19,11 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from configurator.evaluation import TOLERANCE
 from configurator.jobs import Goal
 from configurator.parts import Missing
 from configurator.search import best, lagrange, queries, sums, totals
 from configurator.search.fronts import Point
+from configurator.verdicts import TOLERANCE
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence

@@ -12,10 +12,10 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from configurator.evaluation import TOLERANCE
 from configurator.parts import Missing
 from configurator.rules import Total
 from configurator.search.referee import meets
+from configurator.verdicts import TOLERANCE
 
 if TYPE_CHECKING:
     from collections.abc import Mapping

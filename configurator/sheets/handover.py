@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from configurator.packages import cautions_of
 from configurator.parts import NOTHING
-from configurator.rules import ConditionValue
+from configurator.references import ConditionValue
 from configurator.saying.sentences import NOTICE, begun
 from configurator.sheets.layout import Cell, Column, Section, Sheet, Table
 from configurator.sheets.quotation import notes_of

@@ -25,7 +25,7 @@ from configurator.measured.entry import (
 from configurator.measured.files import ENGINE_SPEED
 from configurator.measured.words import signed
 from configurator.records.store import user
-from configurator.rules import ConditionValue
+from configurator.references import ConditionValue
 from configurator.saying.quantities import words
 from configurator.ui import fields
 from configurator.ui.words import plain

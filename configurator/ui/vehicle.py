@@ -8,7 +8,7 @@ import streamlit as st
 
 from configurator import changes
 from configurator.parts import NOTHING, Missing
-from configurator.rules import VehicleValue
+from configurator.references import VehicleValue
 from configurator.saying.quantities import words
 from configurator.ui import fields
 from configurator.ui.goals import out_of_bounds

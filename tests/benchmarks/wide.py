@@ -17,7 +17,8 @@ from configurator.catalog_files import load_catalog
 from configurator.jobs import Case, Job, Workshop
 from configurator.parts import FITTED, Attribute, Family, Part, Position
 from configurator.reading import Report
-from configurator.rules import Fit, Input, Limit, PartValue
+from configurator.references import Input, PartValue
+from configurator.rules import Fit, Limit
 from configurator.trade import Trade, gather
 from configurator.vehicles import Vehicle
 

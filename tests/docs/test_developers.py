@@ -17,6 +17,7 @@ from configurator import (
     overrides,
     plugin,
     plugin_loading,
+    references,
     rules,
     testing,
 )
@@ -162,13 +163,13 @@ def test_the_hooks_are_those_in_the_code():
 
 
 def test_what_each_takes_is_what_the_code_gives():
-    assert [names_in(first)[0] for first in table("name")] == list(rules.EACH)
+    assert [names_in(first)[0] for first in table("name")] == list(references.EACH)
     random_case = make(5)
     evaluation = random_case.evaluation
     option = next(iter(evaluation.fitted.values()))
-    for name in (*rules.EACH, "nothing of the kind"):
+    for name in (*references.EACH, "nothing of the kind"):
         asked: list = []
-        inputs = (rules.Input("value", rules.EachValue(name), takes_missing=True),)
+        inputs = (references.Input("value", references.EachValue(name), takes_missing=True),)
         ask = rules.Total(f"asked for {name}", "", lambda value, asked=asked: asked.append(value),
                           inputs)  # fmt: skip
         evaluation.term(ask, option)

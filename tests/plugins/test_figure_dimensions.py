@@ -9,16 +9,16 @@ from configurator.evaluation import Evaluation
 from configurator.formulas import tyre_sizes
 from configurator.parts import Missing, attributes_of
 from configurator.plugin_loading import load
-from configurator.rules import (
+from configurator.references import (
     ConditionValue,
     EachValue,
     FigureValue,
     FittedValue,
     PartValue,
     PracticeValue,
-    Total,
     VehicleValue,
 )
+from configurator.rules import Total
 
 TRADE = load(installed=False).trade
 NUMBERS = [*TRADE.figures.values(), *TRADE.limits.values(), *TRADE.totals.values()]

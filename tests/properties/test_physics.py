@@ -12,7 +12,7 @@ from configurator import homes, job_files, plugin_loading
 from configurator.evaluation import Evaluation
 from configurator.packages import make_package, not_checked
 from configurator.parts import Missing
-from configurator.rules import VehicleValue
+from configurator.references import VehicleValue
 from configurator.trade import checked_rules, references
 
 TRADE = plugin_loading.load(installed=False).trade

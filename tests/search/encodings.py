@@ -11,7 +11,7 @@ from dataclasses import dataclass
 
 from configurator.evaluation import Evaluation, Option
 from configurator.jobs import Job
-from configurator.rules import FigureValue
+from configurator.references import FigureValue
 from configurator.trade import checked_rules
 from configurator.work import needed, work_cost
 

@@ -8,19 +8,8 @@ from dataclasses import dataclass, replace
 from configurator.evaluation import Evaluation
 from configurator.jobs import Case, Goal, Job, Workshop
 from configurator.parts import FITTED, Attribute, Family, Missing, Part, Position
-from configurator.rules import (
-    Figure,
-    FigureValue,
-    Fit,
-    Input,
-    Limit,
-    Operation,
-    PartValue,
-    Total,
-    VehicleValue,
-    each,
-    inputs_of,
-)
+from configurator.references import FigureValue, Input, PartValue, VehicleValue, each, inputs_of
+from configurator.rules import Figure, Fit, Limit, Operation, Total
 from configurator.trade import Trade, gather
 from configurator.vehicles import Measure, Vehicle
 

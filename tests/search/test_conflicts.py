@@ -11,7 +11,8 @@ from configurator.evaluation import Evaluation
 from configurator.jobs import Case, Job, Workshop
 from configurator.packages import make_package
 from configurator.parts import Family, Part, Position
-from configurator.rules import Input, Limit, PartValue, Total, each, inputs_of
+from configurator.references import Input, PartValue, each, inputs_of
+from configurator.rules import Limit, Total
 from configurator.saying.sentences import reason_words
 from configurator.search import conflicts, preparing, queries, referee, rule_conflicts, swapping
 from configurator.trade import checked_rules, gather

@@ -11,6 +11,7 @@ import pytest
 from configurator.search import (
     best,
     cases,
+    fronts,
     joining,
     keeping,
     plan,
@@ -22,6 +23,7 @@ from configurator.search import (
 )
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
+from tests.search.test_counts_and_fronts import cheapest_by_level
 
 SEEDS = range(60)
 
@@ -195,3 +197,49 @@ def test_bounds_are_kept_on_disk_and_a_damaged_file_is_made_anew(tmp_path, monke
     assert prepared().loose.apart == first.loose.apart
     assert len(made) == 4
     assert keeping.folder() == tmp_path / "circuits"
+
+
+def levels_of_cases(seeds):
+    """Cases with tables taken apart, a figure of theirs, and what each level of it costs."""
+    for seed in seeds:
+        random_case = make(seed, families=4)
+        evaluation, job = random_case.evaluation, random_case.case.job
+        figure = next(n for n, one in evaluation.trade.figures.items() if not evaluation.late(one))
+        job = queries.without_goal(job, figure)
+        prepared = preparing.prepare(evaluation, [*queries.goal_figures(job), figure])
+        if prepared.loose is not None:
+            yield seed, prepared, job, figure, cheapest_by_level(random_case, job, [figure])
+
+
+def test_levels_of_a_figure_are_bounds_at_once_and_exact_when_closed():
+    bounds = 0
+    for seed, prepared, job, figure, expected in levels_of_cases(SEEDS):
+        open_ones = fronts.levels(prepared, job, [figure], close=False)
+        assert {point.values for point in open_ones} >= set(expected), seed
+        for point in open_ones:
+            assert point.price <= expected.get(point.values, point.price), seed
+            bounds += not point.exact
+        closed = fronts.levels(prepared, job, [figure])
+        # One that is no number cannot be asked for.
+        known = {values: price for values, price in expected.items() if fronts._known(values)}
+        assert {p.values: p.price for p in closed if p.exact} == known, seed
+        for point in fronts.front(prepared, job, [(figure, "high")], close=False):
+            assert point.price <= expected.get(point.values, point.price), seed
+            bounds += not point.exact
+    assert bounds > 20
+
+
+def test_a_level_that_is_not_decided_stays(monkeypatch):
+    monkeypatch.setattr(shifting, "ROUNDS", 0)
+    undecided = 0
+    for seed, prepared, job, figure, expected in levels_of_cases(SEEDS):
+
+        def given_up(*_, **__):
+            raise cases.Undecided(1)
+
+        with monkeypatch.context() as patch:
+            patch.setattr(best, "numbers_in_order", given_up)
+            found = {p.values: p for p in fronts.levels(prepared, job, [figure])}
+        assert set(found) >= set(expected), seed
+        undecided += sum(not point.exact for point in found.values())
+    assert undecided > 20

@@ -8,7 +8,7 @@ and rounded to 0.1 kN: tolerance 0.3 %. Moduli: 7075 71.7 and 6061 68.9 GPa (fro
 
 import pytest
 
-from configurator.formulas.links import (
+from configurator.formulas.rods import (
     PINNED_ENDS,
     buckling_load,
     euler_load,

@@ -9,14 +9,10 @@ import numpy as np
 import pytest
 
 from configurator.formulas.constants import STANDARD_GRAVITY
+from configurator.formulas.dampers import damping_ratio
 from configurator.formulas.mass import cg_behind_front_axle, front_axle_mass, rear_axle_mass
+from configurator.formulas.springs import ride_frequency, ride_rate, wheel_hop_frequency
 from configurator.formulas.stability import side_tip_angle, static_stability_factor
-from configurator.formulas.suspension import (
-    damping_ratio,
-    ride_frequency,
-    ride_rate,
-    wheel_hop_frequency,
-)
 
 REASON = "commonroad-vehicle-models is installed for tests only"
 pytest.importorskip("vehiclemodels", reason=REASON)

@@ -17,7 +17,7 @@ from configurator.formulas.fasteners import (
     tightening_torque,
     tightening_torque_by_friction,
 )
-from configurator.formulas.suspension import coil_rate
+from configurator.formulas.springs import coil_rate
 
 REASON = "me-toolbox is installed for tests only"
 fasteners = pytest.importorskip("me_toolbox.fasteners", reason=REASON)

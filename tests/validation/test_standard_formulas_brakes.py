@@ -15,6 +15,12 @@ from configurator.formulas.brake_balance import (
     rear_adhesion_used,
     rear_axle_braking_load,
 )
+from configurator.formulas.brake_hydraulics import (
+    line_pressure,
+    master_cylinder_stroke,
+    pedal_travel_share,
+    piston_area,
+)
 from configurator.formulas.brakes import (
     IRON_SPECIFIC_HEAT,
     axle_brake_gain,
@@ -23,11 +29,7 @@ from configurator.formulas.brakes import (
     deceleration_reached,
     disc_brake_torque,
     kinetic_energy,
-    line_pressure,
-    master_cylinder_stroke,
     pedal_force_needed,
-    pedal_travel_share,
-    piston_area,
     rotor_temperature_rise,
     torque_at_wheel,
 )

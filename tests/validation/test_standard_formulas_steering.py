@@ -6,7 +6,7 @@ Source (from memory): Gillespie, Fundamentals of Vehicle Dynamics, ch. 8.
 import numpy as np
 import pytest
 
-from configurator.formulas.links import (
+from configurator.formulas.steering import (
     ackermann_outer_angle,
     kerb_turning_radius,
     link_force,

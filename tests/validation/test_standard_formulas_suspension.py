@@ -8,20 +8,22 @@ Figures rounded to three or four places: tolerance 0.1 %.
 import numpy as np
 import pytest
 
-from configurator.formulas.suspension import (
+from configurator.formulas.dampers import (
     critical_damping,
     damper_rate_needed,
     damper_travel,
     damping_ratio,
-    ride_frequency,
-    ride_frequency_from_deflection,
     ride_length,
     ride_length_at_share,
-    ride_rate,
-    static_deflection,
     usable_bump,
     usable_droop,
     wheel_damping,
+)
+from configurator.formulas.springs import (
+    ride_frequency,
+    ride_frequency_from_deflection,
+    ride_rate,
+    static_deflection,
     wheel_hop_frequency,
     wheel_rate,
 )

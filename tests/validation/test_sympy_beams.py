@@ -6,7 +6,7 @@ Symbolic, so nothing is rounded: tolerance 1e-9.
 import pytest
 
 from configurator.formulas.housing import bending_moment, bending_stress, midspan_deflection
-from configurator.formulas.links import midspan_load_at_yield
+from configurator.formulas.rods import midspan_load_at_yield
 from configurator.formulas.sections import tube_second_moment, tube_section_modulus
 
 REASON = "sympy is installed for tests only"

@@ -124,7 +124,7 @@ def _limit(row: FigureRow, margin: Margin, system: System | None) -> str:
 
     A limit of the figure itself needs no more than its number.
     """
-    from configurator.rules import FigureValue
+    from configurator.references import FigureValue
     from configurator.saying.quantities import apart, words
 
     rule = margin.rule

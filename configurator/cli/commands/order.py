@@ -71,6 +71,7 @@ def order(
             {
                 "maker": one.maker,
                 "part": one.part,
+                "number": one.number,
                 "title": one.title,
                 "pieces": one.pieces,
                 "on_the_shelf": one.shelf,
@@ -89,7 +90,7 @@ def order(
     rows = [
         (
             one.maker or "maker not known",
-            one.part,
+            one.number,
             one.title,
             str(one.to_order),
             "not known" if one.days is None else counted(one.days, "day"),
@@ -104,7 +105,7 @@ def order(
     else:
         writer.line("Nothing is to be ordered.")
     taken = [
-        f"{one.shelf} of {counted(one.pieces, 'piece')} of {one.part} {one.title} "
+        f"{one.shelf} of {counted(one.pieces, 'piece')} of {one.number} {one.title} "
         f"({one.shelf_from})"
         for one in lines
         if one.shelf

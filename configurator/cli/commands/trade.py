@@ -41,6 +41,13 @@ def trade(
     against_better: Annotated[
         Literal["high", "low"] | None, typer.Option(help="The same for the second figure.")
     ] = None,
+    exact: Annotated[
+        bool,
+        typer.Option(
+            "--exact",
+            help="Where lists are too long for every price to be exact: prove level by level.",
+        ),
+    ] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
 ) -> None:
     """Show what each level of a figure costs, or which levels of two can be had together."""
@@ -56,6 +63,7 @@ def trade(
     from configurator.cli.stopping import stoppable
     from configurator.cli.writing import Writer, write_json
     from configurator.saying.tallies import trade_record
+    from configurator.search.queries import bounds_only
 
     evaluation = prepared.evaluation
     sums = [name for name, _, _, _ in named if name in evaluation.trade.totals]
@@ -97,11 +105,17 @@ def trade(
 
     with stoppable(lambda: f"setting figures against the price{how_far[0]}") as stop:
         both = [(name, said) for name, said, _, _ in named]
-        found = trade_offs.trade_off(prepared, *both, partial=True, told=told)
+        close = exact or not bounds_only(prepared, evaluation.case.job)
+        found = trade_offs.trade_off(prepared, *both, partial=True, told=told, close=close)
     if as_json:
         write_json(trade_record(evaluation, found, settings.units))
     else:
         _show(Writer(), prepared, found, settings)
+        if prepared.loose is not None and not exact:
+            Writer().line(
+                f"fitwright prepare {job.name} makes prices exact; that may take minutes, once. "
+                "So does --exact, level by level, some seconds to minutes each."
+            )
     stop.end()
     if not found.front:
         raise typer.Exit(3)
