@@ -66,7 +66,20 @@ def _and(decided: Decided, number: int, rows: Sequence[int]) -> Decided:
 
 
 class Proof:
-    """Cases, and what is the same for all of them."""
+    """Cases, and what is the same for all of them.
+
+    Parameters
+    ----------
+    prepared
+        A case whose circuit gives bounds only.
+    job, costs, work_scale
+        As for `queries.weigh`.
+
+    Raises
+    ------
+    ValueError
+        If the circuit is exact.
+    """
 
     def __init__(
         self,

@@ -154,13 +154,16 @@ def _offer(visit: Visit, figure: str, label: str) -> None:
         return
     if task is not None and task.state != "done":
         st.write("Stopped." if task.error is None else plain(str(task.error)))
+    wait = "some seconds up to a minute"
+    if visit.talk.prepared().loose is not None:
+        wait = "some seconds up to minutes for each of them, as these lists are long"
     st.button(
         label,
         key=f"exact curve {figure}",
         on_click=work_out,
         args=(visit, figure),
-        help="Finds the cheapest package for every level, with all limits counted. Takes some "
-        "seconds up to a minute; you can go on meanwhile, and stop it.",
+        help="Finds the cheapest package for every level, with all limits counted. Takes "
+        f"{wait}; you can go on meanwhile, and stop it.",
     )
 
 

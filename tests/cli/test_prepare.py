@@ -45,6 +45,25 @@ def test_long_lists_are_joined_and_exact_from_then_on(shop, too_wide):
     assert "nothing was to be joined" in shop.run("prepare", job).out
 
 
+def test_what_levels_cost_is_bounds_at_once_and_proven_on_demand(shop, too_wide):
+    job = shop.job(GOAL)
+    asked = ("trade", job, "--figure", "clearance under the axle")
+    ran = shop.run(*asked)
+    assert ran.status == 0
+    assert "at least" in ran.out
+    said = " ".join(ran.out.split())
+    assert "fitwright prepare job.toml makes prices exact" in said
+    assert "So does --exact, level by level" in said
+    bounds = json.loads(shop.run(*asked, "--json").out)["levels"]
+    assert not any(point["exact"] for point in bounds)
+    exact = json.loads(shop.run(*asked, "--exact", "--json").out)["levels"]
+    assert all(point["exact"] for point in exact)
+    shop.run("prepare", job)
+    joined = shop.run(*asked)
+    assert "--exact" not in joined.out
+    assert json.loads(shop.run(*asked, "--json").out)["levels"] == exact
+
+
 def test_what_is_too_long_even_so_says_what_to_do(shop, too_wide, monkeypatch):
     from configurator.search import conditioned
 
