@@ -114,21 +114,24 @@ def cheapest(problem: Problem, without: Sequence[Rows] = ()) -> Rows | None:
     solver.parameters.num_workers = os.cpu_count() or 1
     solver.parameters.catch_sigint_signal = False  # it is ours
     found: list[Any] = []
+    done = threading.Event()
 
     # It does not come back to Python while it works: somebody else must listen to Ctrl-C.
     def work() -> None:
         with suppress(Exception):  # of memory, say; that there is no answer is told below
             found.append(solver.solve(model))
+        done.set()
 
-    thread = threading.Thread(target=work, daemon=True)
-    thread.start()
+    threading.Thread(target=work, daemon=True).start()
     stopped: BaseException | None = None
-    while thread.is_alive():
+    # Not by joining the thread: a join that Ctrl-C breaks takes it for ended in some Pythons.
+    while not done.is_set():
         try:
-            thread.join(A_LOOK)
+            while not done.wait(A_LOOK):
+                if stopped is not None:  # each time: it may have been told before it began
+                    solver.stop_search()
         except BaseException as stop:
             stopped = stop
-            solver.stop_search()
     status = found[0] if found else cp_model.UNKNOWN
     rows = None
     if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):

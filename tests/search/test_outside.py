@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import itertools
+import signal
+import threading
 from dataclasses import replace
 
 import pytest
@@ -183,18 +185,21 @@ def test_ctrl_c_gives_the_best_found(monkeypatch):
 def test_a_signal_while_it_works_reaches_whoever_asked(monkeypatch):
     """The solver is told to stop, and what it has by then is handed on."""
     _, job, prepared, expected = next(one for one in cases_of(range(40)) if one[3])
-    join = outside.threading.Thread.join
-    pressed = []
+    cp_model = pytest.importorskip("ortools.sat.python.cp_model")
+    solve, told, ended = cp_model.CpSolver.solve, threading.Event(), []
 
-    def press(thread, *seconds):
-        join(thread, *seconds)
-        if not pressed:
-            pressed.append(1)
-            raise KeyboardInterrupt
+    def slow(solver, model):
+        signal.raise_signal(signal.SIGINT)
+        told.wait(30)
+        found = solve(solver, model)
+        ended.append(1)
+        return found
 
-    monkeypatch.setattr(outside.threading.Thread, "join", press)
+    monkeypatch.setattr(cp_model.CpSolver, "solve", slow)
+    monkeypatch.setattr(cp_model.CpSolver, "stop_search", lambda _: told.set())
     with pytest.raises(cases.Halted) as stop:
         next(best.in_order(prepared, job))
     ((weight, numbers),) = stop.value.found
     key = named(best.chosen(prepared, numbers))
     assert expected[key] == weight + prepared.model.fixed_cost
+    assert ended  # nothing of it goes on behind the caller's back

@@ -110,12 +110,13 @@ def trade(
     if as_json:
         write_json(trade_record(evaluation, found, settings.units))
     else:
-        _show(Writer(), prepared, found, settings)
+        advice = ""
         if prepared.loose is not None and not exact:
-            Writer().line(
+            advice = (
                 f"fitwright prepare {job.name} makes prices exact; that may take minutes, once. "
                 "So does --exact, level by level, some seconds to minutes each."
             )
+        _show(Writer(), prepared, found, settings, advice)
     stop.end()
     if not found.front:
         raise typer.Exit(3)
@@ -141,7 +142,9 @@ def _checked(names: dict[str, str]) -> Callable[[Trade], list[str]]:
     return check
 
 
-def _show(writer: Writer, prepared: Prepared, found: TradeOff, settings: Settings) -> None:
+def _show(
+    writer: Writer, prepared: Prepared, found: TradeOff, settings: Settings, advice: str
+) -> None:
     from configurator.cli.showing import show_job, show_what_goes_with
     from configurator.saying.bounds import why_at_least
     from configurator.saying.quantities import words
@@ -186,6 +189,8 @@ def _show(writer: Writer, prepared: Prepared, found: TradeOff, settings: Setting
                 f"At least: {why_at_least(prepared)}; the cheapest package may cost more, or there "
                 "may be none at this level."
             )
+            if advice:
+                writer.line(advice)
         _draw(writer, evaluation, found, settings)
     show_what_goes_with(writer, evaluation, [])
 
