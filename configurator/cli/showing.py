@@ -86,13 +86,19 @@ def show_answer(
         show_goals(writer, evaluation, answer.job, package, system)
         show_margins(writer, evaluation, package, system)
     if answer.outcome == "best found":
-        ended = (
-            "The search was stopped early"
-            if stopped
-            else "That it is the cheapest was not proven, after looking at many packages"
-        )
-        writer.line(f"{ended}: a cheaper package may exist.")
+        writer.line(_how_it_ended(found=bool(answer.packages), stopped=stopped))
     show_what_goes_with(writer, evaluation, answer.packages)
+
+
+def _how_it_ended(*, found: bool, stopped: bool) -> str:
+    """Say of a search that proved nothing why, and what that means."""
+    if not found and stopped:
+        return "The search was stopped before anything was found; there may be a package."
+    if not found:
+        return "Many cases were looked at, and no package was found; there may be one."
+    if stopped:
+        return "The search was stopped early: a cheaper package may exist."
+    return "It was not proven, after much looking, to be the cheapest: a cheaper package may exist."
 
 
 def show_price(writer: Writer, evaluation: Evaluation, package: Package, name: str) -> None:
