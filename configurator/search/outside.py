@@ -114,19 +114,21 @@ def cheapest(problem: Problem, without: Sequence[Rows] = ()) -> Rows | None:
     solver.parameters.num_workers = os.cpu_count() or 1
     solver.parameters.catch_sigint_signal = False  # it is ours
     found: list[Any] = []
-    done = threading.Event()
+    begun, done = threading.Lock(), threading.Event()
 
     # It does not come back to Python while it works: somebody else must listen to Ctrl-C.
     def work() -> None:
-        with suppress(Exception):  # of memory, say; that there is no answer is told below
-            found.append(solver.solve(model))
-        done.set()
+        if begun.acquire(blocking=False):  # one thread does, if Ctrl-C had a second one started
+            with suppress(Exception):  # of memory, say; that there is no answer is told below
+                found.append(solver.solve(model))
+            done.set()
 
-    threading.Thread(target=work, daemon=True).start()
     stopped: BaseException | None = None
     # Not by joining the thread: a join that Ctrl-C breaks takes it for ended in some Pythons.
     while not done.is_set():
         try:
+            if not begun.locked():
+                threading.Thread(target=work, daemon=True).start()
             while not done.wait(A_LOOK):
                 if stopped is not None:  # each time: it may have been told before it began
                     solver.stop_search()
