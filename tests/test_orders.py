@@ -47,7 +47,9 @@ def test_the_order_is_the_package_times_the_vehicles(capsys):
     assert total == pytest.approx(6 * parts)
     makers = [one["maker"] for one in data["order"]]
     assert makers == sorted(makers)
-    assert "PTA-25585R16" in run(capsys, "order", str(JOB)).replace("\n", "")
+    said = run(capsys, "order", str(JOB)).replace("\n", "")
+    assert "PTA-25585R16" in said
+    assert "demo/PTA" not in said
 
 
 def package_of(**changes):

@@ -132,6 +132,9 @@ def cheapest(problem: Problem, without: Sequence[Rows] = ()) -> Rows | None:
             while not done.wait(A_LOOK):
                 if stopped is not None:  # each time: it may have been told before it began
                     solver.stop_search()
+        except RuntimeError as refused:  # nothing was begun that could be waited for
+            message = f"CP-SAT could not be started: {refused}"
+            raise Failed(message) from refused
         except BaseException as stop:
             stopped = stop
     status = found[0] if found else cp_model.UNKNOWN

@@ -203,3 +203,15 @@ def test_a_signal_while_it_works_reaches_whoever_asked(monkeypatch):
     key = named(best.chosen(prepared, numbers))
     assert expected[key] == weight + prepared.model.fixed_cost
     assert ended  # nothing of it goes on behind the caller's back
+
+
+def test_where_no_thread_can_be_started_it_is_undecided(monkeypatch):
+    _, job, prepared, _ = next(one for one in cases_of(range(40)) if one[3])
+
+    def refused(_):
+        message = "can't start new thread"
+        raise RuntimeError(message)
+
+    monkeypatch.setattr(outside.threading.Thread, "start", refused)
+    with pytest.raises(cases.Undecided):
+        next(best.in_order(prepared, job))

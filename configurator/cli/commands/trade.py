@@ -113,9 +113,10 @@ def trade(
         advice = ""
         if prepared.loose is not None and not exact:
             advice = (
-                f"fitwright prepare {job.name} makes prices exact; that may take minutes, once. "
-                "So does --exact, level by level, some seconds to minutes each."
+                f"fitwright prepare {job.name} makes prices exact; that may take minutes, once."
             )
+            if not sums:  # which are worked out step by step as it is
+                advice += " So does --exact, level by level, some seconds to minutes each."
         _show(Writer(), prepared, found, settings, advice)
     stop.end()
     if not found.front:
