@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from configurator.search import best, lagrange, sums, totals
+from configurator.search import best, lagrange, narrowing, sums, totals
 from configurator.search.cases import Undecided
 from configurator.search.semirings import CHEAPEST_64
 from configurator.search.totals import Cheapest
@@ -61,9 +61,19 @@ class Deciding:
         masks
             Position → which of its options may be chosen; all where it is not named.
         """
-        prepared, masks = self.prepared, masks or {}
+        masks = masks or {}
+        found = Cheapest(None, None, proven=True)
+        for ring in narrowing.rings(self.prepared, self._job):
+            found = self._cheapest(ring.prepared, job, masks)
+            if ring.at_most is None or (found.price is not None and found.price <= ring.at_most):
+                break  # what is not in this part is dearer
+        return found
+
+    def _cheapest(
+        self, prepared: Prepared, job: Job, masks: Mapping[str, NDArray[np.bool_]]
+    ) -> Cheapest:
         try:
-            first = self.on_circuit(job, masks)
+            first = self._on_circuit(prepared, job, masks)
         except Undecided:
             return Cheapest(None, None, proven=False)
         if first is None:
@@ -73,7 +83,7 @@ class Deciding:
             return Cheapest(price, choice, proven=True)
         if self._known is None:
             # The multipliers of the job itself bound the prices of every job that asks for more.
-            self._known = lagrange.outlook(prepared, self._job, self.late)
+            self._known = lagrange.outlook(self.prepared, self._job, self.late)
         known = self._known
         if known.bound is not None:
             bound = replace(known.bound, costs=self._masked(known.bound.costs, masks))
@@ -95,7 +105,16 @@ class Deciding:
         self, job: Job, masks: Mapping[str, NDArray[np.bool_]]
     ) -> tuple[int, dict[str, Option]] | None:
         """Find the cheapest package, what is decided on whole packages left aside."""
-        prepared = self.prepared
+        first = None
+        for ring in narrowing.rings(self.prepared, self._job):
+            first = self._on_circuit(ring.prepared, job, masks)
+            if ring.at_most is None or (first is not None and first[0] <= ring.at_most):
+                break
+        return first
+
+    def _on_circuit(
+        self, prepared: Prepared, job: Job, masks: Mapping[str, NDArray[np.bool_]]
+    ) -> tuple[int, dict[str, Option]] | None:
         # Without masks the prices themselves: what is known of their bounds serves again.
         costs = (
             self._masked({p: seat.costs for p, seat in prepared.seats.items()}, masks)

@@ -18,7 +18,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from configurator.search import best, queries
+from configurator.search import best, narrowing, queries
 from configurator.search.passes import answer, forward
 from configurator.search.semirings import CHEAPEST_64
 from configurator.search.sums import SCALE, has_late, late_of
@@ -161,7 +161,12 @@ def outlook(prepared: Prepared, job: Job, late: Late | None = None) -> Outlook:
             return Outlook(late, (), None)
         if ends[1] > ceiling.room:
             ceilings.append(ceiling)
-    return Outlook(late, tuple(ceilings), best_bound(prepared, job, ceilings))
+    # Multipliers that serve best near the cheapest package serve, and bound all others too.
+    for ring in narrowing.rings(prepared, job):
+        bound = best_bound(ring.prepared, job, ceilings)
+        if bound is not None:
+            return Outlook(late, tuple(ceilings), bound)
+    return Outlook(late, tuple(ceilings), None)
 
 
 def outlook_of(prepared: Prepared, job: Job) -> Outlook | None:

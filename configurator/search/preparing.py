@@ -69,11 +69,14 @@ class Lately:
     shifts
         What raised the bounds of a circuit that is not exact, the latest last; before each the
         job, and as above what other weights it was for.
+    near
+        A job, and the parts of the circuit around its cheapest package, as `narrowing` keeps them.
     """
 
     prices: list[Values | None] | None = None
     weighed: tuple[Any, int, list[Values | None]] | None = None
     shifts: tuple[tuple[Job, Any, int, Shift], ...] = ()
+    near: tuple[Job, dict[float, Any]] | None = None
 
 
 @dataclass(slots=True)
@@ -139,7 +142,7 @@ def prepare(
     """
     model = make_model(evaluation, goals, rules=rules, allowed=allowed, work=work, soft=soft)
     circuit, loose = _circuit(model, cut, keep=keep)
-    prepared = _seated(model, circuit, loose)
+    prepared = seated(model, circuit, loose)
     known = _kept_tight(prepared) if keep else None
     return prepared if known is None else known
 
@@ -191,7 +194,7 @@ def _tight(prepared: Prepared, circuit: Circuit) -> Prepared:
     leaf_rows: list[Any] = [
         [origins[number][row] for row in rows] for number, rows in enumerate(circuit.leaf_rows)
     ]
-    return _seated(prepared.model, Circuit(circuit.nodes, leaf_rows), None)
+    return seated(prepared.model, Circuit(circuit.nodes, leaf_rows), None)
 
 
 def _labels(prepared: Prepared) -> dict[int, NDArray[np.int64]]:
@@ -206,7 +209,18 @@ def _labels(prepared: Prepared) -> dict[int, NDArray[np.int64]]:
     return found
 
 
-def _seated(model: Model, circuit: Circuit, loose: Loose | None) -> Prepared:
+def seated(model: Model, circuit: Circuit, loose: Loose | None) -> Prepared:
+    """Look up where options sit in a circuit.
+
+    Parameters
+    ----------
+    model
+        Whose tables the circuit joins, or a part of what they have in common.
+    circuit
+        Its leaf rows stand for rows of the model's tables.
+    loose
+        What makes prices lower bounds; None where they are exact.
+    """
     if loose is None:
         circuit = in_joined_order(circuit, set(model.position_tables.values()))
     circuit.make_ready()

@@ -21,7 +21,7 @@ import numpy as np
 
 from configurator.jobs import Goal
 from configurator.parts import Missing
-from configurator.search import best, lagrange, queries, sums, totals
+from configurator.search import best, lagrange, narrowing, queries, sums, totals
 from configurator.search.fronts import Point
 from configurator.verdicts import TOLERANCE
 
@@ -159,9 +159,17 @@ class Climb:
         limit = self.sign * asked
         goal = Goal(self.total, limit, None) if self.sign > 0 else Goal(self.total, None, limit)
         aimed = replace(self.job, goals=(*self.job.goals, *goals, goal))
-        known = lagrange.outlook_of(self.prepared, aimed)
-        found = totals.cheapest(self.prepared, aimed, self.patience, known)
-        least = found.price if found.proven else _least(self.prepared, aimed, known)
+        reached = None
+        for ring in narrowing.rings(self.prepared, self.job):
+            reached = self._cheapest(ring.prepared, aimed)
+            if ring.at_most is None or (reached is not None and reached.price <= ring.at_most):
+                break  # what is not in this part is dearer
+        return reached
+
+    def _cheapest(self, prepared: Prepared, aimed: Job) -> Reached | None:
+        known = lagrange.outlook_of(prepared, aimed)
+        found = totals.cheapest(prepared, aimed, self.patience, known)
+        least = found.price if found.proven else _least(prepared, aimed, known)
         if least is None:
             return None
         if found.choice is None:

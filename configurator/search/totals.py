@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from configurator.packages import make_package
-from configurator.search import best, queries
+from configurator.search import best, narrowing, queries
 from configurator.search.cases import Halted, Undecided
 from configurator.search.lagrange import by_share, outlook, outlook_of
 from configurator.search.passes import backward, forward
@@ -70,19 +70,40 @@ def in_order(
         After ``patience`` packages without a proof; what was found has been given by then,
         unproven.
     """
-    evaluation = prepared.evaluation
-    known = known or outlook_of(prepared, job)
-    if known is None:
-        try:
-            for price, choice in best.in_order(prepared, job):
-                yield price, choice, True
-        except Halted as stop:
-            if not partial:
-                raise
-            for _, numbers in stop.found:
-                choice = best.chosen(prepared, numbers)
-                yield make_package(evaluation, choice).price, choice, False
+    if known is None and not has_late(prepared.evaluation, job, late_of(prepared, job)):
+        yield from _of_circuit(prepared, job, partial=partial)
         return
+    given = -1
+    for ring in narrowing.rings(prepared, job):
+        for price, choice, proven in _listed(ring.prepared, job, patience, known, partial=partial):
+            if proven and ring.at_most is not None and price > ring.at_most:
+                break  # others may come before it that are not in this part
+            if price > given:
+                yield price, choice, proven
+        given = given if ring.at_most is None else ring.at_most
+
+
+def _of_circuit(
+    prepared: Prepared, job: Job, *, partial: bool
+) -> Iterator[tuple[int, dict[str, Option], bool]]:
+    """Give packages in order where nothing is decided on whole packages."""
+    try:
+        for price, choice in best.in_order(prepared, job):
+            yield price, choice, True
+    except Halted as stop:
+        if not partial:
+            raise
+        for _, numbers in stop.found:
+            choice = best.chosen(prepared, numbers)
+            yield make_package(prepared.evaluation, choice).price, choice, False
+
+
+def _listed(
+    prepared: Prepared, job: Job, patience: int, known: Outlook | None, *, partial: bool
+) -> Iterator[tuple[int, dict[str, Option], bool]]:
+    """Give packages in order of price by listing them in order of a bound."""
+    evaluation = prepared.evaluation
+    known = known or outlook(prepared, job)
     if known.bound is None:
         return
     bound = known.bound

@@ -1,0 +1,183 @@
+"""Only what lies near the cheapest package: smaller circuits for what is asked again and again.
+
+Most rows of a circuit are in dear packages only. What is about the cheapest ones (sums that they
+must keep, levels, the next in order) is asked of the rows that are in some package up to a price,
+often less than a hundredth of all. The answer is exact as long as what is found is not dearer than
+that; if nothing is, a wider part is asked, at last the whole.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING, NamedTuple
+
+import numpy as np
+
+from configurator.search.circuit import Circuit, Node
+from configurator.search.preparing import seated
+from configurator.search.pruning import without_identities
+from configurator.search.queries import values_for, weigh
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Sequence
+
+    from numpy.typing import NDArray
+
+    from configurator.jobs import Job
+    from configurator.search.preparing import Prepared
+    from configurator.search.semirings import Values
+
+    Rows = NDArray[np.signedinteger]
+
+# Rows of a circuit from which on that is worth while.
+WORTH = 100_000
+# Up to how much more than the cheapest package each part of a circuit goes, and of how many rows it
+# may have one at most: with more of them the whole does as well.
+SHARES = (0.05, 0.2, 0.5)
+SMALLER = 16
+
+
+class Ring(NamedTuple):
+    """A part of a circuit, and up to which price [minor units] all packages are in it; None: all.
+
+    Prices are of packages, with what every package costs.
+    """
+
+    prepared: Prepared
+    at_most: int | None
+
+
+def rings(prepared: Prepared, job: Job) -> Iterator[Ring]:
+    """Give parts of a circuit around a job's cheapest package, each wider; the last is the whole.
+
+    Parameters
+    ----------
+    prepared, job
+        The case, and whose wishes count; the budget is left aside.
+
+    Yields
+    ------
+    Ring
+        Its circuit answers for this job, and for any that asks for more.
+    """
+    if prepared.loose is None and prepared.circuit.rows >= WORTH:
+        asked = replace(job, budget=None)
+        near = prepared.lately.near
+        if near is None or near[0] != asked:
+            near = prepared.lately.near = (asked, {})
+        for share in SHARES:
+            if share not in near[1]:
+                near[1][share] = _ring(prepared, asked, share)
+            ring: Ring | None = near[1][share]
+            if ring is None:
+                break
+            yield ring
+    yield Ring(prepared, None)
+
+
+def _ring(prepared: Prepared, job: Job, share: float) -> Ring | None:
+    """Cut out what is in a package up to a price; None where nothing is, or nearly everything."""
+    weighed = weigh(prepared, job)
+    if not weighed.possible:
+        return None
+    values = values_for(prepared, weighed)
+    cheapest = 0 if values[-1] is None else int(values[-1][0])
+    if cheapest >= prepared.semiring.impossible:
+        return None
+    fixed = prepared.model.fixed_cost
+    at_most = cheapest + int((cheapest + fixed) * share)
+    circuit = up_to(prepared.circuit, values, at_most, prepared.circuit.rows // SMALLER)
+    if circuit is None:
+        return None
+    return Ring(seated(prepared.model, circuit, None), at_most + fixed)
+
+
+def up_to(
+    circuit: Circuit, values: Sequence[Values | None], most: int, limit: int
+) -> Circuit | None:
+    """Keep the rows of a circuit that are in a package up to a price.
+
+    Parameters
+    ----------
+    circuit
+        Left as it is.
+    values
+        What `passes.forward` gave in prices; not all impossible.
+    most
+        Price [minor units], no lower than the cheapest and below what is impossible.
+    limit
+        Rows at which it is given up.
+
+    Returns
+    -------
+    Circuit or None
+        None where more rows than ``limit`` are in such packages. Rows keep their order.
+    """
+    last = len(circuit.nodes) - 1
+    # Of each node the outer rows that are kept, and the cheapest that goes with each of them.
+    kept: dict[int, Rows] = {last: np.zeros(1, np.intp)}
+    above: dict[int, Rows] = {last: np.zeros(1, np.int64)}
+    nodes: list[Node] = []
+    rows = 0
+    for number in range(last, -1, -1):
+        node, here, own = circuit.nodes[number], kept[number], above.pop(number)
+        if node.leaf >= 0:
+            nodes.append(Node(len(here), len(here), leaf=node.leaf))
+            continue
+        inner, outer = _inner_rows(node, here)
+        price = own[outer]
+        sides = []
+        for child, index in ((node.left, node.from_left), (node.right, node.from_right)):
+            if child < 0:
+                continue
+            of_child = inner if index is None else index[inner]
+            known = values[child]
+            weight = np.zeros(1, np.int64) if known is None else known[of_child]
+            price = price + weight
+            sides.append((child, of_child, weight))
+        cheap = price <= most
+        rows += int(cheap.sum())
+        if rows > limit:
+            return None
+        segments = outer[cheap]
+        smaller = Node(len(here), len(segments), node.left, node.right)
+        if len(segments) > len(here):
+            smaller.starts = np.searchsorted(segments, np.arange(len(here))).astype(np.int32)
+        for side, (child, of_child, weight) in zip(("left", "right"), sides, strict=False):
+            used, rest = of_child[cheap], (price - weight)[cheap]
+            kept[child], place = _numbered(used, circuit.nodes[child].rows)
+            above[child] = np.full(len(kept[child]), most + 1, np.int64)
+            np.minimum.at(above[child], place, rest)
+            setattr(smaller, f"from_{side}", place.astype(np.int32))
+        nodes.append(smaller)
+    nodes.reverse()
+    for node in nodes:
+        without_identities(node, nodes)
+    leaf_rows = list(circuit.leaf_rows)
+    for number, node in enumerate(circuit.nodes):
+        if node.leaf >= 0:
+            leaf_rows[node.leaf] = [circuit.leaf_rows[node.leaf][row] for row in kept[number]]
+    return Circuit(nodes, leaf_rows)
+
+
+def _inner_rows(node: Node, outer: Rows) -> tuple[Rows, Rows]:
+    """Give the inner rows of some outer rows, and for each which of these it belongs to."""
+    if node.starts is None:
+        return outer, np.arange(len(outer))
+    begin = node.starts[outer].astype(np.int64)
+    following = np.minimum(outer + 1, node.rows - 1)
+    end = np.where(outer + 1 < node.rows, node.starts[following], node.inner)
+    lengths = end - begin
+    which = np.repeat(np.arange(len(outer)), lengths)
+    before = np.cumsum(lengths) - lengths
+    return np.arange(len(which)) + (begin - before)[which], which
+
+
+def _numbered(used: Rows, rows: int) -> tuple[Rows, Rows]:
+    """Give the distinct rows among some in order, and for each of them which of these it is."""
+    if len(used) * SMALLER < rows:
+        found, place = np.unique(used, return_inverse=True)
+        return found, place.reshape(-1)
+    mark = np.zeros(rows, np.bool_)
+    mark[used] = True
+    return np.flatnonzero(mark), (np.cumsum(mark) - 1)[used]
