@@ -28,6 +28,8 @@ if TYPE_CHECKING:
 # Rows of the sample, and pairs that one step of drawing it may look at.
 SAMPLE = 20_000
 PAIRS = 4_000_000
+# By what factor estimates are shaken, where they are: the standard deviation of its logarithm.
+SHAKEN = 0.4
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,6 +147,8 @@ class Guide:
         As `plan.make_circuit` has them.
     sample
         Of the positions that hang together most; None to do without.
+    chance
+        With it, estimates are shaken: orders that follow from them differ.
     """
 
     def __init__(
@@ -154,12 +158,14 @@ class Guide:
         told_by: Sequence[int],
         positions: Collection[int],
         sample: Sample | None,
+        chance: np.random.Generator | None = None,
     ) -> None:
         self._given = given
         self._sizes = sizes
         self._told_by = told_by
         self._positions = set(positions)
         self._sample = sample
+        self._chance = chance
         self._drawn = frozenset(sample.table.variables) if sample else frozenset()
         self._listed: dict[tuple[int, frozenset[int]], int] = {}
         self._known: dict[frozenset[int], float] = {}
@@ -170,7 +176,9 @@ class Guide:
         if wanted not in self._known:
             inside = wanted & self._drawn
             found = self._of_sample(inside) if inside else 1.0
-            self._known[wanted] = found * self._apart(wanted - inside, wanted)
+            found *= self._apart(wanted - inside, wanted)
+            shaken = self._chance.lognormal(0.0, SHAKEN) if self._chance is not None else 1.0
+            self._known[wanted] = found * shaken
         return self._known[wanted]
 
     def _apart(self, variables: Collection[int], wanted: frozenset[int]) -> float:

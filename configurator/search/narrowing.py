@@ -34,7 +34,7 @@ WORTH = 100_000
 # Up to how much more than the cheapest package each part of a circuit goes, and of how many rows it
 # may have one at most: with more of them the whole does as well.
 SHARES = (0.05, 0.2, 0.5)
-SMALLER = 16
+SMALLER = 6
 
 
 class Ring(NamedTuple):
@@ -175,7 +175,7 @@ def _inner_rows(node: Node, outer: Rows) -> tuple[Rows, Rows]:
 
 def _numbered(used: Rows, rows: int) -> tuple[Rows, Rows]:
     """Give the distinct rows among some in order, and for each of them which of these it is."""
-    if len(used) * SMALLER < rows:
+    if len(used) * 16 < rows:  # then sorting them is quicker than marking all
         found, place = np.unique(used, return_inverse=True)
         return found, place.reshape(-1)
     mark = np.zeros(rows, np.bool_)

@@ -15,6 +15,7 @@ comes of it are bounds.
 from __future__ import annotations
 
 from collections import deque
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -45,6 +46,9 @@ if TYPE_CHECKING:
 SHORT = 400_000
 TRIED = 12_000_000
 GOOD = 3_000_000
+# Orders from shaken estimates that are tried after one found without drawing: of four, one has
+# mostly 4 to 8 per cent fewer rows; of forty none had a per cent less.
+SHAKEN_ORDERS = 4
 # How many positions are drawn together for the estimates. Which number serves best differs from
 # case to case, and nothing tells beforehand.
 DRAWN = (5, 10, 8, 7)
@@ -102,12 +106,29 @@ def make_circuit(
             continue
         if found is None:
             return _nothing(given)
-        best = found
-        if found.rows <= GOOD:
+        best = _smaller(found, given, sizes, told_by, positions) if not most else found
+        if best.rows <= GOOD:
             break
     if best is None:
         raise refused or TooWide((), 0)
     return prune(best)
+
+
+def _smaller(
+    found: Circuit,
+    given: Sequence[Table],
+    sizes: Sequence[int],
+    told_by: Sequence[int],
+    positions: Collection[int],
+) -> Circuit:
+    """Try a few orders that follow from shaken estimates, where no sample is drawn for them."""
+    for seed in range(SHAKEN_ORDERS):
+        guide = Guide(given, sizes, told_by, positions, None, np.random.default_rng(seed))
+        with suppress(TooWide):
+            other = _circuit(given, begin(given, sizes, found.rows, positions), guide)
+            if other is not None and other.rows < found.rows:
+                found = other
+    return found
 
 
 def make_loose(
