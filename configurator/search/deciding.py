@@ -63,7 +63,7 @@ class Deciding:
         """
         masks = masks or {}
         found = Cheapest(None, None, proven=True)
-        for ring in narrowing.rings(self.prepared, self._job):
+        for ring in narrowing.around(self.prepared, self._job):
             found = self._cheapest(ring.prepared, job, masks)
             if ring.at_most is None or (found.price is not None and found.price <= ring.at_most):
                 break  # what is not in this part is dearer
@@ -106,7 +106,7 @@ class Deciding:
     ) -> tuple[int, dict[str, Option]] | None:
         """Find the cheapest package, what is decided on whole packages left aside."""
         first = None
-        for ring in narrowing.rings(self.prepared, self._job):
+        for ring in narrowing.around(self.prepared, self._job):
             first = self._on_circuit(ring.prepared, job, masks)
             if ring.at_most is None or (first is not None and first[0] <= ring.at_most):
                 break

@@ -141,6 +141,7 @@ class Outlook:
     ``bound`` is None where no package keeps the sums; ``ceilings`` are those that can be exceeded.
     """
 
+    job: Job
     late: Late
     ceilings: tuple[Ceiling, ...]
     bound: Bound | None
@@ -158,15 +159,15 @@ def outlook(prepared: Prepared, job: Job, late: Late | None = None) -> Outlook:
             known[summed] = reach(prepared, job, ceiling)
         ends = known[summed]
         if ends is None or ends[0] > ceiling.room:
-            return Outlook(late, (), None)
+            return Outlook(job, late, (), None)
         if ends[1] > ceiling.room:
             ceilings.append(ceiling)
     # Multipliers that serve best near the cheapest package serve, and bound all others too.
-    for ring in narrowing.rings(prepared, job):
+    for ring in narrowing.around(prepared, job):
         bound = best_bound(ring.prepared, job, ceilings)
         if bound is not None:
-            return Outlook(late, tuple(ceilings), bound)
-    return Outlook(late, tuple(ceilings), None)
+            return Outlook(job, late, tuple(ceilings), bound)
+    return Outlook(job, late, tuple(ceilings), None)
 
 
 def outlook_of(prepared: Prepared, job: Job) -> Outlook | None:

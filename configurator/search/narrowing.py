@@ -35,6 +35,8 @@ WORTH = 100_000
 # may have one at most: with more of them the whole does as well.
 SHARES = (0.05, 0.2, 0.5)
 SMALLER = 6
+# Jobs whose parts are kept: what is asked of a job mostly asks about others with more wishes.
+KEPT = 2
 
 
 class Ring(NamedTuple):
@@ -47,32 +49,45 @@ class Ring(NamedTuple):
     at_most: int | None
 
 
-def rings(prepared: Prepared, job: Job) -> Iterator[Ring]:
-    """Give parts of a circuit around a job's cheapest package, each wider; the last is the whole.
+class Rings:
+    """Parts of a circuit around a job's cheapest package, each wider than the one before.
+
+    To be gone through, any number of times: each part is made when it is first come to, the last
+    is the whole. All answer for the job, its budget left aside, and for any that asks for more.
+    Small circuits, and those of bounds, have no part but the whole.
 
     Parameters
     ----------
     prepared, job
-        The case, and whose wishes count; the budget is left aside.
-
-    Yields
-    ------
-    Ring
-        Its circuit answers for this job, and for any that asks for more.
+        The case, and whose wishes count.
     """
-    if prepared.loose is None and prepared.circuit.rows >= WORTH:
-        asked = replace(job, budget=None)
-        near = prepared.lately.near
-        if near is None or near[0] != asked:
-            near = prepared.lately.near = (asked, {})
-        for share in SHARES:
-            if share not in near[1]:
-                near[1][share] = _ring(prepared, asked, share)
-            ring: Ring | None = near[1][share]
-            if ring is None:
-                break
-            yield ring
-    yield Ring(prepared, None)
+
+    def __init__(self, prepared: Prepared, job: Job) -> None:
+        self.whole = prepared
+        self.job = replace(job, budget=None)
+        self._made: dict[float, Ring | None] = {}
+
+    def __iter__(self) -> Iterator[Ring]:
+        if self.whole.loose is None and self.whole.circuit.rows >= WORTH:
+            for share in SHARES:
+                if share not in self._made:
+                    self._made[share] = _ring(self.whole, self.job, share)
+                ring = self._made[share]
+                if ring is None:
+                    break
+                yield ring
+        yield Ring(self.whole, None)
+
+
+def around(prepared: Prepared, job: Job) -> Rings:
+    """Give the parts around a job's cheapest package; those asked for lately are kept."""
+    asked = replace(job, budget=None)
+    kept: tuple[Rings, ...] = prepared.lately.near
+    found = next((one for one in kept if one.whole is prepared and one.job == asked), None)
+    found = found or Rings(prepared, job)
+    others = (one for one in kept if one is not found)
+    prepared.lately.near = (found, *others)[:KEPT]
+    return found
 
 
 def _ring(prepared: Prepared, job: Job, share: float) -> Ring | None:

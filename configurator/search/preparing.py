@@ -70,13 +70,13 @@ class Lately:
         What raised the bounds of a circuit that is not exact, the latest last; before each the
         job, and as above what other weights it was for.
     near
-        A job, and the parts of the circuit around its cheapest package, as `narrowing` keeps them.
+        Each of the `narrowing.Rings` asked for lately, the last first.
     """
 
     prices: list[Values | None] | None = None
     weighed: tuple[Any, int, list[Values | None]] | None = None
     shifts: tuple[tuple[Job, Any, int, Shift], ...] = ()
-    near: tuple[Job, dict[float, Any]] | None = None
+    near: tuple[Any, ...] = ()
 
 
 @dataclass(slots=True)

@@ -160,7 +160,7 @@ class Climb:
         goal = Goal(self.total, limit, None) if self.sign > 0 else Goal(self.total, None, limit)
         aimed = replace(self.job, goals=(*self.job.goals, *goals, goal))
         reached = None
-        for ring in narrowing.rings(self.prepared, self.job):
+        for ring in narrowing.around(self.prepared, self.job):
             reached = self._cheapest(ring.prepared, aimed)
             if ring.at_most is None or (reached is not None and reached.price <= ring.at_most):
                 break  # what is not in this part is dearer

@@ -74,7 +74,7 @@ def in_order(
         yield from _of_circuit(prepared, job, partial=partial)
         return
     given = -1
-    for ring in narrowing.rings(prepared, job):
+    for ring in narrowing.around(prepared, job if known is None else known.job):
         for price, choice, proven in _listed(ring.prepared, job, patience, known, partial=partial):
             if proven and ring.at_most is not None and price > ring.at_most:
                 break  # others may come before it that are not in this part

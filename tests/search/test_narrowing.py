@@ -93,18 +93,18 @@ def test_too_many_rows_are_not_kept():
 
 def test_parts_of_small_circuits_are_not_made():
     prepared, job, _ = of(0)
-    assert [ring.at_most for ring in narrowing.rings(prepared, job)] == [None]
-    assert next(narrowing.rings(prepared, job)).prepared is prepared
+    assert [ring.at_most for ring in narrowing.around(prepared, job)] == [None]
+    assert next(iter(narrowing.around(prepared, job))).prepared is prepared
 
 
 @pytest.mark.usefixtures("narrow")
 def test_parts_are_made_once_for_a_job_and_anew_for_another():
     prepared, job, _ = some_that_fits()
-    first = [ring.prepared for ring in narrowing.rings(prepared, job)]
-    again = [ring.prepared for ring in narrowing.rings(prepared, replace(job, budget=1))]
+    first = [ring.prepared for ring in narrowing.around(prepared, job)]
+    again = [ring.prepared for ring in narrowing.around(prepared, replace(job, budget=1))]
     assert len(first) > 1
     assert all(one is other for one, other in zip(first, again, strict=True))
-    other = next(narrowing.rings(prepared, replace(job, excluded=("made up",))))
+    other = next(iter(narrowing.around(prepared, replace(job, excluded=("made up",)))))
     assert other.prepared is not first[0]
 
 
@@ -119,7 +119,7 @@ def test_packages_come_in_order_of_price(kinds):
         assert all(proven for _, _, proven in found), seed
         assert [price for price, _, _ in found] == sorted(expected.values()), seed
         assert {named(choice): price for price, choice, _ in found} == expected, seed
-        parts += len(list(narrowing.rings(prepared, job))) > 2
+        parts += len(list(narrowing.around(prepared, job))) > 2
     assert parts > 20
 
 
