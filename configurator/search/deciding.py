@@ -26,9 +26,7 @@ if TYPE_CHECKING:
     from configurator.search.preparing import Prepared
 
 
-# Packages to look at with the multipliers of another job, and in all, before a price is called a
-# bound: such questions come by the dozen.
-HASTE = 50
+# Packages to look at before a price is called a bound: such questions come by the dozen.
 PATIENCE = 500
 
 
@@ -85,15 +83,11 @@ class Deciding:
             # The multipliers of the job itself bound the prices of every job that asks for more.
             self._known = lagrange.outlook(self.prepared, self._job, self.late)
         known = self._known
-        if known.bound is not None:
+        if masks and known.bound is not None:
+            # Other multipliers could not be looked for: the job does not tell of masks.
             bound = replace(known.bound, costs=self._masked(known.bound.costs, masks))
-            known = replace(known, bound=bound)
-        found = totals.cheapest(prepared, job, min(HASTE, self.patience), known)
-        if not found.proven and not masks:
-            # Its own multipliers prove more, but cost as much as some dozen packages.
-            found = totals.cheapest(prepared, job, self.patience)
-        elif not found.proven:
-            found = totals.cheapest(prepared, job, self.patience, known)
+            known = replace(known, job=replace(job, budget=None), bound=bound)
+        found = totals.cheapest(prepared, job, self.patience, known)
         if found.choice is not None and not self._within(found.choice, masks):
             return Cheapest(None, None, proven=True)  # all that was left was masked
         if found.price is None and not found.proven:

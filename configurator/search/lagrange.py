@@ -13,7 +13,7 @@ References
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -139,6 +139,7 @@ class Outlook:
     """What sums mean for a job, worked out once and used for every option.
 
     ``bound`` is None where no package keeps the sums; ``ceilings`` are those that can be exceeded.
+    ``job`` is without its budget, which does not matter here.
     """
 
     job: Job
@@ -150,6 +151,7 @@ class Outlook:
 def outlook(prepared: Prepared, job: Job, late: Late | None = None) -> Outlook:
     """Work out which sums matter for a job and the multipliers that bound prices best."""
     late = late or late_of(prepared, job)
+    job = replace(job, budget=None)
     ceilings = []
     known: dict[tuple[bytes, ...], tuple[int, int] | None] = {}
     for ceiling in late.ceilings:

@@ -33,6 +33,10 @@ if TYPE_CHECKING:
 
 # Packages that are looked at before an answer is called the best found instead of the best.
 PATIENCE = 20_000
+# The same for each option, of which there may be hundreds: some seconds.
+OPTION_PATIENCE = 2_000
+# Packages that are looked at with the multipliers of a job with fewer wishes.
+HASTE = 50
 # How many packages are listed in about the time that it takes to look at a case.
 A_CASE = 4
 
@@ -158,9 +162,27 @@ class Cheapest:
 def cheapest(
     prepared: Prepared, job: Job, patience: int = PATIENCE, known: Outlook | None = None
 ) -> Cheapest:
-    """Find the cheapest package that keeps everything, the budget left aside."""
+    """Find the cheapest package that keeps everything, the budget left aside.
+
+    Parameters
+    ----------
+    prepared, job, patience
+        As for `in_order`.
+    known
+        The outlook of this job, or of one with fewer wishes: its multipliers are tried first, in
+        haste, before better ones are looked for.
+    """
+    if known is not None and known.job != replace(job, budget=None):
+        found = _first(in_order(prepared, job, min(HASTE, patience), known))
+        if found.proven:
+            return found
+        known = None
+    return _first(in_order(prepared, job, patience, known))
+
+
+def _first(packages: Iterator[tuple[int, dict[str, Option], bool]]) -> Cheapest:
     try:
-        for price, choice, proven in in_order(prepared, job, patience, known):
+        for price, choice, proven in packages:
             return Cheapest(price, choice, proven)
     except Undecided:
         return Cheapest(None, None, proven=False)
@@ -259,7 +281,7 @@ def close(
     prepared: Prepared,
     job: Job,
     open_prices: queries.Previews,
-    patience: int = PATIENCE,
+    patience: int = OPTION_PATIENCE,
     known: Outlook | None = None,
 ) -> Iterator[tuple[str, int, int, bool]]:
     """Make previews exact one by one, the cheapest first.
