@@ -35,6 +35,7 @@ def by_cp_sat(instance: Instance) -> int | None:
     model.minimize(sum(costs))
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = 1
+    solver.parameters.catch_sigint_signal = False  # it would not give Ctrl-C back afterwards
     status = solver.solve(model)
     if status == cp_model.INFEASIBLE:
         return None
