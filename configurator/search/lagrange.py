@@ -20,7 +20,7 @@ import numpy as np
 
 from configurator.search import best, narrowing, queries
 from configurator.search.passes import answer, forward
-from configurator.search.semirings import CHEAPEST_64
+from configurator.search.semirings import CHEAPEST_32, CHEAPEST_64
 from configurator.search.sums import SCALE, has_late, late_of
 
 if TYPE_CHECKING:
@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 
     from configurator.jobs import Job
     from configurator.search.preparing import Prepared
+    from configurator.search.semirings import Cheapest
     from configurator.search.sums import Ceiling, Late
 
 # Steps of the search for good multipliers; more changed nothing on the cases tried.
@@ -113,14 +114,25 @@ def reach(prepared: Prepared, job: Job, ceiling: Ceiling) -> tuple[int, int] | N
     ends = []
     for sign in (1, -1):
         bound = by_share(prepared, ceiling, sign)
-        weighed = queries.weigh(prepared, job, bound.costs, 0, CHEAPEST_64)
+        semiring = semiring_for(prepared, bound, 0)
+        weighed = queries.weigh(prepared, job, bound.costs, 0, semiring)
         if not weighed.possible:
             return None
-        least = int(answer(forward(prepared.circuit, weighed.weights, CHEAPEST_64), CHEAPEST_64))
-        if least >= CHEAPEST_64.impossible:
+        least = int(answer(forward(prepared.circuit, weighed.weights, semiring), semiring))
+        if least >= semiring.impossible:
             return None
         ends.append(sign * (least + bound.offset))
     return ends[0], ends[1]
+
+
+def semiring_for(prepared: Prepared, bound: Bound, work_scale: int) -> Cheapest:
+    """Give the smaller numbers if what a package weighs stays well below what they hold."""
+    most = sum(int(costs.max(initial=0)) for costs in bound.costs.values())
+    most += (
+        sum(int(costs.max(initial=0)) for costs in prepared.model.work_costs.values()) * work_scale
+    )
+    small = prepared.loose is None and most < CHEAPEST_32.impossible // 2
+    return CHEAPEST_32 if small else CHEAPEST_64
 
 
 def by_share(prepared: Prepared, ceiling: Ceiling, sign: int) -> Bound:

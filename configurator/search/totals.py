@@ -16,7 +16,7 @@ import numpy as np
 from configurator.packages import make_package
 from configurator.search import best, narrowing, queries
 from configurator.search.cases import Halted, Undecided
-from configurator.search.lagrange import by_share, outlook, outlook_of
+from configurator.search.lagrange import by_share, outlook, outlook_of, semiring_for
 from configurator.search.passes import backward, forward
 from configurator.search.semirings import CHEAPEST_64
 from configurator.search.sums import SCALE, has_late, keeps_late, late_of
@@ -249,10 +249,11 @@ def previews(
         for position, sums in _weights(prepared, job, least, prices, 0).items():
             for array in (prices[position], freed[position]):
                 array[sums > ceiling.room] = -1
-    for position, bounds in _weights(prepared, job, known.bound, prices, SCALE).items():
-        in_minor = -(-bounds // SCALE)
-        for array in (prices[position], freed[position]):
-            np.maximum(array, in_minor, out=array, where=array >= 0)
+    if any(known.bound.multipliers):  # else bounds are the prices themselves
+        for position, bounds in _weights(prepared, job, known.bound, prices, SCALE).items():
+            in_minor = -(-bounds // SCALE)
+            for array in (prices[position], freed[position]):
+                np.maximum(array, in_minor, out=array, where=array >= 0)
     exact = {position: array < 0 for position, array in prices.items()}
     return queries.Previews(found.cheapest, prices, freed, exact)
 
@@ -261,7 +262,7 @@ def _weights(
     prepared: Prepared, job: Job, bound: Bound, positions: Collection[str], work_scale: int
 ) -> dict[str, NDArray[np.int64]]:
     """Weigh the lightest package with each option, its own position left open."""
-    semiring = CHEAPEST_64
+    semiring = semiring_for(prepared, bound, work_scale)
     weighed = queries.weigh(prepared, job, bound.costs, work_scale, semiring)
     values = forward(prepared.circuit, weighed.weights, semiring)
     tables = prepared.model.position_tables
@@ -270,8 +271,8 @@ def _weights(
     for position in positions:
         seat = prepared.seats[position]
         here = seat.inside
-        weights = np.full(len(seat.row_of), semiring.impossible, np.int64)
-        rest = above[tables[position]][seat.row_of[here]]
+        weights = np.full(len(seat.row_of), CHEAPEST_64.impossible, np.int64)
+        rest = above[tables[position]][seat.row_of[here]].astype(np.int64)
         weights[here] = rest + bound.costs[position][here] + bound.offset
         found[position] = weights
     return found
