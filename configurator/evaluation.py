@@ -79,6 +79,7 @@ class Evaluation:
         self._reach: dict[str, frozenset[str]] = {}
         self._late: dict[str, bool] = {}
         self._before: dict[str, Value] = {}
+        self._shares: dict[tuple[str, str, str], float | Missing] = {}
         self._calls: dict[tuple[str, str, tuple[Any, ...]], Any] = {}
         # Whole tables of answers, kept by whoever asks for many at once.
         self.answers: dict[tuple[Any, ...], Any] = {}
@@ -284,10 +285,14 @@ class Evaluation:
         """Return what an option adds to a total, less what the fitted part contributed."""
         if not option.changed:
             return 0.0
-        new, old = self.term(rule, option), self.term(rule, self.fitted[option.position])
-        if isinstance(new, Missing) or isinstance(old, Missing):
-            return Missing.UNKNOWN
-        return new - old
+        key = (rule.name, option.position, option.key)
+        if key not in self._shares:  # asked again for every package that is looked at
+            new, old = self.term(rule, option), self.term(rule, self.fitted[option.position])
+            if isinstance(new, Missing) or isinstance(old, Missing):
+                self._shares[key] = Missing.UNKNOWN
+            else:
+                self._shares[key] = new - old
+        return self._shares[key]
 
     def term(self, rule: Total, option: Option) -> float | Missing:
         """Return what an option contributes to a total by itself."""
