@@ -79,7 +79,7 @@ class Evaluation:
         self._reach: dict[str, frozenset[str]] = {}
         self._late: dict[str, bool] = {}
         self._before: dict[str, Value] = {}
-        self._shares: dict[tuple[str, str, str], float | Missing] = {}
+        self._shares: dict[tuple[str, str, str], tuple[Option, float | Missing]] = {}
         self._calls: dict[tuple[str, str, tuple[Any, ...]], Any] = {}
         # Whole tables of answers, kept by whoever asks for many at once.
         self.answers: dict[tuple[Any, ...], Any] = {}
@@ -181,20 +181,44 @@ class Evaluation:
             return self._before[reference.name]
         return self.constants.get(str(reference), Missing.UNKNOWN)
 
-    def value(self, reference: Reference, choice: Mapping[str, Option]) -> Value:
-        """Return the value of any reference in a package."""
+    def value(
+        self,
+        reference: Reference,
+        choice: Mapping[str, Option],
+        seen: dict[str, Value] | None = None,
+    ) -> Value:
+        """Return the value of any reference in a package; ``seen`` as for `figure`."""
         if isinstance(reference, PartValue):
             return self.attribute(choice[reference.position], reference.attribute)
         if isinstance(reference, FigureValue) and not reference.before:
-            return self.figure(reference.name, choice)
+            return self.figure(reference.name, choice, seen)
         return self.constant(reference)
 
-    def figure(self, name: str, choice: Mapping[str, Option]) -> Value:
-        """Work out a figure or total of a package, in SI."""
+    def figure(
+        self, name: str, choice: Mapping[str, Option], seen: dict[str, Value] | None = None
+    ) -> Value:
+        """Work out a figure or total of a package, in SI.
+
+        Parameters
+        ----------
+        name
+            Of a figure or total.
+        choice
+            The package.
+        seen
+            Figures whose values in this package are known: looked up, and added to.
+        """
+        if seen is not None and name in seen:
+            return seen[name]
         rule = self.definition(name)
         if isinstance(rule, Total):
-            return self.total(rule, choice)
-        return self._worked_out(rule, tuple(self.value(i.reference, choice) for i in rule.inputs))
+            found = self.total(rule, choice)
+        else:
+            values = tuple(self.value(one.reference, choice, seen) for one in rule.inputs)
+            found = self._worked_out(rule, values)
+        if seen is not None:
+            seen[name] = found
+        return found
 
     def figures(
         self, names: Iterable[str], choice: Mapping[str, Option], known: Mapping[str, Value]
@@ -211,23 +235,7 @@ class Evaluation:
             Figures that are known to have these values in this package.
         """
         seen = dict(known)
-
-        def value(reference: Reference) -> Value:
-            if isinstance(reference, FigureValue) and not reference.before:
-                return figure(reference.name)
-            return self.value(reference, choice)
-
-        def figure(name: str) -> Value:
-            if name not in seen:
-                rule = self.definition(name)
-                if isinstance(rule, Total):
-                    seen[name] = self.total(rule, choice)
-                else:
-                    values = tuple(value(one.reference) for one in rule.inputs)
-                    seen[name] = self._worked_out(rule, values)
-            return seen[name]
-
-        return {name: figure(name) for name in names}
+        return {name: self.figure(name, choice, seen) for name in names}
 
     def _worked_out(self, rule: Figure, values: tuple[Value, ...]) -> Value:
         key = ("value", rule.name, values)
@@ -283,16 +291,19 @@ class Evaluation:
 
     def share(self, rule: Total, option: Option) -> float | Missing:
         """Return what an option adds to a total, less what the fitted part contributed."""
+        key = (rule.name, option.position, option.key)
+        known = self._shares.get(key)
+        if known is None or known[0] is not option:
+            known = self._shares[key] = (option, self._share(rule, option))
+        return known[1]
+
+    def _share(self, rule: Total, option: Option) -> float | Missing:
         if not option.changed:
             return 0.0
-        key = (rule.name, option.position, option.key)
-        if key not in self._shares:  # asked again for every package that is looked at
-            new, old = self.term(rule, option), self.term(rule, self.fitted[option.position])
-            if isinstance(new, Missing) or isinstance(old, Missing):
-                self._shares[key] = Missing.UNKNOWN
-            else:
-                self._shares[key] = new - old
-        return self._shares[key]
+        new, old = self.term(rule, option), self.term(rule, self.fitted[option.position])
+        if isinstance(new, Missing) or isinstance(old, Missing):
+            return Missing.UNKNOWN
+        return new - old
 
     def term(self, rule: Total, option: Option) -> float | Missing:
         """Return what an option contributes to a total by itself."""
@@ -319,31 +330,37 @@ class Evaluation:
 
     # -- verdicts -----------------------------------------------------------------------------
 
-    def bound(self, rule: Limit | Total, bound: Any, choice: Mapping[str, Option]) -> Any:
+    def bound(
+        self,
+        rule: Limit | Total,
+        bound: Any,
+        choice: Mapping[str, Option],
+        seen: dict[str, Value] | None = None,
+    ) -> Any:
         """Return a bound in SI, `Missing` where it is not known, None where there is none."""
         if bound is None:
             return None
         if isinstance(bound, int | float):
             return units.to_si(float(bound), rule.unit)
-        return self.value(bound, choice)
+        return self.value(bound, choice, seen)
 
-    def verdict(self, rule: Rule, choice: Mapping[str, Option]) -> Verdict:
-        """Say what a limit, fit or limited total says about a package."""
+    def verdict(
+        self, rule: Rule, choice: Mapping[str, Option], seen: dict[str, Value] | None = None
+    ) -> Verdict:
+        """Say what a limit, fit or limited total says about a package; ``seen`` as for `figure`."""
         if isinstance(rule, Total):
-            has: Any = self.total(rule, choice)
             return judge(
-                has,
-                self.bound(rule, rule.at_least, choice),
-                self.bound(rule, rule.at_most, choice),
+                self.total(rule, choice),
+                self.bound(rule, rule.at_least, choice, seen),
+                self.bound(rule, rule.at_most, choice, seen),
                 rule.name,
             )
-        values = tuple(self.value(one.reference, choice) for one in rule.inputs)
+        values = tuple(self.value(one.reference, choice, seen) for one in rule.inputs)
         if isinstance(rule, Limit):
-            has = self.call(rule, values)
             return judge(
-                has,
-                self.bound(rule, rule.at_least, choice),
-                self.bound(rule, rule.at_most, choice),
+                self.call(rule, values),
+                self.bound(rule, rule.at_least, choice, seen),
+                self.bound(rule, rule.at_most, choice, seen),
                 self.missing(rule, values),
             )
         found = self.call(rule, values)

@@ -168,9 +168,13 @@ class Supposed(Evaluation):
             if not any(it in choice and choice[it].changed for it in one.positions)
         }
 
-    def figure(self, name: str, choice: Mapping[str, Option]) -> Value:
+    def figure(
+        self, name: str, choice: Mapping[str, Option], seen: dict[str, Value] | None = None
+    ) -> Value:
         """Work out a figure as supposed."""
-        value = plain = super().figure(name, choice)
+        if seen is not None and name in seen:
+            return seen[name]
+        value = plain = super().figure(name, choice, seen)
         for one, correction in self._supposed:
             if name not in one.figures or not isinstance(value, int | float):
                 continue
@@ -184,6 +188,8 @@ class Supposed(Evaluation):
                 value *= 1 + correction
             else:
                 value += correction
+        if seen is not None:
+            seen[name] = value
         return value
 
 

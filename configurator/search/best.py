@@ -11,7 +11,7 @@ References
 from __future__ import annotations
 
 import heapq
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -74,6 +74,7 @@ class _Order:
             self.values = forward(self.circuit, weighed.weights, semiring, last)
             prepared.lately.weighed = (costs, work_scale, self.values)
         self.ranked: dict[tuple[int, int], _Ranked] = {}
+        self.followed: dict[tuple[int, int, int], Any] = {}
         self.positions = {n: p for p, n in prepared.model.position_tables.items()}
         self.masks = {p: allowed(prepared.model, job, p) for p in self.positions.values()}
 
@@ -170,21 +171,44 @@ class _Order:
     def _child(index: Values | None, inner: int) -> int:
         return inner if index is None else int(index[inner])
 
-    def collect(self, number: int, row: int, rank: int, into: dict[str, int]) -> None:
-        """Follow a way down to the options it stands for."""
-        node = self.circuit.nodes[number]
+    def numbers(self, rank: int) -> dict[str, int]:
+        """Give the options of the ``rank``-th package: position → number."""
+        found: dict[str, int] = {}
+        waiting: list[Any] = [self._parts(len(self.circuit.nodes) - 1, 0, rank)]
+        while waiting:
+            one = waiting.pop()
+            if one is None:
+                continue
+            if isinstance(one[0], str):
+                found[one[0]] = one[1]
+            else:
+                waiting.extend(one)
+        return found
+
+    def _parts(self, number: int, row: int, rank: int) -> Any:
+        """Follow a way down: a position and its option, a pair of such, or None where none is.
+
+        Packages that follow each other differ in little: what was followed once is kept.
+        """
+        key = (number, row, rank)
+        if key in self.followed:
+            return self.followed[key]
         found = self.rank(number, row, rank)
         if found is None:
             raise IndexError(rank)
         inner, left_rank, right_rank = found[1]
+        node = self.circuit.nodes[number]
+        parts: Any = None
         if node.leaf >= 0:
             position = self.positions.get(node.leaf)
-            if position is not None:
-                into[position] = left_rank
-            return
-        self.collect(node.left, self._child(node.from_left, inner), left_rank, into)
-        if node.right >= 0:
-            self.collect(node.right, self._child(node.from_right, inner), right_rank, into)
+            parts = None if position is None else (position, left_rank)
+        else:
+            parts = self._parts(node.left, self._child(node.from_left, inner), left_rank)
+            if node.right >= 0:
+                more = self._parts(node.right, self._child(node.from_right, inner), right_rank)
+                parts = (parts, more) if parts is not None and more is not None else parts or more
+        self.followed[key] = parts
+        return parts
 
 
 def numbers_in_order(
@@ -227,13 +251,8 @@ def numbers_in_order(
         return
     root = len(order.circuit.nodes) - 1
     rank = 0
-    while True:
-        found = order.rank(root, 0, rank)
-        if found is None:
-            return
-        numbers: dict[str, int] = {}
-        order.collect(root, 0, rank, numbers)
-        yield found[0], numbers
+    while (found := order.rank(root, 0, rank)) is not None:
+        yield found[0], order.numbers(rank)
         rank += 1
 
 

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 
     from configurator.evaluation import Evaluation, Option
     from configurator.jobs import Job
+    from configurator.parts import Value
     from configurator.rules import Rule
     from configurator.search.preparing import Prepared
 
@@ -118,10 +119,11 @@ def _shares(evaluation: Evaluation, rule: Total, position: str, sign: int) -> ND
 
 def keeps_late(evaluation: Evaluation, job: Job, late: Late, choice: Mapping[str, Option]) -> bool:
     """Whether a package keeps everything that is decided on whole packages."""
-    if any(evaluation.verdict(rule, choice).holds is False for rule in late.rules):
+    seen: dict[str, Value] = {}  # most of these rules read the same sums
+    if any(evaluation.verdict(rule, choice, seen).holds is False for rule in late.rules):
         return False
     return all(
-        meets(goal, evaluation.figure(goal.figure, choice))
+        meets(goal, evaluation.figure(goal.figure, choice, seen))
         for goal in job.goals
         if evaluation.late(evaluation.definition(goal.figure))
     )

@@ -33,8 +33,6 @@ if TYPE_CHECKING:
 
 # Packages that are looked at before an answer is called the best found instead of the best.
 PATIENCE = 20_000
-# The same for each option, of which there may be hundreds: some seconds.
-OPTION_PATIENCE = 2_000
 # Packages that are looked at with the multipliers of a job with fewer wishes.
 HASTE = 50
 # How many packages are listed in about the time that it takes to look at a case.
@@ -282,7 +280,7 @@ def close(
     prepared: Prepared,
     job: Job,
     open_prices: queries.Previews,
-    patience: int = OPTION_PATIENCE,
+    patience: int = PATIENCE,
     known: Outlook | None = None,
 ) -> Iterator[tuple[str, int, int, bool]]:
     """Make previews exact one by one, the cheapest first.
