@@ -67,6 +67,14 @@ class Rings:
         self.job = replace(job, budget=None)
         self._made: dict[float, Ring | None] = {}
 
+    def of(self, prepared: Prepared) -> Rings:
+        """Give the same parts for a case that shares the circuit and asks for another job."""
+        if prepared is self.whole:
+            return self
+        found = Rings(prepared, self.job)
+        found._made = self._made
+        return found
+
     def __iter__(self) -> Iterator[Ring]:
         if self.whole.loose is None and self.whole.circuit.rows >= WORTH:
             for share in SHARES:
@@ -75,7 +83,7 @@ class Rings:
                 ring = self._made[share]
                 if ring is None:
                     break
-                yield ring
+                yield Ring(replace(ring.prepared, model=self.whole.model), ring.at_most)
         yield Ring(self.whole, None)
 
 
@@ -83,9 +91,10 @@ def around(prepared: Prepared, job: Job) -> Rings:
     """Give the parts around a job's cheapest package; those asked for lately are kept."""
     asked = replace(job, budget=None)
     kept: tuple[Rings, ...] = prepared.lately.near
-    found = next((one for one in kept if one.whole is prepared and one.job == asked), None)
-    found = found or Rings(prepared, job)
-    others = (one for one in kept if one is not found)
+    same = (one for one in kept if one.whole.circuit is prepared.circuit and one.job == asked)
+    known = next(same, None)
+    found = Rings(prepared, job) if known is None else known.of(prepared)
+    others = (one for one in kept if one is not known)
     prepared.lately.near = (found, *others)[:KEPT]
     return found
 

@@ -54,7 +54,7 @@ def in_order(
     prepared, job
         The case, and whose wishes count.
     patience
-        How many packages to look at without a proof.
+        How many packages to look at without a proof, near the cheapest and then again in all.
     known
         The outlook of a job with fewer wishes, if it was worked out before.
     partial

@@ -18,6 +18,7 @@ from configurator.search import (
 )
 from configurator.search.best import chosen, numbers_in_order
 from configurator.search.passes import forward
+from configurator.shelf import posed
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
 from tests.search.test_counts_and_fronts import cheapest_by_level, front_of
@@ -101,11 +102,13 @@ def test_parts_of_small_circuits_are_not_made():
 def test_parts_are_made_once_for_a_job_and_anew_for_another():
     prepared, job, _ = some_that_fits()
     first = [ring.prepared for ring in narrowing.around(prepared, job)]
-    again = [ring.prepared for ring in narrowing.around(prepared, replace(job, budget=1))]
     assert len(first) > 1
-    assert all(one is other for one, other in zip(first, again, strict=True))
+    another = posed(prepared, replace(job, budget=1))
+    again = [ring.prepared for ring in narrowing.around(another, replace(job, budget=1))]
+    assert all(one.circuit is other.circuit for one, other in zip(first, again, strict=True))
+    assert all(ring.evaluation.case.job.budget == 1 for ring in again)
     other = next(iter(narrowing.around(prepared, replace(job, excluded=("made up",)))))
-    assert other.prepared is not first[0]
+    assert other.prepared.circuit is not first[0].circuit
 
 
 @pytest.mark.usefixtures("narrow")
