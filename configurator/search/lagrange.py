@@ -35,6 +35,11 @@ if TYPE_CHECKING:
 
 # Steps of the search for good multipliers; more changed nothing on the cases tried.
 STEPS = 26
+# How often they are gone through, from the best ones found, where a pass is short: near the
+# cheapest package the search may end far from the best. A round that raises the bound by less than
+# this share is the last.
+ROUNDS = 3
+WORTH_MORE = 0.001
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,16 +76,32 @@ def weighed_by(
     return Bound(tuple(multipliers), costs, offset)
 
 
-def best_bound(prepared: Prepared, job: Job, ceilings: Sequence[Ceiling]) -> Bound | None:
+def best_bound(
+    prepared: Prepared, job: Job, ceilings: Sequence[Ceiling], rounds: int = 1
+) -> tuple[int, Bound] | None:
     """Search the multipliers that give the highest lower bound; None if nothing keeps the limits.
 
-    The multipliers are whole numbers, so that the bound is exact whatever they are.
+    The multipliers are whole numbers, so that the bound is exact whatever they are. Before it
+    stands what no package is below, in thousandths of a minor unit.
+
+    Parameters
+    ----------
+    prepared, job, ceilings
+        The case, whose wishes count, and the limits on sums.
+    rounds
+        How often steps become short and then long again, at most.
     """
     multipliers = [0] * len(ceilings)
     step = [0.0] * len(ceilings)
     found: tuple[int, Bound] | None = None
+    before = 0
     dearest = _dearest(prepared)
-    for number in range(STEPS):
+    for number in range(STEPS * rounds):
+        if number and number % STEPS == 0 and found is not None:
+            if found[0] - before <= WORTH_MORE * found[0]:
+                break
+            before = found[0]
+            multipliers, step = list(found[1].multipliers), [0.0] * len(ceilings)
         bound = weighed_by(prepared, ceilings, multipliers)
         first = next(best.numbers_in_order(prepared, job, bound.costs, SCALE, proven=False), None)
         if first is None:
@@ -97,10 +118,10 @@ def best_bound(prepared: Prepared, job: Job, ceilings: Sequence[Ceiling]) -> Bou
             if not step[k]:
                 # First guess: what the dearest package costs per unit that is too much.
                 step[k] = max(1.0, dearest * SCALE / max(abs(excess), SCALE) / 4)
-            move = step[k] * (1 if excess > 0 else -1) / math.sqrt(1 + number / 3)
+            move = step[k] * (1 if excess > 0 else -1) / math.sqrt(1 + number % STEPS / 3)
             multipliers[k] = max(0, round(multipliers[k] + move))
             step[k] *= 0.82
-    return found[1] if found else None
+    return found
 
 
 def _dearest(prepared: Prepared) -> int:
@@ -176,10 +197,15 @@ def outlook(prepared: Prepared, job: Job, late: Late | None = None) -> Outlook:
             return Outlook(job, late, (), None)
         if ends[1] > ceiling.room:
             ceilings.append(ceiling)
-    # Multipliers that serve best near the cheapest package serve, and bound all others too.
+    # Multipliers that serve best near the cheapest package bound all others too. Where they show
+    # that nothing near it keeps the sums, those of a wider part are better.
     for ring in narrowing.around(prepared, job):
-        bound = best_bound(ring.prepared, job, ceilings)
-        if bound is not None:
+        rounds = 1 if ring.at_most is None else ROUNDS
+        best_found = best_bound(ring.prepared, job, ceilings, rounds)
+        if best_found is None:
+            continue
+        least, bound = best_found
+        if ring.at_most is None or least <= ring.at_most * SCALE:
             return Outlook(job, late, tuple(ceilings), bound)
     return Outlook(job, late, tuple(ceilings), None)
 

@@ -162,7 +162,9 @@ class Climb:
         reached = None
         for ring in narrowing.around(self.prepared, self.job):
             reached = self._cheapest(ring.prepared, aimed)
-            if ring.at_most is None or (reached is not None and reached.price <= ring.at_most):
+            if ring.at_most is None or reached is None or not reached.proven:
+                continue  # a wider part may have something to show
+            if reached.price <= ring.at_most:
                 break  # what is not in this part is dearer
         return reached
 

@@ -77,11 +77,19 @@ def in_order(
         return
     given = -1
     for ring in narrowing.around(prepared, job if known is None else known.job):
-        for price, choice, proven in _listed(ring.prepared, job, patience, known, partial=partial):
-            if proven and ring.at_most is not None and price > ring.at_most:
-                break  # others may come before it that are not in this part
-            if price > given:
-                yield price, choice, proven
+        found = False
+        listed = _listed(ring.prepared, job, patience, known, partial=partial)
+        try:
+            for price, choice, proven in listed:
+                if proven and ring.at_most is not None and price > ring.at_most:
+                    break  # others may come before it that are not in this part
+                if price > given:
+                    found = True
+                    yield price, choice, proven
+        except Undecided as given_up:
+            if found or ring.at_most is None or given_up.__cause__ is not None:
+                raise
+            continue  # a wider part may at least have something to show
         given = given if ring.at_most is None else ring.at_most
 
 
@@ -112,6 +120,7 @@ def _listed(
     # Found but not yet proven, the cheapest first; the second number keeps ties in order.
     waiting: list[tuple[int, int, dict[str, Option]]] = []
     looked = 0
+    stopped: KeyboardInterrupt | None = None
     try:
         listed = best.numbers_in_order(
             prepared, job, bound.costs, SCALE, patience=patience // A_CASE
@@ -129,8 +138,10 @@ def _listed(
         else:
             patience = -1
     except (Undecided, KeyboardInterrupt) as given_up:
-        if isinstance(given_up, KeyboardInterrupt) and not partial:
-            raise
+        if isinstance(given_up, KeyboardInterrupt):
+            if not partial:
+                raise
+            stopped = given_up
         found = given_up.found if isinstance(given_up, Undecided | Halted) else []
         for _, numbers in found:
             choice = best.chosen(prepared, numbers)
@@ -141,7 +152,7 @@ def _listed(
         price, _, choice = heapq.heappop(waiting)
         yield price, choice, patience < 0
     if patience >= 0:
-        raise Undecided(looked)
+        raise Undecided(looked) from stopped
 
 
 @dataclass(frozen=True, slots=True)
