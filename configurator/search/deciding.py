@@ -63,9 +63,7 @@ class Deciding:
         found = Cheapest(None, None, proven=True)
         for ring in narrowing.around(self.prepared, self._job):
             found = self._cheapest(ring.prepared, job, masks)
-            if ring.at_most is None or found.choice is None or found.price is None:
-                continue  # a wider part may have something to show
-            if found.price <= ring.at_most:
+            if ring.at_most is None or (found.price is not None and found.price <= ring.at_most):
                 break  # what is not in this part is dearer
         return found
 
