@@ -87,7 +87,8 @@ def in_order(
                     found = True
                     yield price, choice, proven
         except Undecided as given_up:
-            if found or ring.at_most is None or given_up.__cause__ is not None:
+            last = ring.at_most is None or patience <= HASTE
+            if found or last or given_up.__cause__ is not None:
                 raise
             continue  # a wider part may at least have something to show
         given = given if ring.at_most is None else ring.at_most
