@@ -40,6 +40,8 @@ STEPS = 26
 # this share is the last.
 ROUNDS = 3
 WORTH_MORE = 0.001
+# Rows of a circuit up to which a pass is short.
+SHORT = 2_000_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -200,7 +202,8 @@ def outlook(prepared: Prepared, job: Job, late: Late | None = None) -> Outlook:
     # Multipliers that serve best near the cheapest package bound all others too. Where they show
     # that nothing near it keeps the sums, those of a wider part are better.
     for ring in narrowing.around(prepared, job):
-        rounds = 1 if ring.at_most is None else ROUNDS
+        short = ring.at_most is not None and ring.prepared.circuit.rows < SHORT
+        rounds = ROUNDS if short else 1
         best_found = best_bound(ring.prepared, job, ceilings, rounds)
         if best_found is None:
             continue
