@@ -111,7 +111,8 @@ def _pieces(node: Node) -> list[tuple[int, int]]:
     many = THREADS if node.inner >= LONG else 1
     cuts = [node.inner * piece // many for piece in range(1, many)]
     if node.starts is not None:
-        cuts = np.searchsorted(node.starts, cuts).tolist()
+        # Of the same width as the starts, which would all be widened else.
+        cuts = np.searchsorted(node.starts, np.array(cuts, node.starts.dtype)).tolist()
     return list(zip([0, *cuts], [*cuts, node.rows], strict=True))
 
 

@@ -59,13 +59,11 @@ class Deciding:
         masks
             Position → which of its options may be chosen; all where it is not named.
         """
-        masks = masks or {}
-        found = Cheapest(None, None, proven=True)
-        for ring in narrowing.around(self.prepared, self._job):
-            found = self._cheapest(ring.prepared, job, masks)
-            if ring.at_most is None or (found.price is not None and found.price <= ring.at_most):
-                break  # what is not in this part is dearer
-        return found
+        return narrowing.first_found(
+            narrowing.around(self.prepared, self._job),
+            lambda ring: self._cheapest(ring.prepared, job, masks or {}),
+            lambda found: found.price,
+        )
 
     def _cheapest(
         self, prepared: Prepared, job: Job, masks: Mapping[str, NDArray[np.bool_]]
@@ -99,12 +97,11 @@ class Deciding:
         self, job: Job, masks: Mapping[str, NDArray[np.bool_]]
     ) -> tuple[int, dict[str, Option]] | None:
         """Find the cheapest package, what is decided on whole packages left aside."""
-        first = None
-        for ring in narrowing.around(self.prepared, self._job):
-            first = self._on_circuit(ring.prepared, job, masks)
-            if ring.at_most is None or (first is not None and first[0] <= ring.at_most):
-                break
-        return first
+        return narrowing.first_found(
+            narrowing.around(self.prepared, self._job),
+            lambda ring: self._on_circuit(ring.prepared, job, masks),
+            lambda first: None if first is None else first[0],
+        )
 
     def _on_circuit(
         self, prepared: Prepared, job: Job, masks: Mapping[str, NDArray[np.bool_]]

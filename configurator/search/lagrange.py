@@ -134,18 +134,19 @@ def _dearest(prepared: Prepared) -> int:
 
 def reach(prepared: Prepared, job: Job, ceiling: Ceiling) -> tuple[int, int] | None:
     """Least and greatest of a sum over all packages of a job, in thousandths; None without any."""
-    ends = []
-    for sign in (1, -1):
-        bound = by_share(prepared, ceiling, sign)
-        semiring = semiring_for(prepared, bound, 0)
-        weighed = queries.weigh(prepared, job, bound.costs, 0, semiring)
-        if not weighed.possible:
-            return None
-        least = int(answer(forward(prepared.circuit, weighed.weights, semiring), semiring))
-        if least >= semiring.impossible:
-            return None
-        ends.append(sign * (least + bound.offset))
-    return ends[0], ends[1]
+    least, most = (_least(prepared, job, ceiling, sign) for sign in (1, -1))
+    return None if least is None or most is None else (least, -most)
+
+
+def _least(prepared: Prepared, job: Job, ceiling: Ceiling, sign: int) -> int | None:
+    """Least of a sum over all packages of a job, or of what is the opposite of it."""
+    bound = by_share(prepared, ceiling, sign)
+    semiring = semiring_for(prepared, bound, 0)
+    weighed = queries.weigh(prepared, job, bound.costs, 0, semiring)
+    if not weighed.possible:
+        return None
+    least = int(answer(forward(prepared.circuit, weighed.weights, semiring), semiring))
+    return None if least >= semiring.impossible else least + bound.offset
 
 
 def semiring_for(prepared: Prepared, bound: Bound, work_scale: int) -> Cheapest:
@@ -183,39 +184,60 @@ class Outlook:
     bound: Bound | None
 
 
-def outlook(prepared: Prepared, job: Job, late: Late | None = None) -> Outlook:
-    """Work out which sums matter for a job and the multipliers that bound prices best."""
+def outlook(
+    prepared: Prepared, job: Job, late: Late | None = None, looser: Outlook | None = None
+) -> Outlook:
+    """Work out which sums matter for a job and the multipliers that bound prices best.
+
+    ``looser`` is the outlook of a job with fewer wishes, if it was worked out before: a limit that
+    no package of that one exceeds need not be looked at again.
+    """
     late = late or late_of(prepared, job)
     job = replace(job, budget=None)
+    exceeded = frozenset(ceiling.key for ceiling in looser.ceilings) if looser else frozenset()
+    kept = {ceiling.key for ceiling in looser.late.ceilings} - exceeded if looser else set()
+    if looser is not None and looser.bound is None:
+        return Outlook(job, late, (), None)
     ceilings = []
-    known: dict[tuple[bytes, ...], tuple[int, int] | None] = {}
-    for ceiling in late.ceilings:
+    known: dict[tuple[int, tuple[bytes, ...]], int | None] = {}
+
+    def least(ceiling: Ceiling, sign: int) -> int | None:
         # Several limits on one sum are common: what the axle bears, and what the vehicle may weigh.
-        summed = tuple(shares.tobytes() for shares in ceiling.shares.values())
+        summed = sign, tuple(shares.tobytes() for shares in ceiling.shares.values())
         if summed not in known:
-            known[summed] = reach(prepared, job, ceiling)
-        ends = known[summed]
-        if ends is None or ends[0] > ceiling.room:
+            known[summed] = _least(prepared, job, ceiling, sign)
+        return known[summed]
+
+    for ceiling in late.ceilings:
+        if ceiling.key in kept:
+            continue
+        lightest = least(ceiling, 1)
+        if lightest is None or lightest > ceiling.room:
             return Outlook(job, late, (), None)
-        if ends[1] > ceiling.room:
+        most = None if ceiling.key in exceeded else least(ceiling, -1)
+        if most is None or -most > ceiling.room:
             ceilings.append(ceiling)
     # Multipliers that serve best near the cheapest package bound all others too. Where they show
     # that nothing near it keeps the sums, those of a wider part are better.
-    for ring in narrowing.around(prepared, job):
-        short = ring.at_most is not None and ring.prepared.circuit.rows < SHORT
-        rounds = ROUNDS if short else 1
-        best_found = best_bound(ring.prepared, job, ceilings, rounds)
-        if best_found is None:
-            continue
-        least, bound = best_found
-        if ring.at_most is None or least <= ring.at_most * SCALE:
-            return Outlook(job, late, tuple(ceilings), bound)
-    return Outlook(job, late, tuple(ceilings), None)
+    found = narrowing.first_found(
+        narrowing.around(prepared, job),
+        lambda ring: best_bound(
+            ring.prepared,
+            job,
+            ceilings,
+            ROUNDS if ring.at_most is not None and ring.prepared.circuit.rows < SHORT else 1,
+        ),
+        lambda found: None if found is None else -(-found[0] // SCALE),
+    )
+    return Outlook(job, late, tuple(ceilings), None if found is None else found[1])
 
 
-def outlook_of(prepared: Prepared, job: Job) -> Outlook | None:
-    """Work out what sums mean for a job; None where none of them can forbid anything."""
+def outlook_of(prepared: Prepared, job: Job, looser: Outlook | None = None) -> Outlook | None:
+    """Work out what sums mean for a job; None where none of them can forbid anything.
+
+    ``looser`` as for `outlook`.
+    """
     late = late_of(prepared, job)
     if not has_late(prepared.evaluation, job, late):
         return None
-    return outlook(prepared, job, late)
+    return outlook(prepared, job, late, looser)

@@ -9,7 +9,7 @@ that; if nothing is, a wider part is asked, at last the whole.
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 import numpy as np
 
@@ -19,7 +19,7 @@ from configurator.search.pruning import without_identities
 from configurator.search.queries import values_for, weigh
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Sequence
+    from collections.abc import Callable, Iterator, Sequence
 
     from numpy.typing import NDArray
 
@@ -28,6 +28,8 @@ if TYPE_CHECKING:
     from configurator.search.semirings import Values
 
     Rows = NDArray[np.signedinteger]
+
+Found = TypeVar("Found")
 
 # Rows of a circuit from which on that is worth while.
 WORTH = 100_000
@@ -96,6 +98,29 @@ def around(prepared: Prepared, job: Job) -> Rings:
     found = Rings(prepared, job) if known is None else known.of(prepared)
     others = (one for one in kept if one is not known)
     prepared.lately.near = (found, *others)[:KEPT]
+    return found
+
+
+def first_found(
+    rings: Rings, ask: Callable[[Ring], Found], price: Callable[[Found], int | None]
+) -> Found:
+    """Ask one part after the other, until what is found is no dearer than all that is in one.
+
+    Parameters
+    ----------
+    rings
+        The parts.
+    ask
+        Answers for one of them.
+    price
+        What the package found costs, or what none is below [minor units]; None where nothing was
+        found: a wider part may have something to show.
+    """
+    for ring in rings:
+        found = ask(ring)
+        reached = price(found)
+        if ring.at_most is None or (reached is not None and reached <= ring.at_most):
+            break
     return found
 
 

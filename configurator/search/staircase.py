@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from configurator.jobs import Goal
+from configurator.packages import make_package
 from configurator.parts import Missing
 from configurator.search import best, lagrange, narrowing, queries, sums, totals
 from configurator.search.fronts import Point
@@ -139,7 +140,7 @@ class Climb:
 
     ``sign`` is 1 where high is better and -1 where low is; levels are asked for as ``sign`` times
     the sum, so that more is better. ``worst`` is a level that every package has, ``most`` one that
-    none is better than.
+    none is better than. ``looser`` is what sums mean for the job, no level asked for.
     """
 
     prepared: Prepared
@@ -150,6 +151,7 @@ class Climb:
     worst: float
     most: float
     patience: int
+    looser: lagrange.Outlook | None
 
     def cheapest(self, asked: float, goals: Sequence[Goal] = ()) -> Reached | None:
         """Find the cheapest package at a level or a better one; None if it is proven there is none.
@@ -159,17 +161,19 @@ class Climb:
         limit = self.sign * asked
         goal = Goal(self.total, limit, None) if self.sign > 0 else Goal(self.total, None, limit)
         aimed = replace(self.job, goals=(*self.job.goals, *goals, goal))
-        reached = None
-        for ring in narrowing.around(self.prepared, self.job):
-            reached = self._cheapest(ring.prepared, aimed)
-            if ring.at_most is None or reached is None or not reached.proven:
-                continue  # a wider part may have something to show
-            if reached.price <= ring.at_most:
-                break  # what is not in this part is dearer
-        return reached
+        return narrowing.first_found(
+            narrowing.around(self.prepared, self.job),
+            lambda ring: self._cheapest(ring.prepared, aimed),
+            self._costs,
+        )
+
+    def _costs(self, reached: Reached | None) -> int | None:
+        if reached is None or reached.choice is None:
+            return None
+        return make_package(self.prepared.evaluation, reached.choice).price
 
     def _cheapest(self, prepared: Prepared, aimed: Job) -> Reached | None:
-        known = lagrange.outlook_of(prepared, aimed)
+        known = lagrange.outlook_of(prepared, aimed, self.looser)
         found = totals.cheapest(prepared, aimed, self.patience, known)
         least = found.price if found.proven else _least(prepared, aimed, known)
         if least is None:
@@ -205,7 +209,8 @@ def begin(
     sign = 1.0 if better == "high" else -1.0
     worst, most = sorted(sign * end for end in ends)
     # Asking for no more than the worst there is leaves out only what is not known.
-    return Climb(prepared, free, total, sign, step, worst - 1.0, most, patience)
+    looser = lagrange.outlook_of(prepared, free)
+    return Climb(prepared, free, total, sign, step, worst - 1.0, most, patience, looser)
 
 
 def reach(prepared: Prepared, job: Job, total: str) -> tuple[float, float] | None:

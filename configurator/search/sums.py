@@ -45,11 +45,19 @@ class Ceiling:
         Position → for each option what it adds, in thousandths.
     room
         What all options together may add, in thousandths.
+    turned
+        Whether it is a lower bound, turned round.
     """
 
     name: str
     shares: Mapping[str, NDArray[np.int64]]
     room: int
+    turned: bool = False
+
+    @property
+    def key(self) -> tuple[str, int, bool]:
+        """What tells the ceilings of one case apart."""
+        return self.name, self.room, self.turned
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,7 +105,7 @@ def _ceiling(
     shares = {position: _shares(evaluation, rule, position, sign) for position in prepared.seats}
     slack = TOLERANCE * max(1.0, abs(float(limit)))
     room = math.ceil((sign * (float(limit) - float(start)) + slack) * SCALE) + 1
-    return [Ceiling(rule.name, shares, room)]
+    return [Ceiling(rule.name, shares, room, at_least)]
 
 
 def _shares(evaluation: Evaluation, rule: Total, position: str, sign: int) -> NDArray[np.int64]:

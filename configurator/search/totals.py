@@ -45,6 +45,7 @@ def in_order(
     patience: int = PATIENCE,
     known: Outlook | None = None,
     *,
+    looser: Outlook | None = None,
     partial: bool = False,
 ) -> Iterator[tuple[int, dict[str, Option], bool]]:
     """Give the packages that keep everything, in order of price, the budget left aside.
@@ -56,7 +57,9 @@ def in_order(
     patience
         How many packages to look at without a proof, near the cheapest and then again in all.
     known
-        The outlook of a job with fewer wishes, if it was worked out before.
+        The outlook of the job, or of one with fewer wishes whose multipliers shall do.
+    looser
+        The outlook of a job with fewer wishes, from which that of this one is worked out.
     partial
         Whether Ctrl-C ends the patience, so that what was found is given, instead of the search.
 
@@ -78,7 +81,8 @@ def in_order(
     given = -1
     for ring in narrowing.around(prepared, job if known is None else known.job):
         found = False
-        listed = _listed(ring.prepared, job, patience, known, partial=partial)
+        found_out = known or outlook(ring.prepared, job, looser=looser)
+        listed = _listed(ring.prepared, job, patience, found_out, partial=partial)
         try:
             for price, choice, proven in listed:
                 if proven and ring.at_most is not None and price > ring.at_most:
@@ -110,11 +114,10 @@ def _of_circuit(
 
 
 def _listed(
-    prepared: Prepared, job: Job, patience: int, known: Outlook | None, *, partial: bool
+    prepared: Prepared, job: Job, patience: int, known: Outlook, *, partial: bool
 ) -> Iterator[tuple[int, dict[str, Option], bool]]:
     """Give packages in order of price by listing them in order of a bound."""
     evaluation = prepared.evaluation
-    known = known or outlook(prepared, job)
     if known.bound is None:
         return
     bound = known.bound
@@ -186,7 +189,7 @@ def cheapest(
         found = _first(in_order(prepared, job, min(HASTE, patience), known))
         if found.proven:
             return found
-        known = None
+        return _first(in_order(prepared, job, patience, looser=known))
     return _first(in_order(prepared, job, patience, known))
 
 
