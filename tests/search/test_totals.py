@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from configurator import answers
-from configurator.search import conflicts, preparing, queries, totals
+from configurator.search import conflicts, lagrange, preparing, queries, totals
 from configurator.wishes import with_wishes
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
@@ -27,6 +27,29 @@ def test_packages_in_order_of_price_keep_every_sum(start):
             tuple((p, o.key) for p, o in sorted(choice.items())): price
             for price, choice, _ in found
         } == expected
+
+
+def test_what_sums_mean_may_be_worked_out_from_a_job_with_fewer_wishes():
+    left_out = 0
+    for seed in range(60):
+        random_case = make(seed, sums=True)
+        evaluation, job = random_case.evaluation, random_case.case.job
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
+        looser = lagrange.outlook(prepared, job)
+        for position, options in prepared.model.options.items():
+            for option in () if position in job.fixed else options:
+                asked = replace(job, fixed={**job.fixed, position: option.key})
+                alone = lagrange.outlook(prepared, asked)
+                known = lagrange.outlook(prepared, asked, looser=looser)
+                # What every package with this option keeps may stay in; nothing else may go.
+                if known.bound is not None:
+                    assert {c.key for c in alone.ceilings} <= {c.key for c in known.ceilings}
+                left_out += len(known.late.ceilings) - len(known.ceilings)
+                found = totals.in_order(prepared, asked, looser=looser)
+                assert [price for price, _, _ in found] == [
+                    price for price, _, _ in totals.in_order(prepared, asked)
+                ], (seed, option.key)
+    assert left_out > 100
 
 
 def test_the_sums_bite():
