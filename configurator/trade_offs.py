@@ -16,6 +16,9 @@ if TYPE_CHECKING:
     from configurator.search.fronts import Point
     from configurator.search.preparing import Prepared
 
+# Steps of each of two sums that are set against each other: their levels are climbed in both.
+STEPS_BESIDE = 40
+
 
 @dataclass(frozen=True, slots=True)
 class TradeOff:
@@ -29,15 +32,15 @@ class TradeOff:
         For one figure every level that can be reached, in order of its value; else empty.
     front
         The levels that nothing beats, the cheapest first.
-    step
-        For a sum over everything: levels less than that [SI] better than one in the front may be
-        left out of it.
+    steps
+        One for each figure: levels of a sum over everything that are less than that [SI] better
+        than one in the front may be left out of it. 0 for other figures, of which none are.
     """
 
     figures: tuple[tuple[str, Direction | None], ...]
     levels: tuple[Point, ...]
     front: tuple[Point, ...]
-    step: float = 0.0
+    steps: tuple[float, ...]
 
 
 def trade_off(
@@ -69,8 +72,8 @@ def trade_off(
     Raises
     ------
     InputError
-        If a figure is not known, was not prepared, or hangs on sums over the whole vehicle; one
-        sum, by itself or beside a figure, can be asked about.
+        If a figure is not known, was not prepared, or hangs on sums over the whole vehicle, which
+        can be asked about themselves.
     """
     evaluation = prepared.evaluation
     asked = evaluation.case.job
@@ -78,10 +81,8 @@ def trade_off(
     problems = []
     for name, _ in figures:
         if name in sums:
-            if len(sums) > 1:
-                what = "two sums over the whole vehicle are not set against each other"
-                problems.append(Problem(name, what, "set one of them against the price"))
-        elif not can_be_traded(evaluation, name):
+            continue
+        if not can_be_traded(evaluation, name):
             what = "it is not known, or hangs on sums over the whole vehicle"
             problems.append(Problem(name, what, "set another figure against the price"))
         elif name not in prepared.model.goal_tables and name not in prepared.model.fixed_figures:
@@ -89,49 +90,56 @@ def trade_off(
     if problems:
         raise InputError(problems)
     if sums:
-        return _sum_off(prepared, figures, sums[0], partial=partial, told=told)
+        return _sum_off(prepared, figures, sums, partial=partial, told=told)
     directed = tuple((name, better or better_of(asked, name)) for name, better in figures)
     names = [name for name, _ in directed]
     free = replace(asked, goals=tuple(g for g in asked.goals if g.figure not in names))
     job = settling.settle(prepared, free)
     if len(names) > 1:
         points = fronts.front(prepared, job, directed, partial=partial, close=close)
-        return TradeOff(directed, (), tuple(points))
+        return TradeOff(directed, (), tuple(points), (0.0,) * len(names))
     every = fronts.levels(prepared, job, names, partial=partial, told=told, close=close)
     front = fronts.not_beaten(every, [better for _, better in directed])
-    return TradeOff(directed, tuple(every), tuple(front))
+    return TradeOff(directed, tuple(every), tuple(front), (0.0,))
 
 
 def _sum_off(
     prepared: Prepared,
     figures: Sequence[tuple[str, Direction | None]],
-    total: str,
+    sums: Sequence[str],
     *,
     partial: bool,
     told: Callable[[int, int], None] | None,
 ) -> TradeOff:
-    """Set a sum over everything against the price, by itself or beside a figure."""
+    """Set a sum over everything against the price: by itself, beside a figure or another sum."""
     evaluation = prepared.evaluation
     job = evaluation.case.job
     directed: list[tuple[str, Direction]] = []
     for name, better in figures:
-        known = better_of_sum(evaluation, name) if name == total else better_of(job, name)
+        known = better_of_sum(evaluation, name) if name in sums else better_of(job, name)
         if better is None and known is None:
             what = "neither the job nor a limit tells what is better in it"
             raise InputError([Problem(name, what, "say whether high or low is better")])
         directed.append((name, better or known))  # type: ignore[arg-type]
         job = queries.without_goal(job, name)
     job = settling.settle(prepared, job)
-    step = staircase.step_for(prepared, job, total)
-    of_sum = next(one for one in directed if one[0] == total)
     if len(directed) == 1:
-        points = staircase.staircase(prepared, job, *of_sum, step, partial=partial, told=told)
-        return TradeOff(tuple(directed), (), tuple(points), step)
-    figure = next(one for one in directed if one[0] != total)
-    points = sum_fronts.front(prepared, job, figure, of_sum, step, partial=partial, told=told)
-    if directed[0] == of_sum:
+        step = staircase.step_for(prepared, job, sums[0])
+        points = staircase.staircase(prepared, job, *directed[0], step, partial=partial, told=told)
+        return TradeOff(tuple(directed), (), tuple(points), (step,))
+    # The last sum is climbed at each level of the other.
+    total = next(one for one in reversed(directed) if one[0] in sums)
+    figure = next(one for one in directed if one is not total)
+    both = len(sums) > 1
+    steps = (
+        staircase.step_for(prepared, job, figure[0], STEPS_BESIDE) if both else 0.0,
+        staircase.step_for(prepared, job, total[0], STEPS_BESIDE if both else staircase.STEPS),
+    )
+    points = sum_fronts.front(prepared, job, figure, total, steps, partial=partial, told=told)
+    if directed[0] == total:
         points = [replace(point, values=point.values[::-1]) for point in points]
-    return TradeOff(tuple(directed), (), tuple(points), step)
+        steps = steps[::-1]
+    return TradeOff(tuple(directed), (), tuple(points), steps)
 
 
 def better_of_sum(evaluation: Evaluation, total: str) -> Direction | None:

@@ -163,13 +163,17 @@ def trade_record(evaluation: Evaluation, found: TradeOff, system: System | None 
     return {
         **job_record(evaluation, system),
         "figures": [
-            {"figure": name, "unit": unit_in(unit, system), "better": better}
-            for (name, better), unit in zip(found.figures, units, strict=True)
+            {
+                "figure": name,
+                "unit": unit_in(unit, system),
+                "better": better,
+                # Of a sum, in that unit: what is better by less may be left out.
+                "step": plain(step, unit, system) if step else None,
+            }
+            for (name, better), unit, step in zip(found.figures, units, found.steps, strict=True)
         ],
         "levels": [record(point) for point in found.levels],
         "front": [record(point) for point in found.front],
-        # Of a sum by itself, in the unit of its levels: what is better by less may be left out.
-        "step": plain(found.step, units[0], system) if found.step else None,
         "budget_left_aside": True,
         "notice": NOTICE,
     }

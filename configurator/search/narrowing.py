@@ -37,6 +37,8 @@ WORTH = 100_000
 # may have one at most: with more of them the whole does as well.
 SHARES = (0.05, 0.2, 0.5)
 SMALLER = 6
+# Rows from which on parts are cut for a single question too, before the whole is asked.
+LONG = 10_000_000
 # Jobs whose parts are kept: what is asked of a job mostly asks about others with more wishes.
 KEPT = 2
 

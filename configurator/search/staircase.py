@@ -86,7 +86,7 @@ def staircase(
     if climb is None:
         return []
     found: list[Point] = []
-    asked = climb.worst
+    asked = climb.first
     try:
         while (reached := climb.cheapest(asked)) is not None:
             # Prices only rise from step to step.
@@ -187,10 +187,20 @@ class Climb:
         """Give the level to ask for after a sum that was reached."""
         return self.sign * value + max(self.step, 3 * TOLERANCE * max(1.0, abs(value)))
 
+    @property
+    def first(self) -> float:
+        """The level to ask for first: it leaves out only packages whose sum is not known."""
+        return self.worst - 1.0
+
     def progress(self, value: float) -> tuple[int, int]:
         """Count the steps climbed, and those there are at most; as parts of a hundred without."""
-        step = self.step or (self.most - self.worst) / 100 or 1.0
-        return int((self.sign * value - self.worst) / step), round((self.most - self.worst) / step)
+        climbed, most = self.sign * value - self.worst, self.most - self.worst
+        return int(climbed / self.stride), round(most / self.stride)
+
+    @property
+    def stride(self) -> float:
+        """A step [SI]; a hundredth of what there is to climb, where every level is asked for."""
+        return self.step or (self.most - self.worst) / 100 or 1.0
 
 
 def begin(
@@ -208,9 +218,8 @@ def begin(
         return None
     sign = 1.0 if better == "high" else -1.0
     worst, most = sorted(sign * end for end in ends)
-    # Asking for no more than the worst there is leaves out only what is not known.
     looser = lagrange.outlook_of(prepared, free)
-    return Climb(prepared, free, total, sign, step, worst - 1.0, most, patience, looser)
+    return Climb(prepared, free, total, sign, step, worst, most, patience, looser)
 
 
 def reach(prepared: Prepared, job: Job, total: str) -> tuple[float, float] | None:

@@ -1,8 +1,8 @@
-"""Price against a figure and a sum over everything: a staircase for each level of the figure.
+"""Price against a sum over everything beside a figure, or another sum: a staircase for each level.
 
 The loosest level of the figure comes first. What was found there is the cheapest at a stricter
 level too, as long as it has it; so only steps whose package does not are searched for anew, and
-levels that change nothing are passed over.
+levels that change nothing are passed over. Of another sum, levels are climbed in steps as well.
 """
 
 from __future__ import annotations
@@ -51,7 +51,7 @@ def front(
     job: Job,
     figure: tuple[str, Direction],
     total: tuple[str, Direction],
-    step: float,
+    steps: tuple[float, float],
     patience: int = staircase.PATIENCE,
     *,
     partial: bool = False,
@@ -64,10 +64,13 @@ def front(
 
     Parameters
     ----------
-    prepared, job, step, patience
+    prepared, job, patience
         As for `configurator.search.staircase.staircase`.
     figure, total
-        Name, and what is better.
+        Name, and what is better. The figure may be a sum too.
+    steps
+        By how much [SI] levels of each are better than those before, at least; 0 for all. That of
+        a figure which is no sum does not count.
     partial
         Whether Ctrl-C ends the search, so that what was found is given.
     told
@@ -81,29 +84,78 @@ def front(
         as good is cheaper, and nothing is known of what is better still.
     """
     name, better = figure
-    climb = staircase.begin(
-        prepared, queries.without_goal(job, name), total[0], total[1], step, patience
-    )
+    sign = 1.0 if better == "high" else -1.0
+    free = queries.without_goal(job, name)
+    climb = staircase.begin(prepared, free, total[0], total[1], steps[1], patience)
     if climb is None:
         return []
-    search = _Search(climb, name, 1.0 if better == "high" else -1.0)
-    levels = sorted({search.sign * value for value in _values(prepared, name)})
+    levels: _Listed | _Climbed
+    if name in prepared.evaluation.trade.totals:
+        beside = queries.without_goal(free, total[0])
+        other = staircase.begin(prepared, beside, name, better, steps[0], patience)
+        if other is None:
+            return []
+        levels = _Climbed(other)
+    else:
+        levels = _Listed(sorted({sign * value for value in _values(prepared, name)}))
+    search = _Search(climb, name, sign, levels.worst)
     try:
-        passed = -float("inf")
-        for done, level in enumerate(levels):
+        level = levels.first()
+        while level is not None:
             if told is not None:
-                told(done, len(levels))
-            if level <= passed:  # every step of the one before has this level too
-                continue
-            steps = search.climbed(level)
-            if not steps:
+                told(*levels.progress(level))
+            found = search.climbed(level)
+            if not found:
                 break
-            passed = min(one.has for one in steps)
+            # Every step of this level has those up to here too.
+            level = levels.after(level, min(one.has for one in found))
     except KeyboardInterrupt:
         if not partial:
             raise
         search.halt()
-    return _not_beaten(search.found.values(), (better, total[1]))
+    return _not_beaten(search.found.values(), search.open, (better, total[1]))
+
+
+@dataclass(frozen=True, slots=True)
+class _Listed:
+    """The levels of a figure, worst first; figures count so that more is better."""
+
+    levels: list[float]
+
+    @property
+    def worst(self) -> float:
+        return min(self.levels, default=0.0)
+
+    def first(self) -> float | None:
+        return next(iter(self.levels), None)
+
+    def after(self, _: float, passed: float) -> float | None:
+        return next((level for level in self.levels if level > passed), None)
+
+    def progress(self, level: float) -> tuple[int, int]:
+        return self.levels.index(level), len(self.levels)
+
+
+@dataclass(frozen=True, slots=True)
+class _Climbed:
+    """The levels of a sum, in steps."""
+
+    climb: Climb
+
+    @property
+    def worst(self) -> float:
+        return self.climb.worst
+
+    def first(self) -> float | None:
+        return self.climb.first
+
+    def after(self, level: float, passed: float) -> float | None:
+        if passed <= level:  # no package was found that shows how far to go
+            return level + self.climb.stride
+        return self.climb.after(self.climb.sign * passed)
+
+    def progress(self, level: float) -> tuple[int, int]:
+        return self.climb.progress(self.climb.sign * level)
 
 
 def _values(prepared: Prepared, figure: str) -> list[float]:
@@ -116,39 +168,62 @@ def _values(prepared: Prepared, figure: str) -> list[float]:
     ]
 
 
-def _not_beaten(points: Iterable[Point], better: tuple[Direction, Direction]) -> list[Point]:
-    """Keep the points that no exact one beats: a bound strikes off nothing."""
-    every = list(points)
+def _not_beaten(
+    found: Iterable[Point], without: Iterable[Point], better: tuple[Direction, Direction]
+) -> list[Point]:
+    """Keep what says something: of packages found those that no exact one beats.
+
+    A bound strikes off no package. Of levels ``without`` a package, those of which a bound at a
+    looser level does not say as much already.
+    """
+    every = list(found)
     exact = not_beaten((point for point in every if point.exact), better)
     bounds = [
         point for point in every if not point.exact and point in not_beaten([*exact, point], better)
     ]
+    signs = [1.0 if one == "high" else -1.0 for one in better]
+
+    def looser(one: Point, other: Point) -> bool:
+        pairs = zip(signs, one.values, other.values, strict=True)
+        return all(sign * a <= sign * b for sign, a, b in pairs)  # type: ignore[operator]
+
+    for point in without:
+        said = any(looser(one, point) and one.price >= point.price for one in bounds)
+        if not said and point in not_beaten([*exact, point], better):
+            bounds.append(point)
     return sorted([*exact, *bounds], key=lambda point: point.price)
 
 
 class _Search:
     """Packages found so far, and what is known of them."""
 
-    def __init__(self, climb: Climb, figure: str, sign: float) -> None:
-        self.climb, self.figure, self.sign = climb, figure, sign
+    def __init__(self, climb: Climb, figure: str, sign: float, worst: float) -> None:
+        self.climb, self.figure, self.sign, self.worst = climb, figure, sign, worst
         self.found: dict[tuple[float, float], Point] = {}
+        # Levels of which it is open whether there is any package; looser ones come first.
+        self.open: list[Point] = []
         self._known: list[_Known] = []
         self._last: tuple[float, float] | None = None
 
     def climbed(self, level: float) -> list[_Known]:
         """Climb with a level of the figure; what is known already is not searched for."""
         steps: list[_Known] = []
-        asked = self.climb.worst
+        asked = self.climb.first
         while True:
             one = self._asked(level, asked)
             if one.reached is None:
                 return steps
             if one.reached.value is None:
-                if steps:  # whether anything better can be had at all is open
-                    self._note(one, one.reached, self.climb.sign * asked)
+                if steps or self.found:
+                    values = (
+                        self.sign * max(level, self.worst),
+                        self.climb.sign * max(asked, self.climb.worst),
+                    )
+                    self.open.append(Point(values, one.reached.price, exact=False))
+                if steps:
                     steps.append(one)
                 return steps
-            self._note(one, one.reached, one.reached.value)
+            self._note(one.has, one.reached, one.reached.value)
             steps.append(one)
             asked = self.climb.after(one.reached.value)
 
@@ -170,8 +245,8 @@ class _Search:
         self._known.append(_Known(level, asked, reached, has))
         return self._known[-1]
 
-    def _note(self, one: _Known, reached: Reached, value: float) -> None:
-        self._last = (self.sign * one.has, value)
+    def _note(self, has: float, reached: Reached, value: float) -> None:
+        self._last = (self.sign * has, value)
         earlier = self.found.get(self._last)
         if earlier is None or (reached.proven, -reached.price) > (earlier.exact, -earlier.price):
             self.found[self._last] = Point(self._last, reached.price, reached.proven)

@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from configurator.evaluation import Option
     from configurator.jobs import Job
     from configurator.search.lagrange import Bound, Outlook
+    from configurator.search.narrowing import Ring
     from configurator.search.preparing import Prepared
 
 # Packages that are looked at before an answer is called the best found instead of the best.
@@ -79,8 +80,13 @@ def in_order(
         yield from _of_circuit(prepared, job, partial=partial)
         return
     given = -1
-    for ring in narrowing.around(prepared, job if known is None else known.job):
-        found = False
+    undecided: Undecided | None = None
+    for ring in _parts(prepared, job, known):
+        if ring.at_most is None and undecided is not None:
+            raise undecided  # the whole begins with the same packages
+        if ring.at_most is not None and ring.at_most <= given:
+            continue
+        found, undecided = False, None
         found_out = known or outlook(ring.prepared, job, looser=looser)
         listed = _listed(ring.prepared, job, patience, found_out, partial=partial)
         try:
@@ -94,8 +100,21 @@ def in_order(
             last = ring.at_most is None or patience <= HASTE
             if found or last or given_up.__cause__ is not None:
                 raise
+            undecided = given_up
             continue  # a wider part may at least have something to show
         given = given if ring.at_most is None else ring.at_most
+
+
+def _parts(prepared: Prepared, job: Job, known: Outlook | None) -> Iterator[Ring]:
+    """Give the parts of a circuit to ask: those of the job whose outlook is known come first."""
+    if known is None or known.job == replace(job, budget=None):
+        yield from narrowing.around(prepared, job)
+    elif prepared.circuit.rows < narrowing.LONG:
+        yield from narrowing.around(prepared, known.job)
+    else:
+        near = narrowing.around(prepared, known.job)
+        yield from (ring for ring in near if ring.at_most is not None)
+        yield from narrowing.around(prepared, job)
 
 
 def _of_circuit(

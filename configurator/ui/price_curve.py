@@ -68,7 +68,7 @@ def curve_of(visit: Visit, evaluation: Evaluation, figure: str) -> Curve:
             rest_of(visit.talk, figure).asked(_known(figure), lambda *_: found)
     if found is not None:
         levels = _levels((p.values[0], p.price, p.exact) for p in found.levels or found.front)
-        return Curve(levels, counted=True, halted=halted, step=found.step)
+        return Curve(levels, counted=True, halted=halted, step=found.steps[0])
     if evaluation.late(evaluation.definition(figure)):
         return Curve((), counted=True)
     counted = visit.talk.curves_are_exact

@@ -26,9 +26,11 @@ from tests.search.test_counts_and_fronts import cheapest_by_level, front_of
 SEEDS = range(60)
 
 
-@pytest.fixture
-def narrow(monkeypatch):
+@pytest.fixture(params=["for a job", "for each question"])
+def narrow(monkeypatch, request):
     """Narrow small circuits too, and to parts of which the first is seldom enough."""
+    if request.param == "for each question":
+        monkeypatch.setattr(narrowing, "LONG", 1)
     monkeypatch.setattr(narrowing, "WORTH", 1)
     monkeypatch.setattr(narrowing, "SMALLER", 1)
     monkeypatch.setattr(narrowing, "SHARES", (0.02, 0.2, 0.6))

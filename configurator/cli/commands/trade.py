@@ -51,15 +51,22 @@ def trade(
     as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
 ) -> None:
     """Show what each level of a figure costs, or which levels of two can be had together."""
+    from configurator.cli.refusing import bad
+
     named = [(figure, better, "--figure", "--better")]
     if against is not None:
+        if against == figure:
+            raise bad(
+                where="--against",
+                what=f"{figure!r} is named twice",
+                do="name another figure, or leave --against out",
+            )
         named.append((against, against_better, "--against", "--against-better"))
     settings = settings_of(ctx)
     # Figures that the job has no goal on must be asked for before the tables are joined.
     prepared = prepare(settings, job, _checked({name: option for name, _, option, _ in named}))
 
     from configurator import trade_offs
-    from configurator.cli.refusing import bad
     from configurator.cli.stopping import stoppable
     from configurator.cli.writing import Writer, write_json
     from configurator.saying.tallies import trade_record
@@ -67,12 +74,6 @@ def trade(
 
     evaluation = prepared.evaluation
     sums = [name for name, _, _, _ in named if name in evaluation.trade.totals]
-    if len(sums) > 1:
-        raise bad(
-            where="--against",
-            what=f"{sums[0]!r} and {sums[1]!r} are both sums over the whole vehicle",
-            do="set one of them against the price by itself, or a figure beside it",
-        )
     for name, said, option, direction in named:
         if name not in sums and not trade_offs.can_be_traded(evaluation, name):
             raise bad(
@@ -177,14 +178,13 @@ def _show(
         writer.line(
             "The job's own bounds on this and its budget are left aside; its other wishes count."
         )
-        if found.step:
-            total = next(name for name in names if name in evaluation.trade.totals)
-            unit = evaluation.definition(total).unit
-            writer.line(
-                f"{total} is a sum over the whole vehicle: levels less than "
-                f"{words(found.step, unit, settings.units)} better than a line above may be left "
-                "out."
-            )
+        for name, step in zip(names, found.steps, strict=True):
+            if step:
+                unit = evaluation.definition(name).unit
+                writer.line(
+                    f"{name} is a sum over the whole vehicle: levels less than "
+                    f"{words(step, unit, settings.units)} better than a line above may be left out."
+                )
         if not all(point.exact for point in (*found.front, *found.levels)):
             writer.line(
                 f"At least: {why_at_least(prepared)}; the cheapest package may cost more, or there "
