@@ -18,6 +18,11 @@ def mass(mass: float = each("mass"), pieces: int = each("pieces")):
     return mass * pieces
 
 
+@total("pieces aboard", unit="", start=0.0, source="counted")
+def aboard(pieces: int = each("pieces")):
+    return float(pieces)
+
+
 @figure("share of the axle", unit="", source="geometry")
 def share(mass: float = computed("mass of the cart")):
     return mass / 1000
@@ -135,6 +140,18 @@ def test_sums_make_a_count_a_bound_that_says_so(shop, monkeypatch):
     assert ran.status == 2
     assert "'mass of the cart' is named twice" in ran.err
     assert "name another figure" in ran.err
+    # Two sums can: hubs are one piece of 1 kg more than nothing.
+    two = ("--figure", "mass of the cart", "--against", "pieces aboard")
+    ran = shop.run("trade", shop.job(), *two)
+    assert ran.status == 2
+    assert "tells what is better in 'pieces aboard'" in ran.err
+    assert "add --against-better high or --against-better low" in ran.err
+    sums = data(shop, "trade", shop.job(), *two, "--against-better", "high")
+    assert prices(sums["front"]) == [("0.00", 400.0, 0.0), ("1199.00", 401.0, 1.0)]
+    assert all(0 < one["step"] < 1 for one in sums["figures"])
+    assert all(point["exact"] for point in sums["front"])
+    said = shop.run("trade", shop.job(), *two, "--against-better", "high").out
+    assert said.count("is a sum over the whole vehicle: levels less than") == 2
     # A sum by itself can: low is better, as its limit is from above.
     found = data(shop, "trade", shop.job(), "--figure", "mass of the cart")
     (figure,) = found["figures"]

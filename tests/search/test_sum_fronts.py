@@ -126,10 +126,11 @@ def test_out_of_patience_prices_are_at_least_so_much(sums):
     assert bounds > 5
 
 
-def test_ctrl_c_gives_what_was_found(monkeypatch):
+@pytest.mark.parametrize("sums", [False, True])
+def test_ctrl_c_gives_what_was_found(monkeypatch, sums):
     stopped = 0
     for seed in range(80):
-        prepared, job, figure, total, _ = case_of(seed)
+        prepared, job, figure, total, _ = case_of(seed, sums=sums)
         every = sum_fronts.front(prepared, job, figure, total, ALL)
         if len(every) < 3:
             continue
