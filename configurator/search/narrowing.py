@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
     from configurator.jobs import Job
     from configurator.search.preparing import Prepared
+    from configurator.search.queries import Weighed
     from configurator.search.semirings import Values
 
     Rows = NDArray[np.signedinteger]
@@ -126,21 +127,52 @@ def first_found(
     return found
 
 
+def with_any_of(
+    prepared: Prepared, job: Job, position: str, options: Sequence[int], most: int
+) -> Ring | None:
+    """Cut out what is in a package with any of some options, up to a price.
+
+    What is asked of each of them by itself is asked of that. None where nothing is in it, or where
+    cutting is not worth while.
+
+    Parameters
+    ----------
+    prepared, job
+        The case, and whose wishes count; its budget is left aside.
+    position, options
+        Numbers of its options.
+    most
+        Price [minor units] up to which all packages are kept, with what every package costs.
+    """
+    if prepared.loose is not None or prepared.circuit.rows < LONG:
+        return None
+    costs = {place: seat.costs for place, seat in prepared.seats.items()}
+    masked = np.full_like(costs[position], prepared.semiring.impossible)
+    masked[options] = costs[position][options]
+    weighed = weigh(prepared, job, {**costs, position: masked})
+    return _cut(prepared, weighed, lambda _: most - prepared.model.fixed_cost)
+
+
 def _ring(prepared: Prepared, job: Job, share: float) -> Ring | None:
     """Cut out what is in a package up to a price; None where nothing is, or nearly everything."""
+    fixed = prepared.model.fixed_cost
     weighed = weigh(prepared, job)
+    return _cut(prepared, weighed, lambda least: least + int((least + fixed) * share))
+
+
+def _cut(prepared: Prepared, weighed: Weighed, most: Callable[[int], int]) -> Ring | None:
+    """Cut out what costs no more than what hangs on the price of the cheapest package."""
     if not weighed.possible:
         return None
     values = values_for(prepared, weighed)
     cheapest = 0 if values[-1] is None else int(values[-1][0])
-    if cheapest >= prepared.semiring.impossible:
+    at_most = most(cheapest)
+    if cheapest >= prepared.semiring.impossible or cheapest > at_most:
         return None
-    fixed = prepared.model.fixed_cost
-    at_most = cheapest + int((cheapest + fixed) * share)
     circuit = up_to(prepared.circuit, values, at_most, prepared.circuit.rows // SMALLER)
     if circuit is None:
         return None
-    return Ring(seated(prepared.model, circuit, None), at_most + fixed)
+    return Ring(seated(prepared.model, circuit, None), at_most + prepared.model.fixed_cost)
 
 
 def up_to(

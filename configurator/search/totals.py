@@ -36,6 +36,12 @@ if TYPE_CHECKING:
 PATIENCE = 20_000
 # Packages that are looked at with the multipliers of a job with fewer wishes.
 HASTE = 50
+# Packages in order of price that are looked at for all options before each is looked for by itself.
+FIRST = 50
+# Options of a position that are looked for in one part of a long circuit, and up to how much more
+# than the dearest of their bounds that goes.
+TOGETHER = 40
+DEARER = 0.1
 # How many packages are listed in about the time that it takes to look at a case.
 A_CASE = 4
 
@@ -340,7 +346,7 @@ def close(
     # Packages in order of price close every option that is in one of the first.
     try:
         for looked, (price, choice, proven) in enumerate(in_order(prepared, job, patience, known)):
-            if not proven or looked > 50 or not waiting:
+            if not proven or looked > FIRST or not waiting:
                 break
             for position, option in choice.items():
                 place = (position, numbers[position][option.key])
@@ -349,13 +355,32 @@ def close(
                     yield (*place, price, True)
     except Undecided:
         pass
-    for position, number in sorted(waiting):
-        option = prepared.model.options[position][number]
-        fixed = replace(job, fixed={**job.fixed, position: option.key})
-        if known.bound is None:
-            yield position, number, -1, True
-            continue
-        found = cheapest(prepared, fixed, patience, known)
-        bound = int(open_prices.prices[position][number])
-        price = found.price if found.price is not None else (-1 if found.proven else bound)
-        yield position, number, price, found.proven
+    for position in sorted({position for position, _ in waiting}):
+        bounds = open_prices.prices[position]
+        left = sorted((n for p, n in waiting if p == position), key=lambda n: (bounds[n], n))
+        for begin in range(0, len(left), TOGETHER):
+            some = left[begin : begin + TOGETHER]
+            most = int(bounds[some[-1]] * (1 + DEARER))
+            ring = narrowing.with_any_of(prepared, job, position, some, most)
+            for number in some:
+                if known.bound is None:
+                    yield position, number, -1, True
+                    continue
+                option = prepared.model.options[position][number]
+                fixed = replace(job, fixed={**job.fixed, position: option.key})
+                found = _with_one(prepared, ring, fixed, patience, known)
+                bound = int(bounds[number])
+                price = found.price if found.price is not None else (-1 if found.proven else bound)
+                yield position, number, price, found.proven
+
+
+def _with_one(
+    prepared: Prepared, ring: Ring | None, job: Job, patience: int, known: Outlook
+) -> Cheapest:
+    """Find the cheapest package with an option that was fixed: in a part of the circuit first."""
+    if ring is not None and ring.at_most is not None:
+        found = cheapest(ring.prepared, job, patience, known)
+        nothing = found.price is None and not found.proven  # the whole begins with the same
+        if nothing or (found.price is not None and found.price <= ring.at_most):
+            return found
+    return cheapest(prepared, job, patience, known)

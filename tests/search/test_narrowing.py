@@ -129,6 +129,33 @@ def test_packages_come_in_order_of_price(kinds):
 
 
 @pytest.mark.usefixtures("narrow")
+def test_options_are_looked_for_some_at_a_time(monkeypatch):
+    monkeypatch.setattr(totals, "FIRST", -1)
+    monkeypatch.setattr(totals, "TOGETHER", 2)
+    closed = parts = 0
+    with_any_of = narrowing.with_any_of
+
+    def counted(*arguments):
+        nonlocal parts
+        ring = with_any_of(*arguments)
+        parts += ring is not None
+        return ring
+
+    monkeypatch.setattr(narrowing, "with_any_of", counted)
+    for seed in SEEDS:
+        prepared, job, random_case = of(seed, sums=True)
+        expected = everything(random_case.evaluation, job)
+        found = totals.previews(prepared, job)
+        for position, number, price, proven in totals.close(prepared, job, found):
+            key = prepared.model.options[position][number].key
+            with_it = [each for named, each in expected.items() if (position, key) in named]
+            assert (price, proven) == (min(with_it, default=-1), True), (seed, key)
+            closed += 1
+    assert closed > 100
+    assert parts > 20 or narrowing.LONG > 1
+
+
+@pytest.mark.usefixtures("narrow")
 def test_levels_and_steps():
     beyond = 0
     for seed in SEEDS:
