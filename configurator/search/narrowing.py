@@ -118,6 +118,11 @@ def first_found(
     price
         What the package found costs, or what none is below [minor units]; None where nothing was
         found: a wider part may have something to show.
+
+    Returns
+    -------
+    Found
+        The last answer.
     """
     for ring in rings:
         found = ask(ring)

@@ -62,7 +62,7 @@ def in_order(
     prepared, job
         The case, and whose wishes count.
     patience
-        How many packages to look at without a proof, near the cheapest and then again in all.
+        How many packages to look at without a proof, in each part of the circuit that is asked.
     known
         The outlook of the job, or of one with fewer wishes whose multipliers shall do.
     looser
