@@ -232,12 +232,9 @@ def outlook(
     return Outlook(job, late, tuple(ceilings), None if found is None else found[1])
 
 
-def outlook_of(prepared: Prepared, job: Job, looser: Outlook | None = None) -> Outlook | None:
-    """Work out what sums mean for a job; None where none of them can forbid anything.
-
-    ``looser`` as for `outlook`.
-    """
+def outlook_of(prepared: Prepared, job: Job) -> Outlook | None:
+    """Work out what sums mean for a job; None where none of them can forbid anything."""
     late = late_of(prepared, job)
     if not has_late(prepared.evaluation, job, late):
         return None
-    return outlook(prepared, job, late, looser)
+    return outlook(prepared, job, late)

@@ -20,7 +20,6 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from configurator.jobs import Goal
-from configurator.packages import make_package
 from configurator.parts import Missing
 from configurator.search import best, lagrange, narrowing, queries, sums, totals
 from configurator.search.fronts import Point
@@ -140,7 +139,7 @@ class Climb:
 
     ``sign`` is 1 where high is better and -1 where low is; levels are asked for as ``sign`` times
     the sum, so that more is better. ``worst`` is a level that every package has, ``most`` one that
-    none is better than. ``looser`` is what sums mean for the job, no level asked for.
+    none is better than.
     """
 
     prepared: Prepared
@@ -151,7 +150,6 @@ class Climb:
     worst: float
     most: float
     patience: int
-    looser: lagrange.Outlook | None
 
     def cheapest(self, asked: float, goals: Sequence[Goal] = ()) -> Reached | None:
         """Find the cheapest package at a level or a better one; None if it is proven there is none.
@@ -164,16 +162,12 @@ class Climb:
         return narrowing.first_found(
             narrowing.around(self.prepared, self.job),
             lambda ring: self._cheapest(ring.prepared, aimed),
-            self._costs,
+            # Without a proof, a wider part may have a better package to show.
+            lambda one: one.price if one is not None and one.proven else None,
         )
 
-    def _costs(self, reached: Reached | None) -> int | None:
-        if reached is None or reached.choice is None:
-            return None
-        return make_package(self.prepared.evaluation, reached.choice).price
-
     def _cheapest(self, prepared: Prepared, aimed: Job) -> Reached | None:
-        known = lagrange.outlook_of(prepared, aimed, self.looser)
+        known = lagrange.outlook_of(prepared, aimed)
         found = totals.cheapest(prepared, aimed, self.patience, known)
         least = found.price if found.proven else _least(prepared, aimed, known)
         if least is None:
@@ -218,8 +212,7 @@ def begin(
         return None
     sign = 1.0 if better == "high" else -1.0
     worst, most = sorted(sign * end for end in ends)
-    looser = lagrange.outlook_of(prepared, free)
-    return Climb(prepared, free, total, sign, step, worst, most, patience, looser)
+    return Climb(prepared, free, total, sign, step, worst, most, patience)
 
 
 def reach(prepared: Prepared, job: Job, total: str) -> tuple[float, float] | None:

@@ -88,8 +88,9 @@ def in_order(
     given = -1
     undecided: Undecided | None = None
     for ring in _parts(prepared, job, known):
-        if ring.at_most is None and undecided is not None:
-            raise undecided  # the whole begins with the same packages
+        whole = ring.at_most is None
+        if whole and undecided is not None and ring.prepared.circuit.rows >= narrowing.LONG:
+            raise undecided  # the whole mostly begins with the same packages, and takes long
         if ring.at_most is not None and ring.at_most <= given:
             continue
         found, undecided = False, None
