@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING
 import pluggy
 
 if TYPE_CHECKING:
-    from configurator.parts import Family
-    from configurator.rules import Rule
-    from configurator.vehicles import Condition, Measure, Practice
+    from configurator.model.parts import Family
+    from configurator.model.rules import Rule
+    from configurator.model.vehicles import Condition, Measure, Practice
 
 PROJECT = "fitwright"
 INTERFACE = (1, 0)

@@ -11,9 +11,9 @@ Examples
 """
 
 from configurator.hookspecs import INTERFACE, Context, hookimpl
-from configurator.parts import AXLES, Attribute, Family, Position
-from configurator.references import computed, condition, each, fitted, part, practice, vehicle
-from configurator.rules import (
+from configurator.model.parts import AXLES, Attribute, Family, Position
+from configurator.model.references import computed, condition, each, fitted, part, practice, vehicle
+from configurator.model.rules import (
     Caution,
     Figure,
     Fit,
@@ -27,7 +27,7 @@ from configurator.rules import (
     operation,
     total,
 )
-from configurator.vehicles import Condition, Measure, Practice
+from configurator.model.vehicles import Condition, Measure, Practice
 
 __all__ = [
     "AXLES",

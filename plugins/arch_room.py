@@ -5,16 +5,7 @@ arch work gives both. The room that a taller bump stop gives above is not counte
 """
 
 from configurator.formulas import clearance
-from configurator.plugin import (
-    Measure,
-    Practice,
-    computed,
-    figure,
-    limit,
-    part,
-    practice,
-    vehicle,
-)
+from configurator.plugin import Measure, Practice, computed, figure, limit, part, practice, vehicle
 
 above = Measure(
     "{axle} arch room",

@@ -2,16 +2,7 @@
 
 from configurator.formulas import clearance, steering
 from configurator.formulas import wheels as wheel
-from configurator.plugin import (
-    Measure,
-    Practice,
-    computed,
-    figure,
-    limit,
-    part,
-    practice,
-    vehicle,
-)
+from configurator.plugin import Measure, Practice, computed, figure, limit, part, practice, vehicle
 
 inboard_room = Measure(
     "{axle} inboard room",

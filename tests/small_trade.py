@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from configurator.parts import Attribute, Family, Position
-from configurator.references import condition, part, practice, vehicle
-from configurator.rules import figure, operation, total
-from configurator.trade import Failure, Trade, gather
-from configurator.vehicles import Condition, Measure, Practice
+from configurator.model.knowledge import Failure, Trade, gather
+from configurator.model.parts import Attribute, Family, Position
+from configurator.model.references import condition, part, practice, vehicle
+from configurator.model.rules import figure, operation, total
+from configurator.model.vehicles import Condition, Measure, Practice
 
 TYRES = Family(
     "tyres",

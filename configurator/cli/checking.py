@@ -4,14 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from configurator import money
-from configurator.saying.quantities import counted
-from configurator.saying.records import problem_record
+from configurator.core import money
+from configurator.wording.plain_data import problem_record
+from configurator.wording.quantities import counted
 
 if TYPE_CHECKING:
-    from configurator.catalog_check import Examined
-    from configurator.cli.writing import Writer
-    from configurator.trade import Trade
+    from configurator.cli.terminal import Writer
+    from configurator.files.catalog_check import Examined
+    from configurator.model.knowledge import Trade
 
 _MOST_NAMED = 4  # columns
 

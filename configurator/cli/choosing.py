@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 import typer
 
 if TYPE_CHECKING:
-    from configurator.cli.opening import Settings
-    from configurator.packages import Package
-    from configurator.search.preparing import Prepared
+    from configurator.cli.open_case import Settings
+    from configurator.evaluation.packages import Package
+    from configurator.search.optimum.preparing import Prepared
 
 
 def chosen_package(
@@ -22,12 +22,12 @@ def chosen_package(
     InputError
         If there are fewer packages.
     """
-    from configurator import answers
-    from configurator.cli.progress import progress
+    from configurator.cli.progress_line import progress
     from configurator.cli.refusing import bad
     from configurator.cli.showing import show_answer
-    from configurator.cli.writing import Writer, write_json
-    from configurator.saying.records import answer_record
+    from configurator.cli.terminal import Writer, write_json
+    from configurator.questions import answers
+    from configurator.wording.plain_data import answer_record
 
     evaluation = prepared.evaluation
     with progress("searching"):

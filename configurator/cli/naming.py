@@ -5,12 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from configurator.cli.refusing import bad
-from configurator.errors import nearest
-from configurator.parts import FITTED, NOTHING
-from configurator.reading import shown
+from configurator.core.errors import nearest
+from configurator.core.text import shown
+from configurator.model.parts import FITTED, NOTHING
 
 if TYPE_CHECKING:
-    from configurator.evaluation import Evaluation, Option
+    from configurator.evaluation.evaluator import Evaluation, Option
 
 
 def known_position(evaluation: Evaluation, name: str, asked: str = "--position") -> str:

@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 import typer
 
 from configurator import __version__
-from configurator.cli.opening import Settings
+from configurator.cli.open_case import Settings
 
 # Without rich's markup, help and usage errors are plain text in a terminal and in a pipe, and
 # need no second to load.

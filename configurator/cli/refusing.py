@@ -9,7 +9,7 @@ import traceback
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from configurator.errors import FitwrightError, InputError, Problem
+from configurator.core.errors import FitwrightError, InputError, Problem
 
 if TYPE_CHECKING:
     from collections.abc import Iterable

@@ -4,11 +4,14 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from configurator.packages import cautions_of, margins_of, not_checked
-from configurator.parts import NOTHING
-from configurator.saying.quantities import apart, counted, money_words, words
-from configurator.saying.records import not_priced
-from configurator.saying.sentences import (
+from configurator.evaluation.lead_times import longest_wait
+from configurator.evaluation.operations import operations_of, work_cost
+from configurator.evaluation.packages import cautions_of, margins_of, not_checked
+from configurator.model.parts import NOTHING
+from configurator.search.optimum.verification import meets
+from configurator.wording.plain_data import not_priced
+from configurator.wording.quantities import apart, counted, money_words, words
+from configurator.wording.sentences import (
     NOTICE,
     because_of,
     catalog_words,
@@ -20,20 +23,17 @@ from configurator.saying.sentences import (
     reason_words,
     repair_words,
 )
-from configurator.search.referee import meets
-from configurator.waits import longest_wait
-from configurator.work import operations_of, work_cost
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from configurator.answers import Answer
-    from configurator.cli.writing import Writer
-    from configurator.evaluation import Evaluation
-    from configurator.jobs import Goal, Job
-    from configurator.packages import Package
-    from configurator.saying.quantities import System
-    from configurator.search.conflicts import Reason, Repair
+    from configurator.cli.terminal import Writer
+    from configurator.evaluation.evaluator import Evaluation
+    from configurator.evaluation.packages import Package
+    from configurator.model.jobs import Goal, Job
+    from configurator.questions.answers import Answer
+    from configurator.search.explanation.conflicts import Reason, Repair
+    from configurator.wording.quantities import System
 
 # How many of the closest limits are shown.
 CLOSEST = 5

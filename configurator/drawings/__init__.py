@@ -6,7 +6,7 @@ of prices against a figure whose levels a page can listen to.
 
 from configurator.drawings.ink import DARK, LIGHT, OF_PAGE, Ink, ink
 from configurator.drawings.svg import Drawing, draw_views
-from configurator.drawings.trade import Level, draw_trade_off
+from configurator.drawings.trade_off_chart import Level, draw_trade_off
 from configurator.drawings.views import VIEWS, draw, for_paper
 
 __all__ = [

@@ -11,7 +11,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from configurator.drawings.shapes import View
-    from configurator.evaluation import Evaluation, Option
+    from configurator.evaluation.evaluator import Evaluation, Option
 
 Axle = Literal["front", "rear"]
 

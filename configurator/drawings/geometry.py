@@ -9,17 +9,17 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from configurator import units
+from configurator.core import units
 from configurator.drawings.shapes import Dimension, Line, View
-from configurator.parts import Missing, attributes_of
-from configurator.references import VehicleValue
+from configurator.model.parts import Missing, attributes_of
+from configurator.model.references import VehicleValue
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from configurator.drawings.shapes import Angle, Look, Point, Shape, Side
-    from configurator.evaluation import Evaluation, Option
-    from configurator.parts import Value
+    from configurator.evaluation.evaluator import Evaluation, Option
+    from configurator.model.parts import Value
 
 
 @dataclass(slots=True)

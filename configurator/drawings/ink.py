@@ -11,7 +11,7 @@ import textwrap
 from dataclasses import dataclass
 from xml.etree import ElementTree
 
-from configurator.errors import InputError, Problem
+from configurator.core.errors import InputError, Problem
 
 FONT = "'Liberation Sans', 'DejaVu Sans', Arial, sans-serif"
 # Width of a sign over the size of its type: a wide mean for sans-serif text.

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from math import cos, radians, sin
 from typing import TYPE_CHECKING
 
-from configurator import units
+from configurator.core import units
 from configurator.drawings.ink import add, number, text_width, write
 from configurator.drawings.shapes import Circle
-from configurator.saying.quantities import unit_in
+from configurator.wording.quantities import unit_in
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -17,7 +17,7 @@ if TYPE_CHECKING:
 
     from configurator.drawings.ink import Ink
     from configurator.drawings.shapes import Angle, Dimension, Line, Shape
-    from configurator.saying.quantities import System
+    from configurator.wording.quantities import System
 
 SIZE, SMALL, TITLE = 2.6, 2.3, 3.4
 LEVEL = 8.0  # from one dimension below the ground to the next

@@ -6,11 +6,11 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from configurator.saying.quantities import unit_in, with_unit, words
+from configurator.wording.quantities import unit_in, with_unit, words
 
 if TYPE_CHECKING:
-    from configurator.parts import Value
-    from configurator.saying.quantities import System
+    from configurator.model.parts import Value
+    from configurator.wording.quantities import System
 
 # Gets a decimal number with a point, ``"1780.5"``, and returns it as the reader writes it.
 NumberWriter = Callable[[str], str]

@@ -12,7 +12,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from configurator.drawings.shapes import Point, View
-    from configurator.evaluation import Evaluation, Option
+    from configurator.evaluation.evaluator import Evaluation, Option
 
 CROSS = 45.0  # half the size of the mark of a point [mm]
 

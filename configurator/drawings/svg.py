@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from configurator.core.errors import InputError, Problem
 from configurator.drawings.ink import LIGHT, add, finished, rows, sheet, text_width, write
 from configurator.drawings.pen import (
     FIRST,
@@ -25,7 +26,6 @@ from configurator.drawings.pen import (
 )
 from configurator.drawings.reader import Reader, behind, said
 from configurator.drawings.shapes import extent
-from configurator.errors import InputError, Problem
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -34,7 +34,7 @@ if TYPE_CHECKING:
     from configurator.drawings.ink import Ink
     from configurator.drawings.reader import NumberWriter
     from configurator.drawings.shapes import Angle, Dimension, View
-    from configurator.saying.quantities import System
+    from configurator.wording.quantities import System
 
 Arrangement = Literal["together", "apart"]
 

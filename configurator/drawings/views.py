@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Literal
 
+from configurator.core.errors import InputError, Problem
 from configurator.drawings.front import front_view, wheel_view
 from configurator.drawings.ink import LIGHT
 from configurator.drawings.side import side_view
-from configurator.drawings.speeds import draw_speeds
+from configurator.drawings.speed_chart import draw_speeds
 from configurator.drawings.svg import PAPER_WIDTH, draw_views
-from configurator.errors import InputError, Problem
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -18,8 +18,8 @@ if TYPE_CHECKING:
     from configurator.drawings.reader import NumberWriter
     from configurator.drawings.shapes import View
     from configurator.drawings.svg import Arrangement, Drawing
-    from configurator.evaluation import Evaluation, Option
-    from configurator.saying.quantities import System
+    from configurator.evaluation.evaluator import Evaluation, Option
+    from configurator.wording.quantities import System
 
 ViewName = Literal["front", "rear", "wheel", "side", "speeds"]
 VIEWS: dict[ViewName, str] = {

@@ -8,9 +8,9 @@ Which wheels lock first is in `brake_balance`, what regulations permit in `stopp
 
 from __future__ import annotations
 
+from configurator.core.units import Constant
 from configurator.formulas.brake_hydraulics import line_pressure, piston_area
 from configurator.formulas.constants import Number
-from configurator.units import Constant
 
 IRON_SPECIFIC_HEAT = Constant(
     460.0, "J/(kg*K)", "grey cast iron; Limpert, Brake Design and Safety, 3rd ed. (from memory)"

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from configurator.core.units import Constant, to_si
 from configurator.formulas.constants import Number
-from configurator.units import Constant, to_si
 
 _OFF_HIGHWAY = "49 CFR 523.5(b)(2) (2015 edition)"
 OFF_HIGHWAY_APPROACH = Constant(to_si(28.0, "deg"), "rad", f"{_OFF_HIGHWAY}: 28 degrees")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any, TypeAlias
 
-from configurator.units import Constant
+from configurator.core.units import Constant
 
 Number: TypeAlias = Any
 """A float in SI, a numpy array of them, or a pint quantity.

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from configurator.core.units import Constant
 from configurator.formulas.constants import Number
-from configurator.units import Constant
 
 STEEL_DENSITY = Constant(7850.0, "kg/m**3", "carbon steel, EN 1993-1-1, 3.2.6 (from memory)")
 CRITICAL_SPEED_SHARE = Constant(

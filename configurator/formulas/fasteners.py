@@ -11,8 +11,8 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from configurator.core.units import Constant
 from configurator.formulas.constants import Number
-from configurator.units import Constant
 
 METRIC_DEPTH = Constant(0.938194, "", "ISO 898-1:2013, 9.1.6, stress area (clause from memory)")
 INCH_DEPTH = Constant(0.9743, "", "ASME B1.1, stress area (from memory)")

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from configurator.core.units import Constant
 from configurator.formulas.constants import Number
-from configurator.units import Constant
 
 PASSENGER_TYRE_DERATING = Constant(
     1.10,

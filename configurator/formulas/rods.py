@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from configurator.core.units import Constant
 from configurator.formulas.constants import Number
 from configurator.formulas.sections import (
     radius_of_gyration,
@@ -12,7 +13,6 @@ from configurator.formulas.sections import (
     tube_second_moment,
     tube_section_modulus,
 )
-from configurator.units import Constant
 
 PINNED_ENDS = Constant(
     1.0, "", "Budynas & Nisbett, Shigley, 10th ed., table 4-2 (from memory): both ends rounded"

@@ -6,9 +6,9 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from configurator.core.units import to_si
 from configurator.formulas.constants import SHEAR_YIELD_SHARE, Number
 from configurator.formulas.sections import tube_torsion_constant
-from configurator.units import to_si
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
+from configurator.core.units import Constant, to_si
 from configurator.formulas.constants import Number
-from configurator.units import Constant, to_si
 
 R39_SHARE = Constant(0.1, "", "UN Regulation No. 39, 5.4 (5.3 in earlier issues)")
 

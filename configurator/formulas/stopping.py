@@ -8,8 +8,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from configurator.core.units import Constant
 from configurator.formulas.constants import Number
-from configurator.units import Constant
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,10 +9,10 @@ from __future__ import annotations
 import re
 from dataclasses import dataclass
 
-from configurator.errors import InputError, Problem
+from configurator.core.errors import InputError, Problem
+from configurator.core.units import normalise, to_si
 from configurator.formulas.constants import INCH
 from configurator.formulas.tyres import overall_diameter, section_height
-from configurator.units import normalise, to_si
 
 _CAPACITIES = (
     250, 257, 265, 272, 280, 290, 300, 307, 315, 325,  # 60

@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from configurator.core.units import Constant
 from configurator.formulas.constants import Number
-from configurator.units import Constant
 
 WIDTH_PER_RIM_WIDTH = Constant(0.4, "", "UN Regulation No. 30, 6.1.1.1, factor K")
 

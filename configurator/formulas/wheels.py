@@ -7,8 +7,8 @@ from __future__ import annotations
 
 import numpy as np
 
+from configurator.core.units import Constant
 from configurator.formulas.constants import Number
-from configurator.units import Constant
 
 FLANGE_THICKNESS = Constant(0.0127, "m", "half an inch at each flange; common practice, no source")
 

@@ -7,29 +7,29 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from configurator import answers, changes
-from configurator.parts import FITTED, NOTHING
-from configurator.saying.differences import (
+from configurator.model.parts import FITTED, NOTHING
+from configurator.questions import answers, edits
+from configurator.questions.case_cache import posed
+from configurator.ui import beside
+from configurator.ui.html_tables import table
+from configurator.ui.safe_text import difference, listed, plain
+from configurator.wording.package_differences import (
     big_positions,
     figures_words,
     measure_words,
     parts_words,
     unit_of_attribute,
 )
-from configurator.saying.quantities import counted, money_words, words
-from configurator.shelf import posed
-from configurator.ui import beside
-from configurator.ui.tables import table
-from configurator.ui.words import difference, listed, plain
+from configurator.wording.quantities import counted, money_words, words
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from configurator.answers import Different
-    from configurator.evaluation import Evaluation, Option
-    from configurator.saying.quantities import System
-    from configurator.session import Session
+    from configurator.evaluation.evaluator import Evaluation, Option
+    from configurator.questions.answers import Different
+    from configurator.questions.session import Session
     from configurator.ui.visit import Visit
+    from configurator.wording.quantities import System
 
 # Packages looked for, the cheapest among them.
 MOST = 5
@@ -142,7 +142,7 @@ def _one(visit: Visit, evaluation: Evaluation, found: Different, number: int) ->
         job = visit.job
         for position in positions:
             key = package.choice[position].key
-            job = changes.keep(job, position) if key == FITTED else changes.fix(job, position, key)
+            job = edits.keep(job, position) if key == FITTED else edits.fix(job, position, key)
         st.button(
             "Go on with this one",
             key=f"take other {number}",

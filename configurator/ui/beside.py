@@ -11,8 +11,8 @@ from configurator.ui.visit import MOST_BESIDE, Held
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from configurator.evaluation import Evaluation, Option
-    from configurator.history import History
+    from configurator.evaluation.evaluator import Evaluation, Option
+    from configurator.questions.history import History
     from configurator.ui.visit import Visit
 
 # Letters of a name: the head of a column has no room for more.
@@ -47,8 +47,8 @@ def step_name(history: History) -> str:
 
     Examples
     --------
-    >>> from configurator.jobs import Job
-    >>> from configurator.history import begun, went_on
+    >>> from configurator.model.jobs import Job
+    >>> from configurator.questions.history import begun, went_on
     >>> history = begun(Job("a", "demo/b", ("demo",)))
     >>> step_name(history)
     'As opened'

@@ -11,17 +11,17 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from configurator.catalog_files import ABOUT, check_catalog
-from configurator.errors import FitwrightError, Problem
+from configurator.core.errors import FitwrightError, Problem
+from configurator.files.catalog_files import ABOUT, check_catalog
 from configurator.ui import own_list
+from configurator.ui.html_tables import table
 from configurator.ui.loading import catalog_folders, reload
-from configurator.ui.tables import table
+from configurator.ui.safe_text import plain
 from configurator.ui.uploads import file_stem, unpacked
 from configurator.ui.visit import refuse
-from configurator.ui.words import plain
 
 if TYPE_CHECKING:
-    from configurator.trade import Trade
+    from configurator.model.knowledge import Trade
     from configurator.ui.visit import Visit
 
 # What a list alone is checked with: everything about its origin is left open.

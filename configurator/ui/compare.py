@@ -7,22 +7,22 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from configurator.packages import broken_rules, cautions_of, make_package
-from configurator.parts import NOTHING
-from configurator.saying.quantities import counted, money_words, words
-from configurator.saying.sentences import goal_words
-from configurator.search.referee import meets, permitted
+from configurator.evaluation.lead_times import longest_wait
+from configurator.evaluation.operations import operations_of
+from configurator.evaluation.packages import broken_rules, cautions_of, make_package
+from configurator.model.parts import NOTHING
+from configurator.search.optimum.verification import meets, permitted
 from configurator.ui import beside
-from configurator.ui.tables import table
-from configurator.ui.words import difference, plain
-from configurator.waits import longest_wait
-from configurator.work import operations_of
+from configurator.ui.html_tables import table
+from configurator.ui.safe_text import difference, plain
+from configurator.wording.quantities import counted, money_words, words
+from configurator.wording.sentences import goal_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from configurator.evaluation import Evaluation, Option
-    from configurator.packages import Package
+    from configurator.evaluation.evaluator import Evaluation, Option
+    from configurator.evaluation.packages import Package
     from configurator.ui.visit import Visit
 
 

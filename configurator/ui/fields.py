@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from configurator import units
-from configurator.money import exponent
-from configurator.saying.quantities import unit_in, with_unit
+from configurator.core import units
+from configurator.core.money import exponent
+from configurator.wording.quantities import unit_in, with_unit
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from configurator.saying.quantities import System
+    from configurator.wording.quantities import System
 
 DIGITS = 4
 

@@ -7,18 +7,19 @@ from typing import TYPE_CHECKING, get_args
 
 import streamlit as st
 
-from configurator import changes, units
-from configurator.jobs import Direction, Goal
-from configurator.saying.bounds import why_at_least
-from configurator.saying.quantities import money_words, unit_in, with_unit, words
-from configurator.saying.sentences import goal_words, part_words
-from configurator.search.referee import meets
-from configurator.ui import fields, price_curve, waiting
-from configurator.ui.words import plain
+from configurator.core import units
+from configurator.model.jobs import Direction, Goal
+from configurator.questions import edits
+from configurator.search.optimum.verification import meets
+from configurator.ui import delivery, fields, price_curve
+from configurator.ui.safe_text import plain
+from configurator.wording.price_bounds import why_at_least
+from configurator.wording.quantities import money_words, unit_in, with_unit, words
+from configurator.wording.sentences import goal_words, part_words
 
 if TYPE_CHECKING:
-    from configurator.drawings.trade import Level
-    from configurator.evaluation import Evaluation
+    from configurator.drawings.trade_off_chart import Level
+    from configurator.evaluation.evaluator import Evaluation
     from configurator.ui.price_curve import Curve
     from configurator.ui.visit import Visit
 
@@ -40,7 +41,7 @@ def show(visit: Visit) -> None:
         st.header("Money")
         _budget(visit)
         st.header("Time")
-        waiting.show(visit)
+        delivery.show(visit)
         st.header("How it is used")
         _conditions(visit)
         st.header("Decided parts")
@@ -87,7 +88,7 @@ def _goal(visit: Visit, evaluation: Evaluation, goal: Goal, number: int) -> None
             st.button(
                 "Drop this wish", key=f"drop {name}", help=f"Ask nothing of {name}",
                 on_click=visit.change,
-                args=(changes.with_goal(visit.job, Goal(name)), f"drop the goal on {name}"),
+                args=(edits.with_goal(visit.job, Goal(name)), f"drop the goal on {name}"),
             )  # fmt: skip
             if number:
                 goals = list(visit.job.goals)
@@ -111,7 +112,7 @@ def _set(visit: Visit, evaluation: Evaluation, goal: Goal) -> None:
     said = f"drop the goal on {goal.figure}"
     if goal != Goal(goal.figure):
         said = f"ask for {goal_words(evaluation, goal, visit.system)}"
-    visit.change(changes.with_goal(visit.job, goal), said)
+    visit.change(edits.with_goal(visit.job, goal), said)
 
 
 def reach_words(visit: Visit, evaluation: Evaluation, goal: Goal, curve: Curve) -> str:
@@ -186,7 +187,7 @@ def _new_goal(visit: Visit, evaluation: Evaluation) -> None:
             "Add",
             key="add goal",
             on_click=visit.change,
-            args=(changes.with_goal(visit.job, goal), f"ask for {name} {how}"),
+            args=(edits.with_goal(visit.job, goal), f"ask for {name} {how}"),
             help="Bounds begin with what there is now. A figure that was not asked about before "
             "is prepared first.",
         )
@@ -232,7 +233,7 @@ def _set_condition(visit: Visit, name: str, value: float | None) -> None:
     if problem:
         visit.refused = [f"{name}: {problem}"]
         return
-    visit.change(changes.with_condition(visit.job, name, value), f"set {name}")
+    visit.change(edits.with_condition(visit.job, name, value), f"set {name}")
 
 
 def out_of_bounds(
@@ -261,16 +262,16 @@ def _decided(visit: Visit, evaluation: Evaluation) -> None:
     job = visit.job
     lines = [
         (f"{position}: {part_words(evaluation, position, key)}", "Free", f"free {position}",
-         changes.free(job, position), f"free the {position}")
+         edits.free(job, position), f"free the {position}")
         for position, key in job.fixed.items()
     ]  # fmt: skip
     lines += [
         (f"{position}: stays as fitted", "Free", f"free {position}",
-         changes.free(job, position), f"free the {position}")
+         edits.free(job, position), f"free the {position}")
         for position in job.keep
     ]  # fmt: skip
     lines += [
-        (f"left out: {key}", "Allow", f"allow {key}", changes.allow(job, key), f"allow {key}")
+        (f"left out: {key}", "Allow", f"allow {key}", edits.allow(job, key), f"allow {key}")
         for key in job.excluded
     ]
     if not lines:

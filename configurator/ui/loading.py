@@ -10,14 +10,16 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from configurator import homes, job_files, plugin_loading
-from configurator.session import Session
-from configurator.shelf import Shelf
+from configurator.core import paths
+from configurator.files import job_files
+from configurator.loading import plugin_files
+from configurator.questions.case_cache import Shelf
+from configurator.questions.session import Session
 
 if TYPE_CHECKING:
-    from configurator.jobs import Case, Job
-    from configurator.plugin_loading import Loaded
-    from configurator.trade import Trade
+    from configurator.loading.plugin_files import Loaded
+    from configurator.model.jobs import Case, Job
+    from configurator.model.knowledge import Trade
 
 CATALOGS = "FITWRIGHT_CATALOGS"
 
@@ -84,7 +86,7 @@ class Library:
 def library() -> Library:
     """Load plugins once; `reload` does it again."""
     folders = tuple(Path(one) for one in os.environ.get(CATALOGS, "").split(os.pathsep) if one)
-    return Library(plugin_loading.load(), folders)
+    return Library(plugin_files.load(), folders)
 
 
 def reload() -> None:
@@ -113,7 +115,7 @@ def prepare(talk: Session) -> None:
 def catalog_folders(shelves: Library) -> list[Path]:
     """List the catalogs that a job can name."""
     found: dict[str, Path] = {}
-    for home in (*shelves.folders, homes.catalogs()):
+    for home in (*shelves.folders, paths.catalogs()):
         for about in sorted(home.glob("*/catalog.toml")):
             found.setdefault(about.parent.name, about.parent)
     return list(found.values())

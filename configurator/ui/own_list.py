@@ -15,12 +15,12 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from configurator.catalog_files import catalog_folder, check_catalog
-from configurator.errors import InputError
-from configurator.shelf import Shelf
+from configurator.core.errors import InputError
+from configurator.files.catalog_files import catalog_folder, check_catalog
+from configurator.questions.case_cache import Shelf
 from configurator.ui.loading import OwnList
+from configurator.ui.safe_text import plain
 from configurator.ui.uploads import KINDS, file_stem, unpacked
-from configurator.ui.words import plain
 
 if TYPE_CHECKING:
     from configurator.ui.loading import Library

@@ -7,28 +7,34 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from configurator import drawings
-from configurator.errors import FitwrightError
-from configurator.packages import Package, cautions_of, make_package, margins_of, not_checked
-from configurator.parts import NOTHING
-from configurator.saying.quantities import counted, money_words, words
-from configurator.saying.records import not_priced
-from configurator.saying.sentences import (
+from configurator.core.errors import FitwrightError
+from configurator.evaluation.lead_times import longest_wait
+from configurator.evaluation.operations import operations_of, work_cost
+from configurator.evaluation.packages import (
+    Package,
+    cautions_of,
+    make_package,
+    margins_of,
+    not_checked,
+)
+from configurator.model.parts import NOTHING
+from configurator.search.optimum.verification import meets
+from configurator.ui import alternatives, beside, pictures, reasons_part
+from configurator.ui.html_tables import table
+from configurator.ui.safe_text import listed, plain
+from configurator.wording.plain_data import not_priced
+from configurator.wording.quantities import counted, money_words, words
+from configurator.wording.sentences import (
     NOTICE,
     catalog_words,
     caution_words,
     goal_words,
     margin_words,
 )
-from configurator.search.referee import meets
-from configurator.ui import alternatives, beside, pictures, why
-from configurator.ui.tables import table
-from configurator.ui.words import listed, plain
-from configurator.waits import longest_wait
-from configurator.work import operations_of, work_cost
 
 if TYPE_CHECKING:
-    from configurator.evaluation import Evaluation
-    from configurator.search.totals import Cheapest
+    from configurator.evaluation.evaluator import Evaluation
+    from configurator.search.optimum.option_prices import Cheapest
     from configurator.ui.visit import Visit
 
 CLOSEST = 8
@@ -75,8 +81,8 @@ def no_package(visit: Visit, found: Cheapest) -> None:
         )
         return
     st.warning("No package meets everything that is asked for, at any price.")
-    st.button("What could give?", key="ask why", on_click=why.ask, args=(visit,))
-    why.show(visit)
+    st.button("What could give?", key="ask why", on_click=reasons_part.ask, args=(visit,))
+    reasons_part.show(visit)
 
 
 def _parts(visit: Visit, evaluation: Evaluation, package: Package) -> None:

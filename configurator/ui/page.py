@@ -9,38 +9,38 @@ from typing import TYPE_CHECKING, get_args
 
 import streamlit as st
 
-from configurator.saying.quantities import System, money_words
 from configurator.ui import (
     catalogs,
     compare,
-    forced,
+    consequences_part,
     goals,
-    kept,
-    measured,
-    options_table,
     own_list,
     package,
-    progress,
+    reasons_part,
     sharing,
     vehicle,
-    why,
+    working,
 )
+from configurator.ui.checking import finished_vehicle
+from configurator.ui.options import option_table
+from configurator.ui.safe_text import listed, plain
+from configurator.ui.saved import overview
 from configurator.ui.sweeping import spare_what_stays
 from configurator.ui.visit import current, keep_in_link
-from configurator.ui.words import listed, plain
+from configurator.wording.quantities import System, money_words
 
 if TYPE_CHECKING:
     from configurator.ui.visit import Visit
 
 _PARTS = {
     "Wishes": goals.show,
-    "Options": options_table.show,
+    "Options": option_table.show,
     "The package": package.show,
     "Side by side": compare.show,
-    "What it forces": forced.show,
+    "What it forces": consequences_part.show,
     "Vehicle": vehicle.show,
-    "Measured vehicle": measured.show,
-    "Jobs and quotations": kept.show,
+    "Measured vehicle": finished_vehicle.show,
+    "Jobs and quotations": overview.show,
     "Open and share": sharing.show,
     "Catalogs and plugins": catalogs.show,
 }
@@ -74,7 +74,7 @@ def show() -> None:
     st.html(_STYLE)
     with st.spinner("Loading plugins"):
         visit = current()
-    progress.begin(visit)
+    working.begin(visit)
     task = visit.get_ready()
     _head(visit, ready=task is None)
     own_list.show_line(visit)
@@ -95,7 +95,7 @@ def show() -> None:
     else:
         _not_ready(visit)
     with going_on:
-        progress.show(visit)
+        working.show(visit)
     keep_in_link(visit)
 
 
@@ -185,7 +185,7 @@ def _begin_looking(visit: Visit) -> None:
 
 def _what_could_give(visit: Visit) -> None:
     st.session_state["part"] = "Options"
-    why.ask(visit)
+    reasons_part.ask(visit)
 
 
 def _tools(visit: Visit) -> None:

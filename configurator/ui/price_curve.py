@@ -8,25 +8,25 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from configurator import changes, trade_offs
-from configurator.drawings import OF_PAGE, trade
-from configurator.history import begun
-from configurator.parts import Missing
-from configurator.saying.bounds import why_at_least
-from configurator.saying.quantities import words
-from configurator.saying.sentences import goal_words
-from configurator.search import queries
+from configurator.drawings import OF_PAGE, trade_off_chart
+from configurator.model.parts import Missing
+from configurator.questions import edits, trade_offs
+from configurator.questions.history import begun
+from configurator.search.optimum import queries
 from configurator.ui import pictures
-from configurator.ui.words import plain
+from configurator.ui.safe_text import plain
+from configurator.wording.price_bounds import why_at_least
+from configurator.wording.quantities import words
+from configurator.wording.sentences import goal_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
 
-    from configurator.evaluation import Evaluation
-    from configurator.jobs import Direction, Goal
-    from configurator.parts import Value
-    from configurator.session import Session
-    from configurator.trade_offs import TradeOff
+    from configurator.evaluation.evaluator import Evaluation
+    from configurator.model.jobs import Direction, Goal
+    from configurator.model.parts import Value
+    from configurator.questions.session import Session
+    from configurator.questions.trade_offs import TradeOff
     from configurator.ui.visit import Visit
 
 
@@ -46,7 +46,7 @@ class Curve:
         For a sum: levels better by less than that [SI] may be left out.
     """
 
-    levels: tuple[trade.Level, ...]
+    levels: tuple[trade_off_chart.Level, ...]
     counted: bool
     halted: bool = False
     step: float = 0.0
@@ -77,10 +77,10 @@ def curve_of(visit: Visit, evaluation: Evaluation, figure: str) -> Curve:
     )
 
 
-def _levels(every: Iterable[tuple[Value, int, bool]]) -> tuple[trade.Level, ...]:
+def _levels(every: Iterable[tuple[Value, int, bool]]) -> tuple[trade_off_chart.Level, ...]:
     """Keep the levels that are numbers."""
     found = [
-        trade.Level(float(value), price, exact)  # type: ignore[arg-type]
+        trade_off_chart.Level(float(value), price, exact)  # type: ignore[arg-type]
         for value, price, exact in every
         if _is_number(value)
     ]
@@ -102,9 +102,9 @@ def show(visit: Visit, evaluation: Evaluation, goal: Goal, curve: Curve) -> None
     if found.choice is not None and found.price is not None:
         has = evaluation.figure(figure, found.choice)
         if _is_number(has):
-            present = trade.Level(float(has), found.price)  # type: ignore[arg-type]
+            present = trade_off_chart.Level(float(has), found.price)  # type: ignore[arg-type]
     better = better_of(visit.talk, figure)
-    drawn = trade.draw_trade_off(
+    drawn = trade_off_chart.draw_trade_off(
         curve.levels,
         figure=figure,
         unit=evaluation.definition(figure).unit,
@@ -122,7 +122,7 @@ def show(visit: Visit, evaluation: Evaluation, goal: Goal, curve: Curve) -> None
         if value is not None:  # a page may be older than the curve
             moved = moved_to(goal, value, better)
             said = f"ask for {goal_words(evaluation, moved, visit.system)}"
-            visit.change(changes.with_goal(visit.job, moved), said)
+            visit.change(edits.with_goal(visit.job, moved), said)
 
     pictures.show(drawn.svg, key=f"curve of {figure}", width_mm=drawn.width, chosen=chosen)
     st.caption(plain(f"{_said(curve, evaluation, figure, visit)} A click on a dot asks for it."))
@@ -202,7 +202,7 @@ def moved_to(goal: Goal, value: float, better: Direction | None) -> Goal:
 
     Examples
     --------
-    >>> from configurator.jobs import Goal
+    >>> from configurator.model.jobs import Goal
     >>> moved_to(Goal("track", at_most=1.78), 1.7, "low").at_most
     1.7
     >>> moved = moved_to(Goal("track", at_least=1.6, at_most=1.8), 1.65, None)

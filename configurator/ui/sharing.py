@@ -8,12 +8,12 @@ from urllib.parse import urlencode, urlsplit, urlunsplit
 
 import streamlit as st
 
-from configurator import job_files, share
-from configurator.errors import FitwrightError, InputError
-from configurator.job_text import read_job, write_job
+from configurator.core.errors import FitwrightError, InputError
+from configurator.files import job_files, job_link
+from configurator.files.job_text import read_job, write_job
 from configurator.ui.loading import ready_jobs
+from configurator.ui.safe_text import plain
 from configurator.ui.visit import PARAMETER, UPLOADED, refuse
-from configurator.ui.words import plain
 
 if TYPE_CHECKING:
     from configurator.ui.visit import Visit
@@ -60,7 +60,7 @@ def _share(visit: Visit) -> None:
 def link(visit: Visit) -> str:
     """Return the address of this page with the job in it."""
     address = urlsplit(str(st.context.url or ""))
-    query = f"{PARAMETER}={share.to_parameter(visit.job, visit.shelves.trade)}"
+    query = f"{PARAMETER}={job_link.to_parameter(visit.job, visit.shelves.trade)}"
     if visit.shelves.own is not None:
         query += f"&{urlencode({UPLOADED: visit.shelves.own.what})}"
     return urlunsplit((address.scheme, address.netloc, address.path, query, ""))

@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any, Literal
 
 import streamlit as st
 
-from configurator.errors import FitwrightError
+from configurator.core.errors import FitwrightError
 
 if TYPE_CHECKING:
     from collections.abc import Callable, MutableMapping

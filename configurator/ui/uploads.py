@@ -6,8 +6,8 @@ import io
 import zipfile
 from pathlib import Path, PurePosixPath
 
-from configurator.catalog_files import ABOUT
-from configurator.errors import FitwrightError
+from configurator.core.errors import FitwrightError
+from configurator.files.catalog_files import ABOUT
 
 MOST_FILES = 400
 MOST_BYTES = 20_000_000

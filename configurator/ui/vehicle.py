@@ -6,20 +6,20 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from configurator import changes
-from configurator.parts import NOTHING, Missing
-from configurator.references import VehicleValue
-from configurator.saying.quantities import words
+from configurator.model.parts import NOTHING, Missing
+from configurator.model.references import VehicleValue
+from configurator.questions import edits
 from configurator.ui import fields
 from configurator.ui.goals import out_of_bounds
-from configurator.ui.tables import table
-from configurator.ui.words import plain
+from configurator.ui.html_tables import table
+from configurator.ui.safe_text import plain
+from configurator.wording.quantities import words
 
 if TYPE_CHECKING:
-    from configurator.evaluation import Evaluation
-    from configurator.parts import Value
+    from configurator.evaluation.evaluator import Evaluation
+    from configurator.model.parts import Value
+    from configurator.model.vehicles import Measure
     from configurator.ui.visit import Visit
-    from configurator.vehicles import Measure
 
 
 def show(visit: Visit) -> None:
@@ -86,7 +86,7 @@ def _correct(visit: Visit, evaluation: Evaluation) -> None:
                 key=f"uncorrect {name}",
                 help=f"Take {name} from the vehicle's file again",
                 on_click=visit.change,
-                args=(changes.with_measured(visit.job, name, None), f"{name} as filed"),
+                args=(edits.with_measured(visit.job, name, None), f"{name} as filed"),
             )
         chosen = st.selectbox(
             "Measure", sorted(measures), index=None, key="measure", placeholder="choose"
@@ -107,7 +107,7 @@ def _field(visit: Visit, measure: Measure, value: Value | None) -> None:
         if problem:
             visit.refused = [f"{name}: {problem}"]
         else:
-            visit.change(changes.with_measured(visit.job, name, typed), f"correct {name}")
+            visit.change(edits.with_measured(visit.job, name, typed), f"correct {name}")
 
     if measure.kind == "number":
         now = float(value) if isinstance(value, float | int) else None

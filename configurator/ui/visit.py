@@ -11,19 +11,19 @@ from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
-from configurator import job_files, share
-from configurator.errors import FitwrightError, InputError
+from configurator.core.errors import FitwrightError, InputError
+from configurator.files import job_files, job_link
 from configurator.ui.loading import Library, library, prepare, ready_jobs, session_for
 from configurator.ui.tasks import Task, end_with_the_tab
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Hashable, Mapping
 
-    from configurator.evaluation import Option
-    from configurator.jobs import Job
-    from configurator.lookup import Condition
-    from configurator.saying.quantities import System
-    from configurator.session import Session
+    from configurator.evaluation.evaluator import Option
+    from configurator.files.part_filter import Condition
+    from configurator.model.jobs import Job
+    from configurator.questions.session import Session
+    from configurator.wording.quantities import System
 
 FIRST_JOB = "demo/hut-track-wagon"
 PARAMETER = "job"
@@ -173,7 +173,7 @@ def current() -> Visit:
         parameter = st.query_params.get(PARAMETER)
         if parameter:
             try:
-                visit.open(share.from_parameter(parameter, shelves.trade))
+                visit.open(job_link.from_parameter(parameter, shelves.trade))
             except FitwrightError as problem:
                 refuse(visit, problem)
         uploaded = st.query_params.get(UPLOADED)
@@ -203,7 +203,7 @@ def _first(shelves: Library) -> Job:
 def keep_in_link(visit: Visit) -> None:
     """Keep the job in the address, so that reloading the page loses nothing."""
     try:
-        parameter = share.to_parameter(visit.job, visit.shelves.trade)
+        parameter = job_link.to_parameter(visit.job, visit.shelves.trade)
     except InputError:
         return  # too long for a link: the page on sharing says so
     if st.query_params.get(PARAMETER) != parameter:

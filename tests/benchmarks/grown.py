@@ -13,13 +13,13 @@ import random
 import shutil
 from typing import TYPE_CHECKING
 
-from configurator.part_columns import heading_name
+from configurator.files.part_columns import heading_name
 
 if TYPE_CHECKING:
     from pathlib import Path
 
-    from configurator.parts import Attribute
-    from configurator.trade import Trade
+    from configurator.model.knowledge import Trade
+    from configurator.model.parts import Attribute
 
     Row = dict[str, str]
 

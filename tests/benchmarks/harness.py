@@ -15,16 +15,17 @@ from dataclasses import asdict, dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from configurator import homes, plugin_loading
-from configurator.job_files import read_case
+from configurator.core import paths
+from configurator.files.job_files import read_case
+from configurator.loading import plugin_files
 from tests.benchmarks import grown, instances, others, ours, wide
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
     from multiprocessing.connection import Connection
 
-    from configurator.jobs import Case
-    from configurator.trade import Trade
+    from configurator.model.jobs import Case
+    from configurator.model.knowledge import Trade
 
 JOB = "hut-track-wagon"
 OTHERS = ("cp_sat", "toulbar2", "python_constraint")
@@ -81,8 +82,8 @@ def make(case: Wide | Deep, home: Path, seconds: dict[str, float]) -> tuple[Case
             _read_plainly(folder)
         with ours.timed(seconds, "load"):
             return wide.read(trade, folder), trade
-    trade = plugin_loading.load(installed=False).trade
-    folder = grown.grow(homes.catalogs() / "demo", home, trade, case.parts)
+    trade = plugin_files.load(installed=False).trade
+    folder = grown.grow(paths.catalogs() / "demo", home, trade, case.parts)
     with ours.timed(seconds, "load"):
         return read_case(folder / "jobs" / f"{case.job}.toml", trade, [home]), trade
 

@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from configurator.search.referee import meets, permitted
+from configurator.search.optimum.verification import meets, permitted
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from numpy.typing import NDArray
 
-    from configurator.jobs import Job
-    from configurator.problem import Model
+    from configurator.model.jobs import Job
+    from configurator.search.encoding.encoder import Model
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,19 +9,19 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 from unittest import mock
 
-from configurator.evaluation import Evaluation
-from configurator.search import best, preparing, queries
-from configurator.search.cases import Undecided
-from configurator.search.circuit import Circuit
-from configurator.search.joining import TooWide
-from configurator.search.preparing import Lately
+from configurator.evaluation.evaluator import Evaluation
+from configurator.search.circuit.join import TooWide
+from configurator.search.circuit.nodes import Circuit
+from configurator.search.optimum import k_best, preparing, queries
+from configurator.search.optimum.branch_and_bound import Undecided
+from configurator.search.optimum.preparing import Lately
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
 
-    from configurator.jobs import Case
-    from configurator.search.preparing import Prepared
-    from configurator.trade import Trade
+    from configurator.model.jobs import Case
+    from configurator.model.knowledge import Trade
+    from configurator.search.optimum.preparing import Prepared
 
 # How often an answer is asked for, and at most how many parts are clicked on: the median counts.
 # A new process waits for memory the first few times.
@@ -104,7 +104,7 @@ def measure(case: Case, trade: Trade) -> tuple[Measured, Prepared]:
             found.sizes["rows at which joining was given up"] = refused.rows
             with timed(found.seconds, "proof"):
                 try:
-                    found.price = next((price for price, _ in best.in_order(prepared, job)), None)
+                    found.price = next((price for price, _ in k_best.in_order(prepared, job)), None)
                 except Undecided as given_up:
                     found.proven = False
                     found.sizes["cases"] = given_up.looked

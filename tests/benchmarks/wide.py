@@ -13,14 +13,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from configurator.catalog_files import load_catalog
-from configurator.jobs import Case, Job, Workshop
-from configurator.parts import FITTED, Attribute, Family, Part, Position
-from configurator.reading import Report
-from configurator.references import Input, PartValue
-from configurator.rules import Fit, Limit
-from configurator.trade import Trade, gather
-from configurator.vehicles import Vehicle
+from configurator.core.text import Report
+from configurator.files.catalog_files import load_catalog
+from configurator.model.jobs import Case, Job, Workshop
+from configurator.model.knowledge import Trade, gather
+from configurator.model.parts import FITTED, Attribute, Family, Part, Position
+from configurator.model.references import Input, PartValue
+from configurator.model.rules import Fit, Limit
+from configurator.model.vehicles import Vehicle
 
 if TYPE_CHECKING:
     from collections.abc import Callable

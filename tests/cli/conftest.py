@@ -9,8 +9,8 @@ from typing import NamedTuple
 
 import pytest
 
-from configurator import homes
 from configurator.cli import main
+from configurator.core import paths
 
 PLUGIN = '''
 """What a cart is made of."""
@@ -121,8 +121,9 @@ class Shop:
     def command(self, *arguments: str) -> list[str]:
         """Return the command for a process of its own."""
         code = (
-            "import pathlib; from configurator import homes; from configurator.cli import main; "
-            f"homes.plugins = lambda: pathlib.Path({str(self.folder / 'plugins')!r}); main()"
+            "import pathlib; from configurator.core import paths; "
+            "from configurator.cli import main; "
+            f"paths.plugins = lambda: pathlib.Path({str(self.folder / 'plugins')!r}); main()"
         )
         named = ["--catalogs", str(self.folder / "catalogs"), *arguments]
         return [sys.executable, "-c", code, *named]
@@ -137,7 +138,7 @@ class Shop:
 def shop(
     tmp_path: Path, capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch
 ) -> Shop:
-    monkeypatch.setattr(homes, "plugins", lambda: tmp_path / "plugins")
+    monkeypatch.setattr(paths, "plugins", lambda: tmp_path / "plugins")
     for name in ("FITWRIGHT_CATALOGS", "FITWRIGHT_PLUGINS"):
         monkeypatch.delenv(name, raising=False)
     return Shop(tmp_path, capsys)

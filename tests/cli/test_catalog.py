@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from configurator.catalog_check import examine
+from configurator.files.catalog_check import examine
 from tests.small_trade import LIST, small_trade, write_catalog
 
 HEADS = "Art. no.;Description;Retail price €;Overall diameter;Brand"
@@ -269,19 +269,21 @@ def test_warnings_count_only_when_strict(shop) -> None:
 
 
 def test_the_catalog_that_comes_with_fitwright_raises_no_doubt() -> None:
-    from configurator import homes, plugin_loading
+    from configurator.core import paths
+    from configurator.loading import plugin_files
 
-    trade = plugin_loading.load(installed=False).trade
-    found = examine(homes.catalogs() / "demo", trade, TODAY)
+    trade = plugin_files.load(installed=False).trade
+    found = examine(paths.catalogs() / "demo", trade, TODAY)
     assert (found.errors, found.warnings) == ((), ())
     assert len(found.statistics) == len(trade.families)
 
 
 def test_a_tyre_is_not_many_times_its_wheel(tmp_path: Path) -> None:
-    from configurator import homes, plugin_loading
+    from configurator.core import paths
+    from configurator.loading import plugin_files
 
-    trade = plugin_loading.load(installed=False).trade
-    demo, folder = homes.catalogs() / "demo", tmp_path / "lists"
+    trade = plugin_files.load(installed=False).trade
+    demo, folder = paths.catalogs() / "demo", tmp_path / "lists"
     folder.mkdir()
     for name in ("catalog.toml", "wheels.csv", "nuts.csv"):
         (folder / name).write_bytes((demo / name).read_bytes())

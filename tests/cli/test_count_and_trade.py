@@ -84,8 +84,8 @@ def test_count_of_nothing(shop):
 
 
 def test_sums_make_a_count_a_bound_that_says_so(shop, monkeypatch):
-    from configurator.search import counting
-    from configurator.search.sum_counts import EFFORT
+    from configurator.search.counting import model_counting
+    from configurator.search.counting.sum_counts import EFFORT
 
     plugin = shop.folder / "plugins/cart.py"
     plugin.write_text(plugin.read_text() + SUMS)
@@ -107,11 +107,11 @@ def test_sums_make_a_count_a_bound_that_says_so(shop, monkeypatch):
     few = data(shop, "count", shop.job())
     # Four tyres of 9 kg make 436 kg: both packages with them go.
     assert (few["packages"], few["exact"]) == (4, True)
-    monkeypatch.setattr(counting, "LISTED", 0)
+    monkeypatch.setattr(model_counting, "LISTED", 0)
     # One sum by itself is counted by what it comes to, packages need not be listed for that.
-    monkeypatch.setattr(counting.count, "__defaults__", (None, 0, EFFORT))
+    monkeypatch.setattr(model_counting.count, "__defaults__", (None, 0, EFFORT))
     assert data(shop, "count", shop.job()) == few
-    monkeypatch.setattr(counting.count, "__defaults__", (None, 0, 0))
+    monkeypatch.setattr(model_counting.count, "__defaults__", (None, 0, 0))
     many = data(shop, "count", shop.job())
     assert (many["packages"], many["exact"], many["at_least"]) == (6, False, 0)
     assert many["at_most_because_of"] == ["mass of the cart"]

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from configurator import homes
+from configurator.core import paths
 from tests.cli.conftest import FILES, JOB
 
 FIRST = 'budget = "2000 EUR"\n[goals."clearance under the axle"]\nat_least = "340 mm"\n'
@@ -23,7 +23,7 @@ def demo(shop, monkeypatch):
     for name, text in FILES.items():
         if name.startswith("catalogs/"):
             shop.write(name.replace("/shop/", "/demo/"), text)
-    monkeypatch.setattr(homes, "catalogs", lambda: shop.folder / "catalogs")
+    monkeypatch.setattr(paths, "catalogs", lambda: shop.folder / "catalogs")
     job = JOB.replace('"shop', '"demo')
     shop.write("catalogs/demo/jobs/a.toml", job + FIRST)
     shop.write("catalogs/demo/jobs/b.toml", job.replace("Over the ford", "Too high") + SECOND)

@@ -9,9 +9,9 @@ from xml.etree import ElementTree
 import pytest
 
 from configurator.cli.commands import forces
-from configurator.forced_graph import Box, Line, Picture
-from configurator.sheets.graph import draw_pages, paper_scale
-from configurator.sheets.wrapping import LEAST_TYPE, TEXT_SIZE
+from configurator.consequences.graph_drawing import draw_pages, paper_scale
+from configurator.consequences.graph_wrapping import LEAST_TYPE, TEXT_SIZE
+from configurator.consequences.upgrade_graph import Box, Line, Picture
 
 TALL = ("--choice", "tyres=shop/T-90")
 GOAL = '[goals."clearance under the axle"]\nat_least = "380 mm"\n'

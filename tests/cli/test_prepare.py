@@ -6,8 +6,9 @@ import json
 
 import pytest
 
-from configurator.search import best, cases, keeping, outside, plan, preparing
-from configurator.search.joining import TooWide
+from configurator.search.circuit import cache, elimination
+from configurator.search.circuit.join import TooWide
+from configurator.search.optimum import branch_and_bound, cp_sat, k_best, preparing
 
 GOAL = '[goals."clearance under the axle"]\nat_least = "340 mm"\n'
 
@@ -20,8 +21,8 @@ def too_wide(monkeypatch, own_data):
     monkeypatch.setenv("FITWRIGHT_DATA", str(own_data))
     (own_data / "circuits").unlink(missing_ok=True)
     monkeypatch.setattr(preparing, "make_circuit", refused)
-    monkeypatch.setattr(plan, "APART", 1)
-    monkeypatch.setattr(keeping, "WORTH_KEEPING", 1)
+    monkeypatch.setattr(elimination, "APART", 1)
+    monkeypatch.setattr(cache, "WORTH_KEEPING", 1)
 
 
 def test_where_nothing_is_too_long_it_says_so(shop):
@@ -65,9 +66,9 @@ def test_what_levels_cost_is_bounds_at_once_and_proven_on_demand(shop, too_wide)
 
 
 def test_what_is_too_long_even_so_says_what_to_do(shop, too_wide, monkeypatch):
-    from configurator.search import conditioned
+    from configurator.search.circuit import conditioning
 
-    monkeypatch.setattr(conditioned, "MOST_ROWS", 2)
+    monkeypatch.setattr(conditioning, "MOST_ROWS", 2)
     ran = shop.run("prepare", shop.job(GOAL))
     assert ran.status == 2
     assert "too long to make every price exact" in ran.err
@@ -77,10 +78,10 @@ def test_what_is_too_long_even_so_says_what_to_do(shop, too_wide, monkeypatch):
 def test_the_solver_proves_what_cases_do_not(shop, too_wide, monkeypatch):
     pytest.importorskip("ortools")
     cheapest = shop.run("find", shop.job(GOAL), "--json").out
-    monkeypatch.setattr(cases, "HANDED_OVER", 0)
+    monkeypatch.setattr(branch_and_bound, "HANDED_OVER", 0)
     asked = []
-    solved = outside.cheapest
-    monkeypatch.setattr(outside, "cheapest", lambda *given: asked.append(1) or solved(*given))
+    solved = cp_sat.cheapest
+    monkeypatch.setattr(cp_sat, "cheapest", lambda *given: asked.append(1) or solved(*given))
     ran = shop.run("find", shop.job(GOAL), "--json")
     assert json.loads(ran.out)["outcome"] == "found"
     assert ran.out == cheapest
@@ -89,13 +90,13 @@ def test_the_solver_proves_what_cases_do_not(shop, too_wide, monkeypatch):
 
 def test_where_it_is_not_installed_that_is_said(shop, too_wide, monkeypatch):
     def undecided(*_, **__):
-        raise cases.Undecided(5000)
+        raise branch_and_bound.Undecided(5000)
 
-    monkeypatch.setattr(best, "numbers_in_order", undecided)
-    monkeypatch.setattr(best, "in_order", undecided)
+    monkeypatch.setattr(k_best, "numbers_in_order", undecided)
+    monkeypatch.setattr(k_best, "in_order", undecided)
     advice = "pip install 'fitwright[long-lists]'"
     ran = shop.run("find", shop.job(GOAL))
     assert "no package was found; there may be one" in " ".join(ran.out.split())
     assert advice not in ran.out
-    monkeypatch.setattr(outside, "there", lambda: False)
+    monkeypatch.setattr(cp_sat, "there", lambda: False)
     assert advice in shop.run("find", shop.job(GOAL)).out.replace("\n", " ")

@@ -11,9 +11,9 @@ import sys
 import pytest
 
 from configurator import __version__
-from configurator.errors import PluginError
-from configurator.search.plan import TooWide
-from configurator.search.referee import RefereeDisagrees
+from configurator.core.errors import PluginError
+from configurator.search.circuit.elimination import TooWide
+from configurator.search.optimum.verification import RefereeDisagrees
 
 FITS = '[goals."clearance under the axle"]\nat_least = "340 mm"\n'
 
@@ -81,7 +81,7 @@ def test_bad_input_is_2(shop, monkeypatch, arguments, said):
     ],
 )
 def test_no_traceback_whatever_happens(shop, monkeypatch, problem, status, said):
-    from configurator import answers
+    from configurator.questions import answers
 
     def fail(*_arguments, **_named):
         raise problem

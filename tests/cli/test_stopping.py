@@ -13,25 +13,25 @@ from contextlib import suppress
 
 import pytest
 
-from configurator import answers, forced
 from configurator.cli.commands.options import _rows
-from configurator.cli.stopping import NOTHING_YET, SAID, stoppable
-from configurator.packages import make_package
-from configurator.search import (
-    best,
-    cases,
-    conflicts,
-    counting,
-    different,
-    fronts,
+from configurator.cli.interruption import NOTHING_YET, SAID, stoppable
+from configurator.consequences import upgrades
+from configurator.evaluation.packages import make_package
+from configurator.questions import answers
+from configurator.search.counting import model_counting
+from configurator.search.explanation import conflicts
+from configurator.search.optimum import (
+    branch_and_bound,
+    k_best,
+    lexicographic,
+    option_prices,
     preparing,
     queries,
-    referee,
-    settling,
-    sums,
-    totals,
+    resource_constraints,
+    verification,
 )
-from configurator.search.deciding import Deciding
+from configurator.search.optimum.restricted_optimum import Deciding
+from configurator.search.pareto import diverse, fronts
 from tests.search.random_cases import make
 
 GOAL = 'budget = "2500 EUR"\n[goals."clearance under the axle"]\nat_least = "340 mm"\n'
@@ -57,7 +57,7 @@ def press(monkeypatch):
 
 
 def test_find_gives_the_packages_found_so_far(shop, press):
-    press(referee, "confirm", 2)
+    press(verification, "confirm", 2)
     ran = shop.run("find", shop.job(GOAL), "--cheapest", "5", "--json")
     found = json.loads(ran.out)
     assert (ran.status, ran.err) == (130, f"{SAID}\n")
@@ -66,7 +66,7 @@ def test_find_gives_the_packages_found_so_far(shop, press):
 
 
 def test_find_says_in_words_that_it_was_stopped(shop, press):
-    press(referee, "confirm", 2)
+    press(verification, "confirm", 2)
     ran = shop.run("find", shop.job(GOAL), "--cheapest", "5")
     assert ran.status == 130
     assert "Best package found: 1799.00 EUR" in ran.out
@@ -74,7 +74,7 @@ def test_find_says_in_words_that_it_was_stopped(shop, press):
 
 
 def test_packages_that_differ_as_far_as_they_were_found(shop, press):
-    press(different, "_narrowed")  # when the second one is looked for
+    press(diverse, "_narrowed")  # when the second one is looked for
     ran = shop.run("find", shop.job(), "--different", "3", "--json")
     assert (ran.status, ran.err) == (130, f"{SAID}\n")
     found = json.loads(ran.out)
@@ -107,7 +107,7 @@ def test_why_gives_the_reasons_without_the_ways_out(shop, press):
 
 
 def test_options_keep_the_prices_they_have(shop, press):
-    press(totals, "close")
+    press(option_prices, "close")
     ran = shop.run("options", shop.job(GOAL), "--json")
     assert ran.status == 130
     tyres = json.loads(ran.out)["positions"]["tyres"]
@@ -130,7 +130,7 @@ def test_options_whose_price_is_open_cost_at_least_so_much():
 
 def test_what_was_found_before_the_proof_is_given(monkeypatch):
     given = 0
-    chosen = best.chosen
+    chosen = k_best.chosen
     for seed in range(150):
         random_case = make(seed, sums=True, parts=4)
         evaluation, job = random_case.evaluation, random_case.case.job
@@ -143,22 +143,24 @@ def test_what_was_found_before_the_proof_is_given(monkeypatch):
                     raise KeyboardInterrupt
                 return chosen(*of)
 
-            monkeypatch.setattr(best, "chosen", stop)
+            monkeypatch.setattr(k_best, "chosen", stop)
             found = []
-            with suppress(cases.Undecided):
-                found.extend(totals.in_order(prepared, job, partial=True))
-            monkeypatch.setattr(best, "chosen", chosen)
+            with suppress(branch_and_bound.Undecided):
+                found.extend(option_prices.in_order(prepared, job, partial=True))
+            monkeypatch.setattr(k_best, "chosen", chosen)
             unproven = [one for one in found if not one[2]]
             if unproven:
                 price, choice, _ = unproven[0]
-                assert sums.keeps_late(evaluation, job, sums.late_of(prepared, job), choice)
+                assert resource_constraints.keeps_late(
+                    evaluation, job, resource_constraints.late_of(prepared, job), choice
+                )
                 assert make_package(evaluation, choice).price == price
                 given += 1
     assert given > 1
 
 
 def test_a_count_stays_a_bound(shop, press):
-    press(counting, "_within_budget")
+    press(model_counting, "_within_budget")
     ran = shop.run("count", shop.job(GOAL), "--json")
     assert ran.status == 130
     found = json.loads(ran.out)
@@ -199,9 +201,9 @@ def test_levels_that_were_not_reached_stay_bounds():
 @pytest.mark.parametrize("command", ["find", "options", "why", "count", "trade", "forces"])
 def test_before_anything_was_found(shop, press, command):
     where = {
-        "forces": (forced, "forces_each"),
+        "forces": (upgrades, "forces_each"),
         "why": (conflicts, "explain"),
-    }.get(command, (settling, "settle"))
+    }.get(command, (lexicographic, "settle"))
     press(*where)
     more = ["--figure", "clearance under the axle"] if command == "trade" else []
     ran = shop.run(command, shop.job(GOAL), *more)
@@ -230,10 +232,10 @@ def test_a_search_in_another_thread_leaves_signals_alone():
 def test_a_library_call_is_interrupted_as_python_is(shop, press):
     random_case = make(5)
     prepared = preparing.prepare(random_case.evaluation, [])
-    press(counting, "_within_budget")
+    press(model_counting, "_within_budget")
     job = queries.without_wishes(random_case.case.job)
     with pytest.raises(KeyboardInterrupt):
-        counting.count(prepared, job)
+        model_counting.count(prepared, job)
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="Windows sends no SIGINT to one process")

@@ -10,18 +10,11 @@ import typing
 
 import pytest
 
-from configurator import (
-    catalog_files,
-    hookspecs,
-    interface_version,
-    overrides,
-    plugin,
-    plugin_loading,
-    references,
-    rules,
-    testing,
-)
-from configurator.parts import Position
+from configurator import hookspecs, plugin, testing
+from configurator.files import catalog_files, overrides
+from configurator.loading import interface_version, plugin_files
+from configurator.model import references, rules
+from configurator.model.parts import Position
 from tests.docs.blocks import blocks, page
 from tests.search.random_cases import make
 
@@ -61,13 +54,13 @@ def test_the_worked_examples_pass_their_own_tests(folder):
 
 
 def test_the_lists_of_the_examples_are_sound(folder):
-    trade = plugin_loading.load([folder / "shop"], installed=False).trade
+    trade = plugin_files.load([folder / "shop"], installed=False).trade
     for name in ("northlist", "ourshop"):
         assert catalog_files.check_catalog(folder / "lists" / name, trade)[:2] == ([], [])
 
 
 def test_the_example_of_a_question_counts():
-    from configurator.search import preparing, queries
+    from configurator.search.optimum import preparing, queries
 
     (code,) = [body for _, body in blocks(page("DEVELOPERS.md")) if body.startswith("# count.py")]
     names: dict = {}
@@ -83,8 +76,8 @@ def test_the_example_of_a_question_counts():
 def test_the_example_of_a_semiring_is_right():
     import random
 
-    from configurator.evaluation import Evaluation
-    from configurator.search import preparing, queries
+    from configurator.evaluation.evaluator import Evaluation
+    from configurator.search.optimum import preparing, queries
     from tests.search.random_cases import make
     from tests.search.test_against_enumeration import everything
 
@@ -178,7 +171,7 @@ def test_what_each_takes_is_what_the_code_gives():
 
 def test_the_places_are_those_the_axle_loads_know():
     places = [name for first in table("place") for name in names_in(first)]
-    trade = plugin_loading.load(installed=False).trade
+    trade = plugin_files.load(installed=False).trade
     known = trade.totals["front axle load"].function.__globals__["PLACES"]
     assert sorted(places) == sorted(known)
     assert {at.place for family in trade.families.values() for at in family.positions} <= set(known)

@@ -8,7 +8,9 @@ import subprocess
 import sys
 import tomllib
 
-from configurator import catalog_files, homes, job_files, plugin_loading
+from configurator.core import paths
+from configurator.files import catalog_files, job_files
+from configurator.loading import plugin_files
 from tests.docs.blocks import ROOT, blocks, page
 
 
@@ -17,7 +19,7 @@ def test_the_job_file_reads(tmp_path):
     assert tomllib.loads(job)["vehicles"] == 6
     path = tmp_path / "job.toml"
     path.write_text(job, encoding="utf-8")
-    case = job_files.read_case(path, plugin_loading.load(installed=False).trade)
+    case = job_files.read_case(path, plugin_files.load(installed=False).trade)
     assert [goal.figure for goal in case.job.goals] == [
         "crawl ratio",
         "front track",
@@ -29,9 +31,9 @@ def test_the_row_of_a_list_is_sound(tmp_path):
     (rows,) = [body for language, body in blocks(page("README.md")) if language == "csv"]
     folder = tmp_path / "ourshop"
     folder.mkdir()
-    shutil.copy(homes.catalogs() / "demo" / "catalog.toml", folder)
+    shutil.copy(paths.catalogs() / "demo" / "catalog.toml", folder)
     (folder / "nuts.csv").write_text(rows, encoding="utf-8")
-    errors, _, _ = catalog_files.check_catalog(folder, plugin_loading.load(installed=False).trade)
+    errors, _, _ = catalog_files.check_catalog(folder, plugin_files.load(installed=False).trade)
     assert errors == []
 
 

@@ -6,11 +6,13 @@ from dataclasses import replace
 from functools import cache
 from xml.etree import ElementTree
 
-from configurator import homes, job_files, plugin_loading
-from configurator.evaluation import Evaluation
+from configurator.core import paths
+from configurator.evaluation.evaluator import Evaluation
+from configurator.files import job_files
+from configurator.loading import plugin_files
 
 SVG = "{http://www.w3.org/2000/svg}"
-JOBS = tuple(sorted(p.stem for p in (homes.catalogs() / "demo" / "jobs").glob("*.toml")))
+JOBS = tuple(sorted(p.stem for p in (paths.catalogs() / "demo" / "jobs").glob("*.toml")))
 CHANGED = (
     "tyres",
     "wheels",
@@ -26,12 +28,12 @@ CHANGED = (
 
 @cache
 def trade():
-    return plugin_loading.load(installed=False).trade
+    return plugin_files.load(installed=False).trade
 
 
 @cache
 def evaluation(job):
-    path = homes.catalogs() / "demo" / "jobs" / f"{job}.toml"
+    path = paths.catalogs() / "demo" / "jobs" / f"{job}.toml"
     return Evaluation(job_files.read_case(path, trade()), trade())
 
 

@@ -10,12 +10,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from configurator import units
+from configurator.core import units
+from configurator.core.errors import InputError
 from configurator.drawings import draw
 from configurator.drawings.axes import in_rows, tick_words, ticks
-from configurator.drawings.speeds import speeds_of
-from configurator.drawings.trade import Level, draw_trade_off
-from configurator.errors import InputError
+from configurator.drawings.speed_chart import speeds_of
+from configurator.drawings.trade_off_chart import Level, draw_trade_off
 from tests.drawings.cases import (
     JOBS,
     SVG,

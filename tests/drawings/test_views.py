@@ -7,16 +7,16 @@ import re
 
 import pytest
 
-from configurator import units
+from configurator.core import units
+from configurator.core.errors import InputError
 from configurator.drawings import DARK, LIGHT, OF_PAGE, draw, for_paper, ink
 from configurator.drawings.front import front_view
 from configurator.drawings.ink import contrast, legal
 from configurator.drawings.shapes import Circle
 from configurator.drawings.side import side_view
 from configurator.drawings.svg import SCALES
-from configurator.errors import InputError
-from configurator.evaluation import Evaluation
-from configurator.parts import Missing
+from configurator.evaluation.evaluator import Evaluation
+from configurator.model.parts import Missing
 from tests.drawings.cases import (
     JOBS,
     SVG,

@@ -18,7 +18,7 @@ import pint
 import pytest
 
 import configurator.formulas
-from configurator.units import registry
+from configurator.core.units import registry
 
 if TYPE_CHECKING:
     from collections.abc import Callable

@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from configurator.plugin_loading import load
+from configurator.loading.plugin_files import load
 
 if TYPE_CHECKING:
-    from configurator.trade import Trade
+    from configurator.model.knowledge import Trade
 
 
 @pytest.fixture(scope="session")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from configurator.trade import Trade
+from configurator.model.knowledge import Trade
 
 # Pedal 400 N x 4, no booster, 25.4 mm bore; two 48 mm pistons a side, friction 0.4, radius 130 mm.
 PISTONS = 2 * 3.14159265 / 4 * 0.048**2

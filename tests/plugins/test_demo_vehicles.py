@@ -8,12 +8,12 @@ from functools import lru_cache
 
 import pytest
 
-from configurator.catalog_files import read_catalog
-from configurator.evaluation import Evaluation
-from configurator.homes import catalogs
-from configurator.jobs import Case, Job
-from configurator.plugin_loading import load
-from configurator.vehicle_files import read_vehicle, vehicle_keys
+from configurator.core.paths import catalogs
+from configurator.evaluation.evaluator import Evaluation
+from configurator.files.catalog_files import read_catalog
+from configurator.files.vehicle_files import read_vehicle, vehicle_keys
+from configurator.loading.plugin_files import load
+from configurator.model.jobs import Case, Job
 
 DEMO = catalogs() / "demo"
 TRIES = 300  # mixes of parts for each rule and vehicle

@@ -4,12 +4,13 @@ from __future__ import annotations
 
 import pytest
 
-from configurator import homes, job_files, units
-from configurator.evaluation import Evaluation
+from configurator.core import paths, units
+from configurator.evaluation.evaluator import Evaluation
+from configurator.files import job_files
 from configurator.formulas import tyre_sizes
-from configurator.parts import Missing, attributes_of
-from configurator.plugin_loading import load
-from configurator.references import (
+from configurator.loading.plugin_files import load
+from configurator.model.parts import Missing, attributes_of
+from configurator.model.references import (
     ConditionValue,
     EachValue,
     FigureValue,
@@ -18,11 +19,11 @@ from configurator.references import (
     PracticeValue,
     VehicleValue,
 )
-from configurator.rules import Total
+from configurator.model.rules import Total
 
 TRADE = load(installed=False).trade
 NUMBERS = [*TRADE.figures.values(), *TRADE.limits.values(), *TRADE.totals.values()]
-JOBS = sorted((homes.catalogs() / "demo" / "jobs").glob("*.toml"))
+JOBS = sorted((paths.catalogs() / "demo" / "jobs").glob("*.toml"))
 
 
 @pytest.fixture(scope="module")

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from configurator.trade import Trade
-from configurator.units import from_si, to_si
+from configurator.core.units import from_si, to_si
+from configurator.model.knowledge import Trade
 
 
 def test_a_hub_reduction_of_125_takes_a_fifth_off_the_shaft(trade: Trade):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from configurator.trade import Trade
+from configurator.model.knowledge import Trade
 
 
 def test_housing_reserve(trade: Trade):

@@ -6,7 +6,7 @@ from graphlib import TopologicalSorter
 
 import pytest
 
-from configurator.trade import Trade
+from configurator.model.knowledge import Trade
 
 
 def test_every_job_named_as_earlier_exists(trade: Trade):

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from configurator.trade import Trade
+from configurator.model.knowledge import Trade
 
 
 def test_five_tyres_weigh_five_times_one(trade: Trade):

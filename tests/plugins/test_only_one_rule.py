@@ -13,17 +13,17 @@ from pathlib import Path
 
 import pytest
 
-from configurator.catalog_files import read_catalog
-from configurator.evaluation import Evaluation
-from configurator.homes import catalogs
-from configurator.jobs import Case, Job, Workshop
-from configurator.packages import broken_rules, not_checked
-from configurator.parts import NOTHING, attributes_of
-from configurator.plugin_loading import load
-from configurator.rules import Limit, Total
-from configurator.trade import checked_rules
-from configurator.units import parse
-from configurator.vehicle_files import read_vehicle
+from configurator.core.paths import catalogs
+from configurator.core.units import parse
+from configurator.evaluation.evaluator import Evaluation
+from configurator.evaluation.packages import broken_rules, not_checked
+from configurator.files.catalog_files import read_catalog
+from configurator.files.vehicle_files import read_vehicle
+from configurator.loading.plugin_files import load
+from configurator.model.jobs import Case, Job, Workshop
+from configurator.model.knowledge import checked_rules
+from configurator.model.parts import NOTHING, attributes_of
+from configurator.model.rules import Limit, Total
 
 TRADE = load(installed=False).trade
 DEMO = catalogs() / "demo"

@@ -6,12 +6,14 @@ from dataclasses import replace
 
 import pytest
 
-from configurator import homes, job_files, plugin_loading
-from configurator.evaluation import Evaluation
-from configurator.packages import cautions_of
+from configurator.core import paths
+from configurator.evaluation.evaluator import Evaluation
+from configurator.evaluation.packages import cautions_of
+from configurator.files import job_files
+from configurator.loading import plugin_files
 
-TRADE = plugin_loading.load(installed=False).trade
-JOB = homes.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
+TRADE = plugin_files.load(installed=False).trade
+JOB = paths.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
 
 
 @pytest.mark.parametrize(("permitted", "told"), [(3500.0, False), (3501.0, True)])

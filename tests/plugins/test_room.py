@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from configurator.trade import Trade
+from configurator.model.knowledge import Trade
 
 
 def test_a_drop_of_100_mm_is_100_mm_more_under_the_axle_less_what_a_guard_takes(trade: Trade):

@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from configurator.trade import Trade
-from configurator.units import to_si
+from configurator.core.units import to_si
+from configurator.model.knowledge import Trade
 
 
 def test_a_taller_tyre_makes_it_read_low(trade: Trade):

@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from configurator.trade import Trade
+from configurator.model.knowledge import Trade
 
 
 def test_a_rut_pushes_ahead_of_the_axle(trade: Trade):

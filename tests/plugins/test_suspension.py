@@ -6,7 +6,7 @@ import math
 
 import pytest
 
-from configurator.trade import Trade
+from configurator.model.knowledge import Trade
 
 
 def test_lift_follows_from_rate_and_free_length(trade: Trade):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from configurator.trade import Trade
+from configurator.model.knowledge import Trade
 
 
 def test_rolling_circumference_is_305_of_the_diameter_unless_the_maker_measured_it(trade: Trade):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from configurator.trade import Trade
+from configurator.model.knowledge import Trade
 
 
 def test_a_hub_reduction_brings_its_own_bolt_circle_studs_and_register(trade: Trade):

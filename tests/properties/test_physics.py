@@ -8,15 +8,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from configurator import homes, job_files, plugin_loading
-from configurator.evaluation import Evaluation
-from configurator.packages import make_package, not_checked
-from configurator.parts import Missing
-from configurator.references import VehicleValue
-from configurator.trade import checked_rules, references
+from configurator.core import paths
+from configurator.evaluation.evaluator import Evaluation
+from configurator.evaluation.packages import make_package, not_checked
+from configurator.files import job_files
+from configurator.loading import plugin_files
+from configurator.model.knowledge import checked_rules, references
+from configurator.model.parts import Missing
+from configurator.model.references import VehicleValue
 
-TRADE = plugin_loading.load(installed=False).trade
-JOBS = sorted((homes.catalogs() / "demo" / "jobs").glob("*.toml"))
+TRADE = plugin_files.load(installed=False).trade
+JOBS = sorted((paths.catalogs() / "demo" / "jobs").glob("*.toml"))
 EVALUATIONS = [Evaluation(job_files.read_case(path, TRADE), TRADE) for path in JOBS]
 OPTIONS = [{p: e.options(p) for p in e.families} for e in EVALUATIONS]
 AXLES = ("front", "rear")

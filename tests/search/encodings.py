@@ -9,11 +9,11 @@ from __future__ import annotations
 import itertools
 from dataclasses import dataclass
 
-from configurator.evaluation import Evaluation, Option
-from configurator.jobs import Job
-from configurator.references import FigureValue
-from configurator.trade import checked_rules
-from configurator.work import needed, work_cost
+from configurator.evaluation.evaluator import Evaluation, Option
+from configurator.evaluation.operations import needed, work_cost
+from configurator.model.jobs import Job
+from configurator.model.knowledge import checked_rules
+from configurator.model.references import FigureValue
 
 
 @dataclass(frozen=True)

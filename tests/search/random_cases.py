@@ -5,13 +5,20 @@ from __future__ import annotations
 import random
 from dataclasses import dataclass, replace
 
-from configurator.evaluation import Evaluation
-from configurator.jobs import Case, Goal, Job, Workshop
-from configurator.parts import FITTED, Attribute, Family, Missing, Part, Position
-from configurator.references import FigureValue, Input, PartValue, VehicleValue, each, inputs_of
-from configurator.rules import Figure, Fit, Limit, Operation, Total
-from configurator.trade import Trade, gather
-from configurator.vehicles import Measure, Vehicle
+from configurator.evaluation.evaluator import Evaluation
+from configurator.model.jobs import Case, Goal, Job, Workshop
+from configurator.model.knowledge import Trade, gather
+from configurator.model.parts import FITTED, Attribute, Family, Missing, Part, Position
+from configurator.model.references import (
+    FigureValue,
+    Input,
+    PartValue,
+    VehicleValue,
+    each,
+    inputs_of,
+)
+from configurator.model.rules import Figure, Fit, Limit, Operation, Total
+from configurator.model.vehicles import Measure, Vehicle
 
 NUMBERS = ("a", "b")
 

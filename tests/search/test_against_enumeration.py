@@ -6,10 +6,10 @@ import itertools
 
 import pytest
 
-from configurator.packages import make_package
-from configurator.search import best, preparing, queries, referee
-from configurator.search.passes import answer, forward
-from configurator.search.semirings import Count
+from configurator.evaluation.packages import make_package
+from configurator.search.circuit.passes import answer, forward
+from configurator.search.circuit.semirings import Count
+from configurator.search.optimum import k_best, preparing, queries, verification
 from tests.search.random_cases import make
 
 BATCH = 25
@@ -19,7 +19,7 @@ def everything(evaluation, job, rules=None):
     """All packages that keep the rules and the wishes, as {position: key} with their prices."""
     domains = {p: evaluation.options(p) for p in evaluation.families}
     found = {}
-    for choice in referee.packages(evaluation, job, domains, rules=rules):
+    for choice in verification.packages(evaluation, job, domains, rules=rules):
         key = tuple((p, o.key) for p, o in sorted(choice.items()))
         found[key] = make_package(evaluation, choice).price
     return found
@@ -42,13 +42,13 @@ def test_previews_prices_order_and_counts(batch):
                 prices = [c for key, c in expected.items() if (position, option.key) in key]
                 assert found.prices[position][number] == min(prices, default=-1), (seed, option)
 
-        listed = list(itertools.islice(best.in_order(prepared, job), len(expected) + 1))
+        listed = list(itertools.islice(k_best.in_order(prepared, job), len(expected) + 1))
         assert [price for price, _ in listed] == sorted(expected.values()), seed
         assert {
             tuple((p, o.key) for p, o in sorted(choice.items())): price for price, choice in listed
         } == expected
         for _, choice in listed[:3]:
-            referee.confirm(evaluation, job, choice)
+            verification.confirm(evaluation, job, choice)
 
         for goal in job.goals:
             others = everything(evaluation, queries.without_goal(job, goal.figure))

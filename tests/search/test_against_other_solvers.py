@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import pytest
 
-from configurator.search import preparing, queries
+from configurator.search.optimum import preparing, queries
 from tests.search.encodings import Instance, encode
 from tests.search.random_cases import make
 

@@ -8,10 +8,10 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from configurator.jobs import Goal
-from configurator.search import best, preparing, queries
-from configurator.search.passes import forward
-from configurator.search.semirings import Count
+from configurator.model.jobs import Goal
+from configurator.search.circuit.passes import forward
+from configurator.search.circuit.semirings import Count
+from configurator.search.optimum import k_best, preparing, queries
 from tests.search.random_cases import make
 
 CLICKS = 25
@@ -71,7 +71,7 @@ def test_each_click_is_answered_as_if_it_were_the_first(batch):
                 fresh = replace(prepared, lately=preparing.Lately())
                 curve = queries.curve(prepared, job, figure)
                 assert curve == queries.curve(fresh, job, figure), (seed, figure)
-            first = next(best.in_order(prepared, job), None)
+            first = next(k_best.in_order(prepared, job), None)
             assert (first and first[0]) == found.cheapest
             answered += found.cheapest is not None
     assert answered > CLICKS  # the tests say nothing where nothing fits

@@ -5,9 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from configurator.search import compiled, preparing, queries
-from configurator.search.passes import backward, forward
-from configurator.search.semirings import CHEAPEST_32, CHEAPEST_64, Count
+from configurator.search.circuit import compiled
+from configurator.search.circuit.passes import backward, forward
+from configurator.search.circuit.semirings import CHEAPEST_32, CHEAPEST_64, Count
+from configurator.search.optimum import preparing, queries
 from tests.search.random_cases import make
 
 SEEDS = range(40)

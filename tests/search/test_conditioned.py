@@ -7,20 +7,13 @@ import itertools
 import numpy as np
 import pytest
 
-from configurator.search import (
-    conditioned,
-    counting,
-    keeping,
-    ordering,
-    plan,
-    preparing,
-    queries,
-    totals,
-)
-from configurator.search.joining import TooWide
-from configurator.search.passes import answer, backward, forward
-from configurator.search.semirings import CHEAPEST_64
-from configurator.search.tables import Table
+from configurator.search.circuit import cache, conditioning, elimination, elimination_order
+from configurator.search.circuit.join import TooWide
+from configurator.search.circuit.passes import answer, backward, forward
+from configurator.search.circuit.semirings import CHEAPEST_64
+from configurator.search.counting import model_counting
+from configurator.search.encoding.tables import Table
+from configurator.search.optimum import option_prices, preparing, queries
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
 
@@ -35,8 +28,8 @@ def too_wide(monkeypatch):
         raise TooWide(("a", "b"), 10**9)
 
     monkeypatch.setattr(preparing, "make_circuit", refused)
-    monkeypatch.setattr(plan, "APART", 2)
-    monkeypatch.setattr(ordering, "TRIES", 30)
+    monkeypatch.setattr(elimination, "APART", 2)
+    monkeypatch.setattr(elimination_order, "TRIES", 30)
 
 
 def cases_of(seeds, **kinds):
@@ -72,7 +65,7 @@ def test_prices_of_all_options_are_exact():
 @pytest.mark.parametrize("kinds", [{}, {"sums": True}])
 def test_packages_come_in_order_of_price(kinds):
     for seed, _, job, prepared, expected in cases_of(SEEDS, **kinds):
-        found = list(itertools.islice(totals.in_order(prepared, job), len(expected) + 1))
+        found = list(itertools.islice(option_prices.in_order(prepared, job), len(expected) + 1))
         assert all(proven for _, _, proven in found), seed
         assert [price for price, _, _ in found] == sorted(expected.values()), seed
         assert {named(choice): price for price, choice, _ in found} == expected, seed
@@ -80,7 +73,7 @@ def test_packages_come_in_order_of_price(kinds):
 
 def test_packages_are_counted_and_curves_drawn():
     for seed, evaluation, job, prepared, expected in cases_of(SEEDS):
-        counts = counting.count(prepared, job)
+        counts = model_counting.count(prepared, job)
         assert counts.exact
         assert counts.total == len(expected), seed
         for position, options in prepared.model.options.items():
@@ -100,7 +93,7 @@ def test_packages_are_counted_and_curves_drawn():
 
 def test_one_table_alone_needs_no_join():
     table = Table("tyres", (0,), (np.arange(3, dtype=np.int32),), 3)
-    circuit = conditioned.make_conditioned([table], [3], [0], [0], {})
+    circuit = conditioning.make_conditioned([table], [3], [0], [0], {})
     prices = {0: np.array([7, 5, 9])}
     found = forward(circuit, prices, CHEAPEST_64)
     assert answer(found, CHEAPEST_64) == 5
@@ -110,7 +103,7 @@ def test_one_table_alone_needs_no_join():
 def test_it_is_kept_on_disk_and_found_there(monkeypatch, own_data):
     monkeypatch.setenv("FITWRIGHT_DATA", str(own_data))
     (own_data / "circuits").unlink(missing_ok=True)
-    monkeypatch.setattr(keeping, "WORTH_KEEPING", 1)
+    monkeypatch.setattr(cache, "WORTH_KEEPING", 1)
     found = 0
     for seed in range(24):
         case = make(seed)
@@ -135,11 +128,11 @@ def test_it_is_kept_on_disk_and_found_there(monkeypatch, own_data):
 
 @pytest.mark.parametrize("hopeless", [1.5, 1000])
 def test_too_many_rows_are_refused_beforehand_if_that_is_plain(monkeypatch, hopeless):
-    monkeypatch.setattr(conditioned, "MOST_ROWS", 3)
-    monkeypatch.setattr(conditioned, "HOPELESS", hopeless)
+    monkeypatch.setattr(conditioning, "MOST_ROWS", 3)
+    monkeypatch.setattr(conditioning, "HOPELESS", hopeless)
     joined = []
-    side = conditioned._side
-    monkeypatch.setattr(conditioned, "_side", lambda *given: joined.append(1) or side(*given))
+    side = conditioning._side
+    monkeypatch.setattr(conditioning, "_side", lambda *given: joined.append(1) or side(*given))
     refused = 0
     for seed in range(24):
         case = make(seed)
@@ -167,8 +160,8 @@ def test_what_will_be_too_much_is_given_up_early(monkeypatch):
         if parts < 4:
             continue
         with monkeypatch.context() as changed:
-            changed.setattr(conditioned, "MOST_ROWS", rows // 4)
-            changed.setattr(conditioned, "HOPELESS", 10**6)
+            changed.setattr(conditioning, "MOST_ROWS", rows // 4)
+            changed.setattr(conditioning, "HOPELESS", 10**6)
             done.clear()
             with pytest.raises(TooWide) as refused:
                 preparing.tighten(loose, lambda *told, done=done: done.append(told))

@@ -7,24 +7,25 @@ from dataclasses import replace
 
 import pytest
 
-from configurator.evaluation import Evaluation
-from configurator.jobs import Case, Job, Workshop
-from configurator.packages import make_package
-from configurator.parts import Family, Part, Position
-from configurator.references import Input, PartValue, each, inputs_of
-from configurator.rules import Limit, Total
-from configurator.saying.sentences import reason_words
-from configurator.search import conflicts, preparing, queries, referee, rule_conflicts, swapping
-from configurator.trade import checked_rules, gather
-from configurator.vehicles import Vehicle
-from configurator.wishes import Wish, wishes_of, with_wishes
+from configurator.evaluation.evaluator import Evaluation
+from configurator.evaluation.packages import make_package
+from configurator.model.jobs import Case, Job, Workshop
+from configurator.model.knowledge import checked_rules, gather
+from configurator.model.parts import Family, Part, Position
+from configurator.model.references import Input, PartValue, each, inputs_of
+from configurator.model.requirements import Wish, wishes_of, with_wishes
+from configurator.model.rules import Limit, Total
+from configurator.model.vehicles import Vehicle
+from configurator.search.explanation import conflicts, model_rotation, rule_conflicts
+from configurator.search.optimum import preparing, queries, verification
+from configurator.wording.sentences import reason_words
 from tests.search.random_cases import make
 
 
 def holds(evaluation, job, rules=None):
     """Whether any package meets the job with these rules, the budget included."""
     domains = {p: evaluation.options(p) for p in evaluation.families}
-    for choice in referee.packages(evaluation, job, domains, rules=rules):
+    for choice in verification.packages(evaluation, job, domains, rules=rules):
         if job.budget is None or make_package(evaluation, choice).price <= job.budget:
             return True
     return False
@@ -162,20 +163,21 @@ def test_neighbours_break_one_rule_and_meet_the_wishes():
         evaluation, job = random_case.evaluation, random_case.case.job
         rules = checked_rules(evaluation.trade)
         domains = {
-            p: [o for o in evaluation.options(p) if referee.permitted(job, o)]
+            p: [o for o in evaluation.options(p) if verification.permitted(job, o)]
             for p in evaluation.families
         }
         if not all(domains.values()):
             continue
         start = {p: options[0] for p, options in domains.items()}
-        for choice, name in swapping.neighbours(evaluation, job, rules, start):
+        for choice, name in model_rotation.neighbours(evaluation, job, rules, start):
             verdicts = {r.name: evaluation.verdict(r, choice).holds for r in rules}
             assert [n for n, kept in verdicts.items() if kept is False] == [name]
             assert sum(choice[p].key != start[p].key for p in start) == 1
             price = make_package(evaluation, choice).price
             assert job.budget is None or price <= job.budget
             assert all(
-                referee.meets(goal, evaluation.figure(goal.figure, choice)) for goal in job.goals
+                verification.meets(goal, evaluation.figure(goal.figure, choice))
+                for goal in job.goals
             )
             seen += 1
     assert seen > 10

@@ -11,17 +11,11 @@ from dataclasses import replace
 
 import pytest
 
-from configurator.search import (
-    best,
-    counting,
-    fronts,
-    limited_counts,
-    preparing,
-    queries,
-    sum_counts,
-)
-from configurator.search.semirings import CountModulo
-from configurator.trade import gather
+from configurator.model.knowledge import gather
+from configurator.search.circuit.semirings import CountModulo
+from configurator.search.counting import limited_counts, model_counting, sum_counts
+from configurator.search.optimum import k_best, preparing, queries
+from configurator.search.pareto import fronts
 from tests.search.random_cases import RandomCase, make
 from tests.search.test_against_enumeration import everything
 
@@ -56,7 +50,7 @@ def test_counts_in_all_and_per_option_previews_and_the_cheapest(batch):
         random_case = make(seed, families=4)
         job = random_case.case.job
         prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
-        counts = counting.count(prepared, job, listed=10**6)
+        counts = model_counting.count(prepared, job, listed=10**6)
         total, options = expected_counts(random_case)
         assert counts.exact
         assert (counts.total, dict(counts.options)) == (total, options), seed
@@ -69,7 +63,7 @@ def test_counts_in_all_and_per_option_previews_and_the_cheapest(batch):
             for number, option in enumerate(family):
                 own = [price for choice, price in packages if choice[position].key == option.key]
                 assert found[position][number] == min(own, default=-1), (seed, option)
-        first = list(itertools.islice(best.in_order(prepared, job), 8))
+        first = list(itertools.islice(k_best.in_order(prepared, job), 8))
         assert [price for price, _ in first] == sorted(price for _, price in packages)[:8], seed
 
 
@@ -81,7 +75,7 @@ def test_counts_with_sums_are_bounds_or_exact_and_say_which(batch):
         job = random_case.case.job
         prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
         total, options = expected_counts(random_case)
-        few = counting.count(prepared, job, listed=10**6)
+        few = model_counting.count(prepared, job, listed=10**6)
         assert few.exact
         assert (few.total, dict(few.options)) == (total, options), seed
         inside = None
@@ -89,7 +83,7 @@ def test_counts_with_sums_are_bounds_or_exact_and_say_which(batch):
             inside = sum(price <= job.budget for _, price in listed(random_case))
         # With all the effort there is, so little that steps are wide, and none.
         for effort in (10**9, 10**6, 0):
-            many = counting.count(prepared, job, listed=0, effort=effort)
+            many = model_counting.count(prepared, job, listed=0, effort=effort)
             assert (many.at_least or 0) <= total <= many.total, seed
             assert all(
                 most >= number
@@ -115,21 +109,21 @@ def test_counts_with_sums_are_bounds_or_exact_and_say_which(batch):
 
 
 def test_more_primes_where_a_number_is_larger_than_one():
-    primes = counting._primes(10**40)
+    primes = model_counting._primes(10**40)
     assert len(primes) == 5
     assert primes[0] == 2**31 - 1
     number = 12_345_678_901_234_567_890_123_456_789
-    assert counting.combine([number % prime for prime in primes], primes) == number
+    assert model_counting.combine([number % prime for prime in primes], primes) == number
 
 
 def test_a_count_beyond_what_a_float_holds(monkeypatch):
     # Every prime is tried: a count that fits into one must come out alike from several.
-    monkeypatch.setattr(counting, "_at_most", lambda *_: 10**30)
+    monkeypatch.setattr(model_counting, "_at_most", lambda *_: 10**30)
     for seed in range(40):
         random_case = make(seed, families=4)
         job = random_case.case.job
         prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
-        assert counting.count(prepared, job).total == expected_counts(random_case)[0]
+        assert model_counting.count(prepared, job).total == expected_counts(random_case)[0]
 
 
 def test_counting_modulo_a_small_prime_is_counting():
@@ -140,7 +134,7 @@ def test_counting_modulo_a_small_prime_is_counting():
         masks = limited_counts.masks_of(prepared, job)
         if masks is None:
             continue
-        from configurator.search.passes import answer, forward
+        from configurator.search.circuit.passes import answer, forward
 
         values = forward(prepared.circuit, masks, CountModulo(7))
         assert answer(values, CountModulo(7)) % 7 == expected_counts(random_case)[0] % 7
@@ -152,7 +146,7 @@ def test_packages_within_a_budget_are_counted_by_price_not_one_by_one():
         random_case = make(seed, families=5, parts=4)
         job = replace(random_case.case.job, budget=700)
         prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
-        counts = counting.count(prepared, job, listed=0)
+        counts = model_counting.count(prepared, job, listed=0)
         inside = sum(price <= job.budget for _, price in listed(random_case))
         assert (counts.within_budget, counts.budget_exact) == (inside, True), seed
         told_of += 0 < inside < counts.total
@@ -165,10 +159,10 @@ def test_one_limited_sum_is_counted_exactly_with_each_option():
         random_case = only_the_mass_is_limited(make(seed, families=4, sums=True))
         job = random_case.case.job
         prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
-        counts = counting.count(prepared, job, listed=0)
+        counts = model_counting.count(prepared, job, listed=0)
         assert counts.exact, seed
         assert (counts.total, dict(counts.options)) == expected_counts(random_case), seed
-        bitten += bool(counting.can_bite(prepared, job)) and counts.total > 0
+        bitten += bool(model_counting.can_bite(prepared, job)) and counts.total > 0
     assert bitten > 20
 
 
@@ -197,7 +191,7 @@ def test_where_steps_are_wide_the_number_lies_between_two(monkeypatch):
         total, options = expected_counts(random_case)
         inside = sum(price <= 700 for _, price in listed(random_case, job))
         for effort in (10**6, 60_000):
-            counts = counting.count(prepared, job, listed=0, effort=effort)
+            counts = model_counting.count(prepared, job, listed=0, effort=effort)
             at_least = counts.total if counts.exact else counts.at_least
             assert at_least <= total <= counts.total, seed
             assert all(

@@ -6,8 +6,9 @@ import itertools
 
 import pytest
 
-from configurator import answers
-from configurator.search import different, preparing, queries
+from configurator.questions import answers
+from configurator.search.optimum import preparing, queries
+from configurator.search.pareto import diverse
 from tests.search.random_cases import make
 from tests.search.test_counts_and_fronts import listed
 
@@ -20,21 +21,21 @@ def test_each_is_the_cheapest_that_differs_from_those_before(start, sums):
         random_case = make(seed, families=4, sums=sums)
         evaluation, job = random_case.evaluation, random_case.case.job
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-        big = different.big_choices(prepared, job)
+        big = diverse.big_choices(prepared, job)
         packages = [
             (choice, price)
             for choice, price in listed(random_case)
             if job.budget is None or price <= job.budget
         ]
         for least in (1, 2):
-            found = list(itertools.islice(different.kinds(prepared, job, big, least), 4))
+            found = list(itertools.islice(diverse.kinds(prepared, job, big, least), 4))
             before: list = []
             for kind in found:
                 left = [
                     price
                     for choice, price in packages
                     if all(
-                        len(different.differing(evaluation, big, choice, other)) >= least
+                        len(diverse.differing(evaluation, big, choice, other)) >= least
                         for other in before
                     )
                 ]
@@ -51,7 +52,7 @@ def test_each_is_the_cheapest_that_differs_from_those_before(start, sums):
                     1
                     for choice, _ in packages
                     if all(
-                        len(different.differing(evaluation, big, choice, other)) >= least
+                        len(diverse.differing(evaluation, big, choice, other)) >= least
                         for other in before
                     )
                 ], seed
@@ -63,10 +64,10 @@ def test_a_difference_is_the_same_from_both_sides_and_none_from_itself():
         random_case = make(seed)
         evaluation, job = random_case.evaluation, random_case.case.job
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-        big = different.big_choices(prepared, job)
+        big = diverse.big_choices(prepared, job)
         for one, other in itertools.pairwise([choice for choice, _ in listed(random_case)][:20]):
-            assert not different.differing(evaluation, big, one, one)
-            assert different.differing(evaluation, big, one, other) == different.differing(
+            assert not diverse.differing(evaluation, big, one, one)
+            assert diverse.differing(evaluation, big, one, other) == diverse.differing(
                 evaluation, big, other, one
             )
 
@@ -81,6 +82,6 @@ def test_the_answer_falls_back_to_one_big_choice_where_two_cannot_differ():
         cheapest = answers.find(prepared).packages
         assert [p.price for p in found.packages[:1]] == [p.price for p in cheapest]
         for one, other in itertools.combinations(found.packages, 2):
-            told = different.differing(prepared.evaluation, found.big, one.choice, other.choice)
+            told = diverse.differing(prepared.evaluation, found.big, one.choice, other.choice)
             assert len(told) >= found.least
     assert leasts == {1, 2}

@@ -6,7 +6,9 @@ import random
 
 import pytest
 
-from configurator import answers, job_files, plugin_loading
+from configurator.files import job_files
+from configurator.loading import plugin_files
+from configurator.questions import answers
 
 IMPORTS = '''"""A file of a shop's plugins."""
 
@@ -129,7 +131,7 @@ def written(folder, lists, chance, *, mix_plugins=True):
 
 def answered(folder, lists, chance, *, cheapest=3, mix_plugins=True):
     job = written(folder, lists, chance, mix_plugins=mix_plugins)
-    trade = plugin_loading.load([folder / "plugins"], installed=False, bundled=False).trade
+    trade = plugin_files.load([folder / "plugins"], installed=False, bundled=False).trade
     assert not trade.failures
     case = job_files.read_case(job, trade, [folder / "catalogs"])
     prepared = answers.ready(case, trade, keep=False)

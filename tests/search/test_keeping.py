@@ -5,15 +5,16 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from configurator.search import joining, keeping, preparing, queries
-from configurator.search.plan import make_circuit
+from configurator.search.circuit import cache, join
+from configurator.search.circuit.elimination import make_circuit
+from configurator.search.optimum import preparing, queries
 from tests.search.random_cases import make
 
 
 @pytest.fixture
 def kept(tmp_path, monkeypatch):
     monkeypatch.setenv("FITWRIGHT_DATA", str(tmp_path))
-    monkeypatch.setattr(keeping, "WORTH_KEEPING", 0)
+    monkeypatch.setattr(cache, "WORTH_KEEPING", 0)
     return tmp_path / "circuits"
 
 
@@ -75,13 +76,13 @@ def refusing(kept, monkeypatch):
         calls.append(1)
         return make_circuit(*given)
 
-    monkeypatch.setattr(joining, "WIDEST", 0)
+    monkeypatch.setattr(join, "WIDEST", 0)
     monkeypatch.setattr(preparing, "make_circuit", counted)
     return calls
 
 
 def refusal():
-    with pytest.raises(joining.TooWide) as raised:
+    with pytest.raises(join.TooWide) as raised:
         prices(SEED, keep=True)
     return raised.value
 
@@ -96,7 +97,7 @@ def test_what_is_too_wide_is_refused_again_without_planning(refusing):
 
 def test_another_planner_is_asked_again(refusing, monkeypatch):
     refusal()
-    monkeypatch.setattr(keeping, "_planner", lambda: b"a better one")
+    monkeypatch.setattr(cache, "_planner", lambda: b"a better one")
     refusal()
     assert len(refusing) == 2
 
@@ -131,6 +132,6 @@ def test_another_table_has_another_name():
     for seed in range(30):
         random_case = make(seed)
         model = preparing.prepare(random_case.evaluation, []).model
-        names.add(keeping.name_of(model.tables, model.sizes, model.told_by, set()))
+        names.add(cache.name_of(model.tables, model.sizes, model.told_by, set()))
     assert len(names) == 30
     assert make_circuit is preparing.make_circuit

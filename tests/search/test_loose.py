@@ -8,19 +8,16 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from configurator.search import (
-    best,
-    cases,
-    fronts,
-    joining,
-    keeping,
-    plan,
+from configurator.search.circuit import cache, cost_shifting, elimination, join
+from configurator.search.optimum import (
+    branch_and_bound,
+    k_best,
+    lexicographic,
+    option_prices,
     preparing,
     queries,
-    settling,
-    shifting,
-    totals,
 )
+from configurator.search.pareto import fronts
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
 from tests.search.test_counts_and_fronts import cheapest_by_level
@@ -28,16 +25,16 @@ from tests.search.test_counts_and_fronts import cheapest_by_level
 SEEDS = range(60)
 
 
-@pytest.fixture(autouse=True, params=[shifting.ROUNDS, 0], ids=["cost moved", "as it is"])
+@pytest.fixture(autouse=True, params=[cost_shifting.ROUNDS, 0], ids=["cost moved", "as it is"])
 def too_wide(monkeypatch, request):
     """Take variables apart where joining two tables gives more than two rows."""
 
     def refused(*_):
-        raise joining.TooWide(("a", "b"), 10**9)
+        raise join.TooWide(("a", "b"), 10**9)
 
     monkeypatch.setattr(preparing, "make_circuit", refused)
-    monkeypatch.setattr(plan, "APART", 2)
-    monkeypatch.setattr(shifting, "ROUNDS", request.param)
+    monkeypatch.setattr(elimination, "APART", 2)
+    monkeypatch.setattr(cost_shifting, "ROUNDS", request.param)
 
 
 def cases_of(seeds, **kinds):
@@ -60,7 +57,7 @@ def test_variables_are_taken_apart_in_most_cases():
 @pytest.mark.parametrize("kinds", [{}, {"sums": True}])
 def test_packages_come_in_order_of_price_and_proven(kinds):
     for seed, _, job, prepared, expected in cases_of(SEEDS, **kinds):
-        found = list(itertools.islice(totals.in_order(prepared, job), len(expected) + 1))
+        found = list(itertools.islice(option_prices.in_order(prepared, job), len(expected) + 1))
         assert all(proven for _, _, proven in found), seed
         assert [price for price, _, _ in found] == sorted(expected.values()), seed
         assert {named(choice): price for price, choice, _ in found} == expected, seed
@@ -69,7 +66,7 @@ def test_packages_come_in_order_of_price_and_proven(kinds):
 def test_prices_are_never_too_high_and_exact_where_they_say_so():
     loose = 0
     for seed, _, job, prepared, expected in cases_of(SEEDS):
-        found = totals.previews(prepared, job)
+        found = option_prices.previews(prepared, job)
         for position, options in prepared.model.options.items():
             for number, option in enumerate(options):
                 prices = [c for key, c in expected.items() if (position, option.key) in key]
@@ -86,7 +83,7 @@ def test_prices_are_never_too_high_and_exact_where_they_say_so():
 
 def test_what_is_freed_is_never_too_dear():
     for seed, evaluation, job, prepared, _ in cases_of(range(30)):
-        found = totals.previews(prepared, job)
+        found = option_prices.previews(prepared, job)
         for position, options in prepared.model.options.items():
             fixed = {at: key for at, key in job.fixed.items() if at != position}
             kept = tuple(at for at in job.keep if at != position)
@@ -100,9 +97,9 @@ def test_what_is_freed_is_never_too_dear():
 
 def test_closing_makes_every_price_exact():
     for seed, _, job, prepared, expected in cases_of(range(40)):
-        found = totals.previews(prepared, job)
+        found = option_prices.previews(prepared, job)
         closed = {p: prices.copy() for p, prices in found.prices.items()}
-        for position, number, price, proven in totals.close(prepared, job, found):
+        for position, number, price, proven in option_prices.close(prepared, job, found):
             assert proven
             closed[position][number] = price
         for position, options in prepared.model.options.items():
@@ -118,7 +115,7 @@ def test_decided_parts_make_it_exact():
         if prepared.loose is None or not expected:
             continue
         key, price = min(expected.items(), key=lambda one: one[1])
-        found = totals.previews(prepared, replace(job, fixed=dict(key)))
+        found = option_prices.previews(prepared, replace(job, fixed=dict(key)))
         assert found.cheapest == price, seed
         assert all(exact.all() for exact in found.exact.values()), seed
         settled += 1
@@ -139,25 +136,27 @@ def test_as_high_as_possible_is_what_a_package_has():
             ]
             numbers = [value for value in values if isinstance(value, float | int)]
             if numbers and len(numbers) == len(values):
-                (got,) = settling.settle(prepared, asked).goals
+                (got,) = lexicographic.settle(prepared, asked).goals
                 assert got.at_least == max(numbers), seed
                 reached += 1
     assert reached > 10
 
 
 def test_patience_ends_with_what_was_found(monkeypatch):
-    monkeypatch.setattr(shifting, "ROUNDS", 0)  # with cost moved the first case proves them all
+    monkeypatch.setattr(
+        cost_shifting, "ROUNDS", 0
+    )  # with cost moved the first case proves them all
     undecided = 0
     for seed, _, job, prepared, expected in cases_of(SEEDS):
         if prepared.loose is None:
             continue
         exact = min(expected.values(), default=None)
         try:
-            first = next(cases.numbers_in_order(prepared, job, patience=1), None)
-        except cases.Undecided as given_up:
+            first = next(branch_and_bound.numbers_in_order(prepared, job, patience=1), None)
+        except branch_and_bound.Undecided as given_up:
             undecided += 1
             for weight, numbers in given_up.found:
-                choice = best.chosen(prepared, numbers)
+                choice = k_best.chosen(prepared, numbers)
                 assert expected[named(choice)] == weight + prepared.model.fixed_cost, seed
         else:
             price = None if first is None else first[0] + prepared.model.fixed_cost
@@ -173,7 +172,7 @@ def test_bounds_are_kept_on_disk_and_a_damaged_file_is_made_anew(tmp_path, monke
 
     def counted(*given):
         made.append(1)
-        return plan.make_loose(*given)
+        return elimination.make_loose(*given)
 
     monkeypatch.setattr(preparing, "make_loose", counted)
 
@@ -196,7 +195,7 @@ def test_bounds_are_kept_on_disk_and_a_damaged_file_is_made_anew(tmp_path, monke
     path.write_bytes(b"no archive")
     assert prepared().loose.apart == first.loose.apart
     assert len(made) == 4
-    assert keeping.folder() == tmp_path / "circuits"
+    assert cache.folder() == tmp_path / "circuits"
 
 
 def levels_of_cases(seeds):
@@ -230,15 +229,15 @@ def test_levels_of_a_figure_are_bounds_at_once_and_exact_when_closed():
 
 
 def test_a_level_that_is_not_decided_stays(monkeypatch):
-    monkeypatch.setattr(shifting, "ROUNDS", 0)
+    monkeypatch.setattr(cost_shifting, "ROUNDS", 0)
     undecided = 0
     for seed, prepared, job, figure, expected in levels_of_cases(SEEDS):
 
         def given_up(*_, **__):
-            raise cases.Undecided(1)
+            raise branch_and_bound.Undecided(1)
 
         with monkeypatch.context() as patch:
-            patch.setattr(best, "numbers_in_order", given_up)
+            patch.setattr(k_best, "numbers_in_order", given_up)
             found = {p.values: p for p in fronts.levels(prepared, job, [figure])}
         assert set(found) >= set(expected), seed
         undecided += sum(not point.exact for point in found.values())

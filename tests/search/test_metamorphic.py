@@ -7,10 +7,12 @@ from dataclasses import replace
 
 import pytest
 
-from configurator.evaluation import Evaluation
-from configurator.jobs import Goal
-from configurator.search import counting, fronts, preparing, queries, totals
-from configurator.trade import gather
+from configurator.evaluation.evaluator import Evaluation
+from configurator.model.jobs import Goal
+from configurator.model.knowledge import gather
+from configurator.search.counting import model_counting
+from configurator.search.optimum import option_prices, preparing, queries
+from configurator.search.pareto import fronts
 from tests.search.random_cases import RandomCase, make
 
 SEEDS = 40
@@ -27,8 +29,8 @@ def cheapest(case: RandomCase) -> float:
 
 def cheapest_and_count(case: RandomCase) -> tuple[float, int]:
     prepared, job = prepared_of(case)
-    total = counting.count(prepared, replace(job, budget=None), listed=10**6).total
-    found = totals.cheapest(prepared, job)
+    total = model_counting.count(prepared, replace(job, budget=None), listed=10**6).total
+    found = option_prices.cheapest(prepared, job)
     assert found.proven
     return (float("inf") if found.price is None else found.price), total
 
@@ -36,9 +38,9 @@ def cheapest_and_count(case: RandomCase) -> tuple[float, int]:
 def prices(case: RandomCase):
     """Cheapest package with each option, by position and key; -1 where there is none."""
     prepared, job = prepared_of(case)
-    previews = totals.previews(prepared, job)
+    previews = option_prices.previews(prepared, job)
     found = {position: array.copy() for position, array in previews.prices.items()}
-    for position, number, price, proven in totals.close(prepared, job, previews):
+    for position, number, price, proven in option_prices.close(prepared, job, previews):
         assert proven
         found[position][number] = price
     return {
@@ -135,7 +137,10 @@ def test_the_order_of_rules_families_and_parts_changes_nothing(start, sums):
             replace(case.case, parts={key: tuple(parts[key]) for key in reversed(list(parts))}),
         )
         assert prices(shuffled) == prices(case), seed
-        one, other = counting.count(*prepared_of(case)), counting.count(*prepared_of(shuffled))
+        one, other = (
+            model_counting.count(*prepared_of(case)),
+            model_counting.count(*prepared_of(shuffled)),
+        )
         assert one.total == other.total, seed
         assert by_key(case, one) == by_key(shuffled, other), seed
         name = next(iter(trade.figures))
@@ -190,7 +195,7 @@ def test_how_many_vehicles_there_are_changes_no_package(sums):
         found = []
         for vehicles in (1, 3):
             prepared, job = prepared_of(with_job(case, vehicles=vehicles))
-            one = totals.cheapest(prepared, job)
+            one = option_prices.cheapest(prepared, job)
             keys = one.choice and {position: option.key for position, option in one.choice.items()}
             found.append((one.price, keys))
         assert found[0] == found[1], seed

@@ -5,15 +5,15 @@ import random
 import numpy as np
 import pytest
 
-from configurator.search import ordering, rehearsal
-from configurator.search.circuit import Circuit
-from configurator.search.joining import TooWide, absorb, begin, matches, project
-from configurator.search.ordering import eliminate, improved, look_for
-from configurator.search.passes import answer, forward
-from configurator.search.reducing import Reduced
-from configurator.search.rehearsal import Rehearsal
-from configurator.search.semirings import CHEAPEST_64, Count
-from configurator.search.tables import Table
+from configurator.search.circuit import elimination_order, order_cost
+from configurator.search.circuit.elimination_order import eliminate, improved, look_for
+from configurator.search.circuit.join import TooWide, absorb, begin, matches, project
+from configurator.search.circuit.nodes import Circuit
+from configurator.search.circuit.order_cost import Rehearsal
+from configurator.search.circuit.passes import answer, forward
+from configurator.search.circuit.semirings import CHEAPEST_64, Count
+from configurator.search.encoding.reducing import Reduced
+from configurator.search.encoding.tables import Table
 
 VALUES = 12
 
@@ -96,13 +96,13 @@ def test_trying_gives_fewer_rows_and_remembers():
 
 
 def test_a_start_that_takes_too_many_rows_is_refused(monkeypatch):
-    monkeypatch.setattr(ordering, "MOST", 50)
+    monkeypatch.setattr(elimination_order, "MOST", 50)
     one = rehearsal_of(ring(10), range(10))
     assert improved([one], list(range(10)), range(10), random.Random(0), 1) is None
 
 
 def test_memory_is_given_back(monkeypatch):
-    monkeypatch.setattr(rehearsal, "REMEMBERED", 0)
+    monkeypatch.setattr(order_cost, "REMEMBERED", 0)
     one = rehearsal_of(ring(), range(7))
     first = total(one.run(range(7), 10**8))
     assert total(one.run(range(7), 10**8)) == first

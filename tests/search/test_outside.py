@@ -9,9 +9,17 @@ from dataclasses import replace
 
 import pytest
 
-from configurator import answers
-from configurator.search import best, cases, outside, plan, preparing, queries, totals
-from configurator.search.joining import TooWide
+from configurator.questions import answers
+from configurator.search.circuit import elimination
+from configurator.search.circuit.join import TooWide
+from configurator.search.optimum import (
+    branch_and_bound,
+    cp_sat,
+    k_best,
+    option_prices,
+    preparing,
+    queries,
+)
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
 
@@ -26,21 +34,21 @@ def too_wide(monkeypatch):
         raise TooWide(("a", "b"), 10**9)
 
     monkeypatch.setattr(preparing, "make_circuit", refused)
-    monkeypatch.setattr(plan, "APART", 2)
-    monkeypatch.setattr(cases, "HANDED_OVER", 0)
+    monkeypatch.setattr(elimination, "APART", 2)
+    monkeypatch.setattr(branch_and_bound, "HANDED_OVER", 0)
 
 
 @pytest.fixture
 def asked(monkeypatch):
     """Count the questions to the solver."""
     found = []
-    cheapest = outside.cheapest
+    cheapest = cp_sat.cheapest
 
     def counted(*given):
         found.append(given)
         return cheapest(*given)
 
-    monkeypatch.setattr(outside, "cheapest", counted)
+    monkeypatch.setattr(cp_sat, "cheapest", counted)
     return found
 
 
@@ -60,7 +68,7 @@ def named(choice):
 def test_packages_come_in_order_and_each_once(asked):
     held = nothing = 0
     for seed, job, prepared, expected in cases_of(range(40)):
-        found = list(itertools.islice(best.in_order(prepared, job), 6))
+        found = list(itertools.islice(k_best.in_order(prepared, job), 6))
         assert [price for price, _ in found] == sorted(expected.values())[:6], seed
         keys = [named(choice) for _, choice in found]
         assert len(set(keys)) == len(keys)
@@ -75,7 +83,7 @@ def test_packages_come_in_order_and_each_once(asked):
 def test_sums_and_shared_work_count(asked):
     held = 0
     for seed, job, prepared, expected in cases_of(range(60), families=4, sums=True):
-        found = totals.cheapest(prepared, job)
+        found = option_prices.cheapest(prepared, job)
         assert found.proven, seed
         assert found.price == min(expected.values(), default=None), seed
         held += found.price is not None
@@ -85,21 +93,21 @@ def test_sums_and_shared_work_count(asked):
 
 def test_without_it_or_without_patience_cases_go_on(asked, monkeypatch):
     for _, job, prepared, expected in cases_of(range(12)):
-        patient = list(itertools.islice(best.numbers_in_order(prepared, job, patience=400), 3))
+        patient = list(itertools.islice(k_best.numbers_in_order(prepared, job, patience=400), 3))
         assert len(patient) == min(3, len(expected))
-    monkeypatch.setattr(outside, "there", lambda: False)
+    monkeypatch.setattr(cp_sat, "there", lambda: False)
     for seed, job, prepared, expected in cases_of(range(12)):
-        found = [price for price, _ in itertools.islice(best.in_order(prepared, job), 3)]
+        found = [price for price, _ in itertools.islice(k_best.in_order(prepared, job), 3)]
         assert found == sorted(expected.values())[:3], seed
     assert not asked
 
 
 def test_cases_that_find_something_go_on(asked, monkeypatch):
-    monkeypatch.setattr(cases, "HANDED_OVER", 3)
+    monkeypatch.setattr(branch_and_bound, "HANDED_OVER", 3)
     held = 0
     for seed, job, prepared, expected in cases_of(range(40)):
         before = len(asked)
-        found = [price for price, _ in itertools.islice(best.in_order(prepared, job), 6)]
+        found = [price for price, _ in itertools.islice(k_best.in_order(prepared, job), 6)]
         assert found == sorted(expected.values())[:6], seed
         held += len(asked) == before
     assert held > 10
@@ -110,29 +118,29 @@ def test_it_is_told_what_is_proven_already(asked):
     told = 0
     for seed, job, prepared, expected in cases_of(range(40)):
         asked.clear()
-        first = next(best.in_order(prepared, job), None)
+        first = next(k_best.in_order(prepared, job), None)
         if first is None or not asked:
             continue
         problem = asked[0][0]
         least = min(expected.values()) - prepared.model.fixed_cost
         assert problem.floor <= least, seed
         told += problem.floor > 0
-        assert outside.cheapest(replace(problem, floor=least)) is not None
+        assert cp_sat.cheapest(replace(problem, floor=least)) is not None
         dearest = max(expected.values()) - prepared.model.fixed_cost
         if least > 0:
-            assert outside.cheapest(replace(problem, floor=dearest + 10**7)) is None
+            assert cp_sat.cheapest(replace(problem, floor=dearest + 10**7)) is None
     assert told > 5
 
 
 def test_it_is_not_asked_without_end(monkeypatch):
-    monkeypatch.setattr(cases, "SOLVED", 2)
+    monkeypatch.setattr(branch_and_bound, "SOLVED", 2)
     given_up = 0
     for _, job, prepared, expected in cases_of(range(40)):
         if len(expected) < 12:
             continue
         try:
-            given = len(list(itertools.islice(best.in_order(prepared, job), len(expected))))
-        except cases.Undecided:
+            given = len(list(itertools.islice(k_best.in_order(prepared, job), len(expected))))
+        except branch_and_bound.Undecided:
             given_up += 1
         else:
             assert given == len(expected)  # of two classes only
@@ -149,22 +157,22 @@ def test_where_the_solver_fails_it_stays_undecided(monkeypatch):
 
     monkeypatch.setattr(cp_model.CpSolver, "solve", failing)
     _, job, prepared, _ = next(one for one in cases_of(range(40)) if one[3])
-    with pytest.raises(cases.Undecided):
-        next(best.in_order(prepared, job))
+    with pytest.raises(branch_and_bound.Undecided):
+        next(k_best.in_order(prepared, job))
     assert answers.find(prepared).outcome == "best found"
 
 
 def test_ctrl_c_gives_the_best_found(monkeypatch):
     """What is found is a package, and is not said to be the cheapest."""
-    cheapest = outside.cheapest
+    cheapest = cp_sat.cheapest
 
     def interrupted(*given):
         rows = cheapest(*given)
         if rows is None:
             raise KeyboardInterrupt
-        raise outside.Interrupted(rows)
+        raise cp_sat.Interrupted(rows)
 
-    monkeypatch.setattr(outside, "cheapest", interrupted)
+    monkeypatch.setattr(cp_sat, "cheapest", interrupted)
     stopped = 0
     for seed, _, prepared, expected in cases_of(range(40)):
         found = answers.find(prepared, partial=True)
@@ -197,10 +205,10 @@ def test_a_signal_while_it_works_reaches_whoever_asked(monkeypatch):
 
     monkeypatch.setattr(cp_model.CpSolver, "solve", slow)
     monkeypatch.setattr(cp_model.CpSolver, "stop_search", lambda _: told.set())
-    with pytest.raises(cases.Halted) as stop:
-        next(best.in_order(prepared, job))
+    with pytest.raises(branch_and_bound.Halted) as stop:
+        next(k_best.in_order(prepared, job))
     ((weight, numbers),) = stop.value.found
-    key = named(best.chosen(prepared, numbers))
+    key = named(k_best.chosen(prepared, numbers))
     assert expected[key] == weight + prepared.model.fixed_cost
     assert ended  # nothing of it goes on behind the caller's back
 
@@ -212,6 +220,6 @@ def test_where_no_thread_can_be_started_it_is_undecided(monkeypatch):
         message = "can't start new thread"
         raise RuntimeError(message)
 
-    monkeypatch.setattr(outside.threading.Thread, "start", refused)
-    with pytest.raises(cases.Undecided):
-        next(best.in_order(prepared, job))
+    monkeypatch.setattr(cp_sat.threading.Thread, "start", refused)
+    with pytest.raises(branch_and_bound.Undecided):
+        next(k_best.in_order(prepared, job))

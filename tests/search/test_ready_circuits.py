@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from configurator.search import preparing, queries
-from configurator.search.circuit import Circuit
-from configurator.search.passes import answer, forward
-from configurator.search.pruning import in_joined_order
-from configurator.search.semirings import CHEAPEST_64, CountModulo
+from configurator.search.circuit.nodes import Circuit
+from configurator.search.circuit.passes import answer, forward
+from configurator.search.circuit.pruning import in_joined_order
+from configurator.search.circuit.semirings import CHEAPEST_64, CountModulo
+from configurator.search.optimum import preparing, queries
 from tests.search.random_cases import make
 
 SEEDS = range(60)

@@ -6,9 +6,10 @@ import itertools
 
 import pytest
 
-from configurator import answers
-from configurator.search import conflicts, preparing, queries, repairing
-from configurator.wishes import wishes_of, with_wishes
+from configurator.model.requirements import wishes_of, with_wishes
+from configurator.questions import answers
+from configurator.search.explanation import conflicts, correction_sets
+from configurator.search.optimum import preparing, queries
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
 from tests.search.test_conflicts import unmet
@@ -36,11 +37,11 @@ def test_ways_out_are_all_the_smallest_sets(seed):
     def holds(these):
         return not any(one <= set(these) for one in bad)
 
-    assert set(repairing.ways_out(members, holds)) == set(smallest_sets(members, holds))
+    assert set(correction_sets.ways_out(members, holds)) == set(smallest_sets(members, holds))
 
 
 def test_nothing_helps_where_nothing_can_hold():
-    assert repairing.ways_out([1, 2], lambda these: False) == []
+    assert correction_sets.ways_out([1, 2], lambda these: False) == []
 
 
 @pytest.mark.parametrize("start", range(0, 160, 40))
@@ -48,7 +49,7 @@ def test_every_wish_in_the_way_is_given_up_in_one_and_kept_in_another(start):
     for seed, evaluation, job in unmet(range(start, start + 40)):
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         known = conflicts.repairs(prepared, job)
-        found = repairing.representative(prepared, job, known=known)
+        found = correction_sets.representative(prepared, job, known=known)
         assert found[: len(known)] == known
         wishes = wishes_of(job)
 
@@ -80,7 +81,7 @@ def test_more_is_shown_than_the_fewest_wishes():
     for _, evaluation, job in unmet(range(400)):
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         known = conflicts.repairs(prepared, job)
-        more += len(repairing.representative(prepared, job, known=known)) > len(known)
+        more += len(correction_sets.representative(prepared, job, known=known)) > len(known)
         if more > 1:
             return
     assert more > 1
@@ -91,6 +92,6 @@ def test_an_answer_has_them():
         random_case = make(seed, families=4)
         prepared = answers.ready(random_case.case, random_case.trade, keep=False)
         known = conflicts.repairs(prepared, job)
-        expected = repairing.representative(prepared, job, known=known)
+        expected = correction_sets.representative(prepared, job, known=known)
         assert list(answers.find(prepared).repairs) == expected
         assert list(answers.why(prepared).repairs) == expected

@@ -7,11 +7,12 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from configurator.search import joining, plan, preparing, queries, shifting
-from configurator.search.loose import Loose
-from configurator.search.passes import answer, forward
-from configurator.search.semirings import CHEAPEST_64
-from configurator.search.tables import Table
+from configurator.search.circuit import cost_shifting, elimination, join
+from configurator.search.circuit.mini_buckets import Loose
+from configurator.search.circuit.passes import answer, forward
+from configurator.search.circuit.semirings import CHEAPEST_64
+from configurator.search.encoding.tables import Table
+from configurator.search.optimum import preparing, queries
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
 
@@ -31,21 +32,21 @@ def too_wide(monkeypatch):
     """Take variables apart where joining two tables gives more than two rows."""
 
     def refused(*_):
-        raise joining.TooWide(("a", "b"), 10**9)
+        raise join.TooWide(("a", "b"), 10**9)
 
     monkeypatch.setattr(preparing, "make_circuit", refused)
-    monkeypatch.setattr(plan, "APART", 2)
+    monkeypatch.setattr(elimination, "APART", 2)
 
 
 @pytest.fixture
 def rims(monkeypatch):
     """Tyres and wheels in two rim diameters, taken apart at the diameter."""
-    monkeypatch.setattr(plan, "APART", 1)
+    monkeypatch.setattr(elimination, "APART", 1)
     given = [
         Table("tyres", (0,), (column(0, 1),), 2),
         Table("wheels", (0,), (column(0, 1),), 2),
     ]
-    circuit, apart = plan.make_loose(given, [2], [0], {0, 1})
+    circuit, apart = elimination.make_loose(given, [2], [0], {0, 1})
     assert apart == (0,)
     return Loose(tuple(given), (2,), (0,), apart, ("tyres",)), circuit
 
@@ -55,8 +56,8 @@ def test_a_mismatch_that_was_cheap_costs_what_the_cheapest_match_does(rims):
     # Cheap tyres in one diameter, cheap wheels in the other.
     weights = {0: np.array([100, 900]), 1: np.array([700, 200])}
     assert bound(circuit, weights) == 300
-    shift = shifting.look_for(loose, circuit, weights, CHEAPEST_64)
-    moved = shifting.move(loose, weights, shift, CHEAPEST_64)
+    shift = cost_shifting.look_for(loose, circuit, weights, CHEAPEST_64)
+    moved = cost_shifting.move(loose, weights, shift, CHEAPEST_64)
     assert 790 <= bound(circuit, moved.weights, moved.base) <= 800
     for row, price in enumerate((800, 1100)):  # tyre and wheel of one diameter
         assert sum(int(own[row]) for own in moved.weights.values()) + moved.base == price
@@ -65,8 +66,8 @@ def test_a_mismatch_that_was_cheap_costs_what_the_cheapest_match_does(rims):
 def test_what_is_impossible_stays_so_and_nothing_is_below_zero(rims):
     loose, circuit = rims
     weights = {0: np.array([100, IMPOSSIBLE]), 1: np.array([700, 200])}
-    shift = shifting.Shift({(0, 0): np.array([-5000, 300]), (0, 1): np.array([5000, -300])})
-    moved = shifting.move(loose, weights, shift, CHEAPEST_64)
+    shift = cost_shifting.Shift({(0, 0): np.array([-5000, 300]), (0, 1): np.array([5000, -300])})
+    moved = cost_shifting.move(loose, weights, shift, CHEAPEST_64)
     assert moved.weights[0].tolist() == [0, IMPOSSIBLE]
     assert moved.weights[1].min() == 0
     assert bound(circuit, moved.weights, moved.base) <= 800
@@ -89,7 +90,7 @@ def test_amounts_of_one_value_add_up_to_nothing_and_bounds_rise(too_wide):
             of_one = [own for (v, _), own in shift.amounts.items() if v == variable]
             assert not np.sum(of_one, axis=0).any(), seed
         given = (prepared.loose, weighed.weights, shift, prepared.semiring)
-        moved = shifting.move(*given)
+        moved = cost_shifting.move(*given)
         plain = bound(prepared.circuit, weighed.weights)
         now = bound(prepared.circuit, moved.weights, moved.base)
         assert plain <= now, seed

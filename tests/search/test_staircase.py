@@ -6,8 +6,9 @@ import itertools
 
 import pytest
 
-from configurator.parts import Missing
-from configurator.search import preparing, queries, staircase
+from configurator.model.parts import Missing
+from configurator.search.optimum import preparing, queries
+from configurator.search.pareto import epsilon_constraint
 from tests.search.random_cases import make
 from tests.search.test_counts_and_fronts import cheapest_by_level, front_of
 
@@ -35,7 +36,7 @@ def test_every_level_that_nothing_beats_with_the_cheapest_price(batch):
     long = bounded = 0
     for seed in range(batch * BATCH, (batch + 1) * BATCH):
         prepared, job, total, better, levels = case_of(seed)
-        found = staircase.staircase(prepared, job, total, better, 0.0)
+        found = epsilon_constraint.staircase(prepared, job, total, better, 0.0)
         assert all(point.exact for point in found), seed
         expected = front_of({(value,): price for value, price in levels.items()}, [better])
         assert {p.values: p.price for p in found} == expected, (seed, total, better)
@@ -51,8 +52,8 @@ def test_with_steps_levels_are_left_out_and_those_shown_are_exact():
     for seed in range(100):
         prepared, job, total, better, levels = case_of(seed)
         sign = 1 if better == "high" else -1
-        every = staircase.staircase(prepared, job, total, better, 0.0)
-        few = staircase.staircase(prepared, job, total, better, 3.0)
+        every = epsilon_constraint.staircase(prepared, job, total, better, 0.0)
+        few = epsilon_constraint.staircase(prepared, job, total, better, 3.0)
         for point in few:
             (value,) = point.values
             as_good = [p for v, p in levels.items() if sign * v >= sign * value]
@@ -76,7 +77,7 @@ def test_out_of_patience_prices_are_at_least_so_much():
     for seed in range(150):
         prepared, job, total, better, levels = case_of(seed)
         sign = 1 if better == "high" else -1
-        for point in staircase.staircase(prepared, job, total, better, 0.0, patience=1):
+        for point in epsilon_constraint.staircase(prepared, job, total, better, 0.0, patience=1):
             as_good = [p for v, p in levels.items() if sign * v >= sign * point.values[0] - 1e-6]
             if point.exact:
                 assert levels[point.values[0]] == point.price == min(as_good), seed
@@ -89,25 +90,25 @@ def test_out_of_patience_prices_are_at_least_so_much():
 def test_the_reach_holds_every_sum():
     for seed in range(60):
         prepared, job, total, _, levels = case_of(seed)
-        ends = staircase.reach(prepared, queries.without_goal(job, total), total)
+        ends = epsilon_constraint.reach(prepared, queries.without_goal(job, total), total)
         if ends is None:
             assert not levels
             continue
         assert all(ends[0] <= value <= ends[1] for value in levels), seed
-        assert staircase.step_for(prepared, job, total, 10) * 10 <= ends[1] - ends[0] + 1e-9 or any(
-            goal.figure == total for goal in job.goals
-        )
+        assert epsilon_constraint.step_for(prepared, job, total, 10) * 10 <= ends[1] - ends[
+            0
+        ] + 1e-9 or any(goal.figure == total for goal in job.goals)
 
 
 def test_ctrl_c_gives_what_was_found(monkeypatch):
     stopped = 0
     for seed in range(40):
         prepared, job, total, better, _ = case_of(seed)
-        every = staircase.staircase(prepared, job, total, better, 0.0)
+        every = epsilon_constraint.staircase(prepared, job, total, better, 0.0)
         if len(every) < 3:
             continue
         asked = []
-        cheapest = staircase.totals.cheapest
+        cheapest = epsilon_constraint.totals.cheapest
 
         def interrupted(*arguments, asked=asked, cheapest=cheapest):
             asked.append(1)
@@ -116,11 +117,11 @@ def test_ctrl_c_gives_what_was_found(monkeypatch):
             return cheapest(*arguments)
 
         with monkeypatch.context() as patch:
-            patch.setattr(staircase.totals, "cheapest", interrupted)
-            found = staircase.staircase(prepared, job, total, better, 0.0, partial=True)
+            patch.setattr(epsilon_constraint.totals, "cheapest", interrupted)
+            found = epsilon_constraint.staircase(prepared, job, total, better, 0.0, partial=True)
             asked.clear()
             with pytest.raises(KeyboardInterrupt):
-                staircase.staircase(prepared, job, total, better, 0.0)
+                epsilon_constraint.staircase(prepared, job, total, better, 0.0)
         assert found
         assert not found[-1].exact  # more may follow
         stopped += 1

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from configurator.search import preparing, queries, staircase, sum_fronts
+from configurator.search.optimum import preparing, queries
+from configurator.search.pareto import epsilon_constraint, sum_fronts
 from tests.search.random_cases import make
 from tests.search.test_counts_and_fronts import cheapest_by_level, front_of
 
@@ -52,13 +53,13 @@ def test_every_pair_of_levels_that_nothing_beats(batch, sums):
 
 def test_known_answers_are_not_asked_for_again(monkeypatch):
     asked = []
-    cheapest = staircase.Climb.cheapest
+    cheapest = epsilon_constraint.Climb.cheapest
 
     def counted(climb, level, goals=()):
         asked.append(1)
         return cheapest(climb, level, goals)
 
-    monkeypatch.setattr(staircase.Climb, "cheapest", counted)
+    monkeypatch.setattr(epsilon_constraint.Climb, "cheapest", counted)
     found = []
     for forgetful in (False, True):
         if forgetful:
@@ -80,7 +81,9 @@ def test_with_steps_only_what_is_better_by_less_is_left_out(sums):
     for seed in range(80):
         prepared, job, figure, total, levels = case_of(seed, sums=sums)
         steps = [
-            staircase.step_for(prepared, job, name, 4) if name in ("mass", "moment") else 0.0
+            epsilon_constraint.step_for(prepared, job, name, 4)
+            if name in ("mass", "moment")
+            else 0.0
             for name, _ in (figure, total)
         ]
         found = sum_fronts.front(prepared, job, figure, total, tuple(steps))
@@ -135,7 +138,7 @@ def test_ctrl_c_gives_what_was_found(monkeypatch, sums):
         if len(every) < 3:
             continue
         asked = []
-        cheapest = staircase.totals.cheapest
+        cheapest = epsilon_constraint.totals.cheapest
 
         def interrupted(*arguments, asked=asked, cheapest=cheapest):
             asked.append(1)
@@ -144,7 +147,7 @@ def test_ctrl_c_gives_what_was_found(monkeypatch, sums):
             return cheapest(*arguments)
 
         with monkeypatch.context() as patch:
-            patch.setattr(staircase.totals, "cheapest", interrupted)
+            patch.setattr(epsilon_constraint.totals, "cheapest", interrupted)
             with pytest.raises(KeyboardInterrupt):
                 sum_fronts.front(prepared, job, figure, total, ALL)
             asked.clear()

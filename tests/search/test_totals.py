@@ -6,9 +6,10 @@ from dataclasses import replace
 
 import pytest
 
-from configurator import answers
-from configurator.search import conflicts, lagrange, preparing, queries, totals
-from configurator.wishes import with_wishes
+from configurator.model.requirements import with_wishes
+from configurator.questions import answers
+from configurator.search.explanation import conflicts
+from configurator.search.optimum import lagrangian, option_prices, preparing, queries
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
 
@@ -20,7 +21,7 @@ def test_packages_in_order_of_price_keep_every_sum(start):
         evaluation, job = random_case.evaluation, random_case.case.job
         expected = everything(evaluation, job)
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-        found = list(totals.in_order(prepared, job))
+        found = list(option_prices.in_order(prepared, job))
         assert all(proven for _, _, proven in found)
         assert [price for price, _, _ in found] == sorted(expected.values()), seed
         assert {
@@ -35,19 +36,19 @@ def test_what_sums_mean_may_be_worked_out_from_a_job_with_fewer_wishes():
         random_case = make(seed, sums=True)
         evaluation, job = random_case.evaluation, random_case.case.job
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-        looser = lagrange.outlook(prepared, job)
+        looser = lagrangian.outlook(prepared, job)
         for position, options in prepared.model.options.items():
             for option in () if position in job.fixed else options:
                 asked = replace(job, fixed={**job.fixed, position: option.key})
-                alone = lagrange.outlook(prepared, asked)
-                known = lagrange.outlook(prepared, asked, looser=looser)
+                alone = lagrangian.outlook(prepared, asked)
+                known = lagrangian.outlook(prepared, asked, looser=looser)
                 # What every package with this option keeps may stay in; nothing else may go.
                 if known.bound is not None:
                     assert {c.key for c in alone.ceilings} <= {c.key for c in known.ceilings}
                 left_out += len(known.late.ceilings) - len(known.ceilings)
-                found = totals.in_order(prepared, asked, looser=looser)
+                found = option_prices.in_order(prepared, asked, looser=looser)
                 assert [price for price, _, _ in found] == [
-                    price for price, _, _ in totals.in_order(prepared, asked)
+                    price for price, _, _ in option_prices.in_order(prepared, asked)
                 ], (seed, option.key)
     assert left_out > 100
 
@@ -59,7 +60,7 @@ def test_the_sums_bite():
         evaluation, job = random_case.evaluation, random_case.case.job
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         free = queries.cheapest_price(prepared, job)
-        bitten += free is not None and totals.cheapest(prepared, job).price != free
+        bitten += free is not None and option_prices.cheapest(prepared, job).price != free
     assert bitten > 8
 
 
@@ -68,8 +69,8 @@ def test_patience_is_said_and_what_was_found_is_given():
         random_case = make(seed, sums=True, families=5, parts=4)
         evaluation, job = random_case.evaluation, random_case.case.job
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-        exact = totals.cheapest(prepared, job)
-        hasty = totals.cheapest(prepared, job, patience=1)
+        exact = option_prices.cheapest(prepared, job)
+        hasty = option_prices.cheapest(prepared, job, patience=1)
         if hasty.proven:
             assert hasty.price == exact.price
         elif hasty.price is not None:
@@ -107,9 +108,9 @@ def test_previews_are_bounds_until_closed_and_exact_after(start):
         evaluation, job = random_case.evaluation, random_case.case.job
         expected = everything(evaluation, job)
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-        found = totals.previews(prepared, job)
+        found = option_prices.previews(prepared, job)
         closed = {p: array.copy() for p, array in found.prices.items()}
-        for position, number, price, proven in totals.close(prepared, job, found):
+        for position, number, price, proven in option_prices.close(prepared, job, found):
             assert proven
             closed[position][number] = price
         for position, options in prepared.model.options.items():

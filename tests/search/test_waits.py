@@ -8,12 +8,14 @@ from dataclasses import replace
 
 import pytest
 
-from configurator.changes import repaired
-from configurator.evaluation import Evaluation
-from configurator.packages import not_checked
-from configurator.search import best, conflicts, counting, preparing, queries, referee, totals
-from configurator.waits import longest_wait, too_late, wait_of
-from configurator.wishes import wishes_of
+from configurator.evaluation.evaluator import Evaluation
+from configurator.evaluation.lead_times import longest_wait, too_late, wait_of
+from configurator.evaluation.packages import not_checked
+from configurator.model.requirements import wishes_of
+from configurator.questions.edits import repaired
+from configurator.search.counting import model_counting
+from configurator.search.explanation import conflicts
+from configurator.search.optimum import k_best, option_prices, preparing, queries, verification
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
 from tests.search.test_conflicts import holds
@@ -62,13 +64,13 @@ def test_what_is_left_is_what_is_there_in_time(batch):
         expected = {one: price for one, price in every.items() if in_time(evaluation, job, one)}
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         assert queries.cheapest_price(prepared, job) == min(expected.values(), default=None), seed
-        listed = list(itertools.islice(best.in_order(prepared, job), len(expected) + 1))
+        listed = list(itertools.islice(k_best.in_order(prepared, job), len(expected) + 1))
         assert {
             tuple((p, o.key) for p, o in sorted(choice.items())): price for price, choice in listed
         } == expected, seed
         for _, choice in listed[:2]:
-            referee.confirm(evaluation, job, choice)
-        assert counting.count(prepared, job).total == len(expected)
+            verification.confirm(evaluation, job, choice)
+        assert model_counting.count(prepared, job).total == len(expected)
         found = queries.previews(prepared, job)
         for position, options in prepared.model.options.items():
             for number, option in enumerate(options):
@@ -129,7 +131,7 @@ def test_limited_sums_are_kept_as_well(seed):
     every = everything(evaluation, replace(job, ready_within=None))
     expected = [price for one, price in every.items() if in_time(evaluation, job, one)]
     prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-    assert totals.cheapest(prepared, job).price == min(expected, default=None)
+    assert option_prices.cheapest(prepared, job).price == min(expected, default=None)
 
 
 def test_a_wait_that_nobody_knows_rules_nothing_out_but_is_said():
@@ -137,7 +139,7 @@ def test_a_wait_that_nobody_knows_rules_nothing_out_but_is_said():
     for seed in range(40):
         evaluation, job = waiting(seed)
         for choice in itertools.islice(
-            referee.packages(
+            verification.packages(
                 evaluation, job, {p: evaluation.options(p) for p in evaluation.families}
             ),
             3,

@@ -127,8 +127,8 @@ def _app(folder: Path) -> Path:
     path = folder / "app.py"
     path.write_text(
         "import os, pathlib\n"
-        "from configurator import homes\n"
-        "homes.plugins = lambda: pathlib.Path(os.environ['FITWRIGHT_BENCH_PLUGINS'])\n"
+        "from configurator.core import paths\n"
+        "paths.plugins = lambda: pathlib.Path(os.environ['FITWRIGHT_BENCH_PLUGINS'])\n"
         "from configurator.ui import visit\n"
         "visit.FIRST_JOB = 'bench/bench'\n"
         "from configurator.ui import main\n"

@@ -7,7 +7,9 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from configurator import homes, job_files, plugin_loading, share
+from configurator.core import paths
+from configurator.files import job_files, job_link
+from configurator.loading import plugin_files
 from configurator.ui.tasks import Task
 from tests.ui.serving import browser, ready, served
 
@@ -20,8 +22,8 @@ HOSTILE = (
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
 
-    from configurator.jobs import Job
-    from configurator.trade import Trade
+    from configurator.model.jobs import Job
+    from configurator.model.knowledge import Trade
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
@@ -55,13 +57,13 @@ def _nothing_goes_on(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
 @pytest.fixture(scope="session")
 def trade() -> Trade:
     """What the bundled plugins declare."""
-    return plugin_loading.load(installed=False).trade
+    return plugin_files.load(installed=False).trade
 
 
 @pytest.fixture(scope="session")
 def job(trade: Trade) -> Job:
     """The job of the demo that is worked out fastest."""
-    return job_files.read_job(homes.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml", trade)
+    return job_files.read_job(paths.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml", trade)
 
 
 @pytest.fixture(scope="session")
@@ -79,7 +81,7 @@ def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """
     folder = tmp_path_factory.mktemp("server")
     shop = folder / "catalogs" / "shop"
-    shutil.copytree(homes.catalogs() / "demo", shop, ignore=shutil.ignore_patterns("jobs"))
+    shutil.copytree(paths.catalogs() / "demo", shop, ignore=shutil.ignore_patterns("jobs"))
     tyres = (shop / "tyres.csv").read_text(encoding="utf-8-sig").splitlines()
     divider = ";" if tyres[0].count(";") > tyres[0].count(",") else ","
     column = tyres[0].split(divider).index("title")
@@ -113,7 +115,7 @@ def open_page(started: Any, address: str, job: Job, trade: Trade) -> Iterator[Ca
         page.on("request", lambda request: page.asked.append(request.url))
         page.on("websocket", lambda socket: page.asked.append(socket.url))
         page.on("pageerror", lambda error: wrong.append(str(error)))
-        page.goto(f"{at}/?job={share.to_parameter(wanted, trade)}")
+        page.goto(f"{at}/?job={job_link.to_parameter(wanted, trade)}")
         ready(page)
         return page
 

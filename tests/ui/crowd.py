@@ -21,15 +21,17 @@ from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 from urllib.parse import parse_qs, urlencode
 
-from configurator import homes, job_files, plugin_loading, share
-from configurator.saying.quantities import money_words
-from configurator.session import Session
-from configurator.shelf import Shelf
+from configurator.core import paths
+from configurator.files import job_files, job_link
+from configurator.loading import plugin_files
+from configurator.questions.case_cache import Shelf
+from configurator.questions.session import Session
+from configurator.wording.quantities import money_words
 from tests.ui.serving import served
 from tests.ui.visitor import Visitor
 
 if TYPE_CHECKING:
-    from configurator.trade import Trade
+    from configurator.model.knowledge import Trade
 
 JOBS = ("hut-track-wagon", "vineyard-trucks")
 PARTS = ("Wishes", "Options", "The package", "Side by side", "Vehicle", "Open and share")
@@ -123,9 +125,9 @@ def queries(trade: Trade, users: int) -> list[str]:
     made = []
     for number in range(users):
         name = JOBS[number % len(JOBS)]
-        job = job_files.read_job(homes.catalogs() / "demo" / "jobs" / f"{name}.toml", trade)
+        job = job_files.read_job(paths.catalogs() / "demo" / "jobs" / f"{name}.toml", trade)
         job = replace(job, title=f"visitor {number}")
-        made.append(urlencode({"job": share.to_parameter(job, trade)}))
+        made.append(urlencode({"job": job_link.to_parameter(job, trade)}))
     return made
 
 
@@ -152,7 +154,7 @@ def mistakes(trade: Trade, all_seen: list[Seen]) -> list[str]:
         wrong += [f"visitor {number}: {one} was not done" for one in seen.ignored]
         for one in seen.shown:
             if one.query not in prices:
-                job = share.from_parameter(parse_qs(one.query)["job"][0], trade)
+                job = job_link.from_parameter(parse_qs(one.query)["job"][0], trade)
                 found = Session(
                     job, trade, lambda job: job_files.case_of(job, trade), shelf
                 ).cheapest()
@@ -192,7 +194,7 @@ def main() -> None:
     parser.add_argument("users", type=int, nargs="*", help="how many at a time (1 5 25)")
     parser.add_argument("--clicks", type=int, default=25, help="of each visitor")
     asked = parser.parse_args()
-    trade = plugin_loading.load().trade
+    trade = plugin_files.load().trade
     wrong = []
     for users in asked.users or (1, 5, 25):
         with tempfile.TemporaryDirectory() as place, served(Path(place)) as address:

@@ -12,7 +12,9 @@ from pathlib import Path
 
 from PIL import Image
 
-from configurator import homes, job_files, plugin_loading, share
+from configurator.core import paths
+from configurator.files import job_files, job_link
+from configurator.loading import plugin_files
 from tests.ui.serving import browser, go_to, parts_of, ready, served, still
 
 # Way and part → name of the file.
@@ -41,9 +43,9 @@ def take(folder: Path, ways=WAYS) -> None:
     if chromium is None:
         message = "no Chromium on this machine"
         raise SystemExit(message)
-    trade = plugin_loading.load().trade
-    job = job_files.read_job(homes.catalogs() / "demo" / "jobs" / f"{JOB}.toml", trade)
-    parameter = share.to_parameter(job, trade)
+    trade = plugin_files.load().trade
+    job = job_files.read_job(paths.catalogs() / "demo" / "jobs" / f"{JOB}.toml", trade)
+    parameter = job_link.to_parameter(job, trade)
     with (
         tempfile.TemporaryDirectory() as place,
         # Who takes the pictures, and where that person keeps what, is not in them.

@@ -13,7 +13,7 @@ import urllib.request
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from configurator import homes
+from configurator.core import paths
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -37,12 +37,12 @@ def served(folder: Path, app: Path | None = None, **environment: str) -> Iterato
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
     address = f"http://127.0.0.1:{port}"
-    app = app or homes.app()
+    app = app or paths.app()
     log = folder / "server.log"
     with log.open("w") as output:
         process = subprocess.Popen(
             [sys.executable, "-m", "streamlit", "run", str(app), "--server.port", str(port)],
-            cwd=homes.app().parent,
+            cwd=paths.app().parent,
             env={**os.environ, **environment},
             stdout=output,
             stderr=subprocess.STDOUT,

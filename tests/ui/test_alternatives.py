@@ -8,35 +8,32 @@ from dataclasses import replace
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from configurator import changes, homes, job_files, plugin_loading
-from configurator.jobs import Goal
-from configurator.packages import Package, margins_of
-from configurator.saying.sentences import margin_words
-from configurator.search import different, totals
-from configurator.ui import (
-    alternatives,
-    beside,
-    compare,
-    goals,
-    options_table,
-    price_curve,
-    waiting,
-)
+from configurator.core import paths
+from configurator.evaluation.packages import Package, margins_of
+from configurator.files import job_files
+from configurator.loading import plugin_files
+from configurator.model.jobs import Goal
+from configurator.questions import edits
+from configurator.search.optimum import option_prices
+from configurator.search.pareto import diverse
+from configurator.ui import alternatives, beside, compare, delivery, goals, price_curve
 from configurator.ui.loading import Library, session_for
+from configurator.ui.options import option_table
 from configurator.ui.tasks import Stopped, Task
 from configurator.ui.visit import Held, Visit
+from configurator.wording.sentences import margin_words
 
 JOB = "vineyard-trucks"
 
 
 @pytest.fixture(scope="module")
 def shelves():
-    return Library(plugin_loading.load(installed=False), ())
+    return Library(plugin_files.load(installed=False), ())
 
 
 @pytest.fixture(scope="module")
 def job(shelves):
-    return job_files.read_job(homes.catalogs() / "demo" / "jobs" / f"{JOB}.toml", shelves.trade)
+    return job_files.read_job(paths.catalogs() / "demo" / "jobs" / f"{JOB}.toml", shelves.trade)
 
 
 @pytest.fixture
@@ -84,7 +81,7 @@ def test_others_differ_from_each_other_in_what_much_hangs_on(visit):
     for number, package in enumerate(found.packages):
         assert package.price <= visit.job.budget
         for other in found.packages[:number]:
-            big = different.differing(evaluation, found.big, package.choice, other.choice)
+            big = diverse.differing(evaluation, found.big, package.choice, other.choice)
             assert len(big) >= found.least
 
 
@@ -144,7 +141,7 @@ def test_a_package_is_named_by_the_step_that_made_it(visit):
     front = visit.talk.cheapest().choice["tyres"]
     others = [o for o in visit.talk.options()["tyres"] if o.price and o.option.key != front.key]
     dear = max(others, key=lambda one: one.price).option
-    visit.change(changes.fix(visit.job, "tyres", dear.key), f"fix the tyres: {dear.part.title}")
+    visit.change(edits.fix(visit.job, "tyres", dear.key), f"fix the tyres: {dear.part.title}")
     drawn(visit, show).button(key="hold").click().run()
     names = [held.name for held in visit.beside]
     assert names[0] == "As opened"
@@ -191,19 +188,19 @@ def show_wishes(visit):
 
 
 def test_what_each_wait_costs_is_what_asking_for_it_costs(visit):
-    known = waiting.find(visit.talk, lambda _: None)
+    known = delivery.find(visit.talk, lambda _: None)
     prepared = visit.talk.prepared()
     assert known
     for days in range(known[0].days - 3, known[-1].days + 3):
         asked = replace(visit.job, ready_within=days, budget=None)
-        price = totals.cheapest(prepared, asked).price
+        price = option_prices.cheapest(prepared, asked).price
         dear = next((one.price for one in reversed(known) if one.days <= days), None)
         assert price == dear
     # Known too when a wait is asked for, or the budget moved; not when a goal is.
     visit.change(replace(visit.job, ready_within=7, budget=None), "ready within 7 days")
-    assert waiting.rest_of(visit.talk).known(waiting.KNOWN) == known
-    visit.change(changes.with_goal(visit.job, Goal("crawl ratio")), "drop the goal")
-    assert waiting.rest_of(visit.talk).known(waiting.KNOWN) is None
+    assert delivery.rest_of(visit.talk).known(delivery.KNOWN) == known
+    visit.change(edits.with_goal(visit.job, Goal("crawl ratio")), "drop the goal")
+    assert delivery.rest_of(visit.talk).known(delivery.KNOWN) is None
 
 
 def test_a_wait_is_asked_for_in_its_field_and_taken_back(visit):
@@ -214,7 +211,7 @@ def test_a_wait_is_asked_for_in_its_field_and_taken_back(visit):
     assert visit.talk.cheapest().price is None
     assert "There is no package now." in text(app)
     app.button(key="waits").click().run()
-    ended(visit.tasks[waiting.TASK])
+    ended(visit.tasks[delivery.TASK])
     assert "Less than 18 days cannot be had." in text(app.run())
     app.number_input(key="ready within").set_value(None).run()
     assert visit.job.ready_within is None
@@ -238,8 +235,8 @@ def test_a_curve_says_whether_it_is_exact_and_is_made_exact_on_demand(visit):
     assert all(bounds[level.value] <= level.price for level in high.levels)
     # A click on a level asks for it, and the curve stays known.
     level = high.levels[-1]
-    moved = price_curve.moved_to(changes.goal_on(visit.job, "crawl ratio"), level.value, "high")
-    visit.change(changes.with_goal(visit.job, moved), "ask for more")
+    moved = price_curve.moved_to(edits.goal_on(visit.job, "crawl ratio"), level.value, "high")
+    visit.change(edits.with_goal(visit.job, moved), "ask for more")
     assert visit.talk.cheapest().price == level.price
     assert price_curve.curve_of(visit, evaluation, "crawl ratio") == high
 
@@ -251,7 +248,7 @@ def test_levels_of_a_sum_are_worked_out_on_demand(visit):
     kept = tuple(p for p, o in choice.items() if p not in ("tyres", "wheels") and not o.changed)
     job = replace(visit.job, fixed=fixed, keep=kept)
     goal = Goal("payload left", at_least=500.0)
-    visit.change(changes.with_goal(job, goal), "ask for payload")
+    visit.change(edits.with_goal(job, goal), "ask for payload")
     visit.talk.prepare()
     assert "what can be had is worked out on demand" in text(drawn(visit, show_wishes))
     price_curve.work_out(visit, "payload left")
@@ -294,14 +291,14 @@ def test_no_zero_trails_in_a_field(visit):
 
 
 def test_prices_that_are_bounds_are_explained_before_they_are_worked_out(visit):
-    app = drawn(visit, options_table.show)
+    app = drawn(visit, option_table.show)
     states = [one for each in visit.talk.options().values() for one in each]
     bounds = sum(not one.exact and one.price is not None for one in states)
     assert f"{bounds} prices in this table can only be said as “at least”" in text(app)
     assert app.button(key="exact").label == f"Make {bounds} prices exact"
     for _ in visit.talk.closing():
         pass
-    app = drawn(visit, options_table.show)
+    app = drawn(visit, option_table.show)
     assert "can only be said as" not in text(app)
     assert not any(one.key == "exact" for one in app.button)
 

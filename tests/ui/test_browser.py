@@ -91,7 +91,7 @@ ENDLESS = """
 import itertools
 import time
 
-from configurator.session import Session
+from configurator.questions.session import Session
 from configurator.ui import page
 
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 
-from configurator import changes
+from configurator.questions import edits
 from tests.ui.serving import go_to, parts_of
 
 pytestmark = pytest.mark.browser
@@ -21,7 +21,7 @@ WAYS = {
 
 @pytest.mark.parametrize("way", WAYS)
 def test_axe_finds_nothing_and_nothing_is_cut_off(open_page, job, way):
-    page = open_page(changes.keep(job, "front springs"), reduced_motion="reduce", **WAYS[way])
+    page = open_page(edits.keep(job, "front springs"), reduced_motion="reduce", **WAYS[way])
     found = {}
     names = parts_of(page)
     assert len(names) > 5

@@ -9,8 +9,8 @@ import pytest
 from playwright.sync_api import TimeoutError as TimedOut
 from playwright.sync_api import expect
 
-from configurator import homes
-from configurator.records.store import (
+from configurator.core import paths
+from configurator.store.store import (
     get_quotation,
     list_jobs,
     list_quotations,
@@ -32,7 +32,7 @@ def folder(tmp_path_factory):
 @pytest.fixture(scope="module")
 def price_list(folder):
     """The demo's lists, in a folder of the test's own: their prices change."""
-    shutil.copytree(homes.catalogs() / "demo", folder / "lists" / "demo")
+    shutil.copytree(paths.catalogs() / "demo", folder / "lists" / "demo")
     return folder / "lists" / "demo"
 
 

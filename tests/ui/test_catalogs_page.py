@@ -13,12 +13,14 @@ from dataclasses import replace
 import pytest
 from playwright.sync_api import expect
 
-from configurator import changes, homes, plugin_loading
-from configurator.errors import FitwrightError, InputError
-from configurator.saying.sentences import catalog_words
+from configurator.core import paths
+from configurator.core.errors import FitwrightError, InputError
+from configurator.loading import plugin_files
+from configurator.questions import edits
 from configurator.ui import own_list
 from configurator.ui.loading import Library, session_for
 from configurator.ui.visit import Visit
+from configurator.wording.sentences import catalog_words
 from tests.ui.serving import go_to, ready, still
 
 
@@ -26,13 +28,13 @@ from tests.ui.serving import go_to, ready, still
 def shop(tmp_path):
     """A shop's folder of catalogs, and the text of its list of tyres."""
     home = tmp_path / "catalogs"
-    shutil.copytree(homes.catalogs() / "demo", home / "demo")
+    shutil.copytree(paths.catalogs() / "demo", home / "demo")
     return home
 
 
 @pytest.fixture
 def visit(job, shop):
-    shelves = Library(plugin_loading.load(installed=False), (shop,))
+    shelves = Library(plugin_files.load(installed=False), (shop,))
     return Visit(session_for(job, shelves), shelves)
 
 
@@ -82,7 +84,7 @@ def test_prices_come_from_the_list_until_it_is_given_back_and_the_shop_is_untouc
 
 def test_what_the_job_stands_on_and_is_not_in_the_list_is_refused_and_nothing_changes(visit, shop):
     tyre = visit.talk.cheapest().choice["tyres"].key
-    visit.change(changes.fix(visit.job, "tyres", tyre), "decide")
+    visit.change(edits.fix(visit.job, "tyres", tyre), "decide")
     shelves = visit.shelves
     missing = dearer(shop, without={tyre.partition("/")[2]})
     with pytest.raises(InputError, match=re.escape(tyre)):
@@ -128,7 +130,7 @@ def test_an_uploaded_list_is_used_from_the_page_and_a_link_says_that_it_lacks_it
     before = price.inner_text()
     go_to(page, "Catalogs and plugins")
     page.locator("input[type=file]").set_input_files(
-        {"name": "tyres.csv", "mimeType": "text/csv", "buffer": dearer(homes.catalogs())}
+        {"name": "tyres.csv", "mimeType": "text/csv", "buffer": dearer(paths.catalogs())}
     )
     page.get_by_role("button", name="Use this list for this visit").click()
     expect(page.get_by_text("Uploaded list in use:")).to_be_visible()

@@ -8,12 +8,15 @@ from dataclasses import replace
 import pytest
 import sqlalchemy as sa
 
-from configurator import homes, job_files, plugin_loading, share
-from configurator.job_text import write_job
-from configurator.records import tables
-from configurator.records.opening import VERSION_TABLE
-from configurator.records.papers import paper
-from configurator.records.store import (
+from configurator.core import paths
+from configurator.documents import formats
+from configurator.files import job_files, job_link
+from configurator.files.job_text import write_job
+from configurator.loading import plugin_files
+from configurator.store import schema
+from configurator.store.connection import VERSION_TABLE
+from configurator.store.saved_documents import paper
+from configurator.store.store import (
     add_job,
     get_quotation,
     list_jobs,
@@ -22,7 +25,6 @@ from configurator.records.store import (
     open_store,
     save_job,
 )
-from configurator.sheets import papers
 from tests.ui import test_page
 from tests.ui.test_page import go_to, opened, settled, visit
 
@@ -31,12 +33,12 @@ PART = "Jobs and quotations"
 
 @pytest.fixture(scope="module")
 def trade():
-    return plugin_loading.load(installed=False).trade
+    return plugin_files.load(installed=False).trade
 
 
 @pytest.fixture(scope="module")
 def job(trade):
-    path = homes.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
+    path = paths.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
     return job_files.read_job(path, trade)
 
 
@@ -50,7 +52,7 @@ def data(own_data, monkeypatch):
 
 @pytest.fixture
 def page(job, trade, data):
-    return go_to(opened(share.to_parameter(job, trade)), PART)
+    return go_to(opened(job_link.to_parameter(job, trade)), PART)
 
 
 def text(app):
@@ -186,19 +188,19 @@ def test_what_is_forced_can_be_stopped_is_said_to_be_missing_and_worked_out_late
     here.forcing[number].stop()
     forced_is_there(page)
     with open_store() as store, store.engine.begin() as connection:
-        connection.execute(sa.update(tables.quotations).values(forced=None))
+        connection.execute(sa.update(schema.quotations).values(forced=None))
     here.forcing.clear()
     settled(page.run())
     assert "It is not worked out for this quotation. The paper says so." in text(page)
     with open_store() as store:
-        paper_of = papers.markdown(paper(get_quotation(store, number), "quotation"))
+        paper_of = formats.markdown(paper(get_quotation(store, number), "quotation"))
     assert "What the parts force was not worked out for this sheet." in paper_of
     click(page, "force again")
     forced_is_there(page)
     with open_store() as store:
         kept = get_quotation(store, number)
     assert kept.snapshot["forced"]["choices"]
-    assert "was not worked out" not in papers.markdown(paper(kept, "quotation"))
+    assert "was not worked out" not in formats.markdown(paper(kept, "quotation"))
 
 
 def test_a_kept_job_is_opened_and_undo_leads_back(page, job, trade, data):
@@ -216,12 +218,12 @@ def test_a_kept_job_is_opened_and_undo_leads_back(page, job, trade, data):
 
 def test_a_page_that_is_loaded_anew_knows_its_kept_job_again(page, job, trade):
     click(page, "keep job")
-    again = go_to(opened(share.to_parameter(job, trade)), PART)
+    again = go_to(opened(job_link.to_parameter(job, trade)), PART)
     assert "Version 1 of job 1" in text(again)
     assert again.button(key="keep job").disabled
     # Worked on since, it is known by its title, and says what differs before it is kept.
     changed = replace(job, budget=700_000)
-    later = go_to(opened(share.to_parameter(changed, trade)), PART)
+    later = go_to(opened(job_link.to_parameter(changed, trade)), PART)
     assert "it is kept as a new job" in text(later)
     click(later, "goes on from 1")
     assert "Changed since then:" in text(later)

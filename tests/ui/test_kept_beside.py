@@ -4,8 +4,10 @@ from __future__ import annotations
 
 import pytest
 
-from configurator import homes, job_files, plugin_loading, share
-from configurator.records.store import (
+from configurator.core import paths
+from configurator.files import job_files, job_link
+from configurator.loading import plugin_files
+from configurator.store.store import (
     add_measurement,
     get_quotation,
     list_jobs,
@@ -20,9 +22,9 @@ MEASURED, KEPT = "Measured vehicle", "Jobs and quotations"
 
 @pytest.fixture(scope="module")
 def link():
-    trade = plugin_loading.load(installed=False).trade
-    job = homes.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
-    return share.to_parameter(job_files.read_job(job, trade), trade)
+    trade = plugin_files.load(installed=False).trade
+    job = paths.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
+    return job_link.to_parameter(job_files.read_job(job, trade), trade)
 
 
 @pytest.fixture

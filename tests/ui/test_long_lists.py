@@ -4,9 +4,12 @@ from __future__ import annotations
 
 import pytest
 
-from configurator import homes, job_files, plugin_loading, share
-from configurator.search import conditioned, ordering, plan, preparing
-from configurator.search.joining import TooWide
+from configurator.core import paths
+from configurator.files import job_files, job_link
+from configurator.loading import plugin_files
+from configurator.search.circuit import conditioning, elimination, elimination_order
+from configurator.search.circuit.join import TooWide
+from configurator.search.optimum import preparing
 from configurator.ui import loading
 from tests.ui.test_page import go_to, opened, settled, text, visit
 
@@ -20,12 +23,12 @@ def link(tmp_path, monkeypatch):
 
     monkeypatch.setenv("FITWRIGHT_DATA", str(tmp_path / "data"))
     monkeypatch.setattr(preparing, "make_circuit", refused)
-    monkeypatch.setattr(plan, "APART", 500)
-    monkeypatch.setattr(ordering, "TRIES", 20)
+    monkeypatch.setattr(elimination, "APART", 500)
+    monkeypatch.setattr(elimination_order, "TRIES", 20)
     loading.reload()  # what others have prepared is not for here, and this not for others
-    trade = plugin_loading.load(installed=False).trade
-    job = homes.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
-    yield share.to_parameter(job_files.read_job(job, trade), trade)
+    trade = plugin_files.load(installed=False).trade
+    job = paths.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
+    yield job_link.to_parameter(job_files.read_job(job, trade), trade)
     loading.reload()
 
 
@@ -50,7 +53,7 @@ def test_long_lists_are_joined_on_demand(link):
 
 
 def test_lists_too_long_even_so_say_what_to_do(link, monkeypatch):
-    monkeypatch.setattr(conditioned, "MOST_ROWS", 1000)
+    monkeypatch.setattr(conditioning, "MOST_ROWS", 1000)
     page = go_to(opened(link), "Options")
     page.button(key="exact").click().run()
     settled(page)

@@ -7,11 +7,13 @@ import shutil
 
 import pytest
 
-from configurator import homes, job_files, plugin_loading, share
-from configurator.job_text import write_job
-from configurator.packages import make_package
-from configurator.records.snapshot import snapshot
-from configurator.records.store import keep_quotation, list_quotations, measurements, open_store
+from configurator.core import paths
+from configurator.evaluation.packages import make_package
+from configurator.files import job_files, job_link
+from configurator.files.job_text import write_job
+from configurator.loading import plugin_files
+from configurator.store.snapshot import snapshot
+from configurator.store.store import keep_quotation, list_quotations, measurements, open_store
 from configurator.ui import loading
 from tests.ui.test_page import go_to, opened, settled, text, visit
 
@@ -20,13 +22,13 @@ PART = "Measured vehicle"
 
 @pytest.fixture(scope="module")
 def trade():
-    return plugin_loading.load(installed=False).trade
+    return plugin_files.load(installed=False).trade
 
 
 @pytest.fixture(scope="module")
 def link(trade):
-    job = homes.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
-    return share.to_parameter(job_files.read_job(job, trade), trade)
+    job = paths.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
+    return job_link.to_parameter(job_files.read_job(job, trade), trade)
 
 
 @pytest.fixture
@@ -179,7 +181,7 @@ def test_a_record_goes_into_a_new_file_of_the_shop_and_never_over_one(
     tmp_path, link, data, monkeypatch
 ):
     shop = tmp_path / "catalogs" / "shop"
-    shutil.copytree(homes.catalogs() / "demo", shop, ignore=shutil.ignore_patterns("jobs"))
+    shutil.copytree(paths.catalogs() / "demo", shop, ignore=shutil.ignore_patterns("jobs"))
     before = {path: path.read_bytes() for path in shop.rglob("*") if path.is_file()}
     monkeypatch.setenv(loading.CATALOGS, str(shop.parent))
     loading.reload()

@@ -8,24 +8,27 @@ from dataclasses import replace
 
 import pytest
 
-from configurator import changes, homes, job_files, plugin_loading, share
-from configurator.saying.quantities import money_words
-from configurator.ui import options_rows
+from configurator.core import paths
+from configurator.files import job_files, job_link
+from configurator.loading import plugin_files
+from configurator.questions import edits
 from configurator.ui.loading import Library, session_for
+from configurator.ui.options import option_rows
+from configurator.ui.safe_text import difference
 from configurator.ui.visit import Visit
-from configurator.ui.words import difference
+from configurator.wording.quantities import money_words
 from tests.ui.serving import go_to, ready, run_of, still
 
 
 @pytest.fixture(scope="module")
 def loaded():
-    return plugin_loading.load(installed=False)
+    return plugin_files.load(installed=False)
 
 
 @pytest.fixture(scope="module")
 def jobs(loaded):
     return {
-        name: job_files.read_job(homes.catalogs() / "demo" / "jobs" / f"{name}.toml", loaded.trade)
+        name: job_files.read_job(paths.catalogs() / "demo" / "jobs" / f"{name}.toml", loaded.trade)
         for name in ("vineyard-trucks", "hut-track-wagon")
     }
 
@@ -41,19 +44,19 @@ def visit(jobs, shelves):
 
 
 def sent(visit):
-    rows = options_rows.rows_of(visit)
-    version, names = options_rows.lasting(rows)
-    return names, options_rows.passing(visit, rows, version)
+    rows = option_rows.rows_of(visit)
+    version, names = option_rows.lasting(rows)
+    return names, option_rows.passing(visit, rows, version)
 
 
 def test_a_click_sends_no_name_anew_and_what_is_sent_stands_for_the_rows(visit):
     names, before = sent(visit)
     row = next(
         one
-        for one in options_rows.rows_of(visit)
+        for one in option_rows.rows_of(visit)
         if "fix" in one.look.actions and one.number and not one.look.marks
     )
-    visit.change(changes.fix(visit.job, row.position, row.key), "fix it")
+    visit.change(edits.fix(visit.job, row.position, row.key), "fix it")
     after_names, after = sent(visit)
     assert after_names == names
     assert after != before
@@ -62,13 +65,13 @@ def test_a_click_sends_no_name_anew_and_what_is_sent_stands_for_the_rows(visit):
     # Put together again, the two say what the rows are.
     flat = [(position, *one) for position, parts in told["positions"] for one in parts]
     for one, name, (look, price, moves) in zip(
-        options_rows.rows_of(visit), flat, after["rows"], strict=True
+        option_rows.rows_of(visit), flat, after["rows"], strict=True
     ):
         assert name == (one.position, one.key, one.title, one.number)
         assert price == one.price
         assert after["moves"][moves] == one.moves
         state, words, exact, marks, actions = after["looks"][look]
-        assert one.look == options_rows.Look(state, words, exact, tuple(marks), tuple(actions))
+        assert one.look == option_rows.Look(state, words, exact, tuple(marks), tuple(actions))
     # Names with their keys and numbers are most of it: they are not in what a click sends.
     assert row.title not in json.dumps(after["rows"])
     assert len(after["looks"]) < len(after["rows"]) / 4
@@ -85,9 +88,9 @@ def words(visit, row):
     job, base = visit.job, visit.talk.cheapest().price
     about = "" if row.look.exact else "at least "
     state = row.look.words
-    if options_rows.EXCESS in state:
+    if option_rows.EXCESS in state:
         excess = about + money_words(row.price - job.budget, job.currency)
-        state = state.replace(options_rows.EXCESS, excess)
+        state = state.replace(option_rows.EXCESS, excess)
     price = "none" if row.price is None else about + money_words(row.price, job.currency)
     against = ""
     if row.price is not None and base is not None:
@@ -113,7 +116,7 @@ _TABLE = """() => {
 
 def same(page, visit):
     shown = page.evaluate(_TABLE)
-    rows = options_rows.rows_of(visit)
+    rows = option_rows.rows_of(visit)
     assert list(shown) == [f"{row.position}\n{row.key}" for row in rows]
     for row in rows:
         here = shown[f"{row.position}\n{row.key}"]
@@ -129,7 +132,7 @@ def test_the_screen_says_what_the_rows_say_after_clicks_reload_and_another_job(
 ):
     tight = replace(jobs["vineyard-trucks"], budget=520_000)
     visit.change(tight, "a budget that some options are over")
-    assert {row.look.state for row in options_rows.rows_of(visit)} > {"available", "over"}
+    assert {row.look.state for row in option_rows.rows_of(visit)} > {"available", "over"}
     page = open_page(tight)
     go_to(page, "Options")
     page.wait_for_selector("tr.group")
@@ -143,7 +146,7 @@ def test_the_screen_says_what_the_rows_say_after_clicks_reload_and_another_job(
     fix.click()
     page.get_by_role("button", name=re.compile("^Free")).first.wait_for()
     still(page)
-    visit.change(changes.fix(visit.job, "tyres", key), "the same")
+    visit.change(edits.fix(visit.job, "tyres", key), "the same")
     # Rows that were not shown meanwhile are drawn as they are now.
     page.get_by_role("combobox", name="Position", exact=True).select_option("")
     same(page, visit)
@@ -168,8 +171,8 @@ def test_the_screen_says_what_the_rows_say_after_clicks_reload_and_another_job(
 def app(jobs, loaded):
     from streamlit.testing.v1 import AppTest
 
-    opened = AppTest.from_file(str(homes.app()), default_timeout=120)
-    opened.query_params["job"] = share.to_parameter(jobs["vineyard-trucks"], loaded.trade)
+    opened = AppTest.from_file(str(paths.app()), default_timeout=120)
+    opened.query_params["job"] = job_link.to_parameter(jobs["vineyard-trucks"], loaded.trade)
     opened.run()
     opened.session_state["visit"].talk.prepare()
     opened.segmented_control(key="part").set_value("Options").run()
@@ -185,7 +188,7 @@ def ask(app, number, field, way, value):
 
 
 def test_tyres_are_looked_up_by_several_conditions_in_the_units_that_are_on(app):
-    from configurator.ui import options_lookup
+    from configurator.ui.options import lookup
 
     app.selectbox(key="units").select("imperial").run()
     app.selectbox(key="look up position").select("tyres").run()
@@ -195,7 +198,7 @@ def test_tyres_are_looked_up_by_several_conditions_in_the_units_that_are_on(app)
     visit = app.session_state["visit"]
     assert [one.value for one in visit.look_up[1]] == ["31 in", "116"]
     assert app.text_input(key="look up value 0").label.endswith("[in]")
-    found = options_lookup.look_up(visit)
+    found = lookup.look_up(visit)
     evaluation = visit.talk.prepared().evaluation
     wanted = {
         one.key
@@ -210,30 +213,30 @@ def test_tyres_are_looked_up_by_several_conditions_in_the_units_that_are_on(app)
     assert all(" in; load index 1" in fact for fact in found.facts.values())
     # Other units show other numbers, and move nothing.
     app.selectbox(key="units").select("metric").run()
-    assert set(options_lookup.look_up(visit).facts) == wanted
-    assert all(" mm; load index 1" in fact for fact in options_lookup.look_up(visit).facts.values())
+    assert set(lookup.look_up(visit).facts) == wanted
+    assert all(" mm; load index 1" in fact for fact in lookup.look_up(visit).facts.values())
     app.button(key="look up without 0").click().run()
     assert [one.attribute for one in visit.look_up[1]] == ["load index"]
     app.selectbox(key="look up position").select("").run()
-    assert options_lookup.look_up(visit) is None
+    assert lookup.look_up(visit) is None
 
 
 def test_what_cannot_be_read_is_said_in_place_and_left_out(app):
-    from configurator.ui import options_lookup
+    from configurator.ui.options import lookup
 
     app.selectbox(key="look up position").select("tyres").run()
     ask(app, 0, "overall diameter", ">=", "35 kg")
     (error,) = app.error
     assert error.value.replace("\\", "").startswith("Condition 1, overall diameter: unit")
     assert "--" not in error.value.replace("\\", "")
-    every = options_lookup.look_up(app.session_state["visit"])
+    every = lookup.look_up(app.session_state["visit"])
     assert len(every.facts) > 10
     ask(app, 0, "price", "<=", "-")
     (error,) = app.error
     assert "not an amount of money" in error.value
     ask(app, 0, "title", "has", "mud")
     assert not app.error
-    some = options_lookup.look_up(app.session_state["visit"])
+    some = lookup.look_up(app.session_state["visit"])
     assert 0 < len(some.facts) < len(every.facts)
 
 

@@ -7,29 +7,32 @@ import time
 import pytest
 from streamlit.testing.v1 import AppTest
 
-from configurator import changes, homes, job_files, plugin_loading, share
-from configurator.ui import options_rows, options_table
+from configurator.core import paths
+from configurator.files import job_files, job_link
+from configurator.loading import plugin_files
+from configurator.questions import edits
+from configurator.ui.options import option_rows, option_table
 
 JOB = "vineyard-trucks"
 
 
 @pytest.fixture(scope="module")
 def trade():
-    return plugin_loading.load(installed=False).trade
+    return plugin_files.load(installed=False).trade
 
 
 @pytest.fixture(scope="module")
 def job(trade):
-    return job_files.read_job(homes.catalogs() / "demo" / "jobs" / f"{JOB}.toml", trade)
+    return job_files.read_job(paths.catalogs() / "demo" / "jobs" / f"{JOB}.toml", trade)
 
 
 @pytest.fixture
 def page(job, trade):
-    return opened(share.to_parameter(job, trade))
+    return opened(job_link.to_parameter(job, trade))
 
 
 def opened(parameter):
-    app = AppTest.from_file(str(homes.app()), default_timeout=120)
+    app = AppTest.from_file(str(paths.app()), default_timeout=120)
     app.query_params["job"] = parameter
     return settled(app.run())
 
@@ -69,7 +72,7 @@ def test_every_part_of_the_page_is_drawn(page):
 def test_what_was_noticed_while_reading_is_shown_closed_and_as_text(page):
     from dataclasses import replace
 
-    from configurator.errors import Problem
+    from configurator.core.errors import Problem
 
     assert not any(one.label.startswith("Noticed") for one in page.expander)
     evaluation = visit(page).talk.prepared().evaluation
@@ -95,10 +98,10 @@ def test_deciding_on_a_part_moves_the_price_and_undo_and_redo_follow(page):
     go_to(page, "Options")
     row = next(
         one
-        for one in options_rows.rows_of(visit(page))
+        for one in option_rows.rows_of(visit(page))
         if one.position == "tyres" and "fix" in one.look.actions and (one.price or 0) > 507790
     )
-    options_table.act(visit(page), f"fix\ntyres\n{row.key}")
+    option_table.act(visit(page), f"fix\ntyres\n{row.key}")
     page.run()
     assert "Cheapest package: 5077.90 EUR" not in text(page)
     page.button(key="undo").click().run()
@@ -114,25 +117,25 @@ def test_ruling_out_keeping_and_what_no_option_names(page):
     talk = visit(page)
     row = next(
         one
-        for one in options_rows.rows_of(talk)
+        for one in option_rows.rows_of(talk)
         if one.position == "tyres" and "in the package" in one.look.marks
     )
-    options_table.act(talk, f"out\ntyres\n{row.key}")
+    option_table.act(talk, f"out\ntyres\n{row.key}")
     assert talk.job.excluded == (row.number,)
     assert talk.talk.cheapest().price > 507790
-    options_table.act(talk, f"allow\ntyres\n{row.key}")
-    options_table.act(talk, "fix\nfront springs\nfitted")
+    option_table.act(talk, f"allow\ntyres\n{row.key}")
+    option_table.act(talk, "fix\nfront springs\nfitted")
     assert talk.job.keep == ("front springs",)
     before = talk.job
     for odd in ("fix", "fix\ntyres\ndemo/none-such", "fix\nnowhere\nfitted", "drop\ntyres\nfitted"):
-        options_table.act(talk, odd)
+        option_table.act(talk, odd)
     assert talk.job == before
 
 
 def test_a_budget_keeps_its_cents_and_is_only_written_when_edited(page, trade, job):
     from dataclasses import replace
 
-    app = opened(share.to_parameter(replace(job, budget=560033), trade))
+    app = opened(job_link.to_parameter(replace(job, budget=560033), trade))
     field = next(one for one in app.number_input if one.label.startswith("Budget"))
     assert field.value == 5600.33
     app.selectbox(key="units").select("imperial").run()
@@ -200,10 +203,10 @@ def test_a_condition_is_worked_out_anew_and_one_out_of_bounds_is_refused(page):
 
 def test_a_goal_no_package_meets_offers_repairs_that_work(page):
     talk = visit(page)
-    goal = changes.goal_on(talk.job, "crawl ratio")
+    goal = edits.goal_on(talk.job, "crawl ratio")
     from dataclasses import replace
 
-    talk.change(changes.with_goal(talk.job, replace(goal, at_least=500.0)), "too much")
+    talk.change(edits.with_goal(talk.job, replace(goal, at_least=500.0)), "too much")
     go_to(page, "The package")
     assert "No package meets everything" in text(page)
     go_to(page, "Wishes")
@@ -229,7 +232,7 @@ def test_a_job_that_names_what_is_not_there_is_refused_with_all_problems(trade, 
     from dataclasses import replace
 
     bad = replace(job, vehicle="demo/nothing-such", fixed={"tyres": "demo/NO-1"})
-    app = opened(share.to_parameter(bad, trade))
+    app = opened(job_link.to_parameter(bad, trade))
     said = text(app)
     assert "cannot be worked out" in said
     assert "nothing-such" in said
@@ -247,7 +250,7 @@ def test_packages_are_set_side_by_side_and_what_differs_is_said(page):
     other.click().run()
     assert len(visit(page).beside) == 2
     go_to(page, "Side by side")
-    from configurator.packages import make_package
+    from configurator.evaluation.packages import make_package
     from configurator.ui import compare
 
     here = visit(page)

@@ -9,10 +9,10 @@ from pathlib import Path
 
 import pytest
 
-from configurator.evaluation import Evaluation, Option
-from configurator.jobs import Case, Job, Workshop
-from configurator.plugin_loading import load
-from configurator.vehicle_files import read_vehicle
+from configurator.evaluation.evaluator import Evaluation, Option
+from configurator.files.vehicle_files import read_vehicle
+from configurator.loading.plugin_files import load
+from configurator.model.jobs import Case, Job, Workshop
 
 HERE = Path(__file__).parent / "worked_example"
 

@@ -6,6 +6,7 @@ Distances are printed in whole metres with the formula beside them: exact. Adhes
 
 import pytest
 
+from configurator.core.units import to_si
 from configurator.formulas.brake_balance import (
     front_adhesion_used,
     front_locks_first_margin,
@@ -18,7 +19,6 @@ from configurator.formulas.stopping import (
     rear_adhesion_limit,
     stopping_distance_limit,
 )
-from configurator.units import to_si
 
 G = STANDARD_GRAVITY.value
 

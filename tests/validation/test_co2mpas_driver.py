@@ -14,8 +14,8 @@ from __future__ import annotations
 
 import pytest
 
+from configurator.core.units import from_si, to_si
 from configurator.formulas.gearing import engine_speed, overall_ratio
-from configurator.units import from_si, to_si
 
 RECORDS = {
     5358: (335.0970874, 0.64, 3.94, 2300),

@@ -10,6 +10,7 @@ import math
 
 import pytest
 
+from configurator.core.units import from_si, to_si
 from configurator.formulas.clearance import axle_rise, differential_clearance
 from configurator.formulas.gearing import (
     engine_speed,
@@ -25,7 +26,6 @@ from configurator.formulas.wheels import (
     offset_from_backspacing,
     width_over_flanges,
 )
-from configurator.units import from_si, to_si
 
 
 def test_geared_hub_behaves_like_a_shorter_final_drive() -> None:

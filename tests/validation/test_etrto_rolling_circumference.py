@@ -12,10 +12,10 @@ import math
 
 import pytest
 
+from configurator.core.units import from_si, to_si
 from configurator.formulas.gearing import engine_speed
 from configurator.formulas.tyre_sizes import parse
 from configurator.formulas.tyres import effective_rolling_radius, rolling_circumference
-from configurator.units import from_si, to_si
 
 
 @pytest.mark.parametrize(

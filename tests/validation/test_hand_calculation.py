@@ -12,9 +12,9 @@ import math
 
 import pytest
 
+from configurator.core.units import from_si, to_si
 from configurator.formulas import clearance, gearing, torque, traction, wheels
 from configurator.formulas.constants import STANDARD_GRAVITY
-from configurator.units import from_si, to_si
 
 
 @pytest.mark.parametrize(

@@ -12,13 +12,15 @@ import shutil
 
 import pytest
 
-from configurator import homes, job_files, plugin_loading, units
-from configurator.evaluation import Evaluation
-from configurator.packages import broken_rules
-from configurator.vehicle_files import vehicle_keys
+from configurator.core import paths, units
+from configurator.evaluation.evaluator import Evaluation
+from configurator.evaluation.packages import broken_rules
+from configurator.files import job_files
+from configurator.files.vehicle_files import vehicle_keys
+from configurator.loading import plugin_files
 
-TRADE = plugin_loading.load(installed=False).trade
-DEMO = homes.catalogs() / "demo"
+TRADE = plugin_files.load(installed=False).trade
+DEMO = paths.catalogs() / "demo"
 REGULATIONS = {"49 CFR 571.108": ("22 in", "54 in"), "UN R48": ("500 mm", "1200 mm")}
 
 

@@ -10,8 +10,8 @@ from __future__ import annotations
 
 import pytest
 
+from configurator.core.units import from_si, to_si
 from configurator.formulas.shafts import STRENGTHS, shear_stress, torque_capacity
-from configurator.units import from_si, to_si
 
 
 @pytest.mark.parametrize(

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import pytest
 
+from configurator.core.units import dimension, from_si, to_si
 from configurator.formulas.constants import INCH, STANDARD_GRAVITY
-from configurator.units import dimension, from_si, to_si
 
 # An independent table of the same factors; no part of the program uses it.
 constants = pytest.importorskip("scipy.constants", reason="second reading; for tests only")

@@ -10,10 +10,10 @@ from __future__ import annotations
 
 import pytest
 
+from configurator.core.units import to_si
 from configurator.formulas.constants import STEEL_SHEAR_MODULUS
 from configurator.formulas.sections import tube_torsion_constant
 from configurator.formulas.shafts import torsional_stiffness
-from configurator.units import to_si
 
 # An independent model of the same shaft; no part of the program uses it.
 shaft_element = pytest.importorskip(

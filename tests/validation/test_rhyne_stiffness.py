@@ -11,6 +11,7 @@ import math
 
 import pytest
 
+from configurator.core.units import to_si
 from configurator.formulas.constants import STANDARD_GRAVITY
 from configurator.formulas.tyre_sizes import parse
 from configurator.formulas.tyres import (
@@ -21,7 +22,6 @@ from configurator.formulas.tyres import (
     static_loaded_radius,
     vertical_stiffness,
 )
-from configurator.units import to_si
 
 
 def stiffness(designation: str, kilopascals: float) -> float:

@@ -11,6 +11,7 @@ import math
 
 import pytest
 
+from configurator.core.units import from_si, to_si
 from configurator.formulas.shafts import (
     diameter_needed,
     shear_stress,
@@ -18,7 +19,6 @@ from configurator.formulas.shafts import (
     torsional_stiffness,
     twist,
 )
-from configurator.units import from_si, to_si
 
 
 def test_shaft_for_300_kw_at_100_rpm() -> None:

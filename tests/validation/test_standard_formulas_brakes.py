@@ -7,6 +7,7 @@ heat 0.2 %.
 
 import pytest
 
+from configurator.core.units import to_si
 from configurator.formulas.brake_balance import (
     equal_adhesion_deceleration,
     front_adhesion_used,
@@ -34,7 +35,6 @@ from configurator.formulas.brakes import (
     torque_at_wheel,
 )
 from configurator.formulas.constants import STANDARD_GRAVITY
-from configurator.units import to_si
 
 G = STANDARD_GRAVITY.value
 VEHICLE = (2500.0, 2.6, 1.2, 0.8)

@@ -8,6 +8,7 @@ Critical speed: ross-rotordynamics 2.3.0 (Euler-Bernoulli, rigid bearings) gave 
 import numpy as np
 import pytest
 
+from configurator.core.units import from_si, to_si
 from configurator.formulas.driveshafts import (
     EXCITATION_LIMIT,
     critical_speed,
@@ -21,7 +22,6 @@ from configurator.formulas.driveshafts import (
     slip_travel,
     torsional_excitation,
 )
-from configurator.units import from_si, to_si
 
 
 def degrees(value):

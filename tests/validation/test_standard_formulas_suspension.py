@@ -8,6 +8,7 @@ Figures rounded to three or four places: tolerance 0.1 %.
 import numpy as np
 import pytest
 
+from configurator.core.units import to_si
 from configurator.formulas.dampers import (
     critical_damping,
     damper_rate_needed,
@@ -27,7 +28,6 @@ from configurator.formulas.springs import (
     wheel_hop_frequency,
     wheel_rate,
 )
-from configurator.units import to_si
 
 
 def test_wheel_hop():

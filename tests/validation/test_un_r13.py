@@ -6,13 +6,13 @@ a step, 0.05. The service limit of N1 (0.15 v + v^2/130, 5.0 m/s2) is from memor
 
 import pytest
 
+from configurator.core.units import to_si
 from configurator.formulas.stopping import (
     STOPPING_RULES,
     deceleration_required,
     mean_fully_developed_deceleration,
     stopping_distance_limit,
 )
-from configurator.units import to_si
 
 
 @pytest.mark.parametrize(

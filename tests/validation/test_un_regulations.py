@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import pytest
 
+from configurator.core.units import from_si, to_si
 from configurator.formulas.speedometer import (
     error_share,
     is_lawful,
@@ -24,7 +25,6 @@ from configurator.formulas.tyre_sizes import (
     rated_speed,
 )
 from configurator.formulas.tyres import section_width_on_rim, theoretical_rim_width
-from configurator.units import from_si, to_si
 
 
 @pytest.mark.parametrize(

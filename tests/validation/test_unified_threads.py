@@ -8,8 +8,8 @@ tolerance is one unit of the last figure printed.
 
 import pytest
 
+from configurator.core.units import from_si, to_si
 from configurator.formulas.fasteners import inch_stress_area, stress_area
-from configurator.units import from_si, to_si
 
 # major diameter [in], threads per inch, stress area [in2] as printed
 TABLE = [

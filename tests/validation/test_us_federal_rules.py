@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import pytest
 
+from configurator.core.units import to_si
 from configurator.formulas.clearance import off_highway_criteria
 from configurator.formulas.tyres import widest_section
-from configurator.units import to_si
 
 # 523.5(b)(2): at least 28, 14 and 20 degrees, 20 cm, and 18 cm under each axle.
 LIMITS = {

@@ -10,9 +10,9 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-from configurator.packages import make_package
-from configurator.waits import longest_wait
-from configurator.work import operations_of, work_cost
+from configurator.evaluation.lead_times import longest_wait
+from configurator.evaluation.operations import operations_of, work_cost
+from configurator.evaluation.packages import make_package
 
 # Position: pieces, price of one [cents], days until it is there.
 ORDERED = {

@@ -21,10 +21,10 @@ from math import asin, atan, ceil, cos, degrees, floor, pi, radians, sin, sqrt, 
 
 import pytest
 
-from configurator import units
-from configurator.evaluation import Evaluation
-from configurator.packages import broken_rules, figures_of
-from configurator.parts import Missing
+from configurator.core import units
+from configurator.evaluation.evaluator import Evaluation
+from configurator.evaluation.packages import broken_rules, figures_of
+from configurator.model.parts import Missing
 
 SAME = 1e-6
 

@@ -1,1 +1,6 @@
-"""The commands, a module each; a new module here is a new command."""
+"""The commands, a module each, called like the command.
+
+Imported by `configurator.cli.program` only.
+
+Begin with `find`.
+"""

@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from configurator.cli.paper import Paper
+from configurator.cli.document_files import Paper
 from configurator.cli.program import app
 
 
@@ -24,7 +24,7 @@ def build(
     paper: Paper = None,
 ) -> None:
     """Write the build sheet: work in sequence, torques, inspections, what to measure."""
-    from configurator.cli.paper import write_sheet
-    from configurator.sheets.build import build_sheet
+    from configurator.cli.document_files import write_sheet
+    from configurator.documents.build_sheet import build_sheet
 
     write_sheet(ctx, job, package, into, locale, paper, build_sheet)

@@ -5,14 +5,14 @@ from typing import TYPE_CHECKING, Annotated, TextIO
 
 import typer
 
-from configurator.cli.opening import load_trade, settings_of
+from configurator.cli.open_case import load_trade, settings_of
 from configurator.cli.program import group
 
 if TYPE_CHECKING:
-    from configurator.importing.mapping import Mapping
-    from configurator.importing.price_lists import PriceList
-    from configurator.parts import Family
-    from configurator.trade import Trade
+    from configurator.model.knowledge import Trade
+    from configurator.model.parts import Family
+    from configurator.supplier_lists.mapping import Mapping
+    from configurator.supplier_lists.price_lists import PriceList
 
 catalog = group("catalog", "Make a list to fill in, import a supplier's list, check a catalog.")
 
@@ -30,9 +30,9 @@ def template(
 ) -> None:
     """Make an empty list of a family: headings, units, meanings, one example."""
     from configurator.cli.refusing import bad
-    from configurator.cli.writing import Writer
-    from configurator.templates import csv_template, xlsx_template
-    from configurator.templates import template as columns_of
+    from configurator.cli.terminal import Writer
+    from configurator.files.templates import csv_template, xlsx_template
+    from configurator.files.templates import template as columns_of
 
     made_for = _family(load_trade(settings_of(ctx)), family)
     columns = columns_of(made_for, _currency(currency))
@@ -84,7 +84,7 @@ def _currency(text: str) -> str:
 
 def _family(trade: "Trade", key: str) -> "Family":
     from configurator.cli.refusing import bad
-    from configurator.errors import nearest
+    from configurator.core.errors import nearest
 
     if key not in trade.families:
         option = "FAMILY"
@@ -138,14 +138,14 @@ def import_list(
     """Take over a supplier's price list: propose what is what, compare, write when told to."""
     import datetime
 
-    from configurator.cli import importing as say
+    from configurator.cli import import_report as say
     from configurator.cli.refusing import bad, complain, warn
-    from configurator.cli.writing import Writer
-    from configurator.errors import InputError
-    from configurator.importing import taking_over
-    from configurator.importing.mapping import currency_of, doubtful, read_mapping
-    from configurator.importing.opening import open_price_list
-    from configurator.reading import Report
+    from configurator.cli.terminal import Writer
+    from configurator.core.errors import InputError
+    from configurator.core.text import Report
+    from configurator.supplier_lists import taking_over
+    from configurator.supplier_lists.mapping import currency_of, doubtful, read_mapping
+    from configurator.supplier_lists.open_list import open_price_list
 
     if into.exists() and not into.is_dir():
         raise bad(str(into), "the catalog's folder is a file", "name the folder of a catalog")
@@ -271,10 +271,10 @@ def _first_mapping(
     """Propose a mapping and keep it in its file."""
     import dataclasses
 
-    from configurator.cli.importing import lacking
-    from configurator.importing.mapping import write_mapping
-    from configurator.importing.proposing import propose
-    from configurator.importing.writing import replace_file
+    from configurator.cli.import_report import lacking
+    from configurator.supplier_lists.mapping import write_mapping
+    from configurator.supplier_lists.proposing import propose
+    from configurator.supplier_lists.replace_list import replace_file
 
     proposed, why = propose(found, family, headings)
     price = proposed.columns.get("price")
@@ -308,10 +308,10 @@ def check(
     """
     import datetime
 
-    from configurator.catalog_check import examine
     from configurator.cli.checking import examined_record, say_examined
     from configurator.cli.refusing import bad, complain, warn
-    from configurator.cli.writing import Writer, write_json
+    from configurator.cli.terminal import Writer, write_json
+    from configurator.files.catalog_check import examine
 
     if not folder.is_dir():
         what = "is a file" if folder.exists() else "is not there"

@@ -7,7 +7,7 @@ from typing import Annotated
 
 import typer
 
-from configurator.cli.opening import prepare, settings_of
+from configurator.cli.open_case import prepare, settings_of
 from configurator.cli.program import app
 
 
@@ -24,13 +24,13 @@ def count(
     settings = settings_of(ctx)
     prepared = prepare(settings, job)
 
-    from configurator import answers
+    from configurator.cli.interruption import stoppable
     from configurator.cli.naming import known_position
     from configurator.cli.showing import show_job, show_what_goes_with
-    from configurator.cli.stopping import stoppable
-    from configurator.cli.writing import Writer, write_json
-    from configurator.saying.sentences import option_words
-    from configurator.saying.tallies import count_record, count_words, number_words
+    from configurator.cli.terminal import Writer, write_json
+    from configurator.questions import answers
+    from configurator.wording.sentences import option_words
+    from configurator.wording.tallies import count_record, count_words, number_words
 
     evaluation = prepared.evaluation
     asked = None if position is None else [known_position(evaluation, position)]

@@ -6,17 +6,17 @@ from typing import TYPE_CHECKING
 
 import typer
 
-from configurator.cli.opening import prepare, settings_of
+from configurator.cli.open_case import prepare, settings_of
 from configurator.cli.program import app
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from configurator.answers import Answer, OptionState
-    from configurator.cli.opening import Settings
-    from configurator.cli.writing import Writer
-    from configurator.packages import Package
-    from configurator.search.preparing import Prepared
+    from configurator.cli.open_case import Settings
+    from configurator.cli.terminal import Writer
+    from configurator.evaluation.packages import Package
+    from configurator.questions.answers import Answer, OptionState
+    from configurator.search.optimum.preparing import Prepared
 
 # Where the way with geared hub reductions and the way without part; the demo is about them.
 HUBS = "front hubs"
@@ -27,11 +27,11 @@ FIRST = ("hut-track-wagon", "surveyor-pickup", "vineyard-trucks")
 @app.command()
 def demo(ctx: typer.Context) -> None:
     """Show the bundled jobs: the first in full, the others in short."""
-    from configurator import homes
-    from configurator.cli.writing import Writer
+    from configurator.cli.terminal import Writer
+    from configurator.core import paths
 
     settings = settings_of(ctx)
-    folder = homes.catalogs() / "demo" / "jobs"
+    folder = paths.catalogs() / "demo" / "jobs"
     jobs = sorted(folder.glob("*.toml"), key=lambda job: (job.stem not in FIRST, job.stem))
     writer = Writer()
     outcomes = []
@@ -51,8 +51,8 @@ def _find(
     prepared: Prepared,
 ) -> tuple[Answer, dict[str, list[OptionState]]]:
     """Find the cheapest package, and price the options where the ways part."""
-    from configurator import answers
-    from configurator.cli.progress import progress
+    from configurator.cli.progress_line import progress
+    from configurator.questions import answers
 
     with progress("searching"):
         positions = [HUBS] if HUBS in prepared.evaluation.families else []
@@ -103,10 +103,10 @@ def _show_forced(
     package: Package,
 ) -> None:
     """Show where what is on the vehicle cannot stay, and why."""
-    from configurator import answers
-    from configurator.cli.progress import progress
-    from configurator.parts import NOTHING
-    from configurator.saying.sentences import reason_words
+    from configurator.cli.progress_line import progress
+    from configurator.model.parts import NOTHING
+    from configurator.questions import answers
+    from configurator.wording.sentences import reason_words
 
     evaluation = prepared.evaluation
     with progress("looking for what cannot stay"):
@@ -133,8 +133,8 @@ def _compare_hubs(
     writer: Writer, prepared: Prepared, states: Mapping[str, Sequence[OptionState]]
 ) -> None:
     """Show what the cheapest package costs with geared hub reductions and without."""
-    from configurator.parts import NOTHING
-    from configurator.saying.quantities import money_words
+    from configurator.model.parts import NOTHING
+    from configurator.wording.quantities import money_words
 
     if HUBS not in states:
         return

@@ -8,10 +8,10 @@ from typing import Annotated, Literal
 
 import typer
 
-from configurator.cli.opening import prepare, settings_of
+from configurator.cli.open_case import prepare, settings_of
 from configurator.cli.program import app
-from configurator.errors import InputError, Problem
-from configurator.reading import shown
+from configurator.core.errors import InputError, Problem
+from configurator.core.text import shown
 
 # Beyond it the words are larger than the vehicle.
 SMALLEST_SCALE = 100

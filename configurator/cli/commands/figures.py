@@ -7,16 +7,16 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from configurator.cli.opening import prepare, settings_of
+from configurator.cli.open_case import prepare, settings_of
 from configurator.cli.program import app
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from configurator.cli.writing import Writer
-    from configurator.figures_sheet import FigureRow
-    from configurator.packages import Margin
-    from configurator.saying.quantities import System
+    from configurator.cli.terminal import Writer
+    from configurator.evaluation.figures_table import FigureRow
+    from configurator.evaluation.packages import Margin
+    from configurator.wording.quantities import System
 
 
 @app.command()
@@ -34,10 +34,10 @@ def figures(
 
     from configurator.cli.choosing import chosen_package
     from configurator.cli.showing import show_what_goes_with
-    from configurator.cli.writing import Writer, write_json
-    from configurator.figures_sheet import figure_rows
-    from configurator.saying.records import job_record
-    from configurator.saying.sentences import NOTICE
+    from configurator.cli.terminal import Writer, write_json
+    from configurator.evaluation.figures_table import figure_rows
+    from configurator.wording.plain_data import job_record
+    from configurator.wording.sentences import NOTICE
 
     evaluation = prepared.evaluation
     chosen = chosen_package(prepared, package, settings, as_json=as_json)
@@ -63,7 +63,7 @@ def _show(writer: Writer, rows: Sequence[FigureRow], system: System | None) -> N
 
     Sources stand below: beside the numbers they would leave no room for them.
     """
-    from configurator.figures_sheet import by_source
+    from configurator.evaluation.figures_table import by_source
 
     limited = [row for row in rows if row.margin is not None]
     free = [row for row in rows if row.margin is None]
@@ -89,7 +89,7 @@ def _show(writer: Writer, rows: Sequence[FigureRow], system: System | None) -> N
 
 
 def _cells(row: FigureRow, system: System | None) -> list[str]:
-    from configurator.saying.quantities import words
+    from configurator.wording.quantities import words
 
     unit = row.figure.unit
     return [
@@ -101,7 +101,7 @@ def _cells(row: FigureRow, system: System | None) -> list[str]:
 
 
 def _difference(row: FigureRow, system: System | None) -> str:
-    from configurator.saying.quantities import printed, unit_in, with_unit
+    from configurator.wording.quantities import printed, unit_in, with_unit
 
     if row.difference is None:
         return ""
@@ -114,7 +114,7 @@ def _difference(row: FigureRow, system: System | None) -> str:
 
 def _step_in(difference: float, unit: str) -> float:
     """Return a difference in a unit; that of two temperatures has no offset."""
-    from configurator import units
+    from configurator.core import units
 
     return units.normalise(units.from_si(difference, unit) - units.from_si(0.0, unit))
 
@@ -124,8 +124,8 @@ def _limit(row: FigureRow, margin: Margin, system: System | None) -> str:
 
     A limit of the figure itself needs no more than its number.
     """
-    from configurator.references import FigureValue
-    from configurator.saying.quantities import apart, words
+    from configurator.model.references import FigureValue
+    from configurator.wording.quantities import apart, words
 
     rule = margin.rule
     bound = "at least" if margin.at_least else "at most"
@@ -142,7 +142,7 @@ def _share(margin: Margin) -> str:
 
 
 def _record(row: FigureRow, system: System | None) -> dict[str, Any]:
-    from configurator.saying.quantities import plain, unit_in
+    from configurator.wording.quantities import plain, unit_in
 
     unit = row.figure.unit
     found: dict[str, Any] = {

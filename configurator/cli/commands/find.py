@@ -6,7 +6,7 @@ from typing import Annotated, Any
 
 import typer
 
-from configurator.cli.opening import prepare, settings_of
+from configurator.cli.open_case import prepare, settings_of
 from configurator.cli.program import app
 
 
@@ -35,13 +35,17 @@ def find(
     settings = settings_of(ctx)
     prepared = prepare(settings, job)
 
-    from configurator import answers
+    from configurator.cli.interruption import stoppable
     from configurator.cli.showing import show_answer
-    from configurator.cli.stopping import stoppable
-    from configurator.cli.writing import Writer, write_json
-    from configurator.saying.bounds import solver_words
-    from configurator.saying.differences import different_record, different_words, measure_words
-    from configurator.saying.records import answer_record
+    from configurator.cli.terminal import Writer, write_json
+    from configurator.questions import answers
+    from configurator.wording.package_differences import (
+        different_record,
+        different_words,
+        measure_words,
+    )
+    from configurator.wording.plain_data import answer_record
+    from configurator.wording.price_bounds import solver_words
 
     evaluation = prepared.evaluation
     with stoppable("searching") as stop:

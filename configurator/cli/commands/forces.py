@@ -7,16 +7,16 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
-from configurator.cli.opening import prepare, settings_of
+from configurator.cli.open_case import prepare, settings_of
 from configurator.cli.program import app
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from configurator.evaluation import Evaluation, Option
-    from configurator.forced_answers import Forced, Reading
-    from configurator.forced_graph import Picture
-    from configurator.saying.quantities import System
+    from configurator.consequences.upgrade_graph import Picture
+    from configurator.consequences.upgrade_records import Forced, Reading
+    from configurator.evaluation.evaluator import Evaluation, Option
+    from configurator.wording.quantities import System
 
 
 @app.command()
@@ -72,8 +72,8 @@ def forces(
     settings = settings_of(ctx)
     prepared = prepare(settings, job)
 
-    from configurator import forced
-    from configurator.cli.stopping import stoppable
+    from configurator.cli.interruption import stoppable
+    from configurator.consequences import upgrades
 
     evaluation = prepared.evaluation
     reading: Reading = "goals" if goals else "fit"
@@ -81,25 +81,25 @@ def forces(
         options = (
             [_option(evaluation, text) for text in choice]
             if choice
-            else forced.choices_of(prepared)
+            else upgrades.choices_of(prepared)
         )
-        found = forced.forces_each(prepared, options, reading, numbers=not_forced)
+        found = upgrades.forces_each(prepared, options, reading, numbers=not_forced)
     if as_json:
         import json
 
-        from configurator.forced_words import forced_record
+        from configurator.consequences.upgrade_words import forced_record
 
         record = forced_record(evaluation, found, reading, settings.units)
         _write(json.dumps(record, indent=2, allow_nan=False, ensure_ascii=False) + "\n", output)
     elif svg:
         _draw(_picture(evaluation, found, settings.units), theme, output)
     elif dot or graphml:
-        from configurator.forced_graph import as_dot, as_graphml
+        from configurator.consequences.upgrade_graph import as_dot, as_graphml
 
         picture = _picture(evaluation, found, settings.units)
         _write(as_dot(picture) if dot else as_graphml(picture), output)
     else:
-        from configurator.cli.writing import Writer
+        from configurator.cli.terminal import Writer
 
         if output is None:
             _show(Writer(), evaluation, found, reading, settings.units, numbers=not_forced)
@@ -119,7 +119,7 @@ def forces(
 def _option(evaluation: Evaluation, text: str) -> Option:
     from configurator.cli.naming import known_position, options_named
     from configurator.cli.refusing import bad
-    from configurator.reading import shown
+    from configurator.core.text import shown
 
     position, equals, part = text.partition("=")
     if not equals:
@@ -129,7 +129,7 @@ def _option(evaluation: Evaluation, text: str) -> Option:
 
 
 def _picture(evaluation: Evaluation, found: Sequence[Forced], system: System | None) -> Picture:
-    from configurator.forced_words import picture_of
+    from configurator.consequences.upgrade_words import picture_of
 
     title = f"{evaluation.case.job.title}: what each choice forces"
     return picture_of(evaluation, found, title, system)
@@ -138,7 +138,7 @@ def _picture(evaluation: Evaluation, found: Sequence[Forced], system: System | N
 def _draw(picture: Picture, theme: Literal["auto", "light", "dark"], output: Path | None) -> None:
     """Write a drawing: on as many sheets as it takes to read it on paper, if files are written."""
     from configurator.cli.refusing import warn
-    from configurator.sheets.graph import draw, draw_pages
+    from configurator.consequences.graph_drawing import draw, draw_pages
 
     sheets = draw_pages(picture, theme=theme)
     count = len(sheets)
@@ -177,11 +177,11 @@ def _show(
     *,
     numbers: bool,
 ) -> None:
-    from configurator.cli.writing import Writer
-    from configurator.forced_graph import sets_of
-    from configurator.forced_words import arrow_words, relative_to, untouched_words
-    from configurator.saying.quantities import money_words
-    from configurator.saying.sentences import NOTICE, option_words, reason_words
+    from configurator.cli.terminal import Writer
+    from configurator.consequences.upgrade_graph import sets_of
+    from configurator.consequences.upgrade_words import arrow_words, relative_to, untouched_words
+    from configurator.wording.quantities import money_words
+    from configurator.wording.sentences import NOTICE, option_words, reason_words
 
     if not isinstance(writer, Writer):
         raise TypeError(writer)

@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from configurator.cli.paper import Paper
+from configurator.cli.document_files import Paper
 from configurator.cli.program import app
 
 
@@ -24,7 +24,7 @@ def handover(
     paper: Paper = None,
 ) -> None:
     """Write the handover sheet: what was changed, what is different, what to mind."""
-    from configurator.cli.paper import write_sheet
-    from configurator.sheets.handover import handover_sheet
+    from configurator.cli.document_files import write_sheet
+    from configurator.documents.handover_sheet import handover_sheet
 
     write_sheet(ctx, job, package, into, locale, paper, handover_sheet)

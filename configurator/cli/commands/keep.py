@@ -6,9 +6,9 @@ from typing import Annotated
 
 import typer
 
-from configurator.cli.keeping import Database, Forces
-from configurator.cli.opening import check_catalog_folders, load_plugins, settings_of
+from configurator.cli.open_case import check_catalog_folders, load_plugins, settings_of
 from configurator.cli.program import app
+from configurator.cli.saving import Database, Forces
 
 
 @app.command()
@@ -47,24 +47,24 @@ def keep(
     as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
 ) -> None:
     """Keep a job with the quotation of its package, and give the quotation a number."""
-    from configurator import answers
     from configurator.cli.choosing import chosen_package
-    from configurator.cli.keeping import snapshot_of
-    from configurator.cli.progress import progress
+    from configurator.cli.progress_line import progress
     from configurator.cli.refusing import bad
-    from configurator.cli.writing import Writer, write_json
-    from configurator.job_files import read_case
-    from configurator.records.snapshot import job_file
-    from configurator.records.store import (
+    from configurator.cli.saving import snapshot_of
+    from configurator.cli.terminal import Writer, write_json
+    from configurator.documents.quotation import VALID_DAYS, locale_of
+    from configurator.files.job_files import read_case
+    from configurator.questions import answers
+    from configurator.store.change_words import quotation_record
+    from configurator.store.snapshot import job_file
+    from configurator.store.store import (
         Terms,
         check_start,
         get_quotation,
         keep_quotation,
         open_store,
     )
-    from configurator.records.words import quotation_record
-    from configurator.saying.quantities import money_words
-    from configurator.sheets.quotation import VALID_DAYS, locale_of
+    from configurator.wording.quantities import money_words
 
     locale_of(locale)
     today = datetime.date.today()

@@ -8,15 +8,15 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from configurator.cli.keeping import Database, Forces
-from configurator.cli.opening import check_catalog_folders, load_plugins, settings_of
+from configurator.cli.open_case import check_catalog_folders, load_plugins, settings_of
 from configurator.cli.program import app
+from configurator.cli.saving import Database, Forces
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from configurator.cli.opening import Settings
-    from configurator.records.store import KeptQuotation, Store
+    from configurator.cli.open_case import Settings
+    from configurator.store.store import KeptQuotation, Store
 
 
 @app.command()
@@ -46,8 +46,8 @@ def kept(
 ) -> None:
     """List what was kept; with a number, show it and what has changed since."""
     from configurator.cli.refusing import bad
-    from configurator.records.addresses import address, is_there, shown
-    from configurator.records.store import get_quotation, list_quotations, open_store
+    from configurator.store.addresses import address, is_there, shown
+    from configurator.store.store import get_quotation, list_quotations, open_store
 
     asked = [
         name for name, it in (("--anew", anew), ("--export", export), ("--delete", delete)) if it
@@ -78,10 +78,10 @@ def kept(
 
 
 def _list(found: Sequence[KeptQuotation], place: str, *, as_json: bool) -> None:
-    from configurator.cli.keeping import day_of
-    from configurator.cli.writing import Writer, write_json
-    from configurator.records.words import quotation_record
-    from configurator.saying.quantities import money_words
+    from configurator.cli.saving import day_of
+    from configurator.cli.terminal import Writer, write_json
+    from configurator.store.change_words import quotation_record
+    from configurator.wording.quantities import money_words
 
     if as_json:
         write_json({"kept": [quotation_record(one) for one in found], "database": place})
@@ -104,8 +104,8 @@ def _list(found: Sequence[KeptQuotation], place: str, *, as_json: bool) -> None:
 
 
 def _export(store: Store, found: KeptQuotation, file: Path, *, as_json: bool) -> None:
-    from configurator.cli.writing import Writer, write_json
-    from configurator.records.store import get_job
+    from configurator.cli.terminal import Writer, write_json
+    from configurator.store.store import get_job
 
     job = get_job(store, found.job, found.version)
     with file.open("x", encoding="utf-8") as stream:
@@ -121,8 +121,8 @@ def _export(store: Store, found: KeptQuotation, file: Path, *, as_json: bool) ->
 
 def _delete(store: Store, found: KeptQuotation, *, yes: bool, as_json: bool) -> None:
     from configurator.cli.refusing import bad
-    from configurator.cli.writing import Writer, write_json
-    from configurator.records.store import delete_job, list_quotations
+    from configurator.cli.terminal import Writer, write_json
+    from configurator.store.store import delete_job, list_quotations
 
     gone = [one.number for one in list_quotations(store) if one.job == found.job]
     if not yes:
@@ -148,12 +148,12 @@ def _show(
     forces: bool,
     as_json: bool,
 ) -> None:
-    from configurator.cli.keeping import show_anew, show_changes, show_kept
-    from configurator.cli.progress import progress
-    from configurator.cli.writing import Writer, write_json
-    from configurator.records.anew import look_again
-    from configurator.records.snapshot import readable
-    from configurator.records.words import comparison_record, quotation_record
+    from configurator.cli.progress_line import progress
+    from configurator.cli.saving import show_anew, show_changes, show_kept
+    from configurator.cli.terminal import Writer, write_json
+    from configurator.store.change_words import comparison_record, quotation_record
+    from configurator.store.repricing import look_again
+    from configurator.store.snapshot import readable
 
     snapshot = readable(found.snapshot, found.number)
     check_catalog_folders(settings)
@@ -170,13 +170,13 @@ def _show(
         show_kept(writer, found, settings.units)
         show_changes(writer, comparison, found.currency, settings.units)
     if anew:
-        from configurator import answers
-        from configurator.cli.keeping import snapshot_of
+        from configurator.cli.saving import snapshot_of
         from configurator.cli.showing import show_answer
-        from configurator.records.anew import kept_case, price_anew
-        from configurator.records.store import Terms, keep_anew
-        from configurator.saying.records import answer_record
-        from configurator.sheets.quotation import VALID_DAYS
+        from configurator.documents.quotation import VALID_DAYS
+        from configurator.questions import answers
+        from configurator.store.repricing import kept_case, price_anew
+        from configurator.store.store import Terms, keep_anew
+        from configurator.wording.plain_data import answer_record
 
         case = kept_case(snapshot, loaded.trade, settings.catalogs)
         with progress("working out what fits with what"):

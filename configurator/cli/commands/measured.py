@@ -5,8 +5,8 @@ from typing import Annotated
 
 import typer
 
-from configurator.cli.opening import prepare, settings_of
-from configurator.cli.paper import Paper
+from configurator.cli.document_files import Paper
+from configurator.cli.open_case import prepare, settings_of
 from configurator.cli.program import app
 
 
@@ -60,34 +60,34 @@ def measured(
     if sheet is not None and not by.strip():
         raise bad(str(sheet), "nobody is named who measured", 'add --by "NAME"')
     if sheet is not None:
-        from configurator.sheets.papers import check_names
+        from configurator.documents.formats import check_names
 
         check_names([sheet])
-    from configurator.sheets.writing import locale_of
+    from configurator.documents.number_style import locale_of
 
     written_for = locale_of(locale)
     settings = settings_of(ctx)
     prepared = prepare(settings, job)
 
-    from configurator.cli.choosing import chosen_package
-    from configurator.cli.writing import Writer, write_json
-    from configurator.measured import compare, explain
-    from configurator.measured.apart import alike
-    from configurator.measured.files import (
+    from configurator.as_built import compare, explain
+    from configurator.as_built.ambiguity import alike
+    from configurator.as_built.as_built_files import (
         built_vehicle,
         read_values,
         remarks_of,
         stands_otherwise,
         vehicle_text,
     )
-    from configurator.measured.together import together
-    from configurator.measured.words import (
+    from configurator.as_built.as_built_words import (
         alike_lines,
         findings_record,
         left_lines,
         show_findings,
         together_lines,
     )
+    from configurator.as_built.joint_causes import together
+    from configurator.cli.choosing import chosen_package
+    from configurator.cli.terminal import Writer, write_json
 
     evaluation = prepared.evaluation
     chosen = chosen_package(prepared, package, settings, as_json=as_json)
@@ -102,10 +102,10 @@ def measured(
     if sheet is not None:
         import datetime
 
-        from configurator.measured.carrying import carried
-        from configurator.sheets.layout import on_paper
-        from configurator.sheets.measured import About, measured_sheet
-        from configurator.sheets.papers import write
+        from configurator.as_built.carry_over import carried
+        from configurator.documents.as_built_sheet import About, measured_sheet
+        from configurator.documents.formats import write
+        from configurator.documents.layout import on_paper
 
         number = f"Package {package} of those that meet the job, cheapest first"
         about = About(number, datetime.datetime.now().astimezone().date(), by.strip())

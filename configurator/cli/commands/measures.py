@@ -4,7 +4,7 @@ from typing import Annotated
 
 import typer
 
-from configurator.cli.opening import check_catalog_folders, load_trade, settings_of
+from configurator.cli.open_case import check_catalog_folders, load_trade, settings_of
 from configurator.cli.program import app
 
 
@@ -18,12 +18,12 @@ def measures(
     as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
 ) -> None:
     """List what a workshop measures on a vehicle, how, and how many rules hang on it."""
-    from configurator.catalog_files import catalog_folder, read_vehicle
     from configurator.cli.refusing import bad
-    from configurator.cli.writing import Writer, write_json
-    from configurator.reading import shown
-    from configurator.saying.quantities import counted
-    from configurator.trade import rules_reading
+    from configurator.cli.terminal import Writer, write_json
+    from configurator.core.text import shown
+    from configurator.files.catalog_files import catalog_folder, read_vehicle
+    from configurator.model.knowledge import rules_reading
+    from configurator.wording.quantities import counted
 
     settings = settings_of(ctx)
     check_catalog_folders(settings)

@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from configurator.cli.opening import prepare, settings_of
+from configurator.cli.open_case import prepare, settings_of
 from configurator.cli.program import app
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from configurator.answers import OptionState
-    from configurator.jobs import Job
+    from configurator.model.jobs import Job
+    from configurator.questions.answers import OptionState
 
 _ORDER = {"available": 0, "over budget": 1, "impossible": 2}
 
@@ -32,13 +32,13 @@ def options(
     settings = settings_of(ctx)
     prepared = prepare(settings, job)
 
-    from configurator import answers
+    from configurator.cli.interruption import stoppable
     from configurator.cli.naming import known_position
     from configurator.cli.showing import show_job, show_what_goes_with
-    from configurator.cli.stopping import stoppable
-    from configurator.cli.writing import Writer, write_json
-    from configurator.saying.bounds import why_at_least
-    from configurator.saying.records import options_record
+    from configurator.cli.terminal import Writer, write_json
+    from configurator.questions import answers
+    from configurator.wording.plain_data import options_record
+    from configurator.wording.price_bounds import why_at_least
 
     evaluation = prepared.evaluation
     asked = None if position is None else [known_position(evaluation, position)]
@@ -68,9 +68,9 @@ def options(
 
 def _rows(states: Sequence[OptionState], job: Job) -> list[tuple[str, str, str, str]]:
     """Say what is known of each option: the cheapest first, what is impossible last."""
-    from configurator.saying.quantities import counted, money_words
-    from configurator.saying.sentences import option_words
-    from configurator.waits import too_late
+    from configurator.evaluation.lead_times import too_late
+    from configurator.wording.quantities import counted, money_words
+    from configurator.wording.sentences import option_words
 
     currency = job.currency
     prices = [one.price for one in states if one.price is not None]

@@ -6,8 +6,8 @@ from typing import Annotated
 
 import typer
 
-from configurator.cli.opening import prepare, settings_of
-from configurator.cli.paper import Paper
+from configurator.cli.document_files import Paper
+from configurator.cli.open_case import prepare, settings_of
 from configurator.cli.program import app
 
 
@@ -34,23 +34,23 @@ def order(
     as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
 ) -> None:
     """List the parts to order by maker, for all vehicles of the job, and what the shelf has."""
-    from configurator.sheets import papers
-    from configurator.sheets.layout import on_paper
-    from configurator.sheets.orders import order_lines, order_sheet
-    from configurator.sheets.writing import locale_of
+    from configurator.documents import formats
+    from configurator.documents.layout import on_paper
+    from configurator.documents.number_style import locale_of
+    from configurator.documents.order_list import order_lines, order_sheet
 
     written_for = locale_of(locale)
     if into is not None:
-        papers.check_names([into])
+        formats.check_names([into])
     settings = settings_of(ctx)
     prepared = prepare(settings, job)
 
     from configurator.cli.choosing import chosen_package
     from configurator.cli.showing import show_what_goes_with
-    from configurator.cli.writing import Writer, write_json
-    from configurator.saying.quantities import counted, money_record, money_words
-    from configurator.saying.records import job_record
-    from configurator.saying.sentences import NOTICE
+    from configurator.cli.terminal import Writer, write_json
+    from configurator.wording.plain_data import job_record
+    from configurator.wording.quantities import counted, money_record, money_words
+    from configurator.wording.sentences import NOTICE
 
     evaluation = prepared.evaluation
     asked = evaluation.case.job
@@ -63,7 +63,7 @@ def order(
             day=datetime.date.today(),
             needed=needed and needed.date(),
         )
-        papers.write(on_paper(sheet, paper), into)
+        formats.write(on_paper(sheet, paper), into)
         return
     lines = order_lines(chosen, asked.vehicles)
     if as_json:

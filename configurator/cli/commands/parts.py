@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from configurator.cli.opening import (
+from configurator.cli.open_case import (
     Settings,
     check_catalog_folders,
     load_trade,
@@ -19,13 +19,13 @@ from configurator.cli.program import app
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from configurator.answers import OptionState
-    from configurator.cli.writing import Writer
-    from configurator.jobs import CatalogInfo
-    from configurator.lookup import Found
-    from configurator.parts import Part
-    from configurator.search.preparing import Prepared
-    from configurator.trade import Trade
+    from configurator.cli.terminal import Writer
+    from configurator.files.part_filter import Found
+    from configurator.model.jobs import CatalogInfo
+    from configurator.model.knowledge import Trade
+    from configurator.model.parts import Part
+    from configurator.questions.answers import OptionState
+    from configurator.search.optimum.preparing import Prepared
 
 
 @app.command()
@@ -60,8 +60,8 @@ def parts(
 ) -> None:
     """Look parts up in the catalogs: by family, by what their lists say, by whether they fit."""
     from configurator.cli.refusing import bad
-    from configurator.cli.writing import Writer, write_json
-    from configurator.lookup import look_up, read_condition
+    from configurator.cli.terminal import Writer, write_json
+    from configurator.files.part_filter import look_up, read_condition
 
     settings = settings_of(ctx)
     conditions = [read_condition(text) for text in where or ()]
@@ -97,18 +97,18 @@ def _all_catalogs(
 
     Catalogs that change the parts of others are laid over them, whatever their names.
     """
-    from configurator import homes
-    from configurator.catalog_files import catalog_folder, load_catalog
     from configurator.cli.refusing import warn
-    from configurator.layers import Layer, stack
-    from configurator.reading import Report, sound
+    from configurator.core import paths
+    from configurator.core.text import Report, sound
+    from configurator.files.catalog_files import catalog_folder, load_catalog
+    from configurator.files.layers import Layer, stack
 
     check_catalog_folders(settings)
     if names:
         folders = [catalog_folder(name, settings.catalogs) for name in dict.fromkeys(names)]
     else:
-        homes_ = settings.catalogs or (homes.catalogs(),)
-        every = [path.parent for home in homes_ for path in sorted(home.glob("*/catalog.toml"))]
+        homes = settings.catalogs or (paths.catalogs(),)
+        every = [path.parent for home in homes for path in sorted(home.glob("*/catalog.toml"))]
         folders = list({folder.name: folder for folder in reversed(every)}.values())[::-1]
     report = Report()
     opened = [load_catalog(folder, trade, report) for folder in folders]
@@ -126,8 +126,8 @@ def _all_catalogs(
 
 def _states(prepared: Prepared, trade: Trade, found: Found) -> dict[tuple[str, str], OptionState]:
     """Say of each part that was found, at each position, what the cheapest package costs."""
-    from configurator import answers
-    from configurator.cli.progress import progress
+    from configurator.cli.progress_line import progress
+    from configurator.questions import answers
 
     positions = [place.name for key in found.parts for place in trade.families[key].positions]
     with progress("pricing every option"):
@@ -156,9 +156,9 @@ def _show(
     infos: Sequence[CatalogInfo],
     currency: str,
 ) -> None:
-    from configurator.parts import Missing, attributes_of
-    from configurator.saying.quantities import counted, money_words, words
-    from configurator.saying.sentences import catalog_words
+    from configurator.model.parts import Missing, attributes_of
+    from configurator.wording.quantities import counted, money_words, words
+    from configurator.wording.sentences import catalog_words
 
     if not found.parts:
         writer.line("No part in the catalogs meets these conditions.")
@@ -226,8 +226,8 @@ def _record(
     infos: Sequence[CatalogInfo],
     currency: str,
 ) -> dict[str, Any]:
-    from configurator.parts import attributes_of
-    from configurator.saying.quantities import money_record, plain, unit_in
+    from configurator.model.parts import attributes_of
+    from configurator.wording.quantities import money_record, plain, unit_in
 
     told = []
     for key, parts_ in found.parts.items():

@@ -5,7 +5,7 @@ from typing import Annotated
 
 import typer
 
-from configurator.cli.opening import load_trade, settings_of
+from configurator.cli.open_case import load_trade, settings_of
 from configurator.cli.program import group
 
 plugin = group("plugin", "Start a plugin.")
@@ -21,8 +21,8 @@ def new(
 ) -> None:
     """Write a plugin that works, with a list, a template, a job and a test, to be changed."""
     from configurator.cli.refusing import bad
-    from configurator.cli.writing import Writer
-    from configurator.new_plugin import write_plugin
+    from configurator.cli.terminal import Writer
+    from configurator.testing.scaffold import write_plugin
 
     if not into.is_dir():
         what = "is a file" if into.exists() else "is not there"

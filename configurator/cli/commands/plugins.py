@@ -5,7 +5,7 @@ from typing import Annotated, Any
 
 import typer
 
-from configurator.cli.opening import load_plugins, settings_of
+from configurator.cli.open_case import load_plugins, settings_of
 from configurator.cli.program import app
 
 
@@ -29,7 +29,7 @@ def plugins(
     loaded = load_plugins(settings_of(ctx), note)
     trade = loaded.trade
 
-    from configurator.cli.writing import Writer, write_json
+    from configurator.cli.terminal import Writer, write_json
 
     if as_json:
         write_json(
@@ -94,6 +94,6 @@ def _name(declaration: Any) -> str:
 
 
 def _said(kinds: Counter[str]) -> str:
-    from configurator.saying.quantities import counted
+    from configurator.wording.quantities import counted
 
     return ", ".join(counted(number, kind) for kind, number in kinds.items())

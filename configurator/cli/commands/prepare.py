@@ -7,8 +7,8 @@ from typing import Annotated
 
 import typer
 
-from configurator.cli.opening import prepare as opened
-from configurator.cli.opening import settings_of
+from configurator.cli.open_case import prepare as opened
+from configurator.cli.open_case import settings_of
 from configurator.cli.program import app
 
 
@@ -26,13 +26,13 @@ def prepare(
     settings = settings_of(ctx)
     prepared = opened(settings, job)
 
+    from configurator.cli.interruption import stoppable
     from configurator.cli.refusing import bad
-    from configurator.cli.stopping import stoppable
-    from configurator.cli.writing import Writer, write_json
-    from configurator.saying.bounds import too_long_words
-    from configurator.saying.quantities import counted
-    from configurator.search import preparing
-    from configurator.search.joining import TooWide
+    from configurator.cli.terminal import Writer, write_json
+    from configurator.search.circuit.join import TooWide
+    from configurator.search.optimum import preparing
+    from configurator.wording.price_bounds import too_long_words
+    from configurator.wording.quantities import counted
 
     how_far = ["looking for a good order"]
 

@@ -5,8 +5,8 @@ from typing import Annotated
 
 import typer
 
-from configurator.cli.opening import prepare, settings_of
-from configurator.cli.paper import Paper
+from configurator.cli.document_files import Paper
+from configurator.cli.open_case import prepare, settings_of
 from configurator.cli.program import app
 
 
@@ -34,16 +34,16 @@ def quote(
     import datetime
 
     from configurator import drawings
-    from configurator.cli.progress import progress
-    from configurator.forced import forces_each
-    from configurator.sheets import papers
-    from configurator.sheets.layout import on_paper
-    from configurator.sheets.quotation import quotation_sheet
-    from configurator.sheets.writing import locale_of, numbers_of
+    from configurator.cli.progress_line import progress
+    from configurator.consequences.upgrades import forces_each
+    from configurator.documents import formats
+    from configurator.documents.layout import on_paper
+    from configurator.documents.number_style import locale_of, numbers_of
+    from configurator.documents.quotation import quotation_sheet
 
     written_for = locale_of(locale)
     files = [file for file in (pdf, xlsx, markdown) if file is not None]
-    papers.check_folders(files)
+    formats.check_folders(files)
     settings = settings_of(ctx)
     prepared = prepare(settings, job)
 
@@ -69,10 +69,10 @@ def quote(
     )
     sheet = on_paper(sheet, paper)
     if pdf is not None:
-        pdf.write_bytes(papers.pdf(sheet))
+        pdf.write_bytes(formats.pdf(sheet))
     if xlsx is not None:
-        papers.xlsx(sheet, xlsx)
+        formats.xlsx(sheet, xlsx)
     if markdown is not None:
-        markdown.write_text(papers.markdown(sheet), encoding="utf-8")
+        markdown.write_text(formats.markdown(sheet), encoding="utf-8")
     if not files:
-        typer.echo(papers.markdown(sheet))
+        typer.echo(formats.markdown(sheet))

@@ -7,18 +7,18 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
-from configurator.cli.opening import prepare, settings_of
+from configurator.cli.open_case import prepare, settings_of
 from configurator.cli.program import app
 
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from configurator.cli.opening import Settings
-    from configurator.cli.writing import Writer
-    from configurator.evaluation import Evaluation
-    from configurator.search.preparing import Prepared
-    from configurator.trade import Trade
-    from configurator.trade_offs import TradeOff
+    from configurator.cli.open_case import Settings
+    from configurator.cli.terminal import Writer
+    from configurator.evaluation.evaluator import Evaluation
+    from configurator.model.knowledge import Trade
+    from configurator.questions.trade_offs import TradeOff
+    from configurator.search.optimum.preparing import Prepared
 
 # Lines of a table that somebody still reads; the data hold all.
 MOST_LINES = 40
@@ -66,11 +66,11 @@ def trade(
     # Figures that the job has no goal on must be asked for before the tables are joined.
     prepared = prepare(settings, job, _checked({name: option for name, _, option, _ in named}))
 
-    from configurator import trade_offs
-    from configurator.cli.stopping import stoppable
-    from configurator.cli.writing import Writer, write_json
-    from configurator.saying.tallies import trade_record
-    from configurator.search.queries import bounds_only
+    from configurator.cli.interruption import stoppable
+    from configurator.cli.terminal import Writer, write_json
+    from configurator.questions import trade_offs
+    from configurator.search.optimum.queries import bounds_only
+    from configurator.wording.tallies import trade_record
 
     evaluation = prepared.evaluation
     sums = [name for name, _, _, _ in named if name in evaluation.trade.totals]
@@ -128,8 +128,8 @@ def _checked(names: dict[str, str]) -> Callable[[Trade], list[str]]:
     """Return what checks the names of figures against the trade once that is loaded."""
 
     def check(trade: Trade) -> list[str]:
-        from configurator.errors import InputError, Problem, nearest
-        from configurator.reading import shown
+        from configurator.core.errors import InputError, Problem, nearest
+        from configurator.core.text import shown
 
         known = [*trade.figures, *trade.totals]
         problems = [
@@ -148,9 +148,9 @@ def _show(
     writer: Writer, prepared: Prepared, found: TradeOff, settings: Settings, advice: str
 ) -> None:
     from configurator.cli.showing import show_job, show_what_goes_with
-    from configurator.saying.bounds import why_at_least
-    from configurator.saying.quantities import words
-    from configurator.saying.tallies import trade_rows
+    from configurator.wording.price_bounds import why_at_least
+    from configurator.wording.quantities import words
+    from configurator.wording.tallies import trade_rows
 
     evaluation = prepared.evaluation
     names = [name for name, _ in found.figures]
@@ -198,8 +198,8 @@ def _show(
 
 def _draw(writer: Writer, evaluation: Evaluation, found: TradeOff, settings: Settings) -> None:
     """Draw price over the figure; for two figures one over the other."""
-    from configurator.saying.quantities import unit_in
-    from configurator.saying.tallies import drawing, places
+    from configurator.wording.quantities import unit_in
+    from configurator.wording.tallies import drawing, places
 
     names = [name for name, _ in found.figures]
     units = [unit_in(evaluation.definition(name).unit, settings.units) for name in names]

@@ -7,15 +7,15 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from configurator.cli.opening import prepare, settings_of
+from configurator.cli.open_case import prepare, settings_of
 from configurator.cli.program import app
 
 if TYPE_CHECKING:
-    from configurator.answers import Explanation
-    from configurator.cli.opening import Settings
-    from configurator.evaluation import Option
-    from configurator.search.preparing import Prepared
-    from configurator.search.totals import Cheapest
+    from configurator.cli.open_case import Settings
+    from configurator.evaluation.evaluator import Option
+    from configurator.questions.answers import Explanation
+    from configurator.search.optimum.option_prices import Cheapest
+    from configurator.search.optimum.preparing import Prepared
 
 
 @app.command()
@@ -41,9 +41,9 @@ def why(
     settings = settings_of(ctx)
     prepared = prepare(settings, job)
 
-    from configurator import answers
+    from configurator.cli.interruption import stoppable
     from configurator.cli.naming import known_position, options_named
-    from configurator.cli.stopping import stoppable
+    from configurator.questions import answers
 
     evaluation = prepared.evaluation
     place = None if position is None else known_position(evaluation, position)
@@ -69,7 +69,7 @@ def why(
 
 def _cheapest(prepared: Prepared, option: Option | None) -> Cheapest:
     """Find the cheapest package, with the option if there is one."""
-    from configurator import answers
+    from configurator.questions import answers
 
     if option is None:
         return answers.cheapest(prepared)
@@ -82,10 +82,10 @@ def _write_json(
     asked: list[Option | None],
     found: list[Explanation],
 ) -> None:
-    from configurator.cli.writing import write_json
-    from configurator.saying.quantities import money_record
-    from configurator.saying.records import explanation_record, job_record, part_key
-    from configurator.saying.sentences import NOTICE
+    from configurator.cli.terminal import write_json
+    from configurator.wording.plain_data import explanation_record, job_record, part_key
+    from configurator.wording.quantities import money_record
+    from configurator.wording.sentences import NOTICE
 
     evaluation = prepared.evaluation
     currency = evaluation.case.job.currency
@@ -124,9 +124,9 @@ def _show(
         show_repairs,
         show_what_goes_with,
     )
-    from configurator.cli.writing import Writer
-    from configurator.saying.quantities import money_words
-    from configurator.saying.sentences import option_words
+    from configurator.cli.terminal import Writer
+    from configurator.wording.quantities import money_words
+    from configurator.wording.sentences import option_words
 
     evaluation = prepared.evaluation
     writer = Writer()

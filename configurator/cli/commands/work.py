@@ -7,13 +7,13 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from configurator.cli.opening import prepare, settings_of
+from configurator.cli.open_case import prepare, settings_of
 from configurator.cli.program import app
 
 if TYPE_CHECKING:
-    from configurator.evaluation import Evaluation
-    from configurator.packages import Package
-    from configurator.work_plan import Step, Wait, WorkPlan
+    from configurator.evaluation.evaluator import Evaluation
+    from configurator.evaluation.packages import Package
+    from configurator.evaluation.work_plan import Step, Wait, WorkPlan
 
 
 @app.command()
@@ -30,8 +30,8 @@ def work(
     prepared = prepare(settings, job)
 
     from configurator.cli.choosing import chosen_package
-    from configurator.cli.writing import write_json
-    from configurator.work_plan import work_plan
+    from configurator.cli.terminal import write_json
+    from configurator.evaluation.work_plan import work_plan
 
     evaluation = prepared.evaluation
     chosen = chosen_package(prepared, package, settings, as_json=as_json)
@@ -45,9 +45,9 @@ def work(
 def _record(
     evaluation: Evaluation, package: Package, plan: WorkPlan, number: int
 ) -> dict[str, Any]:
-    from configurator.packages import cautions_of
-    from configurator.saying.records import job_record
-    from configurator.saying.sentences import NOTICE, caution_words
+    from configurator.evaluation.packages import cautions_of
+    from configurator.wording.plain_data import job_record
+    from configurator.wording.sentences import NOTICE, caution_words
 
     return {
         **job_record(evaluation),
@@ -98,11 +98,11 @@ def _wait(wait: Wait) -> dict[str, Any]:
 
 
 def _show(evaluation: Evaluation, package: Package, plan: WorkPlan) -> None:
-    from configurator.cli.writing import Writer
-    from configurator.packages import cautions_of
-    from configurator.saying.quantities import money_words, printed
-    from configurator.saying.sentences import NOTICE, caution_words
-    from configurator.work_plan import HOURS_A_DAY
+    from configurator.cli.terminal import Writer
+    from configurator.evaluation.packages import cautions_of
+    from configurator.evaluation.work_plan import HOURS_A_DAY
+    from configurator.wording.quantities import money_words, printed
+    from configurator.wording.sentences import NOTICE, caution_words
 
     writer = Writer()
     writer.heading(evaluation.case.job.title)
@@ -144,7 +144,7 @@ def _show(evaluation: Evaluation, package: Package, plan: WorkPlan) -> None:
 
 
 def _wait_words(wait: Wait) -> str:
-    from configurator.saying.quantities import counted
+    from configurator.wording.quantities import counted
 
     days = "lead time not known" if wait.days is None else counted(wait.days, "day")
     return f"{wait.position} ({days})"

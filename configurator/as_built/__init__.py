@@ -1,0 +1,30 @@
+"""What was promised against what was measured: compare, explain, carry over to the next job."""
+
+from configurator.as_built.assumptions import ASSUMPTIONS, MEASURABLE, Assumption, Measurable
+from configurator.as_built.diagnosis import (
+    Compared,
+    Explained,
+    Findings,
+    Supposed,
+    at_cruise,
+    compare,
+    explain,
+    measurable,
+    tolerance_of,
+)
+
+__all__ = [
+    "ASSUMPTIONS",
+    "MEASURABLE",
+    "Assumption",
+    "Compared",
+    "Explained",
+    "Findings",
+    "Measurable",
+    "Supposed",
+    "at_cruise",
+    "compare",
+    "explain",
+    "measurable",
+    "tolerance_of",
+]

@@ -1,0 +1,274 @@
+"""What came of measuring, in words and as plain data."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, Any
+
+from configurator.as_built.ambiguity import left_over, unmoved, unseen
+from configurator.core.units import from_si
+from configurator.wording.quantities import plain, printed, unit_in, with_unit, words
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from configurator.as_built.ambiguity import Alike
+    from configurator.as_built.carry_over import Carried
+    from configurator.as_built.diagnosis import Compared, Explained, Findings
+    from configurator.as_built.joint_causes import Together
+    from configurator.model.vehicles import Vehicle
+    from configurator.wording.quantities import System
+
+HEADINGS = ("figure", "promised", "worked out", "measured", "difference", "within", "state")
+
+
+# How a difference is written: value in SI, unit, system.
+Say = Callable[[float, str, "System | None"], str]
+
+
+def signed(value: float, unit: str, system: System | None = None) -> str:
+    """Say a difference with its sign.
+
+    Examples
+    --------
+    >>> signed(-0.0042, "mm"), signed(0.02, "%"), signed(0.0, "mm")
+    ('-4.2 mm', '+2 %', '0 mm')
+    """
+    unit = unit_in(unit, system)
+    shown = from_si(value, unit) - from_si(0.0, unit)
+    text = printed(shown, 3)
+    return with_unit(text if shown <= 0 or text == "0" else f"+{text}", unit)
+
+
+def correction_words(one: Explained, system: System | None = None, say: Say = signed) -> str:
+    """Say a correction and how sure it is."""
+    unit = one.assumption.unit
+    spread = _unsigned(one.spread, unit, system, say)
+    return f"{say(one.correction, unit, system)} (give or take {spread})"
+
+
+def verdict_words(findings: Findings, system: System | None = None, say: Say = signed) -> str:
+    """Say in one or two sentences what the measurements tell."""
+    best = findings.best
+    if findings.verdict == "agrees":
+        return "Every figure agrees with what was promised, within its tolerance."
+    if findings.verdict == "one":
+        return (
+            f"One assumption explains all of it: {best[0].assumption.name} "
+            f"{correction_words(best[0], system, say)}."
+        )
+    if findings.verdict == "several":
+        named = "; or ".join(
+            f"{one.assumption.name} {correction_words(one, system, say)}" for one in best
+        )
+        return (
+            f"More than one assumption explains it, and these measurements do not tell them "
+            f"apart: {named}. Measure another figure."
+        )
+    if not findings.explained:
+        return "None of the assumptions moves what was measured. Measure again."
+    return (
+        "No single assumption of a usual size explains it: measure again, and look for more than "
+        "one cause, or for a part other than the one that was ordered."
+    )
+
+
+def explained_words(one: Explained, system: System | None = None, say: Say = signed) -> str:
+    """Say how well an assumption explains the differences."""
+    fit = "every figure then agrees" if one.every else "not every figure then agrees"
+    size = "" if one.usual else "; more than is usual"
+    return (
+        f"{one.assumption.name} {correction_words(one, system, say)}: {fit}; explains "
+        f"{_unsigned(one.share, '%', system, say)} of the squared differences, leaves "
+        f"{_unsigned(one.left, '', system, say)} tolerances of "
+        f"{_unsigned(one.before, '', system, say)}{size}"
+    )
+
+
+SENSITIVITY = (
+    "Sensitivity: how far a figure moves when the assumption is off by so much, found by working "
+    "the package out again with it changed. The correction is the one that brings all figures "
+    "together closest to what was measured, by least squares, each weighted by its tolerance."
+)
+ANSWERS = ("figure", "moves by", "differed by", "left", "within", "state")
+
+
+def answer_rows(
+    findings: Findings, one: Explained, system: System | None = None, say: Say = signed
+) -> list[tuple[str, ...]]:
+    """Return a row per figure under `ANSWERS`: how it answers, and what a correction leaves."""
+    left = dict.fromkeys((it.figure for it, _ in left_over(findings, one)), "still differs")
+    return [
+        (
+            it.figure,
+            say(one.answers[it.figure] * one.assumption.step, it.unit, system),
+            say(it.difference, it.unit, system),
+            say(it.measured - one.after[it.figure], it.unit, system),
+            _unsigned(it.tolerance, it.unit, system, say),
+            left.get(it.figure, "agrees then"),
+        )
+        for it in findings.compared
+    ]
+
+
+def alike_lines(
+    findings: Findings, pairs: Sequence[Alike], system: System | None = None, say: Say = signed
+) -> list[str]:
+    """Say which assumptions these measurements cannot tell apart, or cannot see at all."""
+    lines = []
+    if len(findings.compared) == 1 and findings.explained:
+        lines.append(
+            "One figure alone is explained by whatever moves it: nothing else was measured that "
+            "could speak against it. Measure more figures."
+        )
+    for pair in pairs:
+        names = f"{pair.one.assumption.name} and {pair.other.assumption.name}"
+        do = (
+            f"measure {pair.telling} as well"
+            if pair.telling is not None
+            else "no other figure that can be measured on this package tells them apart"
+        )
+        lines.append(f"{names} move what was measured alike: {do}.")
+    for one in unseen(findings):
+        usual = _unsigned(one.assumption.usual, one.assumption.unit, system, say)
+        lines.append(
+            f"{one.assumption.name}: off by {usual}, which is the most that is usual, it moves no "
+            "figure beyond its tolerance. It can neither be found nor ruled out by these figures."
+        )
+    return lines
+
+
+def left_lines(findings: Findings, system: System | None = None, say: Say = signed) -> list[str]:
+    """Say what stays unexplained by the assumption that fits best."""
+    if findings.verdict == "agrees":
+        return []
+    best = findings.explained[0] if findings.explained else None
+    if findings.best:
+        best = findings.best[0]
+    fixed = {one.figure for one in unmoved(findings)}
+    corrected = f" with {best.assumption.name} corrected" if best is not None else ""
+    return [
+        f"{one.figure}: {say(left, one.unit, system)} is left{corrected}, where "
+        f"{_unsigned(one.tolerance, one.unit, system, say)} is the tolerance"
+        + ("; none of the assumptions moves it." if one.figure in fixed else ".")
+        for one, left in left_over(findings, best)
+    ]
+
+
+MOST_TOGETHER = 3
+
+
+def together_lines(
+    found: Sequence[Together], system: System | None = None, say: Say = signed
+) -> list[str]:
+    """Say which two assumptions explain together what none explains by itself."""
+    lines = [
+        " and ".join(
+            f"{one.name} {say(correction, one.unit, system)}" for one, correction in it.corrections
+        )
+        + " together would explain it: every figure then agrees."
+        for it in found[:MOST_TOGETHER]
+    ]
+    if len(found) > MOST_TOGETHER:
+        lines.append(f"{len(found) - MOST_TOGETHER} more pairs would, and fit less well.")
+    if len(found) > 1:
+        lines.append("These figures do not tell which two it is: measure more figures.")
+    return lines
+
+
+def _unsigned(value: float, unit: str, system: System | None, say: Say) -> str:
+    return say(value, unit, system).removeprefix("+")
+
+
+ORIGINS = {
+    "measured": "measured",
+    "corrected": "corrected",
+    "worked out": "worked out",
+    "fitted": "the job",
+}
+CARRIED = ("measure or position", "before the work", "after the work", "from")
+
+
+def carried_rows(
+    found: Sequence[Carried],
+    system: System | None = None,
+    say: Callable[[Any, str, System | None], str] = words,
+) -> list[tuple[str, ...]]:
+    """Return a row under `CARRIED` per thing that changes in a vehicle's record."""
+
+    def said(one: Carried, value: Any) -> str:
+        if value is None:
+            return "nothing" if one.origin == "fitted" else "not given"
+        return say(value, one.unit, system)
+
+    return [
+        (one.name, said(one, one.before), said(one, one.after), ORIGINS[one.origin])
+        for one in found
+    ]
+
+
+def title_line(after: Vehicle) -> str:
+    """Say how the record of a vehicle as built is called, and what its note says."""
+    return f"The record is called “{after.title}”; its note says “{after.note}”"
+
+
+def show_findings(
+    findings: Findings, system: System | None = None
+) -> tuple[tuple[str, ...], list[tuple[str, ...]], str, list[str]]:
+    """Return headings and rows of the comparison, the verdict, and a line per assumption."""
+    rows = [_row(one, system) for one in findings.compared]
+    lines = [explained_words(one, system) for one in findings.explained]
+    return HEADINGS, rows, verdict_words(findings, system), lines
+
+
+def _row(one: Compared, system: System | None) -> tuple[str, ...]:
+    return (
+        one.figure,
+        words(one.promised, one.unit, system),
+        words(one.expected, one.unit, system),
+        words(one.measured, one.unit, system),
+        signed(one.difference, one.unit, system),
+        signed(one.tolerance, one.unit, system).lstrip("+"),
+        "agrees" if one.agrees else "differs",
+    )
+
+
+def findings_record(findings: Findings, system: System | None = None) -> dict[str, Any]:
+    """Return what came of measuring as data."""
+
+    def difference(value: float, unit: str) -> float:
+        shown = unit_in(unit, system)
+        return from_si(value, shown) - from_si(0.0, shown)
+
+    return {
+        "compared": [
+            {
+                "figure": one.figure,
+                "promised": plain(one.promised, one.unit, system),
+                "worked_out": plain(one.expected, one.unit, system),
+                "measured": plain(one.measured, one.unit, system),
+                "difference": difference(one.difference, one.unit),
+                "tolerance": difference(one.tolerance, one.unit),
+                "unit": unit_in(one.unit, system),
+                "agrees": one.agrees,
+            }
+            for one in findings.compared
+        ],
+        "verdict": findings.verdict,
+        "says": verdict_words(findings, system),
+        "best": [one.assumption.name for one in findings.best],
+        "assumptions": [
+            {
+                "name": one.assumption.name,
+                "correction": difference(one.correction, one.assumption.unit),
+                "give_or_take": difference(one.spread, one.assumption.unit),
+                "unit": unit_in(one.assumption.unit, system),
+                "every_figure_agrees": one.every,
+                "usual": one.usual,
+                "explains": one.share,
+                "left": one.left,
+                "before": one.before,
+            }
+            for one in findings.explained
+        ],
+    }

@@ -1,0 +1,89 @@
+"""Write a sheet of a package: what ``fitwright build`` and ``fitwright handover`` share."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Annotated, Literal
+
+import typer
+
+from configurator.cli.open_case import prepare, settings_of
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+    from pathlib import Path
+
+    from configurator.documents.layout import Sheet
+
+Paper = Annotated[
+    Literal["a4", "letter"] | None,
+    typer.Option(
+        help="Of a PDF or spreadsheet; by default what the workshop's settings say, else what is "
+        "used where the locale is from.",
+    ),
+]
+
+
+def write_sheet(
+    ctx: typer.Context,
+    job: Path,
+    number: int,
+    into: Path | None,
+    locale: str,
+    on: Literal["a4", "letter"] | None,
+    lay_out: Callable[..., Sheet],
+) -> None:
+    """Lay out a sheet of the N-th cheapest package; Markdown if no file is named.
+
+    Parameters
+    ----------
+    ctx
+        With the global options.
+    job
+        File of the job.
+    number
+        Of the package.
+    into
+        The file; its name says of what kind.
+    locale
+        How numbers and dates are written.
+    on
+        The paper that was asked for; None for the workshop's, or the reader's country's.
+    lay_out
+        As `configurator.documents.build_sheet.build_sheet`.
+    """
+    import datetime
+
+    from configurator import drawings
+    from configurator.documents import formats
+    from configurator.documents.layout import on_paper
+    from configurator.documents.number_style import locale_of, numbers_of
+
+    written_for = locale_of(locale)
+    if into is not None:
+        formats.check_names([into])
+    settings = settings_of(ctx)
+    prepared = prepare(settings, job)
+
+    from configurator.cli.choosing import chosen_package
+
+    chosen = chosen_package(prepared, number, settings, as_json=False)
+    evaluation = prepared.evaluation
+    sheet = lay_out(
+        evaluation,
+        chosen,
+        locale=written_for,
+        day=datetime.date.today(),
+        system=settings.units,
+        drawings=drawings.for_paper(
+            evaluation,
+            chosen.choice,
+            system=settings.units,
+            number=numbers_of(written_for),
+            names=("front", "rear", "side"),
+        ),
+    )
+    sheet = on_paper(sheet, on)
+    if into is None:
+        typer.echo(formats.markdown(sheet))
+    else:
+        formats.write(sheet, into)

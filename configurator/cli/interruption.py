@@ -1,0 +1,71 @@
+"""Ctrl-C ends a search, not the answer: what was found by then is shown, and said to be that."""
+
+from __future__ import annotations
+
+import signal
+import sys
+import threading
+from contextlib import contextmanager
+from typing import TYPE_CHECKING, Any
+
+import typer
+
+from configurator.cli.progress_line import progress
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterator
+
+INTERRUPTED = 130
+SAID = "Stopped early: this is what was known by then, and not all of it is proven."
+NOTHING_YET = "Stopped before anything was found."
+
+
+class Stop:
+    """Whether somebody pressed Ctrl-C."""
+
+    def __init__(self) -> None:
+        self.pressed = False
+
+    def end(self) -> None:
+        """Say so, and end with the exit status of a program that was interrupted.
+
+        Raises
+        ------
+        typer.Exit
+            If somebody did.
+        """
+        if self.pressed:
+            print(SAID, file=sys.stderr)
+            raise typer.Exit(INTERRUPTED)
+
+
+@contextmanager
+def stoppable(what: str | Callable[[], str]) -> Iterator[Stop]:
+    """Search, with a word on how long it takes, until Ctrl-C.
+
+    The first Ctrl-C reaches the search, which gives what it has. Where it has nothing yet, that is
+    said and the program ends with status 130.
+
+    Parameters
+    ----------
+    what
+        What is being done, for `configurator.cli.progress_line.progress`.
+    """
+    stop = Stop()
+
+    def press(*_: Any) -> None:
+        stop.pressed = True
+        raise KeyboardInterrupt
+
+    # Only the main thread is told of signals, and only it may say what happens then.
+    main = threading.current_thread() is threading.main_thread()
+    before = signal.signal(signal.SIGINT, press) if main else None
+    try:
+        with progress(what):
+            yield stop
+    except KeyboardInterrupt:
+        print(NOTHING_YET, file=sys.stderr)
+        raise typer.Exit(INTERRUPTED) from None
+    finally:
+        if main:
+            signal.signal(signal.SIGINT, before)

@@ -1,0 +1,130 @@
+"""Open what a command was pointed at: plugins, catalogs, a job."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Literal
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+    from pathlib import Path
+
+    import typer
+
+    from configurator.loading.plugin_files import Loaded
+    from configurator.model.knowledge import Trade
+    from configurator.search.optimum.preparing import Prepared
+
+
+@dataclass(frozen=True, slots=True)
+class Settings:
+    """What the global options say.
+
+    Parameters
+    ----------
+    catalogs
+        Folders of catalogs, before those that come with Fitwright.
+    plugins
+        Folders of the shop's own plugins.
+    units
+        The system to show figures in; None for the units the rules declare.
+    """
+
+    catalogs: tuple[Path, ...] = ()
+    plugins: tuple[Path, ...] = ()
+    units: Literal["metric", "imperial"] | None = None
+
+
+def settings_of(ctx: typer.Context) -> Settings:
+    """Return what the global options say."""
+    found = ctx.find_object(Settings)
+    return found if found is not None else Settings()
+
+
+def load_plugins(settings: Settings, trace: object = None) -> Loaded:
+    """Load the plugins; say on standard error which of the shop's are not in use.
+
+    Raises
+    ------
+    FitwrightError
+        If one that comes with Fitwright fails, or a named folder is not there.
+    """
+    from configurator.cli.refusing import bad, warn
+    from configurator.loading import plugin_files
+
+    for folder in settings.plugins:
+        if not folder.is_dir():
+            what = "is a file" if folder.exists() else "is not there"
+            raise bad(str(folder), f"the folder of plugins {what}", "name a folder")
+    loaded = plugin_files.load(settings.plugins, trace=trace)
+    warn(
+        f"plugin {one.plugin}: not in use: {one.reason}; put it right or leave it out"
+        for one in loaded.trade.failures
+    )
+    return loaded
+
+
+def load_trade(settings: Settings) -> Trade:
+    """Return what the plugins declare."""
+    return load_plugins(settings).trade
+
+
+def prepare(
+    settings: Settings, job: Path, figures: Callable[[Trade], Iterable[str]] | None = None
+) -> Prepared:
+    """Read a job with everything it names and prepare it for questions.
+
+    Parameters
+    ----------
+    settings
+        What the global options say.
+    job
+        File of the job.
+    figures
+        Names, or refuses to, the figures to be asked about beside those of the job's goals.
+
+    Raises
+    ------
+    FitwrightError
+        With everything that is wrong, in all files.
+    """
+    from configurator.cli.progress_line import progress
+    from configurator.cli.refusing import warn
+    from configurator.files.job_files import read_case
+    from configurator.questions import answers
+
+    with progress("reading plugins and catalogs"):
+        check_catalog_folders(settings)
+        trade = load_trade(settings)
+        asked = () if figures is None else figures(trade)
+        case = read_case(job, trade, settings.catalogs)
+    warn(case.warnings)
+    with progress("working out what fits with what"):
+        return answers.ready(case, trade, figures=asked)
+
+
+def check_catalog_folders(settings: Settings) -> None:
+    """Refuse a named folder that is not there, and a catalog named in place of its folder.
+
+    Raises
+    ------
+    InputError
+        With all of them.
+    """
+    from configurator.core.errors import InputError, Problem
+
+    problems = []
+    for folder in settings.catalogs:
+        if not folder.is_dir():
+            what = "is a file" if folder.exists() else "is not there"
+            problems.append(Problem(str(folder), f"the folder of catalogs {what}", "name a folder"))
+        elif (folder / "catalog.toml").is_file():
+            problems.append(
+                Problem(
+                    str(folder),
+                    "this is a catalog itself, not a folder with catalogs in it",
+                    f"name the folder above it: {folder.absolute().parent}",
+                )
+            )
+    if problems:
+        raise InputError(problems)

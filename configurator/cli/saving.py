@@ -1,0 +1,221 @@
+"""Read a job to keep it, and show what was kept."""
+
+from __future__ import annotations
+
+import datetime
+from pathlib import Path
+from typing import TYPE_CHECKING, Annotated, Any
+
+import typer
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from configurator.cli.terminal import Writer
+    from configurator.evaluation.packages import Package
+    from configurator.loading.plugin_files import Loaded
+    from configurator.search.optimum.preparing import Prepared
+    from configurator.store.comparison import Comparison
+    from configurator.store.repricing import Anew
+    from configurator.store.store import KeptQuotation
+    from configurator.wording.quantities import System
+
+Database = Annotated[
+    str | None,
+    typer.Option(
+        metavar="URL",
+        help="Where jobs are kept, such as postgresql://USER@HOST/DATABASE; by default what "
+        "FITWRIGHT_DATABASE says, without it a file in your data folder.",
+    ),
+]
+Forces = Annotated[
+    bool,
+    typer.Option(
+        "--forces/--no-forces",
+        help="Work out and keep what each choice forces too; can take a minute or more.",
+    ),
+]
+
+
+def snapshot_of(
+    prepared: Prepared,
+    loaded: Loaded,
+    package: Package,
+    *,
+    proven: bool,
+    locale: str,
+    forces: bool,
+    base: Path | None,
+    valid: datetime.date | None = None,
+    system: System | None = None,
+) -> tuple[dict[str, Any], dict[str, Any]]:
+    """Write down a quotation with everything it rests on, and its papers."""
+    from configurator.cli.progress_line import progress
+    from configurator.consequences import upgrades
+    from configurator.documents.number_style import locale_of
+    from configurator.store.saved_documents import Writer, lay_out
+    from configurator.store.snapshot import snapshot
+
+    found = None
+    if forces:
+        changed = [option for option in package.choice.values() if option.changed]
+        with progress("finding what each choice forces"):
+            found = upgrades.forces_each(prepared, changed)
+    day = datetime.date.today()
+    how = Writer(locale_of(locale), day, valid, system)
+    written = snapshot(
+        prepared.evaluation,
+        package,
+        loaded.plugins,
+        proven=proven,
+        day=day,
+        locale=locale,
+        forced=found,
+        base=base,
+        valid=valid,
+    )
+    return written, lay_out(prepared.evaluation, package, how, found)
+
+
+def day_of(moment: str) -> str:
+    """Return the day of a time in UTC, here."""
+    return datetime.datetime.fromisoformat(moment).astimezone().date().isoformat()
+
+
+def show_kept(writer: Writer, kept: KeptQuotation, system: System | None) -> None:
+    """Show a quotation as it was given."""
+    from configurator.store.change_words import value_words
+
+    found: Mapping[str, Any] = kept.snapshot
+    package, job = found["package"], found["job"]
+    writer.heading(f"{kept.number}: {kept.title}")
+    writer.line(
+        f"{value_words(package['price'], '')} for one vehicle, as of {day_of(kept.made_at)}, "
+        f"by {kept.made_by}; vehicle {job['vehicle']['title']}; "
+        f"version {kept.version} of job {kept.job}"
+        + (f"; prices {kept.anew_of} anew" if kept.anew_of else "")
+        + (f"; customer's reference: {kept.customer}" if kept.customer else "")
+        + (f"; valid until {kept.valid_until}" if kept.valid_until else "")
+    )
+    if not found["proven"]:
+        writer.line("It was not proven to be the cheapest that meets the job.")
+    writer.heading("Parts")
+    details = package["details"]
+    writer.table(
+        ("position", "part", "number", "pieces", "price"),
+        [
+            (
+                position,
+                details[position]["title"] if package["parts"][position] else "removed",
+                package["parts"][position] or "",
+                str(details[position]["pieces"]),
+                value_words(details[position]["price"], ""),
+            )
+            for position in found["changed"]
+        ],
+        right={3, 4},
+    )
+    work = package["work"]
+    writer.line(f"Work: {work['hours']:g} h, {value_words(work['price'], '')}")
+    if package["goals"]:
+        writer.heading("What was asked for")
+        writer.items(
+            f"{asked}: {value_words(goal['value'], goal['unit'], system)}"
+            for asked, goal in zip(job["asked"], package["goals"], strict=True)
+        )
+    _show_forced(writer, found["forced"])
+    for heading, notes in (
+        ("Cautions", package["cautions"]),
+        ("Not checked", [f"{one['rule']}: {one['why']}" for one in package["not_checked"]]),
+        ("Not priced", package["not_priced"]),
+    ):
+        if notes:
+            writer.heading(heading)
+            writer.items(notes)
+    writer.heading("Prices")
+    writer.items(
+        f"{one['title']} ({one['catalog']}): prices of {one['price_date']}, source: {one['source']}"
+        for one in job["catalogs"]
+    )
+    writer.heading(found["notice"])
+
+
+def _show_forced(writer: Writer, forced: Mapping[str, Any] | None) -> None:
+    writer.heading("What the choices forced")
+    if forced is None:
+        writer.line("Not worked out when this was kept.")
+        return
+    said = [
+        f"{choice['position']}, {choice['title']}: {arrow['position']} "
+        f"({', '.join(one['rule'] for one in arrow['because'])})"
+        for choice in forced["choices"]
+        for arrow in choice["forces"]
+    ]
+    if said:
+        writer.items(said)
+    else:
+        writer.line("Nothing.")
+
+
+def show_changes(
+    writer: Writer, comparison: Comparison, currency: str, system: System | None
+) -> None:
+    """Show what has changed since a quotation was given."""
+    from configurator.store.change_words import change_words
+    from configurator.wording.quantities import money_words
+
+    writer.heading("Changed since")
+    if comparison.changes:
+        writer.items(change_words(one, system) for one in comparison.changes)
+    elif not comparison.not_compared:
+        writer.line("Nothing.")
+    if comparison.not_compared:
+        writer.line("Could not be compared:")
+        writer.items(comparison.not_compared)
+    if comparison.same_parts is not None:
+        price = money_words(comparison.same_parts.price, currency)
+        writer.line(f"The same parts cost {price} today.")
+    if comparison.stands_against:
+        writer.line("They are no answer to the job today:")
+        writer.items(comparison.stands_against)
+
+
+def show_anew(
+    writer: Writer, old: KeptQuotation, new: KeptQuotation, anew: Anew, comparison: Comparison
+) -> None:
+    """Show two quotations of one job side by side."""
+    from configurator.wording.quantities import money_words
+
+    same, cheapest = comparison.same_parts, anew.answer.packages[0]
+
+    def money(package: Package | None) -> str:
+        return "not to be had" if package is None else money_words(package.price, new.currency)
+
+    writer.heading("Priced anew")
+    writer.table(
+        ("", "price"),
+        [
+            (f"{old.number}, as it was", money_words(old.price, old.currency)),
+            ("the same parts today", money(same)),
+            ("the cheapest today", money(cheapest)),
+        ],
+        right={1},
+    )
+    what = "the same parts" if anew.same else "the cheapest package today"
+    writer.line(f"Kept as {new.number}: {what}, {money_words(new.price, new.currency)}.")
+    before, after = old.snapshot["package"], new.snapshot["package"]
+    rows = []
+    for position in dict.fromkeys([*before["parts"], *after["parts"]]):
+        one, other = (package["details"].get(position) for package in (before, after))
+        keys = [package["parts"].get(position) for package in (before, after)]
+        if keys[0] != keys[1] or (one or {}).get("price") != (other or {}).get("price"):
+            rows.append((position, _said(one, keys[0]), _said(other, keys[1])))
+    if rows:
+        writer.table(("position", old.number, new.number), rows)
+
+
+def _said(detail: Mapping[str, Any] | None, key: str | None) -> str:
+    if detail is None or key is None:
+        return "nothing"
+    price = detail["price"]
+    return f"{detail['title']}, {price['amount']} {price['currency']}"

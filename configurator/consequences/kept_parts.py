@@ -1,0 +1,87 @@
+"""What a choice leaves alone: a package that keeps a part, and the numbers of its rules."""
+
+from __future__ import annotations
+
+from itertools import islice
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from configurator.consequences.upgrade_records import Untouched
+from configurator.evaluation.packages import make_package
+from configurator.model.knowledge import checked_rules
+from configurator.search.optimum import k_best, option_prices, resource_constraints, verification
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from configurator.evaluation.evaluator import Evaluation, Option
+    from configurator.model.jobs import Job
+    from configurator.model.rules import Rule
+    from configurator.search.optimum.preparing import Prepared
+
+# Packages that are looked at for one that keeps the sums, before that is said to be undecided.
+PATIENCE = 400
+
+
+def fewest_changes(prepared: Prepared, job: Job) -> tuple[Mapping[str, Option] | None, bool]:
+    """Find a package that changes as little as possible, and say whether the answer is proven.
+
+    Packages near the vehicle as it stands are the ones that most likely keep its sums, and show
+    best what a choice leaves alone.
+
+    Returns
+    -------
+    tuple
+        The package, confirmed by the referee; None and True if there is none, None and False if
+        none was found among those looked at.
+    """
+    evaluation = prepared.evaluation
+    late = resource_constraints.late_of(prepared, job)
+    changes = {
+        position: np.array([int(option.changed) for option in options], np.int64)
+        for position, options in prepared.model.options.items()
+    }
+    ordered = k_best.numbers_in_order(prepared, job, changes, 0)
+    looked = 0
+    for _, numbers in islice(ordered, PATIENCE):
+        looked += 1
+        choice = k_best.chosen(prepared, numbers)
+        if resource_constraints.keeps_late(evaluation, job, late, choice) and within(
+            make_package(evaluation, choice).price, job.budget
+        ):
+            return verification.confirm(evaluation, job, choice).choice, True
+    if looked < PATIENCE:
+        return None, True
+    found = option_prices.cheapest(prepared, job, PATIENCE)
+    if found.choice is not None and within(found.price, job.budget):
+        return verification.confirm(evaluation, job, found.choice).choice, True
+    return None, found.proven
+
+
+def within(price: int | None, budget: int | None) -> bool:
+    """Whether there is a package (a price of -1 says no) and the budget, if any, bears it."""
+    return price is not None and price >= 0 and (budget is None or price <= budget)
+
+
+def rules_of(
+    evaluation: Evaluation, position: str, choice: Mapping[str, Option]
+) -> tuple[Untouched, ...]:
+    """Hold the rules that read a position before and after; those on sums read everything."""
+    found = [
+        _untouched(evaluation, rule, choice)
+        for rule in checked_rules(evaluation.trade)
+        if not evaluation.late(rule) and position in evaluation.reach(rule)
+    ]
+    return tuple(one for one in found if one is not None)
+
+
+def _untouched(
+    evaluation: Evaluation, rule: Rule, choice: Mapping[str, Option]
+) -> Untouched | None:
+    before = evaluation.verdict(rule, evaluation.fitted)
+    after = evaluation.verdict(rule, choice)
+    if before.holds is None and after.holds is None:
+        return None
+    same = (before.holds, before.has, before.needs) == (after.holds, after.has, after.needs)
+    return Untouched(rule, before.has, after.has, after.needs, after.at_least, same)

@@ -1,0 +1,137 @@
+"""Which positions a rule still looks at once some parts are settled.
+
+A rule on brakes may read the axle for its mount, and yet not care for the axle once a hub reduction
+is there that carries a mount of its own. Such a rule joins the hub to the brakes directly.
+"""
+
+from __future__ import annotations
+
+import itertools
+import math
+from typing import TYPE_CHECKING, Any
+
+from configurator.model.knowledge import references
+from configurator.model.references import FigureValue, PartValue
+from configurator.model.rules import Figure, Limit, Total
+from configurator.model.verdicts import judge
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from configurator.evaluation.evaluator import Evaluation, Option
+    from configurator.model.parts import Value
+    from configurator.model.references import Reference
+    from configurator.model.rules import Rule
+
+# Combinations up to which a rule is asked whether an input matters; above, every input that can
+# vary counts, so that an arrow is rather called indirect than direct.
+MOST = 20_000
+
+
+class Settled:
+    """A vehicle on which some positions are settled and all others open.
+
+    Parameters
+    ----------
+    evaluation
+        The case and the trade.
+    settled
+        Position → its option.
+    """
+
+    def __init__(self, evaluation: Evaluation, settled: Mapping[str, Option]) -> None:
+        self.evaluation = evaluation
+        self.settled = settled
+        self._values: dict[str, tuple[Value, ...] | None] = {}
+        self._matter: dict[str, frozenset[str]] = {}
+
+    def open_positions(self, rule: Rule) -> frozenset[str]:
+        """Positions that are not settled and can still change what a rule says.
+
+        Inputs are taken to vary independently of each other, so it may name one too many.
+        """
+        if isinstance(rule, Total):
+            return frozenset(self.evaluation.families) - set(self.settled)
+        named = references(rule)
+        domains = [self._domain(reference) for reference in named]
+        varying = self._varying(rule, domains)
+        found: set[str] = set()
+        for k in varying:
+            found |= self._below(named[k])
+        return frozenset(found)
+
+    def _below(self, reference: Reference) -> frozenset[str]:
+        if isinstance(reference, PartValue):
+            return frozenset({reference.position} - set(self.settled))
+        if isinstance(reference, FigureValue) and not reference.before:
+            key = reference.name
+            if key not in self._matter:
+                self._matter[key] = self.open_positions(self.evaluation.definition(key))
+            return self._matter[key]
+        return frozenset()
+
+    def _domain(self, reference: Reference) -> tuple[Value, ...] | None:
+        """Values a reference can have; None where there are too many to list."""
+        key = str(reference)
+        if key not in self._values:
+            self._values[key] = self._list(reference)
+        return self._values[key]
+
+    def _list(self, reference: Reference) -> tuple[Value, ...] | None:
+        evaluation = self.evaluation
+        if isinstance(reference, PartValue):
+            option = self.settled.get(reference.position)
+            options = evaluation.options(reference.position) if option is None else (option,)
+            return tuple(
+                dict.fromkeys(evaluation.attribute(o, reference.attribute) for o in options)
+            )
+        if isinstance(reference, FigureValue) and not reference.before:
+            rule = evaluation.definition(reference.name)
+            if not isinstance(rule, Figure):
+                return None  # a sum over everything
+            domains = [self._domain(one.reference) for one in rule.inputs]
+            listed = _product(domains)
+            if listed is None:
+                return None
+            return tuple(dict.fromkeys(evaluation.work_out(rule, row) for row in listed))
+        return (evaluation.constant(reference),)
+
+    def _varying(self, rule: Rule, domains: Sequence[tuple[Value, ...] | None]) -> list[int]:
+        """Say which inputs change what a rule says, for some values of the others."""
+        free = [k for k, domain in enumerate(domains) if domain is None or len(domain) > 1]
+        listed = _product(domains)
+        if listed is None:
+            return free
+        answers = {row: self._answer(rule, row) for row in listed}
+        found = []
+        for k in free:
+            groups: dict[tuple[Value, ...], Any] = {}
+            for row, answer in answers.items():
+                rest = (*row[:k], *row[k + 1 :])
+                if groups.setdefault(rest, answer) != answer:
+                    found.append(k)
+                    break
+        return found
+
+    def _answer(self, rule: Rule, row: tuple[Value, ...]) -> Any:
+        count = len(rule.inputs)
+        if isinstance(rule, Figure):
+            return self.evaluation.work_out(rule, row[:count])
+        found = self.evaluation.call(rule, row[:count])
+        if not isinstance(rule, Limit):
+            return found
+        more = iter(row[count:])
+        low, high = (
+            next(more)
+            if bound is not None and not isinstance(bound, int | float)
+            else self.evaluation.bound(rule, bound, {})
+            for bound in (rule.at_least, rule.at_most)
+        )
+        return judge(found, low, high)
+
+
+def _product(domains: Sequence[tuple[Value, ...] | None]) -> list[tuple[Value, ...]] | None:
+    known = [domain for domain in domains if domain is not None]
+    if len(known) < len(domains) or math.prod(len(domain) for domain in known) > MOST:
+        return None
+    return list(itertools.product(*known))

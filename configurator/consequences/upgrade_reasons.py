@@ -1,0 +1,125 @@
+"""Why a choice and an option at another position cannot be together, and what those rules read."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from configurator.consequences.rule_reach import Settled
+from configurator.consequences.shared_properties import reads_at
+from configurator.model.knowledge import checked_rules, references
+from configurator.model.requirements import Wish
+from configurator.search.explanation import conflicts
+from configurator.search.explanation.conflicts import Reason
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from configurator.evaluation.evaluator import Evaluation, Option
+    from configurator.model.jobs import Job
+    from configurator.model.rules import Rule
+    from configurator.search.optimum.preparing import Prepared
+
+
+def pick_of(option: Option) -> Wish:
+    """Return the wish for an option."""
+    return Wish("fixed", option.position, part=option.key)
+
+
+class Reasons:
+    """Says why options cannot be there, and remembers what does not hang on the choice.
+
+    Parameters
+    ----------
+    prepared
+        The case.
+    """
+
+    def __init__(self, prepared: Prepared) -> None:
+        self.prepared = prepared
+        self._known: dict[object, list[Reason]] = {}
+
+    def together(self, job: Job, option: Option, other: Option) -> list[Reason]:
+        """Say why two options cannot be together: a smallest set of rules and wishes."""
+        return self._explained(job, option, other)
+
+    def anyway(self, job: Job, other: Option) -> list[Reason]:
+        """Say why an option cannot be there whatever is chosen elsewhere."""
+        key = (tuple(sorted(job.fixed.items())), job.keep, other.position, other.key)
+        if key not in self._known:
+            self._known[key] = self._explained(job, other)
+        return self._known[key]
+
+    def _explained(self, job: Job, *options: Option) -> list[Reason]:
+        insist = [pick_of(option) for option in options]
+        found = conflicts.explain(self.prepared, job, insist)
+        return [reason for reason in found if reason.wish not in insist]
+
+
+def direct_reasons(evaluation: Evaluation, option: Option, other: Option) -> list[Reason]:
+    """Find the rules that look at no third position and refuse both together."""
+    found = []
+    pair = {option.position: option, other.position: other}
+    settled = Settled(evaluation, pair)
+    for rule in checked_rules(evaluation.trade):
+        if evaluation.late(rule) or not set(pair) <= evaluation.reach(rule):
+            continue
+        # Where no third position matters, what stands there does not either.
+        choice = {**evaluation.fitted, **pair}
+        verdict = evaluation.verdict(rule, choice)
+        if verdict.holds is False and not settled.open_positions(rule):
+            inputs = tuple((str(r), (evaluation.value(r, choice),), 0) for r in references(rule))
+            unit = getattr(rule, "unit", "")
+            found.append(
+                Reason(None, rule, verdict.has, verdict.needs, unit, verdict.at_least, inputs)
+            )
+    return found
+
+
+def through(
+    evaluation: Evaluation,
+    option: Option | None,
+    others: Iterable[Option],
+    because: Sequence[Reason],
+) -> tuple[str, ...]:
+    """Name the third positions that the reasons against options at another position look at.
+
+    Without an option, where the reasons hold whatever is chosen, there is no second position.
+    """
+    found: set[str] = set()
+    chosen = {} if option is None else {option.position: option}
+    named = set(chosen)
+    for other in others:
+        named.add(other.position)
+        settled = Settled(evaluation, {**chosen, other.position: other})
+        for reason in because:
+            rule = _judged(evaluation, reason)
+            if rule is not None:
+                found |= settled.open_positions(rule)
+            elif reason.wish is not None and reason.wish.kind in {"fixed", "keep"}:
+                found.add(reason.wish.subject)
+    return tuple(p for p in evaluation.families if p in found - named)
+
+
+def read(evaluation: Evaluation, because: Iterable[Reason], position: str) -> list[str]:
+    """Name the attributes of a position that the reasons read."""
+    rules = [rule for reason in because if (rule := _judged(evaluation, reason))]
+    return _read(evaluation, rules, position)
+
+
+def read_by_any(evaluation: Evaluation, position: str) -> list[str]:
+    """Name the attributes of a position that any rule reads."""
+    return _read(evaluation, checked_rules(evaluation.trade), position)
+
+
+def _judged(evaluation: Evaluation, reason: Reason) -> Rule | None:
+    wish = reason.wish
+    if wish is not None and wish.kind in {"at least", "at most"}:
+        return evaluation.definition(wish.subject)
+    return reason.rule
+
+
+def _read(evaluation: Evaluation, rules: Iterable[Rule], position: str) -> list[str]:
+    found: dict[str, None] = {}
+    for rule in rules:
+        found.update(dict.fromkeys(reads_at(evaluation, rule, position)))
+    return list(found)

@@ -1,0 +1,233 @@
+"""What choices force, said: as plain data, as sentences, as a picture's boxes and lines."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from configurator.consequences.upgrade_graph import ASKED, Box, Line, Picture, sets_of, shortened
+from configurator.evaluation.packages import not_checked
+from configurator.model.rules import Fit
+from configurator.wording.plain_data import not_checked_record, part_key, reason_record
+from configurator.wording.quantities import apart, counted, money_record, plain, unit_in, words
+from configurator.wording.sentences import NOTICE, option_words, part_words, reason_words
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from configurator.consequences.upgrade_records import Arrow, Forced, Kept, Reading, Untouched
+    from configurator.evaluation.evaluator import Evaluation
+    from configurator.search.explanation.conflicts import Reason
+    from configurator.wording.quantities import System
+
+Record = dict[str, Any]
+
+
+def relative_to(evaluation: Evaluation, reading: Reading) -> str:
+    """Say what the answers are relative to."""
+    case = evaluation.case
+    job = case.job
+    catalogs = ", ".join(f"{c.title} ({c.key}, prices of {c.price_date})" for c in case.catalogs)
+    said = [f"Relative to the parts of {catalogs or 'no catalog'}"]
+    decided = [
+        f"{position} fixed to {part_words(evaluation, position, key)}"
+        for position, key in sorted(job.fixed.items())
+    ]
+    decided.extend(f"{position} kept" for position in job.keep)
+    decided.extend(f"{key} ruled out" for key in job.excluded)
+    if decided:
+        said.append(", ".join(decided))
+    if reading == "fit":
+        said.append("by the rules alone: goals and budget are not counted")
+    else:
+        said.append("goals and budget counted")
+        if job.ready_within is not None:
+            said.append(f"all parts there within {counted(job.ready_within, 'day')}")
+    return f"{', '.join(said)}."
+
+
+def forced_record(
+    evaluation: Evaluation,
+    found: Sequence[Forced],
+    reading: Reading,
+    system: System | None = None,
+) -> Record:
+    """Return what choices force as data."""
+    return {
+        "relative_to": relative_to(evaluation, reading),
+        "reading": reading,
+        "choices": [_choice_record(evaluation, one, system) for one in found],
+        "sets": [list(group) for group in sets_of(found)],
+        "not_checked": [
+            not_checked_record(one) for one in not_checked(evaluation, evaluation.fitted)
+        ],
+        "notice": NOTICE,
+    }
+
+
+def _choice_record(evaluation: Evaluation, one: Forced, system: System | None) -> Record:
+    currency = evaluation.case.job.currency
+    return {
+        "position": one.option.position,
+        "part": part_key(one.option),
+        "title": one.option.part.title,
+        "possible": one.possible,
+        "conflict": [reason_record(evaluation, reason, system) for reason in one.conflict],
+        "forces": [_arrow_record(evaluation, arrow, system) for arrow in one.arrows],
+        "not_forced": [_kept_record(kept, system) for kept in one.kept],
+        "adds": money_record(one.adds, currency),
+        "adds_proven": one.adds_proven,
+        "forced_back_by": list(one.back),
+    }
+
+
+def _arrow_record(evaluation: Evaluation, arrow: Arrow, system: System | None) -> Record:
+    return {
+        "position": arrow.position,
+        "property": property_words(arrow, system),
+        "because": [
+            _because_record(evaluation, arrow.position, reason, system) for reason in arrow.because
+        ],
+        "direct": arrow.direct,
+        "through": list(arrow.through),
+        "anyway": arrow.anyway,
+        "kinds": [
+            {
+                "attribute": kind.attribute,
+                "bound": kind.bound,
+                "value": plain(kind.value, kind.unit, system),
+                "unit": unit_in(kind.unit, system),
+            }
+            for kind in arrow.kinds
+        ],
+        "refuses": list(arrow.refuses),
+        "remaining": list(arrow.remain),
+    }
+
+
+def _because_record(
+    evaluation: Evaluation, position: str, reason: Reason, system: System | None
+) -> Record:
+    record = reason_record(evaluation, reason, system)
+    record = {"rule": record.pop("name"), **record}
+    if isinstance(reason.rule, Fit):
+        # A fit has no number; where it holds two single values together, these are shown.
+        mine = [i for k, i in enumerate(reason.inputs) if _reads(evaluation, reason, k, position)]
+        rest = [i for i in reason.inputs if i not in mine]
+        if len(mine) == len(rest) == 1 and all(len(i[1]) == 1 and not i[2] for i in mine + rest):
+            given = {i["name"]: i for i in record["inputs"]}
+            both = list(given.values())
+            at = reason.inputs.index(mine[0])
+            record["has"] = both[at]["values"][0]
+            record["needs"] = both[1 - at]["values"][0]
+            record["unit"] = both[at]["unit"]
+    return record
+
+
+def _reads(evaluation: Evaluation, reason: Reason, number: int, position: str) -> bool:
+    rule = reason.rule
+    if rule is None or number >= len(rule.inputs):
+        return False
+    return position in evaluation.reach_of(rule.inputs[number].reference)
+
+
+def _kept_record(kept: Kept, system: System | None) -> Record:
+    return {
+        "position": kept.position,
+        "proven": kept.proven,
+        "rules": [
+            {
+                "rule": one.rule.name,
+                "before": plain(one.before, _unit(one), system),
+                "after": plain(one.after, _unit(one), system),
+                "needs": plain(one.needs, _unit(one), system),
+                "bound": "at least" if one.at_least else "at most",
+                "unit": unit_in(_unit(one), system),
+                "same": one.same,
+            }
+            for one in kept.rules
+        ],
+    }
+
+
+def _unit(one: Untouched) -> str:
+    return getattr(one.rule, "unit", "")
+
+
+# -- sentences ----------------------------------------------------------------------------------
+
+
+def property_words(arrow: Arrow, system: System | None = None) -> str:
+    """Say which kind of part is needed, as in *studs 8, offset at least 19 mm*."""
+    if not arrow.kinds:
+        return "another part than the one fitted"
+    return ", ".join(kind.words(system) for kind in arrow.kinds)
+
+
+def arrow_words(evaluation: Evaluation, arrow: Arrow, system: System | None = None) -> str:
+    """Say an arrow: *wheels: bolt circle 165.1 mm, because ...*."""
+    because = "; ".join(reason_words(evaluation, reason, system) for reason in arrow.because)
+    through = f" (by way of {', '.join(arrow.through)})" if arrow.through else ""
+    anyway = " (needed whatever is chosen here)" if arrow.anyway else ""
+    return f"{arrow.position}: {property_words(arrow, system)}{anyway}{through}, because {because}"
+
+
+def untouched_words(one: Untouched, system: System | None = None) -> str:
+    """Say a rule before and after a choice."""
+    unit = _unit(one)
+    if one.after is None or one.before is None:
+        return f"{one.rule.name}: {'as before' if one.same else 'kept'}"
+    before, after = apart(one.before, one.after, unit, system)
+    has = f"{before} before and after" if before == after else f"{before} before, {after} after"
+    if one.needs is None:
+        return f"{one.rule.name}: {has}"
+    bound = "at least" if one.at_least else "at most"
+    return f"{one.rule.name}: {has}, needs {bound} {words(one.needs, unit, system)}"
+
+
+# -- a picture ----------------------------------------------------------------------------------
+
+
+def picture_of(
+    evaluation: Evaluation,
+    found: Sequence[Forced],
+    title: str,
+    system: System | None = None,
+) -> Picture:
+    """Make boxes and lines of what choices force.
+
+    Indirect lines are left out where other lines lead to the same place.
+    """
+    chosen = {one.option.position: one.option for one in found}
+    needed: dict[str, dict[str, str]] = {}
+    lines: dict[tuple[str, str], Line] = {}
+    for one in found:
+        for arrow in one.arrows:
+            source = ASKED if arrow.anyway else one.option.position
+            at = needed.setdefault(arrow.position, {})
+            at.update({kind.attribute: kind.words(system) for kind in arrow.kinds})
+            if not at:
+                at[""] = property_words(arrow, system)
+            said = tuple(reason_words(evaluation, reason, system) for reason in arrow.because)
+            key = (source, arrow.position)
+            earlier = lines.get(key)
+            if earlier is None:
+                lines[key] = Line(*key, said, arrow.direct, arrow.through)
+            else:
+                lines[key] = Line(
+                    *key,
+                    tuple(dict.fromkeys((*earlier.because, *said))),
+                    earlier.direct or arrow.direct,
+                    tuple(dict.fromkeys((*earlier.through, *arrow.through))),
+                )
+    names = [p for p in evaluation.families if p in chosen or p in needed]
+    boxes = [
+        Box(
+            name,
+            (option_words(chosen[name]),) if name in chosen else tuple(needed[name].values()),
+            name in chosen,
+        )
+        for name in names
+    ]
+    if any(line.source == ASKED for line in lines.values()):
+        boxes.insert(0, Box(ASKED, (), chosen=False))
+    return Picture(title, tuple(boxes), tuple(shortened(list(lines.values()))), sets_of(found))

@@ -1,0 +1,357 @@
+"""What a choice forces: which parts of the vehicle cannot stay with it, and by which rules.
+
+A choice forces an upgrade at a position when no package that contains it keeps the part that is on
+the vehicle. That is asked of the search, one choice at a time, and every answer carries a smallest
+set of rules that makes it true. It holds relative to the catalogs in the job and to what is decided
+there, so it is always said with what it is relative to.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from configurator.consequences.kept_parts import PATIENCE, fewest_changes, rules_of, within
+from configurator.consequences.shared_properties import Kind, kind_of, presence, splitting_kinds
+from configurator.consequences.upgrade_reasons import (
+    Reasons,
+    direct_reasons,
+    pick_of,
+    read,
+    read_by_any,
+    through,
+)
+from configurator.consequences.upgrade_records import Arrow, Forced, Kept, Reading
+from configurator.model.requirements import with_wishes
+from configurator.model.rules import Limit, Total
+from configurator.questions import answers
+from configurator.search.explanation import conflicts
+from configurator.search.optimum import lexicographic, option_prices, preparing, queries
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from configurator.evaluation.evaluator import Evaluation, Option
+    from configurator.model.jobs import Job
+    from configurator.search.explanation.conflicts import Reason
+    from configurator.search.optimum.preparing import Prepared
+    from configurator.search.optimum.queries import Previews
+
+# How many arrows with kinds of their own are told at one position.
+MOST_KINDS = 4
+
+
+def asked(prepared: Prepared, reading: Reading) -> Job:
+    """Return the job as a reading takes it: with its goals, budget and wait, or without."""
+    job = prepared.evaluation.case.job
+    if reading == "goals":
+        return lexicographic.settle(prepared, job)
+    return replace(job, goals=(), budget=None, ready_within=None)
+
+
+def choices_of(prepared: Prepared) -> list[Option]:
+    """List the changed parts of the cheapest package that meets the job; empty if nothing fits."""
+    found = answers.find(prepared).packages
+    return [option for option in found[0].choice.values() if option.changed] if found else []
+
+
+def forces(
+    prepared: Prepared, option: Option, reading: Reading = "fit", *, numbers: bool = False
+) -> Forced:
+    """Find what a choice forces.
+
+    Parameters
+    ----------
+    prepared
+        The case, prepared with the job's goal figures.
+    option
+        The choice.
+    reading
+        ``"fit"``: by the rules alone, with what the job has decided about parts; ``"goals"``: also
+        by the job's goals and budget.
+    numbers
+        Whether to work out the rules of the positions that are not forced.
+
+    Returns
+    -------
+    Forced
+        Every arrow is true of all packages.
+    """
+    return forces_each(prepared, [option], reading, numbers=numbers)[0]
+
+
+def forces_each(
+    prepared: Prepared,
+    options: Sequence[Option],
+    reading: Reading = "fit",
+    *,
+    numbers: bool = False,
+) -> list[Forced]:
+    """Find what each of several choices forces by itself; see `forces`."""
+    job = asked(prepared, reading)
+    reasons = Reasons(prepared)
+    return [_Question(prepared, option, job, reasons).answer(numbers=numbers) for option in options]
+
+
+@dataclass(frozen=True, slots=True)
+class _Why:
+    """A smallest set of reasons, and whether it holds whatever is chosen."""
+
+    because: tuple[Reason, ...]
+    anyway: bool
+
+
+def _bounded(because: Sequence[Reason]) -> bool:
+    """Whether a bound on a number, not a fit alone, is among the reasons."""
+    return any(
+        isinstance(reason.rule, Limit | Total)
+        or (reason.wish is not None and reason.wish.kind in {"at least", "at most"})
+        for reason in because
+    )
+
+
+class _Question:
+    """One choice, with what is decided beside it."""
+
+    def __init__(self, prepared: Prepared, option: Option, job: Job, reasons: Reasons) -> None:
+        self.prepared = prepared
+        self.reasons = reasons
+        self.evaluation: Evaluation = prepared.evaluation
+        self.option = option
+        self.place = option.position
+        # What the job says of the choice's own position is what the choice replaces.
+        self.without = replace(
+            job,
+            fixed={p: k for p, k in job.fixed.items() if p != self.place},
+            keep=tuple(p for p in job.keep if p != self.place),
+        )
+        self.job = replace(self.without, fixed={**self.without.fixed, self.place: option.key})
+        decided = {*self.job.fixed, *self.job.keep}
+        self.free = [p for p in self.evaluation.families if p not in decided]
+        self.options = prepared.model.options
+
+    def answer(self, *, numbers: bool) -> Forced:
+        before = option_prices.previews(self.prepared, self.without)
+        after = option_prices.previews(self.prepared, self.job)
+        one, proven = fewest_changes(self.prepared, self.job)
+        if one is None and proven:
+            conflict = conflicts.explain(self.prepared, self.without, [pick_of(self.option)])
+            return Forced(self.option, False, tuple(conflict), (), (), None, True, ())
+        remaining = {p: self.left(after, p) for p in self.free}
+        stay, undecided = self.witnesses(remaining)
+        arrows: list[Arrow] = []
+        for position in self.free:
+            if position in stay or position in undecided:
+                continue
+            fitted = self.fitted_number(position)
+            left = [n for n in remaining[position] if n != fitted]
+            arrows.extend(self.arrows_to(position, left, before))
+        kept = [
+            self.kept(position, stay.get(position), numbers=numbers)
+            for position in self.free
+            if position in stay or position in undecided
+        ]
+        forced = {arrow.position for arrow in arrows if not arrow.anyway}
+        back = self.forcing_back(remaining, forced)
+        adds, exact = self.adds(before)
+        return Forced(self.option, True, (), tuple(arrows), tuple(kept), adds, exact, back)
+
+    def left(self, found: Previews, position: str) -> list[int]:
+        """Options of a position that nothing rules out."""
+        prices = found.prices[position]
+        return [n for n, price in enumerate(prices) if within(int(price), self.job.budget)]
+
+    def fitted_number(self, position: str) -> int:
+        return next(n for n, o in enumerate(self.options[position]) if not o.changed)
+
+    # -- what can stay --------------------------------------------------------------------------
+
+    def witnesses(
+        self, remaining: Mapping[str, Sequence[int]]
+    ) -> tuple[dict[str, Mapping[str, Option]], set[str]]:
+        """Find for each position a package that keeps its part, with few changes besides.
+
+        Returns
+        -------
+        tuple
+            Position → package; and the positions for which sums leave it undecided.
+        """
+        stay: dict[str, Mapping[str, Option]] = {}
+        undecided: set[str] = set()
+        packages: list[Mapping[str, Option]] = []
+        for position in self.free:
+            if self.fitted_number(position) not in remaining[position]:
+                continue
+            known = next((p for p in packages if not p[position].changed), None)
+            if known is None:
+                job = replace(self.job, keep=(*self.job.keep, position))
+                known, proven = fewest_changes(self.prepared, job)
+                if known is None:
+                    if not proven:
+                        undecided.add(position)
+                    continue
+                packages.append(known)
+            stay[position] = known
+        return stay, undecided
+
+    def stays_without(self, before: Previews, position: str, fitted: int) -> bool:
+        """Whether the present part could stay without the choice; if undecided, that it could."""
+        if fitted not in self.left(before, position):
+            return False
+        if before.exact[position][fitted]:
+            return True
+        job = replace(self.without, keep=(*self.without.keep, position))
+        known, proven = fewest_changes(self.prepared, job)
+        return known is not None or not proven
+
+    def kept(self, position: str, choice: Mapping[str, Option] | None, *, numbers: bool) -> Kept:
+        """Hold the rules of a position that keeps its part before and after."""
+        if choice is None or not numbers:
+            return Kept(position, (), proven=choice is not None)
+        return Kept(position, rules_of(self.evaluation, position, choice))
+
+    def adds(self, before: Previews) -> tuple[int | None, bool]:
+        """Compare the cheapest packages with the choice and without; say whether it is proven."""
+        first = option_prices.cheapest(self.prepared, self.job, PATIENCE)
+        proven = first.proven
+        cheapest: int | None = None
+        bounds = sorted(
+            (int(before.prices[self.place][n]), n)
+            for n in self.left(before, self.place)
+            if self.options[self.place][n].key != self.option.key
+        )
+        for bound, n in bounds:
+            if cheapest is not None and bound >= cheapest:
+                break
+            other: int | None = bound
+            if not before.exact[self.place][n]:
+                key = self.options[self.place][n].key
+                job = replace(self.without, fixed={**self.without.fixed, self.place: key})
+                found = option_prices.cheapest(self.prepared, job, PATIENCE)
+                other = found.price
+                proven = proven and found.proven
+            if other is not None and within(other, self.job.budget):
+                cheapest = other if cheapest is None else min(cheapest, other)
+        if cheapest is None or first.price is None:
+            return None, proven
+        return first.price - cheapest, proven
+
+    # -- arrows ---------------------------------------------------------------------------------
+
+    def arrows_to(self, position: str, left: list[int], before: Previews) -> list[Arrow]:
+        """Explain why the present part cannot stay, and which kinds are needed instead.
+
+        Each rule that alone refuses both together gives an arrow of its own: a wheel may be of the
+        wrong bolt circle and have too small a bore. Only where there is none do several rules; and
+        where the present part is ruled out even without the choice, those that do that.
+        """
+        options = self.options[position]
+        fitted = self.fitted_number(position)
+        remain = tuple(options[n].key for n in left)
+
+        def arrow(kinds: Sequence[Kind], why: _Why, lacking: list[int]) -> Arrow:
+            refused = [options[n] for n in lacking]
+            choice = None if why.anyway else self.option
+            way = through(self.evaluation, choice, refused, why.because)
+            keys = tuple(option.key for option in refused)
+            return Arrow(position, tuple(kinds), why.because, keys, way, why.anyway, remain)
+
+        found: list[Arrow] = []
+        known: set[Kind] = set()
+        anyway = not self.stays_without(before, position, fitted)
+        for why in self.whys(options[fitted], anyway=anyway):
+            bounded = _bounded(why.because)
+            told = [
+                kind_of(self.evaluation, position, options, left, fitted, name, bounded=bounded)
+                for name in read(self.evaluation, why.because, position)
+            ]
+            kinds = [kind for kind in told if kind is not None and kind not in known]
+            if found and not kinds:
+                continue
+            known |= set(kinds)
+            if not kinds and (there := presence(options, left, fitted, position)):
+                kinds = [there]
+            found.append(arrow(kinds, why, [fitted]))
+        possible_before = set(self.left(before, position))
+        while len(found) < MOST_KINDS:
+            more = self.another(position, left, known, possible_before)
+            if more is None:
+                break
+            found.append(arrow([more[0]], more[1], more[2]))
+            known.add(more[0])
+        return found
+
+    def whys(self, other: Option, *, anyway: bool) -> list[_Why]:
+        """Say why an option cannot be there: each a smallest set, sufficient by itself."""
+        direct = direct_reasons(self.evaluation, self.option, other)
+        if direct:
+            return [_Why((reason,), anyway=False) for reason in direct]
+        if anyway:
+            return [_Why(tuple(self.reasons.anyway(self.without, other)), anyway=True)]
+        together = self.reasons.together(self.without, self.option, other)
+        return [_Why(tuple(together), anyway=False)]
+
+    def another(
+        self, position: str, left: list[int], known: set[Kind], possible_before: set[int]
+    ) -> tuple[Kind, _Why, list[int]] | None:
+        """Find one more kind that is needed.
+
+        It must tell the options that remain from some that have all ``known`` kinds and still are
+        ruled out, and the reasons against these must read what the kind is about.
+        """
+        options = self.options[position]
+        fitted = self.fitted_number(position)
+        others = [
+            n
+            for n, option in enumerate(options)
+            if n != fitted
+            and n not in left
+            and all(kind.of(self.evaluation, option) for kind in known)
+        ]
+        told = {kind.attribute for kind in known}
+        names = [n for n in read_by_any(self.evaluation, position) if n not in told]
+        for kind, lacking in splitting_kinds(
+            self.evaluation, position, options, left, others, fitted, names
+        ):
+            anyway = not possible_before & set(lacking)
+            why = self.whys(options[lacking[0]], anyway=anyway)[0]
+            if kind.exact_number and _bounded(why.because):
+                continue
+            if kind.attribute in read(self.evaluation, why.because, position) and self.rule_out_all(
+                position, lacking, why
+            ):
+                return kind, why, lacking
+        return None
+
+    def rule_out_all(self, position: str, lacking: list[int], why: _Why) -> bool:
+        """Whether the same reasons rule out every one of these options."""
+        rules = [reason.rule for reason in why.because if reason.rule is not None]
+        wishes = [reason.wish for reason in why.because if reason.wish is not None]
+        open_here = {position: lacking}
+        if not why.anyway:
+            wishes.append(pick_of(self.option))
+            open_here[self.place] = self.numbers_of(self.option)
+        job = with_wishes(self.job, wishes)
+        figures = queries.goal_figures(job)
+        few = preparing.prepare(self.evaluation, figures, rules=rules, allowed=open_here)
+        prices = option_prices.previews(few, job, [position]).prices[position]
+        return not any(within(int(prices[n]), job.budget) for n in lacking)
+
+    def numbers_of(self, option: Option) -> list[int]:
+        return [n for n, o in enumerate(self.options[option.position]) if o.key == option.key]
+
+    # -- the other way round --------------------------------------------------------------------
+
+    def forcing_back(
+        self, remaining: Mapping[str, Sequence[int]], forced: set[str]
+    ) -> tuple[str, ...]:
+        """Name the forced positions whose every remaining option forces the choice's own."""
+        if not self.option.changed or not forced:
+            return ()
+        stay = replace(self.without, keep=(*self.without.keep, self.place))
+        found = option_prices.previews(self.prepared, stay)
+        return tuple(
+            position
+            for position in self.free
+            if position in forced and not set(self.left(found, position)) & set(remaining[position])
+        )

@@ -1,0 +1,101 @@
+"""Where things are: what comes with Fitwright, and what a workshop keeps.
+
+What comes with Fitwright has two homes. In a checkout, ``plugins``, ``catalogs`` and ``app.py``
+stand beside the package, where people read and change them; a wheel carries copies inside the
+package, in ``_bundled``. No other module knows that there are two.
+"""
+
+from __future__ import annotations
+
+import os
+from pathlib import Path
+
+from platformdirs import user_data_path
+
+from configurator.core.errors import FitwrightError
+
+_PACKAGE = Path(__file__).resolve().parents[1]
+
+
+def _home(package: Path) -> Path:
+    """Find the folder that holds what comes with the package.
+
+    The wheel's home is looked for first: what stands beside an installed package belongs to
+    other packages, whatever it is called.
+    """
+    bundled = package / "_bundled"
+    return bundled if bundled.is_dir() else package.parent
+
+
+def _existing(name: str) -> Path:
+    path = _home(_PACKAGE) / name
+    if not path.exists():
+        message = f"{path} is missing: this installation is incomplete; install Fitwright again"
+        raise FitwrightError(message)
+    return path
+
+
+def catalogs() -> Path:
+    """Find the folder of the catalogs that come with Fitwright.
+
+    Raises
+    ------
+    FitwrightError
+        If it is not there.
+
+    Examples
+    --------
+    >>> catalogs().name
+    'catalogs'
+    """
+    return _existing("catalogs")
+
+
+def plugins() -> Path:
+    """Find the folder of the plugins that come with Fitwright.
+
+    Raises
+    ------
+    FitwrightError
+        If it is not there.
+
+    Examples
+    --------
+    >>> plugins().name
+    'plugins'
+    """
+    return _existing("plugins")
+
+
+def app() -> Path:
+    """Find the script that Streamlit runs; Streamlit reads its settings from beside it.
+
+    Raises
+    ------
+    FitwrightError
+        If it is not there.
+
+    Examples
+    --------
+    >>> app().name
+    'app.py'
+    """
+    return _existing("app.py")
+
+
+def user_folder() -> Path:
+    """Say where the workshop's own data are kept: jobs, catalogs, the store.
+
+    The environment variable ``FITWRIGHT_DATA`` decides; without it, the place that the
+    operating system provides for a program's data (XDG, AppData, Application Support). The
+    folder need not exist: looking must leave nothing behind, so whoever writes first makes it.
+
+    Returns
+    -------
+    pathlib.Path
+        Absolute.
+    """
+    chosen = os.environ.get("FITWRIGHT_DATA", "")
+    if chosen:
+        return Path(chosen).expanduser().absolute()
+    return user_data_path("fitwright", appauthor=False)

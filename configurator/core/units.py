@@ -1,0 +1,306 @@
+"""The one place where units are turned into SI numbers and back.
+
+Inside, every quantity is a float in SI base units (angles in radians, ratios and shares as
+plain numbers). Text with units is read here once and shown here again; no formula holds a
+conversion factor.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import Any
+
+import pint
+
+from configurator.core.errors import UnitError, nearest
+
+registry: Any = pint.get_application_registry()  # type: ignore[no-untyped-call]
+
+# How shops write units, where pint would misread them ("Nm" is a nautical mile, '"' an error).
+SPELLINGS = {
+    '"': "inch",
+    "in.": "inch",
+    "''": "inch",
+    "'": "foot",
+    "Nm": "N*m",
+    "N.m": "N*m",
+    "N·m": "N*m",
+    "Nmm": "N*mm",
+    "N/mm": "N/mm",
+    "ft-lb": "ft*lbf",
+    "ft.lb": "ft*lbf",
+    "ftlb": "ft*lbf",
+    "lb-ft": "ft*lbf",
+    "lb.ft": "ft*lbf",
+    "lbft": "ft*lbf",
+    "lb/in": "lbf/in",
+    "lbs/in": "lbf/in",
+    "lbs": "lb",
+    "kgs": "kg",
+    "kgf": "kilogram_force",
+    "kph": "km/h",
+    "km/hr": "km/h",
+    "mph": "mile/hour",
+    "rpm": "revolution/minute",
+    "1/min": "revolution/minute",
+    "r/min": "revolution/minute",
+    "rev/min": "revolution/minute",
+    "%": "percent",
+    "deg": "degree",
+    "°": "degree",
+    "ps": "metric_horsepower",
+    "PS": "metric_horsepower",
+    "hrs": "hour",
+    "days": "day",
+    "weeks": "week",
+    "mm2": "mm**2",
+    "mm²": "mm**2",
+    "cm2": "cm**2",
+    "cm²": "cm**2",
+    "mm3": "mm**3",
+    "mm³": "mm**3",
+    "cm3": "cm**3",
+    "cm³": "cm**3",
+    "m/s2": "m/s**2",
+    "m/s²": "m/s**2",
+    "in²": "inch**2",
+    "in³": "inch**3",
+    "ft/s²": "ft/s**2",
+    "N s/m": "N*s/m",
+    "Ns/m": "N*s/m",
+    "-": "",
+    "ratio": "",
+}
+
+# Suggested when a unit is not known; what a workshop measures in.
+COMMON_UNITS = (
+    "mm", "cm", "m", "inch", "foot", "kg", "lb", "N", "kN", "lbf", "N*m", "ft*lbf", "km/h",
+    "mile/hour", "rpm", "bar", "kPa", "MPa", "psi", "degree", "percent", "litre", "hour", "day",
+    "kW", "hp", "N/mm", "lbf/in", "mm**2", "mm**3", "m/s**2", "K", "degC",
+)  # fmt: skip
+
+_UNIT = re.compile(r"[A-Za-zµμΩ_]*\d?(?:\s*(?:\*\*|\*|/|\^|\s)\s*[A-Za-zµμ0-9_]+){0,6}")
+_QUANTITY = re.compile(r"\s*([-+]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][-+]?\d+)?)\s*(.*?)\s*")
+
+
+def normalise(value: float) -> float:
+    """Round to 12 significant digits, so that 2.05 inch and 52.07 mm are the same number.
+
+    Examples
+    --------
+    >>> 2.05 * 0.0254 == 0.05207, normalise(2.05 * 0.0254) == 0.05207
+    (False, True)
+    """
+    return float(f"{value:.12g}") + 0.0  # + 0.0 turns -0.0 into 0.0
+
+
+@lru_cache(maxsize=1024)
+def unit(text: str) -> Any:
+    """Read a unit as shops write it.
+
+    Parameters
+    ----------
+    text
+        ``"mm"``, ``"Nm"``, ``"ft-lb"``, ``"rpm"``; empty for a plain number.
+
+    Returns
+    -------
+    pint.Unit
+
+    Raises
+    ------
+    UnitError
+        If the unit is not known.
+
+    Examples
+    --------
+    >>> str(unit("Nm"))
+    'meter * newton'
+    """
+    spelling = text.strip()
+    spelling = SPELLINGS.get(spelling, spelling)
+    # pint evaluates arithmetic in a unit; only names, products, quotients and powers are let in.
+    if not re.fullmatch(
+        r"[A-Za-zµμΩ_]*\d?(?:\s*(?:\*\*|\*|/|\^|\s)\s*[A-Za-zµμ0-9_]+){0,6}", spelling
+    ):
+        raise UnitError(text, f"unit {text!r} cannot be read", "use a unit such as mm, in, kg, lb")
+    try:
+        return registry.Unit(spelling)
+    except Exception as problem:  # pint raises half a dozen kinds, and Python's own on odd text
+        raise UnitError(
+            text,
+            f"unit {text!r} is not known",
+            nearest(spelling, COMMON_UNITS, otherwise="use a unit such as mm, in, kg, lb"),
+        ) from problem
+
+
+@lru_cache(maxsize=1024)
+def dimension(text: str) -> str:
+    """Name the dimension of a unit, as a key for comparison.
+
+    Examples
+    --------
+    >>> dimension("mm") == dimension("in"), dimension("ft-lb") == dimension("Nm")
+    (True, True)
+    """
+    # Sorted: pint writes the same powers in the order of the unit's own parts; and a power is
+    # at times the integer 1 and at times the float 1.0, depending on what was asked before.
+    powers = sorted(unit(text).dimensionality.items())
+    return " ".join(f"{base}**{float(power):g}" for base, power in powers)
+
+
+@lru_cache(maxsize=1024)
+def _to_si(text: str) -> tuple[float, float]:
+    """Scale and offset with which a number in a unit becomes SI: ``si = scale * x + offset``."""
+    at_zero = registry.Quantity(0.0, unit(text)).to_base_units().magnitude
+    at_one = registry.Quantity(1.0, unit(text)).to_base_units().magnitude
+    return at_one - at_zero, at_zero
+
+
+def to_si(value: float, text: str) -> float:
+    """Turn a number in a unit into a normalised SI float.
+
+    Examples
+    --------
+    >>> to_si(29.5, "in")
+    0.7493
+    """
+    scale, offset = _to_si(text)
+    return normalise(scale * value + offset)
+
+
+def from_si(value: float, text: str) -> float:
+    """Turn an SI float into a number in a unit.
+
+    Examples
+    --------
+    >>> from_si(0.7493, "in")
+    29.5
+    """
+    scale, offset = _to_si(text)
+    return normalise((value - offset) / scale)
+
+
+def parse(text: str, expected: str) -> float:
+    """Read a quantity such as ``"1900 rpm"`` into SI.
+
+    Parameters
+    ----------
+    text
+        Number and unit. A decimal comma is read as a point.
+    expected
+        A unit of the dimension the quantity must have. A bare number is accepted only where a
+        bare number is expected.
+
+    Returns
+    -------
+    float
+        In SI base units.
+
+    Raises
+    ------
+    UnitError
+        If there is no number, the unit is missing, unknown or of another dimension.
+
+    Examples
+    --------
+    >>> parse("12,5 in", "mm")
+    0.3175
+    """
+    match = _QUANTITY.fullmatch(text)
+    if match is None:
+        raise UnitError(
+            text, f"{text!r} is not a quantity", f"write a number and a unit, as in '12 {expected}'"
+        )
+    number, written = float(match[1].replace(",", ".")), match[2]
+    if (
+        not written
+        and unit(expected).dimensionless
+        and expected not in {"deg", "degree", "°", "%", "percent"}
+    ):
+        return normalise(number)
+    if not written:
+        raise UnitError(text, f"{text!r} has no unit", f"write '{match[1]} {expected}'")
+    if dimension(written) != dimension(expected):
+        raise UnitError(
+            text,
+            f"{text!r} is not of the kind of {expected!r}",
+            f"give it in {expected} or the like",
+        )
+    return to_si(number, written)
+
+
+def show(value: float, text: str, digits: int | None = None) -> str:
+    """Write an SI value in a unit, with as many decimals as make sense.
+
+    Examples
+    --------
+    >>> show(0.7493, "mm")
+    '749.3 mm'
+    >>> show(1.25, "")
+    '1.25'
+    """
+    number = from_si(value, text)
+    if digits is None:
+        shown = f"{number:,.5g}" if abs(number) < 10000 else f"{number:,.0f}"
+        shown = shown.replace(",", "")
+    else:
+        shown = f"{number:.{digits}f}"
+    return f"{shown} {text}".rstrip()
+
+
+def write(value: float, text: str) -> str:
+    """Write an SI value in a unit with as many digits as it takes to read it back unchanged.
+
+    Examples
+    --------
+    >>> write(to_si(100.0, "km/h"), "km/h")
+    '100 km/h'
+    """
+    scale, offset = _to_si(text)
+    number = ""
+    for digits in range(9, 18):
+        number = f"{(value - offset) / scale:.{digits}g}"
+        if to_si(float(number), text) == value:
+            break
+    return f"{number} {text}".rstrip()
+
+
+@dataclass(frozen=True, slots=True)
+class Constant:
+    """A number with a name, a unit and a source, for use in formulas.
+
+    Formulas work on floats in SI and, so that a test can prove their dimensions, on pint
+    quantities; a constant joins either.
+
+    Parameters
+    ----------
+    value
+        In ``unit``, which is an SI unit.
+    unit
+        As pint reads it; empty for a plain number.
+    source
+        Where the value is from.
+    """
+
+    value: float
+    unit: str
+    source: str
+
+    def beside(self, other: Any) -> Any:
+        """Give the constant as a float beside a float, as a quantity beside a quantity.
+
+        Examples
+        --------
+        >>> gravity = Constant(9.80665, "m/s**2", "ISO 80000-3")
+        >>> gravity.beside(2.0)
+        9.80665
+        >>> mass = registry.Quantity(2.0, "kg")
+        >>> (mass * gravity.beside(mass)).check("[force]")
+        True
+        """
+        if isinstance(other, registry.Quantity):
+            return registry.Quantity(self.value, self.unit)
+        return self.value

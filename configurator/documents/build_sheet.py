@@ -1,0 +1,223 @@
+"""The build sheet: what the fitter does in which order, tightens, looks at and measures."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from configurator.as_built import Supposed, measurable, tolerance_of
+from configurator.documents.layout import Cell, Column, Section, Sheet, Table, ToFill
+from configurator.documents.number_style import Writing, count, date, days, figure, number, quantity
+from configurator.documents.quotation import AMOUNTS, notes_of
+from configurator.documents.torques import NOT_GIVEN, torques_of
+from configurator.evaluation.lead_times import wait_of
+from configurator.evaluation.packages import cautions_of
+from configurator.evaluation.work_plan import work_plan
+from configurator.model.parts import NOTHING
+from configurator.wording.quantities import printed
+
+if TYPE_CHECKING:
+    import datetime
+    from collections.abc import Sequence
+
+    from babel import Locale
+
+    from configurator.drawings import Drawing
+    from configurator.evaluation.evaluator import Evaluation
+    from configurator.evaluation.packages import Package
+    from configurator.evaluation.work_plan import Step, WorkPlan
+    from configurator.wording.quantities import System
+
+TICK, ROOM = ToFill(), ToFill("room")
+LOCAL_CODES = (
+    "The makers' fitting instructions and local codes come first. Work on brakes, steering and "
+    "axles is for licensed people; what is done wrong there kills."
+)
+
+
+def build_sheet(
+    evaluation: Evaluation,
+    package: Package,
+    *,
+    locale: Locale,
+    day: datetime.date,
+    system: System | None = None,
+    drawings: Sequence[Drawing] = (),
+) -> Sheet:
+    """Lay out a build sheet.
+
+    Parameters
+    ----------
+    evaluation, package
+        What is built.
+    locale
+        How numbers and dates are written.
+    day
+        Of the sheet.
+    system
+        Units of the workshop.
+    drawings
+        Before and after, to scale.
+    """
+    case = evaluation.case
+    vehicles = case.job.vehicles
+    how = Writing(locale, case.job.currency, system, case.workshop.paper)
+    plan = work_plan(evaluation, package)
+    lines = [case.vehicle.title, case.workshop.title, date(how, day)]
+    if case.job.vehicles > 1:
+        lines.append(f"One sheet for each of the {case.job.vehicles} vehicles.")
+    lines.append(f"Working time {count(how, round(plan.hours, 6)).text} hours")
+    notes = [
+        Section(heading, items=tuple(items)) for heading, items in notes_of(evaluation, package)
+    ]
+    kept = [one for one in notes if one.heading in ("Cautions", "Not checked")]
+    return Sheet(
+        "Build sheet",
+        case.job.title,
+        tuple(line for line in lines if line),
+        (
+            Section("Before anything else", sentences=(LOCAL_CODES,)),
+            _parts(package, how, vehicles),
+            _sequence(plan, how),
+            _torques(package, how),
+            _look_at(evaluation, package),
+            _measure(evaluation, package, how),
+            *kept,
+            Section("Before and after", drawings=tuple(drawings)),
+            _signed(),
+        ),
+        how.paper,
+    )
+
+
+def _parts(package: Package, how: Writing, vehicles: int) -> Section:
+    rows: list[tuple[Cell, ...]] = [
+        (
+            position,
+            option.part.title,
+            option.key,
+            count(how, option.pieces),
+            days(how, wait_of(option, vehicles)),
+            TICK,
+        )
+        for position, option in package.choice.items()
+        if option.changed and option.key != NOTHING
+    ]
+    columns = (
+        Column("Position", 0.8),
+        Column("Part", 1.4),
+        Column("Number", 0.9),
+        Column("Pieces", 0, right=True),
+        Column("Wait", 0, right=True),
+        Column("There", 0),
+    )
+    return Section("Parts that must be there", short="Parts", table=Table(columns, tuple(rows)))
+
+
+def _sequence(plan: WorkPlan, how: Writing) -> Section:
+    rows: list[tuple[Cell, ...]] = [
+        (
+            count(how, step.number),
+            step.operation.name,
+            ", ".join(one for one in (step.operation.station, step.axle) if one),
+            _needs(step, how),
+            count(how, step.operation.hours),
+            TICK,
+        )
+        for step in plan.steps
+    ]
+    columns = (
+        Column("No.", 0, right=True),
+        Column("Operation", 1.3),
+        Column("Where", 0.7),
+        Column("Parts and consumables", 1.3),
+        Column("Hours", 0, right=True),
+        Column("Done", 0),
+    )
+    said = ("In an order that works: nothing waits for a later step.", AMOUNTS) if rows else ()
+    items = () if rows else ("No work: nothing is changed, or no operation is known for it.",)
+    return Section("Work", sentences=said, items=items, table=Table(columns, tuple(rows)))
+
+
+def _needs(step: Step, how: Writing) -> str:
+    parts = [wait.position for wait in step.waits_for]
+    used = [
+        f"{number(how, printed(amount, 6))} {name}" for name, amount in step.operation.uses.items()
+    ]
+    return "; ".join([*parts, *used])
+
+
+def _torques(package: Package, how: Writing) -> Section:
+    rows: list[tuple[Cell, ...]] = []
+    for one in torques_of(package.choice):
+        torque = NOT_GIVEN if one.torque is None else figure(how, one.torque, "N*m")
+        again = "" if one.again is None else figure(how, one.again, "km")
+        rows.append((one.position, one.title, torque, again, one.source, TICK))
+    columns = (
+        Column("Position", 0.8),
+        Column("Part", 1.2),
+        Column("Torque", 1.1),
+        Column("Again after", 0),
+        Column("From", 0.8),
+        Column("Done", 0),
+    )
+    said = (
+        "Only torques that a maker or the vehicle's record gives stand here; no other may be used.",
+    )
+    table = Table(columns, tuple(rows))
+    return Section("Tightening torques", sentences=said if rows else (), table=table)
+
+
+def _look_at(evaluation: Evaluation, package: Package) -> Section:
+    by_text: dict[str, list[str]] = {}
+    for caution in cautions_of(evaluation, package.choice):
+        if caution.inspect:
+            by_text.setdefault(caution.inspect, []).append(caution.name)
+    rows: list[tuple[Cell, ...]] = [
+        (text, "; ".join(names), TICK, ROOM) for text, names in by_text.items()
+    ]
+    columns = (
+        Column("Look at, test", 2),
+        Column("Because", 1),
+        Column("Done", 0),
+        Column("By", 0),
+    )
+    return Section("Inspections", table=Table(columns, tuple(rows)))
+
+
+def _measure(evaluation: Evaluation, package: Package, how: Writing) -> Section:
+    exact = Supposed(evaluation, package.choice)
+    rows: list[tuple[Cell, ...]] = []
+    for one in measurable(evaluation, package.choice):
+        unit = evaluation.definition(one.figure).unit
+        expected = exact.figure(one.figure, package.choice)
+        if not isinstance(expected, int | float):
+            continue
+        tolerance = tolerance_of(one, float(expected))
+        low, high = (_edge(how, expected + side * tolerance, unit) for side in (-1, 1))
+        promised = figure(how, evaluation.figure(one.figure, package.choice), unit)
+        rows.append((one.figure, promised, f"{low} to {high}", one.how, ROOM))
+    columns = (
+        Column("Figure", 1),
+        Column("Promised", 0, right=True),
+        Column("Measured should be", 0),
+        Column("How", 1.8),
+        Column("Measured", 0),
+    )
+    said = (
+        "Tolerances are common practice, no source. Promised figures are rounded to the safe side. "
+        "Enter the values in “Measured vehicle” on the page, or hand them to 'fitwright measured'; "
+        "both compare and explain them.",
+    )
+    table = Table(columns, tuple(rows))
+    heading = "To be measured when finished"
+    return Section(heading, sentences=said if rows else (), table=table)
+
+
+def _edge(how: Writing, value: float, unit: str) -> str:
+    """Write an edge of a tolerance; tenths of a per cent are as fine as anybody reads."""
+    return quantity(how, round(value, 3) if unit == "%" else value, unit)
+
+
+def _signed() -> Section:
+    columns = (Column("Done by", 1), Column("Looked over by", 1), Column("Date", 1))
+    return Section("Signed", table=Table(columns, ((" ", " ", " "),)))

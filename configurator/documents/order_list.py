@@ -1,0 +1,240 @@
+"""What to order: the new parts of a package by maker, the longest wait first."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from configurator.documents.layout import Cell, Column, Section, Sheet, Table, ToFill
+from configurator.documents.number_style import Writing, count, date, day_cell, days, money
+from configurator.evaluation.packages import cautions_of
+from configurator.files.overrides import STOCK
+from configurator.model.parts import FITTED, NOTHING
+from configurator.wording.sentences import NOTICE, catalog_words, caution_words
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from babel import Locale
+
+    from configurator.evaluation.evaluator import Evaluation
+    from configurator.evaluation.packages import Package
+
+UNKNOWN_MAKER = "Maker not known"
+
+
+@dataclass(frozen=True, slots=True)
+class OrderLine:
+    """A part to order; ``days`` is None where the catalog gives no lead time.
+
+    ``pieces`` are needed in all, ``shelf`` of them lie on the shop's own shelf, as ``shelf_from``
+    says; ``price`` is for all pieces [minor units], ``to_pay`` for those that are ordered.
+    """
+
+    maker: str
+    part: str
+    title: str
+    pieces: int
+    days: int | None
+    price: int
+    shelf: int = 0
+    shelf_from: str = ""
+
+    @property
+    def number(self) -> str:
+        """The maker's own number, by which it is ordered: without the name of the catalog."""
+        return self.part.partition("/")[2]
+
+    @property
+    def to_order(self) -> int:
+        """Pieces that are not on the shelf."""
+        return self.pieces - self.shelf
+
+    @property
+    def to_pay(self) -> int:
+        """Price of the pieces that are ordered [minor units]."""
+        return self.price * self.to_order // self.pieces if self.pieces else 0
+
+
+def order_lines(package: Package, vehicles: int = 1) -> list[OrderLine]:
+    """List what identical vehicles need; a part at several positions is one line.
+
+    Whichever catalog's word on the stock lies on top counts.
+    """
+    found: dict[str, OrderLine] = {}
+    for option in package.choice.values():
+        if not option.changed or option.key in (NOTHING, FITTED):
+            continue
+        old = found.get(option.key)
+        pieces = option.pieces * vehicles + (old.pieces if old else 0)
+        found[option.key] = OrderLine(
+            option.part.maker,
+            option.key,
+            option.part.title,
+            pieces,
+            option.part.lead_time,
+            option.price * vehicles + (old.price if old else 0),
+            min(pieces, option.part.stock or 0),
+            option.part.origins.get(STOCK, option.part.place) if option.part.stock else "",
+        )
+
+    def turn(line: OrderLine) -> tuple[str, bool, int, str]:
+        # A wait that nobody knows is asked about first.
+        return line.maker, line.days is not None, -(line.days or 0), line.part
+
+    return sorted(found.values(), key=turn)
+
+
+def order_sheet(
+    evaluation: Evaluation,
+    package: Package,
+    *,
+    locale: Locale,
+    day: datetime.date,
+    needed: datetime.date | None = None,
+) -> Sheet:
+    """Lay out an order list, a section for each maker.
+
+    Parameters
+    ----------
+    evaluation, package
+        What is ordered for.
+    locale
+        How numbers, dates and money are written.
+    day
+        Of the order.
+    needed
+        On which day the parts must be there; None to say when they are, if ordered on ``day``.
+    """
+    case = evaluation.case
+    how = Writing(locale, case.job.currency, prints_on=case.workshop.paper)
+    lines = order_lines(package, case.job.vehicles)
+    ordered = [one for one in lines if one.to_order]
+    makers = [
+        (maker or UNKNOWN_MAKER, list(group))
+        for maker, group in groupby(ordered, key=lambda one: one.maker)
+    ]
+    top = [case.vehicle.title, case.workshop.title, date(how, day)]
+    if case.job.vehicles > 1:
+        top.append(f"For {case.job.vehicles} identical vehicles")
+    if needed is not None:
+        top.append(f"Parts needed by {date(how, needed)}")
+    notes = (
+        "Prices are those of the catalogs, tax included; the makers' own come first. Waits are "
+        "taken as calendar days.",
+        *(catalog_words(one) for one in case.catalogs),
+    )
+    goes_with = caution_words(cautions_of(evaluation, package.choice))
+    return Sheet(
+        "Order",
+        case.job.title,
+        tuple(one for one in top if one),
+        (
+            _all_makers(makers, how),
+            _from_the_shelf(lines, how),
+            *(_maker(maker, own, how, day, needed) for maker, own in makers),
+            Section("Notes on prices", items=notes, short="Prices"),
+            Section("Cautions", items=(*goes_with, NOTICE)),
+        ),
+        how.paper,
+    )
+
+
+def _all_makers(makers: Sequence[tuple[str, list[OrderLine]]], how: Writing) -> Section:
+    rows: list[tuple[Cell, ...]] = []
+    for maker, lines in makers:
+        total = sum(one.to_pay for one in lines)
+        pieces = sum(one.to_order for one in lines)
+        rows.append((maker, count(how, pieces), days(how, _longest(lines)), money(how, total)))
+    every = [one for _, lines in makers for one in lines]
+    if rows:
+        total = sum(one.to_pay for one in every)
+        pieces = sum(one.to_order for one in every)
+        rows.append(("Sum", count(how, pieces), days(how, _longest(every)), money(how, total)))
+    columns = (
+        Column("Maker", 1),
+        Column("Pieces", 0, right=True),
+        Column("Longest wait", 0, right=True),
+        Column("Price", 0, right=True),
+    )
+    items = () if rows else ("Nothing is to be ordered.",)
+    return Section("All makers", items=items, table=Table(columns, tuple(rows), last=True))
+
+
+def _longest(lines: Sequence[OrderLine]) -> int | None:
+    waits = [one.days for one in lines]
+    return None if None in waits else max((one for one in waits if one is not None), default=0)
+
+
+def _from_the_shelf(lines: Sequence[OrderLine], how: Writing) -> Section:
+    """List what is taken from the shop's own stock, and who says that it lies there."""
+    rows: list[tuple[Cell, ...]] = [
+        (
+            one.part,
+            one.title,
+            count(how, one.pieces),
+            count(how, one.shelf),
+            count(how, one.to_order),
+            one.shelf_from,
+            ToFill(),
+        )
+        for one in lines
+        if one.shelf
+    ]
+    columns = (
+        Column("Number", 0.9),
+        Column("Part", 1.1),
+        Column("Needed", 0, right=True),
+        Column("Shelf", 0, right=True),
+        Column("Order", 0, right=True),
+        Column("Said by", 0.9),
+        Column("Taken", 0),
+    )
+    said = ("Taken from the shop's own shelf, so not in the orders below.",) if rows else ()
+    return Section("From the shelf", sentences=said, table=Table(columns, tuple(rows)))
+
+
+def _maker(
+    maker: str,
+    lines: Sequence[OrderLine],
+    how: Writing,
+    day: datetime.date,
+    needed: datetime.date | None,
+) -> Section:
+    rows: list[tuple[Cell, ...]] = [
+        (
+            one.number,
+            one.title,
+            count(how, one.to_order),
+            days(how, one.days),
+            _date(one, how, day, needed),
+            money(how, one.to_pay),
+            ToFill(),
+        )
+        for one in lines
+    ]
+    if len(lines) > 1:
+        pieces = sum(one.to_order for one in lines)
+        total = money(how, sum(one.to_pay for one in lines))
+        rows.append(("Sum", "", count(how, pieces), "", "", total, ""))
+    columns = (
+        Column("Number", 0.8),
+        Column("Part", 1.1),
+        Column("Pieces", 0, right=True),
+        Column("Wait", 0, right=True),
+        Column("Here by" if needed is None else "Order by", 0, right=True),
+        Column("Price", 0, right=True),
+        Column("Sent", 0),
+    )
+    return Section(maker, table=Table(columns, tuple(rows), last=len(lines) > 1))
+
+
+def _date(line: OrderLine, how: Writing, day: datetime.date, needed: datetime.date | None) -> Cell:
+    if line.days is None:
+        return "not known"
+    wait = datetime.timedelta(days=line.days)
+    if needed is None:
+        return day_cell(how, day + wait)
+    return day_cell(how, needed - wait, " (late)" if needed - wait < day else "")

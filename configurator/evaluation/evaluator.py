@@ -1,0 +1,458 @@
+"""Ask the rule functions themselves: figures, limits and the rest of one package.
+
+Nothing here searches. The compiler of the search calls it to fill tables, the referee to check
+packages, the sheets to show numbers, so that all three say the same thing.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from configurator.core import units
+from configurator.core.errors import PluginError
+from configurator.model.knowledge import Trade, positions_of, references, with_rules
+from configurator.model.parts import (
+    FITTED,
+    NOTHING,
+    Missing,
+    Part,
+    Value,
+    attributes_of,
+    nothing_fitted,
+)
+from configurator.model.references import (
+    ConditionValue,
+    EachValue,
+    FigureValue,
+    FittedValue,
+    PartValue,
+    PracticeValue,
+    Reference,
+    VehicleValue,
+)
+from configurator.model.rules import Figure, Limit, Rule, Total
+from configurator.model.verdicts import Verdict, judge, rounded
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from configurator.model.jobs import Case
+    from configurator.model.parts import Family
+
+
+@dataclass(frozen=True, slots=True)
+class Option:
+    """A part at a position: what can be chosen.
+
+    ``price`` is for all pieces the position takes, in minor units; ``everywhere`` are the pieces
+    that all positions together take which the part is made for.
+    """
+
+    position: str
+    part: Part
+    pieces: int
+    price: int
+    changed: bool
+    everywhere: int = 0
+
+    @property
+    def key(self) -> str:
+        """Key of its part."""
+        return self.part.key
+
+
+class Evaluation:
+    """The rule functions of a trade, bound to a vehicle and a job.
+
+    Parameters
+    ----------
+    case
+        Job, vehicle, parts and settings.
+    trade
+        What the plugins declared.
+    """
+
+    def __init__(self, case: Case, trade: Trade) -> None:
+        self.case = case
+        self.trade = with_rules(trade, case.local_rules.rules) if case.local_rules else trade
+        self.families: dict[str, Family] = positions_of(trade)
+        self.empty = {
+            family.key: nothing_fitted(family, _empty_values(family))
+            for family in trade.families.values()
+        }
+        self.fitted = {position: self._fitted(position) for position in self.families}
+        self.constants = _constants(case, trade)
+        self._options: dict[str, tuple[Option, ...]] = {}
+        self._reach: dict[str, frozenset[str]] = {}
+        self._late: dict[str, bool] = {}
+        self._before: dict[str, Value] = {}
+        self._shares: dict[tuple[str, str, str], tuple[Option, float | Missing]] = {}
+        self._calls: dict[tuple[str, str, tuple[Any, ...]], Any] = {}
+        # Whole tables of answers, kept by whoever asks for many at once.
+        self.answers: dict[tuple[Any, ...], Any] = {}
+
+    # -- what there is ------------------------------------------------------------------------
+
+    def _fitted(self, position: str) -> Option:
+        family = self.families[position]
+        part = self.case.vehicle.fitted.get(position)
+        if part is None:
+            return Option(position, self.empty[family.key], 0, 0, changed=False)
+        return Option(position, part, self.pieces(family), 0, changed=False)
+
+    def pieces(self, family: Family) -> int:
+        """How many pieces a position of the family takes on this vehicle."""
+        if isinstance(family.pieces, int):
+            return family.pieces
+        value = self.case.vehicle.values.get(family.pieces)
+        if not isinstance(value, int | float):
+            measure = self.trade.measures.get(family.pieces)
+            value = measure.default if measure is not None else None
+        return int(value) if isinstance(value, int | float) else 1
+
+    def options(self, position: str) -> tuple[Option, ...]:
+        """Everything that can be chosen at a position: what is fitted, nothing, the parts."""
+        if position not in self._options:
+            self._options[position] = self._listed(position)
+        return self._options[position]
+
+    def _listed(self, position: str) -> tuple[Option, ...]:
+        family = self.families[position]
+        found = [self.fitted[position]]
+        if family.optional and found[0].part.key == FITTED:
+            found.append(Option(position, self.empty[family.key], 0, 0, changed=True))
+        pieces = self.pieces(family)
+        for part in self.case.parts.get(family.key, ()):
+            if not part.positions or position in part.positions:
+                places = len(part.positions or family.positions)
+                price, most = part.price * pieces, pieces * places
+                found.append(Option(position, part, pieces, price, changed=True, everywhere=most))
+        return tuple(found)
+
+    # -- which rule reads which positions -----------------------------------------------------
+
+    def reach(self, rule: Rule) -> frozenset[str]:
+        """Positions that a rule reads, directly or through figures."""
+        key = f"{type(rule).__name__} {rule.name}"
+        if key not in self._reach:
+            found: set[str] = set()
+            for reference in references(rule):
+                found |= self.reach_of(reference)
+            if isinstance(rule, Total):
+                found |= set(self.families)
+            self._reach[key] = frozenset(found)
+        return self._reach[key]
+
+    def reach_of(self, reference: Reference) -> frozenset[str]:
+        """Positions that stand behind a reference."""
+        if isinstance(reference, PartValue):
+            return frozenset([reference.position])
+        if isinstance(reference, FigureValue) and not reference.before:
+            return self.reach(self.definition(reference.name))
+        return frozenset()
+
+    def definition(self, name: str) -> Figure | Total:
+        """Return the figure or total of a name."""
+        found = self.trade.figures.get(name)
+        return found if found is not None else self.trade.totals[name]
+
+    def late(self, rule: Rule) -> bool:
+        """Whether a rule hangs on a total and so is decided on whole packages only."""
+        if isinstance(rule, Total):
+            return True
+        key = f"{type(rule).__name__} {rule.name}"
+        if key not in self._late:
+            self._late[key] = any(
+                isinstance(r, FigureValue) and not r.before and self.late(self.definition(r.name))
+                for r in references(rule)
+            )
+        return self._late[key]
+
+    # -- values -------------------------------------------------------------------------------
+
+    def attribute(self, option: Option, name: str) -> Value:
+        """Return an attribute of an option, ``changed`` and ``present`` included."""
+        if name == "changed":
+            return option.changed
+        if name == "present":
+            return option.part.key != NOTHING
+        return option.part.values.get(name, Missing.UNKNOWN)
+
+    def constant(self, reference: Reference) -> Value:
+        """Return the value of a reference that does not depend on the package."""
+        if isinstance(reference, FittedValue):
+            return self.attribute(self.fitted[reference.position], reference.attribute)
+        if isinstance(reference, FigureValue):
+            if reference.name not in self._before:
+                self._before[reference.name] = self.figure(reference.name, self.fitted)
+            return self._before[reference.name]
+        return self.constants.get(str(reference), Missing.UNKNOWN)
+
+    def value(
+        self,
+        reference: Reference,
+        choice: Mapping[str, Option],
+        seen: dict[str, Value] | None = None,
+    ) -> Value:
+        """Return the value of any reference in a package; ``seen`` as for `figure`."""
+        if isinstance(reference, PartValue):
+            return self.attribute(choice[reference.position], reference.attribute)
+        if isinstance(reference, FigureValue) and not reference.before:
+            return self.figure(reference.name, choice, seen)
+        return self.constant(reference)
+
+    def figure(
+        self, name: str, choice: Mapping[str, Option], seen: dict[str, Value] | None = None
+    ) -> Value:
+        """Work out a figure or total of a package, in SI.
+
+        Parameters
+        ----------
+        name
+            Of a figure or total.
+        choice
+            The package.
+        seen
+            Figures whose values in this package are known: looked up, and added to.
+        """
+        if seen is not None and name in seen:
+            return seen[name]
+        rule = self.definition(name)
+        if isinstance(rule, Total):
+            found = self.total(rule, choice)
+        else:
+            values = tuple(self.value(one.reference, choice, seen) for one in rule.inputs)
+            found = self._worked_out(rule, values)
+        if seen is not None:
+            seen[name] = found
+        return found
+
+    def figures(
+        self, names: Iterable[str], choice: Mapping[str, Option], known: Mapping[str, Value]
+    ) -> dict[str, Value]:
+        """Work out several figures of a package, each of them and of what they read only once.
+
+        Parameters
+        ----------
+        names
+            Figures or totals.
+        choice
+            The package.
+        known
+            Figures that are known to have these values in this package.
+        """
+        seen = dict(known)
+        return {name: self.figure(name, choice, seen) for name in names}
+
+    def _worked_out(self, rule: Figure, values: tuple[Value, ...]) -> Value:
+        key = ("value", rule.name, values)
+        if key not in self._calls:
+            self._calls[key] = self.work_out(rule, values)
+        found: Value = self._calls[key]
+        return found
+
+    def work_out(self, rule: Figure, values: tuple[Value, ...]) -> Value:
+        """Call a figure's function and round to its resolution."""
+        found = self.ask(rule, values)
+        if found is None:
+            return Missing.NOT_FITTED
+        if isinstance(found, Missing | str | bool | frozenset):
+            return found
+        return rounded(rule, float(found))
+
+    def call(self, rule: Rule, values: tuple[Value, ...]) -> Any:
+        """Call a rule's function once per distinct input.
+
+        Returns
+        -------
+        Any
+            What the function returned; `Missing` where it could not be asked.
+
+        Raises
+        ------
+        PluginError
+            If the function raises or returns NaN.
+        """
+        key = (type(rule).__name__, rule.name, values)
+        if key in self._calls:
+            return self._calls[key]
+        found = self._calls[key] = _call(rule, values)
+        return found
+
+    def ask(self, rule: Rule, values: tuple[Value, ...]) -> Any:
+        """Call a rule's function as `call` does, without remembering the answer."""
+        return _call(rule, values)
+
+    def total(self, rule: Total, choice: Mapping[str, Option]) -> Value:
+        """Sum a total over a package."""
+        start = self.bound(rule, rule.start, choice)
+        if isinstance(start, Missing) or start is None:
+            return Missing.UNKNOWN
+        amount = float(start)
+        for option in choice.values():
+            share = self.share(rule, option)
+            if isinstance(share, Missing):
+                return share
+            amount += share
+        return units.normalise(amount)
+
+    def share(self, rule: Total, option: Option) -> float | Missing:
+        """Return what an option adds to a total, less what the fitted part contributed."""
+        key = (rule.name, option.position, option.key)
+        known = self._shares.get(key)
+        if known is None or known[0] is not option:
+            known = self._shares[key] = (option, self._share(rule, option))
+        return known[1]
+
+    def _share(self, rule: Total, option: Option) -> float | Missing:
+        if not option.changed:
+            return 0.0
+        new, old = self.term(rule, option), self.term(rule, self.fitted[option.position])
+        if isinstance(new, Missing) or isinstance(old, Missing):
+            return Missing.UNKNOWN
+        return new - old
+
+    def term(self, rule: Total, option: Option) -> float | Missing:
+        """Return what an option contributes to a total by itself."""
+        family = self.families[option.position]
+        place = next(p for p in family.positions if p.name == option.position)
+        values: list[Value] = []
+        for one in rule.inputs:
+            if not isinstance(one.reference, EachValue):
+                values.append(self.constant(one.reference))
+            elif one.reference.attribute == "pieces":
+                values.append(option.pieces)
+            elif one.reference.attribute == "place":
+                values.append(place.place)
+            elif one.reference.attribute == "sprung":
+                values.append(place.sprung)
+            elif one.reference.attribute == "position":
+                values.append(place.name)
+            else:
+                values.append(self.attribute(option, one.reference.attribute))
+        found = self.call(rule, tuple(values))
+        if found is None or found is Missing.NOT_FITTED:
+            return 0.0
+        return found if isinstance(found, Missing) else float(found)
+
+    # -- verdicts -----------------------------------------------------------------------------
+
+    def bound(
+        self,
+        rule: Limit | Total,
+        bound: Any,
+        choice: Mapping[str, Option],
+        seen: dict[str, Value] | None = None,
+    ) -> Any:
+        """Return a bound in SI, `Missing` where it is not known, None where there is none."""
+        if bound is None:
+            return None
+        if isinstance(bound, int | float):
+            return units.to_si(float(bound), rule.unit)
+        return self.value(bound, choice, seen)
+
+    def verdict(
+        self, rule: Rule, choice: Mapping[str, Option], seen: dict[str, Value] | None = None
+    ) -> Verdict:
+        """Say what a limit, fit or limited total says about a package; ``seen`` as for `figure`."""
+        if isinstance(rule, Total):
+            return judge(
+                self.total(rule, choice),
+                self.bound(rule, rule.at_least, choice, seen),
+                self.bound(rule, rule.at_most, choice, seen),
+                rule.name,
+            )
+        values = tuple(self.value(one.reference, choice, seen) for one in rule.inputs)
+        if isinstance(rule, Limit):
+            return judge(
+                self.call(rule, values),
+                self.bound(rule, rule.at_least, choice, seen),
+                self.bound(rule, rule.at_most, choice, seen),
+                self.missing(rule, values),
+            )
+        found = self.call(rule, values)
+        if found is None or found is Missing.NOT_FITTED:
+            return Verdict(None)
+        if found is Missing.UNKNOWN:
+            return Verdict(None, unknown=self.missing(rule, values))
+        return Verdict(bool(found))
+
+    def missing(self, rule: Rule, values: tuple[Value, ...]) -> str:
+        """Name the unknown inputs of a rule."""
+        return ", ".join(
+            str(one.reference)
+            for one, value in zip(rule.inputs, values, strict=True)
+            if value is Missing.UNKNOWN
+        )
+
+
+def _call(rule: Rule, values: tuple[Value, ...]) -> Any:
+    absent: Missing | None = None
+    arguments: dict[str, Any] = {}
+    for one, value in zip(rule.inputs, values, strict=True):
+        if isinstance(value, Missing):
+            if one.takes_missing:
+                arguments[one.parameter] = None
+                continue
+            if absent is not Missing.NOT_FITTED:
+                absent = value
+        arguments[one.parameter] = value
+    if absent is not None:
+        return absent
+    try:
+        found = rule.function(**arguments)
+    except Exception as problem:  # a rule is anybody's code; say which one and with what
+        said = ", ".join(f"{key}={value!r}" for key, value in arguments.items())
+        raise PluginError(
+            rule.plugin or rule.name,
+            f"rule {rule.name!r} failed for {said}: {type(problem).__name__}: {problem}",
+            "a rule must answer for every combination of values",
+        ) from problem
+    if isinstance(found, float) and found != found:
+        said = ", ".join(f"{key}={value!r}" for key, value in arguments.items())
+        raise PluginError(
+            rule.plugin or rule.name,
+            f"rule {rule.name!r} gave no number (NaN) for {said}",
+            "return None where it does not apply",
+        )
+    return found
+
+
+def _empty_values(family: Family) -> dict[str, Value]:
+    values: dict[str, Value] = {}
+    for attribute in attributes_of(family):
+        empty = attribute.when_empty
+        if empty is None:
+            values[attribute.name] = Missing.NOT_FITTED
+        elif attribute.kind == "number":
+            values[attribute.name] = units.to_si(float(empty), attribute.unit)
+        elif attribute.kind == "codes":
+            values[attribute.name] = frozenset(empty)
+        else:
+            values[attribute.name] = empty
+    return values
+
+
+def _constants(case: Case, trade: Trade) -> dict[str, Value]:
+    found: dict[str, Value] = {}
+    for name, measure in trade.measures.items():
+        value = case.vehicle.values.get(name)
+        if value is None and measure.default is not None:
+            value = (
+                units.to_si(float(measure.default), measure.unit)
+                if measure.kind == "number"
+                else measure.default
+            )
+        if value is not None:
+            found[str(VehicleValue(name))] = value
+    for name, condition in trade.conditions.items():
+        if name in case.job.conditions:
+            found[str(ConditionValue(name))] = case.job.conditions[name]
+        elif condition.default:
+            found[str(ConditionValue(name))] = units.parse(condition.default, condition.unit)
+    for name, practice in trade.practices.items():
+        found[str(PracticeValue(name))] = case.workshop.practices.get(
+            name, units.to_si(practice.default, practice.unit)
+        )
+    return found

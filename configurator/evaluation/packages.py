@@ -1,0 +1,138 @@
+"""A package: one option per position, what it costs, and what the rules say about it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from configurator.evaluation.lead_times import longest_wait
+from configurator.evaluation.operations import operations_of, work_cost
+from configurator.model.knowledge import checked_rules
+from configurator.model.parts import Missing
+from configurator.model.rules import Caution, Limit, Rule, Total
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from configurator.evaluation.evaluator import Evaluation, Option
+    from configurator.model.parts import Value
+
+
+@dataclass(frozen=True, slots=True)
+class Package:
+    """A complete answer to a job.
+
+    Parameters
+    ----------
+    choice
+        Position → option, every position.
+    price
+        Of parts and work together [minor units].
+    work
+        Of the work alone [minor units].
+    """
+
+    choice: Mapping[str, Option]
+    price: int
+    work: int
+
+
+@dataclass(frozen=True, slots=True)
+class Margin:
+    """How close a package comes to a limit.
+
+    ``has`` and ``needs`` are in SI; ``share`` is the margin over the size of the bound, negative
+    where the limit is broken.
+    """
+
+    rule: Limit | Total
+    has: float
+    needs: float
+    at_least: bool
+    share: float
+
+
+@dataclass(frozen=True, slots=True)
+class NotChecked:
+    """A rule that could not be checked, and why."""
+
+    rule: str
+    why: str
+
+    def __str__(self) -> str:
+        return f"{self.rule}: {self.why}"
+
+
+def make_package(evaluation: Evaluation, choice: Mapping[str, Option]) -> Package:
+    """Price a choice: its parts, and each operation that it needs once."""
+    parts = sum(option.price for option in choice.values())
+    work = sum(work_cost(evaluation, o) for o in operations_of(evaluation, choice))
+    return Package(dict(choice), parts + work, work)
+
+
+def cautions_of(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[Caution]:
+    """Cautions that go with a package."""
+    found = []
+    for caution in evaluation.trade.cautions.values():
+        values = tuple(evaluation.value(one.reference, choice) for one in caution.inputs)
+        answer = evaluation.call(caution, values)
+        if answer is Missing.UNKNOWN or (not isinstance(answer, Missing) and answer):
+            found.append(caution)  # what is not known is cautioned about
+    return found
+
+
+def figures_of(evaluation: Evaluation, choice: Mapping[str, Option]) -> dict[str, Value]:
+    """All figures and totals of a package, in SI."""
+    names = [*evaluation.trade.figures, *evaluation.trade.totals]
+    return {name: evaluation.figure(name, choice) for name in names}
+
+
+def margins_of(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[Margin]:
+    """All limits that apply to a package, the closest first."""
+    found = []
+    for rule in checked_rules(evaluation.trade):
+        if not isinstance(rule, Limit | Total):
+            continue
+        verdict = evaluation.verdict(rule, choice)
+        if verdict.holds is None or verdict.has is None or verdict.needs is None:
+            continue
+        margin = verdict.has - verdict.needs if verdict.at_least else verdict.needs - verdict.has
+        size = max(abs(verdict.needs), abs(verdict.has)) or 1.0
+        found.append(Margin(rule, verdict.has, verdict.needs, verdict.at_least, margin / size))
+    return sorted(found, key=lambda margin: (margin.share, margin.rule.name))
+
+
+def broken_rules(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[Rule]:
+    """Rules that a choice breaks; none for a package."""
+    return [
+        rule
+        for rule in checked_rules(evaluation.trade)
+        if evaluation.verdict(rule, choice).holds is False
+    ]
+
+
+def not_checked(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[NotChecked]:
+    """List what could not be checked: missing figures and waits, rules and plugins not in use."""
+    found = []
+    for rule in checked_rules(evaluation.trade):
+        verdict = evaluation.verdict(rule, choice)
+        if verdict.unknown:
+            found.append(NotChecked(rule.name, f"not known: {verdict.unknown}"))
+    job = evaluation.case.job
+    unknown = longest_wait(choice, job.vehicles)[1]
+    if job.ready_within is not None and unknown:
+        days = "1 day" if job.ready_within == 1 else f"{job.ready_within} days"
+        found.append(
+            NotChecked(
+                f"all parts there within {days}",
+                f"no list gives a lead time for {', '.join(unknown)}; ask the maker",
+            )
+        )
+    if evaluation.case.local_rules is None:
+        found.append(NotChecked("local rules", "none was checked; the job names none"))
+    found.extend(NotChecked(rule.name, why) for rule, why in evaluation.trade.not_in_use)
+    found.extend(
+        NotChecked(f"plugin {failure.plugin}", f"searched without it: {failure.reason}")
+        for failure in evaluation.trade.failures
+    )
+    return found

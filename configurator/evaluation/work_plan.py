@@ -1,0 +1,315 @@
+"""The work of a package in a sequence that works: what waits for what, and when all is done.
+
+Operations are put in order by what each must come after, and within that so that one bay and one
+axle are finished before the next is begun. An operation waits for the parts of the positions that
+it reads; the longest chain of waiting and working gives the earliest finish.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from graphlib import CycleError, TopologicalSorter
+from itertools import groupby
+from typing import TYPE_CHECKING
+
+from configurator.core.errors import PluginError
+from configurator.evaluation.lead_times import wait_of
+from configurator.evaluation.operations import operations_of
+from configurator.model.parts import AXLES, NOTHING
+from configurator.model.references import PartValue
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+
+    from configurator.evaluation.evaluator import Evaluation, Option
+    from configurator.evaluation.packages import Package
+    from configurator.model.rules import Operation
+
+# Hours worked in a day: common practice, no source.
+HOURS_A_DAY = 8.0
+
+
+@dataclass(frozen=True, slots=True)
+class Wait:
+    """A new part that an operation waits for; ``days`` is None where the catalog does not say."""
+
+    position: str
+    part: str
+    title: str
+    days: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """An operation in its place.
+
+    Parameters
+    ----------
+    number
+        In the sequence, from 1.
+    operation
+        What is done.
+    axle
+        ``"front"`` or ``"rear"``, empty where it is of neither or both.
+    after
+        Names of the operations of this package that must be finished before, the nearest only.
+    waits_for
+        New parts that must be there.
+    start, finish
+        Earliest, from the order of the parts on [day]; with enough hands and bays.
+    """
+
+    number: int
+    operation: Operation
+    axle: str
+    after: tuple[str, ...]
+    waits_for: tuple[Wait, ...]
+    start: float
+    finish: float
+
+
+@dataclass(frozen=True, slots=True)
+class Block:
+    """Steps that follow each other at one station and axle."""
+
+    station: str
+    axle: str
+    steps: tuple[Step, ...]
+
+    @property
+    def hours(self) -> float:
+        """Working time [hour]."""
+        return sum(step.operation.hours for step in self.steps)
+
+
+@dataclass(frozen=True, slots=True)
+class WorkPlan:
+    """The work of a package.
+
+    Parameters
+    ----------
+    steps
+        In a sequence that works.
+    hours
+        Working time of all [hour].
+    consumables
+        Name → amount, of all steps together.
+    finish
+        Earliest finish, from the order of the parts on [day].
+    chain
+        The operations that decide it, first to last; the first waits for ``held_by``.
+    held_by
+        The part whose lead time the chain begins with; None where it begins with work.
+    unknown
+        New parts without a lead time: with them the finish may be later.
+    """
+
+    steps: tuple[Step, ...]
+    hours: float
+    consumables: Mapping[str, float]
+    finish: float
+    chain: tuple[str, ...]
+    held_by: Wait | None
+    unknown: tuple[Wait, ...]
+
+    @property
+    def blocks(self) -> tuple[Block, ...]:
+        """Steps by station and axle, in sequence."""
+        grouped = groupby(self.steps, key=lambda step: (step.operation.station, step.axle))
+        return tuple(Block(*key, tuple(steps)) for key, steps in grouped)
+
+    @property
+    def checks(self) -> tuple[Step, ...]:
+        """Steps that adjust or check what was built."""
+        return tuple(step for step in self.steps if step.operation.check)
+
+
+def work_plan(
+    evaluation: Evaluation, package: Package, hours_a_day: float = HOURS_A_DAY
+) -> WorkPlan:
+    """Put the work of a package in sequence.
+
+    Parameters
+    ----------
+    evaluation
+        The case and the trade.
+    package
+        Whose work.
+    hours_a_day
+        Hours worked in a day; lead times and work are added up in days.
+
+    Raises
+    ------
+    PluginError
+        If operations wait for each other in a circle.
+    """
+    before = precedence(evaluation.trade.operations.values())
+    needed = operations_of(evaluation, package.choice)
+    sequence = in_sequence(needed, before)
+    direct = _nearest(needed, before)
+    done: dict[str, Step] = {}
+    decided_by: dict[str, str | Wait | None] = {}
+    for number, one in enumerate(sequence, 1):
+        waits = tuple(waits_of(evaluation, one, package.choice))
+        start, by = 0.0, None
+        events: list[tuple[float, str | Wait]] = [
+            *((float(wait.days), wait) for wait in waits if wait.days is not None),
+            *((done[name].finish, name) for name in direct[one.name]),
+        ]
+        for moment, what in events:
+            if moment > start:
+                start, by = moment, what
+        decided_by[one.name] = by
+        done[one.name] = Step(
+            number,
+            one,
+            axle_of(one),
+            tuple(direct[one.name]),
+            waits,
+            start,
+            start + one.hours / hours_a_day,
+        )
+    used: dict[str, float] = {}
+    for one in sequence:
+        for name, amount in one.uses.items():
+            used[name] = used.get(name, 0.0) + amount
+    parts = _new_parts(evaluation, package.choice)
+    finish = max((step.finish for step in done.values()), default=0.0)
+    chain, held_by = _chain(done, decided_by)
+    for wait in parts:
+        # A part that no operation waits for is still part of what is handed over.
+        if wait.days is not None and wait.days > finish:
+            finish, chain, held_by = float(wait.days), (), wait
+    return WorkPlan(
+        tuple(done.values()),
+        sum(one.hours for one in sequence),
+        used,
+        finish,
+        chain,
+        held_by,
+        tuple(wait for wait in parts if wait.days is None),
+    )
+
+
+def precedence(operations: Iterable[Operation]) -> dict[str, set[str]]:
+    """Say for each operation everything that must be finished before it, however far back.
+
+    Also through operations that a package does not need: alignment comes after the brakes even if
+    no wheel is taken off. Names that no loaded plugin declares ask for nothing.
+
+    Raises
+    ------
+    PluginError
+        If operations wait for each other in a circle.
+
+    Examples
+    --------
+    >>> from configurator.model.rules import Operation
+    >>> weld, fill, drive = (
+    ...     Operation(name, bool, (), 1.0, after=after)
+    ...     for name, after in (("weld", ()), ("fill", ("weld",)), ("drive", ("fill",)))
+    ... )
+    >>> sorted(precedence([drive, fill, weld])["drive"])
+    ['fill', 'weld']
+    """
+    known = {one.name: one for one in operations}
+    named = {name: [a for a in one.after if a in known] for name, one in known.items()}
+    try:
+        order = list(TopologicalSorter(named).static_order())
+    except CycleError as problem:
+        # The sorter lists each before the one that waits for it.
+        circle = list(reversed(problem.args[1]))
+        said = " waits for ".join(repr(name) for name in circle)
+        raise PluginError(
+            known[circle[0]].plugin or circle[0],
+            f"operations wait for each other in a circle: {said}",
+            "take one of them out of the other's 'after'",
+        ) from problem
+    before: dict[str, set[str]] = {}
+    for name in order:
+        before[name] = set(named[name]).union(*(before[other] for other in named[name]))
+    return before
+
+
+def in_sequence(operations: Sequence[Operation], before: Mapping[str, set[str]]) -> list[Operation]:
+    """Order operations: what must come first, then by bay and axle, then as declared."""
+    waiting = list(operations)
+    done: list[Operation] = []
+    while waiting:
+        names = {one.name for one in waiting}
+        ready = [one for one in waiting if not before[one.name] & names]
+        last = done[-1] if done else None
+
+        def turn(one: Operation, last: Operation | None = last) -> tuple[bool, bool]:
+            same_station = last is not None and one.station == last.station
+            same_axle = last is not None and axle_of(one) == axle_of(last)
+            return not (same_station and same_axle), not same_station
+
+        # The first of equals is the one declared first.
+        following = min(ready, key=turn)
+        waiting.remove(following)
+        done.append(following)
+    return done
+
+
+def axle_of(operation: Operation) -> str:
+    """Say at which axle an operation is done; empty where its name tells of none or both.
+
+    Examples
+    --------
+    >>> from configurator.model.rules import Operation
+    >>> axle_of(Operation("fit the rear brakes", bool, (), 1.0))
+    'rear'
+    """
+    named = [axle for axle in AXLES if axle in operation.name.split()]
+    return named[0] if len(named) == 1 else ""
+
+
+def waits_of(
+    evaluation: Evaluation, operation: Operation, choice: Mapping[str, Option]
+) -> list[Wait]:
+    """List the new parts that an operation waits for: those of the positions it reads.
+
+    Positions behind a figure count only where it reads none by name.
+    """
+    named = [one.reference for one in operation.inputs]
+    places = {one.position for one in named if isinstance(one, PartValue)}
+    reach = places or evaluation.reach(operation)
+    return [wait for wait in _new_parts(evaluation, choice) if wait.position in reach]
+
+
+def _new_parts(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[Wait]:
+    vehicles = evaluation.case.job.vehicles
+    return [
+        Wait(position, option.key, option.part.title, wait_of(option, vehicles))
+        for position, option in choice.items()
+        if option.changed and option.key != NOTHING
+    ]
+
+
+def _nearest(
+    operations: Sequence[Operation], before: Mapping[str, set[str]]
+) -> dict[str, list[str]]:
+    """Of what must come before each, leave out what something nearer already waits for."""
+    names = [one.name for one in operations]
+    found = {}
+    for name in names:
+        earlier = [other for other in names if other in before[name]]
+        found[name] = [
+            other for other in earlier if not any(other in before[nearer] for nearer in earlier)
+        ]
+    return found
+
+
+def _chain(
+    done: Mapping[str, Step], decided_by: Mapping[str, str | Wait | None]
+) -> tuple[tuple[str, ...], Wait | None]:
+    """Follow back what decides the last finish."""
+    if not done:
+        return (), None
+    name = max(done, key=lambda one: done[one].finish)
+    chain = [name]
+    while isinstance(by := decided_by[name], str):
+        name = by
+        chain.append(name)
+    return tuple(reversed(chain)), by

@@ -1,0 +1,354 @@
+"""A job as a TOML text: read it, write it.
+
+What a job says about the trade (positions, figures, conditions, measures) is checked here; what
+it says about catalogs and vehicles is checked where those are read, in `files.job_files`.
+"""
+
+from __future__ import annotations
+
+import re
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from configurator.core import units
+from configurator.core.money import Money
+from configurator.core.text import Report, shown, sound
+from configurator.files import toml_files
+from configurator.files.toml_files import Table
+from configurator.files.values import described
+from configurator.model.jobs import Goal, Job
+from configurator.model.knowledge import Trade, positions_of
+from configurator.model.parts import FITTED, NOTHING, Attribute
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from configurator.model.parts import Value
+
+DEFAULT_CURRENCY = "EUR"
+_KEYS = (
+    "title",
+    "vehicle",
+    "catalogs",
+    "budget",
+    "ready_within",
+    "currency",
+    "vehicles",
+    "workshop",
+    "local rules",
+    "conditions",
+    "goals",
+    "fixed",
+    "keep",
+    "exclude",
+    "measured",
+    "prices",
+)
+_READY = Attribute("ready_within", "Days until all parts are there.", "day", "number", 0, 2000)
+_VEHICLES = Attribute("vehicles", "Identical vehicles.", "", "whole", 1, 1000)
+
+
+def read_job(source: Path | str, trade: Trade) -> Job:
+    """Read a job.
+
+    Parameters
+    ----------
+    source
+        The path of its file (a `Path`), or the TOML text itself (a `str`).
+    trade
+        The positions, figures, conditions and measures there are.
+
+    Raises
+    ------
+    InputError
+        With everything that is wrong with it.
+    """
+    report = Report()
+    job = load_job(source, trade, report)
+    return sound(job, report)
+
+
+def place_of(source: Path | str) -> str:
+    """Say what a job is called in messages."""
+    return source.name if isinstance(source, Path) else "job"
+
+
+def load_job(source: Path | str, trade: Trade, report: Report) -> Job | None:
+    """Read a job as `read_job` does, but leave the problems in a report."""
+    top = toml_files.load(source, place_of(source), report)
+    return None if top is None else job_of(top, trade)
+
+
+def job_of(top: Table, trade: Trade) -> Job:
+    """Read a job off a table as its file has it; its report takes the problems."""
+    report = top.report
+    toml_files.refuse_unknown(top, _KEYS)
+    budget = toml_files.amount(top, "budget")
+    catalogs = toml_files.texts(top, "catalogs")
+    if top.entries.get("catalogs", []) == []:
+        report.error(top.where, "no catalog to choose from", 'write catalogs = ["..."]')
+    vehicles = toml_files.value(top, "vehicles", _VEHICLES)
+    goals = toml_files.subtable(top, "goals")
+    keep = toml_files.subtable(top, "keep")
+    exclude = toml_files.subtable(top, "exclude")
+    toml_files.refuse_unknown(keep, ("positions",))
+    toml_files.refuse_unknown(exclude, ("parts",))
+    kept = toml_files.texts(keep, "positions")
+    excluded = toml_files.texts(exclude, "parts")
+    fixed = _fixed(toml_files.subtable(top, "fixed"), trade)
+    known = positions_of(trade)
+    for position in kept:
+        if position not in known:
+            toml_files.unknown(keep, "positions", position, "position", known)
+        elif fixed.get(position, FITTED) != FITTED:
+            report.error(
+                keep.place("positions"),
+                f"{position!r} is to be kept, and fixed to {shown(fixed[position])}",
+                "take it out of [keep] or of [fixed]",
+            )
+    for key in excluded:
+        if key in fixed.values():
+            report.error(
+                exclude.place("parts"),
+                f"{shown(key)} is ruled out, and fixed",
+                "take it out of [exclude] or of [fixed]",
+            )
+    conditions = _values(toml_files.subtable(top, "conditions"), trade.conditions, "condition")
+    measured = _values(toml_files.subtable(top, "measured"), trade.measures, "measure")
+    currency = _currency(top, budget)
+    return Job(
+        title=toml_files.text(top, "title", required='"..."') or "",
+        vehicle=toml_files.text(top, "vehicle", required='"<catalog>/<vehicle>"') or "",
+        catalogs=catalogs,
+        budget=budget.minor if budget else None,
+        currency=currency,
+        conditions={k: float(v) for k, v in conditions.items() if isinstance(v, int | float)},
+        goals=tuple(
+            _goal(toml_files.subtable(goals, name), name, trade)
+            for name in goals.entries
+            if _known_figure(goals, name, trade)
+        ),
+        fixed=fixed,
+        keep=kept,
+        excluded=excluded,
+        vehicles=vehicles if isinstance(vehicles, int) else 1,
+        workshop=toml_files.text(top, "workshop"),
+        measured=measured,
+        local_rules=toml_files.text(top, "local rules"),
+        prices=_prices(toml_files.subtable(top, "prices"), currency),
+        ready_within=_ready_within(top),
+    )
+
+
+def _ready_within(top: Table) -> int | None:
+    """Read how long the parts may take: whole days."""
+    time = toml_files.value(top, "ready_within", _READY)
+    if not isinstance(time, int | float):
+        return None
+    days = units.from_si(float(time), "day")
+    if days != round(days):
+        top.report.error(top.place("ready_within"), "no whole number of days", "round it down")
+    return round(days)
+
+
+def _prices(table: Table, currency: str) -> dict[str, int]:
+    """Read what parts cost in this job alone."""
+    prices: dict[str, int] = {}
+    for key in table.entries:
+        price = toml_files.amount(table, key)
+        if price is None:
+            continue
+        if price.currency != currency:
+            do = f'give it in {currency}, or write currency = "{price.currency}" above'
+            table.report.error(table.place(key), f"the job is in {currency}", do)
+        prices[key] = price.minor
+    return prices
+
+
+def _currency(top: Table, budget: Money | None) -> str:
+    written = toml_files.text(top, "currency")
+    if written is None:
+        return budget.currency if budget else DEFAULT_CURRENCY
+    if not re.fullmatch(r"[A-Z]{3}", written):
+        top.report.error(
+            top.place("currency"),
+            f"{shown(written)} is not the code of a currency",
+            "write three capital letters, such as EUR",
+        )
+    elif budget and budget.currency != written:
+        top.report.error(
+            top.place("currency"), f"the budget is in {budget.currency}", "delete the line"
+        )
+    return written
+
+
+def _values(table: Table, declared: Mapping[str, Any], what: str) -> dict[str, Value]:
+    toml_files.refuse_unknown(table, declared, what)
+    values: dict[str, Value] = {}
+    for name in table.entries:
+        if name in declared:
+            value = toml_files.value(table, name, described(declared[name]))
+            if value is not None:
+                values[name] = value
+    return values
+
+
+def _fixed(table: Table, trade: Trade) -> dict[str, str]:
+    known = positions_of(trade)
+    toml_files.refuse_unknown(table, known, "position")
+    fixed: dict[str, str] = {}
+    for position in table.entries:
+        key = toml_files.text(table, position)
+        if position not in known or key is None:
+            continue
+        if key == NOTHING and not known[position].optional:
+            table.report.error(
+                table.place(position), "this position cannot stay empty", "name a part"
+            )
+        elif key not in (NOTHING, FITTED) and not all(key.partition("/")):
+            table.report.error(
+                table.place(position),
+                f"{shown(key)} is not a part",
+                'write "<catalog>/<part number>", "none" or "fitted"',
+            )
+        fixed[position] = key
+    return fixed
+
+
+def _known_figure(goals: Table, name: str, trade: Trade) -> bool:
+    if name in trade.figures or name in trade.totals:
+        return True
+    for rule, reason in trade.not_in_use:
+        if rule.name == name:
+            goals.report.error(
+                goals.place(name), f"cannot be worked out: {reason}", "load the plugin it needs"
+            )
+            return False
+    known = {**trade.figures, **trade.totals}
+    toml_files.unknown(goals, name, name, "figure", known)
+    return False
+
+
+def _goal(table: Table, name: str, trade: Trade) -> Goal:
+    figure = trade.figures.get(name) or trade.totals[name]
+    attribute = described(figure)
+    toml_files.refuse_unknown(table, ("at_least", "at_most", "as_possible"))
+    low = toml_files.value(table, "at_least", attribute)
+    high = toml_files.value(table, "at_most", attribute)
+    wanted = toml_files.text(table, "as_possible")
+    at_least = float(low) if isinstance(low, int | float) else None
+    at_most = float(high) if isinstance(high, int | float) else None
+    if wanted not in (None, "high", "low"):
+        table.report.error(
+            table.place("as_possible"), f"{shown(wanted)} is no direction", 'write "high" or "low"'
+        )
+        wanted = None
+    if at_least is not None and at_most is not None and at_least > at_most:
+        table.report.error(
+            table.place("at_least"), "it is above at_most", "exchange them or correct one"
+        )
+    if not table.entries:
+        table.report.error(
+            table.where, "the goal asks for nothing", "write at_least, at_most or as_possible"
+        )
+    return Goal(name, at_least, at_most, wanted)  # type: ignore[arg-type]
+
+
+def write_job(job: Job, trade: Trade) -> str:
+    """Write a job as a TOML text that reads back to an equal job.
+
+    Parameters
+    ----------
+    job
+        With values as they are read: normalised SI.
+    trade
+        Knows the units in which values are written.
+
+    Raises
+    ------
+    KeyError
+        If the job names something that the trade does not have.
+    """
+    lines = [
+        f"title = {_quoted(job.title)}",
+        f"vehicle = {_quoted(job.vehicle)}",
+        f"catalogs = {_listed(job.catalogs)}",
+    ]
+    if job.budget is not None:
+        lines.append(f"budget = {_quoted(str(Money(job.budget, job.currency)))}")
+    elif job.currency != DEFAULT_CURRENCY:
+        lines.append(f"currency = {_quoted(job.currency)}")
+    if job.ready_within is not None:
+        lines.append(f'ready_within = "{job.ready_within} days"')
+    if job.vehicles != 1:
+        lines.append(f"vehicles = {job.vehicles}")
+    if job.workshop is not None:
+        lines.append(f"workshop = {_quoted(job.workshop)}")
+    if job.local_rules is not None:
+        lines.append(f'"local rules" = {_quoted(job.local_rules)}')
+    if job.conditions:
+        lines += ["", "[conditions]"]
+        lines += [
+            f"{_key(name)} = {_written(value, trade.conditions[name].unit)}"
+            for name, value in job.conditions.items()
+        ]
+    for goal in job.goals:
+        figure = trade.figures.get(goal.figure) or trade.totals[goal.figure]
+        lines += ["", f"[goals.{_key(goal.figure)}]"]
+        if goal.at_least is not None:
+            lines.append(f"at_least = {_written(goal.at_least, figure.unit)}")
+        if goal.at_most is not None:
+            lines.append(f"at_most = {_written(goal.at_most, figure.unit)}")
+        if goal.as_possible is not None:
+            lines.append(f"as_possible = {_quoted(goal.as_possible)}")
+    if job.fixed:
+        lines += ["", "[fixed]"]
+        lines += [f"{_key(name)} = {_quoted(key)}" for name, key in job.fixed.items()]
+    if job.keep:
+        lines += ["", "[keep]", f"positions = {_listed(job.keep)}"]
+    if job.excluded:
+        lines += ["", "[exclude]", f"parts = {_listed(job.excluded)}"]
+    if job.measured:
+        lines += ["", "[measured]"]
+        lines += [
+            f"{_key(name)} = {_written(value, trade.measures[name].unit)}"
+            for name, value in job.measured.items()
+        ]
+    if job.prices:
+        lines += ["", "[prices]"]
+        lines += [
+            f"{_key(key)} = {_quoted(str(Money(minor, job.currency)))}"
+            for key, minor in job.prices.items()
+        ]
+    return "\n".join(lines) + "\n"
+
+
+def _written(value: Value, unit: str) -> str:
+    if isinstance(value, bool):
+        return "true" if value else "false"
+    if isinstance(value, frozenset):
+        return _listed(sorted(value))
+    if isinstance(value, float):
+        return _quoted(units.write(value, unit))
+    return str(value) if isinstance(value, int) else _quoted(str(value))
+
+
+def _listed(texts: Iterable[str]) -> str:
+    return f"[{', '.join(_quoted(text) for text in texts)}]"
+
+
+def _key(name: str) -> str:
+    return name if re.fullmatch(r"[A-Za-z0-9_-]+", name) else _quoted(name)
+
+
+def _quoted(text: str) -> str:
+    """Write a basic string of TOML 1.0.
+
+    Examples
+    --------
+    >>> print(_quoted('31" tyre') == chr(34) + "31" + chr(92) + chr(34) + " tyre" + chr(34))
+    True
+    """
+    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
+    escaped = re.sub("[\x00-\x1f\x7f]", lambda sign: f"\\u{ord(sign[0]):04x}", escaped)
+    return f'"{escaped}"'

@@ -1,0 +1,282 @@
+"""What the loaded plugins say about the trade, gathered and checked for dangling references."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING
+
+from configurator.core.errors import PluginError, nearest
+from configurator.model.parts import Family, attributes_of
+from configurator.model.references import (
+    ConditionValue,
+    FigureValue,
+    FittedValue,
+    PartValue,
+    PracticeValue,
+    Reference,
+    VehicleValue,
+)
+from configurator.model.rules import Caution, Figure, Fit, Limit, Operation, Rule, Total
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from configurator.model.vehicles import Condition, Measure, Practice
+
+# What every position has beside the attributes of its family.
+BUILT_IN = ("changed", "present")
+
+
+@dataclass(frozen=True, slots=True)
+class Failure:
+    """A plugin that is not in use, and why."""
+
+    plugin: str
+    reason: str
+
+
+@dataclass(frozen=True, slots=True)
+class Trade:
+    """Everything declared, by name, in a fixed order.
+
+    ``not_in_use`` holds the rules that name something nobody declares, each with the reason;
+    ``failures`` the plugins that could not be loaded. Both are said wherever a package is shown.
+    """
+
+    families: Mapping[str, Family] = field(default_factory=dict)
+    measures: Mapping[str, Measure] = field(default_factory=dict)
+    conditions: Mapping[str, Condition] = field(default_factory=dict)
+    practices: Mapping[str, Practice] = field(default_factory=dict)
+    figures: Mapping[str, Figure] = field(default_factory=dict)
+    totals: Mapping[str, Total] = field(default_factory=dict)
+    limits: Mapping[str, Limit] = field(default_factory=dict)
+    fits: Mapping[str, Fit] = field(default_factory=dict)
+    operations: Mapping[str, Operation] = field(default_factory=dict)
+    cautions: Mapping[str, Caution] = field(default_factory=dict)
+    not_in_use: tuple[tuple[Rule, str], ...] = ()
+    failures: tuple[Failure, ...] = ()
+
+    def family_at(self, position: str) -> Family:
+        """Return the family whose parts go to a position."""
+        return next(
+            family
+            for family in self.families.values()
+            if any(place.name == position for place in family.positions)
+        )
+
+
+def positions_of(trade: Trade) -> dict[str, Family]:
+    """Position name → its family, in order of declaration."""
+    return {place.name: family for family in trade.families.values() for place in family.positions}
+
+
+def checked_rules(trade: Trade) -> list[Rule]:
+    """All rules a package must keep: limits, fits and totals with a bound, in a fixed order."""
+    bounded = [t for t in trade.totals.values() if t.at_least is not None or t.at_most is not None]
+    return [*trade.limits.values(), *trade.fits.values(), *bounded]
+
+
+def references(rule: Rule) -> list[Reference]:
+    """Everything a rule reads, its bounds included."""
+    found = [one.reference for one in rule.inputs]
+    bounds = [getattr(rule, key, None) for key in ("at_least", "at_most", "start")]
+    found.extend(
+        bound for bound in bounds if bound is not None and not isinstance(bound, int | float)
+    )
+    return found
+
+
+def rules_reading(trade: Trade) -> dict[str, tuple[str, ...]]:
+    """Measure of the vehicle → names of the rules that need it, directly or through figures."""
+    found: dict[str, dict[str, None]] = {}
+
+    def visit(rule: Rule, seen: set[str]) -> set[str]:
+        names: set[str] = set()
+        for reference in references(rule):
+            if isinstance(reference, VehicleValue):
+                names.add(reference.name)
+            elif isinstance(reference, FigureValue) and reference.name not in seen:
+                seen.add(reference.name)
+                deeper = trade.figures.get(reference.name) or trade.totals.get(reference.name)
+                names |= visit(deeper, seen) if deeper is not None else set()
+        return names
+
+    for rule in checked_rules(trade):
+        for name in visit(rule, set()):
+            found.setdefault(name, {})[rule.name] = None
+    return {name: tuple(rules) for name, rules in found.items()}
+
+
+def gather(
+    families: Iterable[Family],
+    measures: Iterable[Measure],
+    conditions: Iterable[Condition],
+    practices: Iterable[Practice],
+    rules: Iterable[Rule],
+    failures: Iterable[Failure] = (),
+) -> Trade:
+    """Put declarations together and set aside the rules that cannot be used.
+
+    Raises
+    ------
+    PluginError
+        If two declarations share a name, or figures are defined in a circle.
+    """
+    everything = list(rules)
+    draft = Trade(
+        families=_by_name(families, "key"),
+        measures=_by_name(measures),
+        conditions=_by_name(conditions),
+        practices=_by_name(practices),
+        failures=tuple(failures),
+    )
+    positions = positions_of(draft)
+    if len(positions) != sum(len(f.positions) for f in draft.families.values()):
+        seen: set[str] = set()
+        for family in draft.families.values():
+            for place in family.positions:
+                if place.name in seen:
+                    raise PluginError(
+                        family.key,
+                        f"position {place.name!r} is declared twice",
+                        "rename one of them",
+                    )
+                seen.add(place.name)
+    kinds = {kind: _by_name(r for r in everything if isinstance(r, kind)) for kind in _KINDS}
+    for one, other in ((Figure, Total), (Limit, Fit), (Limit, Total), (Fit, Total)):
+        shared = set(kinds[one]) & set(kinds[other])
+        if shared:
+            name = min(shared)
+            raise PluginError(
+                name,
+                f"{name!r} is a {one.__name__.lower()} and a {other.__name__.lower()}",
+                "rename one of them",
+            )
+
+    # A rule that reads something missing takes with it every rule that reads its figure.
+    reasons: dict[str, str] = {}
+    changed = True
+    while changed:
+        changed = False
+        for rule in everything:
+            key = f"{type(rule).__name__} {rule.name}"
+            if key in reasons:
+                continue
+            for reference in references(rule):
+                reason = _dangling(reference, draft, positions, kinds, reasons)
+                if reason:
+                    reasons[key] = reason
+                    changed = True
+                    break
+
+    def usable(kind: type) -> dict[str, Rule]:
+        return {n: r for n, r in kinds[kind].items() if f"{kind.__name__} {n}" not in reasons}
+
+    _refuse_circles({**usable(Figure), **usable(Total)})
+    return Trade(
+        families=draft.families,
+        measures=draft.measures,
+        conditions=draft.conditions,
+        practices=draft.practices,
+        figures=usable(Figure),  # type: ignore[arg-type]
+        totals=usable(Total),  # type: ignore[arg-type]
+        limits=usable(Limit),  # type: ignore[arg-type]
+        fits=usable(Fit),  # type: ignore[arg-type]
+        operations=usable(Operation),  # type: ignore[arg-type]
+        cautions=usable(Caution),  # type: ignore[arg-type]
+        not_in_use=tuple(
+            (rule, reasons[f"{type(rule).__name__} {rule.name}"])
+            for rule in everything
+            if f"{type(rule).__name__} {rule.name}" in reasons
+        ),
+        failures=draft.failures,
+    )
+
+
+def with_rules(trade: Trade, rules: Iterable[Limit | Caution]) -> Trade:
+    """Add limits and cautions that hold for one job only, such as local rules."""
+    added = list(rules)
+    limits = {one.name: one for one in added if isinstance(one, Limit)}
+    cautions = {one.name: one for one in added if isinstance(one, Caution)}
+    return replace(
+        trade,
+        limits={**trade.limits, **limits},
+        cautions={**trade.cautions, **cautions},
+    )
+
+
+_KINDS: tuple[type, ...] = (Figure, Limit, Fit, Total, Operation, Caution)
+
+
+def _by_name(things: Iterable, attribute: str = "name") -> dict:  # type: ignore[type-arg]
+    found: dict = {}  # type: ignore[type-arg]
+    for thing in things:
+        name = getattr(thing, attribute)
+        if name in found:
+            kind = type(thing).__name__.lower()
+            raise PluginError(
+                getattr(thing, "plugin", "") or name,
+                f"{kind} {name!r} is declared twice",
+                "rename one of them",
+            )
+        found[name] = thing
+    return found
+
+
+def _dangling(
+    reference: Reference,
+    draft: Trade,
+    positions: Mapping[str, Family],
+    kinds: Mapping[type, Mapping[str, Rule]],
+    reasons: Mapping[str, str],
+) -> str:
+    """Why a reference cannot be followed; empty where it can."""
+    if isinstance(reference, PartValue | FittedValue):
+        if reference.position not in positions:
+            return _undeclared("position", reference.position, positions)
+        known = {a.name for a in attributes_of(positions[reference.position])} | set(BUILT_IN)
+        if reference.attribute not in known:
+            hint = nearest(reference.attribute, known)
+            return f"{reference.position!r} has no attribute {reference.attribute!r} ({hint})"
+    for kind, table, what in (
+        (VehicleValue, draft.measures, "measure"),
+        (ConditionValue, draft.conditions, "condition"),
+        (PracticeValue, draft.practices, "practice"),
+    ):
+        if isinstance(reference, kind) and reference.name not in table:
+            return _undeclared(what, reference.name, table)
+    if isinstance(reference, FigureValue):
+        both = {**kinds[Figure], **kinds[Total]}
+        if reference.name not in both:
+            return _undeclared("figure", reference.name, both)
+        for kind_name in ("Figure", "Total"):
+            deeper = reasons.get(f"{kind_name} {reference.name}")
+            if deeper:
+                return f"{reference.name!r} cannot be worked out: {deeper}"
+    return ""
+
+
+def _undeclared(what: str, name: str, known: Iterable[str]) -> str:
+    return f"no loaded plugin declares the {what} {name!r} ({nearest(name, known)})"
+
+
+def _refuse_circles(figures: Mapping[str, Rule]) -> None:
+    done: set[str] = set()
+
+    def visit(name: str, path: tuple[str, ...]) -> None:
+        if name in path:
+            circle = " → ".join((*path[path.index(name) :], name))
+            raise PluginError(
+                figures[name].plugin or name,
+                f"figures defined in a circle: {circle}",
+                "break the circle",
+            )
+        if name in done:
+            return
+        for reference in references(figures[name]):
+            if isinstance(reference, FigureValue) and reference.name in figures:
+                visit(reference.name, (*path, name))
+        done.add(name)
+
+    for name in sorted(figures):
+        visit(name, ())

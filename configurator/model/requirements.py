@@ -1,0 +1,114 @@
+"""What a job asks for, one wish at a time: so that wishes can be kept, dropped and named."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Literal
+
+from configurator.model.jobs import Goal, Job
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+WishKind = Literal["fixed", "keep", "ruled out", "at least", "at most", "budget", "ready within"]
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """One thing a customer asks for.
+
+    Parameters
+    ----------
+    kind
+        ``"fixed"`` and ``"keep"`` speak of a position, ``"ruled out"`` of a part, ``"at least"``
+        and ``"at most"`` of a figure.
+    subject
+        The position, the part's key, or the figure; empty for the budget and the wait.
+    part
+        For ``"fixed"``: the part's key.
+    bound
+        For goals: in SI. For the budget: minor units. For ``"ready within"``: days.
+    """
+
+    kind: WishKind
+    subject: str = ""
+    part: str = ""
+    bound: float = 0.0
+
+    @property
+    def name(self) -> str:
+        """A short name that is the same every time."""
+        if self.kind == "budget":
+            return "budget"
+        if self.kind == "ready within":
+            return "ready within"
+        if self.kind == "fixed":
+            return f"{self.subject} fixed to {self.part}"
+        if self.kind == "keep":
+            return f"keep the {self.subject}"
+        if self.kind == "ruled out":
+            return f"{self.subject} ruled out"
+        return f"{self.subject} {self.kind}"
+
+
+def wishes_of(job: Job) -> list[Wish]:
+    """List all wishes of a job, the ones given up last first.
+
+    Examples
+    --------
+    >>> job = Job("a", "demo/b", ("demo",), budget=100, goals=(Goal("track", at_most=1.78),))
+    >>> [wish.name for wish in wishes_of(job)]
+    ['track at most', 'budget']
+    """
+    found = [Wish("fixed", position, part=key) for position, key in sorted(job.fixed.items())]
+    found.extend(Wish("keep", position) for position in job.keep)
+    for goal in job.goals:
+        if goal.at_least is not None:
+            found.append(Wish("at least", goal.figure, bound=goal.at_least))
+        if goal.at_most is not None:
+            found.append(Wish("at most", goal.figure, bound=goal.at_most))
+    if job.budget is not None:
+        found.append(Wish("budget", bound=float(job.budget)))
+    if job.ready_within is not None:
+        found.append(Wish("ready within", bound=float(job.ready_within)))
+    found.extend(Wish("ruled out", key) for key in job.excluded)
+    return found
+
+
+def with_wishes(job: Job, wishes: Iterable[Wish]) -> Job:
+    """Return the job with these wishes only.
+
+    Goals that ask for as high or as low as possible have no bound and are left out.
+    """
+    fixed: dict[str, str] = {}
+    keep: list[str] = []
+    excluded: list[str] = []
+    goals: dict[str, Goal] = {}
+    budget: int | None = None
+    ready_within: int | None = None
+    for wish in wishes:
+        if wish.kind == "fixed":
+            fixed[wish.subject] = wish.part
+        elif wish.kind == "keep":
+            keep.append(wish.subject)
+        elif wish.kind == "ruled out":
+            excluded.append(wish.subject)
+        elif wish.kind == "budget":
+            budget = round(wish.bound)
+        elif wish.kind == "ready within":
+            ready_within = round(wish.bound)
+        else:
+            goal = goals.get(wish.subject, Goal(wish.subject))
+            if wish.kind == "at least":
+                goals[wish.subject] = replace(goal, at_least=wish.bound)
+            else:
+                goals[wish.subject] = replace(goal, at_most=wish.bound)
+    return replace(
+        job,
+        fixed=fixed,
+        keep=tuple(keep),
+        excluded=tuple(excluded),
+        goals=tuple(goals.values()),
+        budget=budget,
+        ready_within=ready_within,
+    )

@@ -1,0 +1,342 @@
+"""What plugins declare about parts: figures, limits, fits, totals, operations, cautions.
+
+A rule is a plain function with a name that a mechanic would say. Its inputs are declared as the
+defaults of its parameters and arrive as arguments, so it can be read, tested and called like any
+other function::
+
+    @limit("the {axle} tyre clears the arch at full bump", unit="mm", at_least=0.0,
+           because="a tyre that grows by d needs d/2 more room above the hub", source="geometry")
+    def arch_gap(room: float = vehicle("{axle} arch room"), radius: float = computed("tyre
+    radius")):
+        return room - radius
+
+``{axle}`` in the name makes two rules of it, front and rear.
+
+What is missing: a parameter whose annotation allows ``None`` receives None for it and the rule
+decides; otherwise the function is not called. A rule that reads a position with nothing fitted does
+not apply; a rule that reads an unknown value is *not checked*, and said so. A function that
+returns None says that the rule does not apply.
+"""
+
+from __future__ import annotations
+
+import inspect
+from dataclasses import dataclass, field, replace
+from typing import TYPE_CHECKING, Any, Literal
+
+from configurator.model.parts import AXLES
+from configurator.model.references import (
+    ConditionValue,
+    FigureValue,
+    FittedValue,
+    Input,
+    PartValue,
+    PracticeValue,
+    VehicleValue,
+    inputs_of,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+    from configurator.model.references import Bound
+
+
+Rounding = Literal["down", "up", "nearest"]
+
+
+@dataclass(frozen=True, slots=True)
+class Figure:
+    """A number worked out from parts, vehicle and conditions.
+
+    Parameters
+    ----------
+    name
+        As goals ask for it.
+    unit
+        In which it is shown; empty for a plain number.
+    function, inputs
+        How it is worked out, in SI.
+    resolution
+        Step to which it is rounded, in ``unit``: part of its definition; 0 for none.
+    rounding
+        Towards which side it is rounded: the one that is safe for the limits that read it.
+    meaning, source
+        In words.
+    """
+
+    name: str
+    unit: str
+    function: Callable[..., Any]
+    inputs: tuple[Input, ...]
+    resolution: float = 0.0
+    rounding: Rounding = "nearest"
+    meaning: str = ""
+    source: str = ""
+    plugin: str = ""
+
+    def __call__(self, *args: Any, **kwargs: Any) -> Any:
+        """Call the function as it was written."""
+        return self.function(*args, **kwargs)
+
+
+@dataclass(frozen=True, slots=True)
+class Limit:
+    """A number that must keep a bound: *has 412 mm, needs 432 mm*.
+
+    ``at_least`` and ``at_most`` are in ``unit``, or references to where the bound stands.
+    """
+
+    name: str
+    unit: str
+    function: Callable[..., Any]
+    inputs: tuple[Input, ...]
+    at_least: Bound | None = None
+    at_most: Bound | None = None
+    because: str = ""
+    source: str = ""
+    plugin: str = ""
+
+    def __call__(self, *args: Any, **kwargs: Any) -> Any:
+        """Call the function as it was written."""
+        return self.function(*args, **kwargs)
+
+
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """A yes or no where there is no number: bolt circles, splines, mounts."""
+
+    name: str
+    function: Callable[..., Any]
+    inputs: tuple[Input, ...]
+    because: str = ""
+    source: str = ""
+    plugin: str = ""
+
+    def __call__(self, *args: Any, **kwargs: Any) -> Any:
+        """Call the function as it was written."""
+        return self.function(*args, **kwargs)
+
+
+@dataclass(frozen=True, slots=True)
+class Total:
+    """A sum over everything on the vehicle.
+
+    It starts from the vehicle as it stands (``start``); each position adds what its part
+    contributes less what the fitted one did. ``at_least`` and ``at_most`` limit it.
+    """
+
+    name: str
+    unit: str
+    function: Callable[..., Any]
+    inputs: tuple[Input, ...]
+    start: Bound = 0.0
+    at_least: Bound | None = None
+    at_most: Bound | None = None
+    meaning: str = ""
+    because: str = ""
+    source: str = ""
+    plugin: str = ""
+
+    def __call__(self, *args: Any, **kwargs: Any) -> Any:
+        """Call the function as it was written."""
+        return self.function(*args, **kwargs)
+
+
+@dataclass(frozen=True, slots=True)
+class Operation:
+    """Work that is done once, however many parts ask for it.
+
+    Parameters
+    ----------
+    name
+        What is done, as on a job card.
+    function, inputs
+        Whether it is needed.
+    hours
+        Time it takes [hour].
+    station
+        Where in the workshop.
+    after
+        Names of operations that must be finished before this one, where they are done at all.
+    uses
+        Consumables and outside work: name → amount; the workshop's settings price them.
+    check
+        Whether it adjusts or checks what was built: bleeding, alignment, re-torque.
+    """
+
+    name: str
+    function: Callable[..., Any]
+    inputs: tuple[Input, ...]
+    hours: float
+    station: str = ""
+    after: tuple[str, ...] = ()
+    uses: Mapping[str, float] = field(default_factory=dict)
+    check: bool = False
+    plugin: str = ""
+
+    def __call__(self, *args: Any, **kwargs: Any) -> Any:
+        """Call the function as it was written."""
+        return self.function(*args, **kwargs)
+
+
+@dataclass(frozen=True, slots=True)
+class Caution:
+    """What must be said, inspected or approved when something is in the package."""
+
+    name: str
+    function: Callable[..., Any]
+    inputs: tuple[Input, ...]
+    says: str
+    inspect: str = ""
+    approve: str = ""
+    plugin: str = ""
+
+    def __call__(self, *args: Any, **kwargs: Any) -> Any:
+        """Call the function as it was written."""
+        return self.function(*args, **kwargs)
+
+
+Rule = Figure | Limit | Fit | Total | Operation | Caution
+
+
+def figure(
+    name: str,
+    *,
+    unit: str,
+    resolution: float = 0.0,
+    rounding: Rounding = "nearest",
+    meaning: str = "",
+    source: str,
+) -> Callable[[Callable[..., Any]], Figure]:
+    """Declare a figure. See `Figure` for the arguments."""
+
+    def declare(function: Callable[..., Any]) -> Figure:
+        said = meaning or inspect.getdoc(function) or ""
+        return Figure(name, unit, function, inputs_of(function), resolution, rounding, said, source)
+
+    return declare
+
+
+def limit(
+    name: str,
+    *,
+    unit: str,
+    at_least: Any = None,
+    at_most: Any = None,
+    because: str,
+    source: str,
+) -> Callable[[Callable[..., Any]], Limit]:
+    """Declare a limit on what the function returns. See `Limit` for the arguments."""
+
+    def declare(function: Callable[..., Any]) -> Limit:
+        return Limit(name, unit, function, inputs_of(function), at_least, at_most, because, source)
+
+    return declare
+
+
+def fit(name: str, *, because: str, source: str) -> Callable[[Callable[..., Any]], Fit]:
+    """Declare a yes-or-no rule. See `Fit` for the arguments."""
+
+    def declare(function: Callable[..., Any]) -> Fit:
+        return Fit(name, function, inputs_of(function), because, source)
+
+    return declare
+
+
+def total(
+    name: str,
+    *,
+    unit: str,
+    start: Any = 0.0,
+    at_least: Any = None,
+    at_most: Any = None,
+    meaning: str = "",
+    because: str = "",
+    source: str,
+) -> Callable[[Callable[..., Any]], Total]:
+    """Declare a sum over everything on the vehicle. See `Total` for the arguments."""
+
+    def declare(function: Callable[..., Any]) -> Total:
+        said = meaning or inspect.getdoc(function) or ""
+        return Total(
+            name,
+            unit,
+            function,
+            inputs_of(function),
+            start,
+            at_least,
+            at_most,
+            said,
+            because,
+            source,
+        )
+
+    return declare
+
+
+def operation(
+    name: str,
+    *,
+    hours: float,
+    station: str = "",
+    after: tuple[str, ...] = (),
+    uses: Mapping[str, float] | None = None,
+    check: bool = False,
+) -> Callable[[Callable[..., Any]], Operation]:
+    """Declare workshop time; the function says whether it is needed. See `Operation`."""
+
+    def declare(function: Callable[..., Any]) -> Operation:
+        return Operation(
+            name, function, inputs_of(function), hours, station, after, dict(uses or {}), check
+        )
+
+    return declare
+
+
+def caution(
+    name: str, *, says: str, inspect: str = "", approve: str = ""
+) -> Callable[[Callable[..., Any]], Caution]:
+    """Declare a caution; the function says when it applies. See `Caution`."""
+
+    def declare(function: Callable[..., Any]) -> Caution:
+        return Caution(name, function, inputs_of(function), says, inspect, approve)
+
+    return declare
+
+
+def for_axle(rule: Rule, axle: str) -> Rule:
+    """Put ``front`` or ``rear`` for ``{axle}`` everywhere in a rule."""
+
+    def put(value: Any) -> Any:
+        if isinstance(value, str):
+            return value.replace("{axle}", axle)
+        if isinstance(value, PartValue | FittedValue):
+            return type(value)(put(value.position), value.attribute)
+        if isinstance(value, VehicleValue | ConditionValue | PracticeValue):
+            return type(value)(put(value.name))
+        if isinstance(value, FigureValue):
+            return FigureValue(put(value.name), value.before)
+        if isinstance(value, Input):
+            return replace(value, reference=put(value.reference))
+        if isinstance(value, tuple):
+            return tuple(put(one) for one in value)
+        return value
+
+    changes = {
+        name: put(getattr(rule, name))
+        for name in rule.__dataclass_fields__
+        if name not in {"function"}
+    }
+    return replace(rule, **changes)
+
+
+def spread(rules: list[Rule]) -> list[Rule]:
+    """Make two rules, front and rear, of each whose name has ``{axle}`` in it."""
+    out: list[Rule] = []
+    for rule in rules:
+        if "{axle}" in rule.name:
+            out.extend(for_axle(rule, axle) for axle in AXLES)
+        else:
+            out.append(rule)
+    return out

@@ -1,0 +1,121 @@
+"""A vehicle as it stands: what was measured on it and what is fitted to it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
+
+from configurator.model.parts import AXLES, Kind, Part, Value
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+
+@dataclass(frozen=True, slots=True)
+class Measure:
+    """A figure of the vehicle that rules may read.
+
+    Parameters
+    ----------
+    name
+        In words; ``{axle}`` in it stands for two measures, front and rear.
+    meaning
+        What it is.
+    how
+        How a workshop measures it, or where it finds it.
+    unit, kind, at_least, at_most, choices
+        As for an attribute.
+    default
+        Used where the vehicle file does not say, in ``unit``; None for *not known*.
+    """
+
+    name: str
+    meaning: str
+    how: str
+    unit: str = ""
+    kind: Kind = "number"
+    at_least: float | None = None
+    at_most: float | None = None
+    choices: tuple[str, ...] = ()
+    default: Any = None
+
+
+def spread_measures(measures: list[Measure]) -> list[Measure]:
+    """Make two measures, front and rear, of each with ``{axle}`` in its name.
+
+    Examples
+    --------
+    >>> [m.name for m in spread_measures([Measure("{axle} track", "of the {axle} wheels", "tape")])]
+    ['front track', 'rear track']
+    """
+    out: list[Measure] = []
+    for measure in measures:
+        if "{axle}" not in measure.name:
+            out.append(measure)
+            continue
+        for axle in AXLES:
+            texts = {
+                key: getattr(measure, key).replace("{axle}", axle)
+                for key in ("name", "meaning", "how")
+            }
+            out.append(replace(measure, **texts))
+    return out
+
+
+@dataclass(frozen=True, slots=True)
+class Condition:
+    """Something about the use of the vehicle that the job states: a cruising speed, a load.
+
+    ``default`` is a quantity as text, used where the job does not say.
+    """
+
+    name: str
+    meaning: str
+    unit: str = ""
+    default: str = ""
+    at_least: float | None = None
+    at_most: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Practice:
+    """A number of workshop practice that a shop may change in its own settings.
+
+    ``default`` is in ``unit``; ``source`` says where it is from, or that it is common practice.
+    """
+
+    name: str
+    meaning: str
+    default: float
+    source: str
+    unit: str = ""
+    at_least: float | None = None
+    at_most: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Vehicle:
+    """A vehicle as it stands.
+
+    Parameters
+    ----------
+    key
+        ``"<catalog>/<vehicle key>"``.
+    title
+        As people call it.
+    values
+        Name of a measure → value in SI; measures that were not given are not in it.
+    fitted
+        Position → the part that is on the vehicle, or None where the position is empty.
+    note
+        Free text of the file.
+    place
+        The file it was read from.
+    """
+
+    key: str
+    title: str
+    values: Mapping[str, Value]
+    fitted: Mapping[str, Part | None]
+    note: str = ""
+    place: str = ""

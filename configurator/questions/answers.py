@@ -1,0 +1,419 @@
+"""The questions a workshop asks, answered: find a package, what is still possible, why not.
+
+This is the library's front door; the command line and the pages say what it returns.
+"""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Literal
+
+from configurator.evaluation.evaluator import Evaluation
+from configurator.evaluation.packages import NotChecked, Package, not_checked
+from configurator.model.requirements import Wish
+from configurator.search.counting import model_counting
+from configurator.search.explanation import conflicts, correction_sets
+from configurator.search.optimum import (
+    branch_and_bound,
+    lagrangian,
+    lexicographic,
+    option_prices,
+    preparing,
+    queries,
+    verification,
+)
+from configurator.search.pareto import diverse as differing
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Collection, Iterable, Sequence
+
+    from configurator.evaluation.evaluator import Option
+    from configurator.model.jobs import Case, Job
+    from configurator.model.knowledge import Trade
+    from configurator.search.counting.model_counting import Counts
+    from configurator.search.explanation.conflicts import Reason, Repair
+    from configurator.search.optimum.preparing import Prepared
+    from configurator.search.pareto.diverse import BigChoice
+
+Outcome = Literal["found", "nothing fits", "best found"]
+State = Literal["available", "over budget", "impossible"]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What came of a job.
+
+    Parameters
+    ----------
+    outcome
+        ``"found"`` if the packages are proven to be the cheapest, ``"best found"`` if the search
+        ran out of patience before that (perhaps with no package at all), ``"nothing fits"``.
+    job
+        The job with *as high as possible* settled to what can be had.
+    packages
+        The cheapest first.
+    conflict, repairs
+        Where nothing fits: why, and what would have to give.
+    not_checked
+        Rules that could not be checked on the first package (or on the vehicle as it stands).
+    """
+
+    outcome: Outcome
+    job: Job
+    packages: tuple[Package, ...]
+    conflict: tuple[Reason, ...]
+    repairs: tuple[Repair, ...]
+    not_checked: tuple[NotChecked, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OptionState:
+    """What can be said of one option of one position.
+
+    Parameters
+    ----------
+    option
+        The option.
+    state
+        ``"available"``, ``"over budget"`` or ``"impossible"``.
+    price
+        Of the cheapest package with it that meets everything asked for but the budget; None if
+        there is none.
+    if_freed
+        The same if what is decided at this very position were open again; differs from ``price``
+        only where a part is fixed, kept or ruled out here. A lower bound where sums are limited.
+    exact
+        Whether ``price`` is exact; otherwise it is *at least* that.
+    """
+
+    option: Option
+    state: State
+    price: int | None
+    if_freed: int | None
+    exact: bool = True
+
+
+def ready(case: Case, trade: Trade, *, keep: bool = True, figures: Iterable[str] = ()) -> Prepared:
+    """Prepare a case for any number of questions.
+
+    Parameters
+    ----------
+    case, trade
+        The job with everything it names, and what plugins declare.
+    keep
+        Whether to keep the plan on disk for the next time, and to use one that is there.
+    figures
+        Figures beside those of the job's goals that `trade_off` will ask about.
+
+    Raises
+    ------
+    PluginError
+        If a rule fails.
+    """
+    kept = dict.fromkeys([*queries.goal_figures(case.job), *figures])
+    return preparing.prepare(Evaluation(case, trade), list(kept), keep=keep)
+
+
+def find(prepared: Prepared, cheapest: int = 1, *, partial: bool = False) -> Answer:
+    """Find the cheapest packages that meet a job.
+
+    Parameters
+    ----------
+    prepared
+        From `ready`.
+    cheapest
+        How many packages at most.
+    partial
+        Whether Ctrl-C gives what was found so far, as ``"best found"``; where nothing fits, without
+        what was not worked out yet.
+    """
+    evaluation = prepared.evaluation
+    asked = evaluation.case.job
+    job = lexicographic.settle(prepared, asked)
+    packages: list[Package] = []
+    proven = True
+    try:
+        for price, choice, sure in option_prices.in_order(prepared, job, partial=partial):
+            proven = proven and sure
+            if job.budget is not None and price > job.budget:
+                break
+            packages.append(verification.confirm(evaluation, job, choice))
+            if len(packages) == cheapest:
+                break
+    except branch_and_bound.Undecided:
+        proven = False
+    except KeyboardInterrupt:
+        if not partial:
+            raise
+        proven = False
+    if packages or not proven:
+        unknown = not_checked(evaluation, packages[0].choice if packages else evaluation.fitted)
+        outcome: Outcome = "found" if proven else "best found"
+        return Answer(outcome, job, tuple(packages), (), (), tuple(unknown))
+    reasons: list[Reason] = []
+    repairs: tuple[Repair, ...] = ()
+    try:
+        reasons = conflicts.explain(prepared, asked)
+        repairs = _ways_out(prepared, asked, (), partial=partial)
+    except KeyboardInterrupt:
+        if not partial:
+            raise
+    unknown = not_checked(evaluation, evaluation.fitted)
+    return Answer("nothing fits", job, (), tuple(reasons), repairs, tuple(unknown))
+
+
+def _ways_out(
+    prepared: Prepared, job: Job, insist: Sequence[Wish], *, partial: bool
+) -> tuple[Repair, ...]:
+    """Say what would have to give; nothing where Ctrl-C comes first and that may be."""
+    try:
+        repairs = conflicts.repairs(prepared, job, insist)
+        return tuple(correction_sets.representative(prepared, job, insist, repairs))
+    except KeyboardInterrupt:
+        if not partial:
+            raise
+        return ()
+
+
+def options(
+    prepared: Prepared,
+    positions: Collection[str] | None = None,
+    *,
+    close: bool = True,
+    partial: bool = False,
+    known: lagrangian.Outlook | None = None,
+) -> dict[str, list[OptionState]]:
+    """Say of every option whether it is possible and what the cheapest package with it costs.
+
+    Parameters
+    ----------
+    prepared
+        From `ready`.
+    positions
+        Positions to answer for; all by default.
+    close
+        Whether to work on prices that sums over everything leave as a lower bound until they are
+        exact; a click does not wait for that. Where lists are too long to be joined all prices
+        stay the bounds they are: proving them one by one takes far too long.
+    partial
+        Whether Ctrl-C leaves the prices that were not reached as the lower bounds they are.
+    known
+        What sums mean for the job, if it was worked out before.
+    """
+    job = lexicographic.settle(prepared, prepared.evaluation.case.job)
+    found = option_prices.previews(prepared, job, positions, known)
+    prices = {position: array.copy() for position, array in found.prices.items()}
+    exact = {position: array.copy() for position, array in found.exact.items()}
+    if close and not queries.bounds_only(prepared, job):
+        try:
+            for position, number, price, proven in option_prices.close(prepared, job, found):
+                if proven:  # the best found is no lower bound: the one that is there, is
+                    prices[position][number] = price
+                    exact[position][number] = True
+        except KeyboardInterrupt:
+            if not partial:
+                raise
+    return {
+        position: [
+            OptionState(
+                option,
+                _state(int(prices[position][number]), job.budget),
+                _or_none(prices[position][number]),
+                _or_none(found.if_freed[position][number]),
+                bool(exact[position][number]),
+            )
+            for number, option in enumerate(prepared.model.options[position])
+        ]
+        for position in prices
+    }
+
+
+def _or_none(price: int) -> int | None:
+    return None if price < 0 else int(price)
+
+
+def _state(price: int, budget: int | None) -> State:
+    if price < 0:
+        return "impossible"
+    return "available" if budget is None or price <= budget else "over budget"
+
+
+def cannot_stay(prepared: Prepared, package: Package) -> list[str]:
+    """List the positions whose present part is in no package that meets the job.
+
+    Parameters
+    ----------
+    prepared
+        From `ready`.
+    package
+        Any package that meets the job: what it keeps can stay.
+    """
+    job = lexicographic.settle(prepared, prepared.evaluation.case.job)
+    found = []
+    for position, option in package.choice.items():
+        if option.changed:
+            kept = replace(job, keep=(*job.keep, position))
+            answer = option_prices.cheapest(prepared, kept)
+            if answer.price is None and answer.proven:
+                found.append(position)
+    return found
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """Why something is not possible, and what would have to give."""
+
+    possible: bool
+    conflict: tuple[Reason, ...]
+    repairs: tuple[Repair, ...]
+
+
+def why(
+    prepared: Prepared,
+    position: str | None = None,
+    part: str | None = None,
+    *,
+    partial: bool = False,
+) -> Explanation:
+    """Explain why a job cannot be met, or why one part cannot be in a package that meets it.
+
+    Parameters
+    ----------
+    prepared
+        From `ready`.
+    position, part
+        The option asked about; the job itself if not given.
+    partial
+        Whether Ctrl-C gives the reasons without the ways out, once the reasons are known.
+    """
+    return why_for(prepared, prepared.evaluation.case.job, position, part, partial=partial)
+
+
+def cheapest(
+    prepared: Prepared, position: str | None = None, part: str | None = None
+) -> option_prices.Cheapest:
+    """Find the cheapest package for a job, its budget left aside; with a part if one is named.
+
+    What was decided for the part's position gives way to it.
+    """
+    job = lexicographic.settle(prepared, prepared.evaluation.case.job)
+    if position is not None and part is not None:
+        job = replace(
+            job,
+            fixed={**job.fixed, position: part},
+            keep=tuple(one for one in job.keep if one != position),
+            excluded=tuple(one for one in job.excluded if one != part),
+        )
+    return option_prices.cheapest(prepared, job)
+
+
+def why_for(
+    prepared: Prepared,
+    job: Job,
+    position: str | None = None,
+    part: str | None = None,
+    *,
+    partial: bool = False,
+) -> Explanation:
+    """Explain as `why` does, for a job with other wishes than the one that was prepared."""
+    insist: Sequence[Wish] = ()
+    if position is not None and part is not None:
+        insist = [Wish("fixed", position, part=part)]
+    reasons = conflicts.explain(prepared, job, insist)
+    if not reasons:
+        return Explanation(True, (), ())
+    repairs = _ways_out(prepared, job, insist, partial=partial)
+    return Explanation(False, tuple(reasons), repairs)
+
+
+def count(
+    prepared: Prepared, positions: Collection[str] | None = None, *, partial: bool = False
+) -> Counts:
+    """Count the packages that meet a job, in all and with each option: exact integers.
+
+    Parameters
+    ----------
+    prepared
+        From `ready`.
+    positions
+        Positions to count the options of; all by default.
+    partial
+        Whether Ctrl-C leaves a count as the bound that it is by then.
+    """
+    job = lexicographic.settle(prepared, prepared.evaluation.case.job)
+    return model_counting.count(prepared, job, positions, partial=partial)
+
+
+@dataclass(frozen=True, slots=True)
+class Different:
+    """A few packages that really differ.
+
+    Parameters
+    ----------
+    packages
+        The cheapest first; each is the cheapest that differs from all before it in at least
+        ``least`` of the big choices.
+    big
+        The big choices, by which packages are told apart.
+    least
+        In how many of them packages differ.
+    proven
+        For each package whether that is proven.
+    job
+        The job with *as high as possible* settled to what can be had.
+    """
+
+    packages: tuple[Package, ...]
+    big: tuple[BigChoice, ...]
+    least: int
+    proven: tuple[bool, ...]
+    job: Job
+
+
+def different(
+    prepared: Prepared,
+    most: int,
+    *,
+    partial: bool = False,
+    told: Callable[[int, int], None] | None = None,
+) -> Different:
+    """Find a few packages that differ in what matters, each the cheapest of its kind.
+
+    Parameters
+    ----------
+    prepared
+        From `ready`.
+    most
+        How many packages at most; all are within the budget.
+    partial
+        Whether Ctrl-C gives those found so far.
+    told
+        Called with how many are found, and with how many there are at most.
+
+    Notes
+    -----
+    What is meant by different: see `configurator.search.pareto.diverse`. Packages differ in two big
+    choices; where no two such packages exist, in one.
+    """
+    evaluation = prepared.evaluation
+    job = lexicographic.settle(prepared, evaluation.case.job)
+    big = differing.big_choices(prepared, job)
+    found: list[differing.Kind] = []
+    least = min(differing.LEAST, max(1, len(big)))
+    while True:
+        found = []
+        try:
+            for kind in itertools.islice(differing.kinds(prepared, job, big, least), most):
+                found.append(kind)  # what there is when Ctrl-C comes, is kept
+                if told is not None:
+                    told(len(found), most)
+        except KeyboardInterrupt:
+            if not partial:
+                raise
+            break
+        if len(found) > 1 or least == 1 or most == 1:
+            break
+        least -= 1
+    packages = tuple(verification.confirm(evaluation, job, kind.choice) for kind in found)
+    return Different(packages, tuple(big), least, tuple(kind.proven for kind in found), job)

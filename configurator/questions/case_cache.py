@@ -1,0 +1,148 @@
+"""Prepared cases kept for several sessions, and what of a job tells whether one serves it.
+
+Most wishes only ask other questions of a prepared case; conditions, measures, catalogs, or a goal
+on a figure that was not asked about before, need a case of their own.
+"""
+
+from __future__ import annotations
+
+import copy
+from collections import OrderedDict
+from collections.abc import Mapping
+from contextlib import contextmanager
+from dataclasses import fields, replace
+from threading import Lock
+from typing import TYPE_CHECKING, Any
+from weakref import WeakValueDictionary
+
+from configurator.search.optimum import queries
+
+if TYPE_CHECKING:
+    from collections.abc import Hashable, Iterator
+
+    from configurator.model.jobs import Job
+    from configurator.search.optimum.preparing import Prepared
+
+# Cases kept ready: a few are in use at a time.
+CASES_KEPT = 8
+# What only asks other questions of a prepared case; all else in a job makes another case.
+MASKS = frozenset(
+    {"title", "budget", "goals", "fixed", "keep", "excluded", "vehicles", "ready_within"}
+)
+
+
+def key_of(job: Job) -> Hashable:
+    """Return something that is equal for equal jobs and can be looked up.
+
+    Examples
+    --------
+    >>> from configurator.model.jobs import Job
+    >>> one = Job("a", "demo/b", ("demo",), fixed={"tyres": "demo/T", "hubs": "none"})
+    >>> other = Job("a", "demo/b", ("demo",), fixed={"hubs": "none", "tyres": "demo/T"})
+    >>> key_of(one) == key_of(other)
+    True
+    """
+    return (
+        basis_of(job),
+        job.goals,
+        job.budget,
+        frozenset(job.fixed.items()),
+        frozenset(job.keep),
+        frozenset(job.excluded),
+        # What lies on the shelf is enough for some vehicles only.
+        None if job.ready_within is None else (job.ready_within, job.vehicles),
+    )
+
+
+def basis_of(job: Job) -> Hashable:
+    """Return what a prepared case depends on, its goals' figures aside: all but the masks."""
+    return tuple(
+        _frozen(getattr(job, field.name)) for field in fields(job) if field.name not in MASKS
+    )
+
+
+def _frozen(value: Any) -> Hashable:
+    if isinstance(value, Mapping):
+        return frozenset((key, _frozen(one)) for key, one in value.items())
+    return value  # type: ignore[no-any-return]
+
+
+def posed(prepared: Prepared, job: Job) -> Prepared:
+    """Return a prepared case that asks for another job of the same basis.
+
+    Tables and circuit are shared; nothing is worked out again.
+
+    Examples
+    --------
+    The job of the result is the new one, the old one's is untouched::
+
+        posed(prepared, replace(job, budget=None)).evaluation.case.job.budget is None
+    """
+    evaluation = copy.copy(prepared.evaluation)
+    evaluation.case = replace(evaluation.case, job=job)
+    return replace(prepared, model=replace(prepared.model, evaluation=evaluation))
+
+
+def answers_goals(prepared: Prepared, job: Job) -> bool:
+    """Whether every goal of a job can be asked of a prepared case."""
+    evaluation, model = prepared.evaluation, prepared.model
+    return all(
+        figure in model.goal_tables
+        or figure in model.fixed_figures
+        or evaluation.late(evaluation.definition(figure))
+        for figure in queries.goal_figures(job)
+    )
+
+
+class Shelf:
+    """Prepared cases, for any number of sessions; the ones asked for last are kept.
+
+    Parameters
+    ----------
+    most
+        How many are kept.
+    """
+
+    def __init__(self, most: int = CASES_KEPT) -> None:
+        self._most = most
+        self._lock = Lock()
+        self._cases: OrderedDict[Hashable, list[Prepared]] = OrderedDict()
+        # Only as long as somebody prepares, or waits for who does.
+        self._preparing: WeakValueDictionary[Hashable, Lock] = WeakValueDictionary()
+
+    def find(self, job: Job) -> Prepared | None:
+        """Return a case on which a job can be asked; None if it must be prepared."""
+        with self._lock:
+            basis = basis_of(job)
+            for prepared in self._cases.get(basis, []):
+                if answers_goals(prepared, job):
+                    self._cases.move_to_end(basis)
+                    return prepared
+        return None
+
+    @contextmanager
+    def preparing(self, job: Job) -> Iterator[None]:
+        """Wait until nobody else prepares a case of the job's basis, then keep others waiting."""
+        with self._lock:
+            lock = self._preparing.setdefault(basis_of(job), Lock())
+        # In short steps, so that whoever waits can be stopped.
+        while not lock.acquire(timeout=0.1):
+            pass
+        try:
+            yield
+        finally:
+            lock.release()
+
+    def figures(self, job: Job) -> list[str]:
+        """Name the figures that cases of the job's basis have been asked about."""
+        with self._lock:
+            known = self._cases.get(basis_of(job), [])
+            return [name for one in known for name in one.model.goal_tables]
+
+    def put(self, job: Job, prepared: Prepared) -> None:
+        """Keep a case; it has all figures of the earlier ones of its basis and replaces them."""
+        with self._lock:
+            self._cases[basis_of(job)] = [prepared]
+            self._cases.move_to_end(basis_of(job))
+            while len(self._cases) > self._most:
+                self._cases.popitem(last=False)

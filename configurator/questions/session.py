@@ -1,0 +1,333 @@
+"""A job under discussion: every change can be undone, and only what depends on it is asked again.
+
+A session holds what an adviser and a customer agree on, step by step. Most steps only ask other
+questions of a prepared case: moving a goal, fixing a part, the budget. A few need a case of its
+own (`case_cache`). Which is which is decided here, so that pages, scripts and notebooks need not
+know.
+"""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from dataclasses import replace
+from threading import Lock
+from typing import TYPE_CHECKING, Any, TypeVar
+
+from configurator.core.errors import FitwrightError
+from configurator.evaluation.evaluator import Evaluation
+from configurator.model.requirements import Wish
+from configurator.questions import answers
+from configurator.questions.case_cache import Shelf, key_of, posed
+from configurator.questions.history import begun, redone, undone, went_on
+from configurator.search.circuit.join import TooWide
+from configurator.search.explanation import conflicts
+from configurator.search.optimum import (
+    lagrangian,
+    lexicographic,
+    option_prices,
+    preparing,
+    queries,
+    resource_constraints,
+)
+from configurator.wording.price_bounds import too_long_words
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Hashable, Iterator
+
+    from configurator.model.jobs import Case, Job
+    from configurator.model.knowledge import Trade
+    from configurator.questions.answers import Explanation, OptionState, State
+    from configurator.search.explanation.conflicts import Repair
+    from configurator.search.optimum.option_prices import Cheapest
+    from configurator.search.optimum.preparing import Prepared
+    from configurator.search.optimum.queries import Level
+
+Answer = TypeVar("Answer")
+
+# Answers kept for going back and forth.
+ANSWERS_KEPT = 96
+# Packages looked at before a click is answered with the best found; `closing` looks longer.
+CLICK_PATIENCE = 300
+
+
+class Session:
+    """A job under discussion.
+
+    Parameters
+    ----------
+    job
+        To begin with.
+    trade
+        What plugins declare.
+    open_case
+        Reads what a job names; asked again only where a change needs it.
+    shelf
+        Cases that other sessions have prepared.
+    keep
+        Whether plans are kept on disk.
+    """
+
+    def __init__(
+        self,
+        job: Job,
+        trade: Trade,
+        open_case: Callable[[Job], Case],
+        shelf: Shelf | None = None,
+        *,
+        keep: bool = True,
+    ) -> None:
+        self.trade = trade
+        self.history = begun(job)
+        self.shelf = shelf if shelf is not None else Shelf()
+        self._open_case = open_case
+        self._keep = keep
+        self._lock = Lock()
+        self._answers: OrderedDict[Hashable, Any] = OrderedDict()
+
+    # -- steps ----------------------------------------------------------------------------------
+
+    @property
+    def job(self) -> Job:
+        """The job as it stands."""
+        return self.history.job
+
+    def change(self, job: Job, said: str) -> None:
+        """Go on with another job; ``said`` is what an undo names."""
+        self.history = went_on(self.history, job, said)
+
+    def undo(self) -> None:
+        """Take the last step back."""
+        self.history = undone(self.history)
+
+    def redo(self) -> None:
+        """Take a step again that was undone."""
+        self.history = redone(self.history)
+
+    # -- preparing ------------------------------------------------------------------------------
+
+    @property
+    def is_ready(self) -> bool:
+        """Whether questions about the job as it stands are answered without preparing."""
+        return self.shelf.find(self.job) is not None
+
+    def prepare(self, job: Job | None = None) -> None:
+        """Make ready for questions about a job, the one that stands by default.
+
+        Raises
+        ------
+        InputError
+            With everything that is wrong with what the job names.
+        PluginError
+            If a rule fails.
+        """
+        job = self.job if job is None else job
+        with self.shelf.preparing(job):
+            if self.shelf.find(job) is not None:
+                return
+            figures = list(dict.fromkeys([*self.shelf.figures(job), *queries.goal_figures(job)]))
+            evaluation = Evaluation(self._open_case(job), self.trade)
+            self.shelf.put(job, preparing.prepare(evaluation, figures, keep=self._keep))
+
+    def tighten(self, told: Callable[[int, int], None] | None = None) -> None:
+        """Make prices exact that are bounds because lists are too long; of all jobs on these lists.
+
+        Parameters
+        ----------
+        told
+            Called with how much is done, and of how much. It may take minutes in all.
+
+        Raises
+        ------
+        FitwrightError
+            If the lists are too long even for that.
+        """
+        job = self.job
+        prepared = self.prepared(job)
+        if prepared.loose is None:
+            return
+        try:
+            tight = preparing.tighten(prepared, told, keep=self._keep)
+        except TooWide as problem:
+            raise FitwrightError(too_long_words(problem)) from problem
+        with self.shelf.preparing(job):
+            known = self.shelf.find(job)
+            if known is None or known.loose is not None:
+                self.shelf.put(job, tight)
+
+    def prepared(self, job: Job | None = None) -> Prepared:
+        """Return the case that a job is asked of, the job as it stands by default."""
+        job = self.job if job is None else job
+        found = self.shelf.find(job)
+        if found is None:
+            self.prepare(job)
+            found = self.shelf.find(job)
+            if found is None:  # another session's case has pushed it out at once
+                message = "too many cases at a time: make the shelf larger"
+                raise RuntimeError(message)
+        return posed(found, job)
+
+    # -- answers --------------------------------------------------------------------------------
+
+    def cheapest(self) -> Cheapest:
+        """Find the cheapest package for the job, its budget left aside.
+
+        Looks at few packages: it answers a click.
+        """
+        return self.asked("cheapest", self._cheapest)
+
+    def _cheapest(self, prepared: Prepared, job: Job) -> Cheapest:
+        settled = lexicographic.settle(prepared, job)
+        return option_prices.cheapest(prepared, settled, CLICK_PATIENCE, self._outlook())
+
+    def look_longer(self) -> Cheapest:
+        """Find the cheapest package with all patience; `cheapest` answers with it from then on.
+
+        May take minutes where lists are long or sums close to their limits.
+        """
+        asked = self.job
+        before = self.cheapest()
+        prepared = self.prepared(asked)
+        job = lexicographic.settle(prepared, asked)
+        found = option_prices.cheapest(prepared, job, known=self._outlook())
+        worse = before.price is not None and (found.price is None or found.price > before.price)
+        if found.proven or not worse:
+            self._remember(_key_on(prepared, "cheapest", asked), found)
+        return self.cheapest()
+
+    def _outlook(self) -> lagrangian.Outlook | None:
+        """Work out what sums mean for the job: most of the time that its questions take."""
+        return self.asked(
+            "outlook",
+            lambda prepared, job: lagrangian.outlook_of(
+                prepared, lexicographic.settle(prepared, job)
+            ),
+        )
+
+    def options(self) -> dict[str, list[OptionState]]:
+        """Say of every option what is known at once; `closing` makes prices exact."""
+        exact = self.known("exact options")
+        if exact is not None:
+            return exact  # type: ignore[no-any-return]
+        known = self._outlook()
+        return self.asked(
+            "options", lambda ready, _: answers.options(ready, close=False, known=known)
+        )
+
+    def curve(self, figure: str) -> list[Level]:
+        """Give the cheapest price at every value of a figure that the rest of the job leaves."""
+        return self.asked(f"curve {figure}", lambda ready, job: _curve(ready, job, figure))
+
+    @property
+    def curves_are_exact(self) -> bool:
+        """Whether prices of curves are exact; where sums have limits, they are *at least* that."""
+
+        def exact(prepared: Prepared, job: Job) -> bool:
+            late = resource_constraints.late_of(prepared, job)
+            return not resource_constraints.has_late(prepared.evaluation, job, late)
+
+        return self.asked("curves are exact", exact)
+
+    def repairs(self, position: str = "", part: str = "") -> list[Repair]:
+        """Say what could give, for the job or for one part; sooner there than `why`."""
+        return self.asked(
+            f"repairs {position}\n{part}",
+            lambda ready, job: conflicts.repairs(ready, job, _insist(position, part)),
+        )
+
+    def why(self, position: str = "", part: str = "") -> Explanation:
+        """Explain why the job, or one part, is not possible. May take long."""
+        return self.asked(
+            f"why {position}\n{part}",
+            lambda ready, job: answers.why(ready, position or None, part or None),
+        )
+
+    def closing(self) -> Iterator[tuple[int, int]]:
+        """Make the prices of all options exact.
+
+        Yields
+        ------
+        tuple
+            How many are done, and how many there are to do. When the last is done, `options`
+            gives the exact ones.
+        """
+        if self.known("exact options") is not None:
+            return
+        asked = self.job
+        prepared = self.prepared(asked)
+        job = lexicographic.settle(prepared, asked)
+        outlook = self._outlook()
+        first = option_prices.previews(prepared, job, known=outlook)
+        todo = sum(int((~exact).sum()) for exact in first.exact.values())
+        found = {position: list(states) for position, states in self.options().items()}
+        for done, (position, number, price, proven) in enumerate(
+            option_prices.close(prepared, job, first, known=outlook), 1
+        ):
+            before = found[position][number]
+            found[position][number] = replace(
+                before,
+                price=None if price < 0 else price,
+                state=_state(price, job.budget),
+                exact=proven,
+            )
+            yield done, todo
+        self._remember(_key_on(prepared, "exact options", asked), found)
+
+    def asked(self, question: str, answer: Callable[[Prepared, Job], Answer]) -> Answer:
+        """Answer a question about the job as it stands once; a later time from what is kept.
+
+        Parameters
+        ----------
+        question
+            Its name.
+        answer
+            Called with the case and the job if the answer is not known.
+        """
+        job = self.job
+        key = self._key(question, job)
+        with self._lock:
+            if key in self._answers:
+                self._answers.move_to_end(key)
+                kept: Answer = self._answers[key]
+                return kept
+        prepared = self.prepared(job)
+        found = answer(prepared, job)
+        self._remember(_key_on(prepared, question, job), found)
+        return found
+
+    def known(self, question: str) -> Any:
+        """Return the answer to a question about the job as it stands; None if not known yet."""
+        key = self._key(question, self.job)
+        with self._lock:
+            return self._answers.get(key)
+
+    def _key(self, question: str, job: Job) -> Hashable:
+        return _key_on(self.shelf.find(job), question, job)
+
+    def _remember(self, key: Hashable, answer: Any) -> None:
+        with self._lock:
+            self._answers[key] = answer
+            self._answers.move_to_end(key)
+            while len(self._answers) > ANSWERS_KEPT:
+                self._answers.popitem(last=False)
+
+
+def _key_on(prepared: Prepared | None, question: str, job: Job) -> Hashable:
+    """Name an answer: one from bounds is none any more once prices are exact."""
+    return question, key_of(job), prepared is not None and prepared.loose is not None
+
+
+def _curve(prepared: Prepared, job: Job, figure: str) -> list[Level]:
+    if prepared.evaluation.late(prepared.evaluation.definition(figure)):
+        return []  # decided on whole packages: there is no curve to read off
+    settled = lexicographic.settle(prepared, queries.without_goal(job, figure))
+    return queries.curve(prepared, settled, figure)
+
+
+def _state(price: int, budget: int | None) -> State:
+    if price < 0:
+        return "impossible"
+    return "available" if budget is None or price <= budget else "over budget"
+
+
+def _insist(position: str, part: str) -> list[Wish]:
+    return [Wish("fixed", position, part=part)] if position else []

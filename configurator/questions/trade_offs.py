@@ -1,0 +1,172 @@
+"""What a figure costs: a level of it, or of two, against the cheapest package that has it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from configurator.core.errors import InputError, Problem
+from configurator.search.optimum import lexicographic, queries
+from configurator.search.pareto import epsilon_constraint, fronts, sum_fronts
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from configurator.evaluation.evaluator import Evaluation
+    from configurator.model.jobs import Direction, Job
+    from configurator.search.optimum.preparing import Prepared
+    from configurator.search.pareto.fronts import Point
+
+# Steps of each of two sums that are set against each other: their levels are climbed in both.
+STEPS_BESIDE = 40
+
+
+@dataclass(frozen=True, slots=True)
+class TradeOff:
+    """What a figure costs, or two figures together.
+
+    Parameters
+    ----------
+    figures
+        One or two, each with what is better; None where that is not known.
+    levels
+        For one figure every level that can be reached, in order of its value; else empty.
+    front
+        The levels that nothing beats, the cheapest first.
+    steps
+        One for each figure: levels of a sum over everything that are less than that [SI] better
+        than one in the front may be left out of it. 0 for other figures, of which none are.
+    """
+
+    figures: tuple[tuple[str, Direction | None], ...]
+    levels: tuple[Point, ...]
+    front: tuple[Point, ...]
+    steps: tuple[float, ...]
+
+
+def trade_off(
+    prepared: Prepared,
+    *figures: tuple[str, Direction | None],
+    partial: bool = False,
+    told: Callable[[int, int], None] | None = None,
+    close: bool = True,
+) -> TradeOff:
+    """Set a figure, or two, against the price.
+
+    The job's bounds on these figures and its budget are left aside; its other wishes count.
+
+    Parameters
+    ----------
+    prepared
+        From `answers.ready`, with these figures.
+    figures
+        One or two, each with what is better: ``"high"``, ``"low"``, or None for `better_of`.
+    partial
+        Whether Ctrl-C leaves the prices that were not reached as the lower bounds they are.
+    told
+        Called with how many levels are done, and with how many there are at most; not for two
+        figures without a sum.
+    close
+        Whether prices that are lower bounds are made exact. Where lists are too long to be joined
+        that takes a proof for each level: `queries.bounds_only`. Sums over everything always are.
+
+    Raises
+    ------
+    InputError
+        If a figure is not known, was not prepared, or hangs on sums over the whole vehicle, which
+        can be asked about themselves.
+    """
+    evaluation = prepared.evaluation
+    asked = evaluation.case.job
+    sums = [name for name, _ in figures if name in evaluation.trade.totals]
+    problems = []
+    for name, _ in figures:
+        if name in sums:
+            continue
+        if not can_be_traded(evaluation, name):
+            what = "it is not known, or hangs on sums over the whole vehicle"
+            problems.append(Problem(name, what, "set another figure against the price"))
+        elif name not in prepared.model.goal_tables and name not in prepared.model.fixed_figures:
+            problems.append(Problem(name, "it was not prepared", "name it to ready(figures=...)"))
+    if problems:
+        raise InputError(problems)
+    if sums:
+        return _sum_off(prepared, figures, sums, partial=partial, told=told)
+    directed = tuple((name, better or better_of(asked, name)) for name, better in figures)
+    names = [name for name, _ in directed]
+    free = replace(asked, goals=tuple(g for g in asked.goals if g.figure not in names))
+    job = lexicographic.settle(prepared, free)
+    if len(names) > 1:
+        points = fronts.front(prepared, job, directed, partial=partial, close=close)
+        return TradeOff(directed, (), tuple(points), (0.0,) * len(names))
+    every = fronts.levels(prepared, job, names, partial=partial, told=told, close=close)
+    front = fronts.not_beaten(every, [better for _, better in directed])
+    return TradeOff(directed, tuple(every), tuple(front), (0.0,))
+
+
+def _sum_off(
+    prepared: Prepared,
+    figures: Sequence[tuple[str, Direction | None]],
+    sums: Sequence[str],
+    *,
+    partial: bool,
+    told: Callable[[int, int], None] | None,
+) -> TradeOff:
+    """Set a sum over everything against the price: by itself, beside a figure or another sum."""
+    evaluation = prepared.evaluation
+    job = evaluation.case.job
+    directed: list[tuple[str, Direction]] = []
+    for name, better in figures:
+        known = better_of_sum(evaluation, name) if name in sums else better_of(job, name)
+        if better is None and known is None:
+            what = "neither the job nor a limit tells what is better in it"
+            raise InputError([Problem(name, what, "say whether high or low is better")])
+        directed.append((name, better or known))  # type: ignore[arg-type]
+        job = queries.without_goal(job, name)
+    job = lexicographic.settle(prepared, job)
+    if len(directed) == 1:
+        step = epsilon_constraint.step_for(prepared, job, sums[0])
+        points = epsilon_constraint.staircase(
+            prepared, job, *directed[0], step, partial=partial, told=told
+        )
+        return TradeOff(tuple(directed), (), tuple(points), (step,))
+    # The last sum is climbed at each level of the other.
+    total = next(one for one in reversed(directed) if one[0] in sums)
+    figure = next(one for one in directed if one is not total)
+    both = len(sums) > 1
+    steps = (
+        epsilon_constraint.step_for(prepared, job, figure[0], STEPS_BESIDE) if both else 0.0,
+        epsilon_constraint.step_for(
+            prepared, job, total[0], STEPS_BESIDE if both else epsilon_constraint.STEPS
+        ),
+    )
+    points = sum_fronts.front(prepared, job, figure, total, steps, partial=partial, told=told)
+    if directed[0] == total:
+        points = [replace(point, values=point.values[::-1]) for point in points]
+        steps = steps[::-1]
+    return TradeOff(tuple(directed), (), tuple(points), steps)
+
+
+def better_of_sum(evaluation: Evaluation, total: str) -> Direction | None:
+    """Say what the job takes to be better in a sum, or else what the sum's own limit does."""
+    rule = evaluation.trade.totals[total]
+    said = better_of(evaluation.case.job, total)
+    if said is not None or (rule.at_least is None) == (rule.at_most is None):
+        return said
+    return "low" if rule.at_least is None else "high"
+
+
+def can_be_traded(evaluation: Evaluation, figure: str) -> bool:
+    """Whether all levels of a figure can be read off: not one of sums over the whole vehicle."""
+    return figure in evaluation.trade.figures and not evaluation.late(evaluation.definition(figure))
+
+
+def better_of(job: Job, figure: str) -> Direction | None:
+    """Say what a job takes to be better in a figure; None if it has no goal on it, or a band."""
+    for goal in job.goals:
+        if goal.figure == figure:
+            if goal.as_possible is not None:
+                return goal.as_possible
+            if (goal.at_least is None) != (goal.at_most is None):
+                return "low" if goal.at_least is None else "high"
+    return None

@@ -1,0 +1,275 @@
+"""Keep circuits on disk, so that the same question is not planned twice.
+
+A circuit is a function of the tables it was made of, and these of catalogs, rules, vehicle and goal
+figures. So its name is a hash of the tables, and of the code that plans: whatever changes, changes
+the name. That the tables are too wide to be joined is found by counting rows, the same each time,
+and takes longest of all: it is kept too. The file holds arrays of whole numbers, and names in a
+refusal, and is read without pickle; one that is damaged, or does not hold together, is made anew.
+Nothing depends on the files being there.
+"""
+
+from __future__ import annotations
+
+import contextlib
+import hashlib
+import inspect
+import os
+import tempfile
+import zipfile
+from functools import cache
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from configurator import __version__
+from configurator.core import paths
+from configurator.search.circuit import (
+    cardinality,
+    conditioning,
+    elimination,
+    elimination_order,
+    join,
+    order_cost,
+    pruning,
+)
+from configurator.search.circuit.join import TooWide
+from configurator.search.circuit.nodes import Circuit, Node
+from configurator.search.encoding import reducing
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+    from configurator.search.encoding.tables import Table
+
+# Smaller circuits are made faster than they are read.
+WORTH_KEEPING = 50_000
+# Files, and bytes, kept at most; the ones not used for longest go first.
+MOST_FILES = 24
+MOST_BYTES = 8 * 10**9
+_FORMAT = f"circuit 2, {__version__}"
+_DAMAGED = (OSError, ValueError, KeyError, IndexError, EOFError, zipfile.BadZipFile)
+
+
+def name_of(
+    tables: Sequence[Table],
+    sizes: Sequence[int],
+    told_by: Sequence[int],
+    positions: Collection[int],
+    labels: Mapping[int, NDArray[np.int64]] | None = None,
+) -> str:
+    """Hash everything a circuit is made of; ``labels`` where tables are still to be reduced."""
+    found = hashlib.sha256(_FORMAT.encode() + _planner())
+    found.update(repr((list(sizes), list(told_by), sorted(positions))).encode())
+    for table in tables:
+        found.update(repr((table.variables, table.rows)).encode())
+        for column in table.columns:
+            found.update(np.ascontiguousarray(column, np.int32).tobytes())
+    for number, label in sorted((labels or {}).items()):
+        found.update(repr((number, len(label))).encode())
+        found.update(np.ascontiguousarray(label, np.int64).tobytes())
+    return found.hexdigest()
+
+
+@cache
+def _planner() -> bytes:
+    """Hash the code that plans: another planner may manage what this one refuses."""
+    try:
+        planners = (
+            elimination,
+            cardinality,
+            join,
+            pruning,
+            elimination_order,
+            order_cost,
+            reducing,
+            conditioning,
+        )
+        code = "".join(map(inspect.getsource, planners))
+    except OSError:  # installed without its sources: the version has to do
+        code = ""
+    return hashlib.sha256(code.encode()).digest()
+
+
+def folder() -> Path:
+    """Where circuits are kept."""
+    return paths.user_folder() / "circuits"
+
+
+def load(name: str, tables: Sequence[Table]) -> Circuit | None:
+    """Read a circuit; None if it is not there or does not hold together.
+
+    Raises
+    ------
+    TooWide
+        If the tables were refused before.
+    """
+    path = folder() / f"{name}.npz"
+    try:
+        with path.open("rb") as file, np.load(file, allow_pickle=False) as data:
+            arrays = {key: data[key] for key in data.files}
+        refusal = _refusal(arrays, tables) if "refused" in arrays else None
+        circuit = None if refusal else _circuit(arrays, tables)
+    except _DAMAGED:
+        return None
+    with contextlib.suppress(OSError):  # a folder that cannot be written still serves for reading
+        os.utime(path)
+    if refusal is not None:
+        raise refusal
+    return circuit
+
+
+def load_loose(name: str, tables: Sequence[Table]) -> tuple[Circuit, tuple[int, ...]] | None:
+    """Read a circuit of bounds and its variables taken apart; None as for `load`."""
+    path = folder() / f"{name}-loose.npz"
+    try:
+        with path.open("rb") as file, np.load(file, allow_pickle=False) as data:
+            arrays = {key: data[key] for key in data.files}
+        apart = tuple(int(variable) for variable in _index(arrays["apart"]))
+        known = {variable for table in tables for variable in table.variables}
+        circuit = _circuit(arrays, tables) if known.issuperset(apart) else None
+    except _DAMAGED:
+        return None
+    with contextlib.suppress(OSError):
+        os.utime(path)
+    return None if circuit is None else (circuit, apart)
+
+
+def save_loose(name: str, circuit: Circuit, apart: Sequence[int]) -> None:
+    """Write a circuit of bounds."""
+    if circuit.nodes:
+        _write(f"{name}-loose", _arrays(circuit) | {"apart": np.array(apart, np.int32)})
+
+
+def save(name: str, circuit: Circuit) -> None:
+    """Write a circuit, whole or not at all; a disk that is full is no reason to fail."""
+    if circuit.rows >= WORTH_KEEPING:
+        _write(name, _arrays(circuit))
+
+
+def _arrays(circuit: Circuit) -> dict[str, Any]:
+    arrays: dict[str, Any] = {
+        "nodes": np.array(
+            [[n.rows, n.inner, n.left, n.right, n.leaf] for n in circuit.nodes], np.int64
+        )
+    }
+    for number, node in enumerate(circuit.nodes):
+        for part in ("from_left", "from_right", "starts"):
+            index = getattr(node, part)
+            if index is not None:
+                arrays[f"{part} {number}"] = index.astype(np.int32, copy=False)
+    for number, rows in enumerate(circuit.leaf_rows):
+        arrays[f"leaf {number}"] = rows
+    return arrays
+
+
+def save_refusal(name: str, refusal: TooWide) -> None:
+    """Write that tables are too wide."""
+    names = np.array(refusal.names, np.str_)
+    _write(name, {"refused": names, "rows": np.array([refusal.rows], np.int64)})
+
+
+def _write(name: str, arrays: dict[str, Any]) -> None:
+    try:
+        folder().mkdir(parents=True, exist_ok=True)
+        handle, temporary = tempfile.mkstemp(dir=folder(), suffix=".part")
+        try:
+            with os.fdopen(handle, "wb") as file:
+                np.savez(file, **arrays)
+            os.replace(temporary, folder() / f"{name}.npz")
+        except BaseException:
+            Path(temporary).unlink(missing_ok=True)
+            raise
+        _tidy()
+    except OSError:
+        return
+
+
+def _tidy() -> None:
+    files = sorted(folder().glob("*.npz"), key=lambda path: path.stat().st_mtime, reverse=True)
+    size = 0
+    for number, file in enumerate(files):
+        size += file.stat().st_size
+        if number >= MOST_FILES or size > MOST_BYTES:
+            file.unlink(missing_ok=True)
+
+
+def _refusal(arrays: dict[str, Any], tables: Sequence[Table]) -> TooWide:
+    """Read a refusal and check that it is one of these tables.
+
+    Raises
+    ------
+    ValueError, KeyError
+        If it is not.
+    """
+    names, rows = arrays["refused"], arrays["rows"]
+    sound = names.dtype.kind == "U" and names.ndim == 1 and set(names) <= {t.name for t in tables}
+    if not sound or rows.dtype != np.int64 or rows.shape != (1,) or rows[0] < 0:
+        message = "not a refusal of these tables"
+        raise ValueError(message)
+    return TooWide(names.tolist(), int(rows[0]))
+
+
+def _circuit(arrays: dict[str, Any], tables: Sequence[Table]) -> Circuit:
+    """Put a circuit together and check that it holds together.
+
+    Raises
+    ------
+    ValueError, KeyError, IndexError
+        If it does not.
+    """
+    nodes: list[Node] = []
+    for number, row in enumerate(arrays["nodes"].tolist()):
+        rows, inner, left, right, leaf = row
+        index = [
+            _index(arrays.get(f"{part} {number}")) for part in ("from_left", "from_right", "starts")
+        ]
+        from_left, from_right, starts = index
+        node = Node(rows, inner, left, right, from_left, from_right, starts, leaf)
+        if leaf < 0:
+            _check(node, nodes)
+        nodes.append(node)
+    leaf_rows = [_index(arrays[f"leaf {number}"]) for number in range(len(tables))]
+    for rows_of, table in zip(leaf_rows, tables, strict=True):
+        if rows_of is None or (
+            len(rows_of) and not 0 <= rows_of.min() <= rows_of.max() < table.rows
+        ):
+            message = "leaf rows beyond their table"
+            raise ValueError(message)
+    if not nodes or nodes[-1].rows != 1:
+        message = "no root"
+        raise ValueError(message)
+    return Circuit(nodes, leaf_rows)
+
+
+def _index(array: Any) -> Any:
+    if array is None:
+        return None
+    if array.dtype != np.int32 or array.ndim != 1:
+        message = "not an index"
+        raise ValueError(message)
+    return array
+
+
+def _check(node: Node, nodes: Sequence[Node]) -> None:
+    sound = 0 <= node.left < len(nodes) and -1 <= node.right < len(nodes)
+    for child, index in ((node.left, node.from_left), (node.right, node.from_right)):
+        if not sound or child < 0:
+            continue
+        if index is None:
+            sound = nodes[child].rows == node.inner
+        else:
+            sound = len(index) == node.inner and (
+                not len(index) or bool(0 <= index.min() <= index.max() < nodes[child].rows)
+            )
+    if sound and node.starts is None:
+        sound = node.rows == node.inner
+    elif sound and node.starts is not None:
+        starts = node.starts
+        sound = len(starts) == node.rows and bool((np.diff(starts) > 0).all())
+        sound = sound and (not len(starts) or bool(starts[0] == 0 and starts[-1] < node.inner))
+    if not sound:
+        message = "a node does not fit its children"
+        raise ValueError(message)

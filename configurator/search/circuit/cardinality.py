@@ -1,0 +1,219 @@
+"""How many combinations of some columns there are: what joins will come to, before they are made.
+
+Columns of one position are looked up in its list. Over several positions that would say far too
+much, since most tyres go on few of the wheels; so packages of the positions that share rules with
+most others are drawn by chance, and distinct combinations among them are counted and scaled up.
+
+References
+----------
+.. [1] M. Charikar, S. Chaudhuri, R. Motwani and V. Narasayya, *Towards estimation error guarantees
+       for distinct values*, PODS 2000: the guaranteed-error estimator.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import networkx as nx
+import numpy as np
+
+from configurator.search.encoding import tables
+from configurator.search.encoding.tables import Table
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Sequence
+
+# Rows of the sample, and pairs that one step of drawing it may look at.
+SAMPLE = 20_000
+PAIRS = 4_000_000
+# By what factor estimates are shaken, where they are: the standard deviation of its logarithm.
+SHAKEN = 0.4
+
+
+@dataclass(frozen=True, slots=True)
+class Sample:
+    """Combinations of some positions that fit together, drawn by chance.
+
+    Parameters
+    ----------
+    table
+        Those drawn.
+    of
+        About how many there are.
+    """
+
+    table: Table
+    of: float
+
+
+def scopes(
+    given: Sequence[Table], told_by: Sequence[int], positions: Collection[int]
+) -> list[frozenset[int]]:
+    """For each table, the tables of the positions that what it mentions hangs on."""
+    reach: dict[int, frozenset[int]] = {}
+
+    def behind(variable: int) -> frozenset[int]:
+        if variable not in reach:
+            number = told_by[variable]
+            if number in positions:
+                reach[variable] = frozenset([number])
+            else:
+                reach[variable] = frozenset()  # a figure's own column says nothing about itself
+                found = [behind(v) for v in given[number].variables if v != variable]
+                reach[variable] = frozenset().union(*found)
+        return reach[variable]
+
+    return [frozenset().union(*(behind(v) for v in table.variables)) for table in given]
+
+
+def most_tied(
+    given: Sequence[Table], told_by: Sequence[int], positions: Collection[int]
+) -> list[int]:
+    """Rank the tables of positions: first what shares rules with most others."""
+    graph = _ties(scopes(given, told_by, positions), positions)
+    return sorted(positions, key=lambda p: (-graph.degree(p), -given[p].rows, p))
+
+
+def _ties(reach: Sequence[frozenset[int]], positions: Collection[int]) -> nx.Graph[int]:
+    graph: nx.Graph[int] = nx.Graph()
+    graph.add_nodes_from(positions)
+    for scope in reach:
+        graph.add_edges_from((a, b) for a in scope for b in scope if a < b)
+    return graph
+
+
+def draw(
+    given: Sequence[Table],
+    sizes: Sequence[int],
+    told_by: Sequence[int],
+    positions: Collection[int],
+    most: int,
+) -> Sample | None:
+    """Draw combinations of the ``most`` positions that share rules with most others.
+
+    Position after position is joined with all rules that are settled by then; where too many rows
+    come of it, as many as fit are drawn. None if nothing fits together, as far as was drawn.
+    """
+    reach = scopes(given, told_by, positions)
+    graph = _ties(reach, positions)
+    ranked = most_tied(given, told_by, positions)
+    # The same sample on every run: answers and circuits must not change by chance.
+    chance = np.random.default_rng(0)
+    table, share = Table("", (), (), 1), 1.0
+    inside: set[int] = set()
+    used: set[int] = set()
+    for position in ranked:
+        if len(inside) == most:
+            break
+        if inside and not set(graph[position]) & inside:
+            continue
+        inside.add(position)
+        waiting = [n for n, s in enumerate(reach) if s and s <= inside and n not in used]
+        used.update(waiting)
+        while waiting:
+            rows, number = min((tables.matches(table, given[n], sizes), n) for n in waiting)
+            waiting.remove(number)
+            table, kept = _thinned(table, PAIRS * table.rows // max(rows, 1), chance)
+            share *= kept
+            table = _joined(table, given[number], sizes)
+        table, kept = _thinned(table, SAMPLE, chance)
+        share *= kept
+    return Sample(table, table.rows / share) if table.rows else None
+
+
+def _thinned(table: Table, most: int, chance: np.random.Generator) -> tuple[Table, float]:
+    if table.rows <= max(most, 1):
+        return table, 1.0
+    chosen = np.sort(chance.choice(table.rows, max(most, 1), replace=False)).astype(np.int32)
+    return tables.select(table, chosen), len(chosen) / table.rows
+
+
+def _joined(left: Table, right: Table, sizes: Sequence[int]) -> Table:
+    of_left, of_right = tables.match_all(left, right, sizes)
+    more = [v for v in right.variables if v not in left.variables]
+    columns = [column[of_left] for column in left.columns]
+    columns += [right.columns[right.variables.index(v)][of_right] for v in more]
+    return Table("", (*left.variables, *more), tuple(columns), len(of_left))
+
+
+class Guide:
+    """Estimates of how many combinations of some variables there are.
+
+    Parameters
+    ----------
+    given, sizes, told_by, positions
+        As `plan.make_circuit` has them.
+    sample
+        Of the positions that hang together most; None to do without.
+    chance
+        With it, estimates are shaken: orders that follow from them differ.
+    """
+
+    def __init__(
+        self,
+        given: Sequence[Table],
+        sizes: Sequence[int],
+        told_by: Sequence[int],
+        positions: Collection[int],
+        sample: Sample | None,
+        chance: np.random.Generator | None = None,
+    ) -> None:
+        self._given = given
+        self._sizes = sizes
+        self._told_by = told_by
+        self._positions = set(positions)
+        self._sample = sample
+        self._chance = chance
+        self._drawn = frozenset(sample.table.variables) if sample else frozenset()
+        self._listed: dict[tuple[int, frozenset[int]], int] = {}
+        self._known: dict[frozenset[int], float] = {}
+
+    def combinations(self, variables: Collection[int]) -> float:
+        """Estimate how many combinations of some variables there are."""
+        wanted = frozenset(variables)
+        if wanted not in self._known:
+            inside = wanted & self._drawn
+            found = self._of_sample(inside) if inside else 1.0
+            found *= self._apart(wanted - inside, wanted)
+            shaken = self._chance.lognormal(0.0, SHAKEN) if self._chance is not None else 1.0
+            self._known[wanted] = found * shaken
+        return self._known[wanted]
+
+    def _apart(self, variables: Collection[int], wanted: frozenset[int]) -> float:
+        """Count as if positions had nothing to do with each other."""
+        by_table: dict[int, list[int]] = {}
+        for variable in variables:
+            by_table.setdefault(self._told_by[variable], []).append(variable)
+        found = 1.0
+        for number, mine in by_table.items():
+            if number in self._positions:
+                key = (number, frozenset(mine))
+                if key not in self._listed:
+                    self._listed[key] = len(_counts(self._given[number], mine, self._sizes))
+                found *= self._listed[key]
+            elif not wanted.issuperset(self._given[number].variables):
+                # A figure all of whose inputs are there adds nothing: they settle it.
+                found *= math.prod(self._sizes[v] for v in mine)
+        return found
+
+    def _of_sample(self, variables: frozenset[int]) -> float:
+        sample = self._sample
+        if sample is None:
+            return 1.0
+        counts = _counts(sample.table, variables, self._sizes)
+        once = int((counts == 1).sum())
+        scale = math.sqrt(max(1.0, sample.of / sample.table.rows))
+        found = scale * once + len(counts) - once
+        return min(found, sample.of, self._apart(variables, variables))
+
+
+def _counts(
+    table: Table, variables: Collection[int], sizes: Sequence[int]
+) -> np.typing.NDArray[np.int64]:
+    """How often each distinct combination of some columns comes."""
+    chosen = sorted(variables)
+    columns = [table.columns[table.variables.index(v)] for v in chosen]
+    key, _, _ = tables.keys(columns, [sizes[v] for v in chosen], table.rows)
+    return np.unique(key, return_counts=True)[1]

@@ -1,0 +1,181 @@
+"""Packages counted again where a sum or the budget is limited: what a job asks, for the counting.
+
+Each limit is counted by itself. One that is alone gives the number; of several each gives a number
+that there are at most, and together what they strike off gives one that there are at least.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from configurator.model.parts import Missing
+from configurator.model.verdicts import TOLERANCE
+from configurator.search.counting.sum_counts import DIGITS, Limited, count_below
+from configurator.search.optimum import queries
+from configurator.search.optimum.verification import meets
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+    from configurator.model.jobs import Job
+    from configurator.search.optimum.preparing import Prepared
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """How many packages there are at most, in all and with each option; at least in all."""
+
+    total: int
+    options: Mapping[str, tuple[int, ...]]
+    at_least: int = 0
+    exact: bool = False
+
+
+def by_sums(
+    prepared: Prepared,
+    job: Job,
+    undecided: Sequence[str],
+    so_far: Found,
+    positions: Sequence[str],
+    effort: int,
+) -> Found:
+    """Count again with each limited sum by itself.
+
+    Parameters
+    ----------
+    prepared, job
+        The case, and whose wishes count.
+    undecided
+        Names of the rules and goals that may strike off packages.
+    so_far
+        What the circuit tells without them.
+    positions
+        Positions to count the options of.
+    effort
+        About how many nanoseconds that may take.
+
+    Returns
+    -------
+    Found
+        What each sum strikes off is taken away from the least, twice where two sums strike off the
+        same. With something undecided that cannot be counted, the least is none.
+    """
+    masks = masks_of(prepared, job)
+    limits = [_limits(prepared, job, name) for name in undecided]
+    every = [limit for found in limits for limit in found or ()]
+    if masks is None or not every:
+        return so_far
+    left = left_of(prepared, job)
+    counted = all(found is not None for found in limits)
+    exact = counted and len(every) == 1
+    most, least = so_far.total, so_far.total
+    options = dict(so_far.options)
+    for limit in every:
+        below = count_below(prepared, masks, left, limit, positions, effort // len(every))
+        if below is None:
+            counted = exact = False
+            continue
+        most = min(most, below.total[1])
+        least -= so_far.total - below.total[0]
+        exact = exact and below.exact
+        for position, counts in below.options.items():
+            options[position] = tuple(
+                min(before, one[1]) for before, one in zip(options[position], counts, strict=True)
+            )
+    if counted and least == so_far.total:
+        exact = True  # none of them strikes off anything
+    return Found(most, options, max(0, least) if counted else 0, exact)
+
+
+def _limits(prepared: Prepared, job: Job, name: str) -> list[Limited] | None:
+    """Give the limits on a sum, lower ones turned round; None where they cannot be counted."""
+    evaluation = prepared.evaluation
+    rule = evaluation.trade.totals.get(name)
+    if rule is None:
+        return None
+    start = evaluation.bound(rule, rule.start, {})
+    in_force = any(one.name == name for one in prepared.model.late)
+    asked: list[tuple[Any, int]] = []
+    for bound, sign in ((rule.at_least, -1), (rule.at_most, 1)) if in_force else ():
+        if bound is not None:
+            known = isinstance(bound, int | float) or not evaluation.reach_of(bound)
+            asked.append((evaluation.bound(rule, bound, {}) if known else None, sign))
+    for goal in job.goals:
+        if goal.figure == name:
+            asked.extend(
+                (bound, sign)
+                for bound, sign in ((goal.at_least, -1), (goal.at_most, 1))
+                if bound is not None
+            )
+    left = left_of(prepared, job)
+    shares: dict[str, NDArray[np.float64]] = {}
+    for position, mask in left.items():
+        found = [evaluation.share(rule, option) for option in evaluation.options(position)]
+        if any(isinstance(one, Missing) for one, used in zip(found, mask, strict=True) if used):
+            return None  # a sum that is not known is decided by whoever reads it
+        shares[position] = np.array([0.0 if isinstance(one, Missing) else one for one in found])
+    limits = []
+    for bound, sign in asked:
+        if not isinstance(bound, int | float) or not isinstance(start, int | float):
+            return None
+        slack = TOLERANCE * max(1.0, abs(float(bound)))
+        signed = {position: sign * each for position, each in shares.items()}
+        limits.append(Limited(signed, sign * (float(bound) - float(start)) + slack, {}))
+    return limits
+
+
+def left_of(prepared: Prepared, job: Job) -> dict[str, NDArray[np.bool_]]:
+    """Say of every option whether it is in the circuit and the job leaves it."""
+    found = {}
+    for position, seat in prepared.seats.items():
+        mask = queries.allowed(prepared.model, job, position)
+        found[position] = seat.inside if mask is None else seat.inside & mask
+    return found
+
+
+def by_price(prepared: Prepared, job: Job, total: int, effort: int) -> tuple[int, int]:
+    """Say how many packages there are within the budget, sums left aside: at least, at most."""
+    masks = masks_of(prepared, job)
+    if masks is None or job.budget is None:
+        return 0, total
+    model = prepared.model
+    # Minor units are to prices what thousandths are to sums.
+    shares = {p: seat.costs / DIGITS for p, seat in prepared.seats.items()}
+    work = {}
+    for number, costs in model.work_costs.items():
+        rows = [int(origins[0]) for origins in prepared.circuit.leaf_rows[number]]
+        work[number] = costs[rows] / DIGITS
+    limited = Limited(shares, (job.budget - model.fixed_cost) / DIGITS, work)
+    below = count_below(prepared, masks, left_of(prepared, job), limited, [], effort)
+    return (0, total) if below is None else below.total
+
+
+def masks_of(prepared: Prepared, job: Job) -> dict[int, NDArray[np.int64]] | None:
+    """Give for each row of a leaf how many ways there are to it; None if there is no package."""
+    model = prepared.model
+    if not prepared.circuit.nodes:
+        return None
+    weights: dict[int, NDArray[np.int64]] = {}
+    for position, seat in prepared.seats.items():
+        mask = queries.allowed(model, job, position)
+        left = np.ones(len(seat.members), np.int64)
+        if mask is not None:
+            left = mask[seat.members].astype(np.int64)
+        weights[model.position_tables[position]] = np.add.reduceat(left, seat.starts)
+    for figure in queries.goal_figures(job):
+        goals = [goal for goal in job.goals if goal.figure == figure]
+        if figure in model.fixed_figures:
+            if not all(meets(goal, model.fixed_figures[figure]) for goal in goals):
+                return None
+        elif figure in model.goal_tables:
+            met = [
+                all(meets(goal, value) for goal in goals)
+                for value in queries.goal_values(prepared, figure)
+            ]
+            weights[model.goal_tables[figure]] = np.array(met, np.int64)
+    return weights

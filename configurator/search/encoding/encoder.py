@@ -1,0 +1,440 @@
+"""Vehicle, parts, rules and goals, put into the terms of the search: classes, tables, costs.
+
+Parts of a position that agree on everything a live rule or goal reads are one class. What a rule
+allows is found by calling its own function once per combination of distinct values; figures that
+hang on several positions become variables of their own, so that tables stay narrow. Nothing is
+restated in other terms: the search knows what the author's function returned, bit for bit.
+"""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from configurator.core.errors import PluginError
+from configurator.evaluation.evaluator import Evaluation, Option
+from configurator.evaluation.operations import is_yes, needed, work_cost
+from configurator.model.knowledge import checked_rules
+from configurator.model.parts import Missing, Value
+from configurator.model.references import FigureValue, Reference
+from configurator.model.rules import Figure, Limit, Operation, Rule
+from configurator.model.verdicts import judge, keeps
+from configurator.search.encoding import option_columns
+from configurator.search.encoding.scopes import Span, Term, make_span, order
+from configurator.search.encoding.tables import Table
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Collection, Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+# Yes-or-no inputs up to which an operation is tried as "any of these".
+MOST_YES_NO = 16
+
+
+@dataclass(slots=True)
+class Model:
+    """What the search works on.
+
+    Parameters
+    ----------
+    evaluation
+        The rule functions, bound to vehicle and job.
+    options
+        Position → everything that can be chosen there.
+    costs
+        Position → cost of each option in minor units: its price and the work only it asks for.
+    blocked
+        Position → for each option whether some rule forbids it by itself.
+    tables, sizes, values
+        Tables over variables; for each variable the number and the list of its values.
+    told_by
+        For each variable the number of the table that tells its value: a position's, a figure's.
+    position_tables
+        Position → number of its table; its rows are the classes.
+    classes
+        Position → for each class its option numbers, cheapest first.
+    work_costs
+        Table number → cost of each row in minor units, for work that several parts share.
+    goal_tables
+        Figure → number of the one-column table of its values.
+    fixed_figures
+        Figure → its value, where no part has a say in it.
+    fixed_cost
+        Cost of work that is needed whatever is chosen.
+    broken
+        Rules that fail whatever is chosen.
+    rule_tables
+        Rule → number of its table.
+    soft_table, soft_values, shortfalls
+        Of the rule that was asked to be soft: for each row of its table what it read, and how far
+        it falls short of its bound.
+    late
+        Limits, fits and totals that are decided on whole packages only.
+    """
+
+    evaluation: Evaluation
+    options: dict[str, tuple[Option, ...]]
+    costs: dict[str, NDArray[np.int64]]
+    blocked: dict[str, NDArray[np.bool_]]
+    tables: list[Table] = field(default_factory=list)
+    sizes: list[int] = field(default_factory=list)
+    values: list[list[Value]] = field(default_factory=list)
+    told_by: list[int] = field(default_factory=list)
+    position_tables: dict[str, int] = field(default_factory=dict)
+    classes: dict[str, list[NDArray[np.int32]]] = field(default_factory=dict)
+    work_costs: dict[int, NDArray[np.int64]] = field(default_factory=dict)
+    goal_tables: dict[str, int] = field(default_factory=dict)
+    fixed_figures: dict[str, Value] = field(default_factory=dict)
+    fixed_cost: int = 0
+    broken: list[str] = field(default_factory=list)
+    rule_tables: dict[str, int] = field(default_factory=dict)
+    soft_table: int = -1
+    soft_values: list[tuple[Value, ...]] = field(default_factory=list)
+    shortfalls: NDArray[np.float64] = field(default_factory=lambda: np.zeros(0))
+    late: list[Rule] = field(default_factory=list)
+
+
+def make_model(
+    evaluation: Evaluation,
+    goals: Collection[str] = (),
+    *,
+    rules: Collection[Rule] | None = None,
+    allowed: Mapping[str, Collection[int]] | None = None,
+    work: bool = True,
+    soft: str = "",
+) -> Model:
+    """Put a case into tables.
+
+    Parameters
+    ----------
+    evaluation
+        The case and the trade.
+    goals
+        Names of the figures that goals may ask about; they stay in as variables.
+    rules
+        The limits and fits in force; all by default.
+    allowed
+        Position → option numbers to choose from; all where a position is not named.
+    work
+        Whether the cost of work counts.
+    soft
+        Name of a rule whose table lists all combinations, the forbidden ones too.
+
+    Returns
+    -------
+    Model
+
+    Raises
+    ------
+    PluginError
+        If a rule fails or its table is too large.
+    """
+    return _Maker(evaluation, goals, rules, allowed or {}, work, soft).make()
+
+
+class _Maker:
+    def __init__(
+        self,
+        evaluation: Evaluation,
+        goals: Collection[str],
+        rules: Collection[Rule] | None,
+        allowed: Mapping[str, Collection[int]],
+        work: bool,
+        soft: str,
+    ) -> None:
+        self.evaluation = evaluation
+        self.soft = soft
+        every = checked_rules(evaluation.trade) if rules is None else list(rules)
+        late = [rule for rule in every if evaluation.late(rule)]
+        self.rules = [rule for rule in every if not evaluation.late(rule)]
+        self.operations = list(evaluation.trade.operations.values()) if work else []
+        self.goals = [g for g in goals if not evaluation.late(evaluation.definition(g))]
+        self.allowed = allowed
+        options = {p: evaluation.options(p) for p in evaluation.families}
+        self.model = Model(
+            evaluation,
+            options,
+            costs={p: np.array([o.price for o in os], np.int64) for p, os in options.items()},
+            blocked={p: np.zeros(len(os), np.bool_) for p, os in options.items()},
+            late=late,
+        )
+        self.columns: dict[str, dict[str, Reference]] = {p: {} for p in options}
+        self.variables: dict[tuple[str, str], int] = {}
+        self.figures: dict[str, int] = {}
+
+    def make(self) -> Model:
+        wide = self._sort_rules()
+        shared = self._sort_work()
+        for name in self.goals:
+            self._note(FigureValue(name))
+        for rule in [*wide, *shared]:
+            for reference in _inputs(rule):
+                self._note(reference)
+        self._make_classes()
+        for name in self.goals:
+            self._goal_table(name)
+        for rule in wide:
+            self._rule_table(rule)
+        for operation in shared:
+            self._work_table(operation)
+        return self.model
+
+    # -- rules that only one position, or none, has a say in ------------------------------------
+
+    def _sort_rules(self) -> list[Rule]:
+        wide: list[Rule] = []
+        for rule in self.rules:
+            reach = self.evaluation.reach(rule)
+            if len(reach) > 1 or (reach and rule.name == self.soft):
+                wide.append(rule)
+            elif not reach:
+                if self.evaluation.verdict(rule, {}).holds is False:
+                    self.model.broken.append(rule.name)
+            else:
+                (position,) = reach
+                blocked = self.model.blocked[position]
+                blocked |= option_columns.refused(self.evaluation, position, rule)
+        return wide
+
+    def _sort_work(self) -> list[Operation]:
+        shared: list[Operation] = []
+        for operation in self.operations:
+            if self.evaluation.late(operation):
+                message = f"operation {operation.name!r} hangs on a total"
+                raise PluginError(operation.plugin, message, "let it read parts and figures only")
+            reach = self.evaluation.reach(operation)
+            cost = work_cost(self.evaluation, operation)
+            if len(reach) > 1:
+                shared.append(operation)
+            elif not reach:
+                if needed(self.evaluation, operation, {}):
+                    self.model.fixed_cost += cost
+            else:
+                (position,) = reach
+                asking = option_columns.asking(self.evaluation, position, operation)
+                self.model.costs[position][asking] += cost
+        return shared
+
+    # -- variables ------------------------------------------------------------------------------
+
+    def _note(self, reference: Reference) -> None:
+        """Remember which columns of which positions are read."""
+        reach = self.evaluation.reach_of(reference)
+        if len(reach) == 1:
+            (position,) = reach
+            self.columns[position][str(reference)] = reference
+        elif reach and isinstance(reference, FigureValue):
+            for deeper in _inputs(self.evaluation.definition(reference.name)):
+                self._note(deeper)
+
+    def _make_classes(self) -> None:
+        for position, options in self.model.options.items():
+            read = self.columns[position]
+            alive = ~self.model.blocked[position]
+            if position in self.allowed:
+                wanted = np.zeros(len(options), np.bool_)
+                wanted[list(self.allowed[position])] = True
+                alive = alive & wanted
+            chosen = np.flatnonzero(alive)
+            told = [
+                option_columns.column(self.evaluation, position, reference).among(chosen)
+                for reference in read.values()
+            ]
+            first, kind = option_columns.distinct([(c, len(v)) for v, c in told], len(chosen))
+            variables = []
+            for name, (values, _) in zip(read, told, strict=True):
+                self.variables[position, name] = variable = self._declared(values)
+                variables.append(variable)
+            self.model.position_tables[position] = len(self.model.tables)
+            # Within a class the cheapest come first.
+            rank = option_columns.rank_by_key(self.evaluation, position)[chosen]
+            ordered = np.lexsort((rank, self.model.costs[position][chosen], kind))
+            ends = np.cumsum(np.bincount(kind, minlength=len(first)))
+            members = chosen[ordered].astype(np.int32)
+            self.model.classes[position] = np.split(members, ends[:-1]) if len(first) else []
+            codes = tuple(c[first] for _, c in told)
+            self.model.tables.append(Table(position, tuple(variables), codes, len(first)))
+
+    def _declared(self, domain: list[Value]) -> int:
+        """Make a variable of some values in order, told by the table that is made next."""
+        self.model.values.append(domain)
+        self.model.sizes.append(len(domain))
+        self.model.told_by.append(len(self.model.tables))
+        return len(self.model.sizes) - 1
+
+    def _variable(self, values: Sequence[Value]) -> tuple[int, NDArray[np.int32]]:
+        """Make a variable of the distinct values and return their codes."""
+        domain = sorted(dict.fromkeys(values), key=order)
+        numbers = {value: code for code, value in enumerate(domain)}
+        return self._declared(domain), np.array([numbers[v] for v in values], np.int32)
+
+    def _term(self, reference: Reference) -> Term:
+        reach = self.evaluation.reach_of(reference)
+        if not reach:
+            return Term(self.evaluation.value(reference, {}))
+        if len(reach) == 1:
+            (position,) = reach
+            return Term(position=position, variable=self.variables[position, str(reference)])
+        if not isinstance(reference, FigureValue):
+            raise TypeError(reference)
+        return Term(variable=self._figure(reference.name))
+
+    def _figure(self, name: str) -> int:
+        """Make a figure over several positions a variable, with the table that defines it."""
+        if name in self.figures:
+            return self.figures[name]
+        rule = self.evaluation.definition(name)
+        if not isinstance(rule, Figure):
+            raise TypeError(name)
+        terms = [self._term(one.reference) for one in rule.inputs]
+        span = self._span(rule, terms)
+        values = self._remembered(
+            rule, span, lambda: [self.evaluation.work_out(rule, v) for v in span.arguments()]
+        )
+        variable, column = self._variable(values)
+        self.figures[name] = variable
+        self._add(rule.name, (*span.variables, variable), (*span.columns, column))
+        return variable
+
+    def _remembered(self, rule: Rule, span: Span, work_out: Callable[[], Any]) -> Any:
+        """Ask a rule's function once for the same combinations, however many models are made."""
+        known = self.evaluation.answers
+        key = (type(rule).__name__, rule.name, span.key)
+        if key not in known:
+            known[key] = work_out()
+        return known[key]
+
+    # -- tables ---------------------------------------------------------------------------------
+
+    def _span(self, rule: Rule, terms: Sequence[Term]) -> Span:
+        """Every combination of codes a rule can meet in this model."""
+        model = self.model
+        codes: dict[int, NDArray[np.int32]] = {}
+        for position in {term.position for term in terms if term.position}:
+            table = model.tables[model.position_tables[position]]
+            codes.update(zip(table.variables, table.columns, strict=True))
+        return make_span(rule, terms, codes, model.values)
+
+    def _add(
+        self, name: str, variables: Sequence[int], columns: Sequence[NDArray[np.int32]]
+    ) -> int:
+        rows = len(columns[0]) if columns else 1
+        self.model.tables.append(Table(name, tuple(variables), tuple(columns), rows))
+        return len(self.model.tables) - 1
+
+    def _goal_table(self, name: str) -> None:
+        term = self._term(FigureValue(name))
+        if term.variable < 0:
+            self.model.fixed_figures[name] = term.value
+            return
+        codes = np.arange(self.model.sizes[term.variable], dtype=np.int32)
+        self.model.goal_tables[name] = self._add(name, [term.variable], [codes])
+
+    def _rule_table(self, rule: Rule) -> None:
+        inputs = [one.reference for one in rule.inputs]
+        bounds: list[Any] = []
+        terms = [self._term(reference) for reference in inputs]
+        if isinstance(rule, Limit):
+            bounds = [rule.at_least, rule.at_most]
+            for bound in bounds:
+                if bound is None or isinstance(bound, int | float):
+                    value = self.evaluation.bound(rule, bound, {})
+                    terms.append(Term(value))
+                else:
+                    terms.append(self._term(bound))
+        count = len(inputs)
+        span = self._span(rule, terms)
+        if rule.name == self.soft:
+            self._soft_table(rule, span, count)
+            return
+        kept = self._remembered(rule, span, lambda: self._kept(rule, span, count))
+        self.model.rule_tables[rule.name] = self._add(
+            rule.name, span.variables, [column[kept] for column in span.columns]
+        )
+
+    def _kept(self, rule: Rule, span: Span, count: int) -> NDArray[np.bool_]:
+        """Which combinations a rule allows."""
+        ask = self.evaluation.ask
+        if isinstance(rule, Limit):
+            answers = (
+                keeps(ask(rule, v[:count]), v[count], v[count + 1]) is not False
+                for v in span.arguments()
+            )
+        else:
+            found = (ask(rule, v) for v in span.arguments())
+            answers = (f is None or isinstance(f, Missing) or bool(f) for f in found)
+        return np.fromiter(answers, np.bool_, span.rows)
+
+    def _soft_table(self, rule: Rule, span: Span, count: int) -> None:
+        """List every combination, with how far it is from what the rule asks."""
+        seen = list(span.arguments())
+        shortfalls = []
+        for values in seen:
+            found = self.evaluation.ask(rule, values[:count])
+            short = 0.0
+            if isinstance(rule, Limit):
+                verdict = judge(found, values[count], values[count + 1])
+                if verdict.holds is False and verdict.has is not None and verdict.needs is not None:
+                    short = abs(verdict.has - verdict.needs)
+            elif not (found is None or isinstance(found, Missing) or found):
+                short = 1.0
+            shortfalls.append(short)
+        self.model.soft_values = seen
+        self.model.shortfalls = np.array(shortfalls)
+        self.model.soft_table = self._add(rule.name, span.variables, span.columns)
+        self.model.rule_tables[rule.name] = self.model.soft_table
+
+    def _work_table(self, operation: Operation) -> None:
+        terms = [self._term(one.reference) for one in operation.inputs]
+        cost = work_cost(self.evaluation, operation)
+        if self._any_of(operation, terms):
+            self._chain(operation, terms, cost)
+            return
+        span = self._span(operation, terms)
+        wanted = [is_yes(self.evaluation.ask(operation, v)) for v in span.arguments()]
+        number = self._add(operation.name, span.variables, span.columns)
+        self.model.work_costs[number] = np.where(wanted, cost, 0).astype(np.int64)
+
+    def _any_of(self, operation: Operation, terms: Sequence[Term]) -> bool:
+        """Whether an operation is needed exactly when any of its yes-or-no inputs is yes."""
+        free = [t for t in terms if t.variable >= 0]
+        if len(free) < 3 or len(free) > MOST_YES_NO or len(free) != len(terms):
+            return False
+        if len({t.variable for t in free}) < len(free):
+            return False
+        if any(not isinstance(v, bool) for t in free for v in self.model.values[t.variable]):
+            return False
+        return all(
+            is_yes(self.evaluation.call(operation, values)) == any(values)
+            for values in itertools.product([False, True], repeat=len(free))
+        )
+
+    def _chain(self, operation: Operation, terms: Sequence[Term], cost: int) -> None:
+        """Any-of as a chain of pairs, so that no table reads all positions at once."""
+        so_far = terms[0]
+        for term in terms[1:]:
+            span = self._span(operation, [so_far, term])
+            variable, column = self._variable([bool(a or b) for a, b in span.arguments()])
+            self._add(operation.name, (*span.variables, variable), (*span.columns, column))
+            so_far = Term(variable=variable)
+        values = self.model.values[so_far.variable]
+        codes = np.arange(len(values), dtype=np.int32)
+        number = self._add(operation.name, [so_far.variable], [codes])
+        self.model.work_costs[number] = np.array(
+            [cost if value else 0 for value in values], np.int64
+        )
+
+
+def _inputs(rule: Rule) -> list[Reference]:
+    found = [one.reference for one in rule.inputs]
+    if isinstance(rule, Limit):
+        found.extend(
+            bound
+            for bound in (rule.at_least, rule.at_most)
+            if bound is not None and not isinstance(bound, int | float)
+        )
+    return found

@@ -1,0 +1,240 @@
+"""Make tables smaller before they are joined, without changing any answer.
+
+Two things are done in turn until neither helps: rows without a partner in another table are
+dropped, and values of a variable that no table can tell apart are made one. A housing that may
+bear 7.1 or 7.3 kN m is the same housing if the same reinforcements suffice for both; parts that
+differ only in such values become one class.
+
+Values that a goal can tell apart are told apart by the goal's own table, which has a label of its
+own on every row, and so stay separate.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from configurator.search.encoding import tables
+from configurator.search.encoding.tables import Table
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+    Index = NDArray[np.int32]
+
+
+@dataclass(frozen=True, slots=True)
+class Reduced:
+    """Smaller tables and where the rows went.
+
+    Parameters
+    ----------
+    tables, sizes
+        The smaller tables and numbers of values.
+    rows
+        For each table: old row → new row, -1 where the row is in no package.
+    """
+
+    tables: list[Table]
+    sizes: list[int]
+    rows: list[Index]
+
+
+def reduce_tables(
+    given: Sequence[Table],
+    sizes: Sequence[int],
+    told_by: Sequence[int],
+    labels: Mapping[int, NDArray[np.int64]],
+) -> Reduced | None:
+    """Drop and merge until nothing changes.
+
+    Parameters
+    ----------
+    given, sizes
+        Tables, and the number of values of each variable.
+    told_by
+        For each variable the table that tells its value and does not judge it: a position's, or
+        the one that defines a figure, in which the other columns leave no choice. Every other
+        table reads it.
+    labels
+        Table number → for each row a number; rows with different labels are never made one.
+
+    Returns
+    -------
+    Reduced or None
+        None if a table runs empty: there is no package.
+    """
+    current = list(given)
+    now = list(sizes)
+    marks = {number: np.asarray(label) for number, label in labels.items()}
+    rows = [np.arange(t.rows, dtype=np.int32) for t in given]
+    first = True
+    while True:
+        kept = consistent(current, now)
+        if kept is None:
+            return None
+        dropped = False
+        for number, keep in enumerate(kept):
+            if len(keep) == current[number].rows:
+                continue
+            dropped = True
+            new = np.full(current[number].rows, -1, np.int32)
+            new[keep] = np.arange(len(keep), dtype=np.int32)
+            rows[number] = _follow(rows[number], new)
+            current[number] = tables.select(current[number], keep)
+            if number in marks:
+                marks[number] = marks[number][keep]
+        if not first and not dropped:
+            break
+        first = False
+        if not _merge(current, now, told_by, marks, rows):
+            break
+    return Reduced(current, now, rows)
+
+
+def _follow(old: Index, new: Index) -> Index:
+    return np.where(old >= 0, new[old], -1).astype(np.int32)
+
+
+def consistent(given: Sequence[Table], sizes: Sequence[int]) -> list[Index] | None:
+    """Drop rows without a partner in some other table, until nothing changes.
+
+    Returns
+    -------
+    list of arrays or None
+        For each table the rows that stay; None if one runs empty.
+    """
+    current = list(given)
+    rows = [np.arange(t.rows, dtype=np.int32) for t in given]
+    if any(not t.rows for t in given):
+        return None
+    beside = neighbours(current)
+    waiting = dict.fromkeys(range(len(current)))
+    while waiting:
+        number = next(iter(waiting))
+        del waiting[number]
+        for other in beside[number]:
+            keep = tables.supported(current[other], current[number], sizes)
+            if keep.all():
+                continue
+            if not keep.any():
+                return None
+            current[other] = tables.select(current[other], keep)
+            rows[other] = rows[other][keep]
+            waiting[other] = None
+    return rows
+
+
+def neighbours(given: Sequence[Table]) -> list[list[int]]:
+    """For each table the others that share a variable with it."""
+    using: dict[int, list[int]] = {}
+    for number, table in enumerate(given):
+        for variable in table.variables:
+            using.setdefault(variable, []).append(number)
+    return [
+        sorted({n for v in table.variables for n in using[v]} - {number})
+        for number, table in enumerate(given)
+    ]
+
+
+def _merge(
+    current: list[Table],
+    sizes: list[int],
+    told_by: Sequence[int],
+    marks: dict[int, NDArray[np.int64]],
+    rows: list[Index],
+) -> bool:
+    """Make values one that no table can tell apart; say whether that changed anything."""
+    using: dict[int, list[int]] = {}
+    for number, table in enumerate(current):
+        for variable in table.variables:
+            using.setdefault(variable, []).append(number)
+    changed = False
+    waiting = dict.fromkeys(sorted(using, reverse=True))
+    while waiting:
+        variable = next(iter(waiting))
+        del waiting[variable]
+        readers = [number for number in using[variable] if number != told_by[variable]]
+        codes = _alike(variable, readers, current, sizes, marks)
+        if codes is None:
+            continue
+        changed = True
+        sizes[variable] = int(codes.max()) + 1
+        for number in using[variable]:
+            current[number], new = _recoded(current[number], variable, codes, sizes, marks, number)
+            rows[number] = _follow(rows[number], new)
+            waiting.update(dict.fromkeys(v for v in current[number].variables if v != variable))
+    return changed
+
+
+def _alike(
+    variable: int,
+    readers: Sequence[int],
+    current: Sequence[Table],
+    sizes: Sequence[int],
+    marks: Mapping[int, NDArray[np.int64]],
+) -> Index | None:
+    """Give values with the same rows in every reader one code; None if all differ."""
+    size = sizes[variable]
+    if size < 2:
+        return None
+    signatures: list[list[bytes]] = [[] for _ in range(size)]
+    for number in readers:
+        table = current[number]
+        column = table.columns[table.variables.index(variable)]
+        key = _key(table, sizes, marks.get(number), without=variable)
+        order = np.lexsort((key, column))
+        ordered = key[order]
+        bounds = np.searchsorted(column[order], np.arange(size + 1))
+        for value in range(size):
+            signatures[value].append(ordered[bounds[value] : bounds[value + 1]].tobytes())
+    codes: dict[tuple[bytes, ...], int] = {}
+    found = [codes.setdefault(tuple(signature), len(codes)) for signature in signatures]
+    return None if len(codes) == size else np.array(found, np.int32)
+
+
+def _key(
+    table: Table,
+    sizes: Sequence[int],
+    label: NDArray[np.int64] | None,
+    without: int = -1,
+) -> NDArray[np.int64]:
+    """One number per row that tells rows apart by their columns and label."""
+    columns = [c for v, c in zip(table.variables, table.columns, strict=True) if v != without]
+    bounds = [sizes[v] for v in table.variables if v != without]
+    if label is not None:
+        distinct, ranks = np.unique(label, return_inverse=True)
+        columns.append(ranks.astype(np.int32))
+        bounds.append(len(distinct))
+    key, _, _ = tables.keys(columns, bounds, table.rows)
+    return key
+
+
+def _recoded(
+    table: Table,
+    variable: int,
+    codes: Index,
+    sizes: Sequence[int],
+    marks: dict[int, NDArray[np.int64]],
+    number: int,
+) -> tuple[Table, Index]:
+    """Put the new codes in, and keep one of each set of rows that became equal."""
+    columns = tuple(
+        codes[c] if v == variable else c
+        for v, c in zip(table.variables, table.columns, strict=True)
+    )
+    recoded = Table(table.name, table.variables, columns, table.rows)
+    key = _key(recoded, sizes, marks.get(number))
+    _, first, new = np.unique(key, return_index=True, return_inverse=True)
+    # Rows keep their order: the answer must not hang on how keys happen to sort.
+    order = np.argsort(first, kind="stable")
+    rank = np.empty(len(order), np.int32)
+    rank[order] = np.arange(len(order), dtype=np.int32)
+    kept = first[order].astype(np.int32)
+    if number in marks:
+        marks[number] = marks[number][kept]
+    return tables.select(recoded, kept), rank[new.reshape(-1)]

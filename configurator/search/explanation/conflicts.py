@@ -1,0 +1,172 @@
+"""Why nothing fits: the smallest set of wishes and rules that cannot hold together, in numbers.
+
+Wishes are narrowed first, in the customer's order of preference, by replaying the circuit; then,
+with those wishes fixed, the rules, whole as their authors wrote them. What is reported cannot be
+met, and could be met without any one of its members; where showing that of a member took more
+effort than is made, the member says so.
+"""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from configurator.model.requirements import Wish, wishes_of, with_wishes
+from configurator.search.explanation.feasibility import can_hold, holding, least_wait, nearest_value
+from configurator.search.explanation.quickxplain import smallest
+from configurator.search.explanation.reasons import Reason, about_rule, about_wish
+from configurator.search.explanation.rule_conflicts import QUESTIONS, Study
+from configurator.search.optimum import option_prices, queries
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from configurator.model.jobs import Job
+    from configurator.search.optimum.preparing import Prepared
+
+__all__ = [
+    "Reason",
+    "Repair",
+    "can_hold",
+    "explain",
+    "least_wait",
+    "open_wishes",
+    "repair_by",
+    "repairs",
+]
+
+
+def explain(
+    prepared: Prepared, job: Job, insist: Sequence[Wish] = (), questions: int = QUESTIONS
+) -> list[Reason]:
+    """Explain why no package meets a job.
+
+    Parameters
+    ----------
+    prepared
+        The case, prepared with the job's goal figures.
+    job
+        The job.
+    insist
+        Wishes that are not up for discussion: for *why not this part*, that part.
+    questions
+        How many sets of rules are searched for a package to make the conflict smaller.
+
+    Returns
+    -------
+    list of Reason
+        Empty if the job can be met.
+    """
+    wishes = open_wishes(job, insist)
+    met: list[frozenset[Wish]] = []
+
+    def holds(these: Sequence[Wish]) -> bool:
+        found = holding(prepared, with_wishes(job, these))
+        if found:
+            met.append(frozenset(these))
+        return found is not False
+
+    if holds([*insist, *wishes]):
+        return []
+    # Preferred wishes come first in the job; QuickXplain blames the later ones where it can choose.
+    conflicting = smallest(list(insist), wishes, holds)
+    bound = [*insist, *conflicting]
+    study = Study(prepared.evaluation, with_wishes(job, bound), questions)
+    rules = study.smallest_rules()
+
+    def shown(wish: Wish) -> bool:
+        rest = frozenset(bound) - {wish}
+        return wish in insist or any(rest <= these for these in met) or bool(holds_without(rest))
+
+    def holds_without(rest: frozenset[Wish]) -> bool | None:
+        return holding(prepared, with_wishes(job, [w for w in bound if w in rest]))
+
+    reasons = [replace(about_wish(study, wish, bound, rules), needed=shown(wish)) for wish in bound]
+    reasons.extend(
+        replace(about_rule(study, rule, rules), needed=study.needs(rule, rules)) for rule in rules
+    )
+    return reasons
+
+
+def open_wishes(job: Job, insist: Sequence[Wish] = ()) -> list[Wish]:
+    """Wishes of a job that are up for discussion when others are insisted on."""
+    taken = {wish.subject for wish in insist if wish.kind in {"fixed", "keep"}}
+    return [
+        wish
+        for wish in wishes_of(job)
+        if wish not in insist and not (wish.kind in {"fixed", "keep"} and wish.subject in taken)
+    ]
+
+
+@dataclass(frozen=True, slots=True)
+class Repair:
+    """A smallest set of wishes to give up so that the rest can be met.
+
+    Parameters
+    ----------
+    given_up
+        For each wish how near to it one could stay: an SI number for goals (the nearest value that
+        can be had with the other wishes), minor units for the budget, days for the wait, None
+        otherwise.
+    price
+        Of the cheapest package that meets the rest.
+    """
+
+    given_up: tuple[tuple[Wish, float | None], ...]
+    price: int
+
+
+def repairs(
+    prepared: Prepared, job: Job, insist: Sequence[Wish] = (), most: int = 3
+) -> list[Repair]:
+    """Find all smallest sets of at most ``most`` wishes whose giving up lets the rest be met.
+
+    Returns
+    -------
+    list of Repair
+        Fewest wishes first, then the cheapest. Empty if the job can be met, or cannot be met even
+        by giving up that many.
+    """
+    wishes = open_wishes(job, insist)
+    found: list[tuple[frozenset[Wish], Repair]] = []
+    for size in range(1, most + 1):
+        if size == most and found:
+            break  # three wishes are only given up where fewer do not help
+        for dropped in itertools.combinations(wishes, size):
+            if any(smaller <= set(dropped) for smaller, _ in found):
+                continue
+            rest = with_wishes(job, [*insist, *(w for w in wishes if w not in dropped)])
+            repair = repair_by(prepared, rest, dropped)
+            if repair is not None:
+                found.append((frozenset(dropped), repair))
+    ordered = sorted(found, key=lambda one: (len(one[0]), one[1].price))
+    return [repair for _, repair in ordered]
+
+
+def repair_by(
+    prepared: Prepared, rest: Job, dropped: Sequence[Wish], patience: int = option_prices.PATIENCE
+) -> Repair | None:
+    """Say what giving up some wishes brings; None if the rest of the job cannot be met either."""
+
+    def within(price: int | None) -> bool:
+        return price is not None and (rest.budget is None or price <= rest.budget)
+
+    # The circuit alone answers most; sums over everything are looked at where it does not refuse.
+    if not within(queries.cheapest_price(prepared, rest)):
+        return None
+    price = option_prices.cheapest(prepared, rest, patience).price
+    if price is None or not within(price):
+        return None
+    near = ((wish, _stay_near(prepared, rest, wish, price, patience)) for wish in dropped)
+    return Repair(tuple(near), price)
+
+
+def _stay_near(
+    prepared: Prepared, rest: Job, wish: Wish, price: int, patience: int
+) -> float | None:
+    if wish.kind == "budget":
+        return float(price)
+    if wish.kind == "ready within":
+        return least_wait(prepared, rest, patience)
+    return nearest_value(prepared, rest, wish) if wish.kind in {"at least", "at most"} else None

@@ -1,0 +1,88 @@
+"""Whether a job can be met at all, and how near to one of its wishes what is left comes."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from typing import TYPE_CHECKING
+
+from configurator.evaluation.lead_times import wait_of
+from configurator.search.optimum import option_prices, queries, resource_constraints
+from configurator.search.optimum.verification import meets
+
+if TYPE_CHECKING:
+    from configurator.model.jobs import Job
+    from configurator.model.requirements import Wish
+    from configurator.search.optimum.preparing import Prepared
+
+
+def holding(prepared: Prepared, job: Job, patience: int = option_prices.PATIENCE) -> bool | None:
+    """Whether some package meets all wishes of a job, the budget included.
+
+    None where sums over everything leave that undecided after ``patience`` packages.
+    """
+    price = queries.cheapest_price(prepared, job)
+    if price is None or (job.budget is not None and price > job.budget):
+        return False
+    if not resource_constraints.has_late(
+        prepared.evaluation, job, resource_constraints.late_of(prepared, job)
+    ):
+        return True
+    found = option_prices.some(prepared, job, patience)
+    if found.choice is not None:
+        return True
+    return False if found.proven else None
+
+
+def can_hold(prepared: Prepared, job: Job, patience: int = option_prices.PATIENCE) -> bool:
+    """Whether some package meets all wishes of a job, as `holding` says.
+
+    What is undecided is taken as possible: what is reported as a conflict is proven.
+    """
+    return holding(prepared, job, patience) is not False
+
+
+def least_wait(prepared: Prepared, job: Job, patience: int = option_prices.PATIENCE) -> int | None:
+    """Return the shortest wait with which a job can be met [day]; None if with none.
+
+    What the job itself says of the wait is left aside. Where sums over everything leave it
+    undecided, the wait is taken as long enough: it is a lower bound then.
+    """
+    free = replace(job, ready_within=None)
+    waits = {
+        wait_of(option, job.vehicles)
+        for options in prepared.model.options.values()
+        for option in options
+    }
+    days = sorted({0, *(wait for wait in waits if wait is not None)})
+    if not can_hold(prepared, replace(free, ready_within=days[-1]), patience):
+        return None
+    # More time never leaves fewer packages.
+    low, high = 0, len(days) - 1
+    while low < high:
+        middle = (low + high) // 2
+        if can_hold(prepared, replace(free, ready_within=days[middle]), patience):
+            high = middle
+        else:
+            low = middle + 1
+    return days[low]
+
+
+def nearest_value(prepared: Prepared, job: Job, wish: Wish) -> float | None:
+    """Return the value nearest to what a goal asks that a job's other wishes leave.
+
+    None where there is none, for sums, and where tables too wide to be joined leave it open.
+    """
+    figure = prepared.evaluation.definition(wish.subject)
+    if prepared.evaluation.late(figure) or prepared.loose is not None:
+        return None
+    other_bound = [goal for goal in job.goals if goal.figure == wish.subject]
+    values = [
+        float(level.value)
+        for level in queries.curve(prepared, job, wish.subject)
+        if isinstance(level.value, float | int)
+        and (job.budget is None or level.price <= job.budget)
+        and all(meets(goal, level.value) for goal in other_bound)
+    ]
+    if not values:
+        return None
+    return max(values) if wish.kind == "at least" else min(values)

@@ -1,0 +1,240 @@
+"""Which rules, whole as their authors wrote them, cannot be kept together with a few wishes.
+
+Every set of rules is asked about with tables of its own, which are narrow while the set is small.
+What is asked is therefore dear, and packages that were met on the way are kept: one that breaks
+none of the rules of a set answers for the set, one that breaks a single rule of a conflict shows
+that the conflict needs that rule.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from configurator.model.knowledge import checked_rules
+from configurator.model.references import FigureValue
+from configurator.model.requirements import wishes_of
+from configurator.search.circuit.join import TooWide
+from configurator.search.explanation.model_rotation import broken_by, neighbours, savings
+from configurator.search.explanation.quickxplain import smallest
+from configurator.search.optimum import (
+    k_best,
+    option_prices,
+    preparing,
+    queries,
+    resource_constraints,
+)
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping, Sequence
+
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from configurator.evaluation.evaluator import Evaluation, Option
+    from configurator.model.jobs import Job
+    from configurator.model.rules import Rule
+    from configurator.search.optimum.preparing import Prepared
+
+    Choice = Mapping[str, Option]
+    Weights = Mapping[str, NDArray[np.int64]]
+
+# How many broken rules are taken up at once: more make fewer but wider problems.
+AT_ONCE = 3
+# Sets of rules that are searched for a package to make a conflict smaller; what is not known by
+# then stays in the conflict.
+QUESTIONS = 60
+# Rows of circuits that are made for the numbers of a conflict's members. Of a large conflict, which
+# makes wide circuits, some members are told without numbers.
+ROWS = 1_000_000
+# Packages to look at, for each such set, before sums over everything are called undecided.
+PATIENCE = 2000
+
+
+class Study:
+    """A job with few wishes, and any few of the rules.
+
+    Parameters
+    ----------
+    evaluation, job
+        The case, and the wishes that count.
+    questions
+        How many sets of rules are searched while a conflict is made smaller.
+    """
+
+    def __init__(self, evaluation: Evaluation, job: Job, questions: int = QUESTIONS) -> None:
+        self.evaluation = evaluation
+        self.job = job
+        self.every = checked_rules(evaluation.trade)
+        self.left = questions
+        self._rows = 0
+        self._known: dict[frozenset[str], option_prices.Cheapest] = {}
+        # Packages met so far that meet the wishes, each with the rules it breaks.
+        self._met: list[tuple[Choice, frozenset[str]]] = []
+
+    def prepared(
+        self, rules: Sequence[Rule], job: Job, figures: Sequence[str] = (), soft: str = ""
+    ) -> Prepared:
+        """Tables of these rules only, over the parts that the job's picks leave."""
+        names = list(dict.fromkeys([*queries.goal_figures(job), *figures]))
+        return preparing.prepare(
+            self.evaluation,
+            names,
+            rules=rules,
+            allowed=queries.picks(self.evaluation, job),
+            cut=[goal for goal in job.goals if goal.figure not in figures],
+            work=job.budget is not None,
+            soft=soft,
+        )
+
+    def for_numbers(
+        self, rules: Sequence[Rule], job: Job, figures: Sequence[str] = (), soft: str = ""
+    ) -> Prepared | None:
+        """Tables as `prepared` gives them; None where numbers take more effort than is made."""
+        if self._rows > ROWS:
+            return None
+        try:
+            made = self.prepared(rules, job, figures, soft)
+        except TooWide:
+            return None
+        self._rows += made.circuit.rows
+        return made if made.loose is None else None
+
+    def witness(self, rules: Sequence[Rule]) -> Choice | None:
+        """Find a package that meets the wishes and these rules; None if there is none."""
+        return self._asked(rules).choice
+
+    def _asked(self, rules: Sequence[Rule]) -> option_prices.Cheapest:
+        names = frozenset(rule.name for rule in rules)
+        if names not in self._known:
+            for choice, broken in self._met:
+                if not broken & names:
+                    return option_prices.Cheapest(None, choice, proven=True)
+            if any(none.proven and less <= names for less, none in self._nothing()):
+                return option_prices.Cheapest(None, None, proven=True)
+            found = self._known[names] = self._searched(rules)
+            if found.choice is not None:
+                self._met.append((found.choice, self._broken(found.choice)))
+        return self._known[names]
+
+    def _nothing(self) -> Iterator[tuple[frozenset[str], option_prices.Cheapest]]:
+        return ((names, one) for names, one in self._known.items() if one.choice is None)
+
+    def _searched(self, rules: Sequence[Rule]) -> option_prices.Cheapest:
+        try:
+            return option_prices.some(self.prepared(rules, self.job), self.job, PATIENCE)
+        except TooWide:
+            return option_prices.Cheapest(None, None, proven=False)
+
+    def _broken(self, choice: Choice) -> frozenset[str]:
+        return broken_by(self.evaluation, self.every, choice)
+
+    def needs(self, rule: Rule, rules: Sequence[Rule]) -> bool:
+        """Whether a package at hand shows that a conflict could be met without one of its rules."""
+        others = {one.name for one in rules} - {rule.name}
+        return any(not broken & others for _, broken in self._met)
+
+    def smallest_rules(self) -> list[Rule]:
+        """Find a smallest set of rules that the wishes cannot be met with.
+
+        All rules at once make wide tables, few make narrow ones. So the set is grown: a package
+        that keeps the rules gathered so far shows which further rules it breaks, until no package
+        is left. Then it is made smaller.
+        """
+        gathered: list[Rule] = []
+        while True:
+            found = self._asked(gathered)
+            if found.choice is None:
+                if not found.proven:
+                    gathered = list(self.every)  # of them together it is known
+                break
+            broken = self._broken(found.choice)
+            if not broken:
+                return []  # only where sums left the search undecided
+            among = [rule for rule in self.every if rule.name in broken]
+            gathered.extend(self._most_telling(among, gathered))
+        order = {rule.name: number for number, rule in enumerate(self.every)}
+        gathered.sort(key=lambda rule: order[rule.name])
+        return self._smaller(gathered)
+
+    def _smaller(self, gathered: list[Rule]) -> list[Rule]:
+        """Leave out of a conflict what it does not need, as far as the effort goes."""
+        among = self._heaviest(gathered)
+        needed = [rule for rule in among if self.needs(rule, among)]
+        doubtful = [rule for rule in among if rule not in needed]
+        rest = smallest(needed, doubtful, self._may_hold)
+        return [rule for rule in gathered if rule in needed or rule in rest]
+
+    def _may_hold(self, rules: Sequence[Rule]) -> bool:
+        """Whether a package keeps these rules, or more effort than is made would tell."""
+        names = frozenset(rule.name for rule in rules)
+        if names not in self._known and not any(not broken & names for _, broken in self._met):
+            if self.left <= 0:
+                return True
+            self.left -= 1
+        found = self._asked(rules)
+        return found.choice is not None or not found.proven
+
+    def _heaviest(self, rules: list[Rule]) -> list[Rule]:
+        """Where only a sum or the budget is in the way, keep the rules that weigh most in it.
+
+        Each of these rules makes packages a little heavier or dearer, and it takes many of them to
+        go beyond the limit: fewest, if the ones that weigh most are taken first.
+        """
+        over = self._over(rules)
+        if over is None:
+            return rules
+        choice, weights = over
+        early = [rule for rule in rules if not self.evaluation.late(rule)]
+        saved = savings(self.evaluation, self.job, early, choice, weights)
+        late = [rule for rule in rules if self.evaluation.late(rule)]
+        ordered = [*late, *sorted(early, key=lambda rule: -saved.get(rule.name, 0))]
+        low, high = len(late), len(ordered)
+        while low < high:
+            middle = (low + high) // 2
+            if self._may_hold(ordered[:middle]):
+                low = middle + 1
+            else:
+                high = middle
+        kept = ordered[:high]
+        over = self._over(kept)
+        if over is not None:
+            for near, _ in neighbours(self.evaluation, self.job, kept, over[0]):
+                self._met.append((near, self._broken(near)))
+        return kept
+
+    def _over(self, rules: Sequence[Rule]) -> tuple[Choice, Weights] | None:
+        """Give the package with the least of what is limited and too much, and the weights.
+
+        None where no package keeps these rules even if no sum and no budget were limited.
+        """
+        try:
+            prepared = self.prepared(rules, self.job)
+        except TooWide:
+            return None
+        late = resource_constraints.late_of(prepared, self.job)
+        limited: list[tuple[Weights, int]] = [(c.shares, c.room) for c in late.ceilings]
+        if self.job.budget is not None:
+            costs = {position: seat.costs for position, seat in prepared.seats.items()}
+            limited.append((costs, self.job.budget))
+        for weights, room in limited:
+            positive = {p: each - min(0, int(each.min(initial=0))) for p, each in weights.items()}
+            first = next(k_best.numbers_in_order(prepared, self.job, positive, 0), None)
+            if first is None:
+                return None
+            if sum(int(weights[p][n]) for p, n in first[1].items()) > room:
+                return k_best.chosen(prepared, first[1]), weights
+        return None
+
+    def _most_telling(self, broken: Sequence[Rule], gathered: Sequence[Rule]) -> list[Rule]:
+        """Take the broken rules that reach what is spoken of already, and fewest positions."""
+        spoken: set[str] = {wish.subject for wish in wishes_of(self.job)}
+        for goal in self.job.goals:
+            spoken |= self.evaluation.reach_of(FigureValue(goal.figure))
+        for rule in gathered:
+            spoken |= self.evaluation.reach(rule)
+
+        def far(rule: Rule) -> tuple[bool, bool, int, str]:
+            reach = self.evaluation.reach(rule)
+            return (self.evaluation.late(rule), not reach & spoken, len(reach), rule.name)
+
+        return sorted(broken, key=far)[:AT_ONCE]

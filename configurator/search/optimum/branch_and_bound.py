@@ -1,0 +1,180 @@
+"""Packages in order of weight where the circuit gives bounds only: proof by cases.
+
+The case with the lowest bound is looked at first. Where the package that reaches the bound is one,
+it is next in order, and the rest of its case is split so that each other package is in exactly one
+part. Where it is none, a position that much hangs on is decided, one case for each of its classes.
+What is decided is carried through all tables, so bounds rise until packages reach them. Where some
+hundred cases prove nothing, a general solver is asked, if it is installed (`outside.py`).
+
+References
+----------
+.. [1] A. H. Land and A. G. Doig, *An automatic method of solving discrete programming problems*,
+       Econometrica 28 (1960), 497-520: cases with bounds.
+.. [2] E. L. Lawler, *A procedure for computing the k best solutions to discrete optimization
+       problems*, Management Science 18 (1972), 401-405: splitting the rest of a case.
+"""
+
+from __future__ import annotations
+
+import heapq
+import itertools
+from typing import TYPE_CHECKING
+
+from configurator.core.errors import FitwrightError
+from configurator.search.optimum import cp_sat
+from configurator.search.optimum.branching import Case, Package, Proof
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping
+
+    import numpy as np
+    from numpy.typing import NDArray
+
+    from configurator.model.jobs import Job
+    from configurator.search.optimum.preparing import Prepared
+
+# Cases that are looked at before it is given up.
+PATIENCE = 5_000
+# Cases after which, with nothing found and that much patience, the general solver is asked, and
+# how often.
+HANDED_OVER = 60
+SOLVED = 20
+# Every so many cases, one is followed down to a package or a dead end, so that something is found
+# before everything is proven.
+DIVE = 25
+
+
+class Undecided(FitwrightError):
+    """So many packages or cases were looked at without a proof.
+
+    Parameters
+    ----------
+    looked
+        How many.
+    found
+        Weight and position → option number of packages found that nothing is proven of.
+    """
+
+    def __init__(self, looked: int, found: list[tuple[int, dict[str, int]]] | None = None) -> None:
+        self.looked = looked
+        self.found = found or []
+        super().__init__(
+            f"search: undecided after {looked} cases; fix large parts (tyres, axles), or leave "
+            "catalogs out of the job"
+        )
+
+
+class Halted(KeyboardInterrupt):
+    """Ctrl-C, and what was found by then without a proof.
+
+    Parameters
+    ----------
+    found
+        Weight and position → option number of each package.
+    """
+
+    def __init__(self, found: list[tuple[int, dict[str, int]]]) -> None:
+        self.found = found
+        super().__init__()
+
+
+def numbers_in_order(
+    prepared: Prepared,
+    job: Job,
+    costs: Mapping[str, NDArray[np.int64]] | None = None,
+    work_scale: int = 1,
+    patience: int = PATIENCE,
+) -> Iterator[tuple[int, dict[str, int]]]:
+    """Give the packages of a job in order of their weight, as `best.numbers_in_order` does.
+
+    Raises
+    ------
+    Undecided
+        After ``patience`` cases without a proof of what is next.
+    """
+    proof = Proof(prepared, job, costs, work_scale)
+    if not proof.weighed.possible:
+        return
+    ties = itertools.count()
+    waiting: list[tuple[int, int, int, Package | Case]] = []
+
+    def put(weight: int, what: Package | Case) -> None:
+        # Of what weighs the same, packages come before cases.
+        heapq.heappush(waiting, (weight, isinstance(what, Case), next(ties), what))
+
+    put(0, Case({}))
+    looked_at = 0
+    found = False
+    while waiting:
+        bound, _, _, what = heapq.heappop(waiting)
+        if isinstance(what, Package):
+            found = True
+            yield bound, proof.numbers(what)
+            for weight, following in proof.following(bound, what):
+                put(weight, following)
+            continue
+        stuck = looked_at >= HANDED_OVER and not found
+        if stuck and patience >= PATIENCE and cp_sat.there():
+            yield from _by_solver(proof, looked_at, bound)
+            return
+        if looked_at >= patience:
+            rest = sorted(waiting, key=lambda one: one[:3])
+            packages = [(one[0], one[3]) for one in rest if isinstance(one[3], Package)]
+            raise Undecided(looked_at, [(w, proof.numbers(one)) for w, one in packages])
+        dive = looked_at % DIVE == 0
+        case: Case | None = what
+        while case is not None:
+            looked_at += 1
+            parts, package = proof.split(case, bound)
+            case = None
+            if package is not None:
+                put(*package)
+            elif dive and parts:
+                bound, case = parts.pop(min(range(len(parts)), key=lambda n: parts[n][0]))
+            for part in parts:
+                put(*part)
+
+
+def _by_solver(proof: Proof, looked_at: int, bound: int) -> Iterator[tuple[int, dict[str, int]]]:
+    """Give the packages in order of their weight: the solver proves each class of packages."""
+    looked = proof.look({})
+    if looked is None:
+        return
+    problem = cp_sat.Problem(
+        proof.loose.tables,
+        proof.loose.sizes,
+        proof.weighed.weights,
+        proof.semiring.impossible,
+        tuple(proof.positions),
+        max(bound, looked.bound),
+    )
+    ties = itertools.count()
+    waiting: list[tuple[int, int, Package]] = []
+    known: list[Mapping[int, int]] = []
+    while True:
+        if len(known) == SOLVED:
+            raise Undecided(looked_at, [(w, proof.numbers(one)) for w, _, one in sorted(waiting)])
+        try:
+            rows = cp_sat.cheapest(problem, known)
+        except cp_sat.Interrupted as stop:
+            least = proof.weight_of(stop.rows)
+            best = (least or 0, proof.numbers(Package(stop.rows, {})))
+            rest = [(w, proof.numbers(one)) for w, _, one in sorted(waiting)]
+            raise Halted([*rest, best]) from stop
+        except cp_sat.Failed as failed:
+            rest = [(w, proof.numbers(one)) for w, _, one in sorted(waiting)]
+            raise Undecided(looked_at, rest) from failed
+        least = None if rows is None else proof.weight_of(rows)
+        if rows is not None:
+            if least is None:
+                message = "the solver's combination is none: please report this"
+                raise RuntimeError(message)
+            known.append(rows)
+            heapq.heappush(waiting, (least, next(ties), Package(rows, {})))
+        while waiting and (least is None or waiting[0][0] <= least):
+            weight, _, package = heapq.heappop(waiting)
+            yield weight, proof.numbers(package)
+            for heavier, following in proof.following(weight, package):
+                heapq.heappush(waiting, (heavier, next(ties), following))
+        if rows is None:
+            return

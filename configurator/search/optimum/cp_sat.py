@@ -1,0 +1,245 @@
+"""The cheapest combination by a general solver, OR-Tools' CP-SAT, where cases do not decide.
+
+Only where it is installed (``fitwright[long-lists]``). It is told the tables as they are, with
+what each row weighs, and answers with a row of each position's table; what it says is confirmed
+like every other package. It proves one optimum in minutes where proof by cases finds none, and
+knows nothing of the other options.
+"""
+
+from __future__ import annotations
+
+import math
+import os
+import threading
+from contextlib import suppress
+from dataclasses import dataclass
+from importlib.util import find_spec
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+    from configurator.search.encoding.tables import Table
+
+    Rows = Mapping[int, int]
+
+# Combinations up to which a table is told by what it forbids, where that is less.
+MOST_FORBIDDEN = 1_000_000
+# Seconds between looks at whether somebody stops it.
+A_LOOK = 0.1
+
+
+class Interrupted(KeyboardInterrupt):
+    """Ctrl-C, and the best that was found by then.
+
+    Parameters
+    ----------
+    rows
+        Number of each position's table → its row.
+    """
+
+    def __init__(self, rows: Rows) -> None:
+        self.rows = rows
+        super().__init__()
+
+
+class Failed(Exception):
+    """The solver ended without an answer."""
+
+
+@dataclass(frozen=True, slots=True)
+class Problem:
+    """Tables, and what their rows weigh.
+
+    Parameters
+    ----------
+    tables, sizes
+        Tables, and the number of values of each variable.
+    weights
+        Table number → one weight per row; tables that are not in it weigh nothing.
+    impossible
+        Weight of a row that may not be used.
+    positions
+        Numbers of the tables of positions; in each of them all rows differ.
+    floor
+        Weight that no combination is below, as is proven: the solver is spared much of its proof.
+    """
+
+    tables: Sequence[Table]
+    sizes: Sequence[int]
+    weights: Mapping[int, NDArray[np.int64]]
+    impossible: int
+    positions: Collection[int]
+    floor: int = 0
+
+
+def there() -> bool:
+    """Whether the solver is installed."""
+    return find_spec("ortools") is not None
+
+
+def cheapest(problem: Problem, without: Sequence[Rows] = ()) -> Rows | None:
+    """Find the row of each position's table that a combination of least weight has.
+
+    Parameters
+    ----------
+    problem
+        What to solve.
+    without
+        Combinations of rows of all positions that are not wanted.
+
+    Returns
+    -------
+    dict or None
+        None if it is proven that there is none.
+
+    Raises
+    ------
+    Interrupted
+        By Ctrl-C, if something was found by then; else the KeyboardInterrupt itself.
+    Failed
+        If the solver ends without an answer.
+    """
+    from ortools.sat.python import cp_model
+
+    told = _told(problem, without)
+    if told is None:
+        return None
+    model, variables = told
+    solver = cp_model.CpSolver()
+    solver.parameters.num_workers = os.cpu_count() or 1
+    solver.parameters.catch_sigint_signal = False  # it is ours
+    found: list[Any] = []
+    begun, done = threading.Lock(), threading.Event()
+
+    # It does not come back to Python while it works: somebody else must listen to Ctrl-C.
+    def work() -> None:
+        if begun.acquire(blocking=False):  # one thread does, if Ctrl-C had a second one started
+            with suppress(Exception):  # of memory, say; that there is no answer is told below
+                found.append(solver.solve(model))
+            done.set()
+
+    stopped: BaseException | None = None
+    # Not by joining the thread: a join that Ctrl-C breaks takes it for ended in some Pythons.
+    while not done.is_set():
+        try:
+            if not begun.locked():
+                threading.Thread(target=work, daemon=True).start()
+            while not done.wait(A_LOOK):
+                if stopped is not None:  # each time: it may have been told before it began
+                    solver.stop_search()
+        except RuntimeError as refused:  # nothing was begun that could be waited for
+            message = f"CP-SAT could not be started: {refused}"
+            raise Failed(message) from refused
+        except BaseException as stop:
+            stopped = stop
+    status = found[0] if found else cp_model.UNKNOWN
+    rows = None
+    if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        values = [solver.value(variable) for variable in variables]
+        rows = {number: _row(problem, number, values) for number in problem.positions}
+    if stopped is not None:
+        if rows is not None and isinstance(stopped, KeyboardInterrupt):
+            raise Interrupted(rows) from stopped
+        raise stopped
+    if status not in (cp_model.OPTIMAL, cp_model.INFEASIBLE):
+        message = f"CP-SAT ended with {solver.status_name(status) if found else 'an error'}"
+        raise Failed(message)
+    return rows
+
+
+def _told(problem: Problem, without: Sequence[Rows]) -> tuple[Any, list[Any]] | None:
+    """Tell the solver the problem: its model and one variable for each of ours."""
+    from ortools.sat.python import cp_model
+
+    model = cp_model.CpModel()
+    domains = [set(range(size)) for size in problem.sizes]
+    parts = []
+    for number, table in enumerate(problem.tables):
+        weights = problem.weights.get(number)
+        rows = np.stack(table.columns, 1) if table.columns else np.zeros((table.rows, 0), np.int32)
+        if weights is not None:
+            allowed = weights < problem.impossible
+            rows, weights = rows[allowed], weights[allowed]
+        if not len(rows):
+            return None
+        for variable, column in zip(table.variables, rows.T, strict=True):
+            domains[variable] &= set(np.unique(column).tolist())
+        parts.append((table.variables, rows, weights))
+    if not all(domains):
+        return None
+    variables = [
+        model.new_int_var_from_domain(cp_model.Domain.from_values(sorted(domain)), "")
+        for domain in domains
+    ]
+    weight: list[Any] = []
+    for mine, rows, weights in parts:
+        those = [variables[v] for v in mine]
+        if weights is not None and len(mine):
+            levels = sorted(set(weights.tolist()))
+            if len(levels) > 1:
+                own = model.new_int_var_from_domain(cp_model.Domain.from_values(levels), "")
+                weight.append(own)
+                table_rows = np.column_stack([rows.astype(np.int64), weights])
+                model.add_allowed_assignments([*those, own], table_rows.tolist())
+                continue
+            weight.extend(levels)
+        elif weights is not None:
+            weight.append(int(weights.min()))
+        many = math.prod(problem.sizes[v] for v in mine)
+        if len(mine) < 2 or len(rows) == many:
+            continue  # the domains say it
+        if 2 * len(rows) > many <= MOST_FORBIDDEN:
+            model.add_forbidden_assignments(those, _missing(rows, mine, problem.sizes))
+        else:
+            model.add_allowed_assignments(those, rows.tolist())
+    _leave_out(model, problem, variables, without)
+    if problem.floor > 0 and weight:
+        model.add(sum(weight) >= problem.floor)
+    model.minimize(sum(weight))
+    return model, variables
+
+
+def _missing(rows: NDArray[np.int32], mine: Sequence[int], sizes: Sequence[int]) -> list[list[int]]:
+    there = np.zeros([sizes[v] for v in mine], np.bool_)
+    there[tuple(rows.T)] = True
+    found: list[list[int]] = np.argwhere(~there).tolist()
+    return found
+
+
+def _leave_out(
+    model: Any, problem: Problem, variables: Sequence[Any], without: Sequence[Rows]
+) -> None:
+    if not without:
+        return
+    place: dict[int, Any] = {}
+    combinations = []
+    for rows in without:
+        values: dict[int, int] = {}
+        for number in problem.positions:
+            table = problem.tables[number]
+            for variable, column in zip(table.variables, table.columns, strict=True):
+                place[variable] = variables[variable]
+                values[variable] = int(column[rows[number]])
+        combinations.append([values[variable] for variable in place])
+    if place:
+        model.add_forbidden_assignments(list(place.values()), combinations)
+    else:  # without a variable there is one combination, and it is not wanted
+        model.add_bool_or([])
+
+
+def _row(problem: Problem, number: int, values: Sequence[int]) -> int:
+    """Find the row of a position's table that has some values."""
+    table = problem.tables[number]
+    same = np.ones(table.rows, np.bool_)
+    for variable, column in zip(table.variables, table.columns, strict=True):
+        same &= column == values[variable]
+    found = np.flatnonzero(same)
+    if len(found) != 1:
+        message = f"{len(found)} rows of {table.name!r} have the solver's values"
+        raise RuntimeError(message)
+    return int(found[0])

@@ -1,0 +1,342 @@
+"""Make a case ready for questions: its model, its circuit, and where options sit in it."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from configurator.search.circuit import cache
+from configurator.search.circuit.conditioning import make_conditioned
+from configurator.search.circuit.elimination import make_circuit, make_loose
+from configurator.search.circuit.join import TooWide
+from configurator.search.circuit.mini_buckets import Loose
+from configurator.search.circuit.nodes import Circuit
+from configurator.search.circuit.pruning import in_joined_order
+from configurator.search.circuit.semirings import CHEAPEST_32, CHEAPEST_64, Cheapest
+from configurator.search.encoding import option_columns
+from configurator.search.encoding.encoder import Model, make_model
+from configurator.search.encoding.reducing import reduce_tables
+from configurator.search.encoding.tables import select
+from configurator.search.optimum.verification import meets
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Collection, Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+    from configurator.evaluation.evaluator import Evaluation
+    from configurator.model.jobs import Goal, Job
+    from configurator.model.rules import Rule
+    from configurator.search.circuit.cost_shifting import Shift
+    from configurator.search.circuit.semirings import Values
+    from configurator.search.encoding.reducing import Reduced
+
+
+@dataclass(slots=True)
+class Seat:
+    """The options of a position by the circuit's rows: one segment of ``members`` per class."""
+
+    members: NDArray[np.int32]
+    starts: NDArray[np.int32]
+    row_of: NDArray[np.intp]  # option → circuit row, one past the last where it is in no package
+    costs: NDArray[np.int64]
+    # In the numbers of the semiring:
+    least: Values  # cost of each circuit row while every option is allowed
+    prices: Values  # costs, with what every package costs; -1 where an option is in none
+
+    @property
+    def inside(self) -> NDArray[np.bool_]:
+        """Which options are in some package."""
+        return self.row_of < len(self.starts)
+
+
+@dataclass(slots=True)
+class Lately:
+    """What the last questions left on a circuit: the next one mostly differs in one wish.
+
+    What is kept is replaced, never changed: questions asked at the same time each start from a
+    whole one.
+
+    Parameters
+    ----------
+    prices
+        Of the forward pass in prices.
+    weighed
+        Of the forward pass by other weights, and before it what these were and how many times
+        the cost of shared work counted.
+    shifts
+        What raised the bounds of a circuit that is not exact, the latest last; before each the
+        job, and as above what other weights it was for.
+    near
+        Each of the `narrowing.Rings` asked for lately, the last first.
+    """
+
+    prices: list[Values | None] | None = None
+    weighed: tuple[Any, int, list[Values | None]] | None = None
+    shifts: tuple[tuple[Job, Any, int, Shift], ...] = ()
+    near: tuple[Any, ...] = ()
+
+
+@dataclass(slots=True)
+class Prepared:
+    """A case ready to be asked: model, circuit, and where options sit in it.
+
+    Goals, fixed parts, kept and ruled-out parts are not in it; they come with each question. What
+    the last questions left on the circuit is kept, and what *as high as possible* came to.
+    """
+
+    model: Model
+    circuit: Circuit
+    semiring: Cheapest
+    seats: dict[str, Seat]
+    loose: Loose | None = None  # what makes prices lower bounds only; None where they are exact
+    lately: Lately = field(default_factory=Lately)
+    settled: dict[Any, tuple[Goal, ...]] = field(default_factory=dict)
+
+    @property
+    def evaluation(self) -> Evaluation:
+        """The rule functions."""
+        return self.model.evaluation
+
+
+def prepare(
+    evaluation: Evaluation,
+    goals: Collection[str] = (),
+    *,
+    rules: Collection[Rule] | None = None,
+    allowed: Mapping[str, Collection[int]] | None = None,
+    cut: Sequence[Goal] = (),
+    work: bool = True,
+    soft: str = "",
+    keep: bool = False,
+) -> Prepared:
+    """Make the model and its circuit.
+
+    Parameters
+    ----------
+    evaluation
+        The case and the trade.
+    goals
+        Figures that may be asked about, beside those that rules read.
+    rules
+        Limits, fits and bounded totals in force; all by default.
+    allowed
+        Position → option numbers to choose from; all where a position is not named.
+    cut
+        Goals that will not move: what does not meet them is left out of the circuit.
+    work
+        Whether the cost of work counts.
+    soft
+        Name of a rule whose combinations are all kept, the forbidden ones too.
+    keep
+        Whether to look for the circuit on disk, and to keep it there.
+
+    Raises
+    ------
+    PluginError
+        If a rule fails or its table is too large.
+    TooWide
+        If the tables cannot be joined in memory.
+    """
+    model = make_model(evaluation, goals, rules=rules, allowed=allowed, work=work, soft=soft)
+    circuit, loose = _circuit(model, cut, keep=keep)
+    prepared = seated(model, circuit, loose)
+    known = _kept_tight(prepared) if keep else None
+    return prepared if known is None else known
+
+
+def tighten(
+    prepared: Prepared, told: Callable[[int, int], None] | None = None, *, keep: bool = False
+) -> Prepared:
+    """Make prices of a case exact that are bounds, as its tables are too wide to be joined at once.
+
+    Takes minutes for a few thousand parts.
+
+    Parameters
+    ----------
+    prepared
+        The case; one whose prices are exact is returned as it is.
+    told
+        Called with how much is done, and of how much.
+    keep
+        Whether the circuit is kept on disk, where `prepare` finds it.
+
+    Raises
+    ------
+    TooWide
+        If the tables are too wide even for each part of the position that most hangs on.
+    """
+    if prepared.loose is None:
+        return prepared
+    loose, labels = prepared.loose, _labels(prepared)
+    given = (loose.tables, loose.sizes, loose.told_by, set(prepared.model.position_tables.values()))
+    circuit = make_conditioned(*given, labels, told)
+    if keep:
+        cache.save(cache.name_of(*given, labels), circuit)
+    return _tight(prepared, circuit)
+
+
+def _kept_tight(prepared: Prepared) -> Prepared | None:
+    """Look up on disk what `tighten` gave."""
+    if prepared.loose is None:
+        return None
+    loose = prepared.loose
+    given = (loose.tables, loose.sizes, loose.told_by, set(prepared.model.position_tables.values()))
+    circuit = cache.load(cache.name_of(*given, _labels(prepared)), loose.tables)
+    return None if circuit is None else _tight(prepared, circuit)
+
+
+def _tight(prepared: Prepared, circuit: Circuit) -> Prepared:
+    """Put a circuit made of the tables of a loose one in its place."""
+    origins = prepared.circuit.leaf_rows
+    leaf_rows: list[Any] = [
+        [origins[number][row] for row in rows] for number, rows in enumerate(circuit.leaf_rows)
+    ]
+    return seated(prepared.model, Circuit(circuit.nodes, leaf_rows), None)
+
+
+def _labels(prepared: Prepared) -> dict[int, NDArray[np.int64]]:
+    """Mark the rows of a loose circuit's tables that must stay rows of their own."""
+    model, origins = prepared.model, prepared.circuit.leaf_rows
+    alone = set(model.goal_tables.values())
+    if model.soft_table >= 0:
+        alone.add(model.soft_table)
+    found = {number: np.arange(len(origins[number])) for number in alone}
+    for number, work in model.work_costs.items():
+        found[number] = np.array([work[rows[0]] for rows in origins[number]], np.int64)
+    return found
+
+
+def seated(model: Model, circuit: Circuit, loose: Loose | None) -> Prepared:
+    """Look up where options sit in a circuit.
+
+    Parameters
+    ----------
+    model
+        Whose tables the circuit joins, or a part of what they have in common.
+    circuit
+        Its leaf rows stand for rows of the model's tables.
+    loose
+        What makes prices lower bounds; None where they are exact.
+    """
+    if loose is None:
+        circuit = in_joined_order(circuit, set(model.position_tables.values()))
+    circuit.make_ready()
+    seats = {position: _seat(model, circuit, position) for position in model.options}
+    most = sum(int(seat.costs.max(initial=0)) for seat in seats.values())
+    most += sum(int(costs.max(initial=0)) for costs in model.work_costs.values())
+    # Where cost is moved to raise bounds, single amounts may be larger than all prices together.
+    small = loose is None and most + model.fixed_cost < CHEAPEST_32.impossible // 2
+    semiring = CHEAPEST_32 if small else CHEAPEST_64
+    for position, seat in seats.items():
+        seat.least = seat.least.astype(semiring.dtype)
+        prices = np.where(seat.inside, seat.costs + model.fixed_cost, -1)
+        seat.prices = prices.astype(semiring.dtype)
+        # Now, or the first click would wait for it.
+        option_columns.numbers_by_key(model.evaluation, position)
+    return Prepared(model, circuit, semiring, seats, loose)
+
+
+def _cut(model: Model, goals: Sequence[Goal]) -> dict[int, NDArray[np.int32]] | None:
+    """Give for the tables of goals that will not move the rows that meet them; None if none can."""
+    found: dict[int, NDArray[np.int32]] = {}
+    for goal in goals:
+        if goal.figure in model.fixed_figures:
+            if not meets(goal, model.fixed_figures[goal.figure]):
+                return None
+        elif goal.figure in model.goal_tables:
+            number = model.goal_tables[goal.figure]
+            values = model.values[model.tables[number].variables[0]]
+            met = np.array([meets(goal, value) for value in values], np.bool_)
+            found[number] = np.flatnonzero(met).astype(np.int32)
+    return found
+
+
+def _circuit(model: Model, cut: Sequence[Goal], *, keep: bool) -> tuple[Circuit, Loose | None]:
+    """Reduce the tables and join them; leaf rows are lists of the model's own rows."""
+    nothing = Circuit([], [[] for _ in model.tables])
+    kept = _cut(model, cut)
+    if model.broken or kept is None:
+        return nothing, None
+    tables = [select(t, kept[n]) if n in kept else t for n, t in enumerate(model.tables)]
+    moving = set(model.goal_tables.values()) - set(kept)
+    labels = {n: np.arange(model.tables[n].rows) for n in moving}
+    labels.update(model.work_costs)
+    if model.soft_table >= 0:
+        labels[model.soft_table] = np.arange(model.tables[model.soft_table].rows)
+    reduced = reduce_tables(tables, model.sizes, model.told_by, labels)
+    if reduced is None:
+        return nothing, None
+    circuit, apart = _joined(model, reduced, keep=keep)
+    if not circuit.nodes:
+        return nothing, None
+    loose = None
+    if apart:
+        loose = Loose(
+            tuple(select(t, r) for t, r in zip(reduced.tables, circuit.leaf_rows, strict=True)),
+            tuple(reduced.sizes),
+            tuple(model.told_by),
+            apart,
+            tuple(dict.fromkeys(model.tables[model.told_by[v]].name for v in apart)),
+        )
+    for number, (new, used) in enumerate(zip(reduced.rows, circuit.leaf_rows, strict=True)):
+        origins = _origins(new, used)
+        if number in kept:
+            origins = [kept[number][rows] for rows in origins]
+        circuit.leaf_rows[number] = origins
+    return circuit, loose
+
+
+def _joined(model: Model, reduced: Reduced, *, keep: bool) -> tuple[Circuit, tuple[int, ...]]:
+    """Join reduced tables, or look up on disk what came of it; a circuit of bounds if need be.
+
+    Returns
+    -------
+    tuple
+        The circuit, and the variables that were taken apart.
+    """
+    positions = set(model.position_tables.values())
+    given = (reduced.tables, reduced.sizes, model.told_by, positions)
+    name = cache.name_of(*given) if keep else ""
+    try:
+        circuit = cache.load(name, reduced.tables) if keep else None
+        if circuit is None:
+            circuit = make_circuit(*given)
+            if keep:
+                cache.save(name, circuit)
+    except TooWide as refusal:
+        known = cache.load_loose(name, reduced.tables) if keep else None
+        if known is not None:
+            return known
+        if keep:
+            cache.save_refusal(name, refusal)
+        circuit, apart = make_loose(*given)
+        if keep:
+            cache.save_loose(name, circuit, apart)
+        return circuit, apart
+    return circuit, ()
+
+
+def _origins(new: NDArray[np.int32], used: Sequence[int]) -> list[NDArray[np.int32]]:
+    """For each row of a leaf, the model's rows that became it."""
+    old = np.flatnonzero(new >= 0)
+    order = old[np.argsort(new[old], kind="stable")]
+    bounds = np.searchsorted(new[order], np.arange(int(new.max(initial=-1)) + 2))
+    return [order[bounds[row] : bounds[row + 1]].astype(np.int32) for row in used]
+
+
+def _seat(model: Model, circuit: Circuit, position: str) -> Seat:
+    origins = circuit.leaf_rows[model.position_tables[position]]
+    classes = model.classes[position]
+    groups = [[classes[row] for row in rows.tolist()] for rows in origins]
+    sizes = np.array([sum(map(len, group)) for group in groups], np.int64)
+    flat = [one for group in groups for one in group]
+    members = np.concatenate(flat) if flat else np.zeros(0, np.int32)
+    row_of = np.full(len(model.options[position]), len(groups), np.intp)
+    row_of[members] = np.repeat(np.arange(len(groups)), sizes)
+    starts = (np.cumsum(sizes) - sizes).astype(np.int32)
+    costs = model.costs[position]
+    least = np.minimum.reduceat(costs[members], starts) if len(starts) else costs[:0]
+    return Seat(members, starts, row_of, costs, least, costs)

@@ -1,0 +1,146 @@
+"""Sums over everything (mass, axle loads, payload): what a job asks of them, and who keeps it.
+
+A sum cannot be put into a table: what hangs on one is decided on whole packages. For bounds on
+prices, each limit on a sum is a ceiling: what each option adds, and what all may add together.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from configurator.model.parts import Missing
+from configurator.model.rules import Total
+from configurator.model.verdicts import TOLERANCE
+from configurator.search.optimum.verification import meets
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from numpy.typing import NDArray
+
+    from configurator.evaluation.evaluator import Evaluation, Option
+    from configurator.model.jobs import Job
+    from configurator.model.parts import Value
+    from configurator.model.rules import Rule
+    from configurator.search.optimum.preparing import Prepared
+
+# Sums are counted in thousandths of their SI unit (grams for masses), rounded so that a package
+# that keeps a limit keeps it in whole numbers too.
+SCALE = 1000
+
+
+@dataclass(frozen=True, slots=True)
+class Ceiling:
+    """A sum that must stay at or below a bound; lower bounds are turned round.
+
+    Parameters
+    ----------
+    name
+        Of the total, for words.
+    shares
+        Position → for each option what it adds, in thousandths.
+    room
+        What all options together may add, in thousandths.
+    turned
+        Whether it is a lower bound, turned round.
+    """
+
+    name: str
+    shares: Mapping[str, NDArray[np.int64]]
+    room: int
+    turned: bool = False
+
+    @property
+    def key(self) -> tuple[str, int, bool]:
+        """What tells the ceilings of one case apart."""
+        return self.name, self.room, self.turned
+
+
+@dataclass(frozen=True, slots=True)
+class Late:
+    """What is decided on whole packages for a job: sums with bounds, and everything else late.
+
+    ``loose`` says that some tables are too wide to be joined, so that the circuit gives bounds.
+    """
+
+    ceilings: tuple[Ceiling, ...]
+    rules: tuple[Rule, ...]
+    loose: bool = False
+
+
+def late_of(prepared: Prepared, job: Job) -> Late:
+    """Gather what a job and its rules ask of sums; limits that no package can break are dropped."""
+    evaluation = prepared.evaluation
+    ceilings: list[Ceiling] = []
+    rules = list(prepared.model.late)
+    for rule in rules:
+        if isinstance(rule, Total):
+            for bound, at_least in ((rule.at_least, True), (rule.at_most, False)):
+                if bound is not None:
+                    ceilings.extend(_ceiling(prepared, rule, bound, at_least=at_least))
+    for goal in job.goals:
+        total = evaluation.trade.totals.get(goal.figure)
+        if total is not None:
+            for value, at_least in ((goal.at_least, True), (goal.at_most, False)):
+                if value is not None:
+                    ceilings.extend(_ceiling(prepared, total, value, at_least=at_least, si=True))
+    return Late(tuple(ceilings), tuple(rules), prepared.loose is not None)
+
+
+def _ceiling(
+    prepared: Prepared, rule: Total, bound: Any, *, at_least: bool, si: bool = False
+) -> list[Ceiling]:
+    evaluation = prepared.evaluation
+    if not isinstance(bound, int | float) and evaluation.reach_of(bound):
+        return []  # a bound that parts have a say in is checked package by package
+    limit = bound if si else evaluation.bound(rule, bound, {})
+    start = evaluation.bound(rule, rule.start, {})
+    if isinstance(limit, Missing) or isinstance(start, Missing):
+        return []
+    sign = -1 if at_least else 1
+    shares = {position: _shares(evaluation, rule, position, sign) for position in prepared.seats}
+    slack = TOLERANCE * max(1.0, abs(float(limit)))
+    room = math.ceil((sign * (float(limit) - float(start)) + slack) * SCALE) + 1
+    return [Ceiling(rule.name, shares, room, at_least)]
+
+
+def _shares(evaluation: Evaluation, rule: Total, position: str, sign: int) -> NDArray[np.int64]:
+    """Work out, once for a case, what each option of a position adds to a sum, in thousandths."""
+    key = ("shares", rule.name, position, sign)
+    if key not in evaluation.answers:
+        found: list[int] = []
+        for option in evaluation.options(position):
+            share = evaluation.share(rule, option)
+            # An unknown mass makes the whole sum unknown: the rule is not checked with that option,
+            # so nothing may be held against it.
+            found.append(
+                -(10**9) if isinstance(share, Missing) else math.floor(sign * share * SCALE)
+            )
+        evaluation.answers[key] = np.array(found, np.int64)
+    kept: NDArray[np.int64] = evaluation.answers[key]
+    return kept
+
+
+def keeps_late(evaluation: Evaluation, job: Job, late: Late, choice: Mapping[str, Option]) -> bool:
+    """Whether a package keeps everything that is decided on whole packages."""
+    seen: dict[str, Value] = {}  # most of these rules read the same sums
+    if any(evaluation.verdict(rule, choice, seen).holds is False for rule in late.rules):
+        return False
+    return all(
+        meets(goal, evaluation.figure(goal.figure, choice, seen))
+        for goal in job.goals
+        if evaluation.late(evaluation.definition(goal.figure))
+    )
+
+
+def has_late(evaluation: Evaluation, job: Job, late: Late) -> bool:
+    """Whether anything at all is decided on whole packages."""
+    return (
+        late.loose
+        or bool(late.rules)
+        or any(evaluation.late(evaluation.definition(goal.figure)) for goal in job.goals)
+    )

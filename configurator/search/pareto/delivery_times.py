@@ -1,0 +1,86 @@
+"""Price against time: from which wait on the cheapest package becomes cheaper."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from configurator.evaluation.lead_times import wait_of
+from configurator.search.optimum import lexicographic, option_prices
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from configurator.model.jobs import Job
+    from configurator.search.optimum.preparing import Prepared
+
+# Packages looked at for each wait before its price is called the best found.
+PATIENCE = 2000
+
+
+@dataclass(frozen=True, slots=True)
+class Wait:
+    """The cheapest package whose parts are all there within so many days.
+
+    Parameters
+    ----------
+    days
+        From the order until all parts are in the workshop.
+    price
+        In minor units.
+    proven
+        Whether there is none cheaper; else it is the best found.
+    """
+
+    days: int
+    price: int
+    proven: bool = True
+
+
+def waits(
+    prepared: Prepared,
+    job: Job,
+    patience: int = PATIENCE,
+    *,
+    told: Callable[[int, int], None] | None = None,
+) -> list[Wait]:
+    """Give each wait at which the price of the cheapest package changes, the shortest first.
+
+    What the job says of waiting, and its budget, are left aside; its other wishes count. Parts
+    whose lead time no list gives count as there in time, as everywhere.
+
+    Parameters
+    ----------
+    prepared, job
+        The case, and whose other wishes count.
+    patience
+        How many packages to look at without a proof, for each wait.
+    told
+        Called with how many waits are done, and with how many there are at most.
+
+    Returns
+    -------
+    list of Wait
+        Empty where nothing fits, however long one waits.
+    """
+    evaluation = prepared.evaluation
+    every = {
+        wait_of(option, job.vehicles)
+        for position in evaluation.families
+        for option in evaluation.options(position)
+    }
+    longest_first = sorted((days for days in every if days is not None), reverse=True)
+    found: list[Wait] = []
+    for number, days in enumerate(longest_first):
+        if told is not None:
+            told(number, len(longest_first))
+        asked = replace(job, ready_within=days, budget=None)
+        cheapest = option_prices.cheapest(prepared, lexicographic.settle(prepared, asked), patience)
+        if cheapest.price is None:
+            break  # with fewer parts to choose from there is no package either
+        wait = Wait(days, cheapest.price, cheapest.proven)
+        if found and (found[-1].price, found[-1].proven) == (wait.price, wait.proven):
+            found[-1] = wait  # the same can be had sooner
+        else:
+            found.append(wait)
+    return found[::-1]

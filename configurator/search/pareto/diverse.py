@@ -1,0 +1,328 @@
+"""A few packages that really differ: each the cheapest that is far enough from those before it.
+
+Neighbours in price differ in a nut. What makes packages different are the *big choices*: the
+families whose parts most other positions hang on, each told by the one attribute through which
+they do (of tyres the overall diameter, of hubs the drop). Two packages differ in a big choice where
+at one of its positions this attribute is apart by at least a fifth of what the job still leaves
+there, or where one has a part and the other has none. Their difference is the number of big
+choices in which they differ.
+
+The cheapest package that differs from each of some others in so many big choices is found by
+branching: which of them differ, which agree. Every branch is a mask over options, its price a
+forward pass; the cheapest branch is looked at first, so the first package that is different enough
+is proven to be the cheapest.
+"""
+
+from __future__ import annotations
+
+import heapq
+import itertools
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from configurator.model.knowledge import checked_rules, references
+from configurator.model.parts import NOTHING, Missing
+from configurator.model.references import FigureValue, PartValue
+from configurator.search.optimum import queries
+from configurator.search.optimum.restricted_optimum import PATIENCE, Deciding
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator, Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+    from configurator.evaluation.evaluator import Evaluation, Option
+    from configurator.model.jobs import Job
+    from configurator.model.parts import Value
+    from configurator.model.references import Reference
+    from configurator.search.optimum.preparing import Prepared
+
+    Choice = Mapping[str, Option]
+    Masks = Mapping[str, NDArray[np.bool_]]
+
+# How many big choices are told apart, and in how many of them packages must differ.
+BIG = 6
+LEAST = 2
+# A family is a big choice if so many positions hang on it, as a share of the family with most.
+HEAVY = 0.3
+# Share of what a job leaves of an attribute from which two values are called different.
+APART = 0.2
+# Branches that are looked at before a package is called the best found.
+BRANCHES = 400
+
+
+@dataclass(frozen=True, slots=True)
+class BigChoice:
+    """A family that much hangs on.
+
+    Parameters
+    ----------
+    family
+        Its key.
+    attribute
+        By which its parts are told apart.
+    positions
+        Where they go.
+    apart
+        From which difference on two numbers differ [SI].
+    """
+
+    family: str
+    attribute: str
+    positions: tuple[str, ...]
+    apart: float
+
+
+@dataclass(frozen=True, slots=True)
+class Kind:
+    """The cheapest package of its kind.
+
+    ``proven`` is False where the search ran out of patience: then a cheaper one may exist that is
+    as different.
+    """
+
+    price: int
+    choice: Choice
+    proven: bool
+
+
+def big_choices(prepared: Prepared, job: Job, most: int = BIG) -> list[BigChoice]:
+    """Find the families that most positions hang on, among those the job leaves a choice in.
+
+    Parameters
+    ----------
+    prepared, job
+        The case, and whose wishes count.
+    most
+        How many at most.
+    """
+    evaluation = prepared.evaluation
+    tied = _tied(evaluation)
+    previews = queries.previews(prepared, job)
+    best: dict[str, tuple[int, str]] = {}
+    for (position, attribute), others in tied.items():
+        family = evaluation.families[position].key
+        # Of two attributes that tie as many, the last by name: the same on every run.
+        best[family] = max(best.get(family, (0, "")), (len(others), attribute))
+    heaviest = max((weight for weight, _ in best.values()), default=0)
+    found: list[tuple[int, str, BigChoice]] = []
+    for family, (weight, attribute) in best.items():
+        positions = tuple(p for p, f in evaluation.families.items() if f.key == family)
+        values: list[Value] = []
+        for position in positions:
+            prices = previews.prices[position]
+            values.extend(
+                evaluation.attribute(option, attribute)
+                for option, price in zip(prepared.model.options[position], prices, strict=True)
+                if price >= 0 and (job.budget is None or price <= job.budget)
+            )
+        numbers = [float(v) for v in values if isinstance(v, int | float)]
+        apart = (max(numbers) - min(numbers)) * APART if numbers else 0.0
+        choice = BigChoice(family, attribute, positions, apart)
+        if len(set(map(str, values))) > 1 and weight >= heaviest * HEAVY:
+            found.append((-weight, family, choice))
+    found.sort(key=lambda one: one[:2])
+    return [choice for _, _, choice in found[:most]]
+
+
+def _tied(evaluation: Evaluation) -> dict[tuple[str, str], set[str]]:
+    """For each attribute of each position the positions that some rule ties to it."""
+    found: dict[tuple[str, str], set[str]] = {}
+    for rule in checked_rules(evaluation.trade):
+        if evaluation.late(rule):
+            continue  # sums tie everything to everything
+        read = {one for reference in references(rule) for one in _read(evaluation, reference)}
+        positions = {position for position, _ in read}
+        for one in read:
+            if len(positions) > 1 and one[1] not in ("changed", "present"):
+                found.setdefault(one, set()).update(positions)
+    return found
+
+
+def _read(evaluation: Evaluation, reference: Reference) -> Iterator[tuple[str, str]]:
+    if isinstance(reference, PartValue):
+        yield reference.position, reference.attribute
+    elif isinstance(reference, FigureValue) and not reference.before:
+        for inner in references(evaluation.definition(reference.name)):
+            yield from _read(evaluation, inner)
+
+
+def differs_at(evaluation: Evaluation, big: BigChoice, one: Option, other: Option) -> bool:
+    """Whether two options of a position differ in a big choice.
+
+    Parameters
+    ----------
+    evaluation
+        The case.
+    big
+        The choice that their position belongs to.
+    one, other
+        Options of the same position.
+    """
+    if one.key == other.key:
+        return False
+    if (one.key == NOTHING) != (other.key == NOTHING):
+        return True
+    first = evaluation.attribute(one, big.attribute)
+    second = evaluation.attribute(other, big.attribute)
+    if isinstance(first, Missing) or isinstance(second, Missing):
+        return False
+    if isinstance(first, int | float) and isinstance(second, int | float):
+        return first != second and abs(first - second) >= big.apart * (1 - 1e-9)
+    return first != second
+
+
+def differing(
+    evaluation: Evaluation, every: Sequence[BigChoice], one: Choice, other: Choice
+) -> list[BigChoice]:
+    """List the big choices in which two packages differ: their number is the difference."""
+    return [
+        big
+        for big in every
+        if any(differs_at(evaluation, big, one[p], other[p]) for p in big.positions)
+    ]
+
+
+def kinds(
+    prepared: Prepared,
+    job: Job,
+    every: Sequence[BigChoice],
+    least: int = LEAST,
+    patience: int = PATIENCE,
+) -> Iterator[Kind]:
+    """Give the cheapest package, then again and again the cheapest that differs from all before.
+
+    Parameters
+    ----------
+    prepared, job
+        The case, and whose wishes count; the budget does too.
+    every
+        The big choices.
+    least
+        In how many of them a package differs from each one before it.
+    patience
+        See `configurator.search.optimum.restricted_optimum.Deciding`.
+
+    Yields
+    ------
+    Kind
+        Ever dearer ones, as far as there are any within the budget.
+    """
+    search = _Search(prepared, job, every, least, patience)
+    before: list[Choice] = []
+    while True:
+        found = search.next(before)
+        if found is None:
+            return
+        yield found
+        before.append(found.choice)
+
+
+@dataclass(frozen=True, slots=True)
+class _Branch:
+    """Packages by what was decided: for each earlier package, in which choices they differ."""
+
+    masks: Masks
+    differ: tuple[frozenset[str], ...]
+    agree: tuple[frozenset[str], ...]
+
+
+class _Search:
+    def __init__(
+        self,
+        prepared: Prepared,
+        job: Job,
+        every: Sequence[BigChoice],
+        least: int,
+        patience: int,
+    ) -> None:
+        self.prepared = prepared
+        self.job = job
+        self.every = every
+        self.least = least
+        self.deciding = Deciding(prepared, job, patience)
+
+    def next(self, before: Sequence[Choice]) -> Kind | None:
+        ticket = itertools.count()
+        # Price, a number that keeps ties in order, the branch, its cheapest package, whether
+        # that keeps everything decided on whole packages, and whether it is proven.
+        waiting: list[tuple[int, int, _Branch, Choice, bool, bool]] = []
+
+        def add(branch: _Branch) -> None:
+            first = self.deciding.on_circuit(self.job, branch.masks)
+            if first is not None:
+                price, choice = first
+                keeps = self.deciding.keeps(self.job, choice)
+                heapq.heappush(waiting, (price, next(ticket), branch, choice, keeps, True))
+
+        none: tuple[frozenset[str], ...] = (frozenset(),) * len(before)
+        add(_Branch({}, none, none))
+        sure, looked = True, 0
+        while waiting and looked < BRANCHES:
+            price, _, branch, choice, keeps, proven = heapq.heappop(waiting)
+            looked += 1
+            if self.job.budget is not None and price > self.job.budget:
+                return None
+            alike = self._too_alike(choice, before)
+            if alike is not None:
+                for child in self._split(branch, choice, before, alike):
+                    add(child)
+            elif keeps:
+                return Kind(price, choice, sure and proven)
+            else:
+                found = self.deciding.cheapest(self.job, branch.masks)
+                if found.price is not None and found.choice is not None:
+                    again = (found.price, next(ticket), branch, found.choice, True, found.proven)
+                    heapq.heappush(waiting, again)
+                elif not found.proven:
+                    sure = False  # nothing found here, nor shown that there is nothing
+        return None
+
+    def _too_alike(self, choice: Choice, before: Sequence[Choice]) -> int | None:
+        for number, other in enumerate(before):
+            found = differing(self.prepared.evaluation, self.every, choice, other)
+            if len(found) < self.least:
+                return number
+        return None
+
+    def _split(
+        self, branch: _Branch, choice: Choice, before: Sequence[Choice], number: int
+    ) -> Iterator[_Branch]:
+        """Decide on one choice more in which a package agrees with one before it."""
+        other = before[number]
+        evaluation = self.prepared.evaluation
+        decided = branch.differ[number] | branch.agree[number]
+        apart = {big.family for big in differing(evaluation, self.every, choice, other)}
+        big = next(
+            (b for b in self.every if b.family not in decided and b.family not in apart), None
+        )
+        if big is None:
+            return
+        masks = branch.masks
+        for position in big.positions:
+            differs = np.array(
+                [
+                    differs_at(evaluation, big, option, other[position])
+                    for option in self.prepared.model.options[position]
+                ],
+                np.bool_,
+            )
+            yield _Branch(
+                _narrowed(masks, position, differs),
+                _with(branch.differ, number, big.family),
+                branch.agree,
+            )
+            masks = _narrowed(masks, position, ~differs)
+        agree = _with(branch.agree, number, big.family)
+        if len(agree[number]) <= len(self.every) - self.least:
+            yield _Branch(masks, branch.differ, agree)
+
+
+def _narrowed(masks: Masks, position: str, more: NDArray[np.bool_]) -> Masks:
+    return {**masks, position: masks[position] & more if position in masks else more}
+
+
+def _with(sets: tuple[frozenset[str], ...], number: int, family: str) -> tuple[frozenset[str], ...]:
+    return (*sets[:number], sets[number] | {family}, *sets[number + 1 :])

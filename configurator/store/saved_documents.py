@@ -1,0 +1,240 @@
+"""The sheets of a quotation, kept as they were laid out: a paper taken later says the same."""
+
+from __future__ import annotations
+
+from dataclasses import asdict, dataclass, replace
+from decimal import Decimal
+from typing import TYPE_CHECKING, Any
+
+from configurator import drawings
+from configurator.core.errors import FitwrightError
+from configurator.documents.build_sheet import build_sheet
+from configurator.documents.handover_sheet import handover_sheet
+from configurator.documents.layout import Column, Number, Section, Sheet, Table, ToFill
+from configurator.documents.number_style import Writing, numbers_of
+from configurator.documents.order_list import order_sheet
+from configurator.documents.quotation import REASONS, quotation_sheet
+from configurator.documents.upgrade_lines import forced_lines
+from configurator.drawings import Drawing
+
+if TYPE_CHECKING:
+    import datetime
+    from collections.abc import Callable, Mapping, Sequence
+
+    from babel import Locale
+
+    from configurator.consequences.upgrade_records import Forced
+    from configurator.documents.layout import Cell
+    from configurator.evaluation.evaluator import Evaluation
+    from configurator.evaluation.packages import Package
+    from configurator.store.saved_quotations import KeptQuotation
+    from configurator.wording.plain_data import Record
+    from configurator.wording.quantities import System
+
+# Name of a paper → what people call it.
+PAPERS = {
+    "quotation": "Quotation",
+    "build": "Build sheet",
+    "handover": "Handover sheet",
+    "order": "Order list",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class Writer:
+    """For whom papers are written: locale, day, how long the prices hold, units."""
+
+    locale: Locale
+    day: datetime.date
+    valid: datetime.date | None = None
+    system: System | None = None
+
+
+def lay_out(
+    evaluation: Evaluation,
+    package: Package,
+    how: Writer,
+    forced: Sequence[Forced] | None = None,
+) -> Record:
+    """Lay out all papers of a package, as plain JSON.
+
+    Parameters
+    ----------
+    evaluation, package
+        What is quoted.
+    how
+        For whom.
+    forced
+        What each changed part forces; None if that was not worked out, which the paper then says.
+
+    Returns
+    -------
+    Record
+        Name of a paper → the sheet, or ``{"not made": why}`` where it could not be laid out.
+    """
+    drawn = drawings.for_paper(
+        evaluation, package.choice, system=how.system, number=numbers_of(how.locale)
+    )
+    of_fitter = drawings.for_paper(
+        evaluation,
+        package.choice,
+        system=how.system,
+        number=numbers_of(how.locale),
+        names=("front", "rear", "side"),
+    )
+    made: dict[str, Callable[[], Sheet]] = {
+        "quotation": lambda: quotation_sheet(
+            evaluation,
+            package,
+            locale=how.locale,
+            day=how.day,
+            valid=how.valid,
+            system=how.system,
+            forced=forced,
+            drawings=drawn,
+        ),
+        "build": lambda: build_sheet(
+            evaluation,
+            package,
+            locale=how.locale,
+            day=how.day,
+            system=how.system,
+            drawings=of_fitter,
+        ),
+        "handover": lambda: handover_sheet(
+            evaluation,
+            package,
+            locale=how.locale,
+            day=how.day,
+            system=how.system,
+            drawings=of_fitter,
+        ),
+        "order": lambda: order_sheet(evaluation, package, locale=how.locale, day=how.day),
+    }
+    return {name: _made(make) for name, make in made.items()}
+
+
+def _made(make: Callable[[], Sheet]) -> Record:
+    try:
+        return written(make())
+    except FitwrightError as problem:
+        return {"not made": str(problem)}
+
+
+def reasons(evaluation: Evaluation, how: Writer, forced: Sequence[Forced]) -> list[str]:
+    """Say for the customer why one part needs another."""
+    writing = Writing(how.locale, evaluation.case.job.currency, how.system)
+    return forced_lines(forced, evaluation, writing)
+
+
+def paper(kept: KeptQuotation, name: str) -> Sheet:
+    """Return a paper of a quotation as it was laid out, with number and customer's reference.
+
+    Reasons that were worked out afterwards stand where the paper said that they were not.
+
+    Parameters
+    ----------
+    kept
+        The quotation.
+    name
+        One of `PAPERS`.
+
+    Raises
+    ------
+    FitwrightError
+        If the paper was not kept, with the reason.
+    """
+    found = (kept.papers or {}).get(name)
+    if found is None:
+        message = (
+            f"quotation {kept.number}: its papers were not kept with it; price it anew to get some"
+        )
+        raise FitwrightError(message)
+    if "not made" in found:
+        message = f"quotation {kept.number}: this paper could not be made: {found['not made']}"
+        raise FitwrightError(message)
+    sheet = read(found)
+    about = f"Quotation {kept.number}"
+    if kept.customer:
+        about += f"; customer's reference: {kept.customer}"
+    sections = sheet.sections
+    if name == "quotation" and kept.reasons is not None:
+        sections = tuple(
+            replace(one, sentences=(), items=tuple(kept.reasons)) if one.heading == REASONS else one
+            for one in sections
+        )
+    return replace(sheet, lines=(about, *sheet.lines), sections=sections)
+
+
+def written(sheet: Sheet) -> Record:
+    """Write a sheet as plain JSON; `read` gives it back."""
+    return {
+        "kind": sheet.kind,
+        "title": sheet.title,
+        "lines": list(sheet.lines),
+        "paper": sheet.paper,
+        "sections": [
+            {
+                "heading": one.heading,
+                "short": one.short,
+                "sentences": list(one.sentences),
+                "items": list(one.items),
+                "table": None if one.table is None else _table(one.table),
+                "drawings": [
+                    {**asdict(it), "not_drawn": list(it.not_drawn)} for it in one.drawings
+                ],
+            }
+            for one in sheet.sections
+        ],
+    }
+
+
+def _table(table: Table) -> Record:
+    return {
+        "columns": [asdict(one) for one in table.columns],
+        "rows": [[_cell(cell) for cell in row] for row in table.rows],
+        "last": table.last,
+    }
+
+
+def _cell(cell: Cell) -> Any:
+    if isinstance(cell, Number):
+        return {"text": cell.text, "value": str(cell.value), "form": cell.form}
+    return {"fill": cell.kind} if isinstance(cell, ToFill) else cell
+
+
+def read(found: Mapping[str, Any]) -> Sheet:
+    """Read what `written` wrote."""
+    return Sheet(
+        found["kind"],
+        found["title"],
+        tuple(found["lines"]),
+        tuple(
+            Section(
+                one["heading"],
+                tuple(one["sentences"]),
+                tuple(one["items"]),
+                None if one["table"] is None else _read_table(one["table"]),
+                tuple(
+                    Drawing(**{**it, "not_drawn": tuple(it["not_drawn"])}) for it in one["drawings"]
+                ),
+                one["short"],
+            )
+            for one in found["sections"]
+        ),
+        found["paper"],
+    )
+
+
+def _read_table(found: Mapping[str, Any]) -> Table:
+    columns = tuple(Column(**one) for one in found["columns"])
+    rows = tuple(tuple(_read_cell(cell) for cell in row) for row in found["rows"])
+    return Table(columns, rows, found["last"])
+
+
+def _read_cell(cell: Any) -> Cell:
+    if not isinstance(cell, dict):
+        return str(cell)
+    if "fill" in cell:
+        return ToFill(cell["fill"])
+    return Number(cell["text"], Decimal(cell["value"]), cell["form"])

@@ -1,0 +1,177 @@
+"""What was measured on the vehicles of jobs, and vehicles corrected by it."""
+
+from __future__ import annotations
+
+import datetime
+import json
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any, Literal
+
+import sqlalchemy as sa
+
+from configurator.store import schema
+from configurator.store.connection import now, reading, user, writing
+from configurator.store.saved_jobs import job_in
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from configurator.model.jobs import Job
+    from configurator.model.knowledge import Trade
+    from configurator.model.parts import Value
+    from configurator.store.connection import Store
+
+Stage = Literal["as it stands", "as built"]
+
+
+@dataclass(frozen=True, slots=True)
+class Measurement:
+    """What was measured on the vehicle of a job.
+
+    Parameters
+    ----------
+    id, job
+        Of the measurement and of its job.
+    stage
+        ``"as it stands"``: before the work, corrects the vehicle; ``"as built"``: after it.
+    quotation
+        Number of the quotation that was built; None if that was not said.
+    measured_at, measured_by
+        When (UTC, ISO 8601) and by whom.
+    note
+        In the fitter's words.
+    values
+        Name of a measure or figure → value in SI.
+    """
+
+    id: int
+    job: int
+    stage: Stage
+    quotation: str | None
+    measured_at: str
+    measured_by: str
+    note: str
+    values: Mapping[str, Value]
+
+
+def add_measurement(
+    store: Store,
+    job: int,
+    values: Mapping[str, Value],
+    *,
+    stage: Stage = "as it stands",
+    quotation: str | None = None,
+    note: str = "",
+    at: datetime.datetime | None = None,
+    by: str | None = None,
+) -> Measurement:
+    """Save what was measured on the vehicle of a job; earlier measurements stay as they are.
+
+    Parameters
+    ----------
+    store
+        The database.
+    job
+        Its ``id``: see `KeptJob`, or ``job`` of a `KeptQuotation`.
+    values
+        Name of a measure or figure → value in SI; number, text, yes or no, or a set of codes.
+    stage
+        ``"as it stands"`` before the work, ``"as built"`` after it.
+    quotation
+        Number of the quotation that was built, where that is known.
+    note
+        In the fitter's words.
+    at
+        When, with a time zone; now by default.
+    by
+        Who; by default whoever is working.
+
+    Raises
+    ------
+    StoreError
+        If there is no such job.
+    ValueError
+        If a time without a time zone is given, or a number that is not finite.
+    """
+    if at is not None and at.tzinfo is None:
+        message = "a time needs a time zone"
+        raise ValueError(message)
+    when = at.astimezone(datetime.UTC).isoformat(timespec="seconds") if at else now()
+    who = by or user()
+    plain = {
+        name: sorted(value) if isinstance(value, frozenset) else value
+        for name, value in values.items()
+    }
+    text = json.dumps(plain, ensure_ascii=False, allow_nan=False)
+    with writing(store.engine) as connection:
+        job_in(store, connection, job)
+        made = connection.execute(
+            sa.insert(schema.measurements).values(
+                job=job,
+                stage=stage,
+                quotation=quotation,
+                measured_at=when,
+                measured_by=who,
+                note=note,
+                figures=text,
+            )
+        )
+        (number,) = made.inserted_primary_key or (None,)
+    return Measurement(int(number or 0), job, stage, quotation, when, who, note, dict(values))
+
+
+def measurements(store: Store, job: int, stage: Stage | None = None) -> list[Measurement]:
+    """List what was measured on the vehicle of a job, in the order in which it was saved.
+
+    Parameters
+    ----------
+    store
+        The database.
+    job
+        Its ``id``.
+    stage
+        Only of this stage; of both by default.
+    """
+    table = schema.measurements
+    query = sa.select(table).where(table.c.job == job).order_by(table.c.id)
+    if stage is not None:
+        query = query.where(table.c.stage == stage)
+    with reading(store.engine) as connection:
+        return [
+            Measurement(
+                row.id,
+                row.job,
+                row.stage,
+                row.quotation,
+                row.measured_at,
+                row.measured_by,
+                row.note,
+                {name: _value(one) for name, one in json.loads(row.figures).items()},
+            )
+            for row in connection.execute(query)
+        ]
+
+
+def _value(found: Any) -> Value:
+    value: Value = frozenset(found) if isinstance(found, list) else found
+    return value
+
+
+def corrected(job: Job, found: Sequence[Measurement], trade: Trade) -> Job:
+    """Put what was measured into a job, so that it is worked out for this very vehicle.
+
+    Parameters
+    ----------
+    job
+        As kept.
+    found
+        Measurements in order: a later one of the same measure counts. Those *as built* are of
+        another vehicle, so to speak, and are left out.
+    trade
+        Knows which names are measures of the vehicle; others, such as figures, are left out.
+    """
+    measured = dict(job.measured)
+    for one in found:
+        if one.stage == "as it stands":
+            measured.update({k: v for k, v in one.values.items() if k in trade.measures})
+    return replace(job, measured=measured)

@@ -1,0 +1,195 @@
+"""Find the rows of a sheet that hold its headings, and part a heading into name and unit."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from configurator.core.errors import UnitError
+from configurator.core.units import COMMON_UNITS, SPELLINGS
+from configurator.files.values import kind_of_unit
+from configurator.supplier_lists.numbers import currencies_in
+from configurator.supplier_lists.price_lists import letters
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from configurator.supplier_lists.price_lists import PriceList, Row
+
+LAST_HEADING_ROW = 40  # a title and notes above the headings are fewer than this
+
+# What a unit may be spelt like without a bracket around it. Longer names are known as well, but
+# only these are taken for a unit at the end of a heading.
+_UNIT_WORDS = {*COMMON_UNITS, *SPELLINGS, "in", "inch", "inches", "zoll", "g", "ft", "t", "l"} - {
+    "", "-", "ratio", "m", "K", "N",
+}  # fmt: skip
+_LETTERS = {"m", "K", "N", "km", "GPa"}
+_OTHER_SPELLINGS = {
+    "inches": "in", "zoll": "in", "tage": "day", "tag": "day", "wochen": "week", "stück": "",
+    "ins": "in", "kgs": "kg", "millimetre": "mm", "millimeter": "mm",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Heading:
+    """A heading of the supplier: index of its column, text, name without unit, unit.
+
+    ``unit`` is None if it says none; a currency's code if it names one.
+    """
+
+    column: int
+    text: str
+    name: str
+    unit: str | None
+
+
+def known_unit(text: str, bracket: str = "") -> str | None:
+    """Return a unit as it is read here; None if the text is none.
+
+    Parameters
+    ----------
+    text
+        What may be a unit.
+    bracket
+        The bracket it stands in. A word that happens to be a unit is taken for one in square
+        brackets only; a single letter in any brackets, but not at the end of a heading.
+
+    Examples
+    --------
+    >>> known_unit("Zoll"), known_unit('"'), known_unit("pcs"), known_unit("N", "(")
+    ('in', '"', None, 'N')
+    """
+    written = text.strip().strip(".")
+    written = _OTHER_SPELLINGS.get(written.casefold(), written)
+    for one in (written, written.lower()):
+        usual = one in _UNIT_WORDS or (one in _LETTERS and bracket)
+        try:
+            if one and (usual or bracket == "[" or (len(one) <= 8 and not one.isalpha())):
+                kind_of_unit(one)
+                return one
+        except UnitError:
+            continue
+    return None
+
+
+def heading_parts(text: str) -> tuple[str, str | None]:
+    """Part a heading into its name, without signs, and the unit or currency it states.
+
+    Examples
+    --------
+    >>> heading_parts("Diameter (in)"), heading_parts("Gewicht kg"), heading_parts("Price in €")
+    (('diameter', 'in'), ('gewicht', 'kg'), ('price in', 'EUR'))
+    """
+    text = " ".join(text.split())
+    unit: str | None = None
+    money = currencies_in(text)
+    for bracket, inner in re.findall(r"([\[(])([^\[\]()]*)[\])]", text):
+        found = known_unit(inner, bracket)
+        if found is not None:
+            unit = found
+            text = text.replace(f"({inner})", " ").replace(f"[{inner}]", " ")
+    if len(money) == 1:
+        unit = unit or money[0]
+        text = re.sub(rf"(?<!\w)({money[0]}|[€£¥]|zł|US\$)(?!\w)", " ", text)
+    elif unit is None:
+        match = re.fullmatch(r"(.+?)(?:[\s,;/:]+(?:in\s+)?)(\S+)", text)
+        found = known_unit(match[2]) if match else None
+        if match and found is not None:
+            unit, text = found, match[1]
+    name = re.sub(r"[^\w#Ø⌀]+", " ", text.casefold()).strip()
+    return name, unit
+
+
+def heading_rows(prices: PriceList, words: frozenset[str]) -> tuple[tuple[int, ...], str]:
+    """Find the rows that hold the headings.
+
+    Parameters
+    ----------
+    prices
+        The list.
+    words
+        Words that headings are made of.
+
+    Returns
+    -------
+    rows, why
+        Empty if there are none to be seen.
+    """
+    rows = _first(prices, LAST_HEADING_ROW + 1)
+    best, most = None, 0.0
+    for row in rows[:LAST_HEADING_ROW]:
+        texts = [one for one in row.cells if one.strip()]
+        hits = sum(bool(words & set(heading_parts(one)[0].split())) for one in texts)
+        figures = sum(bool(re.match(r"[-+€$£]?\s*\d", one)) for one in texts)
+        score = hits - figures
+        # A note is one long text; a row of headings is several short ones.
+        if len(texts) >= 2 and hits >= 2 and score > most:
+            best, most = row, score
+    if best is None:
+        return (), ""
+    numbers = [best.number]
+    below = next((row for row in rows if row.number == best.number + 1), None)
+    above = next((row for row in rows if row.number == best.number - 1), None)
+    why = f"row {best.number} has the most words of headings"
+    if below is not None and _belongs(below):
+        numbers.append(below.number)
+        why += f", row {below.number} below it has units or second words of headings only"
+    if above is not None and any(
+        first <= above.number <= last and right > left for first, left, last, right in prices.merged
+    ):
+        texts = [one for one in above.cells if one.strip()]
+        if len(texts) >= 2 and not any(re.match(r"[-+€$£]?\s*\d", one) for one in texts):
+            numbers.insert(0, above.number)
+            why += f", row {above.number} above it has headings over several columns"
+    return tuple(numbers), why
+
+
+def _belongs(row: Row) -> bool:
+    """Whether a row below headings continues them: units, short words, never a number."""
+    texts = [one.strip() for one in row.cells if one.strip()]
+    if not texts or any(re.search(r"\d", one) for one in texts):
+        return False
+    units = sum(
+        known_unit(one.strip("[]() ")) is not None or bool(currencies_in(one)) for one in texts
+    )
+    return units >= max(1, len(texts) // 3)
+
+
+def _first(prices: PriceList, count: int) -> Sequence[Row]:
+    found = []
+    for row in prices.rows():
+        if row.number > count:
+            break
+        found.append(row)
+    return found
+
+
+def headings_at(prices: PriceList, numbers: tuple[int, ...]) -> tuple[Heading, ...]:
+    """Read the headings that stand in some rows, one above the other.
+
+    A text that stands over several columns, as a merged area, is part of the heading of each.
+    """
+    rows = [row for row in _first(prices, numbers[-1]) if row.number in numbers]
+    width = max((len(row.cells) for row in rows), default=0)
+    texts: list[list[str]] = [[] for _ in range(width)]
+    for row in rows:
+        for column in range(width):
+            text = " ".join((row.cells[column] if column < len(row.cells) else "").split())
+            if not text:
+                for first, left, _, right in prices.merged:
+                    if first == row.number and left < column <= right:
+                        text = " ".join(row.cells[left].split())
+            if text and text not in texts[column]:
+                texts[column].append(text)
+    found: list[Heading] = []
+    for column, pieces in enumerate(texts):
+        if pieces:
+            # A second row of bare units belongs into a bracket: "Diameter" over "in".
+            last = pieces[-1].strip("[]() ")
+            bare = len(pieces) > 1 and known_unit(last) is not None
+            text = " ".join([*pieces[:-1], f"({last})"] if bare else pieces)
+            if any(one.text == text for one in found):
+                text = f"{text} (column {letters(column)})"
+            found.append(Heading(column, text, *heading_parts(text)))
+    return tuple(found)

@@ -1,0 +1,333 @@
+"""Which column of a supplier's list is which column of ours: kept in a file, month by month."""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+from configurator.core.errors import nearest
+from configurator.core.text import Report, shown
+from configurator.files import toml_files
+from configurator.files.part_columns import COMMON_COLUMNS, PRICE
+from configurator.model.parts import attributes_of
+from configurator.supplier_lists.numbers import Decimals
+from configurator.supplier_lists.text_tables import DELIMITER_NAMES, ENCODINGS
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping as Table
+    from collections.abc import Sequence
+    from pathlib import Path
+
+    from configurator.model.parts import Family
+
+MOST_HEADING_ROWS = 4
+
+
+@dataclass(frozen=True, slots=True)
+class Source:
+    """Where the cells of one of our columns come from.
+
+    Parameters
+    ----------
+    heading
+        Of the supplier's column.
+    unit
+        Of bare numbers in it; the currency of prices.
+    confirmed
+        Whether a person, or a heading that leaves no doubt, says so.
+    why
+        Why it was proposed.
+    words
+        The supplier's word → ours.
+    multiply
+        What prices are multiplied by.
+    rounded
+        Whether prices with too many decimals are rounded.
+    """
+
+    heading: str
+    unit: str = ""
+    confirmed: bool = True
+    why: str = ""
+    words: Table[str, str] = field(default_factory=dict)
+    multiply: str = ""
+    rounded: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Mapping:
+    """How a supplier's list is read.
+
+    Parameters
+    ----------
+    family
+        Key of the family whose parts it lists.
+    columns
+        Our column → where it comes from.
+    headings
+        Numbers of the rows that hold the headings; parts begin below.
+    same
+        Our column → text that holds for every part.
+    only
+        Supplier's heading → the texts of rows to take; all others are left out.
+    ignore
+        Supplier's headings that are not taken.
+    sheet, encoding, delimiter
+        As the file is to be read; empty to find out.
+    decimals
+        What stands before decimals; empty to find out.
+    hidden_rows
+        ``"take"`` or ``"leave out"``; empty refuses a list with hidden rows.
+    withdrawn
+        What becomes of parts that the list no longer has: ``"remove"`` or ``"keep"``.
+    """
+
+    family: str
+    columns: Table[str, Source]
+    headings: tuple[int, ...]
+    same: Table[str, str] = field(default_factory=dict)
+    only: Table[str, tuple[str, ...]] = field(default_factory=dict)
+    ignore: tuple[str, ...] = ()
+    sheet: str = ""
+    encoding: str = ""
+    delimiter: str = ""
+    decimals: Decimals = ""
+    hidden_rows: str = ""
+    withdrawn: str = "remove"
+
+
+def currency_of(mapping: Mapping) -> str:
+    """Return the currency that a mapping states for prices; empty if none."""
+    return mapping.columns[PRICE].unit if PRICE in mapping.columns else ""
+
+
+def doubtful(mapping: Mapping) -> tuple[str, ...]:
+    """Name the columns that nobody has confirmed."""
+    return tuple(name for name, source in mapping.columns.items() if not source.confirmed)
+
+
+def read_mapping(path: Path, family: Family, report: Report) -> Mapping | None:
+    """Read a mapping.
+
+    Parameters
+    ----------
+    path
+        Of the file.
+    family
+        Whose parts are imported.
+    report
+        Takes every problem.
+
+    Returns
+    -------
+    Mapping or None
+        None if there is an error.
+    """
+    before = len(report.errors)
+    top = toml_files.load(path, path.name, report)
+    if top is None:
+        return None
+    words = (
+        "family", "sheet", "headings", "encoding", "delimiter", "decimals", "hidden_rows",
+        "withdrawn", "ignore", "columns", "same", "only",
+    )  # fmt: skip
+    toml_files.refuse_unknown(top, words)
+    named = toml_files.text(top, "family", required=f'"{family.key}"')
+    if named and named != family.key:
+        report.error(
+            top.place("family"),
+            f"this mapping is for {shown(named)}",
+            f"name another mapping, or import with --family {named}",
+        )
+    known = [*COMMON_COLUMNS, *(one.name for one in attributes_of(family))]
+    columns = toml_files.subtable(top, "columns")
+    toml_files.refuse_unknown(columns, known, "column")
+    same = toml_files.subtable(top, "same")
+    toml_files.refuse_unknown(same, known, "column")
+    for name in same.entries:
+        if name in columns.entries:
+            report.error(same.place(name), "stands under [columns] as well", "delete one of them")
+    mapping = Mapping(
+        family.key,
+        {name: _source(columns, name, report) for name in columns.entries},
+        _heading_rows(top, report),
+        {name: toml_files.text(same, name) or "" for name in same.entries},
+        _only(top, report),
+        toml_files.texts(top, "ignore"),
+        toml_files.text(top, "sheet") or "",
+        _one_of(top, "encoding", tuple(ENCODINGS), report),
+        _one_of(top, "delimiter", tuple(DELIMITER_NAMES), report),
+        _one_of(top, "decimals", ("comma", "point"), report),  # type: ignore[arg-type]
+        _one_of(top, "hidden_rows", ("take", "leave out"), report),
+        _one_of(top, "withdrawn", ("remove", "keep"), report) or "remove",
+    )
+    return mapping if len(report.errors) == before else None
+
+
+def _one_of(table: toml_files.Table, key: str, known: tuple[str, ...], report: Report) -> str:
+    found = toml_files.text(table, key) or ""
+    if found and found not in known:
+        report.error(
+            table.place(key),
+            f"{shown(found)} is not known",
+            nearest(found, known, otherwise=f"use one of {', '.join(known)}"),
+        )
+        return ""
+    return found
+
+
+def _heading_rows(top: toml_files.Table, report: Report) -> tuple[int, ...]:
+    rows = top.entries.get("headings")
+    sound = (
+        isinstance(rows, list)
+        and 0 < len(rows) <= MOST_HEADING_ROWS
+        and all(type(one) is int and 0 < one <= 1000 for one in rows)
+        and rows == list(range(rows[0], rows[0] + len(rows)))
+    )
+    if not sound:
+        report.error(
+            top.place("headings"),
+            f"{shown(rows)} names no rows that follow each other" if rows else "is missing",
+            "write headings = [1], or the numbers of the rows that hold the headings",
+        )
+        return (1,)
+    return tuple(rows)  # type: ignore[arg-type]
+
+
+def _only(top: toml_files.Table, report: Report) -> dict[str, tuple[str, ...]]:
+    table = toml_files.subtable(top, "only")
+    found = {name: toml_files.texts(table, name) for name in table.entries}
+    for name, texts in found.items():
+        if not texts:
+            report.error(
+                table.place(name), "no texts are named", f'write {toml_files.spelt(name)} = ["..."]'
+            )
+    return found
+
+
+def _source(columns: toml_files.Table, name: str, report: Report) -> Source:
+    written = columns.entries[name]
+    if isinstance(written, str):
+        columns = toml_files.Table(columns.where, {name: {"from": written}}, report)
+    one = toml_files.subtable(columns, name)
+    toml_files.refuse_unknown(
+        one, ("from", "unit", "currency", "confirmed", "why", "words", "multiply", "round")
+    )
+    flags = {}
+    for key, otherwise in (("confirmed", True), ("round", False)):
+        value = one.entries.get(key, otherwise)
+        if not isinstance(value, bool):
+            report.error(
+                one.place(key), f"{shown(value)} is neither true nor false", f"write {key} = true"
+            )
+        flags[key] = value is True
+    multiply = one.entries.get("multiply", "")
+    if multiply != "" and (
+        isinstance(multiply, bool)
+        or not re.fullmatch(r"\d{1,6}(\.\d{1,9})?", str(multiply))
+        or not float(multiply)
+    ):
+        report.error(
+            one.place("multiply"), f"{shown(multiply)} is no factor", "write multiply = 1.2"
+        )
+        multiply = ""
+    words = toml_files.subtable(one, "words")
+    return Source(
+        toml_files.text(one, "from", required='"heading of the supplier\'s column"') or "",
+        toml_files.text(one, "currency" if name == PRICE else "unit") or "",
+        flags["confirmed"],
+        toml_files.text(one, "why") or "",
+        {key: toml_files.text(words, key) or "" for key in words.entries},
+        str(multiply),
+        flags["round"],
+    )
+
+
+def write_mapping(mapping: Mapping, source: str, lacking: Sequence[str] = ()) -> str:
+    """Write a mapping as TOML that a person can read and correct.
+
+    Parameters
+    ----------
+    mapping
+        What to write.
+    source
+        The file it was made for.
+    lacking
+        Columns that every part needs and that nothing was found for.
+    """
+    lines = [
+        f"# How {_comment(source)} becomes the list {mapping.family}.csv. Read again next month.",
+        "# A column with confirmed = false is not certain: look at it, then write true, correct it",
+        "# or delete the line. Nothing is written to the catalog before.",
+        f"family = {_quoted(mapping.family)}",
+    ]
+    lines += [
+        f"{key} = {_quoted(value)}"
+        for key, value in (
+            ("sheet", mapping.sheet),
+            ("encoding", mapping.encoding),
+            ("delimiter", mapping.delimiter),
+            ("decimals", mapping.decimals),
+            ("hidden_rows", mapping.hidden_rows),
+        )
+        if value
+    ]
+    lines += [
+        f"headings = {list(mapping.headings)}  # rows; the parts begin below",
+        "# What becomes of parts that the list no longer has: remove, or keep (several suppliers).",
+        f"withdrawn = {_quoted(mapping.withdrawn)}",
+        "# Columns of the supplier that are not taken.",
+        f"ignore = [{', '.join(_quoted(one) for one in mapping.ignore)}]",
+        "",
+        "# Prices are what a customer pays, tax included. For a list without a tax of 20 %, write",
+        "# multiply = 1.2 into the braces of the price; round = true rounds finer decimals.",
+        "[columns]",
+    ]
+    lines += [f"{_quoted(name)} = {_inline(name, one)}" for name, one in mapping.columns.items()]
+    lines += [
+        f'# {_quoted(name)} = {{ from = "..." }}  # every part needs it, and nothing was found'
+        for name in lacking
+    ]
+    lines += ["", '[same]  # what holds for every part, such as: maker = "..."']
+    lines += [f"{_quoted(name)} = {_quoted(text)}" for name, text in mapping.same.items()]
+    lines += ["", '[only]  # rows to take, by the supplier\'s column, such as: "Group" = ["Tyres"]']
+    lines += [
+        f"{_quoted(name)} = [{', '.join(_quoted(one) for one in texts)}]"
+        for name, texts in mapping.only.items()
+    ]
+    return "\n".join(lines) + "\n"
+
+
+def _inline(name: str, source: Source) -> str:
+    entries = [f"from = {_quoted(source.heading)}"]
+    if source.unit or name == PRICE:  # an empty currency asks to be filled in
+        entries.append(f"{'currency' if name == PRICE else 'unit'} = {_quoted(source.unit)}")
+    if source.multiply:
+        entries.append(f"multiply = {source.multiply}")
+    if source.rounded:
+        entries.append("round = true")
+    if source.words:
+        words = ", ".join(f"{_quoted(a)} = {_quoted(b)}" for a, b in source.words.items())
+        entries.append(f"words = {{ {words} }}")
+    if not source.confirmed:
+        entries.append("confirmed = false")
+    if source.why:
+        entries.append(f"why = {_quoted(source.why)}")
+    return f"{{ {', '.join(entries)} }}"
+
+
+def _comment(text: str) -> str:
+    return re.sub(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]", " ", text)
+
+
+def _quoted(text: str) -> str:
+    r"""Quote a text for TOML.
+
+    Examples
+    --------
+    >>> print(_quoted('31" \\ wide'))
+    "31\" \\ wide"
+    """
+    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
+    return '"' + re.sub(r"[\x00-\x1f\x7f]", lambda sign: f"\\u{ord(sign[0]):04X}", escaped) + '"'

@@ -1,0 +1,96 @@
+"""What the first values of a column speak for."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from configurator.core.errors import UnitError
+from configurator.core.text import Misread, shown
+from configurator.files.values import PLAIN, kind_of_unit, reader
+from configurator.model.parts import Attribute
+from configurator.supplier_lists.mapping import Source
+from configurator.supplier_lists.numbers import plain_number
+
+if TYPE_CHECKING:
+    from configurator.supplier_lists.headings import Heading
+    from configurator.supplier_lists.numbers import Decimals
+
+
+def sound_values(
+    texts: list[str], attribute: Attribute, unit: str | None, decimals: Decimals
+) -> int:
+    """Count the texts that can be read as an attribute, a bare number in a unit."""
+    return sum(_wrong(text, attribute, unit, decimals) is None for text in texts)
+
+
+def _wrong(text: str, attribute: Attribute, unit: str | None, decimals: Decimals) -> Misread | None:
+    numeric = attribute.kind in ("number", "whole")
+    try:
+        reader(attribute, unit)(plain_number(text, decimals) if numeric else text)
+    except Misread as problem:
+        return problem
+    return None
+
+
+def first_wrong(
+    texts: list[str], attribute: Attribute, unit: str | None, decimals: Decimals
+) -> str:
+    """Say what is wrong with the first value that cannot be read, and how a mapping helps."""
+    for text in texts:
+        problem = _wrong(text, attribute, unit, decimals)
+        if problem is not None:
+            if attribute.choices:
+                listed = ", ".join(attribute.choices)
+                word = shown(text.strip())[1:-1]
+                return (
+                    f": {problem.what}; write words = {{ '{word}' = '...' }} with one of {listed}"
+                )
+            return f": {problem.what}"
+    return ""
+
+
+def told_by_values(
+    rest: list[Heading],
+    attributes: dict[str, Attribute],
+    columns: dict[str, Source],
+    samples: dict[int, list[str]],
+    decimals: Decimals,
+) -> dict[str, tuple[int, Source]]:
+    """Propose columns whose heading says nothing, where only one thing suits unit and values.
+
+    Always to be confirmed: that nothing else suits does not make it right.
+    """
+    suiting: dict[int, list[str]] = {}
+    for heading in rest:
+        texts = samples[heading.column]
+        suiting[heading.column] = [
+            name
+            for name, one in attributes.items()
+            if name not in columns
+            and len(texts) >= 3
+            and _suits(one, heading)
+            and sound_values(texts, one, heading.unit, decimals) == len(texts)
+        ]
+    found = {}
+    for heading in rest:
+        names = suiting[heading.column]
+        if len(names) == 1 and sum(names[0] in one for one in suiting.values()) == 1:
+            what = f"the unit {heading.unit} and the values" if heading.unit else "the values"
+            why = f"the heading says nothing, but {what} suit nothing else"
+            found[names[0]] = (
+                heading.column,
+                Source(heading.text, heading.unit or "", confirmed=False, why=why),
+            )
+    return found
+
+
+def _suits(attribute: Attribute, heading: Heading) -> bool:
+    """Whether an attribute can be told by values at all: a number with a unit, or some words."""
+    if attribute.kind == "text":
+        return bool(attribute.choices) and heading.unit is None
+    if attribute.kind not in ("number", "whole") or not heading.unit or attribute.unit in PLAIN:
+        return False
+    try:
+        return kind_of_unit(heading.unit) == kind_of_unit(attribute.unit)
+    except UnitError:  # a currency
+        return False

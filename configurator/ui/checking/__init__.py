@@ -1,0 +1,6 @@
+"""The finished vehicle on the page: promised against measured.
+
+Imported by `configurator.ui.page`.
+
+Begin with `finished_vehicle`.
+"""

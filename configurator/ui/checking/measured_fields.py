@@ -1,0 +1,158 @@
+"""The fields for what was measured: by where it is measured, each with what was promised."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+from configurator.as_built import MEASURABLE, Supposed, tolerance_of
+from configurator.as_built.as_built_files import ENGINE_SPEED
+from configurator.as_built.as_built_words import signed
+from configurator.as_built.entry import (
+    BY,
+    DAY,
+    ENGINE_AT_IT,
+    LONGEST_NAME,
+    LONGEST_NOTE,
+    NOTE,
+    ROAD,
+    SHOWN_AT_IT,
+    SPEEDOMETER,
+    TRUE_SPEED,
+    fields_of,
+)
+from configurator.model.references import ConditionValue
+from configurator.store.store import user
+from configurator.ui import fields
+from configurator.ui.safe_text import plain
+from configurator.wording.quantities import words
+
+if TYPE_CHECKING:
+    from configurator.as_built.entry import Checked
+    from configurator.ui.checking.which_package import Built
+    from configurator.ui.visit import Visit
+
+PLACES = {"floor": "On the level floor", "road": "On the road", "scale": "On the scale"}
+ACROSS = 3
+KNOWN = {one.figure: one for one in MEASURABLE}
+
+
+@dataclass(slots=True)
+class Draft:
+    """What is in the fields of a package, right or wrong: see `configurator.as_built.entry`."""
+
+    numbers: dict[str, float] = field(default_factory=dict)
+    day: datetime.date | None = None
+    by: str = ""
+    note: str = ""
+
+
+def draft_of(built: Built) -> Draft:
+    """Return what this visitor has entered for a package."""
+    drafts: dict[str, Draft] = st.session_state.setdefault("measured drafts", {})
+    if built.key not in drafts:
+        today = datetime.datetime.now().astimezone().date()
+        drafts[built.key] = Draft(day=today, by=user())
+    return drafts[built.key]
+
+
+def show(visit: Visit, built: Built, draft: Draft, checked: Checked) -> None:
+    """Show the fields; what is wrong with one stands below it."""
+    exact = Supposed(built.evaluation, built.choice)
+    asked = fields_of(built.evaluation, built.choice)
+    for place, heading in PLACES.items():
+        names = [
+            name for name in asked if (name in ROAD if place == "road" else _place(name) == place)
+        ]
+        if not names:
+            continue
+        st.subheader(heading)
+        for start in range(0, len(names), ACROSS):
+            for cell, name in zip(st.columns(ACROSS), names[start : start + ACROSS], strict=False):
+                with cell:
+                    _number(visit, built, draft, name, asked[name], exact)
+                    _wrong(checked, name)
+    st.subheader("When and by whom")
+    _about(draft, checked, built.evaluation.case.job.vehicles)
+
+
+def _place(name: str) -> str:
+    return "" if name in ROAD else KNOWN[name].place
+
+
+def _number(
+    visit: Visit, built: Built, draft: Draft, name: str, unit: str, exact: Supposed
+) -> None:
+    def write(typed: float | None) -> None:
+        if typed is None:
+            draft.numbers.pop(name, None)
+        else:
+            draft.numbers[name] = typed
+
+    figure = {ENGINE_AT_IT: ENGINE_SPEED, SHOWN_AT_IT: SPEEDOMETER}.get(name, name)
+    cruise = built.evaluation.constant(ConditionValue("cruising speed"))
+    speed = draft.numbers.get(TRUE_SPEED) or (cruise if isinstance(cruise, float) else 25.0)
+    promised = built.evaluation.figure(figure, built.choice) if figure in KNOWN else None
+    expected = exact.figure(figure, built.choice) if figure in KNOWN else None
+    about, said = speed, "Steady, by satellite; the speed that the other two are read at."
+    if isinstance(promised, int | float) and isinstance(expected, int | float):
+        within = tolerance_of(KNOWN[figure], float(expected))
+        if name in ROAD:
+            share = expected * speed / cruise if isinstance(cruise, float) else expected
+            about = share if name == ENGINE_AT_IT else speed * (1 + expected)
+            at = words(speed, "km/h", visit.system)
+            said = f"Worked out: {words(about, unit, visit.system)} at {at}."
+        else:
+            about = float(expected)
+            off = signed(within, unit, visit.system).lstrip("+")
+            said = f"Promised {words(promised, unit, visit.system)}; within {off}."
+    fields.number(
+        name,
+        draft.numbers.get(name),
+        unit,
+        visit.system,
+        f"measured {built.key} {name}",
+        write,
+        about=about,
+        help=KNOWN[figure].how if figure in KNOWN else "Not what the speedometer shows.",
+        placeholder="not measured",
+    )
+    st.caption(plain(said))
+
+
+def _wrong(checked: Checked, name: str) -> None:
+    problem = checked.problems.get(name)
+    if problem is not None:
+        st.markdown(f"**Not taken:** {plain(f'{problem.what}; {problem.do}.')}")
+
+
+def _about(draft: Draft, checked: Checked, vehicles: int) -> None:
+    def take(key: str, name: str) -> None:
+        setattr(draft, name, st.session_state[key])
+
+    # The draft owns the values: another package has others.
+    for name in ("day", "by", "note"):
+        st.session_state[f"measured {name}"] = getattr(draft, name)
+    day, by, note = st.columns(ACROSS)
+    with day:
+        key = "measured day"
+        st.date_input(
+            DAY.capitalize(), key=key, format="YYYY-MM-DD", on_change=take, args=(key, "day")
+        )
+        _wrong(checked, DAY)
+    with by:
+        key = "measured by"
+        st.text_input(
+            BY.capitalize(), key=key, max_chars=LONGEST_NAME, on_change=take, args=(key, "by")
+        )
+        _wrong(checked, BY)
+    with note:
+        key = "measured note"
+        st.text_input(
+            NOTE.capitalize(), key=key, max_chars=LONGEST_NOTE, on_change=take, args=(key, "note"),
+            placeholder=("which of the vehicles, " if vehicles > 1 else "") + "load, pressure",
+        )  # fmt: skip
+        _wrong(checked, NOTE)

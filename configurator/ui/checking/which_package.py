@@ -1,0 +1,162 @@
+"""Which package was built: the one shown now, one set aside, or a quotation that was kept."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import streamlit as st
+
+from configurator.core import units
+from configurator.core.errors import FitwrightError
+from configurator.store.addresses import address, is_there
+from configurator.store.change_words import change_words
+from configurator.store.repricing import look_again
+from configurator.store.snapshot import readable
+from configurator.store.store import get_quotation, list_quotations, open_store
+from configurator.ui.safe_text import listed, plain
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping
+
+    from configurator.as_built import Compared
+    from configurator.evaluation.evaluator import Evaluation, Option
+    from configurator.store.comparison import Change
+    from configurator.store.store import KeptQuotation
+    from configurator.ui.visit import Visit
+    from configurator.wording.quantities import System
+
+NOW = "now"
+
+
+@dataclass(frozen=True, slots=True)
+class Built:
+    """A package that was built.
+
+    Parameters
+    ----------
+    key
+        Tells it from others of this visit.
+    says
+        Which it is, in words.
+    evaluation, choice
+        As worked out today.
+    quotation
+        As it was kept; None for a package of this visit.
+    changes
+        What has changed since it was kept.
+    proven
+        Whether it is proven to be the cheapest.
+    """
+
+    key: str
+    says: str
+    evaluation: Evaluation
+    choice: Mapping[str, Option]
+    quotation: KeptQuotation | None = None
+    changes: tuple[Change, ...] = ()
+    proven: bool = False
+
+    def as_promised(self, compared: Iterable[Compared]) -> list[Compared]:
+        """Put in what the quotation promised, where there is one."""
+        kept = self.quotation
+        figures = {} if kept is None else kept.snapshot["package"]["figures"]
+        found = []
+        for one in compared:
+            then = figures.get(one.figure, {})
+            value = then.get("value")
+            number = isinstance(value, int | float) and not isinstance(value, bool)
+            promised = units.to_si(float(value), then["unit"]) if number else one.promised
+            found.append(replace(one, promised=promised))
+        return found
+
+    def changed_since(self, figures: Iterable[str], system: System | None) -> list[str]:
+        """Say which of some figures come out differently today."""
+        asked = set(figures)
+        return [
+            change_words(one, system)
+            for one in self.changes
+            if one.kind == "figure" and one.subject in asked
+        ]
+
+
+def choose(visit: Visit) -> Built | None:
+    """Ask which package was built; None, with what to do, where there is none to measure."""
+    kept = _kept()
+    names = {NOW: "The package shown now"}
+    names |= {
+        f"beside {n}": f"Set aside: {one.name}"
+        for n, one in enumerate(visit.beside)
+        if one.vehicle == visit.job.vehicle
+    }
+    names |= {one.number: f"Quotation {one.number}: {one.title}" for one in kept}
+    if st.session_state.get("measured which") not in names:
+        st.session_state["measured which"] = NOW
+    which = st.selectbox(
+        "Which package was built", list(names), key="measured which", format_func=names.__getitem__
+    )
+    if which == NOW:
+        found = visit.talk.cheapest()
+        if found.choice is None:
+            more = " or choose a quotation that was kept" if kept else ""
+            st.warning(f"There is no package now. Change what is asked for{more}.")
+            return None
+        evaluation = visit.talk.prepared().evaluation
+        says = "A package that was not kept as a quotation"
+        return Built(_key(visit, NOW), says, evaluation, found.choice, proven=found.proven)
+    if which.startswith("beside "):
+        held = visit.beside[int(which.removeprefix("beside "))]
+        evaluation = visit.talk.prepared().evaluation
+        return Built(
+            _key(visit, held.name), f"Package set aside as {held.name}", evaluation, held.choice
+        )
+    return _of_quotation(visit, which)
+
+
+def _key(visit: Visit, name: str) -> str:
+    return f"{visit.job.vehicle}\n{visit.job.title}\n{name}"
+
+
+def _kept() -> list[KeptQuotation]:
+    try:
+        if not is_there(address()):  # looking leaves nothing behind
+            return []
+        with open_store() as store:
+            return list_quotations(store)
+    except FitwrightError as problem:
+        st.warning(plain(f"What was kept cannot be looked at: {problem}"))
+        return []
+
+
+def _of_quotation(visit: Visit, number: str) -> Built | None:
+    """Work a quotation out with the lists and rules of today, once for each visit."""
+    before = st.session_state.get("measured quotation")
+    if before is not None and before[0] == number and before[1] is visit.shelves:
+        known: Built = before[2]
+        return known
+    try:
+        found = _worked_out(visit, number)
+    except FitwrightError as problem:
+        st.warning(plain(str(problem)))
+        return None
+    if found is not None:
+        st.session_state["measured quotation"] = (number, visit.shelves, found)
+    return found
+
+
+def _worked_out(visit: Visit, number: str) -> Built | None:
+    with open_store() as store:
+        kept = get_quotation(store, number)
+    snapshot = readable(kept.snapshot, number)
+    comparison, evaluation = look_again(snapshot, visit.shelves.loaded, visit.shelves.folders)
+    if evaluation is None or comparison.same_parts is None:
+        gone = [change_words(one) for one in comparison.changes if one.kind == "withdrawn"]
+        st.warning(
+            plain(f"Quotation {number} cannot be worked out any more with the lists of today:")
+            + "\n\n"
+            + listed([*gone, *comparison.not_compared])
+            + "\n\nPut the missing parts back into a list, or price the quotation anew."
+        )
+        return None
+    says = f"Quotation {number}, version {kept.version} of job {kept.job}"
+    return Built(number, says, evaluation, comparison.same_parts.choice, kept, comparison.changes)

@@ -1,0 +1,54 @@
+"""Text on the page: what is from a catalog never becomes markup."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from configurator.core import units
+from configurator.wording.quantities import money_words, printed, unit_in, with_unit
+
+if TYPE_CHECKING:
+    from configurator.evaluation.effects import Effect
+    from configurator.wording.quantities import System
+
+_SIGNS = "\\`*_{}[]()#+-.!|~<>$:&@"
+
+
+def plain(text: str) -> str:
+    r"""Keep text from being read as markup.
+
+    Examples
+    --------
+    >>> plain("[a](b) :red[c]")
+    '\\[a\\]\\(b\\) \\:red\\[c\\]'
+    """
+    for sign in _SIGNS:
+        text = text.replace(sign, f"\\{sign}")
+    return text.replace("\n", " ")
+
+
+def listed(texts: list[str]) -> str:
+    """Write texts as a list."""
+    return "\n".join(f"- {plain(text)}" for text in texts)
+
+
+def difference(minor: int, currency: str) -> str:
+    """Say a difference of prices.
+
+    Examples
+    --------
+    >>> difference(1250, "EUR"), difference(-100, "EUR"), difference(0, "EUR")
+    ('12.50 EUR more', '1.00 EUR less', 'the same')
+    """
+    if minor == 0:
+        return "the same"
+    return f"{money_words(abs(minor), currency)} {'more' if minor > 0 else 'less'}"
+
+
+def effect_words(effect: Effect, unit: str, system: System | None) -> str:
+    """Say how a figure moves, as in *crawl ratio +4.2*."""
+    shown = unit_in(unit, system)
+    moved = units.from_si(effect.after, shown) - units.from_si(effect.before, shown)
+    text = printed(abs(moved), 3)
+    sign = "+" if moved > 0 else "−"
+    return f"{effect.figure} {sign}{with_unit(text, shown)}"

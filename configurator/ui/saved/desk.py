@@ -1,0 +1,162 @@
+"""What a visitor has kept and opened: from which kept state the job on the page was begun."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Any
+
+import streamlit as st
+
+from configurator.core.errors import FitwrightError
+from configurator.files.job_text import read_job, write_job
+from configurator.store.addresses import address, is_there
+from configurator.store.store import EditConflict, add_job, open_store, save_job, user
+from configurator.ui.visit import refuse
+
+if TYPE_CHECKING:
+    from configurator.questions.history import Step
+    from configurator.store.store import KeptJob
+    from configurator.ui.tasks import Task
+    from configurator.ui.visit import Visit
+
+DESK = "kept desk"
+
+
+@dataclass(slots=True)
+class Desk:
+    """What this visitor has kept and opened.
+
+    Parameters
+    ----------
+    by
+        Who keeps, as typed.
+    begun
+        Steps of the talk at which a kept job was opened or kept, with that state of it.
+    own
+        Job → newest state of it that was kept from here.
+    conflict
+        Somebody else was first.
+    said
+        What was done last.
+    shown
+        Number of the quotation that is open.
+    looked
+        What has changed since that quotation, as far as it was looked at.
+    forcing
+        Number of a quotation → work on what its choices force. It goes on when the job on the page
+        is changed: the quotation is what it is.
+    trouble
+        Why the database cannot be used; it is not asked again before the visitor says so.
+    """
+
+    by: str = field(default_factory=user)
+    begun: list[tuple[Step, KeptJob]] = field(default_factory=list)
+    own: dict[int, KeptJob] = field(default_factory=dict)
+    conflict: EditConflict | None = None
+    said: str = ""
+    shown: str | None = None
+    looked: Any = None
+    forcing: dict[str, Task] = field(default_factory=dict)
+    trouble: str = ""
+
+
+def desk() -> Desk:
+    """Return this visitor's."""
+    found: Desk | None = st.session_state.get(DESK)
+    if found is None:
+        found = Desk()
+        st.session_state[DESK] = found
+    return found
+
+
+def there() -> bool:
+    """Whether there is a database to look into: looking leaves nothing behind."""
+    return is_there(address())
+
+
+def step_of(visit: Visit) -> Step:
+    """Return the step at which the talk is."""
+    return visit.talk.history.steps[visit.talk.history.at]
+
+
+def origin(visit: Visit, here: Desk) -> KeptJob | None:
+    """Return the kept state that the job as it stands goes on from; None for a job never kept.
+
+    Undo leads back to the state that was open then. What was kept from here since is no surprise
+    to whoever kept it, so it counts instead.
+    """
+    history = visit.talk.history
+    for step in reversed(history.steps[: history.at + 1]):
+        for one, kept in reversed(here.begun):
+            if one is step:
+                own = here.own.get(kept.id)
+                return own if own is not None and own.version > kept.version else kept
+    return None
+
+
+def recall(visit: Visit, here: Desk, file: str, jobs: list[KeptJob]) -> None:
+    """Know a job again that says what a kept one says: a page that is loaded anew forgets it."""
+    if origin(visit, here) is not None:
+        return
+    found = next((one for one in jobs if one.file == file), None)
+    if found is not None:
+        here.begun.append((step_of(visit), found))
+
+
+def file_of(visit: Visit) -> str:
+    """Return the job as it stands as the text that is kept."""
+    return write_job(visit.job, visit.shelves.trade)
+
+
+def note_kept(here: Desk, step: Step, kept: KeptJob) -> None:
+    """Remember that the job of a step is kept as this state."""
+    here.begun.append((step, kept))
+    here.own[kept.id] = kept
+    here.conflict = None
+
+
+def keep_job(visit: Visit, here: Desk, base: KeptJob | None, by: str, note: str) -> None:
+    """Keep the job as it stands: new, or as the next state of a kept one."""
+    visit.refused, here.said = [], ""
+    title, file = visit.job.title, file_of(visit)
+    try:
+        with open_store() as store:
+            if base is None:
+                kept = add_job(store, title, file, by=by, note=note)
+            else:
+                kept = save_job(store, base.id, base.version, title, file, by=by, note=note)
+    except EditConflict as conflict:
+        here.conflict = conflict
+        return
+    except FitwrightError as problem:
+        refuse(visit, problem)
+        return
+    note_kept(here, step_of(visit), kept)
+    here.said = f"Kept as version {kept.version} of job {kept.id}."
+
+
+def open_job(visit: Visit, here: Desk, kept: KeptJob) -> None:
+    """Talk about a kept job; an undo leads back to the one before."""
+    try:
+        job = read_job(kept.file, visit.shelves.trade)
+    except FitwrightError as problem:
+        refuse(visit, problem)
+        return
+    visit.change(job, f"open version {kept.version} of job {kept.id}")
+    # Packages of another vehicle cannot be compared with those of this one.
+    visit.beside = []
+    here.begun.append((step_of(visit), kept))
+    here.conflict = None
+    here.said = f"Version {kept.version} of job {kept.id} is open; “Undo” leads back."
+
+
+def when(moment: str) -> str:
+    """Say a time in UTC as it is here, to the minute."""
+    local = datetime.datetime.fromisoformat(moment).astimezone()
+    return local.strftime("%Y-%m-%d %H:%M")
+
+
+def day(moment: str) -> str:
+    """Say the day of a time in UTC, here."""
+    return when(moment).partition(" ")[0]

@@ -1,0 +1,73 @@
+"""What was measured on the vehicle of a quotation, and the way to look at it again."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+import streamlit as st
+
+from configurator.store.store import measurements
+from configurator.ui.checking.kept_measurements import OPEN
+from configurator.ui.html_tables import table
+from configurator.ui.saved.desk import day
+from configurator.wording.quantities import words
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from configurator.store.store import KeptQuotation, Measurement, Store
+    from configurator.ui.visit import Visit
+
+STAGES = {"as it stands": "before the work", "as built": "after the work"}
+
+
+def show(visit: Visit, store: Store, kept: KeptQuotation, snapshot: Mapping[str, Any]) -> None:
+    """List the measurements kept with a quotation, and those of its job that name none."""
+    st.subheader("Measured")
+    found = [one for one in measurements(store, kept.job) if one.quotation in (kept.number, None)]
+    if found:
+        figures = snapshot["package"]["figures"]
+        table(
+            ("measured on", "by", "when", "figures", "note"),
+            [
+                (
+                    day(one.measured_at),
+                    one.measured_by,
+                    STAGES.get(one.stage, one.stage),
+                    _said(one, figures, visit),
+                    one.note,
+                )
+                for one in found
+            ],
+            key=f"measured of {kept.number}",
+        )
+    else:
+        st.write("Nothing was measured on this vehicle yet.")
+    built = {one.id: one for one in found if one.stage == "as built"}
+    chosen = None
+    if built:
+        chosen = st.selectbox(
+            "Measurement", list(built), index=len(built) - 1, key=f"which measured {kept.number}",
+            format_func=lambda one: f"{day(built[one].measured_at)}, {built[one].measured_by}"
+            if one in built else str(one),
+        )  # fmt: skip
+    st.button(
+        "Open in “Measured vehicle”" if built else "Enter what was measured",
+        key="open measured", on_click=_open, args=(kept.number, chosen),
+        help="Held against what this quotation promised. It replaces what stands in the fields "
+        "for this quotation." if built else "Held against what this quotation promised.",
+    )  # fmt: skip
+
+
+def _said(one: Measurement, figures: Mapping[str, Any], visit: Visit) -> str:
+    return "; ".join(
+        f"{name} {words(value, figures[name]['unit'], visit.system)}"
+        if name in figures
+        else f"{name} {words(value, '', visit.system)} (SI)"
+        for name, value in one.values.items()
+    )
+
+
+def _open(number: str, measurement: int | None) -> None:
+    st.session_state["part"] = "Measured vehicle"
+    st.session_state[OPEN] = (number, measurement)

@@ -1,0 +1,334 @@
+"""A quotation that is open: what was agreed, its papers, what has changed since, priced anew."""
+
+from __future__ import annotations
+
+import datetime
+import tempfile
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import streamlit as st
+
+from configurator.core.errors import FitwrightError
+from configurator.documents import formats
+from configurator.documents.layout import SETS_AS, on_paper
+from configurator.store.change_words import change_words, value_words
+from configurator.store.repricing import look_again
+from configurator.store.saved_documents import PAPERS, paper
+from configurator.store.snapshot import readable
+from configurator.store.store import get_job, get_quotation, open_store
+from configurator.ui.html_tables import table
+from configurator.ui.safe_text import listed, plain
+from configurator.ui.saved import measurements, priced_again
+from configurator.ui.saved.desk import day, open_job
+from configurator.ui.sharing import file_name
+from configurator.ui.visit import refuse
+from configurator.wording.quantities import money_words
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping
+
+    from configurator.documents.layout import Sheet
+    from configurator.evaluation.evaluator import Evaluation
+    from configurator.store.comparison import Comparison
+    from configurator.store.store import KeptQuotation, Store
+    from configurator.ui.saved.desk import Desk
+    from configurator.ui.visit import Visit
+
+MIME = {
+    "PDF": "application/pdf",
+    "XLSX": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
+    "Markdown": "text/markdown",
+}
+PRINTED_ON = {"a4": "A4", "letter": "Letter"}
+ENDS = {"PDF": "pdf", "XLSX": "xlsx", "Markdown": "md"}
+
+
+@dataclass(frozen=True, slots=True)
+class Looked:
+    """A quotation held against today.
+
+    Parameters
+    ----------
+    number
+        Of the quotation.
+    shelves
+        Plugins and catalogs of the look.
+    comparison
+        What has changed.
+    evaluation
+        Of today; None where the catalogs cannot be read.
+    """
+
+    number: str
+    shelves: Any
+    comparison: Comparison
+    evaluation: Evaluation | None
+
+
+def show(visit: Visit, here: Desk, store: Store, number: str) -> None:
+    """Show a quotation."""
+    try:
+        kept = get_quotation(store, number)
+        snapshot = readable(kept.snapshot, number)
+    except FitwrightError as problem:
+        st.error(plain(str(problem)))
+        st.button("Close", key="close quotation", on_click=_close, args=(visit, here))
+        return
+    st.header(plain(f"Quotation {number}: {kept.title}"))
+    _about(kept, snapshot)
+    with st.container(horizontal=True):
+        st.button(
+            "Open its job", key="open its job", on_click=_open_its_job, args=(visit, here, kept),
+            help="“Undo” leads back to the job before.",
+        )  # fmt: skip
+        st.button("Close the quotation", key="close quotation", on_click=_close, args=(visit, here))
+    left, right = st.columns([3, 2], gap="large")
+    with left:
+        _agreed(visit, kept, snapshot)
+    with right:
+        _papers(kept)
+        measurements.show(visit, store, kept, snapshot)
+        looked = _look(visit, here, kept, snapshot)
+        if looked is not None:
+            _changed(visit, here, kept, looked)
+        _forced(visit, here, kept, looked)
+    if looked is not None:
+        priced_again.show(visit, here, kept, looked.comparison)
+
+
+def _close(visit: Visit, here: Desk) -> None:
+    priced_again.forget(visit)
+    here.shown, here.looked, here.said = None, None, ""
+
+
+def _open_its_job(visit: Visit, here: Desk, kept: KeptQuotation) -> None:
+    visit.refused = []
+    try:
+        with open_store() as store:
+            job = get_job(store, kept.job, kept.version)
+    except FitwrightError as problem:
+        refuse(visit, problem)
+        return
+    open_job(visit, here, job)
+
+
+def _about(kept: KeptQuotation, snapshot: Mapping[str, Any]) -> None:
+    said = [
+        f"{money_words(kept.price, kept.currency)} for one vehicle",
+        snapshot["job"]["vehicle"]["title"],
+        f"kept on {day(kept.made_at)} by {kept.made_by}",
+        f"version {kept.version} of job {kept.job}",
+    ]
+    if kept.anew_of:
+        said.append(f"prices {kept.anew_of} anew")
+    if kept.customer:
+        said.append(f"customer's reference: {kept.customer}")
+    if kept.valid_until:
+        over = kept.valid_until < datetime.datetime.now().astimezone().date().isoformat()
+        said.append(f"prices {'held' if over else 'hold'} until {kept.valid_until}")
+    st.write(plain(f"{'; '.join(said)}."))
+    if not snapshot["proven"]:
+        st.write("It was not proven to be the cheapest that meets the job.")
+
+
+# -- what was agreed ----------------------------------------------------------------------------
+
+
+def _agreed(visit: Visit, kept: KeptQuotation, snapshot: Mapping[str, Any]) -> None:
+    package, job = snapshot["package"], snapshot["job"]
+    st.subheader("What was agreed")
+    details, parts = package["details"], package["parts"]
+    table(
+        ("position", "part", "number", "pieces", "price"),
+        [
+            (
+                position,
+                details[position]["title"] if parts[position] else "removed",
+                parts[position] or "",
+                str(details[position]["pieces"]),
+                value_words(details[position]["price"], ""),
+            )
+            for position in snapshot["changed"]
+        ],
+        right=(3, 4),
+        key=f"agreed parts {kept.number}",
+    )
+    work = package["work"]
+    st.write(plain(f"Work: {work['hours']:g} hours, {value_words(work['price'], '')}."))
+    if package["goals"]:
+        table(
+            ("asked for", "promised"),
+            [
+                (asked, value_words(goal["value"], goal["unit"], visit.system))
+                for asked, goal in zip(job["asked"], package["goals"], strict=False)
+            ],
+            key=f"agreed goals {kept.number}",
+        )
+    with st.expander(f"Figures: {len(package['figures'])}"):
+        table(
+            ("figure", "value"),
+            [
+                (name, value_words(one["value"], one["unit"], visit.system))
+                for name, one in package["figures"].items()
+            ],
+            key=f"agreed figures {kept.number}",
+        )
+    with st.expander(f"Cautions: {len(package['cautions'])}", expanded=True):
+        st.markdown(listed(package["cautions"]) or "None.")
+        st.caption(plain(snapshot["notice"]))
+    unchecked = [f"{one['rule']}: {one['why']}" for one in package["not_checked"]]
+    for heading, notes in (("Not checked", unchecked), ("Not priced", package["not_priced"])):
+        if notes:
+            with st.expander(f"{heading}: {len(notes)}"):
+                st.markdown(listed(notes))
+    made = snapshot["made_with"]
+    with st.expander("Lists, rules and versions"):
+        st.markdown(
+            listed(
+                [
+                    *(
+                        f"{one['title']} ({one['catalog']}): prices of {one['price_date']}, "
+                        f"source: {one['source']}"
+                        for one in job["catalogs"]
+                    ),
+                    f"Fitwright {made['program']}",
+                    *(
+                        f"plugin {one['name']}, {one['version'] or 'no version'}"
+                        for one in made["plugins"]
+                    ),
+                    f"{len(snapshot['rules'])} rules, written down with the quotation",
+                ]
+            )
+        )
+
+
+# -- papers -------------------------------------------------------------------------------------
+
+
+def _papers(kept: KeptQuotation) -> None:
+    st.subheader("Papers")
+    name = st.selectbox("Paper", list(PAPERS), key="kept paper", format_func=PAPERS.__getitem__)
+    try:
+        sheet = paper(kept, name)
+    except FitwrightError as problem:
+        st.write(plain(str(problem)))
+        return
+    sheet = _on_chosen_paper(sheet)
+    with st.container(horizontal=True):
+        for kind in MIME:
+            st.download_button(
+                f"Save as {kind}",
+                _writer(sheet, kind),
+                file_name=f"{file_name(kept.title)}-{kept.number}-{name}.{ENDS[kind]}",
+                mime=MIME[kind],
+                key=f"save {kind}",
+                on_click="ignore",
+            )
+
+
+def _on_chosen_paper(sheet: Sheet) -> Sheet:
+    """Ask what it is printed on; by default what it was laid out for."""
+    names = list(SETS_AS)
+    size = st.radio(
+        "Printed on", names, index=[*SETS_AS.values()].index(sheet.paper), horizontal=True,
+        key=f"kept paper size {sheet.paper}", format_func=PRINTED_ON.__getitem__,
+    )  # fmt: skip
+    return on_paper(sheet, size)
+
+
+def _writer(sheet: Sheet, kind: str) -> Callable[[], bytes]:
+    """Return what writes a paper when it is asked for."""
+
+    def write() -> bytes:
+        if kind == "PDF":
+            return formats.pdf(sheet)
+        if kind == "Markdown":
+            return formats.markdown(sheet).encode("utf-8")
+        with tempfile.TemporaryDirectory() as folder:
+            file = Path(folder) / "paper.xlsx"
+            formats.xlsx(sheet, file)
+            return file.read_bytes()
+
+    return write
+
+
+# -- what has changed since ---------------------------------------------------------------------
+
+
+def _look(
+    visit: Visit, here: Desk, kept: KeptQuotation, snapshot: Mapping[str, Any]
+) -> Looked | None:
+    known: Looked | None = here.looked
+    if known is not None and known.number == kept.number and known.shelves is visit.shelves:
+        return known
+    try:
+        with st.spinner("Reading lists and rules of today"):
+            found, evaluation = look_again(snapshot, visit.shelves.loaded, visit.shelves.folders)
+    except FitwrightError as problem:
+        st.subheader("Changed since")
+        st.warning(plain(f"Today's lists cannot be held against it: {problem}"))
+        return None
+    looked = Looked(kept.number, visit.shelves, found, evaluation)
+    here.looked = looked
+    return looked
+
+
+def _changed(visit: Visit, here: Desk, kept: KeptQuotation, looked: Looked) -> None:
+    st.subheader("Changed since")
+    comparison = looked.comparison
+    said = [change_words(one, visit.system) for one in comparison.changes]
+    if said:
+        st.markdown(listed(said))
+    elif not comparison.not_compared:
+        st.write("Nothing: lists, rules and figures are as they were.")
+    if comparison.not_compared:
+        st.write("Could not be compared:")
+        st.markdown(listed(list(comparison.not_compared)))
+    if comparison.same_parts is not None:
+        price = money_words(comparison.same_parts.price, kept.currency)
+        st.write(plain(f"The same parts cost {price} today."))
+    if comparison.stands_against:
+        st.write("The same parts are no answer to the job today:")
+        st.markdown(listed(list(comparison.stands_against)))
+    st.button("Read the lists again", key="look again", on_click=_look_again, args=(visit, here))
+
+
+def _look_again(visit: Visit, here: Desk) -> None:
+    priced_again.forget(visit)
+    here.looked = None
+
+
+# -- what the choices forced --------------------------------------------------------------------
+
+
+def _forced(visit: Visit, here: Desk, kept: KeptQuotation, looked: Looked | None) -> None:
+    st.subheader("What the choices forced")
+    found = kept.snapshot["forced"]
+    if found is not None:
+        said = [
+            f"{choice['position']}, {choice['title']}: {arrow['position']} "
+            f"({', '.join(one['rule'] for one in arrow['because'])})"
+            for choice in found["choices"]
+            for arrow in choice["forces"]
+        ]
+        st.markdown(listed(said) or "Nothing.")
+        return
+    task = here.forcing.get(kept.number)
+    if task is not None and task.state == "running":
+        st.write("It is being worked out and will be added here and to the paper.")
+        return
+    if task is not None and task.state == "done":
+        st.write("It is there: look at the quotation again.")
+        return
+    ended = "" if task is None else f" It was stopped{f': {task.error}' if task.error else ''}."
+    st.write(plain(f"It is not worked out for this quotation.{ended} The paper says so."))
+    changed = looked is None or looked.evaluation is None or bool(looked.comparison.changes)
+    st.button(
+        "Work it out now", key="force again", disabled=changed,
+        on_click=priced_again.force,
+        args=(visit, here, kept, None if looked is None else looked.comparison),
+        help="Lists or rules have changed since: it would not be what was agreed." if changed
+        else "It can take some minutes; you can go on meanwhile.",
+    )  # fmt: skip

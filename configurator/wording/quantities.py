@@ -1,0 +1,226 @@
+"""Numbers as a workshop says them: with a unit and no more digits than help."""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Any, Literal
+
+from configurator.core import units
+from configurator.core.money import Money, amount
+from configurator.model.parts import Missing
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from configurator.model.parts import Value
+
+System = Literal["metric", "imperial"]
+
+# What a workshop reads instead, where it thinks in the other system; the rest stays as declared.
+IMPERIAL = {
+    "mm": "in",
+    "cm": "in",
+    "m": "ft",
+    "cm2": "in^2",
+    "cm3": "in^3",
+    "kg": "lb",
+    "N": "lbf",
+    "kN": "lbf",
+    "N*m": "ft-lb",
+    "N/mm": "lb/in",
+    "bar": "psi",
+    "kPa": "psi",
+    "MPa": "psi",
+    "km/h": "mph",
+    "m/s2": "ft/s^2",
+    "kW": "hp",
+    "degC": "degF",
+}
+METRIC = {
+    "in": "mm",
+    "inch": "mm",
+    "ft": "m",
+    "lb": "kg",
+    "lbf": "N",
+    "ft-lb": "N*m",
+    "ft*lbf": "N*m",
+    "lb/in": "N/mm",
+    "lbf/in": "N/mm",
+    "psi": "bar",
+    "mph": "km/h",
+    "hp": "kW",
+    "degF": "degC",
+}
+
+# How units look in print; `configurator.core.units` reads these as well.
+_PRINTED = {
+    "N*m": "Nm",
+    "deg": "°",
+    "degree": "°",
+    "kelvin": "K",
+    "m/s2": "m/s²",
+    "cm2": "cm²",
+    "cm3": "cm³",
+    "mm2": "mm²",
+    "mm3": "mm³",
+    "in^2": "in²",
+    "in^3": "in³",
+    "ft/s^2": "ft/s²",
+}
+
+# Digits that count, unless two numbers need more to be told apart.
+DIGITS = 4
+
+
+def unit_in(unit: str, system: System | None) -> str:
+    """Return the unit to show in a system of units; as declared where no system is asked for.
+
+    Examples
+    --------
+    >>> unit_in("mm", "imperial"), unit_in("in", "metric"), unit_in("mm", None)
+    ('in', 'mm', 'mm')
+    """
+    table = {"metric": METRIC, "imperial": IMPERIAL}.get(system or "", {})
+    return table.get(unit, unit)
+
+
+def printed(number: float, digits: int = DIGITS) -> str:
+    """Write a number with so many digits that count, but never cut off whole ones.
+
+    Examples
+    --------
+    >>> printed(2050.1), printed(299.58), printed(1.25), printed(18500.4), printed(0.0)
+    ('2050', '299.6', '1.25', '18500', '0')
+    """
+    if not math.isfinite(number):
+        return "no limit" if number > 0 else str(number)
+    if number == 0:
+        return "0"
+    decimals = max(0, digits - 1 - math.floor(math.log10(abs(number))))
+    text = f"{number:.{decimals}f}"
+    if "." in text:
+        text = text.rstrip("0").rstrip(".")
+    return "0" if text == "-0" else text
+
+
+def with_unit(text: str, unit: str) -> str:
+    """Put a unit behind a number.
+
+    Examples
+    --------
+    >>> with_unit("12", "deg"), with_unit("320", "N*m"), with_unit("1.2", "")
+    ('12°', '320 Nm', '1.2')
+    """
+    unit = _PRINTED.get(unit, unit)
+    return f"{text}{unit}" if unit == "°" else f"{text} {unit}".rstrip()
+
+
+def words(
+    value: Value | None,
+    unit: str,
+    system: System | None = None,
+    number: Callable[[str], str] = str,
+) -> str:
+    """Say a value.
+
+    Parameters
+    ----------
+    value
+        In SI.
+    unit
+        In which its rule or attribute declares it.
+    system
+        Which units the reader wants.
+    number
+        Writes a decimal number as the reader does; by default as it is, with a point.
+
+    Examples
+    --------
+    >>> words(0.3, "mm"), words(0.3, "mm", "imperial"), words(True, ""), words(frozenset("ba"), "")
+    ('300 mm', '11.81 in', 'yes', 'a, b')
+    """
+    if value is None:
+        return "not known"
+    if isinstance(value, Missing):
+        return value.value
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, frozenset):
+        return ", ".join(sorted(value)) or "none"
+    if isinstance(value, str):
+        return value
+    unit = unit_in(unit, system)
+    return with_unit(number(printed(units.from_si(float(value), unit))), unit)
+
+
+def apart(one: float, other: float, unit: str, system: System | None = None) -> tuple[str, str]:
+    """Say two numbers with as many digits as it takes to see that they differ.
+
+    Examples
+    --------
+    >>> apart(0.29998, 0.3, "mm"), apart(0.412, 0.432, "mm")
+    (('299.98 mm', '300 mm'), ('412 mm', '432 mm'))
+    """
+    unit = unit_in(unit, system)
+    first, second = units.from_si(one, unit), units.from_si(other, unit)
+    digits = DIGITS
+    while digits < 12 and first != second and printed(first, digits) == printed(second, digits):
+        digits += 1
+    return with_unit(printed(first, digits), unit), with_unit(printed(second, digits), unit)
+
+
+def plain(value: Value | None, unit: str, system: System | None = None) -> Any:
+    """Return a value as data: a number in the unit shown, text, a list, yes or no, or None.
+
+    Examples
+    --------
+    >>> plain(0.3, "mm"), plain(frozenset("ba"), ""), plain(Missing.UNKNOWN, "mm")
+    (300.0, ['a', 'b'], None)
+    """
+    if value is None or isinstance(value, Missing):
+        return None
+    if isinstance(value, frozenset):
+        return sorted(value)
+    if isinstance(value, bool | str):
+        return value
+    found = units.from_si(float(value), unit_in(unit, system))
+    # JSON has no infinity.
+    return found if math.isfinite(found) else None
+
+
+def money_words(minor: int, currency: str) -> str:
+    """Say an amount of money.
+
+    Examples
+    --------
+    >>> money_words(1234560, "EUR")
+    '12345.60 EUR'
+    """
+    return str(Money(minor, currency))
+
+
+def money_record(minor: int | None, currency: str) -> dict[str, str] | None:
+    """Return an amount of money as data; its number is text, so that no float comes near it.
+
+    Examples
+    --------
+    >>> money_record(1234560, "EUR"), money_record(None, "EUR")
+    ({'amount': '12345.60', 'currency': 'EUR'}, None)
+    """
+    if minor is None:
+        return None
+    return {"amount": amount(minor, currency), "currency": currency}
+
+
+def counted(number: int, what: str) -> str:
+    """Say how many there are of something.
+
+    Examples
+    --------
+    >>> counted(1, "operation"), counted(2, "day"), counted(2, "family")
+    ('1 operation', '2 days', '2 families')
+    """
+    if number == 1:
+        return f"1 {what}"
+    families = what.endswith("y") and what[-2:-1] not in "aeiou"
+    return f"{number} {what[:-1]}ies" if families else f"{number} {what}s"

@@ -1,0 +1,238 @@
+"""What a fitter expects a choice to reach comes out of the search, row by row.
+
+By fit alone: the rules and lists of the demo decide; goals and budget are not counted, except
+where a row speaks of one. Nothing here is drawn up by hand but the expectation.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from configurator.consequences import upgrades
+from configurator.core import paths
+from configurator.evaluation.operations import operations_of
+from configurator.evaluation.packages import make_package
+from configurator.files import job_files
+from configurator.loading import plugin_files
+from configurator.model.jobs import Goal
+from configurator.questions import answers
+from configurator.search.optimum import option_prices, queries
+
+TRADE = plugin_files.load(installed=False).trade
+
+
+@pytest.fixture(scope="module")
+def prepared():
+    found = {}
+    for name in ("hut-track-wagon", "surveyor-pickup"):
+        path = paths.catalogs() / "demo" / "jobs" / f"{name}.toml"
+        found[name] = answers.ready(job_files.read_case(path, TRADE), TRADE)
+    return found
+
+
+def reached(ready, position, key, job=None):
+    """Positions whose present part is in no package with the choice."""
+    job = job or upgrades.asked(ready, "fit")
+    prices = queries.previews(ready, replace(job, fixed={**job.fixed, position: key})).prices
+    assert any(p >= 0 for p in prices[position]), f"{key} fits nothing"
+    return {p for p, found in prices.items() if p != position and found[0] < 0}
+
+
+@pytest.mark.parametrize(
+    ("row", "job", "choice", "expected"),
+    [
+        (
+            "hub reduction: wheels and nuts",
+            "hut-track-wagon",
+            "front hubs=OV-75-F",
+            "wheels|wheel nuts",
+        ),
+        (
+            "hub reduction: brakes",
+            "hut-track-wagon",
+            "front hubs=OV-75-F",
+            "front brakes|rear brakes",
+        ),
+        ("hub reduction: the other axle", "hut-track-wagon", "front hubs=OV-75-F", "rear hubs"),
+        (
+            "hub reduction: half-shafts",
+            "hut-track-wagon",
+            "front hubs=HC-60-F",
+            "front half-shafts|rear half-shafts",
+        ),
+        (
+            "hub reduction: steering, housing",
+            "hut-track-wagon",
+            "front hubs=KH-125-F",
+            "tie rod|drag link|steering damper|front reinforcement",
+        ),
+        (
+            "taller tyre: half-shafts",
+            "hut-track-wagon",
+            "tyres=MFA-37x1250R17",
+            "front half-shafts|rear half-shafts",
+        ),
+        (
+            "taller tyre: steering, arches, spare",
+            "hut-track-wagon",
+            "tyres=MFA-37x1250R17",
+            "tie rod|drag link|steering damper|front arch work|rear arch work|spare carrier",
+        ),
+        (
+            "taller tyre: brakes",
+            "surveyor-pickup",
+            "tyres=GQM-33x1250R18",
+            "front brakes|rear brakes",
+        ),
+        (
+            "taller tyre: speedometer",
+            "surveyor-pickup",
+            "tyres=GQM-25575R17",
+            "speedometer calibration",
+        ),
+        (
+            "wider tyre: coverage",
+            "hut-track-wagon",
+            "tyres=GQM-31570R17",
+            "front coverage strips|rear coverage strips",
+        ),
+        (
+            "less offset: scrub radius, steering",
+            "hut-track-wagon",
+            "wheels=FH17-8-8-E20",
+            "tie rod",
+        ),
+        (
+            "suspension lift: driveshaft, shocks, hoses, locating link",
+            "hut-track-wagon",
+            "front springs=CF-28-75",
+            "front driveshaft|front shocks|front brake hoses|front locating link",
+        ),
+        (
+            "larger calipers: master cylinder",
+            "hut-track-wagon",
+            "front brakes=KB-2701",
+            "master cylinder",
+        ),
+        (
+            "another axle: gears, half-shafts, brakes, links",
+            "hut-track-wagon",
+            "front axle=TA-F112P",
+            "front half-shafts|front brakes|tie rod|wheels",
+        ),
+        ("another axle: gears", "hut-track-wagon", "front axle=TA-F112", "front gears"),
+    ],
+)
+def test_reaches(row, job, choice, expected, prepared):
+    position, number = choice.split("=")
+    found = reached(prepared[job], position, f"demo/{number}")
+    missing = set(expected.split("|")) - found
+    assert not missing, f"{row}: {sorted(missing)} can stay"
+
+
+@pytest.mark.parametrize("job", ["hut-track-wagon", "surveyor-pickup"])
+def test_a_hub_reduction_leaves_driveshafts_and_bump_stops_alone(job, prepared):
+    ready = prepared[job]
+    options = ready.model.options["front hubs"]
+    prices = queries.previews(ready, upgrades.asked(ready, "fit")).prices["front hubs"]
+    possible = [o.key for o, price in zip(options, prices, strict=True) if o.changed and price >= 0]
+    assert possible
+    for key in possible:
+        assert not reached(ready, "front hubs", key) & {
+            "front driveshaft",
+            "rear driveshaft",
+            "front bump stops",
+            "rear bump stops",
+        }, key
+
+
+def test_the_numbers_that_show_it(prepared):
+    evaluation = prepared["hut-track-wagon"].evaluation
+    hub = next(o for o in evaluation.options("front hubs") if o.key == "demo/OV-75-F")
+    lift = next(o for o in evaluation.options("front springs") if o.key == "demo/CF-28-75")
+    for figure in ("front driveshaft angle", "front bump travel"):
+        before = evaluation.figure(figure, evaluation.fitted)
+        assert evaluation.figure(figure, {**evaluation.fitted, "front hubs": hub}) == before
+    before = evaluation.figure("front driveshaft angle", evaluation.fitted)
+    lifted = {**evaluation.fitted, "front springs": lift}
+    assert evaluation.figure("front driveshaft angle", lifted) > before
+
+
+def test_a_taller_tyre_reaches_the_gears_once_engine_speed_is_a_goal(prepared):
+    ready = prepared["hut-track-wagon"]
+    job = replace(
+        upgrades.asked(ready, "fit"),
+        goals=(Goal("engine speed at cruise", 1900 * 0.10471975512),),
+        keep=("front hubs", "rear hubs"),
+    )
+    key = "demo/MFA-37x1250R17"
+    assert {"front gears", "rear gears"} <= reached(ready, "tyres", key, job)
+    assert not {"front gears", "rear gears"} & reached(ready, "tyres", key)
+
+
+def test_a_hub_reduction_takes_torque_off_the_half_shafts(prepared):
+    evaluation = prepared["hut-track-wagon"].evaluation
+    hub = next(o for o in evaluation.options("front hubs") if o.key == "demo/OV-75-F")
+    before = evaluation.figure("front grip torque", evaluation.fitted)
+    after = evaluation.figure("front grip torque", {**evaluation.fitted, "front hubs": hub})
+    assert after == pytest.approx(before / hub.part.values["ratio"], abs=50)
+
+
+def test_more_mass_reaches_payload_and_axle_loads(prepared):
+    ready = prepared["surveyor-pickup"]
+    evaluation = ready.evaluation
+    heavy = max(evaluation.options("steps"), key=lambda o: float(o.part.values["mass"]) * o.pieces)
+    with_steps = {**evaluation.fitted, "steps": heavy}
+    mass = float(heavy.part.values["mass"]) * heavy.pieces
+    left = evaluation.figure("payload left", evaluation.fitted)
+    assert evaluation.figure("payload left", with_steps) == pytest.approx(left - mass)
+    # So much payload that nothing may be added: the search then keeps to what weighs no more.
+    job = replace(upgrades.asked(ready, "fit"), goals=(Goal("payload left", left),))
+    found = option_prices.cheapest(ready, replace(job, fixed={"steps": heavy.key}))
+    assert found.proven
+    assert found.choice is None or evaluation.figure("payload left", found.choice) >= left
+
+
+def test_a_front_truss_and_front_gears_share_the_work(prepared):
+    evaluation = prepared["hut-track-wagon"].evaluation
+
+    def work(**keys):
+        choice = dict(evaluation.fitted)
+        for position, key in keys.items():
+            place = position.replace("_", " ")
+            choice[place] = next(o for o in evaluation.options(place) if o.key == f"demo/{key}")
+        names = [operation.name for operation in operations_of(evaluation, choice)]
+        assert len(names) == len(set(names))
+        return make_package(evaluation, choice).work, names
+
+    truss = next(
+        o.key.removeprefix("demo/")
+        for o in evaluation.options("front reinforcement")
+        if o.part.values.get("welded") or "truss" in o.part.title
+    )
+    alone, names = work(front_reinforcement=truss)
+    assert "take out the front axle gears" in names
+    gears, _ = work(front_gears="RN-200-410")
+    both, _ = work(front_reinforcement=truss, front_gears="RN-200-410")
+    assert both < alone + gears
+
+
+def test_steps_and_guards_take_clearance(prepared):
+    evaluation = prepared["hut-track-wagon"].evaluation
+    guard = next(
+        o
+        for o in evaluation.options("front differential guard")
+        if o.changed and float(o.part.values["hangs below"]) > 0
+    )
+    before = evaluation.figure("clearance under front axle", evaluation.fitted)
+    guarded = {**evaluation.fitted, "front differential guard": guard}
+    assert evaluation.figure("clearance under front axle", guarded) < before
+    deepest = max(
+        (o for o in evaluation.options("steps") if o.changed),
+        key=lambda o: float(o.part.values["hangs below sill"]),
+    )
+    beside = evaluation.figure("clearance beside the sill", evaluation.fitted)
+    stepped = {**evaluation.fitted, "steps": deepest}
+    assert evaluation.figure("clearance beside the sill", stepped) < beside

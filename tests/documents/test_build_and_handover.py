@@ -1,0 +1,230 @@
+"""Build sheet and handover sheet: nothing invented, nothing left out, readable back."""
+
+from __future__ import annotations
+
+import datetime
+import io
+from dataclasses import replace
+
+import openpyxl
+import pypdf
+import pytest
+
+from configurator.as_built import Supposed, measurable, tolerance_of
+from configurator.core import paths
+from configurator.core.units import to_si
+from configurator.documents import formats
+from configurator.documents.build_sheet import build_sheet
+from configurator.documents.handover_sheet import FELT, WHEEL_NUTS, handover_sheet
+from configurator.documents.number_style import Writing, locale_of, quantity
+from configurator.documents.torques import NOT_GIVEN, torques_of
+from configurator.evaluation.evaluator import Evaluation
+from configurator.evaluation.operations import operations_of
+from configurator.evaluation.packages import cautions_of, make_package, not_checked
+from configurator.files import job_files
+from configurator.files.values import reader
+from configurator.loading import plugin_files
+from configurator.model.parts import Missing, attributes_of
+
+TRADE = plugin_files.load(installed=False).trade
+JOBS = paths.catalogs() / "demo" / "jobs"
+DAY = datetime.date(2026, 10, 1)
+
+
+def package_with(**values):
+    """Return the wagon on hub reductions; ``values`` are those of the nuts."""
+    evaluation = Evaluation(job_files.read_case(JOBS / "hut-track-wagon.toml", TRADE), TRADE)
+
+    def one(position, start=""):
+        every = evaluation.options(position)
+        return next(o for o in every if o.changed and o.key.startswith(f"demo/{start}"))
+
+    nuts = one("wheel nuts")
+    given = {name.replace("_", " "): value for name, value in values.items()}
+    nuts = replace(nuts, part=replace(nuts.part, values={**nuts.part.values, **given}))
+    choice = {
+        **evaluation.fitted,
+        "wheel nuts": nuts,
+        "front hubs": one("front hubs", "HC-60"),
+        "rear hubs": one("rear hubs", "HC-60"),
+        "tyres": one("tyres"),
+    }
+    return evaluation, make_package(evaluation, choice)
+
+
+@pytest.fixture(scope="module")
+def package():
+    return package_with()
+
+
+def build(package, locale="en_GB", **more):
+    return build_sheet(*package, locale=locale_of(locale), day=DAY, **more)
+
+
+def handover(package, locale="en_GB", **more):
+    return handover_sheet(*package, locale=locale_of(locale), day=DAY, **more)
+
+
+def section(sheet, heading):
+    return next(one for one in sheet.sections if one.heading == heading)
+
+
+def squeezed(text):
+    return "".join(text.split())
+
+
+def text_of(paper):
+    pages = pypdf.PdfReader(io.BytesIO(paper)).pages
+    text = squeezed("".join(page.extract_text() for page in pages))
+    return text.replace("\u200b", "").replace("’", "'")
+
+
+def test_a_torque_that_nobody_gives_is_not_invented(package):
+    rows = section(build(package), "Tightening torques").table.rows
+    assert {row[0] for row in rows} == {"wheel nuts", "front hubs", "rear hubs"}
+    for one, row in zip(torques_of(package[1].choice), rows, strict=True):
+        assert (one.torque is None) == (row[2] == NOT_GIVEN)
+        assert (one.source == "") == (one.torque is None and one.again is None)
+
+
+def test_a_torque_that_is_given_stands_with_its_source():
+    given = package_with(
+        tightening_torque=130.0,
+        torque_from="fitting instruction 7 of 2026-05",
+        tighten_again_after=50000.0,
+    )
+    rows = {row[0]: row for row in section(build(given), "Tightening torques").table.rows}
+    torque, again, source = rows["wheel nuts"][2:5]
+    assert (torque.text, torque.value, torque.form) == ("130 Nm", 130, '#,##0" Nm"')
+    assert (again.text, again.value) == ("50 km", 50)
+    assert source == "fitting instruction 7 of 2026-05"
+    said = section(handover(given), "Tighten and look again").items
+    assert any("tighten again after 50 km with 130 Nm" in one for one in said)
+    assert WHEEL_NUTS not in said
+    imperial = build(given, system="imperial")
+    rows = {row[0]: row for row in section(imperial, "Tightening torques").table.rows}
+    assert rows["wheel nuts"][2].text == "95.88 ft-lb"
+
+
+def test_a_torque_without_an_instruction_names_the_list_it_is_from():
+    given = package_with(tightening_torque=130.0, torque_from=Missing.UNKNOWN)
+    (nuts,) = (one for one in torques_of(given[1].choice) if one.position == "wheel nuts")
+    assert nuts.source.startswith("catalog demo: nuts.csv")
+
+
+def test_a_list_may_give_torques_in_any_unit():
+    attribute = next(
+        one for one in attributes_of(TRADE.families["nuts"]) if one.name == "tightening torque"
+    )
+    assert reader(attribute, None)("100 ft-lb") == pytest.approx(to_si(135.58, "N*m"), rel=1e-4)
+
+
+def test_where_nobody_says_common_practice_is_called_so():
+    unknown = dict.fromkeys(("tightening_torque", "tighten_again_after"), Missing.UNKNOWN)
+    said = section(handover(package_with(**unknown)), "Tighten and look again").items
+    assert WHEEL_NUTS in said
+    assert "common practice, no source" in WHEEL_NUTS
+    assert any(one.startswith("Not given for front hubs, rear hubs") for one in said)
+
+
+def test_the_work_is_all_there_in_the_spreadsheet_and_in_order(package, tmp_path):
+    evaluation, chosen = package
+    formats.write(build(package), tmp_path / "b.xlsx")
+    rows = list(
+        openpyxl.load_workbook(tmp_path / "b.xlsx")["Work"].iter_rows(min_row=2, values_only=True)
+    )
+    operations = operations_of(evaluation, chosen.choice)
+    assert {row[1] for row in rows} == {one.name for one in operations}
+    assert [row[0] for row in rows] == list(range(1, len(rows) + 1))
+    assert sum(row[4] for row in rows) == pytest.approx(sum(one.hours for one in operations))
+    place = {row[1]: row[0] for row in rows}
+    for one in operations:
+        assert all(place[a] < place[one.name] for a in one.after if a in place)
+
+
+@pytest.mark.parametrize("locale", ["en_GB", "de_DE"])
+def test_what_to_measure_stands_with_its_tolerance(package, locale):
+    evaluation, chosen = package
+    paper = formats.pdf(build(package, locale))
+    assert pypdf.PdfReader(io.BytesIO(paper)).trailer["/Root"]["/MarkInfo"]["/Marked"]
+    text = text_of(paper)
+    how = Writing(locale_of(locale), "EUR")
+    exact = Supposed(evaluation, chosen.choice)
+    every = measurable(evaluation, chosen.choice)
+    assert {"front track", "clearance under front axle", "front axle load"} <= {
+        one.figure for one in every
+    }
+    for one in every:
+        unit = evaluation.definition(one.figure).unit
+        expected = exact.figure(one.figure, chosen.choice)
+        low = expected - tolerance_of(one, expected)
+        low = quantity(how, round(low, 3) if unit == "%" else low, unit)
+        assert squeezed(f"{low} to") in text
+
+
+def test_every_inspection_and_caution_of_the_package_is_on_the_build_sheet(package):
+    evaluation, chosen = package
+    text = text_of(formats.pdf(build(package)))
+    for caution in cautions_of(evaluation, chosen.choice):
+        assert squeezed(caution.inspect) in text
+        assert squeezed(caution.says) in text
+
+
+def test_the_handover_says_what_differs_and_what_was_not_checked(package):
+    evaluation, chosen = package
+    sheet = handover(package)
+    text = text_of(formats.pdf(sheet))
+    how = Writing(locale_of("en_GB"), "EUR")
+    felt = {row[0] for row in section(sheet, "What is different in driving").table.rows}
+    for name, words in FELT.items():
+        unit = evaluation.definition(name).unit
+        before, after = (
+            evaluation.figure(name, choice) for choice in (evaluation.fitted, chosen.choice)
+        )
+        assert (words in felt) == (before != after)
+        if before != after:
+            assert (
+                squeezed(words + quantity(how, before, unit) + quantity(how, after, unit)) in text
+            )
+    for caution in cautions_of(evaluation, chosen.choice):
+        assert squeezed(caution.says) in text
+        assert squeezed(caution.approve) in text
+    for one in not_checked(evaluation, chosen.choice):
+        assert squeezed(str(one)) in text
+    assert squeezed("No local rules were checked") in text
+
+
+def test_figures_of_the_handover_are_those_that_there_are():
+    assert set(FELT) <= {*TRADE.figures, *TRADE.totals}
+
+
+def test_a_vehicle_as_it_stands_has_nothing_to_build(package):
+    evaluation, _ = package
+    nothing = evaluation, make_package(evaluation, evaluation.fitted)
+    assert "No work" in formats.markdown(build(nothing))
+    written = formats.markdown(handover(nothing))
+    assert "Nothing." in written
+    assert WHEEL_NUTS not in written
+
+
+def test_boxes_to_tick_and_escaped_text_in_markdown(package):
+    written = formats.markdown(build(package))
+    assert "| [ ] |" in written
+    assert "<" not in written.replace("\\<", "")
+
+
+@pytest.mark.parametrize("name", ["build", "handover"])
+def test_the_commands_write_files_and_refuse_unclear_names(name, tmp_path, capsys):
+    from configurator.cli import main
+
+    job = str(JOBS / "vineyard-trucks.toml")
+    for kind in ("pdf", "xlsx", "md"):
+        with pytest.raises(SystemExit) as end:
+            main([name, job, "--into", str(tmp_path / f"s.{kind}"), "--locale", "de_AT"])
+        assert end.value.code == 0
+    assert (tmp_path / "s.pdf").read_bytes().startswith(b"%PDF")
+    assert (tmp_path / "s.md").read_text(encoding="utf-8").startswith("# ")
+    with pytest.raises(SystemExit) as end:
+        main([name, job, "--into", str(tmp_path / "s.txt")])
+    assert end.value.code == 2
+    assert "what kind of file" in capsys.readouterr().err

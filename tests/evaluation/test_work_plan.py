@@ -1,0 +1,197 @@
+"""The sequence of work: an order that works, waiting for parts, the longest chain."""
+
+from __future__ import annotations
+
+import random
+
+import pytest
+
+from configurator.core.errors import PluginError
+from configurator.evaluation.evaluator import Evaluation, Option
+from configurator.evaluation.packages import make_package
+from configurator.evaluation.work_plan import in_sequence, precedence, work_plan
+from configurator.loading.plugin_files import load
+from configurator.model.jobs import Case, Job, Workshop
+from configurator.model.knowledge import gather
+from configurator.model.parts import FITTED, Family, Part, Position
+from configurator.model.references import Input, PartValue
+from configurator.model.rules import Operation
+from configurator.model.vehicles import Vehicle
+
+PLACES = ("front gears", "rear gears", "wheels")
+
+
+def operation(name, *positions, hours=1.0, after=(), station="bay", **more):
+    inputs = tuple(Input(f"x{k}", PartValue(p, "changed")) for k, p in enumerate(positions))
+    return Operation(
+        name, lambda **values: any(values.values()), inputs, hours, station, after, **more
+    )
+
+
+def plan_of(operations, lead_times, hours_a_day=8.0):
+    """Plan the work of a package in which the positions of ``lead_times`` are changed."""
+    families = [Family(p, p, (Position(p),), ()) for p in PLACES]
+    trade = gather(families, [], [], [], operations)
+    fitted = {p: Part(FITTED, p, "old", 0, {}) for p in PLACES}
+    case = Case(Job("j", "c/v", ("c",)), Vehicle("c/v", "V", {}, fitted), {}, Workshop())
+    evaluation = Evaluation(case, trade)
+    choice = dict(evaluation.fitted)
+    for place, days in lead_times.items():
+        part = Part(f"c/{place}", place, f"new {place}", 100, {}, lead_time=days)
+        choice[place] = Option(place, part, 1, 100, changed=True)
+    return work_plan(evaluation, make_package(evaluation, choice), hours_a_day)
+
+
+def names(plan):
+    return [step.operation.name for step in plan.steps]
+
+
+WORK = (
+    operation("drive", *PLACES, hours=0.5, after=("fit wheels",), station="road", check=True),
+    operation("fit wheels", "wheels", hours=1.0, after=("fill front", "fill rear")),
+    operation("fill front", "front gears", hours=2.0, after=("weld front",)),
+    operation("fill rear", "rear gears", hours=2.0, after=("weld rear",)),
+    operation("weld front", "front gears", hours=4.0, station="welding"),
+    operation("weld rear", "rear gears", hours=4.0, station="welding"),
+)
+
+
+def test_what_must_come_first_comes_first_and_bays_are_not_left_halfway():
+    plan = plan_of(WORK, dict.fromkeys(PLACES, 0))
+    assert names(plan) == [
+        "weld front",
+        "weld rear",
+        "fill front",
+        "fill rear",
+        "fit wheels",
+        "drive",
+    ]
+    assert [(b.station, b.axle, b.hours) for b in plan.blocks] == [
+        ("welding", "front", 4.0),
+        ("welding", "rear", 4.0),
+        ("bay", "front", 2.0),
+        ("bay", "rear", 2.0),
+        ("bay", "", 1.0),
+        ("road", "", 0.5),
+    ]
+    assert plan.hours == 13.5
+    assert [step.operation.name for step in plan.checks] == ["drive"]
+
+
+def test_order_holds_through_an_operation_that_is_not_needed():
+    plan = plan_of(WORK, {"front gears": 0})
+    assert names(plan) == ["weld front", "fill front", "drive"]
+    assert plan.steps[2].after == ("fill front",)  # by way of the wheels, which stay on
+
+
+def test_the_longest_chain_with_lead_times_gives_the_earliest_finish():
+    plan = plan_of(WORK, {"front gears": 1, "rear gears": 0, "wheels": 0})
+    # One day of waiting, then 4 + 2 + 1 + 0.5 hours; the rear would be done without waiting.
+    assert plan.finish == pytest.approx(1 + 7.5 / 8)
+    assert plan.chain == ("weld front", "fill front", "fit wheels", "drive")
+    assert plan.held_by is not None
+    assert (plan.held_by.position, plan.held_by.days) == ("front gears", 1)
+    assert not plan.unknown
+
+
+def test_a_late_part_holds_only_what_reads_it():
+    plan = plan_of(WORK, {"front gears": 0, "rear gears": 0, "wheels": 5})
+    starts = {step.operation.name: step.start for step in plan.steps}
+    assert starts["weld front"] == 0.0
+    assert starts["fit wheels"] == 5.0
+    assert plan.chain == ("fit wheels", "drive")
+    assert plan.finish == pytest.approx(5 + 1.5 / 8)
+
+
+def test_a_part_that_no_work_waits_for_is_waited_for_at_the_end():
+    plan = plan_of(WORK[2:3], {"front gears": 0, "wheels": 9})
+    assert plan.finish == 9.0
+    assert plan.chain == ()
+    assert plan.held_by is not None
+    assert plan.held_by.position == "wheels"
+
+
+def test_lead_times_that_are_not_known_are_named():
+    plan = plan_of(WORK, {"front gears": 0, "wheels": None})
+    assert [wait.position for wait in plan.unknown] == ["wheels"]
+    assert plan.finish > 0
+
+
+def test_consumables_add_up():
+    work = [
+        operation("fill front", "front gears", uses={"gear oil": 2.5}),
+        operation("fill rear", "rear gears", uses={"gear oil": 2.0, "seal": 1}),
+    ]
+    plan = plan_of(work, {"front gears": 0, "rear gears": 0})
+    assert plan.consumables == {"gear oil": 4.5, "seal": 1}
+
+
+def test_nothing_to_do_is_done_at_once():
+    plan = plan_of(WORK, {})
+    assert (plan.steps, plan.hours, plan.finish, plan.chain, plan.held_by) == ((), 0, 0, (), None)
+
+
+def test_a_circle_is_an_error_of_the_plugin_and_names_it():
+    work = [
+        operation("weld", "wheels", after=("paint",), plugin="shop"),
+        operation("paint", "wheels", after=("weld",), plugin="shop"),
+    ]
+    with pytest.raises(PluginError) as caught:
+        plan_of(work, {"wheels": 0})
+    assert caught.value.plugin == "shop"
+    assert "'weld'" in str(caught.value)
+    assert "'paint'" in str(caught.value)
+
+
+@pytest.mark.parametrize("seed", range(40))
+def test_any_order_of_declaration_gives_a_sequence_that_works(seed):
+    chance = random.Random(seed)
+    count = chance.randint(2, 14)
+    work = [
+        operation(
+            f"{chance.choice(('front', 'rear', 'own'))} work {k}",
+            "wheels",
+            station=chance.choice("ab"),
+        )
+        for k in range(count)
+    ]
+    work = [
+        Operation(
+            one.name,
+            one.function,
+            one.inputs,
+            one.hours,
+            one.station,
+            tuple(other.name for other in work[:k] if chance.random() < 0.3),
+        )
+        for k, one in enumerate(work)
+    ]
+    chance.shuffle(work)
+    before = precedence(work)
+    sequence = [one.name for one in in_sequence(work, before)]
+    assert sorted(sequence) == sorted(one.name for one in work)
+    for one in work:
+        for earlier in one.after:
+            assert sequence.index(earlier) < sequence.index(one.name)
+    assert sequence == [one.name for one in in_sequence(work, before)]
+
+
+def test_bundled_operations_have_an_order_and_name_only_what_there_is():
+    operations = load(installed=False).trade.operations
+    before = precedence(operations.values())
+    for one in operations.values():
+        assert set(one.after) <= set(operations), one.name
+    # What the trade insists on, whichever plugin declares it.
+    for first, then in (
+        ("weld the front truss", "set up the front axle gears"),
+        ("fit the front brakes", "bleed the front brakes"),
+        ("fit the front hub reductions", "fit the wheels"),
+        ("set toe and caster", "drive and check for pull and vibration"),
+        ("exchange the front springs", "set toe and caster"),
+        ("exchange the front springs", "aim the headlamps"),
+        ("fit the wheels", "re-torque the wheel fasteners after 100 km"),
+    ):
+        assert first in before[then], (first, then)
+    checks = {one.name for one in operations.values() if one.check}
+    assert {"set toe and caster", "bleed the front brakes"} <= checks
+    assert "fit the wheels" not in checks

@@ -1,0 +1,490 @@
+"""Part lists, catalogs, workshop settings and vehicles: what is read, and what is refused."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from configurator.core.errors import InputError, Problem
+from configurator.files import catalog_files
+from configurator.model.knowledge import Failure
+from configurator.model.parts import Missing, Part, attributes_of
+from tests.small_trade import ABOUT, HOISTS, LIST, WAGON, small_trade, write_catalog
+
+TRADE = small_trade()
+HEADING = "part number;title;price;overall diameter [mm]"
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    return write_catalog(tmp_path / "lists")
+
+
+def read_list(folder: Path, text: str | bytes) -> tuple[Part, ...]:
+    data = text.encode() if isinstance(text, str) else text
+    (folder / "tyres.csv").write_bytes(data)
+    return catalog_files.read_catalog(folder, TRADE).parts["tyres"]
+
+
+def refused(folder: Path, text: str | bytes) -> tuple[Problem, ...]:
+    with pytest.raises(InputError) as caught:
+        read_list(folder, text)
+    return caught.value.problems
+
+
+def cell(folder: Path, column: str, text: str) -> object:
+    """Read one more column of one part; a heading of the same divider as HEADING."""
+    (part,) = read_list(folder, f"{HEADING};{column}\nA1;Tyre;10;762;{text}\n")
+    return part.values[column.partition(" [")[0]]
+
+
+def refused_cell(folder: Path, column: str, text: str) -> Problem:
+    (problem,) = refused(folder, f"{HEADING};{column}\nA1;Tyre;10;762;{text}\n")
+    assert problem.where == f"lists/tyres.csv row 2, column '{column}'"
+    return problem
+
+
+def test_catalog(folder: Path) -> None:
+    catalog = catalog_files.read_catalog(folder, TRADE)
+    first, second = catalog.parts["tyres"]
+    assert (first.key, first.title, first.price) == ("lists/A1", "Tyre one", 12950)
+    assert first.place == "tyres.csv row 2"
+    assert first.positions == ()
+    assert second.price == 123400
+    assert second.positions == ("tyres",)
+    assert first.values["overall diameter"] == 0.762
+    assert second.values["overall diameter"] == 0.8001  # 31.5 in
+    assert first.values["ratio"] is Missing.UNKNOWN
+    assert set(first.values) == {a.name for a in attributes_of(TRADE.families["tyres"])}
+    assert catalog.parts["hoists"] == ()
+    assert catalog.vehicles == ("wagon",)
+    assert catalog.info.price_date == "2026-10-01"
+    assert catalog.workshop is not None
+    assert (catalog.workshop.rate, catalog.workshop.tax) == (9200, 0.2)
+    assert catalog.workshop.consumables == {"gear oil": 1450}
+    assert catalog.workshop.practices == {"slip": 0.9}
+    assert catalog.warnings == ()
+
+
+@pytest.mark.parametrize("divider", [";", "\t", ","])
+@pytest.mark.parametrize("start", ["", "\ufeff"])
+@pytest.mark.parametrize("ending", ["\n", "\r\n"])
+def test_dialects(folder: Path, divider: str, start: str, ending: str) -> None:
+    rows = [
+        ["title", "overall diameter [in]", "note", "Part Number", "price [EUR]"],
+        ["Tyre", "30", '"a, b; c"', "007", "1234.50"],
+        ["", "", "", "", ""],
+        ["Tyre", "31.5", '"31"" and so on"', "07", "99"],
+    ]
+    text = start + ending.join(divider.join(row) for row in rows) + ending
+    first, second = read_list(folder, text)
+    assert (first.key, first.note, first.price) == ("lists/007", "a, b; c", 123450)
+    assert first.values["overall diameter"] == 0.762
+    assert second.place == "tyres.csv row 4"
+    assert second.note == '31" and so on'
+
+
+@pytest.mark.parametrize(
+    ("column", "text", "value"),
+    [
+        ("section width [cm]", "31,5", 0.315),
+        ("section width [cm]", "12.4 in", 0.31496),
+        ("section width [mm]", "1e2", 0.1),
+        ("section width [mm]", "", Missing.UNKNOWN),
+        ("mass [lb]", "10", 4.5359237),
+        ("plies", "8", 8),
+        ("plies", "8.0", 8),
+        ("ratio", "3,727", 3.727),
+        ("ratio [%]", "50", 0.5),
+        ("fill [%]", "50", 0.5),
+        ("bolt circle", "5x114.3", "5x114.3"),
+        ("bolt circle", "0512", "0512"),
+        ("marks", "M+S  3PMSF", frozenset({"M+S", "3PMSF"})),
+        ("studded", "Ja", True),
+        ("studded", "0", False),
+        ("tread", "all  terrain", "all terrain"),
+    ],
+)
+def test_values(folder: Path, column: str, text: str, value: object) -> None:
+    found = cell(folder, column, text)
+    assert found == value
+    assert type(found) is type(value)
+
+
+@pytest.mark.parametrize(
+    ("column", "text", "what", "do"),
+    [
+        ("bolt circle", "5-Apr", "a date where a code should be", "column as text"),
+        ("bolt circle", "2005-04-05", "a date where a code should be", "column as text"),
+        ("bolt circle", "04.05.2005", "a date where a code should be", "column as text"),
+        ("marks", "M 4/5/2005", "a date where a code should be", "column as text"),
+        ("marks", "1.2E+15", "shortened", "column as text"),
+        ("marks", "A,B", "comma", "divide several codes by spaces"),
+        ("section width [mm]", "5-Apr", "a date where a number should be", "column as text"),
+        ("section width [in]", "1/2", "a fraction", "write 0.5"),
+        ("section width [in]", '12 1/2"""', "a fraction", "write 12.5"),
+        ("section width [mm]", "1.234,5", "separator of thousands", "without separators"),
+        ("section width [mm]", "1 234", "separator of thousands", "without separators"),
+        ("section width [mm]", "1'234'567", "separator of thousands", "without separators"),
+        ("section width [mm]", "nan", "not a finite number", "12 mm"),
+        ("section width [mm]", "-inf", "not a finite number", "12 mm"),
+        ("section width [mm]", "1e999", "not a finite number", "12 mm"),
+        ("section width [mm]", "1_000", "not a number", "12 mm"),
+        ("section width [mm]", "٣٤", "not a number", "12 mm"),
+        ("section width [mm]", "#DIV/0!", "error of the spreadsheet", "formula"),
+        ("section width [mm]", "wide", "not a number", "12 mm"),
+        ("section width [mm]", "12 sofas", "not known", "give it in mm"),
+        ("section width [mm]", "12 kg", "does not measure the same as mm", "give it in mm"),
+        ("section width [mm]", "12 mmm", "not known", "did you mean 'mm'?"),
+        ("fill [%]", "20 deg", "does not measure the same as %", "give it in %"),
+        ("fill [%]", "120", "between 0 and 100 %", "check the number"),
+        ("plies", "8.5", "not a whole number", "without decimals"),
+        ("plies", "0", "between 1 and 20", "check the number"),
+        ("studded", "maybe", "neither yes nor no", "yes or no"),
+        ("tread", "Mudd", "not one of the words", "did you mean 'mud'?"),
+        ("tread", "a\tb", "holds a tab", "space"),
+        ("bolt circle", '"a\nb"', "holds a line break", "space"),
+        ("bolt circle", "a\x07b", "control character U+0007", "delete"),
+        ("bolt circle", "a\u202eb", "control character U+202E", "delete"),
+        ("bolt circle", "x" * 2001, "2001 characters", "2000"),
+    ],
+)
+def test_refused_values(folder: Path, column: str, text: str, what: str, do: str) -> None:
+    problem = refused_cell(folder, column, text)
+    assert what in problem.what
+    assert do in problem.do
+
+
+def test_bounds_are_kept_in_any_unit(folder: Path) -> None:
+    (part,) = read_list(folder, "part number;title;price;overall diameter [m]\nA;T;1;1.2\n")
+    assert part.values["overall diameter"] == 1.2
+    (problem,) = refused(folder, "part number;title;price;overall diameter [m]\nA;T;1;1.201\n")
+    assert "1201 mm" in problem.what
+    assert "between 500 and 1200 mm" in problem.what
+
+
+@pytest.mark.parametrize(
+    ("heading", "place", "what", "do"),
+    [
+        ("overall diameter", "overall diameter", "no unit", "overall diameter [mm]"),
+        ("overall diameter [kg]", "overall diameter [kg]", "does not measure", "give it in mm"),
+        ("overall diameter [mmm]", "overall diameter [mmm]", "not known", "did you mean 'mm'?"),
+        ("overall diameter []", "overall diameter []", "does not measure", "give it in mm"),
+    ],
+)
+def test_refused_headings(folder: Path, heading: str, place: str, what: str, do: str) -> None:
+    (problem,) = refused(folder, f"part number;title;price;{heading}\nA;T;1;762\n")
+    assert problem.where == f"lists/tyres.csv row 1, column '{place}'"
+    assert what in problem.what
+    assert do in problem.do
+
+
+def test_missing_column_names_the_one_that_may_be_meant(folder: Path) -> None:
+    problems = refused(folder, "part numer;title;price [USD];overal diameter [mm]\nA;T;1;762\n")
+    assert [(p.where, p.what) for p in problems] == [
+        ("lists/tyres.csv row 1", "the column 'part number' is missing"),
+        ("lists/tyres.csv row 1", "the column 'overall diameter' is missing"),
+        (
+            "lists/tyres.csv row 1, column 'price [USD]'",
+            "prices in 'USD', but the catalog's currency is EUR",
+        ),
+    ]
+    assert "did you mean 'part numer'?" in problems[0].do
+
+
+def test_unknown_columns_are_kept_and_warned_of(folder: Path) -> None:
+    (part,) = read_list(folder, f"{HEADING};shelf;sectoin width [mm]\nA;T;1;762;B 4;300\n")
+    assert part.extra == {"shelf": "B 4", "sectoin width [mm]": "300"}
+    assert part.values["section width"] is Missing.UNKNOWN
+    errors, warnings, counts = catalog_files.check_catalog(folder, TRADE)
+    assert errors == []
+    assert [w.where for w in warnings] == [
+        "lists/tyres.csv row 1, column 'sectoin width [mm]'",
+        "lists/tyres.csv row 1, column 'shelf'",
+    ]
+    assert "section width" in warnings[0].do
+    assert counts == {"tyres": 1, "hoists": 0}
+
+
+def test_duplicates_name_both_rows(folder: Path) -> None:
+    (problem,) = refused(folder, f"{HEADING}\nA;T;1;762\n;;;\nA;T;1;762\n")
+    assert problem.where == "lists/tyres.csv row 4, column 'part number'"
+    assert "already in lists/tyres.csv row 2" in problem.what
+    (problem,) = refused(folder, f"{HEADING};Title\nA;T;1;762;T\n")
+    assert "second column 'title'" in problem.what
+
+
+def test_a_part_number_is_given_once_in_a_catalog(folder: Path) -> None:
+    (folder / "hoists.csv").write_text(
+        "part number;title;price;pull [kN];reach [mm];mounts\nA1;Hoist;1;40;50;M1\n",
+        encoding="utf-8",
+    )
+    with pytest.raises(InputError, match=r"already in lists/hoists\.csv row 2"):
+        catalog_files.read_catalog(folder, TRADE)
+
+
+def test_all_problems_in_order(folder: Path) -> None:
+    rows = "\n".join(f"A{n};T;1;762" for n in range(2, 9))
+    problems = refused(folder, f"{HEADING}\n{rows}\nA9;;x;wide\nA10;T;-1;\n")
+    assert [p.where for p in problems] == [
+        "lists/tyres.csv row 9, column 'overall diameter [mm]'",
+        "lists/tyres.csv row 9, column 'price'",
+        "lists/tyres.csv row 9, column 'title'",
+        "lists/tyres.csv row 10, column 'overall diameter [mm]'",
+        "lists/tyres.csv row 10, column 'price'",
+    ]
+
+
+def test_problems_are_not_endless(folder: Path) -> None:
+    rows = "\n".join(f"A{n};T;1;wide" for n in range(2000))
+    problems = refused(folder, f"{HEADING}\n{rows}\n")
+    assert len(problems) == 501
+    assert problems[-1].where == "lists/tyres.csv row 502 and below"
+
+
+def test_decimal_comma_between_commas(folder: Path) -> None:
+    heading = HEADING.replace(";", ",")
+    (part,) = read_list(folder, f'{heading}\nA,T,"1,5","762,5"\n')
+    assert (part.price, part.values["overall diameter"]) == (150, 0.7625)
+    (problem,) = refused(folder, f"{heading}\nA,T,1,762,5\n")
+    assert (problem.where, problem.what) == (
+        "lists/tyres.csv row 2",
+        "5 cells under 4 headings",
+    )
+    # A comma that shifts everything must not hide behind an empty last cell.
+    (problem,) = refused(folder, f"{heading},note\nA,T,1,762,5,\n")
+    assert problem.what == "6 cells under 5 headings"
+
+
+@pytest.mark.parametrize(
+    ("divider", "first", "second", "refused_at"),
+    [
+        (";", "3.727", "10,5", 2),  # a point among decimal commas
+        (";", "10.5", "3,727", 3),  # a comma among decimal points
+        ("\t", "3,727", "4", 2),  # nothing says which it is
+        ("\t", "3,727", "10,5", None),
+        (";", "3.727", "10.5", None),
+        (";", "3,727", "10", None),
+    ],
+)
+def test_thousands_or_decimals(
+    folder: Path, divider: str, first: str, second: str, refused_at: int | None
+) -> None:
+    text = f"{HEADING};ratio\nA;T;1;762;{first}\nB;T;1;762;{second}\n".replace(";", divider)
+    if refused_at is None:
+        assert read_list(folder, text)[0].values["ratio"] == 3.727
+        return
+    (problem,) = refused(folder, text)
+    assert problem.where == f"lists/tyres.csv row {refused_at}, column 'ratio'"
+    assert "decimals or thousands" in problem.what
+
+
+def test_encoding(folder: Path) -> None:
+    (problem,) = refused(folder, f"{HEADING}\nA;T;1;762\nB;R".encode() + b"\xe4der;1;762\n")
+    assert problem.where == "lists/tyres.csv row 3"
+    assert "not encoded as UTF-8" in problem.what
+    (problem,) = refused(folder, f"{HEADING}\n".encode("utf-16"))
+    assert "UTF-16" in problem.what
+
+
+def test_letters_written_as_two_signs_are_the_same_letter(folder: Path) -> None:
+    assert cell(folder, "bolt circle", "a\u0308") == "\u00e4"
+
+
+def test_quotation_marks(folder: Path) -> None:
+    (problem,) = refused(folder, f'{HEADING}\nA;T;1;762\nB;"T;1;762\nC;T;1;762\n')
+    assert problem.where == "lists/tyres.csv row 3"
+    assert "not closed" in problem.what
+    problems = refused(folder, f'{HEADING}\nA;"T" x;1;762\nB;T;1;wide\n')
+    assert [p.where for p in problems] == [
+        "lists/tyres.csv row 2",
+        "lists/tyres.csv row 3, column 'overall diameter [mm]'",
+    ]
+
+
+def test_rows_wider_than_the_heading(folder: Path) -> None:
+    (part,) = read_list(folder, f"{HEADING};note\nA;T;1;762\n")
+    assert part.note == ""
+    (problem,) = refused(folder, f"{HEADING}\nA;T;1;762;5\n")
+    assert problem.what == "5 cells under 4 headings"
+    (problem,) = refused(folder, f"{HEADING};\nA;T;1;762;5\n")
+    assert (problem.where, problem.what) == (
+        "lists/tyres.csv row 2, column 5",
+        "'5' stands under no heading",
+    )
+
+
+def test_common_columns(folder: Path) -> None:
+    text = f"{HEADING};maker;lead time [week];position;note;mass [kg]\n"
+    (part,) = read_list(folder, f"{text}A;T;1;762;Ahorn;2;tyres | spare tyre;n;30\n")
+    assert (part.maker, part.lead_time, part.note) == ("Ahorn", 14, "n")
+    assert part.positions == ("tyres", "spare tyre")
+    assert part.values["mass"] == 30.0
+    problems = refused(folder, f"{text}A;T;1 USD;762;;0.1;tires;;-1\n")
+    assert len(problems) == 4
+    assert "did you mean 'tyres'?" in str(problems)
+
+
+@pytest.mark.parametrize("text", ["", "\n\n", "\ufeff", ";;;\n"])
+def test_empty_list(folder: Path, text: str) -> None:
+    (problem,) = refused(folder, text)
+    assert problem.what == "the file is empty"
+
+
+def test_too_many_columns(folder: Path) -> None:
+    (problem,) = refused(folder, HEADING + ";x" * 200)
+    assert "204 columns" in problem.what
+
+
+def test_list_of_no_family(folder: Path) -> None:
+    (folder / "tires.csv").write_text(LIST, encoding="utf-8")
+    _, (warning,), _ = catalog_files.check_catalog(folder, TRADE)
+    assert (warning.where, warning.do) == ("lists/tires.csv", "did you mean 'tyres'?")
+
+
+def test_about_the_catalog(folder: Path) -> None:
+    about = folder / "catalog.toml"
+    about.write_text('titel = "x"\ncurrency = "euro"\nprice_date = "1.10.2026"', encoding="utf-8")
+    with pytest.raises(InputError) as caught:
+        catalog_files.read_catalog(folder, TRADE)
+    assert [p.where for p in caught.value.problems] == [
+        "lists/catalog.toml",
+        "lists/catalog.toml",
+        "lists/catalog.toml, 'currency'",
+        "lists/catalog.toml, 'price_date'",
+        "lists/catalog.toml, 'titel'",
+    ]
+    about.write_text(ABOUT + "\nlicence = ", encoding="utf-8")
+    with pytest.raises(InputError) as caught:
+        catalog_files.read_catalog(folder, TRADE)
+    (problem,) = caught.value.problems
+    assert problem.where == "lists/catalog.toml line 7" or "end of the file" in problem.where
+    about.unlink()
+    with pytest.raises(InputError, match="the file is missing"):
+        catalog_files.read_catalog(folder, TRADE)
+
+
+def test_workshop(folder: Path) -> None:
+    (folder / "workshop.toml").write_text(
+        'tax = 20\n[consumables]\n"gear oil" = 14.5\n"gaer oil" = "1 USD"\n[practices]\nslip = 2\n'
+        "slipp = 0.5",
+        encoding="utf-8",
+    )
+    errors, warnings, _ = catalog_files.check_catalog(folder, TRADE)
+    where = "lists/workshop.toml"
+    assert [(p.where, p.what) for p in errors] == [
+        (where, "'rate' is missing"),
+        (f"{where}, 'tax'", "20 has no unit"),
+        (f"{where}, [consumables], 'gaer oil'", "1.00 USD is not in the catalog's currency"),
+        (f"{where}, [consumables], 'gear oil'", "'14.5' has no currency"),
+        (f"{where}, [practices], 'slip'", "'2' is out of bounds: a sound value is between 0 and 1"),
+        (f"{where}, [practices], 'slipp'", "practice 'slipp' is not known"),
+    ]
+    assert warnings[0].do == "did you mean 'gear oil'?"
+
+
+def test_vehicle(folder: Path) -> None:
+    wagon = catalog_files.read_vehicle(folder, "wagon", TRADE)
+    assert (wagon.key, wagon.title, wagon.note) == ("lists/wagon", "Wagon", "two lines")
+    assert wagon.values == {
+        "wheelbase": 2.8448,
+        "kerb mass": 2000.0,
+        "front suspension": "solid axle",
+        "doors": 4,
+        "plugs": frozenset({"A", "B"}),
+    }
+    assert wagon.fitted["hoist"] is None
+    tyres = wagon.fitted["tyres"]
+    assert tyres is not None
+    assert (tyres.key, tyres.title, tyres.price) == ("fitted", "worn tyres", 0)
+    assert tyres.values["overall diameter"] == 0.7493
+    assert tyres.values["plies"] is Missing.UNKNOWN
+
+
+def test_refused_vehicle(folder: Path) -> None:
+    (folder / "vehicles" / "wagon.toml").write_text(
+        """
+        colour = "red"
+        [figures]
+        wheelbase = 2850
+        wheelbases = "2850 mm"
+        doors = "two"
+        "front suspension" = "Solid axle"
+        [fitted.tyres]
+        "overall diameter" = "762 kg"
+        [fitted.hoists]
+        title = "x"
+        """,
+        encoding="utf-8",
+    )
+    with pytest.raises(InputError) as caught:
+        catalog_files.read_vehicle(folder, "wagon", TRADE)
+    file = "lists/vehicles/wagon.toml"
+    assert [(p.where, p.what) for p in caught.value.problems] == [
+        (file, "'title' is missing"),
+        (f"{file}, 'colour'", "key 'colour' is not known"),
+        (f"{file}, [figures], 'doors'", "'two' is not a number"),
+        (
+            f"{file}, [figures], 'front suspension'",
+            "'Solid axle' is not one of the words for 'front suspension'",
+        ),
+        (f"{file}, [figures], 'wheelbase'", "2850 has no unit"),
+        (f"{file}, [figures], 'wheelbases'", "measure 'wheelbases' is not known"),
+        (f"{file}, [fitted.tyres]", "'title' is missing"),
+        (
+            f"{file}, [fitted.tyres], 'overall diameter'",
+            "unit 'kg' does not measure the same as mm",
+        ),
+        (f"{file}, [fitted]", "nothing is fitted as 'spare tyre', which cannot stay empty"),
+        (f"{file}, [fitted], 'hoists'", "position 'hoists' is not known"),
+    ]
+    assert "'2850 mm'" in next(p.do for p in caught.value.problems if "2850" in p.what)
+    # A bad vehicle keeps the catalog from being used, and the check says so too.
+    with pytest.raises(InputError):
+        catalog_files.read_catalog(folder, TRADE)
+    errors, _, counts = catalog_files.check_catalog(folder, TRADE)
+    assert len(errors) == len(caught.value.problems)
+    assert counts["tyres"] == 2
+
+
+def test_unknown_names_are_borne_where_a_plugin_is_missing(folder: Path) -> None:
+    path = folder / "vehicles" / "wagon.toml"
+    path.write_text(WAGON + '[fitted.snorkel]\ntitle = "high"\n', encoding="utf-8")
+    with pytest.raises(InputError, match="snorkel"):
+        catalog_files.read_vehicle(folder, "wagon", TRADE)
+    trade = small_trade(Failure("shop:snorkels", "broken"))
+    assert "snorkel" not in catalog_files.read_vehicle(folder, "wagon", trade).fitted
+    _, (warning,), _ = catalog_files.check_catalog(folder, trade)
+    assert "snorkel" in warning.where
+
+
+@pytest.mark.parametrize("key", ["wagn", "../wagon", "", "wagon.toml"])
+def test_unknown_vehicle(folder: Path, key: str) -> None:
+    with pytest.raises(InputError) as caught:
+        catalog_files.read_vehicle(folder, key, TRADE)
+    (problem,) = caught.value.problems
+    assert problem.where == "lists/vehicles"
+    assert "wagon" in problem.do
+
+
+def test_catalog_folder(tmp_path: Path, folder: Path) -> None:
+    assert catalog_files.catalog_folder("lists", [tmp_path]) == folder
+    for name in ("list", "../lists", "", "."):
+        with pytest.raises(InputError) as caught:
+            catalog_files.catalog_folder(name, [tmp_path])
+        assert "there is no catalog" in caught.value.problems[0].what
+    with pytest.raises(InputError, match="did you mean 'lists'"):
+        catalog_files.catalog_folder("List", [tmp_path])
+
+
+def test_empty_part() -> None:
+    empty = catalog_files.empty_part(HOISTS)
+    assert empty.key == "none"
+    assert {name: empty.values[name] for name in ("pull", "reach", "mounts", "mass")} == {
+        "pull": Missing.NOT_FITTED,
+        "reach": 0.05,
+        "mounts": frozenset({"M1", "M2"}),
+        "mass": 0.0,
+    }
+    assert set(empty.values) == {a.name for a in attributes_of(HOISTS)}

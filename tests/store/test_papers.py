@@ -1,0 +1,75 @@
+"""Papers of a quotation: kept as laid out, taken again as they were."""
+
+from __future__ import annotations
+
+import datetime
+import io
+import json
+
+import openpyxl
+import pytest
+
+from configurator.core import paths
+from configurator.core.errors import FitwrightError
+from configurator.documents import formats
+from configurator.documents.number_style import locale_of
+from configurator.files import job_files
+from configurator.loading import plugin_files
+from configurator.questions import answers
+from configurator.store.saved_documents import PAPERS, Writer, lay_out, paper, read, written
+from configurator.store.saved_quotations import KeptQuotation
+
+DAY = datetime.date(2026, 11, 2)
+
+
+@pytest.fixture(scope="module")
+def quoted():
+    trade = plugin_files.load(installed=False).trade
+    job = paths.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
+    prepared = answers.ready(job_files.read_case(job, trade, ()), trade)
+    return prepared.evaluation, answers.find(prepared).packages[0]
+
+
+@pytest.fixture(scope="module")
+def laid_out(quoted):
+    how = Writer(locale_of("de_AT"), DAY, datetime.date(2026, 12, 24))
+    return lay_out(*quoted, how)
+
+
+def kept(found, **more):
+    return KeptQuotation(
+        "2026-0007", 1, 1, "t", "2026-11-02T08:00:00+00:00", "anna", 1, "EUR", None, {},
+        papers=found, **more,
+    )  # fmt: skip
+
+
+def test_every_paper_comes_back_from_json_as_it_was_laid_out(laid_out, tmp_path):
+    again = json.loads(json.dumps(laid_out, allow_nan=False))
+    assert set(again) == set(PAPERS)
+    for name, found in again.items():
+        assert "not made" not in found, name
+        assert written(read(found)) == found
+        sheet = paper(kept(again), name)
+        assert sheet.lines[0] == "Quotation 2026-0007"
+        assert formats.pdf(sheet).startswith(b"%PDF")
+        formats.xlsx(sheet, tmp_path / f"{name}.xlsx")
+    book = openpyxl.load_workbook(io.BytesIO((tmp_path / "quotation.xlsx").read_bytes()))
+    numbers = [c.value for row in book["Prices"].iter_rows() for c in row]
+    assert any(isinstance(one, int | float) for one in numbers)
+
+
+def test_the_quotation_says_for_whom_until_when_and_what_came_later(laid_out):
+    text = formats.markdown(paper(kept(laid_out, customer="<b>Order</b> | 7"), "quotation"))
+    assert r"customer's reference: \<b\>Order\</b\> \| 7" in text
+    assert "24. Dezember 2026" in text
+    assert "What the parts force was not worked out for this sheet." in text
+    later = formats.markdown(paper(kept(laid_out, reasons=("hubs; needed.",)), "quotation"))
+    assert "- hubs; needed." in later
+    assert "was not worked out" not in later
+
+
+def test_a_paper_that_is_not_there_says_why():
+    with pytest.raises(FitwrightError, match="papers were not kept with it; price it anew"):
+        paper(kept(None), "quotation")
+    with pytest.raises(FitwrightError, match="could not be made: a circle"):
+        paper(kept({"build": {"not made": "a circle"}}), "build")

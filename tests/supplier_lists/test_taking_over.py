@@ -1,0 +1,284 @@
+"""Rows become a part list, differences are told, and what the shop wrote itself stays."""
+
+from __future__ import annotations
+
+import dataclasses
+import datetime
+from pathlib import Path
+
+import pytest
+
+from configurator.core.errors import InputError
+from configurator.files import catalog_files, part_lists
+from configurator.supplier_lists import taking_over
+from configurator.supplier_lists.mapping import Mapping, Source
+from tests.small_trade import TYRES, small_trade, write_catalog
+from tests.supplier_lists.lists import PRICES, csv_list, opened, proposed, rows_of, take_over
+
+DAY = datetime.date(2026, 11, 25)
+TRADE = small_trade()
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    return write_catalog(tmp_path / "lists")
+
+
+def compare(tmp_path: Path, folder: Path, text: str = PRICES, **changes: object):
+    prices = opened(tmp_path, text)
+    mapping = dataclasses.replace(proposed(prices), **changes)  # type: ignore[arg-type]
+    how = {"without_bad_rows": changes.pop("without_bad_rows", False)}
+    return taking_over.compared(prices, mapping, "tyres.toml", TYRES, folder, "EUR", **how)
+
+
+def parts(folder: Path) -> dict:
+    found = catalog_files.read_catalog(folder, TRADE).parts["tyres"]
+    return {part.key.partition("/")[2]: part for part in found}
+
+
+def test_differences(tmp_path: Path, folder: Path) -> None:
+    # The list has A1 for 129.50 with 762 mm, A2 for 1234 with 31.5 in: 30 in are 762 mm.
+    with compare(tmp_path, folder) as made:
+        assert made.errors == []
+        found = made.found
+        assert dict(found.counts) == {
+            "new": 1, "withdrawn": 0, "priced": 1, "changed": 2, "same": 0,
+        }  # fmt: skip
+        assert found.new == [("A7", "Tyre seven", 9900)]
+        assert found.priced == [("A1", "Tyre one", 12950, 13950)]
+        assert found.changed[0] == ("A1", "Tyre one", [("plies", "", "8")])
+        assert dict(found.columns) == {"plies": 2}
+    assert "139" not in (folder / "tyres.csv").read_text()  # looked at, not written
+
+
+def test_written_and_read_by_the_catalog(tmp_path: Path, folder: Path) -> None:
+    path = csv_list(tmp_path)
+    take_over(path, folder, proposed(opened(tmp_path)), DAY)
+    found = parts(folder)
+    assert [*found] == ["A1", "A2", "A7"]
+    assert found["A1"].price == 13950
+    assert found["A2"].values["overall diameter"] == 0.8001
+    # What the supplier says nothing about stays as the shop wrote it.
+    assert found["A2"].positions == ("tyres",)
+    # The same list again changes nothing.
+    with compare(tmp_path, folder) as made:
+        assert dict(made.found.counts) == {
+            "new": 0, "withdrawn": 0, "priced": 0, "changed": 0, "same": 3,
+        }  # fmt: skip
+
+
+def test_what_the_shop_added_stays(tmp_path: Path, folder: Path) -> None:
+    (folder / "tyres.csv").write_text(
+        "shelf;part number;title;price;overall diameter [mm];section width [cm];lead time [week]\n"
+        "B 4;A1;Tyre one;129,50;762;31,5;2\n;A9;Tyre nine;50;29 in;;\n",
+        encoding="utf-8",
+    )
+    (tmp_path / "x").mkdir()
+    mapping = dataclasses.replace(proposed(opened(tmp_path)), withdrawn="keep")
+    take_over(csv_list(tmp_path), folder, mapping, DAY)
+    found = parts(folder)
+    assert [*found] == ["A1", "A2", "A7", "A9"]
+    assert found["A1"].extra == {"shelf": "B 4"}
+    assert found["A1"].values["section width"] == 0.315
+    assert found["A1"].lead_time == 14
+    # Kept although the supplier no longer has it, in the unit that the column has now.
+    assert found["A9"].values["overall diameter"] == 0.7366
+    assert found["A9"].price == 5000
+
+
+def test_a_withdrawn_part_goes(tmp_path: Path, folder: Path) -> None:
+    text = PRICES.replace("A1;", "A8;")
+    with compare(tmp_path, folder, text) as made:
+        assert made.found.withdrawn == [("A1", "Tyre one", 12950)]
+        taking_over.write_list(made, DAY)
+    assert "A1" not in parts(folder)
+    assert "A1" in (folder / "earlier" / "tyres-2026-11-25.csv").read_text(encoding="utf-8")
+
+
+def test_every_problem_has_its_place(tmp_path: Path, folder: Path) -> None:
+    text = PRICES + (
+        "A8;;1,50;30;8\n;Tyre nine;1,50;30;8\nA1;Tyre ten;x;3 kg;8,5\n5-Apr;Tyre;1,50;99;8\n"
+        "A11;Tyre;1,50 $;;8\n;A note in one cell;;;\n"
+    )
+    with compare(tmp_path, folder, text) as made:
+        told = [f"{one.where}: {one.what}" for one in made.errors]
+        assert told == [
+            "prices.csv row 5 column 2 ('Description'): the cell is empty, and every part needs "
+            "its title",
+            "prices.csv row 6 column 1 ('Art. no.'): the cell is empty, and every part needs its "
+            "part number",
+            "prices.csv row 7 column 3 ('Retail price'): 'x' is not a price",
+            "prices.csv row 7 column 4 ('Overall diameter (in)'): unit 'kg' does not measure the "
+            "same as mm",
+            "prices.csv row 7 column 5 ('Plies'): '8.5' is not a whole number",
+            "prices.csv row 7: part number 'A1' is already in row 2",
+            "prices.csv row 8 column 1 ('Art. no.'): '5-Apr' is a date where a code should be",
+            told[7],
+            "prices.csv row 9 column 3 ('Retail price'): '1,50 $' is not in EUR",
+            "prices.csv row 9 column 4 ('Overall diameter (in)'): the cell is empty, and every "
+            "part needs its overall diameter",
+        ]
+        assert "row 8 column 4" in told[7]
+        assert "out of bounds" in told[7]
+        assert (made.tally.rows, made.tally.bad, made.tally.remarks) == (8, 5, 1)
+        assert made.tally.remark_examples == ["prices.csv row 10: 'A note in one cell'"]
+        with pytest.raises(InputError, match="there are errors"):
+            taking_over.write_list(made, DAY)
+    assert not (folder / "earlier").exists()
+
+
+def test_bad_rows_are_left_out_only_when_asked(tmp_path: Path, folder: Path) -> None:
+    prices = opened(tmp_path, PRICES + "A8;Tyre;x;30;8\n")
+    mapping = proposed(prices)
+    with taking_over.compared(
+        prices, mapping, "tyres.toml", TYRES, folder, "EUR", without_bad_rows=True
+    ) as made:
+        assert made.errors == []
+        assert [one.where for one in made.left_out] == [
+            "prices.csv row 5 column 3 ('Retail price')"
+        ]
+        taking_over.write_list(made, DAY)
+    assert [*parts(folder)] == ["A1", "A2", "A7"]
+
+
+def test_a_new_part_needs_what_every_part_needs(tmp_path: Path, folder: Path) -> None:
+    text = "Art. no.;Description;Retail price EUR\nA1;Tyre one;10,50\nA7;Tyre seven;20,50\n"
+    with compare(tmp_path, folder, text) as made:
+        (problem,) = made.errors
+        assert problem.where == "prices.csv row 3"
+        assert "a new part without 'overall diameter'" in problem.what
+    # The part that is in the list already keeps its own.
+    text = text.replace("A7;Tyre seven;20,50\n", "")
+    with compare(tmp_path, folder, text, withdrawn="keep") as made:
+        assert made.errors == []
+        taking_over.write_list(made, DAY)
+    assert parts(folder)["A1"].values["overall diameter"] == 0.762
+    assert parts(folder)["A1"].price == 1050
+
+
+def test_words_factors_and_constants(tmp_path: Path, folder: Path) -> None:
+    text = PRICES.replace("Plies", "Profile").replace(";8\n", ";MT\n").replace(";10\n", ";AT\n")
+    prices = opened(tmp_path, text)
+    mapping = proposed(prices)
+    columns = {
+        **mapping.columns,
+        "tread": Source("Profile", words={"MT": "mud", "AT": "all terrain"}),
+        "price": dataclasses.replace(mapping.columns["price"], multiply="1.2"),
+    }
+    mapping = dataclasses.replace(mapping, columns=columns, same={"maker": "Gritstane"}, ignore=())
+    rows, report, _ = rows_of(prices, mapping)
+    assert report.errors == []
+    assert [row.price for row in rows] == [16740, 148080, 11880]
+    assert [row.values["tread"] for row in rows] == ["mud", "mud", "all terrain"]
+    assert {row.values["maker"] for row in rows} == {"Gritstane"}
+
+
+def test_only_some_rows(tmp_path: Path) -> None:
+    text = PRICES.replace("Plies", "Group").replace(";8\n", ";Tyres\n").replace(";10\n", ";Caps\n")
+    prices = opened(tmp_path, text)
+    mapping = dataclasses.replace(proposed(prices), only={"Group": ("Tyres",)})
+    rows, report, tally = rows_of(prices, mapping)
+    assert ([row.number for row in rows], tally.others, report.errors) == (["A1", "A2"], 1, [])
+
+
+def test_next_months_list_has_other_columns(tmp_path: Path) -> None:
+    mapping = proposed(opened(tmp_path))
+    prices = opened(tmp_path, PRICES.replace("Description", "Descriptions").replace("Plies", "PR"))
+    rows, report, tally = rows_of(prices, mapping)
+    assert rows == []
+    assert not tally.complete
+    assert [one.where for one in report.errors] == ["tyres.toml, 'title'", "tyres.toml, 'plies'"]
+    assert report.errors[0].do == "did you mean 'Descriptions'?"
+    assert [one.what for one in report.warnings] == [
+        "the column 'Descriptions' is new and not taken",
+        "the column 'PR' is new and not taken",
+    ]
+
+
+def test_next_months_headings_stand_lower(tmp_path: Path) -> None:
+    mapping = proposed(opened(tmp_path))
+    rows, report, _ = rows_of(opened(tmp_path, f"News of the month;;;;\n{PRICES}"), mapping)
+    (problem,) = report.errors
+    assert (rows, problem.where) == ([], "prices.csv row 1")
+    assert "they seem to stand in row 2 now" in problem.what
+    assert problem.do == "write headings = [2] into tyres.toml"
+
+
+def test_text_stays_text(tmp_path: Path, folder: Path) -> None:
+    text = (
+        PRICES.replace("Tyre one", "=1+1")
+        .replace("Tyre two", "../<b>&x</b>")
+        .replace("Tyre seven", '"a ""quoted"", one"')
+    )
+    with compare(tmp_path, folder, text) as made:
+        assert "'=1+1'" in str(made.tally.formula_like)
+        taking_over.write_list(made, DAY)
+    assert [part.title for part in parts(folder).values()] == [
+        "=1+1",
+        "../<b>&x</b>",
+        'a "quoted", one',
+    ]
+
+
+def test_a_list_that_is_wrong_itself(tmp_path: Path, folder: Path) -> None:
+    (folder / "tyres.csv").write_text("part number;title;price\nA1;T;x\n", encoding="utf-8")
+    with compare(tmp_path, folder) as made:
+        assert "lists/tyres.csv row 1" in {one.where for one in made.errors}
+
+
+def test_a_number_that_another_list_of_the_catalog_has(tmp_path: Path, folder: Path) -> None:
+    (folder / "hoists.csv").write_text(
+        "title;part number;price;pull [kN];reach [mm];mounts\nHoist;A7;1;40;50;M1\n",
+        encoding="utf-8",
+    )
+    (folder / "odd.csv").write_bytes(b"\xff\xfe\x00")
+    (folder / "odder.csv").write_text("a;b\nA1;x\n", encoding="utf-8")
+    with compare(tmp_path, folder) as made:
+        (problem,) = made.errors
+        assert problem.where == "prices.csv row 4"
+        assert problem.what == "part number 'A7' is already in hoists.csv row 2"
+
+
+def test_a_list_that_is_too_long(tmp_path: Path, folder: Path, monkeypatch) -> None:
+    monkeypatch.setattr(taking_over, "MOST_ROWS", 2)
+    with compare(tmp_path, folder) as made:
+        (problem,) = made.errors
+        assert "makes a list of 3 parts" in problem.what
+    assert part_lists.MOST_ROWS > 2
+
+
+def test_no_room_to_compare(tmp_path: Path, folder: Path, monkeypatch) -> None:
+    import sqlite3
+
+    def full(_: str) -> None:
+        msg = "database or disk is full"
+        raise sqlite3.OperationalError(msg)
+
+    monkeypatch.setattr(taking_over, "open_store", full)
+    with pytest.raises(InputError, match="no room to compare the lists"), compare(tmp_path, folder):
+        pass
+
+
+def test_nothing_can_be_taken(tmp_path: Path, folder: Path) -> None:
+    with compare(tmp_path, folder, only={"Plies": ("99",)}) as made:
+        assert "no row of it can be taken" in str(made.errors[0])
+
+
+def test_memory_does_not_grow_with_the_list(tmp_path: Path, folder: Path) -> None:
+    import tracemalloc
+
+    def peak(count: int) -> int:
+        rows = "".join(f"N{n};Tyre {n};{n % 900 + 1},50;30;8\n" for n in range(count))
+        prices = opened(tmp_path, PRICES + rows)
+        mapping: Mapping = proposed(prices)
+        tracemalloc.start()
+        with taking_over.compared(prices, mapping, "m", TYRES, folder, "EUR") as made:
+            assert made.errors == []
+            assert made.found.counts["new"] == count + 1
+        found = tracemalloc.get_traced_memory()[1]
+        tracemalloc.stop()
+        return found
+
+    small, large = peak(1_000), peak(9_000)
+    # Only the part numbers and their rows are remembered, for telling which is given twice.
+    assert (large - small) / 8_000 < 300  # bytes per part
