@@ -62,7 +62,7 @@ ONLY_IN = {
 
 # Modules with names of their own, so that a name says which one is meant. A command is called like
 # its module, and some commands are called like what they are about.
-SHARED_NAMES = {"parts", "plugin"}
+SHARED_NAMES = {"options", "parts", "plugin"}
 
 
 def module_name(file: Path, package: Path) -> str:
@@ -204,7 +204,7 @@ def test_every_package_says_its_promise_who_imports_it_and_where_to_begin() -> N
         said = ast.get_docstring(ast.parse(file.read_text(encoding="utf-8"))) or ""
         promise, *rest = said.split("\n\n")
         assert promise.endswith("."), file
-        assert "import" in said, f"{file}: who may import it, and what it imports"
+        assert "import" in said.lower(), f"{file}: who may import it, and what it imports"
         assert any(part.startswith("Begin with ") for part in rest), f"{file}: where to begin"
 
 

@@ -1,4 +1,10 @@
-"""What was promised against what was measured: compare, explain, carry over to the next job."""
+"""What was promised against what was measured: compare, explain, carry over to the next job.
+
+Imports everything up to `configurator.wording`; documents, what is saved, commands and pages import
+it.
+
+Begin with `assumptions` and `diagnosis`.
+"""
 
 from configurator.as_built.assumptions import ASSUMPTIONS, MEASURABLE, Assumption, Measurable
 from configurator.as_built.diagnosis import (

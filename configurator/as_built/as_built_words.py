@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from configurator.as_built.ambiguity import Alike
-    from configurator.as_built.carry_over import Carried
+    from configurator.as_built.carry_over import CarriedChange
     from configurator.as_built.diagnosis import Compared, Explained, Findings
     from configurator.as_built.joint_causes import Together
     from configurator.model.vehicles import Vehicle
@@ -190,13 +190,13 @@ CARRIED = ("measure or position", "before the work", "after the work", "from")
 
 
 def carried_rows(
-    found: Sequence[Carried],
+    found: Sequence[CarriedChange],
     system: System | None = None,
     say: Callable[[Any, str, System | None], str] = words,
 ) -> list[tuple[str, ...]]:
     """Return a row under `CARRIED` per thing that changes in a vehicle's record."""
 
-    def said(one: Carried, value: Any) -> str:
+    def said(one: CarriedChange, value: Any) -> str:
         if value is None:
             return "nothing" if one.origin == "fitted" else "not given"
         return say(value, one.unit, system)

@@ -25,7 +25,7 @@ Origin = Literal["measured", "corrected", "worked out", "fitted"]
 
 
 @dataclass(frozen=True, slots=True)
-class Carried:
+class CarriedChange:
     """One thing that is different in the vehicle's record after the work.
 
     Parameters
@@ -53,7 +53,7 @@ def carried(
     trade: Trade,
     compared: Iterable[Compared] = (),
     uncorrected: Vehicle | None = None,
-) -> tuple[Carried, ...]:
+) -> tuple[CarriedChange, ...]:
     """List what is different in the record of a vehicle as built, beside its title and note.
 
     Parameters
@@ -76,7 +76,7 @@ def carried(
         return "worked out" if _same(one, other) else "corrected"
 
     found = [
-        Carried(
+        CarriedChange(
             name,
             before.values.get(name),
             value,
@@ -90,7 +90,7 @@ def carried(
         was = before.fitted.get(position)
         if _told(was) != _told(part):
             titles = [one.title if one is not None else None for one in (was, part)]
-            found.append(Carried(position, titles[0], titles[1], "", "fitted"))
+            found.append(CarriedChange(position, titles[0], titles[1], "", "fitted"))
         rolls = [
             it.values.get(CIRCUMFERENCE) if it is not None else None
             for it in (plain.fitted.get(position), part)
@@ -108,7 +108,7 @@ def _told(part: Part | None) -> object:
 
 def _circumference(
     position: str, was: Part | None, part: Part | None, trade: Trade, origin: Origin
-) -> Iterator[Carried]:
+) -> Iterator[CarriedChange]:
     if part is None or part.family != "tyres":
         return
     unit = next(
@@ -118,7 +118,7 @@ def _circumference(
     old, new = (one.values.get(CIRCUMFERENCE) if one else None for one in (was, part))
     if isinstance(new, int | float) and not _same(old, new):
         number = old if isinstance(old, int | float) else None
-        yield Carried(f"{position}: {CIRCUMFERENCE}", number, new, unit, origin)
+        yield CarriedChange(f"{position}: {CIRCUMFERENCE}", number, new, unit, origin)
 
 
 def _same(one: object, other: object) -> bool:

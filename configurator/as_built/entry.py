@@ -68,7 +68,7 @@ class Entry:
 
 
 @dataclass(frozen=True, slots=True)
-class Checked:
+class CheckedEntry:
     """An entry that was checked.
 
     Parameters
@@ -104,7 +104,7 @@ def check(
     *,
     today: datetime.date,
     system: System | None = None,
-) -> Checked:
+) -> CheckedEntry:
     """Check an entry: everything that is wrong at once, each with its field and what to do.
 
     Parameters
@@ -148,7 +148,7 @@ def check(
         do = "enter at least one figure"
         problems["figures"] = Problem("figures", "nothing was measured", do)
     problems |= _about_it(entry, today)
-    return Checked(values, problems)
+    return CheckedEntry(values, problems)
 
 
 def entry_of(values: Mapping[str, float], evaluation: Evaluation) -> dict[str, float]:

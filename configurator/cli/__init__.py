@@ -1,7 +1,9 @@
 """The command line: words and tables only; no rule, no formula and no search in here.
 
 A command is a module of `configurator.cli.commands` that registers itself with the program in
-`configurator.cli.program`; there is no list of commands to keep.
+`configurator.cli.program`; there is no list of commands to keep. Nothing imports this package.
+
+Begin with `program`.
 """
 
 from __future__ import annotations

@@ -25,7 +25,7 @@ def chosen_package(
     from configurator.cli.progress_line import progress
     from configurator.cli.refusing import bad
     from configurator.cli.showing import show_answer
-    from configurator.cli.terminal import Writer, write_json
+    from configurator.cli.terminal import Terminal, write_json
     from configurator.questions import answers
     from configurator.wording.plain_data import answer_record
 
@@ -36,7 +36,7 @@ def chosen_package(
         if as_json:
             write_json(answer_record(evaluation, answer, settings.units))
         else:
-            show_answer(Writer(), evaluation, answer, settings.units)
+            show_answer(Terminal(), evaluation, answer, settings.units)
         raise typer.Exit(3)
     if len(answer.packages) < number:
         count = len(answer.packages)

@@ -13,16 +13,16 @@ from configurator.supplier_lists.rows import required_columns
 from configurator.wording.quantities import counted
 
 if TYPE_CHECKING:
-    from configurator.cli.terminal import Writer
+    from configurator.cli.terminal import Terminal
     from configurator.model.parts import Family
     from configurator.supplier_lists.mapping import Mapping
     from configurator.supplier_lists.price_lists import PriceList
-    from configurator.supplier_lists.taking_over import Comparison
+    from configurator.supplier_lists.taking_over import ListComparison
 
 MOST_LINES = 12  # of each kind of difference, unless all are asked for
 
 
-def say_file(writer: Writer, prices: PriceList) -> None:
+def say_file(writer: Terminal, prices: PriceList) -> None:
     """Say what was found out about the file."""
     sheet = f", sheet {shown(prices.sheet)}" if prices.sheet else ""
     writer.heading(f"{prices.file}{sheet}")
@@ -30,7 +30,7 @@ def say_file(writer: Writer, prices: PriceList) -> None:
 
 
 def say_mapping(
-    writer: Writer, prices: PriceList, mapping: Mapping, title: str, *, reasons: bool
+    writer: Terminal, prices: PriceList, mapping: Mapping, title: str, *, reasons: bool
 ) -> None:
     """Say which column is taken for which; with the reasons where somebody has to judge them."""
     found = headings_at(prices, mapping.headings)
@@ -65,7 +65,7 @@ def lacking(mapping: Mapping, family: Family) -> list[str]:
     return [name for name in required_columns(family) if name not in filled]
 
 
-def say_lacking(writer: Writer, mapping: Mapping, family: Family, file: str) -> None:
+def say_lacking(writer: Terminal, mapping: Mapping, family: Family, file: str) -> None:
     """Say what the supplier's list lacks."""
     names = lacking(mapping, family)
     if names:
@@ -75,7 +75,7 @@ def say_lacking(writer: Writer, mapping: Mapping, family: Family, file: str) -> 
         )
 
 
-def say_doubts(writer: Writer, mapping: Mapping, file: str) -> None:
+def say_doubts(writer: Terminal, mapping: Mapping, file: str) -> None:
     """Say what has to be confirmed before anything can be written."""
     doubts = doubtful(mapping)
     if not doubts:
@@ -90,7 +90,7 @@ def say_doubts(writer: Writer, mapping: Mapping, file: str) -> None:
     )
 
 
-def say_rows(writer: Writer, made: Comparison) -> None:
+def say_rows(writer: Terminal, made: ListComparison) -> None:
     """Say what became of the supplier's rows."""
     tally = made.tally
     writer.heading(f"Rows: {counted(tally.rows, 'part')} read")
@@ -118,7 +118,7 @@ def say_rows(writer: Writer, made: Comparison) -> None:
     writer.items(lines)
 
 
-def say_differences(writer: Writer, made: Comparison, *, every: bool = False) -> None:
+def say_differences(writer: Terminal, made: ListComparison, *, every: bool = False) -> None:
     """Say what is new, withdrawn, priced differently, otherwise changed."""
     found, counts = made.found, made.found.counts
     keep = made.mapping.withdrawn == "keep"

@@ -11,13 +11,13 @@ import typer
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from configurator.cli.terminal import Writer
+    from configurator.cli.terminal import Terminal
     from configurator.evaluation.packages import Package
     from configurator.loading.plugin_files import Loaded
     from configurator.search.optimum.preparing import Prepared
-    from configurator.store.comparison import Comparison
+    from configurator.store.access import KeptQuotation
+    from configurator.store.comparison import QuotationComparison
     from configurator.store.repricing import Anew
-    from configurator.store.store import KeptQuotation
     from configurator.wording.quantities import System
 
 Database = Annotated[
@@ -53,7 +53,7 @@ def snapshot_of(
     from configurator.cli.progress_line import progress
     from configurator.consequences import upgrades
     from configurator.documents.number_style import locale_of
-    from configurator.store.saved_documents import Writer, lay_out
+    from configurator.store.saved_documents import DocumentStyle, lay_out
     from configurator.store.snapshot import snapshot
 
     found = None
@@ -62,7 +62,7 @@ def snapshot_of(
         with progress("finding what each choice forces"):
             found = upgrades.forces_each(prepared, changed)
     day = datetime.date.today()
-    how = Writer(locale_of(locale), day, valid, system)
+    how = DocumentStyle(locale_of(locale), day, valid, system)
     written = snapshot(
         prepared.evaluation,
         package,
@@ -82,7 +82,7 @@ def day_of(moment: str) -> str:
     return datetime.datetime.fromisoformat(moment).astimezone().date().isoformat()
 
 
-def show_kept(writer: Writer, kept: KeptQuotation, system: System | None) -> None:
+def show_kept(writer: Terminal, kept: KeptQuotation, system: System | None) -> None:
     """Show a quotation as it was given."""
     from configurator.store.change_words import value_words
 
@@ -140,7 +140,7 @@ def show_kept(writer: Writer, kept: KeptQuotation, system: System | None) -> Non
     writer.heading(found["notice"])
 
 
-def _show_forced(writer: Writer, forced: Mapping[str, Any] | None) -> None:
+def _show_forced(writer: Terminal, forced: Mapping[str, Any] | None) -> None:
     writer.heading("What the choices forced")
     if forced is None:
         writer.line("Not worked out when this was kept.")
@@ -158,7 +158,7 @@ def _show_forced(writer: Writer, forced: Mapping[str, Any] | None) -> None:
 
 
 def show_changes(
-    writer: Writer, comparison: Comparison, currency: str, system: System | None
+    writer: Terminal, comparison: QuotationComparison, currency: str, system: System | None
 ) -> None:
     """Show what has changed since a quotation was given."""
     from configurator.store.change_words import change_words
@@ -181,7 +181,11 @@ def show_changes(
 
 
 def show_anew(
-    writer: Writer, old: KeptQuotation, new: KeptQuotation, anew: Anew, comparison: Comparison
+    writer: Terminal,
+    old: KeptQuotation,
+    new: KeptQuotation,
+    anew: Anew,
+    comparison: QuotationComparison,
 ) -> None:
     """Show two quotations of one job side by side."""
     from configurator.wording.quantities import money_words

@@ -27,7 +27,7 @@ from configurator.wording.sentences import (
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from configurator.cli.terminal import Writer
+    from configurator.cli.terminal import Terminal
     from configurator.evaluation.evaluator import Evaluation
     from configurator.evaluation.packages import Package
     from configurator.model.jobs import Goal, Job
@@ -39,7 +39,7 @@ if TYPE_CHECKING:
 CLOSEST = 5
 
 
-def show_job(writer: Writer, evaluation: Evaluation, system: System | None) -> None:
+def show_job(writer: Terminal, evaluation: Evaluation, system: System | None) -> None:
     """Say which job on which vehicle this is."""
     case = evaluation.case
     writer.heading(case.job.title)
@@ -58,7 +58,7 @@ def show_job(writer: Writer, evaluation: Evaluation, system: System | None) -> N
 
 
 def show_answer(
-    writer: Writer,
+    writer: Terminal,
     evaluation: Evaluation,
     answer: Answer,
     system: System | None,
@@ -101,7 +101,7 @@ def _how_it_ended(*, found: bool, stopped: bool) -> str:
     return "It was not proven, after much looking, to be the cheapest: a cheaper package may exist."
 
 
-def show_price(writer: Writer, evaluation: Evaluation, package: Package, name: str) -> None:
+def show_price(writer: Terminal, evaluation: Evaluation, package: Package, name: str) -> None:
     """Show what a package costs."""
     case = evaluation.case
     currency = case.job.currency
@@ -116,7 +116,7 @@ def show_price(writer: Writer, evaluation: Evaluation, package: Package, name: s
         writer.line(f"For all {case.job.vehicles} vehicles: {every}.")
 
 
-def show_parts(writer: Writer, evaluation: Evaluation, package: Package) -> None:
+def show_parts(writer: Terminal, evaluation: Evaluation, package: Package) -> None:
     """Show the parts: what is new, what stays, what is empty; and the work in one line."""
     currency = evaluation.case.job.currency
     new = [o for o in package.choice.values() if o.changed and o.key != NOTHING]
@@ -147,7 +147,7 @@ def show_parts(writer: Writer, evaluation: Evaluation, package: Package) -> None
         writer.line(f"Waiting time not given by the catalog: {', '.join(unknown)}.")
 
 
-def show_work(writer: Writer, evaluation: Evaluation, package: Package) -> None:
+def show_work(writer: Terminal, evaluation: Evaluation, package: Package) -> None:
     """Show every operation that a package needs."""
     currency = evaluation.case.job.currency
     rows = [
@@ -160,7 +160,7 @@ def show_work(writer: Writer, evaluation: Evaluation, package: Package) -> None:
 
 
 def show_goals(
-    writer: Writer, evaluation: Evaluation, job: Job, package: Package, system: System | None
+    writer: Terminal, evaluation: Evaluation, job: Job, package: Package, system: System | None
 ) -> None:
     """Show what was asked for and what the package has."""
     if job.goals:
@@ -187,7 +187,7 @@ def _goal_row(
 
 
 def show_margins(
-    writer: Writer, evaluation: Evaluation, package: Package, system: System | None
+    writer: Terminal, evaluation: Evaluation, package: Package, system: System | None
 ) -> None:
     """Show the limits that a package comes closest to."""
     closest = margins_of(evaluation, package.choice)[:CLOSEST]
@@ -197,7 +197,7 @@ def show_margins(
 
 
 def show_nothing_fits(
-    writer: Writer,
+    writer: Terminal,
     evaluation: Evaluation,
     conflict: Sequence[Reason],
     repairs: Sequence[Repair],
@@ -215,7 +215,7 @@ def show_nothing_fits(
 
 
 def show_conflict(
-    writer: Writer, evaluation: Evaluation, conflict: Sequence[Reason], system: System | None
+    writer: Terminal, evaluation: Evaluation, conflict: Sequence[Reason], system: System | None
 ) -> None:
     """Show wishes and rules that cannot hold together."""
     if not conflict:
@@ -243,7 +243,7 @@ def show_conflict(
 
 
 def show_repairs(
-    writer: Writer,
+    writer: Terminal,
     evaluation: Evaluation,
     repairs: Sequence[Repair],
     system: System | None,
@@ -261,7 +261,7 @@ def show_repairs(
 
 
 def show_what_goes_with(
-    writer: Writer, evaluation: Evaluation, packages: Sequence[Package]
+    writer: Terminal, evaluation: Evaluation, packages: Sequence[Package]
 ) -> None:
     """Show what must be said wherever packages or their prices are shown.
 
@@ -286,7 +286,7 @@ def show_what_goes_with(
     show_origin(writer, evaluation)
 
 
-def show_notes(writer: Writer, heading: str, of_each: Sequence[Iterable[str]]) -> None:
+def show_notes(writer: Terminal, heading: str, of_each: Sequence[Iterable[str]]) -> None:
     """Show the notes of several packages once each, saying which have them where not all do."""
     owners: dict[str, list[int]] = {}
     for number, notes in enumerate(of_each, 1):
@@ -306,7 +306,7 @@ def _packages(numbers: Sequence[int]) -> str:
     return f"package {said}" if len(numbers) == 1 else f"packages {said}"
 
 
-def show_origin(writer: Writer, evaluation: Evaluation) -> None:
+def show_origin(writer: Terminal, evaluation: Evaluation) -> None:
     """Show where the prices are from, and that figures are no approval."""
     if evaluation.case.catalogs:
         writer.heading("Prices")

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from rich.console import Console
 
 
-class Writer:
+class Terminal:
     """Writes to a stream.
 
     Parameters

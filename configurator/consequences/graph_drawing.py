@@ -28,7 +28,7 @@ from configurator.drawings.ink import legal
 if TYPE_CHECKING:
     from configurator.consequences.graph_layout import Route
     from configurator.consequences.graph_wrapping import Plan
-    from configurator.consequences.upgrade_graph import Box, Line, Picture
+    from configurator.consequences.upgrade_graph import Box, Edge, Picture
 
 Theme = Literal["auto", "light", "dark"]
 
@@ -215,7 +215,7 @@ def sentences(picture: Picture) -> list[str]:
     ]
 
 
-def line_words(line: Line) -> str:
+def line_words(line: Edge) -> str:
     """Say one line with its reasons."""
     way = "" if line.direct else f" by way of {', '.join(line.through)}"
     because = f", because {'; '.join(line.because)}" if line.because else ""

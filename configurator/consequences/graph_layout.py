@@ -22,7 +22,7 @@ import networkx
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from configurator.consequences.upgrade_graph import Line, Picture
+    from configurator.consequences.upgrade_graph import Edge, Picture
 
 # Boxes in a rank; where there are more, the rest goes to a rank of its own, so that a picture
 # stays near the shape of a sheet of paper.
@@ -43,7 +43,7 @@ class Spot:
 
 
 @dataclass(frozen=True, slots=True)
-class Frame:
+class SetFrame:
     """Around boxes that come as a set."""
 
     rank: int
@@ -56,7 +56,7 @@ class Frame:
 class Route:
     """The heights at which a line passes the ranks between its ends, in order of rank."""
 
-    line: Line
+    line: Edge
     passes: tuple[tuple[int, float], ...]
 
 
@@ -65,7 +65,7 @@ class Layout:
     """A picture with every place settled; ``height`` is that of the tallest rank."""
 
     spots: Mapping[str, Spot]
-    frames: tuple[Frame, ...]
+    frames: tuple[SetFrame, ...]
     routes: tuple[Route, ...]
     ranks: int
     height: float
@@ -114,7 +114,7 @@ def lay_out(
     middle = _settle(order, chains, size, gap)
 
     spots: dict[str, Spot] = {}
-    frames: list[Frame] = []
+    frames: list[SetFrame] = []
     for rank, slots in enumerate(order):
         for slot in slots:
             if slot[1] >= 0:
@@ -122,7 +122,7 @@ def lay_out(
             names = blocks[slot[0]]
             y = middle[slot] - size[slot] / 2
             if len(names) > 1:
-                frames.append(Frame(rank, y, size[slot], names))
+                frames.append(SetFrame(rank, y, size[slot], names))
                 y += frame
             for name in names:
                 spots[name] = Spot(rank, y, heights[name])
@@ -190,7 +190,7 @@ def _ranks(
 
 
 def _chains(
-    lines: Sequence[Line], home: Mapping[str, str], ranks: Mapping[str, int]
+    lines: Sequence[Edge], home: Mapping[str, str], ranks: Mapping[str, int]
 ) -> dict[tuple[str, str], list[Slot]]:
     """For each line the slots from its source to its target.
 

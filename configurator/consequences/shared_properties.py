@@ -22,7 +22,7 @@ Bound = Literal["at least", "at most", "exactly", "with"]
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class SharedProperty:
     """A property of parts at a position.
 
     Parameters
@@ -86,7 +86,7 @@ def kind_of(
     attribute: str,
     *,
     bounded: bool = False,
-) -> Kind | None:
+) -> SharedProperty | None:
     """Find the tightest property of an attribute that all remaining options have, the fitted not.
 
     Parameters
@@ -111,18 +111,18 @@ def kind_of(
         return None
     number = isinstance(now, int | float) and not isinstance(now, bool)
     if all(value == values[0] for value in values) and not (bounded and number):
-        kind = Kind(position, attribute, "exactly", values[0], unit)
+        kind = SharedProperty(position, attribute, "exactly", values[0], unit)
         return None if kind.keeps(now) else kind
     if isinstance(values[0], frozenset):
         common = frozenset.intersection(*(v for v in values if isinstance(v, frozenset)))
         lacking = sorted(common - (now if isinstance(now, frozenset) else frozenset()))
-        return Kind(position, attribute, "with", lacking[0], unit) if lacking else None
+        return SharedProperty(position, attribute, "with", lacking[0], unit) if lacking else None
     numbers = [float(v) for v in values if isinstance(v, int | float)]
     if len(numbers) != len(values) or not isinstance(now, int | float):
         return None
     ends: tuple[tuple[Bound, float], ...] = (("at least", min(numbers)), ("at most", max(numbers)))
     for bound, value in ends:
-        kind = Kind(position, attribute, bound, value, unit)
+        kind = SharedProperty(position, attribute, bound, value, unit)
         if not kind.keeps(now):
             return kind
     return None
@@ -130,12 +130,12 @@ def kind_of(
 
 def presence(
     options: Sequence[Option], left: Sequence[int], fitted: int, position: str
-) -> Kind | None:
+) -> SharedProperty | None:
     """Say that something, or nothing, must be fitted, where that is what remains."""
     there = {options[n].key != NOTHING for n in left}
     before = options[fitted].key != NOTHING
     if there == {not before}:
-        return Kind(position, "present", "exactly", not before, "")
+        return SharedProperty(position, "present", "exactly", not before, "")
     return None
 
 
@@ -147,7 +147,7 @@ def splitting_kinds(
     others: Sequence[int],
     fitted: int,
     attributes: Sequence[str],
-) -> Iterator[tuple[Kind, list[int]]]:
+) -> Iterator[tuple[SharedProperty, list[int]]]:
     """Give properties that the remaining options have and some others lack, most telling first.
 
     Yields
@@ -172,7 +172,7 @@ def splitting_kinds(
     yield from sorted(found, key=lambda one: (-len(one[1]), one[0].attribute))
 
 
-def _distance(evaluation: Evaluation, kind: Kind, option: Option) -> tuple[float, str]:
+def _distance(evaluation: Evaluation, kind: SharedProperty, option: Option) -> tuple[float, str]:
     value = evaluation.attribute(option, kind.attribute)
     if isinstance(value, int | float) and isinstance(kind.value, int | float):
         return abs(float(value) - float(kind.value)), option.key

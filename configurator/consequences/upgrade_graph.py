@@ -32,7 +32,7 @@ class Box:
 
 
 @dataclass(frozen=True, slots=True)
-class Line:
+class Edge:
     """An edge: what stands at ``source`` forces something at ``target``.
 
     ``because`` holds the rules in words; ``direct`` is whether they read no third position.
@@ -51,7 +51,7 @@ class Picture:
 
     title: str
     boxes: tuple[Box, ...]
-    lines: tuple[Line, ...]
+    lines: tuple[Edge, ...]
     sets: tuple[tuple[str, ...], ...]
 
 
@@ -88,7 +88,7 @@ def rounds(edges: Iterable[tuple[str, str]]) -> tuple[tuple[str, ...], ...]:
     return tuple(sorted(tuple(sorted(members)) for _, members in groups if len(members) > 1))
 
 
-def shortened(lines: Sequence[Line]) -> list[Line]:
+def shortened(lines: Sequence[Edge]) -> list[Edge]:
     """Leave out indirect lines where others lead to the same place: they would only cross them.
 
     Examples

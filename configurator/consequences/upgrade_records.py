@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 if TYPE_CHECKING:
-    from configurator.consequences.shared_properties import Kind
+    from configurator.consequences.shared_properties import SharedProperty
     from configurator.evaluation.evaluator import Option
     from configurator.model.rules import Rule
     from configurator.search.explanation.conflicts import Reason
@@ -40,7 +40,7 @@ class Arrow:
     """
 
     position: str
-    kinds: tuple[Kind, ...]
+    kinds: tuple[SharedProperty, ...]
     because: tuple[Reason, ...]
     refuses: tuple[str, ...]
     through: tuple[str, ...]

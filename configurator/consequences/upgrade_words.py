@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from configurator.consequences.upgrade_graph import ASKED, Box, Line, Picture, sets_of, shortened
+from configurator.consequences.upgrade_graph import ASKED, Box, Edge, Picture, sets_of, shortened
 from configurator.evaluation.packages import not_checked
 from configurator.model.rules import Fit
 from configurator.wording.plain_data import not_checked_record, part_key, reason_record
@@ -199,7 +199,7 @@ def picture_of(
     """
     chosen = {one.option.position: one.option for one in found}
     needed: dict[str, dict[str, str]] = {}
-    lines: dict[tuple[str, str], Line] = {}
+    lines: dict[tuple[str, str], Edge] = {}
     for one in found:
         for arrow in one.arrows:
             source = ASKED if arrow.anyway else one.option.position
@@ -211,9 +211,9 @@ def picture_of(
             key = (source, arrow.position)
             earlier = lines.get(key)
             if earlier is None:
-                lines[key] = Line(*key, said, arrow.direct, arrow.through)
+                lines[key] = Edge(*key, said, arrow.direct, arrow.through)
             else:
-                lines[key] = Line(
+                lines[key] = Edge(
                     *key,
                     tuple(dict.fromkeys((*earlier.because, *said))),
                     earlier.direct or arrow.direct,

@@ -12,7 +12,12 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from configurator.consequences.kept_parts import PATIENCE, fewest_changes, rules_of, within
-from configurator.consequences.shared_properties import Kind, kind_of, presence, splitting_kinds
+from configurator.consequences.shared_properties import (
+    SharedProperty,
+    kind_of,
+    presence,
+    splitting_kinds,
+)
 from configurator.consequences.upgrade_reasons import (
     Reasons,
     direct_reasons,
@@ -249,7 +254,7 @@ class _Question:
         fitted = self.fitted_number(position)
         remain = tuple(options[n].key for n in left)
 
-        def arrow(kinds: Sequence[Kind], why: _Why, lacking: list[int]) -> Arrow:
+        def arrow(kinds: Sequence[SharedProperty], why: _Why, lacking: list[int]) -> Arrow:
             refused = [options[n] for n in lacking]
             choice = None if why.anyway else self.option
             way = through(self.evaluation, choice, refused, why.because)
@@ -257,7 +262,7 @@ class _Question:
             return Arrow(position, tuple(kinds), why.because, keys, way, why.anyway, remain)
 
         found: list[Arrow] = []
-        known: set[Kind] = set()
+        known: set[SharedProperty] = set()
         anyway = not self.stays_without(before, position, fitted)
         for why in self.whys(options[fitted], anyway=anyway):
             bounded = _bounded(why.because)
@@ -292,8 +297,8 @@ class _Question:
         return [_Why(tuple(together), anyway=False)]
 
     def another(
-        self, position: str, left: list[int], known: set[Kind], possible_before: set[int]
-    ) -> tuple[Kind, _Why, list[int]] | None:
+        self, position: str, left: list[int], known: set[SharedProperty], possible_before: set[int]
+    ) -> tuple[SharedProperty, _Why, list[int]] | None:
         """Find one more kind that is needed.
 
         It must tell the options that remain from some that have all ``known`` kinds and still are

@@ -1,1 +1,7 @@
-"""Quotation, build sheet and drawings: what goes on paper."""
+"""Documents: quotation, build sheet, handover, order list and as-built sheet.
+
+Imports everything up to `configurator.as_built`; what is saved, the commands and the pages import
+it.
+
+Begin with `layout` (what is on a sheet, whatever it is written as) and `quotation`.
+"""

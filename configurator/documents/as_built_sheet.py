@@ -17,7 +17,7 @@ from configurator.as_built.as_built_words import (
 )
 from configurator.as_built.assumptions import MEASURABLE
 from configurator.core import units
-from configurator.documents.layout import Cell, Column, Section, Sheet, Table, ToFill
+from configurator.documents.layout import Cell, Section, Sheet, SheetColumn, SheetTable, ToFill
 from configurator.documents.number_style import Writing, date, figure, number, quantity
 from configurator.wording.quantities import printed, unit_in, with_unit
 
@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 
     from configurator.as_built.ambiguity import Alike
     from configurator.as_built.as_built_words import Say
-    from configurator.as_built.carry_over import Carried
+    from configurator.as_built.carry_over import CarriedChange
     from configurator.as_built.diagnosis import Findings
     from configurator.as_built.joint_causes import Together
     from configurator.evaluation.evaluator import Evaluation
@@ -69,7 +69,7 @@ def measured_sheet(
     system: System | None = None,
     pairs: Sequence[Alike] = (),
     twos: Sequence[Together] = (),
-    changes: Sequence[Carried] = (),
+    changes: Sequence[CarriedChange] = (),
     remarks: Sequence[str] = (),
 ) -> Sheet:
     """Lay out a sheet of promised against measured.
@@ -143,14 +143,14 @@ def _compared(findings: Findings, how: Writing) -> Section:
         for one in findings.compared
     ]
     columns = (
-        Column("Figure", 1),
-        Column("Promised", 0, right=True),
-        Column("Measured", 0, right=True),
-        Column("Difference", 0, right=True),
-        Column("Within", 0, right=True),
-        Column("State", 0),
+        SheetColumn("Figure", 1),
+        SheetColumn("Promised", 0, right=True),
+        SheetColumn("Measured", 0, right=True),
+        SheetColumn("Difference", 0, right=True),
+        SheetColumn("Within", 0, right=True),
+        SheetColumn("State", 0),
     )
-    table = Table(columns, tuple(rows))
+    table = SheetTable(columns, tuple(rows))
     return Section("Promised and measured", (TOLERANCES,), table=table, short="Measured")
 
 
@@ -166,39 +166,46 @@ def _answers(findings: Findings, how: Writing, say: Say) -> Section:
     one = findings.best[0]
     off = say(one.assumption.step, one.assumption.unit, how.system)
     columns = (
-        Column("Figure", 1),
-        Column(f"Moves for {off}", 0, right=True),
-        Column("Differed by", 0, right=True),
-        Column("Left", 0, right=True),
-        Column("Within", 0, right=True),
-        Column("State", 0),
+        SheetColumn("Figure", 1),
+        SheetColumn(f"Moves for {off}", 0, right=True),
+        SheetColumn("Differed by", 0, right=True),
+        SheetColumn("Left", 0, right=True),
+        SheetColumn("Within", 0, right=True),
+        SheetColumn("State", 0),
     )
     rows = tuple(answer_rows(findings, one, how.system, say))
     heading = f"Sensitivity to {one.assumption.name}"
-    return Section(heading, (SENSITIVITY,), table=Table(columns, rows), short="Sensitivity")
+    return Section(heading, (SENSITIVITY,), table=SheetTable(columns, rows), short="Sensitivity")
 
 
-def _carried(changes: Sequence[Carried], remarks: Sequence[str], how: Writing) -> Section:
+def _carried(changes: Sequence[CarriedChange], remarks: Sequence[str], how: Writing) -> Section:
     columns = (
-        Column("Measure or position", 1),
-        Column("Before the work", 0.8, right=True),
-        Column("After the work", 0.8, right=True),
-        Column("From", 0),
+        SheetColumn("Measure or position", 1),
+        SheetColumn("Before the work", 0.8, right=True),
+        SheetColumn("After the work", 0.8, right=True),
+        SheetColumn("From", 0),
     )
     rows = carried_rows(changes, how.system, lambda value, unit, _: quantity(how, value, unit))
     heading = "For the vehicle's record"
-    return Section(heading, items=tuple(remarks), table=Table(columns, tuple(rows)), short="Record")
+    return Section(
+        heading, items=tuple(remarks), table=SheetTable(columns, tuple(rows)), short="Record"
+    )
 
 
 def _how(findings: Findings) -> Section:
     known = {one.figure: one.how for one in MEASURABLE}
-    columns = (Column("Figure", 0.5), Column("How it is measured", 1))
+    columns = (SheetColumn("Figure", 0.5), SheetColumn("How it is measured", 1))
     rows = tuple((one.figure, known.get(one.figure, "")) for one in findings.compared)
-    return Section("How it was measured", table=Table(columns, rows), short="How")
+    return Section("How it was measured", table=SheetTable(columns, rows), short="How")
 
 
 def _signed() -> Section:
-    columns = (Column("", 0.4), Column("Name", 1), Column("Day", 0.5), Column("Signature", 1))
+    columns = (
+        SheetColumn("", 0.4),
+        SheetColumn("Name", 1),
+        SheetColumn("Day", 0.5),
+        SheetColumn("Signature", 1),
+    )
     room = (ToFill("room"), ToFill("room"), ToFill("room"))
     rows: tuple[tuple[Cell, ...], ...] = (("Measured", *room), ("Seen by", *room))
-    return Section("Signed", table=Table(columns, rows))
+    return Section("Signed", table=SheetTable(columns, rows))

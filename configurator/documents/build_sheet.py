@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from configurator.as_built import Supposed, measurable, tolerance_of
-from configurator.documents.layout import Cell, Column, Section, Sheet, Table, ToFill
+from configurator.documents.layout import Cell, Section, Sheet, SheetColumn, SheetTable, ToFill
 from configurator.documents.number_style import Writing, count, date, days, figure, number, quantity
 from configurator.documents.quotation import AMOUNTS, notes_of
 from configurator.documents.torques import NOT_GIVEN, torques_of
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from configurator.drawings import Drawing
     from configurator.evaluation.evaluator import Evaluation
     from configurator.evaluation.packages import Package
-    from configurator.evaluation.work_plan import Step, WorkPlan
+    from configurator.evaluation.work_plan import WorkPlan, WorkStep
     from configurator.wording.quantities import System
 
 TICK, ROOM = ToFill(), ToFill("room")
@@ -103,14 +103,16 @@ def _parts(package: Package, how: Writing, vehicles: int) -> Section:
         if option.changed and option.key != NOTHING
     ]
     columns = (
-        Column("Position", 0.8),
-        Column("Part", 1.4),
-        Column("Number", 0.9),
-        Column("Pieces", 0, right=True),
-        Column("Wait", 0, right=True),
-        Column("There", 0),
+        SheetColumn("Position", 0.8),
+        SheetColumn("Part", 1.4),
+        SheetColumn("Number", 0.9),
+        SheetColumn("Pieces", 0, right=True),
+        SheetColumn("Wait", 0, right=True),
+        SheetColumn("There", 0),
     )
-    return Section("Parts that must be there", short="Parts", table=Table(columns, tuple(rows)))
+    return Section(
+        "Parts that must be there", short="Parts", table=SheetTable(columns, tuple(rows))
+    )
 
 
 def _sequence(plan: WorkPlan, how: Writing) -> Section:
@@ -126,19 +128,19 @@ def _sequence(plan: WorkPlan, how: Writing) -> Section:
         for step in plan.steps
     ]
     columns = (
-        Column("No.", 0, right=True),
-        Column("Operation", 1.3),
-        Column("Where", 0.7),
-        Column("Parts and consumables", 1.3),
-        Column("Hours", 0, right=True),
-        Column("Done", 0),
+        SheetColumn("No.", 0, right=True),
+        SheetColumn("Operation", 1.3),
+        SheetColumn("Where", 0.7),
+        SheetColumn("Parts and consumables", 1.3),
+        SheetColumn("Hours", 0, right=True),
+        SheetColumn("Done", 0),
     )
     said = ("In an order that works: nothing waits for a later step.", AMOUNTS) if rows else ()
     items = () if rows else ("No work: nothing is changed, or no operation is known for it.",)
-    return Section("Work", sentences=said, items=items, table=Table(columns, tuple(rows)))
+    return Section("Work", sentences=said, items=items, table=SheetTable(columns, tuple(rows)))
 
 
-def _needs(step: Step, how: Writing) -> str:
+def _needs(step: WorkStep, how: Writing) -> str:
     parts = [wait.position for wait in step.waits_for]
     used = [
         f"{number(how, printed(amount, 6))} {name}" for name, amount in step.operation.uses.items()
@@ -153,17 +155,17 @@ def _torques(package: Package, how: Writing) -> Section:
         again = "" if one.again is None else figure(how, one.again, "km")
         rows.append((one.position, one.title, torque, again, one.source, TICK))
     columns = (
-        Column("Position", 0.8),
-        Column("Part", 1.2),
-        Column("Torque", 1.1),
-        Column("Again after", 0),
-        Column("From", 0.8),
-        Column("Done", 0),
+        SheetColumn("Position", 0.8),
+        SheetColumn("Part", 1.2),
+        SheetColumn("Torque", 1.1),
+        SheetColumn("Again after", 0),
+        SheetColumn("From", 0.8),
+        SheetColumn("Done", 0),
     )
     said = (
         "Only torques that a maker or the vehicle's record gives stand here; no other may be used.",
     )
-    table = Table(columns, tuple(rows))
+    table = SheetTable(columns, tuple(rows))
     return Section("Tightening torques", sentences=said if rows else (), table=table)
 
 
@@ -176,12 +178,12 @@ def _look_at(evaluation: Evaluation, package: Package) -> Section:
         (text, "; ".join(names), TICK, ROOM) for text, names in by_text.items()
     ]
     columns = (
-        Column("Look at, test", 2),
-        Column("Because", 1),
-        Column("Done", 0),
-        Column("By", 0),
+        SheetColumn("Look at, test", 2),
+        SheetColumn("Because", 1),
+        SheetColumn("Done", 0),
+        SheetColumn("By", 0),
     )
-    return Section("Inspections", table=Table(columns, tuple(rows)))
+    return Section("Inspections", table=SheetTable(columns, tuple(rows)))
 
 
 def _measure(evaluation: Evaluation, package: Package, how: Writing) -> Section:
@@ -197,18 +199,18 @@ def _measure(evaluation: Evaluation, package: Package, how: Writing) -> Section:
         promised = figure(how, evaluation.figure(one.figure, package.choice), unit)
         rows.append((one.figure, promised, f"{low} to {high}", one.how, ROOM))
     columns = (
-        Column("Figure", 1),
-        Column("Promised", 0, right=True),
-        Column("Measured should be", 0),
-        Column("How", 1.8),
-        Column("Measured", 0),
+        SheetColumn("Figure", 1),
+        SheetColumn("Promised", 0, right=True),
+        SheetColumn("Measured should be", 0),
+        SheetColumn("How", 1.8),
+        SheetColumn("Measured", 0),
     )
     said = (
         "Tolerances are common practice, no source. Promised figures are rounded to the safe side. "
         "Enter the values in “Measured vehicle” on the page, or hand them to 'fitwright measured'; "
         "both compare and explain them.",
     )
-    table = Table(columns, tuple(rows))
+    table = SheetTable(columns, tuple(rows))
     heading = "To be measured when finished"
     return Section(heading, sentences=said if rows else (), table=table)
 
@@ -219,5 +221,5 @@ def _edge(how: Writing, value: float, unit: str) -> str:
 
 
 def _signed() -> Section:
-    columns = (Column("Done by", 1), Column("Looked over by", 1), Column("Date", 1))
-    return Section("Signed", table=Table(columns, ((" ", " ", " "),)))
+    columns = (SheetColumn("Done by", 1), SheetColumn("Looked over by", 1), SheetColumn("Date", 1))
+    return Section("Signed", table=SheetTable(columns, ((" ", " ", " "),)))

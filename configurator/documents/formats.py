@@ -15,7 +15,7 @@ from configurator.documents.layout import Number, ToFill
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
-    from configurator.documents.layout import Cell, Sheet, Table
+    from configurator.documents.layout import Cell, Sheet, SheetTable
 
 KINDS = (".pdf", ".xlsx", ".md")
 # The longest name of a tab, and what may not be in it.
@@ -153,7 +153,7 @@ def xlsx(sheet: Sheet, path: Path) -> None:
     book.close()
 
 
-def _fill(book: Any, tab: Any, table: Table, bold: Any, wrapped: Any) -> None:
+def _fill(book: Any, tab: Any, table: SheetTable, bold: Any, wrapped: Any) -> None:
     tab.freeze_panes(1, 0)
     tab.repeat_rows(0)
     tab.set_landscape()

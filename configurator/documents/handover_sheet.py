@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from configurator.documents.layout import Cell, Column, Section, Sheet, Table
+from configurator.documents.layout import Cell, Section, Sheet, SheetColumn, SheetTable
 from configurator.documents.number_style import Writing, date, figure, quantity
 from configurator.documents.quotation import notes_of
 from configurator.documents.torques import torques_of
@@ -109,9 +109,9 @@ def _changed(evaluation: Evaluation, package: Package) -> Section:
         for position, option in package.choice.items()
         if option.changed
     ]
-    columns = (Column("Where", 0.7), Column("Before", 1), Column("Now", 1))
+    columns = (SheetColumn("Where", 0.7), SheetColumn("Before", 1), SheetColumn("Now", 1))
     items = () if rows else ("Nothing.",)
-    return Section("What was changed", items=items, table=Table(columns, tuple(rows)))
+    return Section("What was changed", items=items, table=SheetTable(columns, tuple(rows)))
 
 
 def _felt(evaluation: Evaluation, package: Package, how: Writing) -> Section:
@@ -126,9 +126,13 @@ def _felt(evaluation: Evaluation, package: Package, how: Writing) -> Section:
         )
         if before != after:
             rows.append((words, figure(how, before, unit), figure(how, after, unit)))
-    columns = (Column("What", 1), Column("Before", 0, right=True), Column("Now", 0, right=True))
+    columns = (
+        SheetColumn("What", 1),
+        SheetColumn("Before", 0, right=True),
+        SheetColumn("Now", 0, right=True),
+    )
     said = ("Worked out, not measured. What is not listed is as it was, or was not worked out.",)
-    table = Table(columns, tuple(rows))
+    table = SheetTable(columns, tuple(rows))
     return Section("What is different in driving", said if rows else (), table=table)
 
 

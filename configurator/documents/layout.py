@@ -44,7 +44,7 @@ Fill = tuple[Cell, ...]
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class SheetColumn:
     """A column of a table.
 
     ``width`` is its share of what is left of the width; 0 for as wide as what stands in it.
@@ -56,10 +56,10 @@ class Column:
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class SheetTable:
     """Rows under headings; ``last`` sets the last row apart, as a sum."""
 
-    columns: tuple[Column, ...]
+    columns: tuple[SheetColumn, ...]
     rows: tuple[Fill, ...]
     last: bool = False
 
@@ -74,7 +74,7 @@ class Section:
     heading: str
     sentences: tuple[str, ...] = ()
     items: tuple[str, ...] = ()
-    table: Table | None = None
+    table: SheetTable | None = None
     drawings: tuple[Drawing, ...] = ()
     short: str = ""
 

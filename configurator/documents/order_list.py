@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import TYPE_CHECKING
 
-from configurator.documents.layout import Cell, Column, Section, Sheet, Table, ToFill
+from configurator.documents.layout import Cell, Section, Sheet, SheetColumn, SheetTable, ToFill
 from configurator.documents.number_style import Writing, count, date, day_cell, days, money
 from configurator.evaluation.packages import cautions_of
 from configurator.files.overrides import STOCK
@@ -154,13 +154,13 @@ def _all_makers(makers: Sequence[tuple[str, list[OrderLine]]], how: Writing) -> 
         pieces = sum(one.to_order for one in every)
         rows.append(("Sum", count(how, pieces), days(how, _longest(every)), money(how, total)))
     columns = (
-        Column("Maker", 1),
-        Column("Pieces", 0, right=True),
-        Column("Longest wait", 0, right=True),
-        Column("Price", 0, right=True),
+        SheetColumn("Maker", 1),
+        SheetColumn("Pieces", 0, right=True),
+        SheetColumn("Longest wait", 0, right=True),
+        SheetColumn("Price", 0, right=True),
     )
     items = () if rows else ("Nothing is to be ordered.",)
-    return Section("All makers", items=items, table=Table(columns, tuple(rows), last=True))
+    return Section("All makers", items=items, table=SheetTable(columns, tuple(rows), last=True))
 
 
 def _longest(lines: Sequence[OrderLine]) -> int | None:
@@ -184,16 +184,16 @@ def _from_the_shelf(lines: Sequence[OrderLine], how: Writing) -> Section:
         if one.shelf
     ]
     columns = (
-        Column("Number", 0.9),
-        Column("Part", 1.1),
-        Column("Needed", 0, right=True),
-        Column("Shelf", 0, right=True),
-        Column("Order", 0, right=True),
-        Column("Said by", 0.9),
-        Column("Taken", 0),
+        SheetColumn("Number", 0.9),
+        SheetColumn("Part", 1.1),
+        SheetColumn("Needed", 0, right=True),
+        SheetColumn("Shelf", 0, right=True),
+        SheetColumn("Order", 0, right=True),
+        SheetColumn("Said by", 0.9),
+        SheetColumn("Taken", 0),
     )
     said = ("Taken from the shop's own shelf, so not in the orders below.",) if rows else ()
-    return Section("From the shelf", sentences=said, table=Table(columns, tuple(rows)))
+    return Section("From the shelf", sentences=said, table=SheetTable(columns, tuple(rows)))
 
 
 def _maker(
@@ -220,15 +220,15 @@ def _maker(
         total = money(how, sum(one.to_pay for one in lines))
         rows.append(("Sum", "", count(how, pieces), "", "", total, ""))
     columns = (
-        Column("Number", 0.8),
-        Column("Part", 1.1),
-        Column("Pieces", 0, right=True),
-        Column("Wait", 0, right=True),
-        Column("Here by" if needed is None else "Order by", 0, right=True),
-        Column("Price", 0, right=True),
-        Column("Sent", 0),
+        SheetColumn("Number", 0.8),
+        SheetColumn("Part", 1.1),
+        SheetColumn("Pieces", 0, right=True),
+        SheetColumn("Wait", 0, right=True),
+        SheetColumn("Here by" if needed is None else "Order by", 0, right=True),
+        SheetColumn("Price", 0, right=True),
+        SheetColumn("Sent", 0),
     )
-    return Section(maker, table=Table(columns, tuple(rows), last=len(lines) > 1))
+    return Section(maker, table=SheetTable(columns, tuple(rows), last=len(lines) > 1))
 
 
 def _date(line: OrderLine, how: Writing, day: datetime.date, needed: datetime.date | None) -> Cell:

@@ -8,7 +8,7 @@ from __future__ import annotations
 import datetime
 from typing import TYPE_CHECKING, Any
 
-from configurator.documents.layout import Column, Number, Section, Sheet, Table
+from configurator.documents.layout import Number, Section, Sheet, SheetColumn, SheetTable
 from configurator.documents.number_style import (
     Writing,
     asked,
@@ -252,7 +252,10 @@ def quotation_sheet(
         case.job.title,
         tuple(line for line in lines if line),
         (
-            Section("Prices", table=Table((Column("Sum", 1), Column("Price", 0, True)), sums)),
+            Section(
+                "Prices",
+                table=SheetTable((SheetColumn("Sum", 1), SheetColumn("Price", 0, True)), sums),
+            ),
             _asked(evaluation, package, how),
             promised,
             _parts(evaluation, package, how),
@@ -291,8 +294,12 @@ def _asked(evaluation: Evaluation, package: Package, how: Writing) -> Section:
         wait, unknown = longest_wait(package.choice, job.vehicles)
         promised = days(how, None if unknown else wait or 0)
         rows.append((_wait_asked(how, job.ready_within), "", promised))
-    columns = (Column("Asked", 1), Column("As it stands", 0, True), Column("Promised", 0, True))
-    return Section("What was asked for", table=Table(columns, tuple(rows)))
+    columns = (
+        SheetColumn("Asked", 1),
+        SheetColumn("As it stands", 0, True),
+        SheetColumn("Promised", 0, True),
+    )
+    return Section("What was asked for", table=SheetTable(columns, tuple(rows)))
 
 
 def _parts(evaluation: Evaluation, package: Package, how: Writing) -> Section:
@@ -315,13 +322,13 @@ def _parts(evaluation: Evaluation, package: Package, how: Writing) -> Section:
         total = money(how, package.price - package.work)
         rows.append(("Sum", "", "", count(how, pieces), total))
     columns = (
-        Column("Position", 0.7),
-        Column("Part", 1.3),
-        Column("Number", 0.9),
-        Column("Pieces", 0, True),
-        Column("Price", 0, True),
+        SheetColumn("Position", 0.7),
+        SheetColumn("Part", 1.3),
+        SheetColumn("Number", 0.9),
+        SheetColumn("Pieces", 0, True),
+        SheetColumn("Price", 0, True),
     )
-    return Section("Parts", table=Table(columns, tuple(rows), last=True))
+    return Section("Parts", table=SheetTable(columns, tuple(rows), last=True))
 
 
 def _work(evaluation: Evaluation, package: Package, how: Writing) -> list[Section]:
@@ -345,8 +352,12 @@ def _work(evaluation: Evaluation, package: Package, how: Writing) -> list[Sectio
         Section(
             "Work",
             sentences=said,
-            table=Table(
-                (Column("Operation", 1), Column("Hours", 0, True), Column("Price", 0, True)),
+            table=SheetTable(
+                (
+                    SheetColumn("Operation", 1),
+                    SheetColumn("Hours", 0, True),
+                    SheetColumn("Price", 0, True),
+                ),
                 tuple(work),
                 last=True,
             ),
@@ -355,8 +366,12 @@ def _work(evaluation: Evaluation, package: Package, how: Writing) -> list[Sectio
             "Consumables, machining and outside work",
             sentences=(AMOUNTS,) if used else (),
             short="Consumables and machining",
-            table=Table(
-                (Column("What", 1), Column("Amount", 0, True), Column("Price", 0, True)),
+            table=SheetTable(
+                (
+                    SheetColumn("What", 1),
+                    SheetColumn("Amount", 0, True),
+                    SheetColumn("Price", 0, True),
+                ),
                 tuple(used),
                 last=True,
             ),

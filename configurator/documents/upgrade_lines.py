@@ -10,7 +10,7 @@ from configurator.model.rules import Fit, Limit, Total
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from configurator.consequences.shared_properties import Kind
+    from configurator.consequences.shared_properties import SharedProperty
     from configurator.consequences.upgrade_records import Arrow, Forced
     from configurator.documents.number_style import Writing
     from configurator.evaluation.evaluator import Evaluation
@@ -64,7 +64,7 @@ def _listed(names: Sequence[str]) -> str:
     return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
 
 
-def _kind(kind: Kind, how: Writing) -> str:
+def _kind(kind: SharedProperty, how: Writing) -> str:
     if kind.bound in ("at least", "at most") and kind.attribute != "present":
         return f"{kind.attribute} {kind.bound} {quantity(how, kind.value, kind.unit)}"
     return kind.words(how.system)

@@ -2,11 +2,15 @@
 
 `for_paper` gives what a sheet of paper needs, `draw` one drawing by name, `draw_trade_off` a chart
 of prices against a figure whose levels a page can listen to.
+
+Imports `configurator.evaluation` and `configurator.wording`; documents and pages import it.
+
+Begin with `views`.
 """
 
 from configurator.drawings.ink import DARK, LIGHT, OF_PAGE, Ink, ink
 from configurator.drawings.svg import Drawing, draw_views
-from configurator.drawings.trade_off_chart import Level, draw_trade_off
+from configurator.drawings.trade_off_chart import ChartLevel, draw_trade_off
 from configurator.drawings.views import VIEWS, draw, for_paper
 
 __all__ = [
@@ -14,9 +18,9 @@ __all__ = [
     "LIGHT",
     "OF_PAGE",
     "VIEWS",
+    "ChartLevel",
     "Drawing",
     "Ink",
-    "Level",
     "draw",
     "draw_trade_off",
     "draw_views",

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Literal
 
-from configurator.drawings.geometry import Sheet, millimetres
+from configurator.drawings.geometry import ViewReader, millimetres
 from configurator.drawings.shapes import Circle, Dimension
 
 if TYPE_CHECKING:
@@ -37,7 +37,7 @@ def front_view(evaluation: Evaluation, choice: Mapping[str, Option], axle: Axle 
         In millimetres, the middle of the vehicle at 0. Where the tyres cannot be placed, nothing
         is drawn and the missing figures are listed.
     """
-    sheet = Sheet(evaluation, choice)
+    sheet = ViewReader(evaluation, choice)
     track = sheet.size(f"{axle} track")
     radius = sheet.size(f"{axle} static radius")
     diameter = sheet.size("tyre diameter")
@@ -76,7 +76,7 @@ def wheel_view(evaluation: Evaluation, choice: Mapping[str, Option], axle: Axle 
     View
         In millimetres, the centreline of the tyre at 0, the outside of the vehicle to the right.
     """
-    sheet = Sheet(evaluation, choice)
+    sheet = ViewReader(evaluation, choice)
     radius = sheet.size(f"{axle} static radius")
     diameter = sheet.size("tyre diameter")
     width = sheet.size("section width on the rim")
@@ -112,7 +112,7 @@ def wheel_view(evaluation: Evaluation, choice: Mapping[str, Option], axle: Axle 
 
 
 def _wheel(
-    sheet: Sheet, axle: Axle, middle: float, radius: float, tyre: tuple[float, float]
+    sheet: ViewReader, axle: Axle, middle: float, radius: float, tyre: tuple[float, float]
 ) -> float | None:
     """Draw the right wheel, cut; return where its mounting face is."""
     top, width = tyre
@@ -146,7 +146,7 @@ def _wheel(
     return face
 
 
-def _axle(sheet: Sheet, axle: Axle, radius: float, ends: tuple[float, float | None]) -> None:
+def _axle(sheet: ViewReader, axle: Axle, radius: float, ends: tuple[float, float | None]) -> None:
     """Draw what is between the left tyre and the mounting face of the right wheel."""
     inboard, face = ends
     height = sheet.size(f"{axle} axle height")
@@ -174,7 +174,7 @@ def _axle(sheet: Sheet, axle: Axle, radius: float, ends: tuple[float, float | No
         sheet.dimension(name, "under hub box", (beside, 0.0), "here left", along=0.25)
 
 
-def _differential(sheet: Sheet, axle: Axle, height: float) -> None:
+def _differential(sheet: ViewReader, axle: Axle, height: float) -> None:
     name = f"clearance under {axle} axle"
     clearance = sheet.size(name)
     if clearance is None:
@@ -190,7 +190,7 @@ def _differential(sheet: Sheet, axle: Axle, height: float) -> None:
 
 
 def _hub_box(
-    sheet: Sheet, faces: tuple[float, float], clearance: float, radius: float, height: float
+    sheet: ViewReader, faces: tuple[float, float], clearance: float, radius: float, height: float
 ) -> None:
     inner, outer = faces
     corners = (inner, height), (inner, clearance), (outer, clearance), (outer, height)
@@ -199,7 +199,7 @@ def _hub_box(
     sheet.remark("hub boxes are open above the axle line: no list has their height")
 
 
-def _arch(sheet: Sheet, axle: Axle, radius: float, top: float, inboard: float) -> None:
+def _arch(sheet: ViewReader, axle: Axle, radius: float, top: float, inboard: float) -> None:
     """Draw the arch as it stands to the tyre at full bump, out to its edge or strip."""
     room = sheet.size(f"{axle} arch room")
     width = sheet.measured_size(f"{axle} width over arches")
@@ -213,7 +213,7 @@ def _arch(sheet: Sheet, axle: Axle, radius: float, top: float, inboard: float) -
     sheet.remark("chain line over the tyre: the arch at full bump, out to its edge")
 
 
-def _asked(sheet: Sheet, axle: Axle) -> None:
+def _asked(sheet: ViewReader, axle: Axle) -> None:
     """Draw what the job asks of what can be seen here."""
     across = (f"{axle} track", f"{axle} width over tyres")
     under = f"clearance under {axle} axle"

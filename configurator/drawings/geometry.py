@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(slots=True)
-class Sheet:
+class ViewReader:
     """A view in the making: reads figures, and remembers what it did not find."""
 
     evaluation: Evaluation

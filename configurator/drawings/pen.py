@@ -38,7 +38,7 @@ LEAST_BAR = 20.0
 
 
 @dataclass(frozen=True, slots=True)
-class Frame:
+class PanelFrame:
     """Where a panel lies on paper [mm]; ``left`` and ``top`` are those of what is drawn."""
 
     scale: int
@@ -54,7 +54,7 @@ class Frame:
         )
 
 
-def draw_angle(svg: Element, angle: Angle, said: str, frame: Frame, ink: Ink) -> None:
+def draw_angle(svg: Element, angle: Angle, said: str, frame: PanelFrame, ink: Ink) -> None:
     """Write what an angle is and measures."""
     x, y = frame.at(angle.at)
     y -= ROW * angle.level + 0.8
@@ -63,7 +63,7 @@ def draw_angle(svg: Element, angle: Angle, said: str, frame: Frame, ink: Ink) ->
     write(group, said, (x, y), ink, anchor="middle")
 
 
-def draw_shape(group: Element, shape: Shape, frame: Frame, ink: Ink, *, before: bool) -> None:
+def draw_shape(group: Element, shape: Shape, frame: PanelFrame, ink: Ink, *, before: bool) -> None:
     """Draw a shape; what stands there after is filled a little."""
     thick, dashes = LINES[before, shape.look]
     more: dict[str, str | float] = {"stroke_dasharray": dashes} if dashes else {}
@@ -78,7 +78,7 @@ def draw_shape(group: Element, shape: Shape, frame: Frame, ink: Ink, *, before: 
     add(group, "path", data_part=shape.name, d=path, stroke_width=thick, **more)
 
 
-def _run(line: Line, frame: Frame) -> str:
+def _run(line: Line, frame: PanelFrame) -> str:
     points = [frame.at(point) for point in line.points]
     if line.closed and line.corner > 0:
         return _rounded(points, line.corner / frame.scale)
@@ -99,7 +99,7 @@ def _rounded(points: Sequence[tuple[float, float]], corner: float) -> str:
     )
 
 
-def _arc(circle: Circle, frame: Frame) -> str:
+def _arc(circle: Circle, frame: PanelFrame) -> str:
     (cx, cy), r = circle.centre, circle.radius
     ends = [
         frame.at((cx + r * cos(radians(a)), cy + r * sin(radians(a))))
@@ -116,7 +116,7 @@ def draw_dimension(
     svg: Element,
     one: Dimension,
     said: tuple[str, str],
-    frame: Frame,
+    frame: PanelFrame,
     ink: Ink,
     *,
     asked: bool,

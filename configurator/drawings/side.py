@@ -5,7 +5,7 @@ from __future__ import annotations
 from math import acos, cos, degrees, sin, tan
 from typing import TYPE_CHECKING
 
-from configurator.drawings.geometry import Sheet
+from configurator.drawings.geometry import ViewReader
 from configurator.drawings.shapes import Angle, Circle
 
 if TYPE_CHECKING:
@@ -32,7 +32,7 @@ def side_view(evaluation: Evaluation, choice: Mapping[str, Option]) -> View:
     View
         In millimetres, the front wheel's centre at 0, the rear one's to the right.
     """
-    sheet = Sheet(evaluation, choice)
+    sheet = ViewReader(evaluation, choice)
     wheelbase = sheet.measured_size("wheelbase")
     diameter = sheet.size("tyre diameter")
     front, rear = sheet.size("front static radius"), sheet.size("rear static radius")
@@ -49,7 +49,7 @@ def side_view(evaluation: Evaluation, choice: Mapping[str, Option]) -> View:
     return sheet.finish("left side")
 
 
-def _wheel(sheet: Sheet, axle: str, x: float, radius: float, diameter: float) -> None:
+def _wheel(sheet: ViewReader, axle: str, x: float, radius: float, diameter: float) -> None:
     centre = (x, radius)
     # The tyre stands flat where the ground cuts it.
     half = degrees(acos(min(1.0, 2 * radius / diameter)))
@@ -69,7 +69,7 @@ def _wheel(sheet: Sheet, axle: str, x: float, radius: float, diameter: float) ->
         sheet.line(f"{axle} axle line", (x, radius - CROSS), (x, height + CROSS))
 
 
-def _overhang(sheet: Sheet, axle: str, x: float, radius: float, way: int) -> float:
+def _overhang(sheet: ViewReader, axle: str, x: float, radius: float, way: int) -> float:
     """Draw a hard point and its ramp; return how far the drawing reaches."""
     angle, label = ("approach angle", "approach") if way < 0 else ("departure angle", "departure")
     away = sheet.measured_size(f"{axle} hard point distance")
@@ -97,7 +97,7 @@ def _overhang(sheet: Sheet, axle: str, x: float, radius: float, way: int) -> flo
     return min(point[0], reach) if way < 0 else max(point[0], reach)
 
 
-def _underside(sheet: Sheet, wheelbase: float) -> None:
+def _underside(sheet: ViewReader, wheelbase: float) -> None:
     height = sheet.size("running clearance")
     if height is None:
         return
@@ -116,7 +116,7 @@ def _underside(sheet: Sheet, wheelbase: float) -> None:
         sheet.angles.append(Angle("breakover angle", "breakover", slope, unit, at, 1))
 
 
-def _sill(sheet: Sheet, wheelbase: float, wheels: float) -> None:
+def _sill(sheet: ViewReader, wheelbase: float, wheels: float) -> None:
     """Draw the sill between the arches; its length is measured, its place along is not.
 
     Its words stand outside of it, over the wheels: between its ends are those about the underside.
@@ -140,7 +140,7 @@ def _sill(sheet: Sheet, wheelbase: float, wheels: float) -> None:
         sheet.dimension("entry height", "entry", (right, 0.0), "above right", along=clear)
 
 
-def _mark(sheet: Sheet, name: str, at: Point) -> None:
+def _mark(sheet: ViewReader, name: str, at: Point) -> None:
     x, y = at
     sheet.line(name, (x - CROSS, y), (x + CROSS, y))
     sheet.line(name, (x, y - CROSS), (x, y + CROSS))

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from configurator.core import units
 from configurator.core.errors import InputError, Problem
 from configurator.drawings.axes import TITLE, Axis, Plot, draw_axes, in_rows, left_margin, ticks
-from configurator.drawings.geometry import Sheet
+from configurator.drawings.geometry import ViewReader
 from configurator.drawings.ink import LIGHT, add, finished, rows, sheet, text_width, write
 from configurator.drawings.ink import number as place
 from configurator.drawings.reader import Reader, said
@@ -74,7 +74,7 @@ class Speeds:
 
 def speeds_of(evaluation: Evaluation, choice: Mapping[str, Option]) -> Speeds:
     """Return the gears of a vehicle with a package; the lowest is there in the low range too."""
-    reader = Sheet(evaluation, choice)
+    reader = ViewReader(evaluation, choice)
     way = reader.figure("rear way per turn of the driveshaft")
     limit = reader.measure("highest engine speed")
     top_speed = reader.measure("top speed")

@@ -18,7 +18,7 @@ from configurator.drawings.pen import (
     SIZE,
     SMALL,
     TITLE,
-    Frame,
+    PanelFrame,
     draw_angle,
     draw_bar,
     draw_dimension,
@@ -192,7 +192,7 @@ def _compose(
         column, row = (0, k) if stacked else (k, 0)
         left = column * share + sides[0] + (share - sum(sides) - across) / 2
         start = top + row * tall
-        frame = Frame(scale, left, start + above + high, bounds[0])
+        frame = PanelFrame(scale, left, start + above + high, bounds[0])
         if panel.heading:
             at = (column * share + share / 2, start + 3.5)
             write(svg, panel.heading, at, ink, anchor="middle", bold=True)
@@ -273,7 +273,7 @@ def _change(old: Dimension | Angle | None, new: Dimension | Angle, reader: Reade
     return f"{was.removesuffix(behind(new.unit, reader))} → {value}"
 
 
-def _panel(svg: Element, panel: _Panel, frame: Frame, ink: Ink, reader: Reader) -> None:
+def _panel(svg: Element, panel: _Panel, frame: PanelFrame, ink: Ink, reader: Reader) -> None:
     if panel.before is not None:
         group = add(svg, "g", data_of="before", fill="none", stroke=ink.foreground)
         for shape in panel.before.shapes:

@@ -28,7 +28,7 @@ DOT = 0.8
 
 
 @dataclass(frozen=True, slots=True)
-class Level:
+class ChartLevel:
     """A value of the figure in SI, and the cheapest price at it [minor units].
 
     Without ``exact`` the price is *at least* that.
@@ -40,13 +40,13 @@ class Level:
 
 
 def draw_trade_off(
-    levels: Sequence[Level],
+    levels: Sequence[ChartLevel],
     *,
     figure: str,
     unit: str,
     currency: str,
     better: Direction | None = None,
-    present: Level | None = None,
+    present: ChartLevel | None = None,
     budget: int | None = None,
     width: float = PAPER_WIDTH,
     ink: Ink = LIGHT,
@@ -132,7 +132,7 @@ def _major(price: int, currency: str) -> float:
     return float(Decimal(price).scaleb(-exponent(currency)))
 
 
-def _said(level: Level, unit: str, currency: str, system: System | None) -> str:
+def _said(level: ChartLevel, unit: str, currency: str, system: System | None) -> str:
     least = "" if level.exact else "at least "
     return f"{words(level.value, unit, system)}: {least}{money_words(level.price, currency)}"
 
@@ -164,7 +164,7 @@ def _steps(
 def _dots(
     svg: Element,
     plot: Plot,
-    levels: Sequence[Level],
+    levels: Sequence[ChartLevel],
     places: Sequence[tuple[float, float]],
     ink: Ink,
     *,
@@ -227,9 +227,9 @@ def _budget(svg: Element, plot: Plot, budget: int, currency: str, ink: Ink) -> N
 
 
 def _notes(
-    levels: Sequence[Level],
+    levels: Sequence[ChartLevel],
     better: Direction | None,
-    present: Level | None,
+    present: ChartLevel | None,
     unit: str,
     currency: str,
     system: System | None,

@@ -30,7 +30,7 @@ HOURS_A_DAY = 8.0
 
 
 @dataclass(frozen=True, slots=True)
-class Wait:
+class AwaitedPart:
     """A new part that an operation waits for; ``days`` is None where the catalog does not say."""
 
     position: str
@@ -40,7 +40,7 @@ class Wait:
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class WorkStep:
     """An operation in its place.
 
     Parameters
@@ -63,7 +63,7 @@ class Step:
     operation: Operation
     axle: str
     after: tuple[str, ...]
-    waits_for: tuple[Wait, ...]
+    waits_for: tuple[AwaitedPart, ...]
     start: float
     finish: float
 
@@ -74,7 +74,7 @@ class Block:
 
     station: str
     axle: str
-    steps: tuple[Step, ...]
+    steps: tuple[WorkStep, ...]
 
     @property
     def hours(self) -> float:
@@ -104,13 +104,13 @@ class WorkPlan:
         New parts without a lead time: with them the finish may be later.
     """
 
-    steps: tuple[Step, ...]
+    steps: tuple[WorkStep, ...]
     hours: float
     consumables: Mapping[str, float]
     finish: float
     chain: tuple[str, ...]
-    held_by: Wait | None
-    unknown: tuple[Wait, ...]
+    held_by: AwaitedPart | None
+    unknown: tuple[AwaitedPart, ...]
 
     @property
     def blocks(self) -> tuple[Block, ...]:
@@ -119,7 +119,7 @@ class WorkPlan:
         return tuple(Block(*key, tuple(steps)) for key, steps in grouped)
 
     @property
-    def checks(self) -> tuple[Step, ...]:
+    def checks(self) -> tuple[WorkStep, ...]:
         """Steps that adjust or check what was built."""
         return tuple(step for step in self.steps if step.operation.check)
 
@@ -147,12 +147,12 @@ def work_plan(
     needed = operations_of(evaluation, package.choice)
     sequence = in_sequence(needed, before)
     direct = _nearest(needed, before)
-    done: dict[str, Step] = {}
-    decided_by: dict[str, str | Wait | None] = {}
+    done: dict[str, WorkStep] = {}
+    decided_by: dict[str, str | AwaitedPart | None] = {}
     for number, one in enumerate(sequence, 1):
         waits = tuple(waits_of(evaluation, one, package.choice))
         start, by = 0.0, None
-        events: list[tuple[float, str | Wait]] = [
+        events: list[tuple[float, str | AwaitedPart]] = [
             *((float(wait.days), wait) for wait in waits if wait.days is not None),
             *((done[name].finish, name) for name in direct[one.name]),
         ]
@@ -160,7 +160,7 @@ def work_plan(
             if moment > start:
                 start, by = moment, what
         decided_by[one.name] = by
-        done[one.name] = Step(
+        done[one.name] = WorkStep(
             number,
             one,
             axle_of(one),
@@ -267,7 +267,7 @@ def axle_of(operation: Operation) -> str:
 
 def waits_of(
     evaluation: Evaluation, operation: Operation, choice: Mapping[str, Option]
-) -> list[Wait]:
+) -> list[AwaitedPart]:
     """List the new parts that an operation waits for: those of the positions it reads.
 
     Positions behind a figure count only where it reads none by name.
@@ -278,10 +278,10 @@ def waits_of(
     return [wait for wait in _new_parts(evaluation, choice) if wait.position in reach]
 
 
-def _new_parts(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[Wait]:
+def _new_parts(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[AwaitedPart]:
     vehicles = evaluation.case.job.vehicles
     return [
-        Wait(position, option.key, option.part.title, wait_of(option, vehicles))
+        AwaitedPart(position, option.key, option.part.title, wait_of(option, vehicles))
         for position, option in choice.items()
         if option.changed and option.key != NOTHING
     ]
@@ -302,8 +302,8 @@ def _nearest(
 
 
 def _chain(
-    done: Mapping[str, Step], decided_by: Mapping[str, str | Wait | None]
-) -> tuple[tuple[str, ...], Wait | None]:
+    done: Mapping[str, WorkStep], decided_by: Mapping[str, str | AwaitedPart | None]
+) -> tuple[tuple[str, ...], AwaitedPart | None]:
     """Follow back what decides the last finish."""
     if not done:
         return (), None

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from configurator.core.money import Rate
-    from configurator.files.toml_files import Table
+    from configurator.files.toml_files import TomlTable
     from configurator.model.knowledge import Trade
 
 __all__ = [
@@ -288,7 +288,7 @@ def _workshop(folder: Path, currency: str, trade: Trade, report: Report) -> Work
     )
 
 
-def _paper(top: Table) -> str:
+def _paper(top: TomlTable) -> str:
     """Read what the shop prints on."""
     text = (toml_files.text(top, "paper") or "").lower()
     if text in ("", *PAPERS):
@@ -299,7 +299,7 @@ def _paper(top: Table) -> str:
     return ""
 
 
-def _rates(table: Table, currency: str) -> dict[str, Rate]:
+def _rates(table: TomlTable, currency: str) -> dict[str, Rate]:
     """Read what other currencies cost in the workshop's own, each with its date."""
     found = {}
     for name, entry in table.entries.items():
@@ -339,7 +339,7 @@ def _rates(table: Table, currency: str) -> dict[str, Rate]:
     return found
 
 
-def _minor(table: Table, key: str, currency: str, *, required: str = "") -> int:
+def _minor(table: TomlTable, key: str, currency: str, *, required: str = "") -> int:
     found = toml_files.amount(table, key, required=required)
     if found is None:
         return 0

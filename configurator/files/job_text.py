@@ -14,7 +14,7 @@ from configurator.core import units
 from configurator.core.money import Money
 from configurator.core.text import Report, shown, sound
 from configurator.files import toml_files
-from configurator.files.toml_files import Table
+from configurator.files.toml_files import TomlTable
 from configurator.files.values import described
 from configurator.model.jobs import Goal, Job
 from configurator.model.knowledge import Trade, positions_of
@@ -79,7 +79,7 @@ def load_job(source: Path | str, trade: Trade, report: Report) -> Job | None:
     return None if top is None else job_of(top, trade)
 
 
-def job_of(top: Table, trade: Trade) -> Job:
+def job_of(top: TomlTable, trade: Trade) -> Job:
     """Read a job off a table as its file has it; its report takes the problems."""
     report = top.report
     toml_files.refuse_unknown(top, _KEYS)
@@ -140,7 +140,7 @@ def job_of(top: Table, trade: Trade) -> Job:
     )
 
 
-def _ready_within(top: Table) -> int | None:
+def _ready_within(top: TomlTable) -> int | None:
     """Read how long the parts may take: whole days."""
     time = toml_files.value(top, "ready_within", _READY)
     if not isinstance(time, int | float):
@@ -151,7 +151,7 @@ def _ready_within(top: Table) -> int | None:
     return round(days)
 
 
-def _prices(table: Table, currency: str) -> dict[str, int]:
+def _prices(table: TomlTable, currency: str) -> dict[str, int]:
     """Read what parts cost in this job alone."""
     prices: dict[str, int] = {}
     for key in table.entries:
@@ -165,7 +165,7 @@ def _prices(table: Table, currency: str) -> dict[str, int]:
     return prices
 
 
-def _currency(top: Table, budget: Money | None) -> str:
+def _currency(top: TomlTable, budget: Money | None) -> str:
     written = toml_files.text(top, "currency")
     if written is None:
         return budget.currency if budget else DEFAULT_CURRENCY
@@ -182,7 +182,7 @@ def _currency(top: Table, budget: Money | None) -> str:
     return written
 
 
-def _values(table: Table, declared: Mapping[str, Any], what: str) -> dict[str, Value]:
+def _values(table: TomlTable, declared: Mapping[str, Any], what: str) -> dict[str, Value]:
     toml_files.refuse_unknown(table, declared, what)
     values: dict[str, Value] = {}
     for name in table.entries:
@@ -193,7 +193,7 @@ def _values(table: Table, declared: Mapping[str, Any], what: str) -> dict[str, V
     return values
 
 
-def _fixed(table: Table, trade: Trade) -> dict[str, str]:
+def _fixed(table: TomlTable, trade: Trade) -> dict[str, str]:
     known = positions_of(trade)
     toml_files.refuse_unknown(table, known, "position")
     fixed: dict[str, str] = {}
@@ -215,7 +215,7 @@ def _fixed(table: Table, trade: Trade) -> dict[str, str]:
     return fixed
 
 
-def _known_figure(goals: Table, name: str, trade: Trade) -> bool:
+def _known_figure(goals: TomlTable, name: str, trade: Trade) -> bool:
     if name in trade.figures or name in trade.totals:
         return True
     for rule, reason in trade.not_in_use:
@@ -229,7 +229,7 @@ def _known_figure(goals: Table, name: str, trade: Trade) -> bool:
     return False
 
 
-def _goal(table: Table, name: str, trade: Trade) -> Goal:
+def _goal(table: TomlTable, name: str, trade: Trade) -> Goal:
     figure = trade.figures.get(name) or trade.totals[name]
     attribute = described(figure)
     toml_files.refuse_unknown(table, ("at_least", "at_most", "as_possible"))

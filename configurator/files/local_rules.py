@@ -27,7 +27,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from configurator.core.text import Report
-    from configurator.files.toml_files import Table
+    from configurator.files.toml_files import TomlTable
     from configurator.model.knowledge import Trade
     from configurator.model.rules import Figure, Total
 
@@ -90,7 +90,7 @@ def load_every_local_rule(folder: Path, trade: Trade, report: Report) -> list[Lo
     return [one for one in found if one is not None]
 
 
-def _rule(table: Table, name: str, title: str, trade: Trade) -> Limit | Caution | None:
+def _rule(table: TomlTable, name: str, title: str, trade: Trade) -> Limit | Caution | None:
     before = len(table.report.errors)
     toml_files.refuse_unknown(table, _KEYS)
     for taken in (trade.limits, trade.fits, trade.totals, trade.figures, trade.cautions):
@@ -152,7 +152,7 @@ def _rule(table: Table, name: str, title: str, trade: Trade) -> Limit | Caution 
     )
 
 
-def _bound(table: Table, key: str, measured: Attribute) -> float | None:
+def _bound(table: TomlTable, key: str, measured: Attribute) -> float | None:
     value = toml_files.value(table, key, measured)
     return float(value) if isinstance(value, int | float) else None
 

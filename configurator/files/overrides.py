@@ -12,7 +12,7 @@ from configurator.files.part_columns import (
     MOST_COLUMNS,
     PART_NUMBER,
     PRICE,
-    Sheet,
+    ListInReading,
     days_reader,
     heading_name,
     price_reader,
@@ -77,7 +77,7 @@ def read_overrides(path: Path, catalog: str, currency: str, report: Report) -> t
     report
         Takes every problem of the file.
     """
-    file = Sheet(path.name, f"{catalog}/{path.name}", _FORM, catalog, currency, report)
+    file = ListInReading(path.name, f"{catalog}/{path.name}", _FORM, catalog, currency, report)
     text = text_of(path, file)
     if text is None:
         return ()
@@ -104,7 +104,7 @@ def read_overrides(path: Path, catalog: str, currency: str, report: Report) -> t
 
 
 def _headings(
-    cells: list[str], row: int, file: Sheet
+    cells: list[str], row: int, file: ListInReading
 ) -> dict[str, tuple[int, Callable[[str], object]]] | None:
     """Read the headings; None if one is wrong, since every row below would be wrong with it."""
     report, place = file.report, f"{file.where} row {row}"
@@ -140,7 +140,7 @@ def _headings(
     return found if len(report.errors) == before else None
 
 
-def _reader(name: str, unit: str | None, file: Sheet) -> Callable[[str], object]:
+def _reader(name: str, unit: str | None, file: ListInReading) -> Callable[[str], object]:
     if name == PRICE:
         return price_reader(file.currency)
     if name == LEAD_TIME:
@@ -166,7 +166,7 @@ def _override(
     row: int,
     readers: Mapping[str, tuple[int, Callable[[str], object]]],
     seen: dict[str, str],
-    file: Sheet,
+    file: ListInReading,
 ) -> Override | None:
     report, place = file.report, f"{file.where} row {row}"
     before = len(report.errors)

@@ -24,7 +24,7 @@ _DAYS = Attribute(LEAD_TIME, "Days until the part is there.", "day", "number", 0
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class ListColumn:
     """A column of the list: what it holds and how its texts are read."""
 
     index: int
@@ -44,14 +44,14 @@ class Headings:
     indexes with nothing in them, ``width`` how many there are.
     """
 
-    columns: tuple[Column, ...]
+    columns: tuple[ListColumn, ...]
     others: tuple[tuple[int, str], ...]
     bare: tuple[int, ...]
     width: int
 
 
 @dataclass(slots=True)
-class Sheet:
+class ListInReading:
     """A list while it is being read: what it is, and what was noticed so far."""
 
     file: str
@@ -64,7 +64,7 @@ class Sheet:
     # Where a decimal comma was seen for certain, and numbers that could be read in two ways.
     comma_at: str = ""
     point_at: str = ""
-    doubtful: list[tuple[str, int, Column]] = field(default_factory=list)
+    doubtful: list[tuple[str, int, ListColumn]] = field(default_factory=list)
 
 
 def heading_name(heading: str) -> tuple[str, str | None]:
@@ -80,7 +80,7 @@ def heading_name(heading: str) -> tuple[str, str | None]:
     return name, match[2].strip() if match else None
 
 
-def headings_of(cells: list[str], row: int, file: Sheet) -> Headings | None:
+def headings_of(cells: list[str], row: int, file: ListInReading) -> Headings | None:
     """Read the headings; None if there are far too many."""
     report, place = file.report, f"{file.where} row {row}"
     if len(cells) > MOST_COLUMNS:
@@ -88,7 +88,7 @@ def headings_of(cells: list[str], row: int, file: Sheet) -> Headings | None:
         return None
     attributes = {a.name.casefold(): a for a in attributes_of(file.family)}
     known = [*COMMON_COLUMNS, *(a.name for a in attributes.values())]
-    columns: dict[str, Column] = {}
+    columns: dict[str, ListColumn] = {}
     extra: list[tuple[int, str]] = []
     for index, cell in enumerate(cells):
         try:
@@ -107,7 +107,7 @@ def headings_of(cells: list[str], row: int, file: Sheet) -> Headings | None:
             if column is not None:
                 columns[name] = column
             else:  # reported; not missing as well
-                columns[name] = Column(index, heading, name, str, required=False)
+                columns[name] = ListColumn(index, heading, name, str, required=False)
         else:
             report.warn(
                 where,
@@ -146,8 +146,8 @@ def _column(
     unit: str | None,
     attribute: Attribute | None,
     where: str,
-    file: Sheet,
-) -> Column | None:
+    file: ListInReading,
+) -> ListColumn | None:
     """Make the column of a known heading; None, and a problem, if its unit is wrong."""
     report = file.report
     if name == PRICE:
@@ -158,9 +158,9 @@ def _column(
                 f"give them in {file.currency}, or name the currency in catalog.toml",
             )
             return None
-        return Column(index, heading, name, price_reader(file.currency), required=True)
+        return ListColumn(index, heading, name, price_reader(file.currency), required=True)
     if name == POSITION:
-        return Column(index, heading, name, _position_reader(file.family), required=False)
+        return ListColumn(index, heading, name, _position_reader(file.family), required=False)
     if name == LEAD_TIME:
         attribute = _DAYS
     if attribute is None or attribute.unit in PLAIN or attribute.kind not in ("number", "whole"):
@@ -169,7 +169,7 @@ def _column(
             return None
         if attribute is None:
             read = _disguise_reader if name == PART_NUMBER else clean
-            return Column(index, heading, name, read, required=name in (PART_NUMBER, TITLE))
+            return ListColumn(index, heading, name, read, required=name in (PART_NUMBER, TITLE))
         unit = unit or ""
     elif unit is None:
         report.error(where, "the heading has no unit", f"write '{name} [{attribute.unit}]'")
@@ -184,8 +184,8 @@ def _column(
     numeric = attribute.kind in ("number", "whole")
     required = attribute.required and attribute is not _DAYS
     if attribute is _DAYS:
-        return Column(index, heading, name, days_reader(read_value), required, numeric)
-    return Column(index, heading, attribute.name, read_value, required, numeric)
+        return ListColumn(index, heading, name, days_reader(read_value), required, numeric)
+    return ListColumn(index, heading, attribute.name, read_value, required, numeric)
 
 
 def _is_plain(unit: str) -> bool:

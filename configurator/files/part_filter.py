@@ -54,7 +54,7 @@ OF_ALL = frozenset({PRICE, *(one.name for one in _OWN)})
 
 
 @dataclass(frozen=True, slots=True)
-class Condition:
+class FilterCondition:
     """One condition: ``attribute``, ``comparison`` (see `COMPARISONS`) and the text of a value."""
 
     attribute: str
@@ -63,7 +63,7 @@ class Condition:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class FilterResult:
     """What a look-up found.
 
     Parameters
@@ -78,7 +78,7 @@ class Found:
     unknown: Mapping[str, int]
 
 
-def read_condition(text: str) -> Condition:
+def read_condition(text: str) -> FilterCondition:
     """Take a condition apart.
 
     Raises
@@ -105,7 +105,7 @@ def read_condition(text: str) -> Condition:
                 )
             ]
         )
-    return Condition(
+    return FilterCondition(
         " ".join(match[1].split()), match[2].strip().replace("==", "="), match[3].strip()
     )
 
@@ -113,11 +113,11 @@ def read_condition(text: str) -> Condition:
 def look_up(
     parts: Mapping[str, Sequence[Part]],
     trade: Trade,
-    conditions: Sequence[Condition] = (),
+    conditions: Sequence[FilterCondition] = (),
     *,
     family: str | None = None,
     currency: str = "",
-) -> Found:
+) -> FilterResult:
     """Find the parts that meet every condition.
 
     Parameters
@@ -167,7 +167,7 @@ def look_up(
                         unknown[said] = unknown.get(said, 0) + 1
         if kept:
             found[key] = tuple(kept)
-    return Found(found, unknown)
+    return FilterResult(found, unknown)
 
 
 def fields(family: Family, currency: str) -> dict[str, Attribute]:
@@ -208,7 +208,7 @@ def _asked(family: Family) -> dict[str, Attribute]:
     return {one.name: one for one in (*_OWN, *attributes_of(family))}
 
 
-def _having(families: Iterable[Family], conditions: Sequence[Condition]) -> list[Family]:
+def _having(families: Iterable[Family], conditions: Sequence[FilterCondition]) -> list[Family]:
     """Keep the families that have every attribute that is asked about."""
     chosen = list(families)
     names = {PRICE: None, **{name: None for one in chosen for name in _asked(one)}}
@@ -240,7 +240,9 @@ def _listed(families: Sequence[Family]) -> str:
     return f"use one of {', '.join([PRICE, *_asked(families[0])])}"
 
 
-def _test(condition: Condition, family: Family, currency: str) -> Callable[[Part], bool | None]:
+def _test(
+    condition: FilterCondition, family: Family, currency: str
+) -> Callable[[Part], bool | None]:
     """Make the question of a condition; it answers None for a part whose list does not say."""
     name, sign = condition.attribute, condition.comparison
     where = f"--where {name} {sign} {condition.value}"
@@ -272,7 +274,7 @@ def _test(condition: Condition, family: Family, currency: str) -> Callable[[Part
     return test
 
 
-def _price_test(condition: Condition, currency: str, where: str) -> Callable[[Part], bool]:
+def _price_test(condition: FilterCondition, currency: str, where: str) -> Callable[[Part], bool]:
     if condition.comparison == "has":
         raise _bad(
             what=f"{PRICE!r} cannot be compared by has",

@@ -16,9 +16,9 @@ from configurator.files.part_columns import (
     POSITION,
     PRICE,
     TITLE,
-    Column,
     Headings,
-    Sheet,
+    ListColumn,
+    ListInReading,
     heading_name,
     headings_of,
 )
@@ -65,7 +65,7 @@ def read_part_list(
     tuple of Part
         The sound ones, in the order of the file.
     """
-    file = Sheet(path.name, f"{catalog}/{path.name}", family, catalog, currency, report)
+    file = ListInReading(path.name, f"{catalog}/{path.name}", family, catalog, currency, report)
     text = text_of(path, file)
     if text is None:
         return ()
@@ -109,7 +109,7 @@ def read_part_list(
     return tuple(parts)
 
 
-def text_of(path: Path, file: Sheet) -> str | None:
+def text_of(path: Path, file: ListInReading) -> str | None:
     """Read the text of a list; None, and a problem, if it cannot be read."""
     try:
         with path.open("rb") as stream:
@@ -141,7 +141,7 @@ def text_of(path: Path, file: Sheet) -> str | None:
     return unicodedata.normalize("NFC", text)
 
 
-def rows_of(text: str, file: Sheet) -> Iterator[tuple[int, list[str]]]:
+def rows_of(text: str, file: ListInReading) -> Iterator[tuple[int, list[str]]]:
     """Yield each record with the number a spreadsheet shows beside it."""
     rows = csv.reader(io.StringIO(text, newline=""), delimiter=file.divider, strict=True)
     row = 0
@@ -179,7 +179,7 @@ def divider_of(text: str, family: Family) -> str:
     return max(";\t,", key=known_headings)
 
 
-def right_width(cells: list[str], width: int, row: int, file: Sheet) -> bool:
+def right_width(cells: list[str], width: int, row: int, file: ListInReading) -> bool:
     """Make rows as wide as the heading, where that takes no guessing."""
     if len(cells) < width and file.divider != ",":
         cells.extend([""] * (width - len(cells)))
@@ -201,7 +201,7 @@ def _part(
     headings: Headings,
     unknown: dict[str, Value],
     seen: dict[str, str],
-    file: Sheet,
+    file: ListInReading,
 ) -> Part | None:
     report = file.report
     errors = len(report.errors)
@@ -257,7 +257,7 @@ def _part(
     )
 
 
-def _cell(text: str, row: int, column: Column, file: Sheet) -> object | None:
+def _cell(text: str, row: int, column: ListColumn, file: ListInReading) -> object | None:
     """Read a cell that was not met before; None if it is empty or wrong."""
     if not text.strip():
         if column.required:
@@ -274,11 +274,11 @@ def _cell(text: str, row: int, column: Column, file: Sheet) -> object | None:
     return value
 
 
-def _place(row: int, column: Column, file: Sheet) -> str:
+def _place(row: int, column: ListColumn, file: ListInReading) -> str:
     return f"{file.where} row {row}, column {shown(column.heading)}"
 
 
-def _note_decimal_sign(text: str, row: int, column: Column, file: Sheet) -> bool:
+def _note_decimal_sign(text: str, row: int, column: ListColumn, file: ListInReading) -> bool:
     """Note which decimal sign a number has; true if another file might mean thousands by it."""
     plain = text[-1:].isdigit() and text[-4:-3] not in (".", ",")
     if plain and (file.comma_at if "," in text else file.point_at):
@@ -301,7 +301,7 @@ def _note_decimal_sign(text: str, row: int, column: Column, file: Sheet) -> bool
     return False
 
 
-def _report_doubtful(file: Sheet) -> None:
+def _report_doubtful(file: ListInReading) -> None:
     """Report numbers such as 1.234 in a file whose other numbers have a decimal comma."""
     for text, row, column in file.doubtful:
         comma = "," in text

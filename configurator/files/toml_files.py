@@ -24,7 +24,7 @@ LARGEST_FILE = 2_000_000  # bytes; these files are written by hand
 
 
 @dataclass(frozen=True, slots=True)
-class Table:
+class TomlTable:
     """A table of a TOML file and where it stands.
 
     Parameters
@@ -57,7 +57,7 @@ def spelt(key: str) -> str:
     return key if re.fullmatch(r"[A-Za-z0-9_-]+", key) else f'"{shown(key)[1:-1]}"'
 
 
-def load(source: Path | str, where: str, report: Report) -> Table | None:
+def load(source: Path | str, where: str, report: Report) -> TomlTable | None:
     """Read a TOML file, or TOML text.
 
     Parameters
@@ -84,7 +84,7 @@ def load(source: Path | str, where: str, report: Report) -> Table | None:
             report.error(where, "the text is too long", "give a TOML text of a few pages")
             return None
     try:
-        return Table(where, tomllib.loads(text), report)
+        return TomlTable(where, tomllib.loads(text), report)
     except tomllib.TOMLDecodeError as problem:
         said = str(problem)
         line = re.search(r"\(at line (\d+), column \d+\)", said)
@@ -118,7 +118,7 @@ def _text_of(path: Path, where: str, report: Report) -> str | None:
 
 
 def refuse_unknown(
-    table: Table, known: Iterable[str], what: str = "key", *, lost: bool = False
+    table: TomlTable, known: Iterable[str], what: str = "key", *, lost: bool = False
 ) -> None:
     """Report every key that means nothing here.
 
@@ -139,7 +139,7 @@ def refuse_unknown(
             unknown(table, key, key, what, names)
 
 
-def unknown(table: Table, key: str, name: str, what: str, known: Iterable[str]) -> None:
+def unknown(table: TomlTable, key: str, name: str, what: str, known: Iterable[str]) -> None:
     """Report an unknown name at a key, with the nearest known one."""
     names = sorted(known)
     listed = f"use one of {', '.join(names)}" if 0 < len(names) <= 14 else "check the spelling"
@@ -150,7 +150,7 @@ def unknown(table: Table, key: str, name: str, what: str, known: Iterable[str]) 
     )
 
 
-def text(table: Table, key: str, *, required: str = "", lines: bool = False) -> str | None:
+def text(table: TomlTable, key: str, *, required: str = "", lines: bool = False) -> str | None:
     """Take a text.
 
     Parameters
@@ -189,7 +189,7 @@ def text(table: Table, key: str, *, required: str = "", lines: bool = False) -> 
     return written
 
 
-def texts(table: Table, key: str) -> tuple[str, ...]:
+def texts(table: TomlTable, key: str) -> tuple[str, ...]:
     """Take a list of texts; nothing if it is not there."""
     value = table.entries.get(key, [])
     if not isinstance(value, list) or not all(isinstance(one, str) for one in value):
@@ -208,7 +208,7 @@ def texts(table: Table, key: str) -> tuple[str, ...]:
     return tuple(found)
 
 
-def subtable(table: Table, key: str) -> Table:
+def subtable(table: TomlTable, key: str) -> TomlTable:
     """Take a table within a table; an empty one if it is not there."""
     value = table.entries.get(key, {})
     heading = f"{table.where}, [{spelt(key)}]"
@@ -221,10 +221,10 @@ def subtable(table: Table, key: str) -> Table:
             f"write [{spelt(key)}] with lines below it",
         )
         value = {}
-    return Table(heading, value, table.report)
+    return TomlTable(heading, value, table.report)
 
 
-def amount(table: Table, key: str, *, required: str = "") -> Money | None:
+def amount(table: TomlTable, key: str, *, required: str = "") -> Money | None:
     """Take an amount of money with its currency, not below zero."""
     value = table.entries.get(key)
     if isinstance(value, int | float) and not isinstance(value, bool):
@@ -248,7 +248,7 @@ def amount(table: Table, key: str, *, required: str = "") -> Money | None:
     return found
 
 
-def date(table: Table, key: str) -> str:
+def date(table: TomlTable, key: str) -> str:
     """Take a date that must be there, as ``2026-10-01``; empty if it is not sound."""
     value = table.entries.get(key)
     if value is None:
@@ -265,7 +265,7 @@ def date(table: Table, key: str) -> str:
     return ""
 
 
-def value(table: Table, key: str, attribute: Attribute) -> Value | None:
+def value(table: TomlTable, key: str, attribute: Attribute) -> Value | None:
     """Take the value of an attribute; None if it is not there or not sound."""
     if key not in table.entries:
         return None

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from configurator.core.errors import nearest
 from configurator.core.text import Report, shown, sound
 from configurator.files import toml_files
-from configurator.files.toml_files import Table
+from configurator.files.toml_files import TomlTable
 from configurator.files.values import declared_value, described
 from configurator.model.knowledge import Trade, positions_of
 from configurator.model.parts import FITTED, Family, Missing, Part, Value, attributes_of
@@ -67,7 +67,7 @@ def load_vehicle(folder: Path, key: str, trade: Trade, report: Report) -> Vehicl
     return None if top is None else vehicle_of(top, f"{folder.name}/{key}", trade)
 
 
-def vehicle_of(top: Table, key: str, trade: Trade) -> Vehicle:
+def vehicle_of(top: TomlTable, key: str, trade: Trade) -> Vehicle:
     """Read a vehicle off a table as its file has it; its report takes the problems."""
     where, report = top.where, top.report
     toml_files.refuse_unknown(top, ("title", "note", "figures", "fitted"))
@@ -86,7 +86,7 @@ def vehicle_of(top: Table, key: str, trade: Trade) -> Vehicle:
     return Vehicle(key, title or key.rpartition("/")[2], values, fitted, note or "", where)
 
 
-def _figures(table: Table, trade: Trade) -> dict[str, Value]:
+def _figures(table: TomlTable, trade: Trade) -> dict[str, Value]:
     toml_files.refuse_unknown(table, trade.measures, "measure", lost=bool(trade.failures))
     values: dict[str, Value] = {}
     for name, measure in trade.measures.items():
@@ -99,7 +99,7 @@ def _figures(table: Table, trade: Trade) -> dict[str, Value]:
     return values
 
 
-def _fitted(table: Table, trade: Trade, file: str) -> dict[str, Part | None]:
+def _fitted(table: TomlTable, trade: Trade, file: str) -> dict[str, Part | None]:
     positions = positions_of(trade)
     toml_files.refuse_unknown(table, positions, "position", lost=bool(trade.failures))
     fitted: dict[str, Part | None] = {}
@@ -117,7 +117,7 @@ def _fitted(table: Table, trade: Trade, file: str) -> dict[str, Part | None]:
     return fitted
 
 
-def _fitted_part(table: Table, family: Family) -> Part:
+def _fitted_part(table: TomlTable, family: Family) -> Part:
     attributes = attributes_of(family)
     toml_files.refuse_unknown(table, (*_FITTED_TEXTS, *(a.name for a in attributes)), "attribute")
     title = toml_files.text(table, "title", required='"what is fitted"')

@@ -7,4 +7,8 @@ reads it to prove the dimension of every result. No formula holds a conversion f
 with a dimension is a `configurator.core.units.Constant` with its source.
 
 A rule of thumb says "common practice, no source"; a value nobody looked up says "from memory".
+
+Imports `configurator.core` only; plugins import it.
+
+Begin with `constants` and any subject.
 """

@@ -36,7 +36,7 @@ _RULES = (Figure, Limit, Fit, Total, Operation, Caution)
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class FoundPlugin:
     """A plugin that was found, and where."""
 
     name: str
@@ -50,7 +50,7 @@ class Loaded:
     """The plugins in use and what they say."""
 
     trade: Trade
-    plugins: tuple[Found, ...]
+    plugins: tuple[FoundPlugin, ...]
 
 
 class _TopLevel:
@@ -128,7 +128,7 @@ def load(
         If a bundled plugin fails, or a named folder is not there.
     """
     failures: list[Failure] = []
-    found: list[Found] = []
+    found: list[FoundPlugin] = []
     if bundled:
         found.extend(_from_folder(paths.plugins(), "bundled", failures))
         if failures:
@@ -145,7 +145,7 @@ def load(
 
     context = Context(__version__)
     answers: dict[str, dict[str, list[Any]]] = {}
-    kept: list[Found] = []
+    kept: list[FoundPlugin] = []
     for number, plugin in enumerate(found, 1):
         try:
             answers[plugin.name] = ask(plugin, context, trace)
@@ -191,7 +191,7 @@ def load_only(plugins: Sequence[str | Path | ModuleType], *, bundled: bool = Tru
     found = list(_from_folder(paths.plugins(), "bundled", failures)) if bundled else []
     for one in plugins:
         if isinstance(one, ModuleType):
-            found.append(Found(one.__name__.rpartition(".")[2], "shop", one.__name__, one))
+            found.append(FoundPlugin(one.__name__.rpartition(".")[2], "shop", one.__name__, one))
         elif Path(one).is_dir():
             found.extend(_from_folder(Path(one), "shop", failures))
         elif Path(one).is_file():
@@ -205,7 +205,7 @@ def load_only(plugins: Sequence[str | Path | ModuleType], *, bundled: bool = Tru
     return Loaded(_gather(answers, []), tuple(found))
 
 
-def ask(plugin: Found, context: Context, trace: Any = None) -> dict[str, list[Any]]:
+def ask(plugin: FoundPlugin, context: Context, trace: Any = None) -> dict[str, list[Any]]:
     """Call every hook of one plugin.
 
     Raises
@@ -251,8 +251,8 @@ def _gather(answers: dict[str, dict[str, list[Any]]], failures: Iterable[Failure
     )
 
 
-def _from_folder(folder: Path, origin: str, failures: list[Failure]) -> list[Found]:
-    found: list[Found] = []
+def _from_folder(folder: Path, origin: str, failures: list[Failure]) -> list[FoundPlugin]:
+    found: list[FoundPlugin] = []
     for path in sorted(folder.glob("*.py")):
         if path.name.startswith("_"):
             continue
@@ -260,14 +260,14 @@ def _from_folder(folder: Path, origin: str, failures: list[Failure]) -> list[Fou
     return found
 
 
-def _from_file(path: Path, origin: str, failures: list[Failure]) -> list[Found]:
+def _from_file(path: Path, origin: str, failures: list[Failure]) -> list[FoundPlugin]:
     """Load a plugin file; nothing, and a failure, if that cannot be done."""
     name = path.stem if origin == "bundled" else f"{origin}:{path.stem}"
     try:
         stated = stated_in(path)
         if stated is not None:  # before anything of the file is run
             check_version(name, read_version(name, stated))
-        return [Found(name, origin, str(path), _load_file(path, origin))]
+        return [FoundPlugin(name, origin, str(path), _load_file(path, origin))]
     except PluginError as problem:
         failures.append(Failure(name, f"{problem.what}; {problem.do}"))
     except Exception as problem:  # plugin files are anybody's code
@@ -288,11 +288,11 @@ def _load_file(path: Path, origin: str) -> Any:
     return module
 
 
-def _installed(failures: list[Failure]) -> list[Found]:
+def _installed(failures: list[Failure]) -> list[FoundPlugin]:
     found = []
     for point in sorted(entry_points(group=PROJECT), key=lambda p: p.name):
         try:
-            found.append(Found(point.name, "installed", point.value, point.load()))
+            found.append(FoundPlugin(point.name, "installed", point.value, point.load()))
         except Exception as problem:  # plugin packages are anybody's code
             failures.append(
                 Failure(point.name, f"{point.value}: {type(problem).__name__}: {problem}")

@@ -292,7 +292,7 @@ def why(
 
 def cheapest(
     prepared: Prepared, position: str | None = None, part: str | None = None
-) -> option_prices.Cheapest:
+) -> option_prices.CheapestPackage:
     """Find the cheapest package for a job, its budget left aside; with a part if one is named.
 
     What was decided for the part's position gives way to it.
@@ -399,7 +399,7 @@ def different(
     evaluation = prepared.evaluation
     job = lexicographic.settle(prepared, evaluation.case.job)
     big = differing.big_choices(prepared, job)
-    found: list[differing.Kind] = []
+    found: list[differing.DiversePackage] = []
     least = min(differing.LEAST, max(1, len(big)))
     while True:
         found = []

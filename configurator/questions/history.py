@@ -12,7 +12,7 @@ STEPS_KEPT = 200
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class JobStep:
     """A job, and in words what made it of the one before."""
 
     job: Job
@@ -33,7 +33,7 @@ class History:
     (None, 100)
     """
 
-    steps: tuple[Step, ...]
+    steps: tuple[JobStep, ...]
     at: int = 0
 
     @property
@@ -54,14 +54,14 @@ class History:
 
 def begun(job: Job) -> History:
     """Begin a history."""
-    return History((Step(job, ""),))
+    return History((JobStep(job, ""),))
 
 
 def went_on(history: History, job: Job, said: str) -> History:
     """Take a step; what was undone before it is gone. A step that changes nothing is none."""
     if job == history.job:
         return history
-    steps = (*history.steps[: history.at + 1], Step(job, said))[-STEPS_KEPT:]
+    steps = (*history.steps[: history.at + 1], JobStep(job, said))[-STEPS_KEPT:]
     return History(steps, len(steps) - 1)
 
 

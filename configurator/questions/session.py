@@ -13,13 +13,11 @@ from dataclasses import replace
 from threading import Lock
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from configurator.core.errors import FitwrightError
 from configurator.evaluation.evaluator import Evaluation
 from configurator.model.requirements import Wish
 from configurator.questions import answers
 from configurator.questions.case_cache import Shelf, key_of, posed
 from configurator.questions.history import begun, redone, undone, went_on
-from configurator.search.circuit.join import TooWide
 from configurator.search.explanation import conflicts
 from configurator.search.optimum import (
     lagrangian,
@@ -29,7 +27,6 @@ from configurator.search.optimum import (
     queries,
     resource_constraints,
 )
-from configurator.wording.price_bounds import too_long_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Hashable, Iterator
@@ -38,7 +35,7 @@ if TYPE_CHECKING:
     from configurator.model.knowledge import Trade
     from configurator.questions.answers import Explanation, OptionState, State
     from configurator.search.explanation.conflicts import Repair
-    from configurator.search.optimum.option_prices import Cheapest
+    from configurator.search.optimum.option_prices import CheapestPackage
     from configurator.search.optimum.preparing import Prepared
     from configurator.search.optimum.queries import Level
 
@@ -138,17 +135,14 @@ class Session:
 
         Raises
         ------
-        FitwrightError
+        TooWide
             If the lists are too long even for that.
         """
         job = self.job
         prepared = self.prepared(job)
         if prepared.loose is None:
             return
-        try:
-            tight = preparing.tighten(prepared, told, keep=self._keep)
-        except TooWide as problem:
-            raise FitwrightError(too_long_words(problem)) from problem
+        tight = preparing.tighten(prepared, told, keep=self._keep)
         with self.shelf.preparing(job):
             known = self.shelf.find(job)
             if known is None or known.loose is not None:
@@ -168,18 +162,18 @@ class Session:
 
     # -- answers --------------------------------------------------------------------------------
 
-    def cheapest(self) -> Cheapest:
+    def cheapest(self) -> CheapestPackage:
         """Find the cheapest package for the job, its budget left aside.
 
         Looks at few packages: it answers a click.
         """
         return self.asked("cheapest", self._cheapest)
 
-    def _cheapest(self, prepared: Prepared, job: Job) -> Cheapest:
+    def _cheapest(self, prepared: Prepared, job: Job) -> CheapestPackage:
         settled = lexicographic.settle(prepared, job)
         return option_prices.cheapest(prepared, settled, CLICK_PATIENCE, self._outlook())
 
-    def look_longer(self) -> Cheapest:
+    def look_longer(self) -> CheapestPackage:
         """Find the cheapest package with all patience; `cheapest` answers with it from then on.
 
         May take minutes where lists are long or sums close to their limits.

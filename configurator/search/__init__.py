@@ -1,9 +1,11 @@
-"""The search: exact answers over all packages.
+"""The search: exact answers over all packages, by variable elimination.
 
-``tables`` holds relations and how they are joined; ``plan`` chooses the order of joins and builds
-a ``circuit`` of index arrays; where that gets too wide, ``loose`` makes one of bounds and
-``conditioned`` one for each part of the position most hangs on; ``preparing`` has the model and its
-circuit ready, ``semirings`` say what is computed over it (the cheapest price, a
-number of packages); ``queries`` ask; ``referee`` holds every package against the original rule
-functions by python-constraint; ``conflicts`` explain why nothing fits and what would have to give.
+`encoding` puts vehicle, parts and rules into tables; `circuit` joins them in a good order into a
+circuit of index arrays, over which passes answer questions; where that gets too wide it makes a
+circuit of bounds, or one for each part of the position most hangs on. `optimum` finds the cheapest
+package and every option's price and proves them, and holds every package against the original
+rule functions by python-constraint; `pareto`, `counting` and `explanation` ask the same circuits.
+They import in this order; `configurator.questions` imports them all.
+
+Begin with `optimum.preparing`, which makes a case ready, and `optimum.queries`.
 """

@@ -9,8 +9,8 @@ from configurator.wording.quantities import money_record, words
 
 if TYPE_CHECKING:
     from configurator.evaluation.packages import Package
-    from configurator.store.comparison import Change, Comparison
-    from configurator.store.store import KeptQuotation
+    from configurator.store.access import KeptQuotation
+    from configurator.store.comparison import Change, QuotationComparison
     from configurator.wording.plain_data import Record
     from configurator.wording.quantities import System
 
@@ -77,7 +77,7 @@ def quotation_record(kept: KeptQuotation) -> Record:
     }
 
 
-def comparison_record(comparison: Comparison, currency: str) -> Record:
+def comparison_record(comparison: QuotationComparison, currency: str) -> Record:
     """Return a comparison as data."""
     same: Package | None = comparison.same_parts
     return {

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 
     from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.evaluation.packages import Package
-    from configurator.loading.plugin_files import Found
+    from configurator.loading.plugin_files import FoundPlugin
 
 Kind = Literal[
     "program",
@@ -65,7 +65,7 @@ class Change:
 
 
 @dataclass(frozen=True, slots=True)
-class Comparison:
+class QuotationComparison:
     """A quotation held against today's catalogs, rules and prices.
 
     Parameters
@@ -88,8 +88,8 @@ class Comparison:
 
 
 def compare(
-    kept: Mapping[str, Any], evaluation: Evaluation, plugins: Sequence[Found]
-) -> Comparison:
+    kept: Mapping[str, Any], evaluation: Evaluation, plugins: Sequence[FoundPlugin]
+) -> QuotationComparison:
     """Hold a quotation against today's catalogs, rules and prices.
 
     Parameters
@@ -107,10 +107,10 @@ def compare(
     found += _parts(kept, evaluation, choice)
     if missing:
         why = "figures, goals, work, cautions: not all parts are there to work them out"
-        return Comparison(tuple(found), None, (), (why,))
+        return QuotationComparison(tuple(found), None, (), (why,))
     package = make_package(evaluation, choice)
     found += _outcome(kept, evaluation, package)
-    return Comparison(tuple(found), package, tuple(_against(evaluation, package)))
+    return QuotationComparison(tuple(found), package, tuple(_against(evaluation, package)))
 
 
 def _same_choice(
@@ -156,7 +156,7 @@ def _against(evaluation: Evaluation, package: Package) -> Iterator[str]:
 
 
 def _around(
-    kept: Mapping[str, Any], evaluation: Evaluation, plugins: Sequence[Found]
+    kept: Mapping[str, Any], evaluation: Evaluation, plugins: Sequence[FoundPlugin]
 ) -> Iterator[Change]:
     then, now = kept["made_with"], made_with(plugins)
     if then["program"] != now["program"]:

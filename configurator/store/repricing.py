@@ -11,7 +11,7 @@ from configurator.evaluation.evaluator import Evaluation
 from configurator.files.job_files import case_of, read_job
 from configurator.questions import answers
 from configurator.search.optimum.verification import meets
-from configurator.store.comparison import Comparison, compare
+from configurator.store.comparison import QuotationComparison, compare
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -55,13 +55,13 @@ def kept_case(
 
 def look_again(
     kept: Mapping[str, Any], loaded: Loaded, search: Sequence[Path]
-) -> tuple[Comparison, Evaluation | None]:
+) -> tuple[QuotationComparison, Evaluation | None]:
     """Compare a snapshot with today, as far as its catalogs can still be read."""
     try:
         case = kept_case(kept, loaded.trade, search, lenient=True)
     except InputError as problem:
         why = tuple(f"everything: {one}" for one in problem.problems)
-        return Comparison((), None, (), why), None
+        return QuotationComparison((), None, (), why), None
     evaluation = Evaluation(case, loaded.trade)
     return compare(kept, evaluation, loaded.plugins), evaluation
 
@@ -89,7 +89,7 @@ class Anew:
     proven: bool
 
 
-def price_anew(prepared: Prepared, comparison: Comparison) -> Anew:
+def price_anew(prepared: Prepared, comparison: QuotationComparison) -> Anew:
     """Price a kept job anew.
 
     Parameters

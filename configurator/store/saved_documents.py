@@ -10,7 +10,7 @@ from configurator import drawings
 from configurator.core.errors import FitwrightError
 from configurator.documents.build_sheet import build_sheet
 from configurator.documents.handover_sheet import handover_sheet
-from configurator.documents.layout import Column, Number, Section, Sheet, Table, ToFill
+from configurator.documents.layout import Number, Section, Sheet, SheetColumn, SheetTable, ToFill
 from configurator.documents.number_style import Writing, numbers_of
 from configurator.documents.order_list import order_sheet
 from configurator.documents.quotation import REASONS, quotation_sheet
@@ -41,7 +41,7 @@ PAPERS = {
 
 
 @dataclass(frozen=True, slots=True)
-class Writer:
+class DocumentStyle:
     """For whom papers are written: locale, day, how long the prices hold, units."""
 
     locale: Locale
@@ -53,7 +53,7 @@ class Writer:
 def lay_out(
     evaluation: Evaluation,
     package: Package,
-    how: Writer,
+    how: DocumentStyle,
     forced: Sequence[Forced] | None = None,
 ) -> Record:
     """Lay out all papers of a package, as plain JSON.
@@ -121,7 +121,7 @@ def _made(make: Callable[[], Sheet]) -> Record:
         return {"not made": str(problem)}
 
 
-def reasons(evaluation: Evaluation, how: Writer, forced: Sequence[Forced]) -> list[str]:
+def reasons(evaluation: Evaluation, how: DocumentStyle, forced: Sequence[Forced]) -> list[str]:
     """Say for the customer why one part needs another."""
     writing = Writing(how.locale, evaluation.case.job.currency, how.system)
     return forced_lines(forced, evaluation, writing)
@@ -189,7 +189,7 @@ def written(sheet: Sheet) -> Record:
     }
 
 
-def _table(table: Table) -> Record:
+def _table(table: SheetTable) -> Record:
     return {
         "columns": [asdict(one) for one in table.columns],
         "rows": [[_cell(cell) for cell in row] for row in table.rows],
@@ -226,10 +226,10 @@ def read(found: Mapping[str, Any]) -> Sheet:
     )
 
 
-def _read_table(found: Mapping[str, Any]) -> Table:
-    columns = tuple(Column(**one) for one in found["columns"])
+def _read_table(found: Mapping[str, Any]) -> SheetTable:
+    columns = tuple(SheetColumn(**one) for one in found["columns"])
     rows = tuple(tuple(_read_cell(cell) for cell in row) for row in found["rows"])
-    return Table(columns, rows, found["last"])
+    return SheetTable(columns, rows, found["last"])
 
 
 def _read_cell(cell: Any) -> Cell:

@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from configurator.consequences.upgrade_records import Forced
     from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.evaluation.packages import Package
-    from configurator.loading.plugin_files import Found
+    from configurator.loading.plugin_files import FoundPlugin
     from configurator.model.jobs import Job
     from configurator.model.knowledge import Trade
     from configurator.model.parts import Value
@@ -45,7 +45,7 @@ FORMAT = 1
 def snapshot(
     evaluation: Evaluation,
     package: Package,
-    plugins: Sequence[Found],
+    plugins: Sequence[FoundPlugin],
     *,
     proven: bool,
     day: datetime.date,
@@ -136,7 +136,7 @@ def readable(found: Mapping[str, Any], number: str) -> Mapping[str, Any]:
     return found
 
 
-def made_with(plugins: Sequence[Found]) -> Record:
+def made_with(plugins: Sequence[FoundPlugin]) -> Record:
     """Return versions of the program and of the plugins.
 
     A file in a folder has no version: the hash of its text (SHA-256) tells whether it is the same.
@@ -155,7 +155,7 @@ def made_with(plugins: Sequence[Found]) -> Record:
     }
 
 
-def _version(plugin: Found) -> str | None:
+def _version(plugin: FoundPlugin) -> str | None:
     if plugin.origin == "bundled":
         return __version__
     if plugin.origin != "installed":
@@ -169,7 +169,7 @@ def _version(plugin: Found) -> str | None:
     return None
 
 
-def _digest(plugin: Found) -> str | None:
+def _digest(plugin: FoundPlugin) -> str | None:
     file = getattr(plugin.module, "__file__", None)
     try:
         return hashlib.sha256(Path(file).read_bytes()).hexdigest() if file else None

@@ -15,7 +15,7 @@ from configurator.files.part_columns import (
     PART_NUMBER,
     PRICE,
     TITLE,
-    Sheet,
+    ListInReading,
     heading_name,
     headings_of,
 )
@@ -70,7 +70,7 @@ def earlier_list(path: Path, family: Family, currency: str, report: Report) -> E
         return None
     where = f"{path.parent.name}/{path.name}"
     scratch = Report()
-    sheet = Sheet(path.name, where, family, "", currency, scratch)
+    sheet = ListInReading(path.name, where, family, "", currency, scratch)
     sheet.divider = next(sign for sign, name in DELIMITERS.items() if name == text.delimiter)
     headings = headings_of(list(first.cells), first.number, sheet)
     report.errors.extend(scratch.errors)

@@ -15,7 +15,7 @@ from configurator.supplier_lists.price_lists import letters
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from configurator.supplier_lists.price_lists import PriceList, Row
+    from configurator.supplier_lists.price_lists import PriceList, SheetRow
 
 LAST_HEADING_ROW = 40  # a title and notes above the headings are fewer than this
 
@@ -145,7 +145,7 @@ def heading_rows(prices: PriceList, words: frozenset[str]) -> tuple[tuple[int, .
     return tuple(numbers), why
 
 
-def _belongs(row: Row) -> bool:
+def _belongs(row: SheetRow) -> bool:
     """Whether a row below headings continues them: units, short words, never a number."""
     texts = [one.strip() for one in row.cells if one.strip()]
     if not texts or any(re.search(r"\d", one) for one in texts):
@@ -156,7 +156,7 @@ def _belongs(row: Row) -> bool:
     return units >= max(1, len(texts) // 3)
 
 
-def _first(prices: PriceList, count: int) -> Sequence[Row]:
+def _first(prices: PriceList, count: int) -> Sequence[SheetRow]:
     found = []
     for row in prices.rows():
         if row.number > count:

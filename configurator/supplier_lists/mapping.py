@@ -165,7 +165,7 @@ def read_mapping(path: Path, family: Family, report: Report) -> Mapping | None:
     return mapping if len(report.errors) == before else None
 
 
-def _one_of(table: toml_files.Table, key: str, known: tuple[str, ...], report: Report) -> str:
+def _one_of(table: toml_files.TomlTable, key: str, known: tuple[str, ...], report: Report) -> str:
     found = toml_files.text(table, key) or ""
     if found and found not in known:
         report.error(
@@ -177,7 +177,7 @@ def _one_of(table: toml_files.Table, key: str, known: tuple[str, ...], report: R
     return found
 
 
-def _heading_rows(top: toml_files.Table, report: Report) -> tuple[int, ...]:
+def _heading_rows(top: toml_files.TomlTable, report: Report) -> tuple[int, ...]:
     rows = top.entries.get("headings")
     sound = (
         isinstance(rows, list)
@@ -195,7 +195,7 @@ def _heading_rows(top: toml_files.Table, report: Report) -> tuple[int, ...]:
     return tuple(rows)  # type: ignore[arg-type]
 
 
-def _only(top: toml_files.Table, report: Report) -> dict[str, tuple[str, ...]]:
+def _only(top: toml_files.TomlTable, report: Report) -> dict[str, tuple[str, ...]]:
     table = toml_files.subtable(top, "only")
     found = {name: toml_files.texts(table, name) for name in table.entries}
     for name, texts in found.items():
@@ -206,10 +206,10 @@ def _only(top: toml_files.Table, report: Report) -> dict[str, tuple[str, ...]]:
     return found
 
 
-def _source(columns: toml_files.Table, name: str, report: Report) -> Source:
+def _source(columns: toml_files.TomlTable, name: str, report: Report) -> Source:
     written = columns.entries[name]
     if isinstance(written, str):
-        columns = toml_files.Table(columns.where, {name: {"from": written}}, report)
+        columns = toml_files.TomlTable(columns.where, {name: {"from": written}}, report)
     one = toml_files.subtable(columns, name)
     toml_files.refuse_unknown(
         one, ("from", "unit", "currency", "confirmed", "why", "words", "multiply", "round")

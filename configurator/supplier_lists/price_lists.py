@@ -21,7 +21,7 @@ class TypedNumber(str):
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class SheetRow:
     """A row of the sheet: its number as a spreadsheet shows it, and its cells as text."""
 
     number: int
@@ -54,7 +54,7 @@ class PriceList:
     """
 
     file: str
-    rows: Callable[[], Iterator[Row]]
+    rows: Callable[[], Iterator[SheetRow]]
     sheet: str = ""
     notes: list[str] = field(default_factory=list)
     encoding: str = ""

@@ -14,7 +14,7 @@ from configurator.files.part_columns import (
     PART_NUMBER,
     PRICE,
     TITLE,
-    Sheet,
+    ListInReading,
     headings_of,
 )
 from configurator.files.part_lists import MOST_PROBLEMS
@@ -246,7 +246,7 @@ def _readings(
     names = [*mapping.columns, *mapping.same]
     # The columns are read by the very functions that read the part list later.
     scratch = Report()
-    sheet = Sheet(mapping_file, mapping_file, family, "", currency, scratch)
+    sheet = ListInReading(mapping_file, mapping_file, family, "", currency, scratch)
     headings = [list_heading(name, mapping, family, currency) for name in names]
     columns = headings_of(headings, 1, sheet)
     for problem in scratch.errors:

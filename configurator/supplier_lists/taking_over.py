@@ -49,7 +49,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(slots=True)
-class Comparison:
+class ListComparison:
     """What an import would do.
 
     Parameters
@@ -110,7 +110,7 @@ def compared(
     currency: str,
     *,
     without_bad_rows: bool = False,
-) -> Iterator[Comparison]:
+) -> Iterator[ListComparison]:
     """Compare a supplier's list with the list as it stands.
 
     Parameters
@@ -138,7 +138,7 @@ def compared(
     InputError
         If a file cannot be read at all, or the disk has no room to compare.
     """
-    made = Comparison(folder, family, mapping, currency)
+    made = ListComparison(folder, family, mapping, currency)
     with contextlib.ExitStack() as stack:
         try:
             place = stack.enter_context(tempfile.TemporaryDirectory(prefix="fitwright-import-"))
@@ -156,7 +156,7 @@ def compared(
 
 
 def _compare(
-    made: Comparison, prices: PriceList, mapping_file: str, *, without_bad_rows: bool
+    made: ListComparison, prices: PriceList, mapping_file: str, *, without_bad_rows: bool
 ) -> None:
     mapping, family, store = made.mapping, made.family, made._store
     if store is None:
@@ -242,7 +242,7 @@ def _state(path: Path) -> tuple[int, int] | None:
     return found.st_mtime_ns, found.st_size
 
 
-def write_list(made: Comparison, day: datetime.date) -> Path | None:
+def write_list(made: ListComparison, day: datetime.date) -> Path | None:
     """Write the new list; the old one is kept under a dated name first.
 
     Returns
@@ -271,7 +271,7 @@ def write_list(made: Comparison, day: datetime.date) -> Path | None:
     return kept
 
 
-def _write_rows(made: Comparison, stream: TextIO) -> None:
+def _write_rows(made: ListComparison, stream: TextIO) -> None:
     if made._store is None:
         return
     rows = csv.writer(stream, lineterminator="\n")

@@ -9,7 +9,13 @@ import re
 import unicodedata
 from typing import TYPE_CHECKING
 
-from configurator.supplier_lists.price_lists import MOST_COLUMNS, PriceList, Row, refuse, refused
+from configurator.supplier_lists.price_lists import (
+    MOST_COLUMNS,
+    PriceList,
+    SheetRow,
+    refuse,
+    refused,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -132,7 +138,7 @@ def _not_encoded(path: Path, encoding: str, row: int, problem: UnicodeDecodeErro
     )
 
 
-def _rows(path: Path, encoding: str, sign: str) -> Iterator[Row]:
+def _rows(path: Path, encoding: str, sign: str) -> Iterator[SheetRow]:
     with path.open(encoding=ENCODINGS[encoding], newline="") as stream:
         records = csv.reader(stream, delimiter=sign, strict=True)
         number = 0
@@ -158,7 +164,7 @@ def _rows(path: Path, encoding: str, sign: str) -> Iterator[Row]:
                     f"use {MOST_COLUMNS} columns at most, or check the delimiter",
                 )
             # The same letter can be written as one sign or as two.
-            yield Row(number, tuple(unicodedata.normalize("NFC", cell) for cell in cells))
+            yield SheetRow(number, tuple(unicodedata.normalize("NFC", cell) for cell in cells))
 
 
 def _delimiter(path: Path, encoding: str) -> tuple[str, str]:

@@ -15,7 +15,7 @@ from configurator.core.text import shown
 from configurator.supplier_lists.price_lists import (
     MOST_COLUMNS,
     PriceList,
-    Row,
+    SheetRow,
     TypedNumber,
     letters,
     refuse,
@@ -143,7 +143,7 @@ def _note(facts: SheetFacts, notes: list[str]) -> None:
         )
 
 
-def _rows(path: Path, title: str, facts: SheetFacts) -> Iterator[Row]:
+def _rows(path: Path, title: str, facts: SheetFacts) -> Iterator[SheetRow]:
     # As a stream: by its name, openpyxl would refuse a workbook that is called prices.bak.
     with contextlib.ExitStack() as stack:
         try:
@@ -164,7 +164,7 @@ def _rows(path: Path, title: str, facts: SheetFacts) -> Iterator[Row]:
                 return
             except Exception as problem:  # as above
                 raise _unreadable(path, problem) from None
-            yield Row(number, texts, number in facts.hidden_rows)
+            yield SheetRow(number, texts, number in facts.hidden_rows)
 
 
 def _text(cell: Any) -> str:

@@ -22,7 +22,7 @@ from configurator.core.text import Report, sound
 from configurator.evaluation.packages import margins_of
 from configurator.files import catalog_files, toml_files
 from configurator.files.job_text import job_of
-from configurator.files.toml_files import Table
+from configurator.files.toml_files import TomlTable
 from configurator.files.vehicle_files import read_vehicle, vehicle_of
 from configurator.loading import plugin_files as _loading
 from configurator.model.jobs import Case, CatalogInfo, Workshop
@@ -126,7 +126,7 @@ def part(
         what = f"there is no family {family!r}"
         raise InputError([Problem(number, what, f"use one of {', '.join(trade.families)}")])
     report, attributes = Report(), attributes_of(trade.families[family])
-    table = Table(f"part {number}", dict(values or {}), report)
+    table = TomlTable(f"part {number}", dict(values or {}), report)
     toml_files.refuse_unknown(table, (one.name for one in attributes), "attribute")
     read = {one.name: toml_files.value(table, one.name, one) for one in attributes}
     return sound(
@@ -177,7 +177,7 @@ def vehicle(
     report = Report()
     named = {at: {"title": f"fitted {at}", **values} for at, values in (fitted or {}).items()}
     top = {"title": title, "figures": dict(figures or {}), "fitted": named}
-    return sound(vehicle_of(Table("vehicle", top, report), f"{CATALOG}/vehicle", trade), report)
+    return sound(vehicle_of(TomlTable("vehicle", top, report), f"{CATALOG}/vehicle", trade), report)
 
 
 def demo_vehicle(trade: Trade, key: str = "valdrin-boek") -> Vehicle:
@@ -230,7 +230,7 @@ def case(
         every = [one for family in parts.values() for one in family]
     report = Report()
     top = {"title": "Job of a test", "vehicle": vehicle.key, "catalogs": [CATALOG], **job}
-    asked = sound(job_of(Table("job", top, report), trade), report)
+    asked = sound(job_of(TomlTable("job", top, report), trade), report)
     shelf = {
         key: tuple(one for one in every if isinstance(one, Part) and one.family == key)
         for key in trade.families

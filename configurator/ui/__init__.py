@@ -1,4 +1,9 @@
-"""The pages an adviser uses with a customer. No rule, no formula and no search in here."""
+"""The pages an adviser uses with a customer. No rule, no formula and no search in here.
+
+Only ``app.py`` imports this package; only it imports Streamlit.
+
+Begin with `page`.
+"""
 
 from __future__ import annotations
 

@@ -15,8 +15,8 @@ from configurator.core.errors import FitwrightError, Problem
 from configurator.files.catalog_files import ABOUT, check_catalog
 from configurator.ui import own_list
 from configurator.ui.html_tables import table
-from configurator.ui.loading import catalog_folders, reload
 from configurator.ui.safe_text import plain
+from configurator.ui.shared_cases import catalog_folders, reload
 from configurator.ui.uploads import file_stem, unpacked
 from configurator.ui.visit import refuse
 
@@ -31,7 +31,7 @@ _ABOUT = (
 
 
 @dataclass(frozen=True, slots=True)
-class Checked:
+class CheckResult:
     """What came of looking a list or a catalog over."""
 
     errors: tuple[Problem, ...]
@@ -87,9 +87,9 @@ def show(visit: Visit) -> None:
 
 
 @st.cache_data(show_spinner=False, max_entries=32)
-def _check_folder(folder: str, _trade: Trade, edition: int) -> Checked:
+def _check_folder(folder: str, _trade: Trade, edition: int) -> CheckResult:
     errors, warnings, counts = check_catalog(Path(folder), _trade)
-    return Checked(tuple(errors), tuple(warnings), counts)
+    return CheckResult(tuple(errors), tuple(warnings), counts)
 
 
 def _looked_over(
@@ -149,7 +149,7 @@ def _upload(visit: Visit) -> None:
     _offer(visit, given.name, given.getvalue(), found)
 
 
-def _offer(visit: Visit, name: str, data: bytes, found: Checked) -> None:
+def _offer(visit: Visit, name: str, data: bytes, found: CheckResult) -> None:
     """Offer to use a sound list for this visit."""
     if found.errors or not sum(found.counts.values()):
         st.caption("A list with errors, or without parts, cannot be used.")
@@ -179,7 +179,7 @@ def _offer(visit: Visit, name: str, data: bytes, found: Checked) -> None:
     )
 
 
-def _in_place(data: bytes, found: Checked) -> None:
+def _in_place(data: bytes, found: CheckResult) -> None:
     """Show the rows of a list that something is said about."""
     text = data.decode("utf-8-sig", "replace")
     head = text.split("\n", 1)[0]
@@ -201,7 +201,7 @@ def _in_place(data: bytes, found: Checked) -> None:
         table(["row", "what is said", *lines[0]], rows, caption="In place", key="in place")
 
 
-def check_upload(name: str, data: bytes, trade: Trade, currency: str) -> Checked:
+def check_upload(name: str, data: bytes, trade: Trade, currency: str) -> CheckResult:
     """Look an uploaded list or catalog over.
 
     Parameters
@@ -227,4 +227,4 @@ def check_upload(name: str, data: bytes, trade: Trade, currency: str) -> Checked
         else:
             folder = unpacked(data, Path(place))
         errors, warnings, counts = check_catalog(folder, trade)
-    return Checked(tuple(errors), tuple(warnings), counts)
+    return CheckResult(tuple(errors), tuple(warnings), counts)

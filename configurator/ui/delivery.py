@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from configurator.questions.session import Session
-    from configurator.search.pareto.delivery_times import Wait
+    from configurator.search.pareto.delivery_times import PriceByDelivery
     from configurator.ui.visit import Visit
 
 TASK = "waits"
@@ -91,8 +91,8 @@ def rest_of(talk: Session) -> Session:
     return rest
 
 
-def _known(visit: Visit) -> list[Wait] | None:
-    found: list[Wait] | None = rest_of(visit.talk).known(KNOWN)
+def _known(visit: Visit) -> list[PriceByDelivery] | None:
+    found: list[PriceByDelivery] | None = rest_of(visit.talk).known(KNOWN)
     return found
 
 
@@ -101,7 +101,7 @@ def _look(visit: Visit) -> None:
     visit.work(TASK, "Working out what each wait costs", find)
 
 
-def find(talk: Session, say: Callable[[str], None]) -> list[Wait]:
+def find(talk: Session, say: Callable[[str], None]) -> list[PriceByDelivery]:
     """Work out what each wait costs, once for all that is asked of waiting and money."""
     return rest_of(talk).asked(
         KNOWN,
@@ -111,7 +111,7 @@ def find(talk: Session, say: Callable[[str], None]) -> list[Wait]:
     )
 
 
-def _levels(visit: Visit, known: list[Wait]) -> None:
+def _levels(visit: Visit, known: list[PriceByDelivery]) -> None:
     if not known:
         st.write("However long one waits, nothing meets the rest of what is asked for.")
         return

@@ -18,7 +18,7 @@ from configurator.wording.quantities import money_words, unit_in, with_unit, wor
 from configurator.wording.sentences import goal_words, part_words
 
 if TYPE_CHECKING:
-    from configurator.drawings.trade_off_chart import Level
+    from configurator.drawings.trade_off_chart import ChartLevel
     from configurator.evaluation.evaluator import Evaluation
     from configurator.ui.price_curve import Curve
     from configurator.ui.visit import Visit
@@ -154,7 +154,7 @@ def reach_words(visit: Visit, evaluation: Evaluation, goal: Goal, curve: Curve) 
     return " ".join(said)
 
 
-def _level_words(level: Level, unit: str, visit: Visit) -> str:
+def _level_words(level: ChartLevel, unit: str, visit: Visit) -> str:
     price = money_words(level.price, visit.job.currency)
     about = "" if level.exact else "at least "
     return f"{words(level.value, unit, visit.system)} (for {about}{price})"

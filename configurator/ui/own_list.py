@@ -18,12 +18,12 @@ import streamlit as st
 from configurator.core.errors import InputError
 from configurator.files.catalog_files import catalog_folder, check_catalog
 from configurator.questions.case_cache import Shelf
-from configurator.ui.loading import OwnList
 from configurator.ui.safe_text import plain
+from configurator.ui.shared_cases import OwnList
 from configurator.ui.uploads import KINDS, file_stem, unpacked
 
 if TYPE_CHECKING:
-    from configurator.ui.loading import Library
+    from configurator.ui.shared_cases import Library
     from configurator.ui.visit import Visit
 
 

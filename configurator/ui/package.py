@@ -34,7 +34,7 @@ from configurator.wording.sentences import (
 
 if TYPE_CHECKING:
     from configurator.evaluation.evaluator import Evaluation
-    from configurator.search.optimum.option_prices import Cheapest
+    from configurator.search.optimum.option_prices import CheapestPackage
     from configurator.ui.visit import Visit
 
 CLOSEST = 8
@@ -72,7 +72,7 @@ def show(visit: Visit) -> None:
     _what_goes_with(evaluation, package)
 
 
-def no_package(visit: Visit, found: Cheapest) -> None:
+def no_package(visit: Visit, found: CheapestPackage) -> None:
     """Say that there is no package, and ask why."""
     if not found.proven:
         st.warning(

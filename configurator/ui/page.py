@@ -21,7 +21,7 @@ from configurator.ui import (
     vehicle,
     working,
 )
-from configurator.ui.checking import finished_vehicle
+from configurator.ui.measuring import finished_vehicle
 from configurator.ui.options import option_table
 from configurator.ui.safe_text import listed, plain
 from configurator.ui.saved import overview

@@ -46,7 +46,7 @@ class Curve:
         For a sum: levels better by less than that [SI] may be left out.
     """
 
-    levels: tuple[trade_off_chart.Level, ...]
+    levels: tuple[trade_off_chart.ChartLevel, ...]
     counted: bool
     halted: bool = False
     step: float = 0.0
@@ -77,10 +77,10 @@ def curve_of(visit: Visit, evaluation: Evaluation, figure: str) -> Curve:
     )
 
 
-def _levels(every: Iterable[tuple[Value, int, bool]]) -> tuple[trade_off_chart.Level, ...]:
+def _levels(every: Iterable[tuple[Value, int, bool]]) -> tuple[trade_off_chart.ChartLevel, ...]:
     """Keep the levels that are numbers."""
     found = [
-        trade_off_chart.Level(float(value), price, exact)  # type: ignore[arg-type]
+        trade_off_chart.ChartLevel(float(value), price, exact)  # type: ignore[arg-type]
         for value, price, exact in every
         if _is_number(value)
     ]
@@ -102,7 +102,7 @@ def show(visit: Visit, evaluation: Evaluation, goal: Goal, curve: Curve) -> None
     if found.choice is not None and found.price is not None:
         has = evaluation.figure(figure, found.choice)
         if _is_number(has):
-            present = trade_off_chart.Level(float(has), found.price)  # type: ignore[arg-type]
+            present = trade_off_chart.ChartLevel(float(has), found.price)  # type: ignore[arg-type]
     better = better_of(visit.talk, figure)
     drawn = trade_off_chart.draw_trade_off(
         curve.levels,

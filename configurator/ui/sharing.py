@@ -11,8 +11,8 @@ import streamlit as st
 from configurator.core.errors import FitwrightError, InputError
 from configurator.files import job_files, job_link
 from configurator.files.job_text import read_job, write_job
-from configurator.ui.loading import ready_jobs
 from configurator.ui.safe_text import plain
+from configurator.ui.shared_cases import ready_jobs
 from configurator.ui.visit import PARAMETER, UPLOADED, refuse
 
 if TYPE_CHECKING:

@@ -13,14 +13,14 @@ import streamlit as st
 
 from configurator.core.errors import FitwrightError, InputError
 from configurator.files import job_files, job_link
-from configurator.ui.loading import Library, library, prepare, ready_jobs, session_for
+from configurator.ui.shared_cases import Library, library, prepare, ready_jobs, session_for
 from configurator.ui.tasks import Task, end_with_the_tab
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Hashable, Mapping
 
     from configurator.evaluation.evaluator import Option
-    from configurator.files.part_filter import Condition
+    from configurator.files.part_filter import FilterCondition
     from configurator.model.jobs import Job
     from configurator.questions.session import Session
     from configurator.wording.quantities import System
@@ -80,7 +80,7 @@ class Visit:
     refused: list[str] = field(default_factory=list)
     seen: dict[str, str] = field(default_factory=dict)
     effects: tuple[Hashable, dict[Hashable, Any]] = field(default_factory=lambda: ("", {}))
-    look_up: tuple[str, tuple[Condition, ...]] = ("", ())
+    look_up: tuple[str, tuple[FilterCondition, ...]] = ("", ())
 
     @property
     def job(self) -> Job:

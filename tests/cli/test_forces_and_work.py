@@ -11,7 +11,7 @@ import pytest
 from configurator.cli.commands import forces
 from configurator.consequences.graph_drawing import draw_pages, paper_scale
 from configurator.consequences.graph_wrapping import LEAST_TYPE, TEXT_SIZE
-from configurator.consequences.upgrade_graph import Box, Line, Picture
+from configurator.consequences.upgrade_graph import Box, Edge, Picture
 
 TALL = ("--choice", "tyres=shop/T-90")
 GOAL = '[goals."clearance under the axle"]\nat_least = "380 mm"\n'
@@ -150,7 +150,7 @@ def chain(count):
     return Picture(
         "forced",
         tuple(Box(name, ("All-terrain tyre",), name == names[0]) for name in names),
-        tuple(Line(one, other, ("a rule",), True, ("x",)) for one, other in pairwise(names)),
+        tuple(Edge(one, other, ("a rule",), True, ("x",)) for one, other in pairwise(names)),
         (),
     )
 

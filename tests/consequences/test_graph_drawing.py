@@ -19,7 +19,7 @@ from configurator.consequences.graph_drawing import draw, paper_scale, sentences
 from configurator.consequences.graph_layout import crossings, lay_out, spaced
 from configurator.consequences.upgrade_graph import (
     Box,
-    Line,
+    Edge,
     Picture,
     as_dot,
     as_graphml,
@@ -47,7 +47,7 @@ def boxes_of(names, chosen=1):
 
 
 def picture_of(edges, names, title="forced"):
-    lines = tuple(Line(a, b, ("a rule",), k % 3 != 0, ("x",)) for k, (a, b) in enumerate(edges))
+    lines = tuple(Edge(a, b, ("a rule",), k % 3 != 0, ("x",)) for k, (a, b) in enumerate(edges))
     return Picture(title, boxes_of(names), lines, rounds(edges))
 
 
@@ -313,7 +313,7 @@ HOSTILE = '<script>alert("1")</script>&amp;]]>\x00\x1b[31m\ufffe"\'\\ ='
 @pytest.mark.parametrize("interactive", [False, True])
 def test_catalog_text_is_text_and_nothing_else(interactive):
     boxes = (Box("hub", (HOSTILE,), True), Box(HOSTILE, (HOSTILE,), False))
-    picture = Picture(HOSTILE, boxes, (Line("hub", HOSTILE, (HOSTILE,), True),), ())
+    picture = Picture(HOSTILE, boxes, (Edge("hub", HOSTILE, (HOSTILE,), True),), ())
     svg = draw(picture, interactive=interactive)
     root = ElementTree.fromstring(svg)
     known = {"svg", "title", "desc", "style", "rect", "text", "g", "path"}
@@ -410,7 +410,7 @@ def test_leaving_out_indirect_lines_loses_no_way():
         chance = random.Random(seed)
         names = "abcdefg"
         lines = [
-            Line(a, b, (), chance.random() < 0.4, tuple("x" * chance.randint(1, 3)))
+            Edge(a, b, (), chance.random() < 0.4, tuple("x" * chance.randint(1, 3)))
             for a in names
             for b in names
             if a != b and chance.random() < 0.3

@@ -10,7 +10,7 @@ import pypdf
 import pytest
 
 from configurator.documents import formats
-from configurator.documents.layout import Column, Number, Section, Sheet, Table
+from configurator.documents.layout import Number, Section, Sheet, SheetColumn, SheetTable
 from configurator.documents.number_style import Writing, figure, locale_of
 
 ROWS = 12
@@ -19,7 +19,7 @@ ROWS = 12
 def rows_of_pages(before: int, *, last: bool, long: str = "") -> list[list[int]]:
     """Set a table below some lines of text and give the rows that stand on each page."""
     rows = tuple((f"row{i}", f"as it is {long if i == 3 else ''}") for i in range(ROWS))
-    table = Table((Column("No.", 0), Column("What")), rows, last)
+    table = SheetTable((SheetColumn("No.", 0), SheetColumn("What")), rows, last)
     above = Section("Above", items=tuple(f"line {n}" for n in range(before)))
     sheet = Sheet("Sheet", "rows", (), (above, Section("Below", ("Said.",), table=table)))
     pages = pypdf.PdfReader(io.BytesIO(formats.pdf(sheet))).pages
@@ -41,7 +41,9 @@ def test_neither_the_first_nor_the_last_row_stands_alone(last):
 @pytest.mark.parametrize("width", [1.5, 2.0, 2.3, 2.7, 3.1, 3.7])
 def test_a_number_and_its_unit_stay_on_one_line(width):
     lengths = [f"1,{number} mm" for number in range(300, 340)]
-    table = Table((Column("What", 1), Column("Else", width)), ((" ".join(lengths), "x"),))
+    table = SheetTable(
+        (SheetColumn("What", 1), SheetColumn("Else", width)), ((" ".join(lengths), "x"),)
+    )
     sheet = Sheet("Sheet", "rows", (), (Section("Narrow", table=table),))
     found = pypdf.PdfReader(io.BytesIO(formats.pdf(sheet))).pages[0].extract_text()
     assert [length for length in lengths if length not in found] == []
@@ -49,7 +51,9 @@ def test_a_number_and_its_unit_stay_on_one_line(width):
 
 def test_a_row_longer_than_a_page_is_still_shown_whole():
     words = " ".join(f"word{n}" for n in range(1200))
-    table = Table((Column("No.", 0), Column("What")), (("row0", "short"), ("row1", words)))
+    table = SheetTable(
+        (SheetColumn("No.", 0), SheetColumn("What")), (("row0", "short"), ("row1", words))
+    )
     sheet = Sheet("Sheet", "rows", (), (Section("Long", table=table),))
     pages = pypdf.PdfReader(io.BytesIO(formats.pdf(sheet))).pages
     text = " ".join(page.extract_text() for page in pages)
@@ -74,7 +78,7 @@ def test_a_figure_is_the_number_that_is_printed_with_its_unit(
     cell = figure(Writing(locale_of("en_GB"), "EUR", system), value, unit)
     assert isinstance(cell, Number)
     assert cell.text == said
-    table = Table((Column("What"), Column("Now")), (("=1+1", cell),))
+    table = SheetTable((SheetColumn("What"), SheetColumn("Now")), (("=1+1", cell),))
     formats.write(Sheet("Sheet", "x", (), (Section("Tab", table=table),)), tmp_path / "x.xlsx")
     what, now = openpyxl.load_workbook(tmp_path / "x.xlsx")["Tab"][2]
     assert (what.data_type, what.value) == ("s", "=1+1")
@@ -87,7 +91,7 @@ def test_a_figure_is_the_number_that_is_printed_with_its_unit(
 
 @pytest.mark.parametrize(("paper", "number"), [("a4", 9), ("us-letter", 1)])
 def test_a_spreadsheet_prints_on_the_readers_paper(tmp_path, paper, number):
-    table = Table((Column("What"),), (("text",),))
+    table = SheetTable((SheetColumn("What"),), (("text",),))
     sheet = Sheet("Sheet", "x", (), (Section("Tab", ("Said.",), table=table),), paper)
     formats.write(sheet, tmp_path / "x.xlsx")
     book = openpyxl.load_workbook(tmp_path / "x.xlsx")

@@ -17,7 +17,7 @@ import typst
 from PIL import Image
 
 from configurator import drawings
-from configurator.consequences.shared_properties import Kind
+from configurator.consequences.shared_properties import SharedProperty
 from configurator.consequences.upgrade_records import Arrow, Forced
 from configurator.core import paths
 from configurator.core.errors import InputError
@@ -271,7 +271,7 @@ def test_what_is_forced_is_said_once_with_the_rule_that_looks_at_it(package):
     tyres = chosen.choice["tyres"]
     fit = TRADE.limits["the rim is wide enough for the tyre"]
     other = next(rule for rule in TRADE.limits.values() if "wheels" not in evaluation.reach(rule))
-    wide = Kind("wheels", "rim width", "at least", 1.1684, "mm")
+    wide = SharedProperty("wheels", "rim width", "at least", 1.1684, "mm")
     arrow = Arrow(
         "wheels",
         (wide,),

@@ -15,7 +15,7 @@ from configurator.core.errors import InputError
 from configurator.drawings import draw
 from configurator.drawings.axes import in_rows, tick_words, ticks
 from configurator.drawings.speed_chart import speeds_of
-from configurator.drawings.trade_off_chart import Level, draw_trade_off
+from configurator.drawings.trade_off_chart import ChartLevel, draw_trade_off
 from tests.drawings.cases import (
     JOBS,
     SVG,
@@ -181,11 +181,11 @@ def test_a_chart_has_no_scale():
 
 
 LEVELS = [
-    Level(0.3, 1_250_000),
-    Level(0.22, 900_000),
-    Level(0.26, 1_100_000, exact=False),
-    Level(0.34, 1_200_000),
-    Level(0.38, 2_345_678),
+    ChartLevel(0.3, 1_250_000),
+    ChartLevel(0.22, 900_000),
+    ChartLevel(0.26, 1_100_000, exact=False),
+    ChartLevel(0.34, 1_200_000),
+    ChartLevel(0.38, 2_345_678),
 ]
 FIGURE = {"figure": "clearance under front axle", "unit": "mm", "currency": "EUR"}
 

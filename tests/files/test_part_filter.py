@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from configurator.core.errors import InputError
-from configurator.files.part_filter import Condition, look_up, read_condition
+from configurator.files.part_filter import FilterCondition, look_up, read_condition
 from configurator.model.parts import Missing, Part, attributes_of
 from tests.small_trade import HOISTS, TYRES, small_trade
 
@@ -97,7 +97,7 @@ def test_what_is_no_condition_is_refused(text):
 
 def test_nothing_of_a_condition_is_run():
     asked = read_condition("__import__('os').getcwd() = title")
-    assert asked == Condition("__import__('os').getcwd()", "=", "title")
+    assert asked == FilterCondition("__import__('os').getcwd()", "=", "title")
     with pytest.raises(InputError, match="there is no attribute"):
         look_up(PARTS, TRADE, [asked])
 

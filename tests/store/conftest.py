@@ -13,7 +13,7 @@ from typing import TYPE_CHECKING
 import pytest
 import sqlalchemy as sa
 
-from configurator.store.store import Store, open_store
+from configurator.store.access import Store, open_store
 from tests.cli import conftest as command_line
 
 if TYPE_CHECKING:

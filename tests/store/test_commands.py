@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import pytest
 
-from configurator.store.store import add_measurement, keep_quotation, measurements, open_store
+from configurator.store.access import add_measurement, keep_quotation, measurements, open_store
 from tests.cli.conftest import FILES, PLUGIN
 
 if TYPE_CHECKING:

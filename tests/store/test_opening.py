@@ -17,9 +17,9 @@ from sqlalchemy import event
 from configurator.core import paths
 from configurator.store import connection as database_connection
 from configurator.store import schema
+from configurator.store.access import add_job, get_job, get_quotation, list_quotations, open_store
 from configurator.store.addresses import StoreError, address, shown
 from configurator.store.connection import VERSION_TABLE
-from configurator.store.store import add_job, get_job, get_quotation, list_quotations, open_store
 from tests.store.conftest import PASSWORD
 
 if TYPE_CHECKING:

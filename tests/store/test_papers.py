@@ -16,7 +16,7 @@ from configurator.documents.number_style import locale_of
 from configurator.files import job_files
 from configurator.loading import plugin_files
 from configurator.questions import answers
-from configurator.store.saved_documents import PAPERS, Writer, lay_out, paper, read, written
+from configurator.store.saved_documents import PAPERS, DocumentStyle, lay_out, paper, read, written
 from configurator.store.saved_quotations import KeptQuotation
 
 DAY = datetime.date(2026, 11, 2)
@@ -32,7 +32,7 @@ def quoted():
 
 @pytest.fixture(scope="module")
 def laid_out(quoted):
-    how = Writer(locale_of("de_AT"), DAY, datetime.date(2026, 12, 24))
+    how = DocumentStyle(locale_of("de_AT"), DAY, datetime.date(2026, 12, 24))
     return lay_out(*quoted, how)
 
 

@@ -14,8 +14,7 @@ import sqlalchemy as sa
 
 from configurator.model.jobs import Job
 from configurator.store import schema
-from configurator.store.addresses import StoreError
-from configurator.store.store import (
+from configurator.store.access import (
     EditConflict,
     Store,
     Terms,
@@ -36,6 +35,7 @@ from configurator.store.store import (
     open_store,
     save_job,
 )
+from configurator.store.addresses import StoreError
 from tests.small_trade import small_trade
 
 if TYPE_CHECKING:
@@ -206,7 +206,7 @@ def test_an_unchanged_job_gets_no_new_version(store: Store) -> None:
 
 RACE = """
 import sys
-from configurator.store.store import EditConflict, open_store, save_job
+from configurator.store.access import EditConflict, open_store, save_job
 with open_store(sys.argv[1]) as store:
     sys.stdin.readline()
     try:
@@ -243,7 +243,7 @@ def test_of_two_processes_at_once_one_is_told(database: str) -> None:
 
 WRITER = """
 import sys
-from configurator.store.store import keep_quotation, open_store
+from configurator.store.access import keep_quotation, open_store
 with open_store(sys.argv[1]) as store:
     while True:
         made = keep_quotation(

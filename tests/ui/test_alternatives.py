@@ -17,8 +17,8 @@ from configurator.questions import edits
 from configurator.search.optimum import option_prices
 from configurator.search.pareto import diverse
 from configurator.ui import alternatives, beside, compare, delivery, goals, price_curve
-from configurator.ui.loading import Library, session_for
 from configurator.ui.options import option_table
+from configurator.ui.shared_cases import Library, session_for
 from configurator.ui.tasks import Stopped, Task
 from configurator.ui.visit import Held, Visit
 from configurator.wording.sentences import margin_words

@@ -10,7 +10,7 @@ from playwright.sync_api import TimeoutError as TimedOut
 from playwright.sync_api import expect
 
 from configurator.core import paths
-from configurator.store.store import (
+from configurator.store.access import (
     get_quotation,
     list_jobs,
     list_quotations,

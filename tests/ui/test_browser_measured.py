@@ -8,7 +8,7 @@ import tomllib
 import pytest
 from playwright.sync_api import expect
 
-from configurator.store.store import measurements, open_store
+from configurator.store.access import measurements, open_store
 from tests.conftest import link
 from tests.ui.serving import enter, go_to, served, turn
 

@@ -18,7 +18,7 @@ from configurator.core.errors import FitwrightError, InputError
 from configurator.loading import plugin_files
 from configurator.questions import edits
 from configurator.ui import own_list
-from configurator.ui.loading import Library, session_for
+from configurator.ui.shared_cases import Library, session_for
 from configurator.ui.visit import Visit
 from configurator.wording.sentences import catalog_words
 from tests.ui.serving import go_to, ready, still

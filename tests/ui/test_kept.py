@@ -14,9 +14,7 @@ from configurator.files import job_files, job_link
 from configurator.files.job_text import write_job
 from configurator.loading import plugin_files
 from configurator.store import schema
-from configurator.store.connection import VERSION_TABLE
-from configurator.store.saved_documents import paper
-from configurator.store.store import (
+from configurator.store.access import (
     add_job,
     get_quotation,
     list_jobs,
@@ -25,6 +23,8 @@ from configurator.store.store import (
     open_store,
     save_job,
 )
+from configurator.store.connection import VERSION_TABLE
+from configurator.store.saved_documents import paper
 from tests.ui import test_page
 from tests.ui.test_page import go_to, opened, settled, visit
 

@@ -7,7 +7,7 @@ import pytest
 from configurator.core import paths
 from configurator.files import job_files, job_link
 from configurator.loading import plugin_files
-from configurator.store.store import (
+from configurator.store.access import (
     add_measurement,
     get_quotation,
     list_jobs,

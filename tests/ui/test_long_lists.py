@@ -10,7 +10,7 @@ from configurator.loading import plugin_files
 from configurator.search.circuit import conditioning, elimination, elimination_order
 from configurator.search.circuit.join import TooWide
 from configurator.search.optimum import preparing
-from configurator.ui import loading
+from configurator.ui import shared_cases
 from tests.ui.test_page import go_to, opened, settled, text, visit
 
 
@@ -25,11 +25,11 @@ def link(tmp_path, monkeypatch):
     monkeypatch.setattr(preparing, "make_circuit", refused)
     monkeypatch.setattr(elimination, "APART", 500)
     monkeypatch.setattr(elimination_order, "TRIES", 20)
-    loading.reload()  # what others have prepared is not for here, and this not for others
+    shared_cases.reload()  # what others have prepared is not for here, and this not for others
     trade = plugin_files.load(installed=False).trade
     job = paths.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
     yield job_link.to_parameter(job_files.read_job(job, trade), trade)
-    loading.reload()
+    shared_cases.reload()
 
 
 def test_long_lists_are_joined_on_demand(link):

@@ -12,9 +12,9 @@ from configurator.evaluation.packages import make_package
 from configurator.files import job_files, job_link
 from configurator.files.job_text import write_job
 from configurator.loading import plugin_files
+from configurator.store.access import keep_quotation, list_quotations, measurements, open_store
 from configurator.store.snapshot import snapshot
-from configurator.store.store import keep_quotation, list_quotations, measurements, open_store
-from configurator.ui import loading
+from configurator.ui import shared_cases
 from tests.ui.test_page import go_to, opened, settled, text, visit
 
 PART = "Measured vehicle"
@@ -183,8 +183,8 @@ def test_a_record_goes_into_a_new_file_of_the_shop_and_never_over_one(
     shop = tmp_path / "catalogs" / "shop"
     shutil.copytree(paths.catalogs() / "demo", shop, ignore=shutil.ignore_patterns("jobs"))
     before = {path: path.read_bytes() for path in shop.rglob("*") if path.is_file()}
-    monkeypatch.setenv(loading.CATALOGS, str(shop.parent))
-    loading.reload()
+    monkeypatch.setenv(shared_cases.CATALOGS, str(shop.parent))
+    shared_cases.reload()
     try:
         page = go_to(opened(link), PART)
         put(page, front_static_radius=390.0)
@@ -198,7 +198,7 @@ def test_a_record_goes_into_a_new_file_of_the_shop_and_never_over_one(
         page.button(key="measured write").click().run()
         assert any("A job names the vehicle" in one.value for one in page.success)
     finally:
-        loading.reload()
+        shared_cases.reload()
     made = shop / "vehicles" / "truck-built.toml"
     assert '"front static radius" = "390 mm"' in made.read_text(encoding="utf-8")
     made.unlink()

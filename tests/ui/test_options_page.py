@@ -12,9 +12,9 @@ from configurator.core import paths
 from configurator.files import job_files, job_link
 from configurator.loading import plugin_files
 from configurator.questions import edits
-from configurator.ui.loading import Library, session_for
 from configurator.ui.options import option_rows
 from configurator.ui.safe_text import difference
+from configurator.ui.shared_cases import Library, session_for
 from configurator.ui.visit import Visit
 from configurator.wording.quantities import money_words
 from tests.ui.serving import go_to, ready, run_of, still

@@ -30,13 +30,13 @@ def template(
 ) -> None:
     """Make an empty list of a family: headings, units, meanings, one example."""
     from configurator.cli.refusing import bad
-    from configurator.cli.terminal import Writer
+    from configurator.cli.terminal import Terminal
     from configurator.files.templates import csv_template, xlsx_template
     from configurator.files.templates import template as columns_of
 
     made_for = _family(load_trade(settings_of(ctx)), family)
     columns = columns_of(made_for, _currency(currency))
-    writer = Writer()
+    writer = Terminal()
     if into is None:
         writer.heading(f"{made_for.title}: the columns of {made_for.key}.csv")
         writer.table(
@@ -140,7 +140,7 @@ def import_list(
 
     from configurator.cli import import_report as say
     from configurator.cli.refusing import bad, complain, warn
-    from configurator.cli.terminal import Writer
+    from configurator.cli.terminal import Terminal
     from configurator.core.errors import InputError
     from configurator.core.text import Report
     from configurator.supplier_lists import taking_over
@@ -163,7 +163,7 @@ def import_list(
         delimiter=delimiter or (known.delimiter if known else ""),
         prefer=family,
     )
-    writer = Writer()
+    writer = Terminal()
     title = f"Which column is which, as {file} says"
     is_new = known is None
     if known is None:
@@ -308,9 +308,9 @@ def check(
     """
     import datetime
 
-    from configurator.cli.checking import examined_record, say_examined
+    from configurator.cli.catalog_report import examined_record, say_examined
     from configurator.cli.refusing import bad, complain, warn
-    from configurator.cli.terminal import Writer, write_json
+    from configurator.cli.terminal import Terminal, write_json
     from configurator.files.catalog_check import examine
 
     if not folder.is_dir():
@@ -324,6 +324,6 @@ def check(
     else:
         complain(found.errors)
         warn(found.warnings)
-        say_examined(Writer(), name, found, trade)
+        say_examined(Terminal(), name, found, trade)
     if found.errors or (strict and found.warnings):
         raise typer.Exit(2)

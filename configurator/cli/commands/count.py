@@ -27,7 +27,7 @@ def count(
     from configurator.cli.interruption import stoppable
     from configurator.cli.naming import known_position
     from configurator.cli.showing import show_job, show_what_goes_with
-    from configurator.cli.terminal import Writer, write_json
+    from configurator.cli.terminal import Terminal, write_json
     from configurator.questions import answers
     from configurator.wording.sentences import option_words
     from configurator.wording.tallies import count_record, count_words, number_words
@@ -41,7 +41,7 @@ def count(
     if as_json:
         write_json(count_record(evaluation, counts, settings.units))
     else:
-        writer = Writer()
+        writer = Terminal()
         show_job(writer, evaluation, settings.units)
         writer.heading("How many packages")
         for sentence in count_words(evaluation, counts):

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from configurator.cli.open_case import Settings
-    from configurator.cli.terminal import Writer
+    from configurator.cli.terminal import Terminal
     from configurator.evaluation.packages import Package
     from configurator.questions.answers import Answer, OptionState
     from configurator.search.optimum.preparing import Prepared
@@ -27,13 +27,13 @@ FIRST = ("hut-track-wagon", "surveyor-pickup", "vineyard-trucks")
 @app.command()
 def demo(ctx: typer.Context) -> None:
     """Show the bundled jobs: the first in full, the others in short."""
-    from configurator.cli.terminal import Writer
+    from configurator.cli.terminal import Terminal
     from configurator.core import paths
 
     settings = settings_of(ctx)
     folder = paths.catalogs() / "demo" / "jobs"
     jobs = sorted(folder.glob("*.toml"), key=lambda job: (job.stem not in FIRST, job.stem))
-    writer = Writer()
+    writer = Terminal()
     outcomes = []
     for number, job in enumerate(jobs):
         prepared = prepare(settings, job)
@@ -59,7 +59,7 @@ def _find(
         return answers.find(prepared), answers.options(prepared, positions)
 
 
-def _in_full(writer: Writer, settings: Settings, prepared: Prepared) -> str:
+def _in_full(writer: Terminal, settings: Settings, prepared: Prepared) -> str:
     from configurator.cli import showing
 
     evaluation, system = prepared.evaluation, settings.units
@@ -79,7 +79,7 @@ def _in_full(writer: Writer, settings: Settings, prepared: Prepared) -> str:
     return answer.outcome
 
 
-def _in_short(writer: Writer, settings: Settings, prepared: Prepared) -> str:
+def _in_short(writer: Terminal, settings: Settings, prepared: Prepared) -> str:
     from configurator.cli import showing
 
     evaluation, system = prepared.evaluation, settings.units
@@ -97,7 +97,7 @@ def _in_short(writer: Writer, settings: Settings, prepared: Prepared) -> str:
 
 
 def _show_forced(
-    writer: Writer,
+    writer: Terminal,
     settings: Settings,
     prepared: Prepared,
     package: Package,
@@ -130,7 +130,7 @@ def _show_forced(
 
 
 def _compare_hubs(
-    writer: Writer, prepared: Prepared, states: Mapping[str, Sequence[OptionState]]
+    writer: Terminal, prepared: Prepared, states: Mapping[str, Sequence[OptionState]]
 ) -> None:
     """Show what the cheapest package costs with geared hub reductions and without."""
     from configurator.model.parts import NOTHING

@@ -13,7 +13,7 @@ from configurator.cli.program import app
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from configurator.cli.terminal import Writer
+    from configurator.cli.terminal import Terminal
     from configurator.evaluation.figures_table import FigureRow
     from configurator.evaluation.packages import Margin
     from configurator.wording.quantities import System
@@ -34,7 +34,7 @@ def figures(
 
     from configurator.cli.choosing import chosen_package
     from configurator.cli.showing import show_what_goes_with
-    from configurator.cli.terminal import Writer, write_json
+    from configurator.cli.terminal import Terminal, write_json
     from configurator.evaluation.figures_table import figure_rows
     from configurator.wording.plain_data import job_record
     from configurator.wording.sentences import NOTICE
@@ -52,13 +52,13 @@ def figures(
             }
         )
         return
-    writer = Writer()
+    writer = Terminal()
     writer.heading(f"{evaluation.case.job.title}: figures of package {package}")
     _show(writer, rows, settings.units)
     show_what_goes_with(writer, evaluation, [chosen])
 
 
-def _show(writer: Writer, rows: Sequence[FigureRow], system: System | None) -> None:
+def _show(writer: Terminal, rows: Sequence[FigureRow], system: System | None) -> None:
     """Write the figures that a limit reads, those that none reads, and how all are worked out.
 
     Sources stand below: beside the numbers they would leave no room for them.

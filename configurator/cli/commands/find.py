@@ -37,7 +37,7 @@ def find(
 
     from configurator.cli.interruption import stoppable
     from configurator.cli.showing import show_answer
-    from configurator.cli.terminal import Writer, write_json
+    from configurator.cli.terminal import Terminal, write_json
     from configurator.questions import answers
     from configurator.wording.package_differences import (
         different_record,
@@ -66,10 +66,10 @@ def find(
     if as_json:
         write_json({**answer_record(evaluation, answer, settings.units), **record})
     else:
-        show_answer(Writer(), evaluation, answer, settings.units, notes, stopped=stop.pressed)
+        show_answer(Terminal(), evaluation, answer, settings.units, notes, stopped=stop.pressed)
         advice = "" if stop.pressed else solver_words(prepared)
         if advice and answer.outcome == "best found":
-            Writer().line(advice)
+            Terminal().line(advice)
     stop.end()
     if answer.outcome == "nothing fits":
         raise typer.Exit(3)

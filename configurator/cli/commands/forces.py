@@ -99,14 +99,14 @@ def forces(
         picture = _picture(evaluation, found, settings.units)
         _write(as_dot(picture) if dot else as_graphml(picture), output)
     else:
-        from configurator.cli.terminal import Writer
+        from configurator.cli.terminal import Terminal
 
         if output is None:
-            _show(Writer(), evaluation, found, reading, settings.units, numbers=not_forced)
+            _show(Terminal(), evaluation, found, reading, settings.units, numbers=not_forced)
         else:
             with output.open("w", encoding="utf-8") as stream:
                 _show(
-                    Writer(stream), evaluation, found, reading, settings.units, numbers=not_forced
+                    Terminal(stream), evaluation, found, reading, settings.units, numbers=not_forced
                 )
     if not any(one.possible for one in found):
         if not choice:
@@ -177,13 +177,13 @@ def _show(
     *,
     numbers: bool,
 ) -> None:
-    from configurator.cli.terminal import Writer
+    from configurator.cli.terminal import Terminal
     from configurator.consequences.upgrade_graph import sets_of
     from configurator.consequences.upgrade_words import arrow_words, relative_to, untouched_words
     from configurator.wording.quantities import money_words
     from configurator.wording.sentences import NOTICE, option_words, reason_words
 
-    if not isinstance(writer, Writer):
+    if not isinstance(writer, Terminal):
         raise TypeError(writer)
     currency = evaluation.case.job.currency
     writer.line(relative_to(evaluation, reading))

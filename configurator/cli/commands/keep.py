@@ -51,19 +51,19 @@ def keep(
     from configurator.cli.progress_line import progress
     from configurator.cli.refusing import bad
     from configurator.cli.saving import snapshot_of
-    from configurator.cli.terminal import Writer, write_json
+    from configurator.cli.terminal import Terminal, write_json
     from configurator.documents.quotation import VALID_DAYS, locale_of
     from configurator.files.job_files import read_case
     from configurator.questions import answers
-    from configurator.store.change_words import quotation_record
-    from configurator.store.snapshot import job_file
-    from configurator.store.store import (
+    from configurator.store.access import (
         Terms,
         check_start,
         get_quotation,
         keep_quotation,
         open_store,
     )
+    from configurator.store.change_words import quotation_record
+    from configurator.store.snapshot import job_file
     from configurator.wording.quantities import money_words
 
     locale_of(locale)
@@ -115,7 +115,7 @@ def keep(
             write_json({"kept": quotation_record(kept), "database": store.place})
             return
         price = money_words(kept.price, kept.currency)
-        Writer().line(
+        Terminal().line(
             f"Kept as {kept.number}: {kept.title}, {price} for one vehicle "
             f"(version {kept.version} of job {kept.job}), in {store.place}"
         )

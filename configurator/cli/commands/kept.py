@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from configurator.cli.open_case import Settings
-    from configurator.store.store import KeptQuotation, Store
+    from configurator.store.access import KeptQuotation, Store
 
 
 @app.command()
@@ -46,8 +46,8 @@ def kept(
 ) -> None:
     """List what was kept; with a number, show it and what has changed since."""
     from configurator.cli.refusing import bad
+    from configurator.store.access import get_quotation, list_quotations, open_store
     from configurator.store.addresses import address, is_there, shown
-    from configurator.store.store import get_quotation, list_quotations, open_store
 
     asked = [
         name for name, it in (("--anew", anew), ("--export", export), ("--delete", delete)) if it
@@ -79,14 +79,14 @@ def kept(
 
 def _list(found: Sequence[KeptQuotation], place: str, *, as_json: bool) -> None:
     from configurator.cli.saving import day_of
-    from configurator.cli.terminal import Writer, write_json
+    from configurator.cli.terminal import Terminal, write_json
     from configurator.store.change_words import quotation_record
     from configurator.wording.quantities import money_words
 
     if as_json:
         write_json({"kept": [quotation_record(one) for one in found], "database": place})
         return
-    writer = Writer()
+    writer = Terminal()
     if not found:
         writer.line(f"Nothing was kept yet in {place}; keep a job: fitwright keep JOB.toml")
         return
@@ -104,8 +104,8 @@ def _list(found: Sequence[KeptQuotation], place: str, *, as_json: bool) -> None:
 
 
 def _export(store: Store, found: KeptQuotation, file: Path, *, as_json: bool) -> None:
-    from configurator.cli.terminal import Writer, write_json
-    from configurator.store.store import get_job
+    from configurator.cli.terminal import Terminal, write_json
+    from configurator.store.access import get_job
 
     job = get_job(store, found.job, found.version)
     with file.open("x", encoding="utf-8") as stream:
@@ -113,7 +113,7 @@ def _export(store: Store, found: KeptQuotation, file: Path, *, as_json: bool) ->
     if as_json:
         write_json({"file": str(file), "job": job.id, "version": job.version})
         return
-    Writer().line(
+    Terminal().line(
         f"{file}: version {job.version} of job {job.id}. After changing it: "
         f"fitwright keep {file} --from {found.number}"
     )
@@ -121,8 +121,8 @@ def _export(store: Store, found: KeptQuotation, file: Path, *, as_json: bool) ->
 
 def _delete(store: Store, found: KeptQuotation, *, yes: bool, as_json: bool) -> None:
     from configurator.cli.refusing import bad
-    from configurator.cli.terminal import Writer, write_json
-    from configurator.store.store import delete_job, list_quotations
+    from configurator.cli.terminal import Terminal, write_json
+    from configurator.store.access import delete_job, list_quotations
 
     gone = [one.number for one in list_quotations(store) if one.job == found.job]
     if not yes:
@@ -136,7 +136,7 @@ def _delete(store: Store, found: KeptQuotation, *, yes: bool, as_json: bool) -> 
     if as_json:
         write_json({"deleted": gone, "job": found.job})
     else:
-        Writer().line(f"Deleted: job {found.job} ({found.title}) with {', '.join(gone)}")
+        Terminal().line(f"Deleted: job {found.job} ({found.title}) with {', '.join(gone)}")
 
 
 def _show(
@@ -150,7 +150,7 @@ def _show(
 ) -> None:
     from configurator.cli.progress_line import progress
     from configurator.cli.saving import show_anew, show_changes, show_kept
-    from configurator.cli.terminal import Writer, write_json
+    from configurator.cli.terminal import Terminal, write_json
     from configurator.store.change_words import comparison_record, quotation_record
     from configurator.store.repricing import look_again
     from configurator.store.snapshot import readable
@@ -165,7 +165,7 @@ def _show(
         "snapshot": snapshot,
         "since": comparison_record(comparison, found.currency),
     }
-    writer = None if as_json else Writer()
+    writer = None if as_json else Terminal()
     if writer is not None:
         show_kept(writer, found, settings.units)
         show_changes(writer, comparison, found.currency, settings.units)
@@ -174,8 +174,8 @@ def _show(
         from configurator.cli.showing import show_answer
         from configurator.documents.quotation import VALID_DAYS
         from configurator.questions import answers
+        from configurator.store.access import Terms, keep_anew
         from configurator.store.repricing import kept_case, price_anew
-        from configurator.store.store import Terms, keep_anew
         from configurator.wording.plain_data import answer_record
 
         case = kept_case(snapshot, loaded.trade, settings.catalogs)

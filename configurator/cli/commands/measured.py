@@ -87,7 +87,7 @@ def measured(
     )
     from configurator.as_built.joint_causes import together
     from configurator.cli.choosing import chosen_package
-    from configurator.cli.terminal import Writer, write_json
+    from configurator.cli.terminal import Terminal, write_json
 
     evaluation = prepared.evaluation
     chosen = chosen_package(prepared, package, settings, as_json=as_json)
@@ -141,7 +141,7 @@ def measured(
             }
         )
         return
-    writer = Writer()
+    writer = Terminal()
     writer.heading(f"{evaluation.case.job.title}: promised and measured")
     headings, rows, verdict, items = show_findings(findings, settings.units)
     writer.table(headings, rows, right={1, 2, 3, 4, 5})

@@ -19,7 +19,7 @@ def measures(
 ) -> None:
     """List what a workshop measures on a vehicle, how, and how many rules hang on it."""
     from configurator.cli.refusing import bad
-    from configurator.cli.terminal import Writer, write_json
+    from configurator.cli.terminal import Terminal, write_json
     from configurator.core.text import shown
     from configurator.files.catalog_files import catalog_folder, read_vehicle
     from configurator.model.knowledge import rules_reading
@@ -60,7 +60,7 @@ def measures(
             ]
         )
         return
-    writer = Writer()
+    writer = Terminal()
     of = f" that {vehicle} does not say" if vehicle is not None else ""
     writer.heading(f"{counted(len(rows), 'measure')}{of}, those most rules hang on first")
     if of:

@@ -35,7 +35,7 @@ def options(
     from configurator.cli.interruption import stoppable
     from configurator.cli.naming import known_position
     from configurator.cli.showing import show_job, show_what_goes_with
-    from configurator.cli.terminal import Writer, write_json
+    from configurator.cli.terminal import Terminal, write_json
     from configurator.questions import answers
     from configurator.wording.plain_data import options_record
     from configurator.wording.price_bounds import why_at_least
@@ -47,7 +47,7 @@ def options(
     if as_json:
         write_json(options_record(evaluation, states))
     else:
-        writer = Writer()
+        writer = Terminal()
         show_job(writer, evaluation, settings.units)
         for name, found in states.items():
             writer.heading(name)

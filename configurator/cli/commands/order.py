@@ -47,7 +47,7 @@ def order(
 
     from configurator.cli.choosing import chosen_package
     from configurator.cli.showing import show_what_goes_with
-    from configurator.cli.terminal import Writer, write_json
+    from configurator.cli.terminal import Terminal, write_json
     from configurator.wording.plain_data import job_record
     from configurator.wording.quantities import counted, money_record, money_words
     from configurator.wording.sentences import NOTICE
@@ -85,7 +85,7 @@ def order(
         ]
         write_json({**job_record(evaluation), "order": records, "notice": NOTICE})
         return
-    writer = Writer()
+    writer = Terminal()
     writer.heading(f"{asked.title}: parts to order for {counted(asked.vehicles, 'vehicle')}")
     rows = [
         (

@@ -19,8 +19,8 @@ from configurator.cli.program import app
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from configurator.cli.terminal import Writer
-    from configurator.files.part_filter import Found
+    from configurator.cli.terminal import Terminal
+    from configurator.files.part_filter import FilterResult
     from configurator.model.jobs import CatalogInfo
     from configurator.model.knowledge import Trade
     from configurator.model.parts import Part
@@ -60,7 +60,7 @@ def parts(
 ) -> None:
     """Look parts up in the catalogs: by family, by what their lists say, by whether they fit."""
     from configurator.cli.refusing import bad
-    from configurator.cli.terminal import Writer, write_json
+    from configurator.cli.terminal import Terminal, write_json
     from configurator.files.part_filter import look_up, read_condition
 
     settings = settings_of(ctx)
@@ -85,7 +85,7 @@ def parts(
     if as_json:
         write_json(_record(settings, trade, found, states, infos, currency))
     else:
-        _show(Writer(), settings, trade, found, states, infos, currency)
+        _show(Terminal(), settings, trade, found, states, infos, currency)
     if not found.parts:
         raise typer.Exit(3)
 
@@ -124,7 +124,9 @@ def _all_catalogs(
     return stacked.parts, list(stacked.infos), currency
 
 
-def _states(prepared: Prepared, trade: Trade, found: Found) -> dict[tuple[str, str], OptionState]:
+def _states(
+    prepared: Prepared, trade: Trade, found: FilterResult
+) -> dict[tuple[str, str], OptionState]:
     """Say of each part that was found, at each position, what the cheapest package costs."""
     from configurator.cli.progress_line import progress
     from configurator.questions import answers
@@ -136,7 +138,7 @@ def _states(prepared: Prepared, trade: Trade, found: Found) -> dict[tuple[str, s
 
 
 def _rows(
-    trade: Trade, key: str, found: Found, states: Mapping[tuple[str, str], OptionState]
+    trade: Trade, key: str, found: FilterResult, states: Mapping[tuple[str, str], OptionState]
 ) -> list[tuple[Part, OptionState | None]]:
     """Pair each part with what is known of it, once for each position that it goes to."""
     rows: list[tuple[Part, OptionState | None]] = []
@@ -148,10 +150,10 @@ def _rows(
 
 
 def _show(
-    writer: Writer,
+    writer: Terminal,
     settings: Settings,
     trade: Trade,
-    found: Found,
+    found: FilterResult,
     states: Mapping[tuple[str, str], OptionState],
     infos: Sequence[CatalogInfo],
     currency: str,
@@ -221,7 +223,7 @@ def _origins(part: Part) -> str:
 def _record(
     settings: Settings,
     trade: Trade,
-    found: Found,
+    found: FilterResult,
     states: Mapping[tuple[str, str], OptionState],
     infos: Sequence[CatalogInfo],
     currency: str,

@@ -21,7 +21,7 @@ def new(
 ) -> None:
     """Write a plugin that works, with a list, a template, a job and a test, to be changed."""
     from configurator.cli.refusing import bad
-    from configurator.cli.terminal import Writer
+    from configurator.cli.terminal import Terminal
     from configurator.testing.scaffold import write_plugin
 
     if not into.is_dir():
@@ -29,7 +29,7 @@ def new(
         raise bad(str(into), f"the folder {what}", "name a folder that is there")
     made = write_plugin(name, into, load_trade(settings_of(ctx)))
     home = made[0].parents[len(made[0].relative_to(into).parts) - 2]
-    writer = Writer()
+    writer = Terminal()
     writer.heading(f"{home}: a plugin that works, to be changed into yours")
     writer.items(str(path.relative_to(into)) for path in made)
     writer.heading("Try it")

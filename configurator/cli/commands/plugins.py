@@ -29,7 +29,7 @@ def plugins(
     loaded = load_plugins(settings_of(ctx), note)
     trade = loaded.trade
 
-    from configurator.cli.terminal import Writer, write_json
+    from configurator.cli.terminal import Terminal, write_json
 
     if as_json:
         write_json(
@@ -63,7 +63,7 @@ def plugins(
             }
         )
         return
-    writer = Writer()
+    writer = Terminal()
     if trace:
         writer.heading(f"{len(calls)} hook calls, in this order")
         writer.items(

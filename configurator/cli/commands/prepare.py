@@ -28,7 +28,7 @@ def prepare(
 
     from configurator.cli.interruption import stoppable
     from configurator.cli.refusing import bad
-    from configurator.cli.terminal import Writer, write_json
+    from configurator.cli.terminal import Terminal, write_json
     from configurator.search.circuit.join import TooWide
     from configurator.search.optimum import preparing
     from configurator.wording.price_bounds import too_long_words
@@ -52,7 +52,7 @@ def prepare(
         how = "nothing was to be joined."
         if was_loose:
             how = "long lists were joined part by part, and are kept for the next time."
-        Writer().line(
+        Terminal().line(
             f"Ready: prices of {counted(options, 'option')} are exact, but for sums over the whole "
             f"vehicle; {how}"
         )

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from configurator.cli.open_case import Settings
-    from configurator.cli.terminal import Writer
+    from configurator.cli.terminal import Terminal
     from configurator.evaluation.evaluator import Evaluation
     from configurator.model.knowledge import Trade
     from configurator.questions.trade_offs import TradeOff
@@ -67,7 +67,7 @@ def trade(
     prepared = prepare(settings, job, _checked({name: option for name, _, option, _ in named}))
 
     from configurator.cli.interruption import stoppable
-    from configurator.cli.terminal import Writer, write_json
+    from configurator.cli.terminal import Terminal, write_json
     from configurator.questions import trade_offs
     from configurator.search.optimum.queries import bounds_only
     from configurator.wording.tallies import trade_record
@@ -118,7 +118,7 @@ def trade(
             )
             if not sums:  # which are worked out step by step as it is
                 advice += " So does --exact, level by level, some seconds to minutes each."
-        _show(Writer(), prepared, found, settings, advice)
+        _show(Terminal(), prepared, found, settings, advice)
     stop.end()
     if not found.front:
         raise typer.Exit(3)
@@ -145,7 +145,7 @@ def _checked(names: dict[str, str]) -> Callable[[Trade], list[str]]:
 
 
 def _show(
-    writer: Writer, prepared: Prepared, found: TradeOff, settings: Settings, advice: str
+    writer: Terminal, prepared: Prepared, found: TradeOff, settings: Settings, advice: str
 ) -> None:
     from configurator.cli.showing import show_job, show_what_goes_with
     from configurator.wording.price_bounds import why_at_least
@@ -196,7 +196,7 @@ def _show(
     show_what_goes_with(writer, evaluation, [])
 
 
-def _draw(writer: Writer, evaluation: Evaluation, found: TradeOff, settings: Settings) -> None:
+def _draw(writer: Terminal, evaluation: Evaluation, found: TradeOff, settings: Settings) -> None:
     """Draw price over the figure; for two figures one over the other."""
     from configurator.wording.quantities import unit_in
     from configurator.wording.tallies import drawing, places

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from configurator.cli.open_case import Settings
     from configurator.evaluation.evaluator import Option
     from configurator.questions.answers import Explanation
-    from configurator.search.optimum.option_prices import Cheapest
+    from configurator.search.optimum.option_prices import CheapestPackage
     from configurator.search.optimum.preparing import Prepared
 
 
@@ -67,7 +67,7 @@ def why(
         raise typer.Exit(3)
 
 
-def _cheapest(prepared: Prepared, option: Option | None) -> Cheapest:
+def _cheapest(prepared: Prepared, option: Option | None) -> CheapestPackage:
     """Find the cheapest package, with the option if there is one."""
     from configurator.questions import answers
 
@@ -124,12 +124,12 @@ def _show(
         show_repairs,
         show_what_goes_with,
     )
-    from configurator.cli.terminal import Writer
+    from configurator.cli.terminal import Terminal
     from configurator.wording.quantities import money_words
     from configurator.wording.sentences import option_words
 
     evaluation = prepared.evaluation
-    writer = Writer()
+    writer = Terminal()
     show_job(writer, evaluation, settings.units)
     for option, explanation in zip(asked, found, strict=True):
         if explanation.possible:

@@ -13,7 +13,7 @@ from configurator.cli.program import app
 if TYPE_CHECKING:
     from configurator.evaluation.evaluator import Evaluation
     from configurator.evaluation.packages import Package
-    from configurator.evaluation.work_plan import Step, Wait, WorkPlan
+    from configurator.evaluation.work_plan import AwaitedPart, WorkPlan, WorkStep
 
 
 @app.command()
@@ -77,7 +77,7 @@ def _record(
     }
 
 
-def _step(step: Step) -> dict[str, Any]:
+def _step(step: WorkStep) -> dict[str, Any]:
     return {
         "number": step.number,
         "operation": step.operation.name,
@@ -93,18 +93,18 @@ def _step(step: Step) -> dict[str, Any]:
     }
 
 
-def _wait(wait: Wait) -> dict[str, Any]:
+def _wait(wait: AwaitedPart) -> dict[str, Any]:
     return {"position": wait.position, "part": wait.part, "days": wait.days}
 
 
 def _show(evaluation: Evaluation, package: Package, plan: WorkPlan) -> None:
-    from configurator.cli.terminal import Writer
+    from configurator.cli.terminal import Terminal
     from configurator.evaluation.packages import cautions_of
     from configurator.evaluation.work_plan import HOURS_A_DAY
     from configurator.wording.quantities import money_words, printed
     from configurator.wording.sentences import NOTICE, caution_words
 
-    writer = Writer()
+    writer = Terminal()
     writer.heading(evaluation.case.job.title)
     price = money_words(package.work, evaluation.case.job.currency)
     writer.line(f"{len(plan.steps)} operations, {printed(plan.hours)} h, {price} with consumables.")
@@ -143,7 +143,7 @@ def _show(evaluation: Evaluation, package: Package, plan: WorkPlan) -> None:
     writer.items([*caution_words(cautions_of(evaluation, package.choice)), NOTICE])
 
 
-def _wait_words(wait: Wait) -> str:
+def _wait_words(wait: AwaitedPart) -> str:
     from configurator.wording.quantities import counted
 
     days = "lead time not known" if wait.days is None else counted(wait.days, "day")

@@ -15,12 +15,12 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from configurator.search.circuit.semirings import Cheapest
+from configurator.search.circuit.semirings import MinPlus
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
-    from configurator.search.circuit.nodes import Circuit, Node, Side
+    from configurator.search.circuit.nodes import ChildSide, Circuit, Node
     from configurator.search.circuit.semirings import Values
 
 # Rows of a circuit from which on compiling pays, and of a node from which on threads do.
@@ -31,20 +31,20 @@ THREADS = min(4, os.cpu_count() or 1)
 
 def passes_for(circuit: Circuit, semiring: Any) -> Passes | None:
     """Give compiled passes; None where numpy does as well, or Numba is not installed."""
-    if not isinstance(semiring, Cheapest) or circuit.rows < MANY or find_spec("numba") is None:
+    if not isinstance(semiring, MinPlus) or circuit.rows < MANY or find_spec("numba") is None:
         return None
     return _passes(semiring)
 
 
 @lru_cache
-def _passes(semiring: Cheapest) -> Passes:
+def _passes(semiring: MinPlus) -> Passes:
     return Passes(semiring)
 
 
 class Passes:
     """What a node does in each pass, compiled for the numbers of one semiring."""
 
-    def __init__(self, semiring: Cheapest) -> None:
+    def __init__(self, semiring: MinPlus) -> None:
         import numba
 
         self._dtype, self._impossible = np.dtype(semiring.dtype), semiring.impossible
@@ -77,7 +77,7 @@ class Passes:
         self._together(self._up, tasks)
         return found
 
-    def below(self, node: Node, own: Values | None, sides: Sequence[Side]) -> list[Values]:
+    def below(self, node: Node, own: Values | None, sides: Sequence[ChildSide]) -> list[Values]:
         """Hand the values of a node's outer rows down to the rows of its children."""
         found = [np.full(side.rows, self._impossible, self._dtype) for side in sides]
         above, starts = self._values(own), _index(node.starts)

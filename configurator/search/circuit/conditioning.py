@@ -57,7 +57,7 @@ SETTLED = 3
 
 
 @dataclass(frozen=True, slots=True)
-class Side:
+class PartCircuit:
     """The circuit of one part of the hub, and what its leaves stand for.
 
     Parameters
@@ -133,7 +133,7 @@ def make_conditioned(
     expected = together * number // len(looked_at)
     if expected > HOPELESS * most:
         raise TooWide((given[hub].name,), expected)
-    sides: list[Side] = []
+    sides: list[PartCircuit] = []
     rows = 0
     for row in range(number):
         reduced = decided(row)
@@ -220,7 +220,7 @@ def _rows(reduced: Reduced, positions: Collection[int], steps: Steps, most: int)
 
 def _side(
     reduced: Reduced, hub: int, row: int, positions: Collection[int], steps: Steps
-) -> Side | None:
+) -> PartCircuit | None:
     """Join the tables of one part in an order; None if it goes with nothing."""
     draft = begin(reduced.tables, reduced.sizes, MOST_ROWS, positions)
     for one, two in steps:
@@ -245,10 +245,10 @@ def _side(
             own, many = own[np.cumsum(many) - many], np.ones(len(used), np.int64)
         flat.append(own.astype(np.int32))
         lengths.append(many)
-    return Side(circuit.nodes, flat, lengths)
+    return PartCircuit(circuit.nodes, flat, lengths)
 
 
-def _side_by_side(sides: Sequence[Side], tables_in_all: int) -> Circuit:
+def _side_by_side(sides: Sequence[PartCircuit], tables_in_all: int) -> Circuit:
     """Lay circuits that are alike side by side, and use them up."""
     leaf_rows: list[Index] = [np.zeros(0, np.int32) for _ in range(tables_in_all)]
     if not sides:
@@ -289,7 +289,7 @@ def _side_by_side(sides: Sequence[Side], tables_in_all: int) -> Circuit:
     return Circuit(nodes, leaf_rows)
 
 
-def _moved(sides: Sequence[Side], number: int, child: int) -> Index:
+def _moved(sides: Sequence[PartCircuit], number: int, child: int) -> Index:
     """Which rows of a child inner rows come from, counted through all circuits."""
     found = []
     offset = 0

@@ -36,7 +36,7 @@ if TYPE_CHECKING:
 
     from configurator.search.circuit.mini_buckets import Loose
     from configurator.search.circuit.nodes import Circuit
-    from configurator.search.circuit.semirings import Cheapest
+    from configurator.search.circuit.semirings import MinPlus
 
     Amounts = dict[tuple[int, int], NDArray[np.float64]]
     # Table number → one weight for each row of its leaf.
@@ -86,7 +86,7 @@ class Moved:
     base: int
 
 
-def move(loose: Loose, weights: Weights, shift: Shift, semiring: Cheapest) -> Moved:
+def move(loose: Loose, weights: Weights, shift: Shift, semiring: MinPlus) -> Moved:
     """Move cost between tables.
 
     Parameters
@@ -123,7 +123,7 @@ def look_for(
     loose: Loose,
     circuit: Circuit,
     weights: Weights,
-    semiring: Cheapest,
+    semiring: MinPlus,
     begin: Shift = NOTHING,
 ) -> Shift:
     """Look for amounts that raise the bound on the cheapest package.
@@ -174,9 +174,7 @@ class _Looked:
 class _Rounds:
     """What is the same in each round."""
 
-    def __init__(
-        self, loose: Loose, circuit: Circuit, weights: Weights, semiring: Cheapest
-    ) -> None:
+    def __init__(self, loose: Loose, circuit: Circuit, weights: Weights, semiring: MinPlus) -> None:
         self._loose, self._circuit = loose, circuit
         self._weights, self._semiring = weights, semiring
         # Variable and table that mentions it → its rows by value, and where those of each begin.

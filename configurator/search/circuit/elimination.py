@@ -37,7 +37,7 @@ from configurator.search.circuit.pruning import prune
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
 
-    from configurator.search.circuit.join import Draft
+    from configurator.search.circuit.join import CircuitDraft
     from configurator.search.encoding.tables import Table
 
 # An order found without drawing a sample is kept if it stays below so many rows; one that is
@@ -167,7 +167,7 @@ def _nothing(given: Sequence[Table]) -> Circuit:
 
 
 def _circuit(
-    given: Sequence[Table], draft: Draft, guide: Guide, apart: set[int] | None = None
+    given: Sequence[Table], draft: CircuitDraft, guide: Guide, apart: set[int] | None = None
 ) -> Circuit | None:
     if not contract(draft, guide, apart):
         return None
@@ -175,7 +175,7 @@ def _circuit(
 
 
 def contract(
-    draft: Draft,
+    draft: CircuitDraft,
     guide: Guide,
     apart: set[int] | None = None,
 ) -> bool:
@@ -200,7 +200,7 @@ def contract(
     return _eliminate(draft, guide, apart) and join_rest(draft)
 
 
-def join_rest(draft: Draft) -> bool:
+def join_rest(draft: CircuitDraft) -> bool:
     """Join what is left, single rows that have nothing to do with each other; False if one is none.
 
     Every pair of them is as cheap as every other, and there may be one for each position: nothing
@@ -215,7 +215,7 @@ def join_rest(draft: Draft) -> bool:
     return bool(waiting)
 
 
-def join_all(draft: Draft, numbers: Sequence[int], most: int | None = None) -> list[int]:
+def join_all(draft: CircuitDraft, numbers: Sequence[int], most: int | None = None) -> list[int]:
     """Join some live tables, the cheapest pair first; none are left if nothing fits together.
 
     Into one, or with ``most`` until every pair would give more rows than that.
@@ -238,7 +238,7 @@ def join_all(draft: Draft, numbers: Sequence[int], most: int | None = None) -> l
     return waiting
 
 
-def _eliminate(draft: Draft, guide: Guide, apart: set[int] | None) -> bool:
+def _eliminate(draft: CircuitDraft, guide: Guide, apart: set[int] | None) -> bool:
     """Eliminate variable by variable, the cheapest next; False if nothing fits together."""
     costs: dict[frozenset[int], float] = {}
     while draft.users:
@@ -266,7 +266,7 @@ def _eliminate(draft: Draft, guide: Guide, apart: set[int] | None) -> bool:
     return True
 
 
-def expected_cost(draft: Draft, guide: Guide, numbers: Collection[int]) -> float:
+def expected_cost(draft: CircuitDraft, guide: Guide, numbers: Collection[int]) -> float:
     """Estimate what a join adds, less the largest table that it takes away."""
     live = [draft.live[number].table for number in numbers]
     joined = guide.combinations({variable for table in live for variable in table.variables})

@@ -33,8 +33,8 @@ from configurator.search.encoding.tables import Table
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Sequence
 
-    from configurator.search.circuit.join import Draft
-    from configurator.search.circuit.order_cost import Step
+    from configurator.search.circuit.join import CircuitDraft
+    from configurator.search.circuit.order_cost import Elimination
     from configurator.search.encoding.reducing import Reduced
 
 # Orders tried each time that a case joins; pairs of rows that this may look at, in any case and at
@@ -69,7 +69,7 @@ DRAWN = 10
 MOST = 20_000_000
 
 
-def eliminate(draft: Draft, order: Sequence[int]) -> bool:
+def eliminate(draft: CircuitDraft, order: Sequence[int]) -> bool:
     """Join everything in an order; False if nothing fits together.
 
     Raises
@@ -133,7 +133,7 @@ def improved(
 
 def _run(
     rehearsals: Sequence[Rehearsal], order: Sequence[int], most: int
-) -> list[list[Step]] | None:
+) -> list[list[Elimination]] | None:
     found = []
     for one in rehearsals:
         steps = one.run(order, most)
@@ -144,14 +144,14 @@ def _run(
     return found
 
 
-def _rows(steps: Sequence[Sequence[Step]]) -> int:
+def _rows(steps: Sequence[Sequence[Elimination]]) -> int:
     return sum(step.rows for one in steps for step in one)
 
 
 def _changed(
     order: Sequence[int],
     rehearsals: Sequence[Rehearsal],
-    steps: Sequence[Sequence[Step]],
+    steps: Sequence[Sequence[Elimination]],
     told_by: Sequence[int],
     chance: random.Random,
 ) -> list[int]:

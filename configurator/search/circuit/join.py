@@ -63,7 +63,7 @@ class Live:
 
 
 @dataclass(slots=True)
-class Draft:
+class CircuitDraft:
     """A circuit being made.
 
     Parameters
@@ -104,10 +104,10 @@ class Draft:
 
 def begin(
     given: Sequence[Table], sizes: Sequence[int], budget: int, positions: Collection[int] = ()
-) -> Draft:
+) -> CircuitDraft:
     """Start a draft: a leaf per table, what only one table mentions projected away."""
     lists = [given[number] for number in sorted(positions)]
-    draft = Draft(sizes, budget=budget, lists=lists)
+    draft = CircuitDraft(sizes, budget=budget, lists=lists)
     for number, table in enumerate(given):
         draft.nodes.append(Node(table.rows, table.rows, leaf=number))
         _add(draft, number, Live(table, number, frozenset([table.name])))
@@ -116,13 +116,13 @@ def begin(
     return draft
 
 
-def _add(draft: Draft, number: int, live: Live) -> None:
+def _add(draft: CircuitDraft, number: int, live: Live) -> None:
     draft.live[number] = live
     for variable in live.table.variables:
         draft.users.setdefault(variable, set()).add(number)
 
 
-def _take(draft: Draft, number: int) -> Live:
+def _take(draft: CircuitDraft, number: int) -> Live:
     live = draft.live.pop(number)
     for variable in live.table.variables:
         draft.users[variable].discard(number)
@@ -131,7 +131,7 @@ def _take(draft: Draft, number: int) -> Live:
     return live
 
 
-def needed_elsewhere(draft: Draft, numbers: Collection[int]) -> set[int]:
+def needed_elsewhere(draft: CircuitDraft, numbers: Collection[int]) -> set[int]:
     """Variables of some live tables that other live tables mention too."""
     mine = set(numbers)
     return {
@@ -142,12 +142,12 @@ def needed_elsewhere(draft: Draft, numbers: Collection[int]) -> set[int]:
     }
 
 
-def _project_private(draft: Draft, number: int) -> None:
+def _project_private(draft: CircuitDraft, number: int) -> None:
     """Project away what only one table mentions."""
     project(draft, number, needed_elsewhere(draft, [number]))
 
 
-def project(draft: Draft, number: int, kept: Collection[int]) -> None:
+def project(draft: CircuitDraft, number: int, kept: Collection[int]) -> None:
     """Project away all variables of a live table but some."""
     keep = sorted(kept)
     if len(keep) == len(draft.live[number].table.variables):
@@ -165,7 +165,7 @@ def project(draft: Draft, number: int, kept: Collection[int]) -> None:
     _add(draft, number, Live(table, len(draft.nodes) - 1, live.origin))
 
 
-def matches(draft: Draft, one: int, two: int) -> int:
+def matches(draft: CircuitDraft, one: int, two: int) -> int:
     """Count the rows that joining two live tables would give, once for each pair."""
     pair = (one, two) if one < two else (two, one)
     if pair not in draft.matched:
@@ -177,7 +177,7 @@ def matches(draft: Draft, one: int, two: int) -> int:
     return draft.matched[pair]
 
 
-def extended(draft: Draft, table: Table, other: Table) -> tuple[Table, Index | None]:
+def extended(draft: CircuitDraft, table: Table, other: Table) -> tuple[Table, Index | None]:
     """Give a table the columns of another that belong to positions both have a say in.
 
     Returns
@@ -222,7 +222,7 @@ def _projected(table: Table, variables: Sequence[int], sizes: Sequence[int]) -> 
     return Table(table.name, tuple(variables), tuple(c[firsts] for c in columns), len(starts))
 
 
-def matched(draft: Draft, left: Table, right: Table, beside: Sequence[Table]) -> list[Index]:
+def matched(draft: CircuitDraft, left: Table, right: Table, beside: Sequence[Table]) -> list[Index]:
     """Pair the rows of two tables that have a partner in each of the tables beside them."""
     more, origin = extended(draft, left, right)
     found: list[tuple[Index, Index]] = []
@@ -252,7 +252,7 @@ def matched(draft: Draft, left: Table, right: Table, beside: Sequence[Table]) ->
     return [np.concatenate([none, *(pair[side] for pair in found)]) for side in (0, 1)]
 
 
-def join(draft: Draft, one: int, two: int) -> int | None:
+def join(draft: CircuitDraft, one: int, two: int) -> int | None:
     """Join two live tables and project away what nobody else needs.
 
     Returns
@@ -308,7 +308,7 @@ def join(draft: Draft, one: int, two: int) -> int | None:
     return number
 
 
-def absorb(draft: Draft) -> bool:
+def absorb(draft: CircuitDraft) -> bool:
     """Make joins that no order makes better: those that give no more rows than there were.
 
     False if nothing fits together.
@@ -330,7 +330,7 @@ def absorb(draft: Draft) -> bool:
     return True
 
 
-def _around(draft: Draft, number: int) -> int | None:
+def _around(draft: CircuitDraft, number: int) -> int | None:
     """Find a table that mentions all a table does."""
     if number not in draft.live:
         return None

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from configurator.search.circuit.semirings import Cheapest
+    from configurator.search.circuit.semirings import MinPlus
     from configurator.search.encoding.tables import Table
 
 
@@ -57,7 +57,7 @@ class Loose:
 
 
 @dataclass(frozen=True, slots=True)
-class Carried:
+class CarriedWeights:
     """Weights after decisions have been carried through all tables.
 
     Parameters
@@ -73,8 +73,8 @@ class Carried:
 
 
 def carry(
-    loose: Loose, weights: Mapping[int, NDArray[np.int64]], semiring: Cheapest
-) -> Carried | None:
+    loose: Loose, weights: Mapping[int, NDArray[np.int64]], semiring: MinPlus
+) -> CarriedWeights | None:
     """Carry what weights rule out through all tables; None if nothing is left.
 
     Parameters
@@ -107,7 +107,7 @@ def carry(
         chosen = rows[stay]
         own[chosen] = weights[number][chosen] if number in weights else 0
         found[number] = own
-    return Carried(found, _open(loose, current, kept))
+    return CarriedWeights(found, _open(loose, current, kept))
 
 
 def _open(

@@ -58,7 +58,7 @@ class Node:
     outer: Index | None = None
 
 
-class Side(NamedTuple):
+class ChildSide(NamedTuple):
     """A child of a node, and what stands beside it there.
 
     Parameters

@@ -17,14 +17,14 @@ from configurator.search.encoding.tables import Table
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from configurator.search.circuit.join import Draft
+    from configurator.search.circuit.join import CircuitDraft
 
 # What may be remembered of joins, in values of columns.
 REMEMBERED = 50_000_000
 
 
 @dataclass(frozen=True, slots=True)
-class Step:
+class Elimination:
     """What eliminating a variable came to: inner rows, and the variables that met there."""
 
     rows: int
@@ -41,7 +41,7 @@ class Rehearsal:
         Its live tables are where every order begins.
     """
 
-    def __init__(self, draft: Draft) -> None:
+    def __init__(self, draft: CircuitDraft) -> None:
         self._draft = draft
         self._given = [draft.live[number].table for number in sorted(draft.live)]
         self._tables = list(self._given)
@@ -60,14 +60,14 @@ class Rehearsal:
         """Variables there are to be eliminated."""
         return {variable for table in self._given for variable in table.variables}
 
-    def run(self, order: Sequence[int], most: int) -> list[Step] | None:
+    def run(self, order: Sequence[int], most: int) -> list[Elimination] | None:
         """Eliminate variables in an order; None if that takes more than ``most`` rows."""
         self._forget()
         users: dict[int, set[int]] = {}
         for number, table in enumerate(self._given):
             for variable in table.variables:
                 users.setdefault(variable, set()).add(number)
-        steps: list[Step] = []
+        steps: list[Elimination] = []
         left = most
         begun = self.work
         for variable in order:
@@ -88,7 +88,7 @@ class Rehearsal:
                 waiting = [one for one in waiting if one not in pair] + [number]
                 if len(waiting) == 1:
                     break
-            steps.append(Step(before - left, met, variable))
+            steps.append(Elimination(before - left, met, variable))
         return steps
 
     def _cheapest(self, waiting: Sequence[int]) -> tuple[int, int]:

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from configurator.search.circuit.compiled import passes_for
-from configurator.search.circuit.nodes import Side
+from configurator.search.circuit.nodes import ChildSide
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
@@ -157,7 +157,9 @@ def backward(
                 found[node.leaf] = semiring.ones(node.rows) if own is None else own
             continue
         sides = [
-            Side(circuit.nodes[child].rows, index, values[other] if other >= 0 else None, of_other)
+            ChildSide(
+                circuit.nodes[child].rows, index, values[other] if other >= 0 else None, of_other
+            )
             for child, index, other, of_other in (
                 (node.left, node.from_left, node.right, node.from_right),
                 (node.right, node.from_right, node.left, node.from_left),
@@ -186,7 +188,7 @@ def _towards(circuit: Circuit, wanted: Collection[int]) -> list[bool]:
 def _below(
     node: Node,
     own: Values | None,
-    sides: Sequence[Side],
+    sides: Sequence[ChildSide],
     semiring: Semiring,
 ) -> list[Values | None]:
     """Hand the values of a node's outer rows down to the rows of its children."""

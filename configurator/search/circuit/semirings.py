@@ -36,7 +36,7 @@ class Semiring(Protocol):
 
 
 @dataclass(frozen=True, slots=True)
-class Cheapest:
+class MinPlus:
     """Prices in minor units: the cheapest alternative, the sum of the parts.
 
     ``impossible`` stands for infinity; sums saturate there.
@@ -73,8 +73,8 @@ class Cheapest:
 
 
 # For prices that stay below a thousand million minor units in all: half the memory traffic.
-CHEAPEST_32 = Cheapest(np.int32, 10**9)
-CHEAPEST_64 = Cheapest()
+CHEAPEST_32 = MinPlus(np.int32, 10**9)
+CHEAPEST_64 = MinPlus()
 
 
 @dataclass(frozen=True, slots=True)

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class CountBounds:
     """How many packages there are at most, in all and with each option; at least in all."""
 
     total: int
@@ -40,10 +40,10 @@ def by_sums(
     prepared: Prepared,
     job: Job,
     undecided: Sequence[str],
-    so_far: Found,
+    so_far: CountBounds,
     positions: Sequence[str],
     effort: int,
-) -> Found:
+) -> CountBounds:
     """Count again with each limited sum by itself.
 
     Parameters
@@ -89,7 +89,7 @@ def by_sums(
             )
     if counted and least == so_far.total:
         exact = True  # none of them strikes off anything
-    return Found(most, options, max(0, least) if counted else 0, exact)
+    return CountBounds(most, options, max(0, least) if counted else 0, exact)
 
 
 def _limits(prepared: Prepared, job: Job, name: str) -> list[Limited] | None:

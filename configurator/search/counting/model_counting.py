@@ -16,7 +16,7 @@ import numpy as np
 
 from configurator.search.circuit.passes import answer, backward, forward
 from configurator.search.circuit.semirings import Count, CountModulo
-from configurator.search.counting.limited_counts import Found, by_price, by_sums, masks_of
+from configurator.search.counting.limited_counts import CountBounds, by_price, by_sums, masks_of
 from configurator.search.counting.sum_counts import EFFORT
 from configurator.search.optimum import k_best, lagrangian, queries, resource_constraints
 
@@ -105,7 +105,7 @@ def count(
             total, options = _by_listing(prepared, job, asked)
             undecided, at_least = (), None
         elif undecided and not loose:
-            found = by_sums(prepared, job, undecided, Found(total, options), asked, effort)
+            found = by_sums(prepared, job, undecided, CountBounds(total, options), asked, effort)
             total, options, at_least = found.total, dict(found.options), found.at_least
             if found.exact:
                 undecided, at_least = (), None

@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class Column:
+class OptionColumn:
     """A value per option of a position.
 
     Parameters
@@ -53,7 +53,7 @@ class Column:
         return [self.values[k] for k in present.tolist()], codes.reshape(-1).astype(np.int32)
 
 
-def column(evaluation: Evaluation, position: str, reference: Reference) -> Column:
+def column(evaluation: Evaluation, position: str, reference: Reference) -> OptionColumn:
     """Return the column of an attribute of a position, or of a figure that hangs on it alone."""
     key = ("column", position, str(reference))
     if key not in evaluation.answers:
@@ -69,9 +69,9 @@ def column(evaluation: Evaluation, position: str, reference: Reference) -> Colum
                 lambda option: evaluation.value(reference, {position: option}),
             )
             few = _coded(told)
-            found = Column(few.values, few.codes[row_of])
+            found = OptionColumn(few.values, few.codes[row_of])
         evaluation.answers[key] = found
-    kept: Column = evaluation.answers[key]
+    kept: OptionColumn = evaluation.answers[key]
     return kept
 
 
@@ -186,10 +186,10 @@ def distinct(
     return first[ordered], rank[kind.reshape(-1)]
 
 
-def _coded(values: Sequence[Value]) -> Column:
+def _coded(values: Sequence[Value]) -> OptionColumn:
     kinds = sorted(dict.fromkeys(values), key=order)
     numbers = {value: code for code, value in enumerate(kinds)}
-    return Column(kinds, np.array([numbers[value] for value in values], np.int32))
+    return OptionColumn(kinds, np.array([numbers[value] for value in values], np.int32))
 
 
 def _answered(

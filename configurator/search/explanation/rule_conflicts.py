@@ -67,7 +67,7 @@ class Study:
         self.every = checked_rules(evaluation.trade)
         self.left = questions
         self._rows = 0
-        self._known: dict[frozenset[str], option_prices.Cheapest] = {}
+        self._known: dict[frozenset[str], option_prices.CheapestPackage] = {}
         # Packages met so far that meet the wishes, each with the rules it breaks.
         self._met: list[tuple[Choice, frozenset[str]]] = []
 
@@ -103,27 +103,27 @@ class Study:
         """Find a package that meets the wishes and these rules; None if there is none."""
         return self._asked(rules).choice
 
-    def _asked(self, rules: Sequence[Rule]) -> option_prices.Cheapest:
+    def _asked(self, rules: Sequence[Rule]) -> option_prices.CheapestPackage:
         names = frozenset(rule.name for rule in rules)
         if names not in self._known:
             for choice, broken in self._met:
                 if not broken & names:
-                    return option_prices.Cheapest(None, choice, proven=True)
+                    return option_prices.CheapestPackage(None, choice, proven=True)
             if any(none.proven and less <= names for less, none in self._nothing()):
-                return option_prices.Cheapest(None, None, proven=True)
+                return option_prices.CheapestPackage(None, None, proven=True)
             found = self._known[names] = self._searched(rules)
             if found.choice is not None:
                 self._met.append((found.choice, self._broken(found.choice)))
         return self._known[names]
 
-    def _nothing(self) -> Iterator[tuple[frozenset[str], option_prices.Cheapest]]:
+    def _nothing(self) -> Iterator[tuple[frozenset[str], option_prices.CheapestPackage]]:
         return ((names, one) for names, one in self._known.items() if one.choice is None)
 
-    def _searched(self, rules: Sequence[Rule]) -> option_prices.Cheapest:
+    def _searched(self, rules: Sequence[Rule]) -> option_prices.CheapestPackage:
         try:
             return option_prices.some(self.prepared(rules, self.job), self.job, PATIENCE)
         except TooWide:
-            return option_prices.Cheapest(None, None, proven=False)
+            return option_prices.CheapestPackage(None, None, proven=False)
 
     def _broken(self, choice: Choice) -> frozenset[str]:
         return broken_by(self.evaluation, self.every, choice)

@@ -22,7 +22,7 @@ from typing import TYPE_CHECKING
 
 from configurator.core.errors import FitwrightError
 from configurator.search.optimum import cp_sat
-from configurator.search.optimum.branching import Case, Package, Proof
+from configurator.search.optimum.branching import Branch, BranchPackage, Proof
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
@@ -96,18 +96,18 @@ def numbers_in_order(
     if not proof.weighed.possible:
         return
     ties = itertools.count()
-    waiting: list[tuple[int, int, int, Package | Case]] = []
+    waiting: list[tuple[int, int, int, BranchPackage | Branch]] = []
 
-    def put(weight: int, what: Package | Case) -> None:
+    def put(weight: int, what: BranchPackage | Branch) -> None:
         # Of what weighs the same, packages come before cases.
-        heapq.heappush(waiting, (weight, isinstance(what, Case), next(ties), what))
+        heapq.heappush(waiting, (weight, isinstance(what, Branch), next(ties), what))
 
-    put(0, Case({}))
+    put(0, Branch({}))
     looked_at = 0
     found = False
     while waiting:
         bound, _, _, what = heapq.heappop(waiting)
-        if isinstance(what, Package):
+        if isinstance(what, BranchPackage):
             found = True
             yield bound, proof.numbers(what)
             for weight, following in proof.following(bound, what):
@@ -119,10 +119,10 @@ def numbers_in_order(
             return
         if looked_at >= patience:
             rest = sorted(waiting, key=lambda one: one[:3])
-            packages = [(one[0], one[3]) for one in rest if isinstance(one[3], Package)]
+            packages = [(one[0], one[3]) for one in rest if isinstance(one[3], BranchPackage)]
             raise Undecided(looked_at, [(w, proof.numbers(one)) for w, one in packages])
         dive = looked_at % DIVE == 0
-        case: Case | None = what
+        case: Branch | None = what
         while case is not None:
             looked_at += 1
             parts, package = proof.split(case, bound)
@@ -140,7 +140,7 @@ def _by_solver(proof: Proof, looked_at: int, bound: int) -> Iterator[tuple[int, 
     looked = proof.look({})
     if looked is None:
         return
-    problem = cp_sat.Problem(
+    problem = cp_sat.WeightedTables(
         proof.loose.tables,
         proof.loose.sizes,
         proof.weighed.weights,
@@ -149,7 +149,7 @@ def _by_solver(proof: Proof, looked_at: int, bound: int) -> Iterator[tuple[int, 
         max(bound, looked.bound),
     )
     ties = itertools.count()
-    waiting: list[tuple[int, int, Package]] = []
+    waiting: list[tuple[int, int, BranchPackage]] = []
     known: list[Mapping[int, int]] = []
     while True:
         if len(known) == SOLVED:
@@ -158,7 +158,7 @@ def _by_solver(proof: Proof, looked_at: int, bound: int) -> Iterator[tuple[int, 
             rows = cp_sat.cheapest(problem, known)
         except cp_sat.Interrupted as stop:
             least = proof.weight_of(stop.rows)
-            best = (least or 0, proof.numbers(Package(stop.rows, {})))
+            best = (least or 0, proof.numbers(BranchPackage(stop.rows, {})))
             rest = [(w, proof.numbers(one)) for w, _, one in sorted(waiting)]
             raise Halted([*rest, best]) from stop
         except cp_sat.Failed as failed:
@@ -170,7 +170,7 @@ def _by_solver(proof: Proof, looked_at: int, bound: int) -> Iterator[tuple[int, 
                 message = "the solver's combination is none: please report this"
                 raise RuntimeError(message)
             known.append(rows)
-            heapq.heappush(waiting, (least, next(ties), Package(rows, {})))
+            heapq.heappush(waiting, (least, next(ties), BranchPackage(rows, {})))
         while waiting and (least is None or waiting[0][0] <= least):
             weight, _, package = heapq.heappop(waiting)
             yield weight, proof.numbers(package)

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from configurator.model.jobs import Job
-    from configurator.search.circuit.mini_buckets import Carried
+    from configurator.search.circuit.mini_buckets import CarriedWeights
     from configurator.search.circuit.semirings import Values
     from configurator.search.optimum.preparing import Prepared
 
@@ -35,7 +35,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class Looked:
+class BranchResult:
     """What looking at a case gave."""
 
     bound: int
@@ -45,7 +45,7 @@ class Looked:
 
 
 @dataclass(frozen=True, slots=True)
-class Case:
+class Branch:
     """What is decided, and a package of it that is already known."""
 
     decided: Decided
@@ -53,7 +53,7 @@ class Case:
 
 
 @dataclass(frozen=True, slots=True)
-class Package:
+class BranchPackage:
     """Row of each position's leaf, rank of the option in its class, and what was stepped last."""
 
     rows: Mapping[int, int]
@@ -108,7 +108,7 @@ class Proof:
             for number, position in self.positions.items()
         }
 
-    def _carried(self, decided: Decided) -> Carried | None:
+    def _carried(self, decided: Decided) -> CarriedWeights | None:
         """Carry what a case decides through all tables; None if nothing is left."""
         weights = dict(self.moved.weights)
         for number, rows in decided.items():
@@ -117,7 +117,7 @@ class Proof:
             weights[number] = own
         return carry(self.loose, weights, self.semiring)
 
-    def look(self, decided: Decided) -> Looked | None:
+    def look(self, decided: Decided) -> BranchResult | None:
         """Bound a case; None if there is nothing in it."""
         carried = self._carried(decided)
         if carried is None:
@@ -128,9 +128,9 @@ class Proof:
         least = int(answer(values, self.semiring))
         if least >= self.semiring.impossible:
             return None
-        return Looked(least + self.moved.base, carried.weights, values, carried.open)
+        return BranchResult(least + self.moved.base, carried.weights, values, carried.open)
 
-    def reached_by(self, looked: Looked) -> dict[int, int]:
+    def reached_by(self, looked: BranchResult) -> dict[int, int]:
         """Follow a bound down: the row of each position's leaf that reaches it."""
         nodes = self.prepared.circuit.nodes
         found: dict[int, int] = {}
@@ -162,8 +162,8 @@ class Proof:
         return found
 
     def split(
-        self, case: Case, bound: int
-    ) -> tuple[list[tuple[int, Case]], tuple[int, Package] | None]:
+        self, case: Branch, bound: int
+    ) -> tuple[list[tuple[int, Branch]], tuple[int, BranchPackage] | None]:
         """Look at a case: give its parts with their bounds, and the package that reaches its own.
 
         Where there is such a package, the only part is the case itself, without that package.
@@ -177,13 +177,13 @@ class Proof:
         rows = self.reached_by(looked)
         weight = self.weight_of(rows)
         if weight is not None:
-            return [(bound, Case(case.decided, rows))], (weight, Package(rows, {}))
+            return [(bound, Branch(case.decided, rows))], (weight, BranchPackage(rows, {}))
         ahead = self.ahead(looked)
         position = self.deciding(looked, ahead)
         if position is None:
             return [], None
         return [
-            (max(bound, int(ahead[position][row])), Case(_and(case.decided, position, [row])))
+            (max(bound, int(ahead[position][row])), Branch(_and(case.decided, position, [row])))
             for row in self._left(ahead[position])
         ], None
 
@@ -193,11 +193,11 @@ class Proof:
 
     def _beside(
         self,
-        case: Case,
+        case: Branch,
         package: Mapping[int, int],
         ahead: Mapping[int, NDArray[np.int64]],
         bound: int,
-    ) -> list[tuple[int, Case]]:
+    ) -> list[tuple[int, Branch]]:
         """Split what is left of a case without a package: the first class that differs tells."""
         parts = []
         decided = case.decided
@@ -205,18 +205,18 @@ class Proof:
             others = [other for other in self._left(ahead[number]) if other != row]
             if others:
                 least = int(ahead[number][others].min())
-                parts.append((max(bound, least), Case(_and(decided, number, others))))
+                parts.append((max(bound, least), Branch(_and(decided, number, others))))
             decided = _and(decided, number, [row])
         return parts
 
-    def numbers(self, package: Package) -> dict[str, int]:
+    def numbers(self, package: BranchPackage) -> dict[str, int]:
         """Name a package's options."""
         return {
             self.positions[number]: self.members[number][row][package.ranks.get(number, 0)][1]
             for number, row in package.rows.items()
         }
 
-    def following(self, weight: int, package: Package) -> Iterator[tuple[int, Package]]:
+    def following(self, weight: int, package: BranchPackage) -> Iterator[tuple[int, BranchPackage]]:
         """Give packages of the same classes that come next: each has one option one rank on."""
         # From the position of the last such step on, so that each comes once.
         for at, (number, row) in enumerate(package.rows.items()):
@@ -227,7 +227,7 @@ class Proof:
             if rank + 1 < len(members):
                 more = members[rank + 1][0] - members[rank][0]
                 ranks = {**package.ranks, number: rank + 1}
-                yield weight + more, Package(package.rows, ranks, at)
+                yield weight + more, BranchPackage(package.rows, ranks, at)
 
     def weight_of(self, rows: Mapping[int, int]) -> int | None:
         """Weigh a package given by its classes; None if it is none."""
@@ -237,7 +237,7 @@ class Proof:
         # With every part decided one row of each table is left.
         return sum(int(own.min()) for own in carried.weights.values()) + self.moved.base
 
-    def ahead(self, looked: Looked) -> dict[int, NDArray[np.int64]]:
+    def ahead(self, looked: BranchResult) -> dict[int, NDArray[np.int64]]:
         """Bound each class of each position within a case."""
         above = backward(self.prepared.circuit, looked.values, self.semiring, set(self.positions))
         found = {}
@@ -248,7 +248,7 @@ class Proof:
             found[number] = least
         return found
 
-    def deciding(self, looked: Looked, bounds: Mapping[int, NDArray[np.int64]]) -> int | None:
+    def deciding(self, looked: BranchResult, bounds: Mapping[int, NDArray[np.int64]]) -> int | None:
         """Choose the position that most of what is open hangs on; None if all are decided."""
         score: dict[int, tuple[int, int, int]] = {}
         for number, own in bounds.items():

@@ -52,7 +52,7 @@ class Failed(Exception):
 
 
 @dataclass(frozen=True, slots=True)
-class Problem:
+class WeightedTables:
     """Tables, and what their rows weigh.
 
     Parameters
@@ -82,7 +82,7 @@ def there() -> bool:
     return find_spec("ortools") is not None
 
 
-def cheapest(problem: Problem, without: Sequence[Rows] = ()) -> Rows | None:
+def cheapest(problem: WeightedTables, without: Sequence[Rows] = ()) -> Rows | None:
     """Find the row of each position's table that a combination of least weight has.
 
     Parameters
@@ -152,7 +152,7 @@ def cheapest(problem: Problem, without: Sequence[Rows] = ()) -> Rows | None:
     return rows
 
 
-def _told(problem: Problem, without: Sequence[Rows]) -> tuple[Any, list[Any]] | None:
+def _told(problem: WeightedTables, without: Sequence[Rows]) -> tuple[Any, list[Any]] | None:
     """Tell the solver the problem: its model and one variable for each of ours."""
     from ortools.sat.python import cp_model
 
@@ -212,7 +212,7 @@ def _missing(rows: NDArray[np.int32], mine: Sequence[int], sizes: Sequence[int])
 
 
 def _leave_out(
-    model: Any, problem: Problem, variables: Sequence[Any], without: Sequence[Rows]
+    model: Any, problem: WeightedTables, variables: Sequence[Any], without: Sequence[Rows]
 ) -> None:
     if not without:
         return
@@ -232,7 +232,7 @@ def _leave_out(
         model.add_bool_or([])
 
 
-def _row(problem: Problem, number: int, values: Sequence[int]) -> int:
+def _row(problem: WeightedTables, number: int, values: Sequence[int]) -> int:
     """Find the row of a position's table that has some values."""
     table = problem.tables[number]
     same = np.ones(table.rows, np.bool_)

@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from configurator.model.jobs import Job
-    from configurator.search.circuit.semirings import Cheapest
+    from configurator.search.circuit.semirings import MinPlus
     from configurator.search.optimum.preparing import Prepared
     from configurator.search.optimum.resource_constraints import Ceiling, Late
 
@@ -149,7 +149,7 @@ def _least(prepared: Prepared, job: Job, ceiling: Ceiling, sign: int) -> int | N
     return None if least >= semiring.impossible else least + bound.offset
 
 
-def semiring_for(prepared: Prepared, bound: Bound, work_scale: int) -> Cheapest:
+def semiring_for(prepared: Prepared, bound: Bound, work_scale: int) -> MinPlus:
     """Give the smaller numbers if what a package weighs stays well below what they hold."""
     most = sum(int(costs.max(initial=0)) for costs in bound.costs.values())
     most += (

@@ -186,7 +186,7 @@ def _listed(
 
 
 @dataclass(frozen=True, slots=True)
-class Cheapest:
+class CheapestPackage:
     """The cheapest package that keeps everything, or one that does.
 
     ``proven`` is False where the search ran out of patience: then there may be a cheaper one, or,
@@ -200,7 +200,7 @@ class Cheapest:
 
 def cheapest(
     prepared: Prepared, job: Job, patience: int = PATIENCE, known: Outlook | None = None
-) -> Cheapest:
+) -> CheapestPackage:
     """Find the cheapest package that keeps everything, the budget left aside.
 
     Parameters
@@ -219,16 +219,16 @@ def cheapest(
     return _first(in_order(prepared, job, patience, known))
 
 
-def _first(packages: Iterator[tuple[int, dict[str, Option], bool]]) -> Cheapest:
+def _first(packages: Iterator[tuple[int, dict[str, Option], bool]]) -> CheapestPackage:
     try:
         for price, choice, proven in packages:
-            return Cheapest(price, choice, proven)
+            return CheapestPackage(price, choice, proven)
     except Undecided:
-        return Cheapest(None, None, proven=False)
-    return Cheapest(None, None, proven=True)
+        return CheapestPackage(None, None, proven=False)
+    return CheapestPackage(None, None, proven=True)
 
 
-def some(prepared: Prepared, job: Job, patience: int = PATIENCE) -> Cheapest:
+def some(prepared: Prepared, job: Job, patience: int = PATIENCE) -> CheapestPackage:
     """Find any package that keeps everything, the budget included, or prove that there is none.
 
     The cheapest by price and the lightest by each sum are tried before anything is proven about
@@ -242,24 +242,24 @@ def some(prepared: Prepared, job: Job, patience: int = PATIENCE) -> Cheapest:
     try:
         cheap = next(k_best.in_order(prepared, job), None)
     except Undecided:
-        return Cheapest(None, None, proven=False)
+        return CheapestPackage(None, None, proven=False)
     if cheap is None or not within(cheap[0]):
-        return Cheapest(None, None, proven=True)
+        return CheapestPackage(None, None, proven=True)
     late = late_of(prepared, job)
     if keeps_late(evaluation, job, late, cheap[1]):
-        return Cheapest(cheap[0], cheap[1], proven=True)
+        return CheapestPackage(cheap[0], cheap[1], proven=True)
     for ceiling in late.ceilings:
         weighed = by_share(prepared, ceiling, 1)
         weight, numbers = next(k_best.numbers_in_order(prepared, job, weighed.costs, 0))
         if weight + weighed.offset > ceiling.room:
-            return Cheapest(None, None, proven=True)
+            return CheapestPackage(None, None, proven=True)
         choice = k_best.chosen(prepared, numbers)
         price = make_package(evaluation, choice).price
         if within(price) and keeps_late(evaluation, job, late, choice):
-            return Cheapest(price, choice, proven=True)
+            return CheapestPackage(price, choice, proven=True)
     found = cheapest(prepared, job, patience)
     if found.price is not None and not within(found.price):
-        return Cheapest(None, None, found.proven)
+        return CheapestPackage(None, None, found.proven)
     return found
 
 
@@ -377,7 +377,7 @@ def close(
 
 def _with_one(
     prepared: Prepared, ring: Ring | None, job: Job, patience: int, known: Outlook
-) -> Cheapest:
+) -> CheapestPackage:
     """Find the cheapest package with an option that was fixed: in a part of the circuit first."""
     if ring is not None and ring.at_most is not None:
         found = cheapest(ring.prepared, job, patience, known)

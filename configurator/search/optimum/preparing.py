@@ -14,7 +14,7 @@ from configurator.search.circuit.join import TooWide
 from configurator.search.circuit.mini_buckets import Loose
 from configurator.search.circuit.nodes import Circuit
 from configurator.search.circuit.pruning import in_joined_order
-from configurator.search.circuit.semirings import CHEAPEST_32, CHEAPEST_64, Cheapest
+from configurator.search.circuit.semirings import CHEAPEST_32, CHEAPEST_64, MinPlus
 from configurator.search.encoding import option_columns
 from configurator.search.encoding.encoder import Model, make_model
 from configurator.search.encoding.reducing import reduce_tables
@@ -89,7 +89,7 @@ class Prepared:
 
     model: Model
     circuit: Circuit
-    semiring: Cheapest
+    semiring: MinPlus
     seats: dict[str, Seat]
     loose: Loose | None = None  # what makes prices lower bounds only; None where they are exact
     lately: Lately = field(default_factory=Lately)

@@ -11,7 +11,7 @@ from configurator.model.jobs import Job
 from configurator.search.circuit.cost_shifting import NOTHING, look_for, move
 from configurator.search.circuit.mini_buckets import carry
 from configurator.search.circuit.passes import answer, backward, forward
-from configurator.search.circuit.semirings import CHEAPEST_64, Cheapest
+from configurator.search.circuit.semirings import CHEAPEST_64, MinPlus
 from configurator.search.encoding import option_columns
 from configurator.search.encoding.encoder import Model
 from configurator.search.optimum.verification import meets, permitted
@@ -59,7 +59,7 @@ def weigh(
     job: Job,
     costs: Mapping[str, NDArray[np.int64]] | None = None,
     work_scale: int = 1,
-    semiring: Cheapest | None = None,
+    semiring: MinPlus | None = None,
     *,
     carried: bool = True,
 ) -> Weighed:

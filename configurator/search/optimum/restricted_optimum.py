@@ -20,7 +20,7 @@ from configurator.search.optimum import (
     resource_constraints,
 )
 from configurator.search.optimum.branch_and_bound import Undecided
-from configurator.search.optimum.option_prices import Cheapest
+from configurator.search.optimum.option_prices import CheapestPackage
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -55,7 +55,9 @@ class Deciding:
         self._job = job
         self._known: lagrangian.Outlook | None = None
 
-    def cheapest(self, job: Job, masks: Mapping[str, NDArray[np.bool_]] | None = None) -> Cheapest:
+    def cheapest(
+        self, job: Job, masks: Mapping[str, NDArray[np.bool_]] | None = None
+    ) -> CheapestPackage:
         """Find the cheapest package of a job that asks for no less than the first one did.
 
         Parameters
@@ -73,16 +75,16 @@ class Deciding:
 
     def _cheapest(
         self, prepared: Prepared, job: Job, masks: Mapping[str, NDArray[np.bool_]]
-    ) -> Cheapest:
+    ) -> CheapestPackage:
         try:
             first = self._on_circuit(prepared, job, masks)
         except Undecided:
-            return Cheapest(None, None, proven=False)
+            return CheapestPackage(None, None, proven=False)
         if first is None:
-            return Cheapest(None, None, proven=True)
+            return CheapestPackage(None, None, proven=True)
         price, choice = first
         if self.keeps(job, choice):
-            return Cheapest(price, choice, proven=True)
+            return CheapestPackage(price, choice, proven=True)
         if self._known is None:
             # The multipliers of the job itself bound the prices of every job that asks for more.
             self._known = lagrangian.outlook(self.prepared, self._job, self.late)
@@ -93,10 +95,10 @@ class Deciding:
             known = replace(known, job=replace(job, budget=None), bound=bound)
         found = option_prices.cheapest(prepared, job, self.patience, known)
         if found.choice is not None and not self._within(found.choice, masks):
-            return Cheapest(None, None, proven=True)  # all that was left was masked
+            return CheapestPackage(None, None, proven=True)  # all that was left was masked
         if found.price is None and not found.proven:
             # Nothing was found, and nothing shows that there is nothing: a lower bound is left.
-            return Cheapest(price, None, proven=False)
+            return CheapestPackage(price, None, proven=False)
         return found
 
     def on_circuit(

@@ -19,7 +19,7 @@ PATIENCE = 2000
 
 
 @dataclass(frozen=True, slots=True)
-class Wait:
+class PriceByDelivery:
     """The cheapest package whose parts are all there within so many days.
 
     Parameters
@@ -43,7 +43,7 @@ def waits(
     patience: int = PATIENCE,
     *,
     told: Callable[[int, int], None] | None = None,
-) -> list[Wait]:
+) -> list[PriceByDelivery]:
     """Give each wait at which the price of the cheapest package changes, the shortest first.
 
     What the job says of waiting, and its budget, are left aside; its other wishes count. Parts
@@ -70,7 +70,7 @@ def waits(
         for option in evaluation.options(position)
     }
     longest_first = sorted((days for days in every if days is not None), reverse=True)
-    found: list[Wait] = []
+    found: list[PriceByDelivery] = []
     for number, days in enumerate(longest_first):
         if told is not None:
             told(number, len(longest_first))
@@ -78,7 +78,7 @@ def waits(
         cheapest = option_prices.cheapest(prepared, lexicographic.settle(prepared, asked), patience)
         if cheapest.price is None:
             break  # with fewer parts to choose from there is no package either
-        wait = Wait(days, cheapest.price, cheapest.proven)
+        wait = PriceByDelivery(days, cheapest.price, cheapest.proven)
         if found and (found[-1].price, found[-1].proven) == (wait.price, wait.proven):
             found[-1] = wait  # the same can be had sooner
         else:

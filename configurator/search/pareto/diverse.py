@@ -76,7 +76,7 @@ class BigChoice:
 
 
 @dataclass(frozen=True, slots=True)
-class Kind:
+class DiversePackage:
     """The cheapest package of its kind.
 
     ``proven`` is False where the search ran out of patience: then a cheaper one may exist that is
@@ -191,7 +191,7 @@ def kinds(
     every: Sequence[BigChoice],
     least: int = LEAST,
     patience: int = PATIENCE,
-) -> Iterator[Kind]:
+) -> Iterator[DiversePackage]:
     """Give the cheapest package, then again and again the cheapest that differs from all before.
 
     Parameters
@@ -210,7 +210,7 @@ def kinds(
     Kind
         Ever dearer ones, as far as there are any within the budget.
     """
-    search = _Search(prepared, job, every, least, patience)
+    search = _DiverseSearch(prepared, job, every, least, patience)
     before: list[Choice] = []
     while True:
         found = search.next(before)
@@ -229,7 +229,7 @@ class _Branch:
     agree: tuple[frozenset[str], ...]
 
 
-class _Search:
+class _DiverseSearch:
     def __init__(
         self,
         prepared: Prepared,
@@ -244,7 +244,7 @@ class _Search:
         self.least = least
         self.deciding = Deciding(prepared, job, patience)
 
-    def next(self, before: Sequence[Choice]) -> Kind | None:
+    def next(self, before: Sequence[Choice]) -> DiversePackage | None:
         ticket = itertools.count()
         # Price, a number that keeps ties in order, the branch, its cheapest package, whether
         # that keeps everything decided on whole packages, and whether it is proven.
@@ -270,7 +270,7 @@ class _Search:
                 for child in self._split(branch, choice, before, alike):
                     add(child)
             elif keeps:
-                return Kind(price, choice, sure and proven)
+                return DiversePackage(price, choice, sure and proven)
             else:
                 found = self.deciding.cheapest(self.job, branch.masks)
                 if found.price is not None and found.choice is not None:

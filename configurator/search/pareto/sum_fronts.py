@@ -99,7 +99,7 @@ def front(
         levels = _Climbed(other)
     else:
         levels = _Listed(sorted({sign * value for value in _values(prepared, name)}))
-    search = _Search(climb, name, sign, levels.worst)
+    search = _SumFrontSearch(climb, name, sign, levels.worst)
     try:
         level = levels.first()
         while level is not None:
@@ -195,7 +195,7 @@ def _not_beaten(
     return sorted([*exact, *bounds], key=lambda point: point.price)
 
 
-class _Search:
+class _SumFrontSearch:
     """Packages found so far, and what is known of them."""
 
     def __init__(self, climb: Climb, figure: str, sign: float, worst: float) -> None:

@@ -10,7 +10,7 @@ import streamlit as st
 
 from configurator.core.errors import InputError
 from configurator.files import part_filter
-from configurator.files.part_filter import Condition
+from configurator.files.part_filter import FilterCondition
 from configurator.model.parts import NOTHING
 from configurator.ui.safe_text import listed, plain
 from configurator.wording.quantities import counted, money_words, unit_in, with_unit, words
@@ -36,7 +36,7 @@ _NUMBER = re.compile(r"[-+]?[0-9.,]+")
 
 
 @dataclass(frozen=True, slots=True)
-class Found:
+class LookupResult:
     """What a look-up leaves.
 
     Parameters
@@ -54,7 +54,7 @@ class Found:
     unknown: dict[str, int]
 
 
-def show(visit: Visit) -> Found | None:
+def show(visit: Visit) -> LookupResult | None:
     """Show the conditions; return what meets them, None where nothing is looked up."""
     evaluation = visit.talk.prepared().evaluation
     position, conditions = visit.look_up
@@ -76,7 +76,7 @@ def show(visit: Visit) -> Found | None:
     return found
 
 
-def look_up(visit: Visit) -> Found | None:
+def look_up(visit: Visit) -> LookupResult | None:
     """Find what meets the conditions that can be read; None where nothing is looked up."""
     position, conditions = visit.look_up
     evaluation = visit.talk.prepared().evaluation
@@ -98,7 +98,7 @@ def look_up(visit: Visit) -> Found | None:
         for one in options
         if id(one.part) in met and one.key != NOTHING
     }
-    return Found(position, facts, dict(answer.unknown))
+    return LookupResult(position, facts, dict(answer.unknown))
 
 
 def _value_words(visit: Visit, part: Part, name: str, field: Attribute, family: Family) -> str:
@@ -108,7 +108,7 @@ def _value_words(visit: Visit, part: Part, name: str, field: Attribute, family: 
     return words(value, field.unit, visit.system)
 
 
-def _wrong(evaluation: Evaluation, position: str, condition: Condition) -> str:
+def _wrong(evaluation: Evaluation, position: str, condition: FilterCondition) -> str:
     """Say what is wrong with a condition; empty where it can be read."""
     family = evaluation.families[position]
     try:
@@ -153,20 +153,20 @@ def _position(visit: Visit, evaluation: Evaluation, position: str) -> None:
     )
 
 
-def _fresh(fields: dict[str, Attribute], before: tuple[Condition, ...]) -> Condition:
+def _fresh(fields: dict[str, Attribute], before: tuple[FilterCondition, ...]) -> FilterCondition:
     """Begin with what most look-ups are about: a number of the list that is not asked about yet."""
     asked = {one.attribute for one in before} | part_filter.OF_ALL
     own = [name for name, one in fields.items() if one.kind == "number" and name not in asked]
-    return Condition(next(iter(own), part_filter.PRICE), ">=" if own else "<=", "")
+    return FilterCondition(next(iter(own), part_filter.PRICE), ">=" if own else "<=", "")
 
 
 def _condition(
-    visit: Visit, fields: dict[str, Attribute], number: int, condition: Condition
+    visit: Visit, fields: dict[str, Attribute], number: int, condition: FilterCondition
 ) -> None:
     field = fields[condition.attribute]
     allowed = part_filter.allowed(field)
 
-    def put(new: Condition | None) -> None:
+    def put(new: FilterCondition | None) -> None:
         position, conditions = visit.look_up
         changed = list(conditions)
         changed[number : number + 1] = [] if new is None else [new]
@@ -176,11 +176,11 @@ def _condition(
         name = st.session_state[f"look up field {number}"]
         ways = part_filter.allowed(fields[name])
         way = condition.comparison if condition.comparison in ways else ways[0]
-        put(Condition(name, way, ""))
+        put(FilterCondition(name, way, ""))
 
     def comparison() -> None:
         way = st.session_state[f"look up way {number}"]
-        put(Condition(condition.attribute, way, condition.value))
+        put(FilterCondition(condition.attribute, way, condition.value))
 
     def value() -> None:
         typed = str(st.session_state[f"look up value {number}"]).strip()[:LONGEST]
@@ -188,7 +188,7 @@ def _condition(
         # The unit is kept with the number: switching units moves no condition.
         if unit and _NUMBER.fullmatch(typed):
             typed = f"{typed} {unit}"
-        put(Condition(condition.attribute, condition.comparison, typed))
+        put(FilterCondition(condition.attribute, condition.comparison, typed))
 
     what, how, much, gone = st.columns([4, 3, 3, 2], vertical_alignment="bottom")
     st.session_state[f"look up field {number}"] = condition.attribute
@@ -239,7 +239,7 @@ def _more(visit: Visit, fields: dict[str, Attribute]) -> None:
     )
 
 
-def _say(found: Found, evaluation: Evaluation) -> None:
+def _say(found: LookupResult, evaluation: Evaluation) -> None:
     every = sum(one.key != NOTHING for one in evaluation.options(found.position))
     st.markdown(
         f"**{len(found.facts)} of {every}** options for {plain(found.position)} meet this; "

@@ -27,9 +27,9 @@ if TYPE_CHECKING:
     from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.model.jobs import Job
     from configurator.questions.answers import OptionState
-    from configurator.search.optimum.option_prices import Cheapest
+    from configurator.search.optimum.option_prices import CheapestPackage
     from configurator.search.optimum.preparing import Prepared
-    from configurator.ui.options.lookup import Found
+    from configurator.ui.options.lookup import LookupResult
     from configurator.ui.visit import Visit
 
 # Stands in the words of a state for the amount that the price is over the budget.
@@ -63,7 +63,7 @@ class Look:
 
 
 @dataclass(frozen=True, slots=True)
-class Row:
+class OptionRow:
     """An option as the table shows it; the price is in minor units, None where there is none."""
 
     position: str
@@ -75,7 +75,7 @@ class Row:
     moves: str
 
 
-def rows_of(visit: Visit) -> list[Row]:
+def rows_of(visit: Visit) -> list[OptionRow]:
     """Return all rows, position by position."""
     exact = visit.talk.known("exact options") is not None
     return visit.talk.asked(
@@ -83,7 +83,7 @@ def rows_of(visit: Visit) -> list[Row]:
     )
 
 
-def _rows(visit: Visit, prepared: Prepared, job: Job) -> list[Row]:
+def _rows(visit: Visit, prepared: Prepared, job: Job) -> list[OptionRow]:
     cheapest = visit.talk.cheapest()
     moved = _moved(prepared, job, cheapest, visit)
     evaluation = prepared.evaluation
@@ -97,11 +97,11 @@ def _rows(visit: Visit, prepared: Prepared, job: Job) -> list[Row]:
                 for effect in moved.get((position, key), ())
             )
             number = "" if key in (FITTED, NOTHING) else key
-            rows.append(Row(position, key, _name(one.option), number, look, price, moves))
+            rows.append(OptionRow(position, key, _name(one.option), number, look, price, moves))
     return rows
 
 
-def lasting(rows: list[Row]) -> tuple[str, bytes]:
+def lasting(rows: list[OptionRow]) -> tuple[str, bytes]:
     """Return what stays while a case is talked about: its version, and JSON that has it as well.
 
     The version is made of the rest: equal names have equal versions, whoever asks.
@@ -115,7 +115,7 @@ def lasting(rows: list[Row]) -> tuple[str, bytes]:
 
 
 def passing(
-    visit: Visit, rows: list[Row], version: str, found: Found | None = None
+    visit: Visit, rows: list[OptionRow], version: str, found: LookupResult | None = None
 ) -> dict[str, Any]:
     """Return what a click changes: ``rows`` are numbers of a look, a price, numbers of effects.
 
@@ -158,7 +158,7 @@ def passing(
 
 
 def _moved(
-    prepared: Prepared, job: Job, cheapest: Cheapest, visit: Visit
+    prepared: Prepared, job: Job, cheapest: CheapestPackage, visit: Visit
 ) -> dict[tuple[str, str], list[Effect]]:
     if cheapest.choice is None:
         return {}
@@ -171,7 +171,7 @@ def _moved(
     )
 
 
-def _now(evaluation: Evaluation, job: Job, position: str, cheapest: Cheapest) -> str:
+def _now(evaluation: Evaluation, job: Job, position: str, cheapest: CheapestPackage) -> str:
     decided = edits.decided(job, position)
     if decided == FITTED:
         now = "stays as fitted: you decided"
@@ -196,7 +196,7 @@ def _name(option: Option) -> str:
     return "nothing" if option.key == NOTHING else option.part.title
 
 
-def _look(job: Job, one: OptionState, cheapest: Cheapest) -> tuple[Look, int | None]:
+def _look(job: Job, one: OptionState, cheapest: CheapestPackage) -> tuple[Look, int | None]:
     option = one.option
     decided = edits.decided(job, option.position)
     ruled_out = option.key in job.excluded

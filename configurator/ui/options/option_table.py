@@ -13,13 +13,15 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
+from configurator.core.errors import FitwrightError
 from configurator.model.parts import FITTED, NOTHING
 from configurator.questions import edits
+from configurator.search.circuit.join import TooWide
 from configurator.ui import reasons_part
 from configurator.ui.html_tables import STYLE
 from configurator.ui.options import lookup, option_rows
 from configurator.ui.safe_text import plain
-from configurator.wording.price_bounds import why_at_least
+from configurator.wording.price_bounds import too_long_words, why_at_least
 from configurator.wording.quantities import counted
 from configurator.wording.sentences import part_words
 
@@ -229,7 +231,10 @@ def _make_exact(visit: Visit) -> None:
 
 def _tighten(talk: Session, say: Callable[[str], None]) -> None:
     say("looking for a good order")
-    talk.tighten(lambda done, of: say(f"{done} of {of} parts"))
+    try:
+        talk.tighten(lambda done, of: say(f"{done} of {of} parts"))
+    except TooWide as refused:
+        raise FitwrightError(too_long_words(refused)) from refused
 
 
 def _close(talk: Session, say: Callable[[str], None]) -> None:

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from configurator.core.errors import FitwrightError
-from configurator.store.store import (
+from configurator.store.access import (
     delete_job,
     get_job,
     list_quotations,
@@ -22,7 +22,7 @@ from configurator.ui.visit import refuse
 from configurator.wording.quantities import counted, money_words
 
 if TYPE_CHECKING:
-    from configurator.store.store import KeptJob, KeptQuotation, Store
+    from configurator.store.access import KeptJob, KeptQuotation, Store
     from configurator.ui.saved.desk import Desk
     from configurator.ui.visit import Visit
 

@@ -10,13 +10,13 @@ import streamlit as st
 
 from configurator.core.errors import FitwrightError
 from configurator.files.job_text import read_job, write_job
+from configurator.store.access import EditConflict, add_job, open_store, save_job, user
 from configurator.store.addresses import address, is_there
-from configurator.store.store import EditConflict, add_job, open_store, save_job, user
 from configurator.ui.visit import refuse
 
 if TYPE_CHECKING:
-    from configurator.questions.history import Step
-    from configurator.store.store import KeptJob
+    from configurator.questions.history import JobStep
+    from configurator.store.access import KeptJob
     from configurator.ui.tasks import Task
     from configurator.ui.visit import Visit
 
@@ -51,7 +51,7 @@ class Desk:
     """
 
     by: str = field(default_factory=user)
-    begun: list[tuple[Step, KeptJob]] = field(default_factory=list)
+    begun: list[tuple[JobStep, KeptJob]] = field(default_factory=list)
     own: dict[int, KeptJob] = field(default_factory=dict)
     conflict: EditConflict | None = None
     said: str = ""
@@ -75,7 +75,7 @@ def there() -> bool:
     return is_there(address())
 
 
-def step_of(visit: Visit) -> Step:
+def step_of(visit: Visit) -> JobStep:
     """Return the step at which the talk is."""
     return visit.talk.history.steps[visit.talk.history.at]
 
@@ -109,7 +109,7 @@ def file_of(visit: Visit) -> str:
     return write_job(visit.job, visit.shelves.trade)
 
 
-def note_kept(here: Desk, step: Step, kept: KeptJob) -> None:
+def note_kept(here: Desk, step: JobStep, kept: KeptJob) -> None:
     """Remember that the job of a step is kept as this state."""
     here.begun.append((step, kept))
     here.own[kept.id] = kept

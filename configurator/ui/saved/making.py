@@ -14,9 +14,7 @@ from configurator.core.errors import FitwrightError
 from configurator.documents.number_style import locale_of
 from configurator.documents.quotation import VALID_DAYS
 from configurator.evaluation.packages import make_package
-from configurator.store.saved_documents import Writer, lay_out, reasons
-from configurator.store.snapshot import snapshot
-from configurator.store.store import (
+from configurator.store.access import (
     EditConflict,
     Terms,
     add_forced,
@@ -24,6 +22,8 @@ from configurator.store.store import (
     keep_quotation,
     open_store,
 )
+from configurator.store.saved_documents import DocumentStyle, lay_out, reasons
+from configurator.store.snapshot import snapshot
 from configurator.ui.safe_text import plain
 from configurator.ui.saved.desk import file_of, note_kept, origin, step_of
 from configurator.ui.tasks import Task
@@ -124,7 +124,9 @@ def _begin(
             message = "there is no package now"
             raise FitwrightError(message)
         package = make_package(prepared.evaluation, found.choice)
-        how = Writer(locale_of(locale), datetime.datetime.now().astimezone().date(), valid, system)
+        how = DocumentStyle(
+            locale_of(locale), datetime.datetime.now().astimezone().date(), valid, system
+        )
         meets = job.budget is None or package.price <= job.budget
         written = snapshot(
             prepared.evaluation,
@@ -184,7 +186,7 @@ def begin_forcing(
     number: str,
     ready: Callable[[], Prepared],
     choice: Mapping[str, Option],
-    how: Writer,
+    how: DocumentStyle,
 ) -> None:
     """Begin to work out what the choices of a quotation force; it is added when it is there.
 

@@ -6,16 +6,16 @@ from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
-from configurator.store.store import measurements
-from configurator.ui.checking.kept_measurements import OPEN
+from configurator.store.access import measurements
 from configurator.ui.html_tables import table
+from configurator.ui.measuring.kept_measurements import OPEN
 from configurator.ui.saved.desk import day
 from configurator.wording.quantities import words
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from configurator.store.store import KeptQuotation, Measurement, Store
+    from configurator.store.access import KeptQuotation, Measurement, Store
     from configurator.ui.visit import Visit
 
 STAGES = {"as it stands": "before the work", "as built": "after the work"}

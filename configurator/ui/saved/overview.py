@@ -7,14 +7,14 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from configurator.core.errors import FitwrightError
+from configurator.store.access import StoreError, list_jobs, open_store
 from configurator.store.addresses import address, shown
-from configurator.store.store import StoreError, list_jobs, open_store
 from configurator.ui.safe_text import plain
 from configurator.ui.saved import making, quotation_view, save_job, saved_list
 from configurator.ui.saved.desk import desk, there
 
 if TYPE_CHECKING:
-    from configurator.store.store import KeptJob
+    from configurator.store.access import KeptJob
     from configurator.ui.saved.desk import Desk
     from configurator.ui.visit import Visit
 

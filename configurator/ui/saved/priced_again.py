@@ -11,10 +11,10 @@ import streamlit as st
 from configurator.documents.number_style import locale_of
 from configurator.documents.quotation import VALID_DAYS
 from configurator.questions import answers
+from configurator.store.access import Terms, keep_anew, open_store
 from configurator.store.repricing import kept_case, price_anew
-from configurator.store.saved_documents import Writer, lay_out
+from configurator.store.saved_documents import DocumentStyle, lay_out
 from configurator.store.snapshot import snapshot
-from configurator.store.store import Terms, keep_anew, open_store
 from configurator.ui.html_tables import table
 from configurator.ui.safe_text import difference, plain
 from configurator.ui.saved.making import begin_forcing
@@ -26,9 +26,9 @@ if TYPE_CHECKING:
     from configurator.evaluation.packages import Package
     from configurator.questions.session import Session
     from configurator.search.optimum.preparing import Prepared
-    from configurator.store.comparison import Comparison
+    from configurator.store.access import KeptQuotation
+    from configurator.store.comparison import QuotationComparison
     from configurator.store.repricing import Anew
-    from configurator.store.store import KeptQuotation
     from configurator.ui.saved.desk import Desk
     from configurator.ui.visit import Visit
 
@@ -62,7 +62,7 @@ def forget(visit: Visit) -> None:
             task.stop()
 
 
-def show(visit: Visit, here: Desk, kept: KeptQuotation, comparison: Comparison) -> None:
+def show(visit: Visit, here: Desk, kept: KeptQuotation, comparison: QuotationComparison) -> None:
     """Offer to price a quotation anew; show it beside the old one."""
     st.subheader("Priced anew")
     task = visit.tasks.get(WORK)
@@ -86,7 +86,7 @@ def show(visit: Visit, here: Desk, kept: KeptQuotation, comparison: Comparison) 
     _beside(visit, here, kept, comparison, task.result)
 
 
-def _price(visit: Visit, kept: KeptQuotation, comparison: Comparison) -> None:
+def _price(visit: Visit, kept: KeptQuotation, comparison: QuotationComparison) -> None:
     forget(visit)
     visit.refused = []
     shelves = visit.shelves
@@ -103,7 +103,7 @@ def _price(visit: Visit, kept: KeptQuotation, comparison: Comparison) -> None:
 
 
 def _beside(
-    visit: Visit, here: Desk, kept: KeptQuotation, comparison: Comparison, priced: Priced
+    visit: Visit, here: Desk, kept: KeptQuotation, comparison: QuotationComparison, priced: Priced
 ) -> None:
     new = priced.anew.package
     if new is None:
@@ -177,7 +177,7 @@ def _keep(visit: Visit, here: Desk, kept: KeptQuotation, priced: Priced, by: str
         today = datetime.datetime.now().astimezone().date()
         locale = kept.snapshot["paper"]["locale"]
         valid = today + datetime.timedelta(days=VALID_DAYS)
-        how = Writer(locale_of(locale), today, valid, system)
+        how = DocumentStyle(locale_of(locale), today, valid, system)
         written = snapshot(
             prepared.evaluation,
             new,
@@ -207,7 +207,7 @@ def _keep(visit: Visit, here: Desk, kept: KeptQuotation, priced: Priced, by: str
     visit.work(KEEP, "Keeping the quotation", keep)
 
 
-def force(visit: Visit, here: Desk, kept: KeptQuotation, comparison: Comparison) -> None:
+def force(visit: Visit, here: Desk, kept: KeptQuotation, comparison: QuotationComparison) -> None:
     """Begin to work out what the choices of a quotation force; nothing has changed since then."""
     same, shelves = comparison.same_parts, visit.shelves
     if same is None:
@@ -218,5 +218,5 @@ def force(visit: Visit, here: Desk, kept: KeptQuotation, comparison: Comparison)
         return answers.ready(case, shelves.trade)
 
     made = datetime.datetime.fromisoformat(kept.made_at).astimezone().date()
-    how = Writer(locale_of(kept.snapshot["paper"]["locale"]), made, None, visit.system)
+    how = DocumentStyle(locale_of(kept.snapshot["paper"]["locale"]), made, None, visit.system)
     begin_forcing(here, kept.number, ready, same.choice, how)

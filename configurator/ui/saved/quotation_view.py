@@ -13,11 +13,11 @@ import streamlit as st
 from configurator.core.errors import FitwrightError
 from configurator.documents import formats
 from configurator.documents.layout import SETS_AS, on_paper
+from configurator.store.access import get_job, get_quotation, open_store
 from configurator.store.change_words import change_words, value_words
 from configurator.store.repricing import look_again
 from configurator.store.saved_documents import PAPERS, paper
 from configurator.store.snapshot import readable
-from configurator.store.store import get_job, get_quotation, open_store
 from configurator.ui.html_tables import table
 from configurator.ui.safe_text import listed, plain
 from configurator.ui.saved import measurements, priced_again
@@ -31,8 +31,8 @@ if TYPE_CHECKING:
 
     from configurator.documents.layout import Sheet
     from configurator.evaluation.evaluator import Evaluation
-    from configurator.store.comparison import Comparison
-    from configurator.store.store import KeptQuotation, Store
+    from configurator.store.access import KeptQuotation, Store
+    from configurator.store.comparison import QuotationComparison
     from configurator.ui.saved.desk import Desk
     from configurator.ui.visit import Visit
 
@@ -46,7 +46,7 @@ ENDS = {"PDF": "pdf", "XLSX": "xlsx", "Markdown": "md"}
 
 
 @dataclass(frozen=True, slots=True)
-class Looked:
+class QuotationToday:
     """A quotation held against today.
 
     Parameters
@@ -63,7 +63,7 @@ class Looked:
 
     number: str
     shelves: Any
-    comparison: Comparison
+    comparison: QuotationComparison
     evaluation: Evaluation | None
 
 
@@ -259,8 +259,8 @@ def _writer(sheet: Sheet, kind: str) -> Callable[[], bytes]:
 
 def _look(
     visit: Visit, here: Desk, kept: KeptQuotation, snapshot: Mapping[str, Any]
-) -> Looked | None:
-    known: Looked | None = here.looked
+) -> QuotationToday | None:
+    known: QuotationToday | None = here.looked
     if known is not None and known.number == kept.number and known.shelves is visit.shelves:
         return known
     try:
@@ -270,12 +270,12 @@ def _look(
         st.subheader("Changed since")
         st.warning(plain(f"Today's lists cannot be held against it: {problem}"))
         return None
-    looked = Looked(kept.number, visit.shelves, found, evaluation)
+    looked = QuotationToday(kept.number, visit.shelves, found, evaluation)
     here.looked = looked
     return looked
 
 
-def _changed(visit: Visit, here: Desk, kept: KeptQuotation, looked: Looked) -> None:
+def _changed(visit: Visit, here: Desk, kept: KeptQuotation, looked: QuotationToday) -> None:
     st.subheader("Changed since")
     comparison = looked.comparison
     said = [change_words(one, visit.system) for one in comparison.changes]
@@ -303,7 +303,7 @@ def _look_again(visit: Visit, here: Desk) -> None:
 # -- what the choices forced --------------------------------------------------------------------
 
 
-def _forced(visit: Visit, here: Desk, kept: KeptQuotation, looked: Looked | None) -> None:
+def _forced(visit: Visit, here: Desk, kept: KeptQuotation, looked: QuotationToday | None) -> None:
     st.subheader("What the choices forced")
     found = kept.snapshot["forced"]
     if found is not None:

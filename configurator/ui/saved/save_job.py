@@ -11,7 +11,7 @@ from configurator.ui.safe_text import listed, plain
 from configurator.ui.saved.desk import file_of, keep_job, open_job, origin, recall, step_of, when
 
 if TYPE_CHECKING:
-    from configurator.store.store import EditConflict, KeptJob
+    from configurator.store.access import EditConflict, KeptJob
     from configurator.ui.saved.desk import Desk
     from configurator.ui.visit import Visit
 

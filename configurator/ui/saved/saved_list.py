@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from configurator.store.store import list_jobs, list_quotations, list_versions
+from configurator.store.access import list_jobs, list_quotations, list_versions
 from configurator.ui.html_tables import table
 from configurator.ui.safe_text import plain
 from configurator.ui.saved import delete_job
@@ -16,7 +16,7 @@ from configurator.wording.quantities import money_words
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from configurator.store.store import KeptJob, Store
+    from configurator.store.access import KeptJob, Store
     from configurator.ui.saved.desk import Desk
     from configurator.ui.visit import Visit
 

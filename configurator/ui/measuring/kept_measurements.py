@@ -13,10 +13,7 @@ from configurator.documents.number_style import locale_of
 from configurator.documents.quotation import VALID_DAYS
 from configurator.evaluation.packages import make_package
 from configurator.files.job_text import write_job
-from configurator.store.addresses import address, is_there, shown
-from configurator.store.saved_documents import Writer, lay_out
-from configurator.store.snapshot import readable, snapshot
-from configurator.store.store import (
+from configurator.store.access import (
     Terms,
     add_measurement,
     get_job,
@@ -26,6 +23,9 @@ from configurator.store.store import (
     measurements,
     open_store,
 )
+from configurator.store.addresses import address, is_there, shown
+from configurator.store.saved_documents import DocumentStyle, lay_out
+from configurator.store.snapshot import readable, snapshot
 from configurator.ui.html_tables import table
 from configurator.ui.safe_text import plain
 from configurator.ui.saved.desk import desk, note_kept, origin, step_of
@@ -35,17 +35,17 @@ from configurator.wording.plain_data import part_key
 from configurator.wording.quantities import counted, words
 
 if TYPE_CHECKING:
-    from configurator.as_built.entry import Checked
-    from configurator.store.store import KeptQuotation, Measurement, Store
-    from configurator.ui.checking.measured_fields import Draft
-    from configurator.ui.checking.which_package import Built
+    from configurator.as_built.entry import CheckedEntry
+    from configurator.store.access import KeptQuotation, Measurement, Store
+    from configurator.ui.measuring.measured_fields import EntryDraft
+    from configurator.ui.measuring.which_package import Built
     from configurator.ui.visit import Visit
 
 # Quotation and measurement that were asked for in another part of the page.
 OPEN = "measured to open"
 
 
-def keep(visit: Visit, built: Built, draft: Draft, checked: Checked) -> None:
+def keep(visit: Visit, built: Built, draft: EntryDraft, checked: CheckedEntry) -> None:
     """Offer to keep measurements that are right; asked once more before it is done."""
     st.header("Keep the measurements")
     mark = repr((built.key, sorted(checked.values.items()), draft.day, draft.by, draft.note))
@@ -130,7 +130,7 @@ def _file(built: Built) -> str:
     return write_job(built.evaluation.case.job, built.evaluation.trade)
 
 
-def _add(visit: Visit, built: Built, draft: Draft, checked: Checked, mark: str) -> None:
+def _add(visit: Visit, built: Built, draft: EntryDraft, checked: CheckedEntry, mark: str) -> None:
     visit.refused = []
     st.session_state["measured asked"] = None
     if draft.day is None:
@@ -165,7 +165,7 @@ def _keep_package(visit: Visit, built: Built, store: Store, who: str) -> KeptQuo
     prepared, locale = visit.talk.prepared(), next(iter(LOCALES))
     today = datetime.datetime.now().astimezone().date()
     valid = today + datetime.timedelta(days=VALID_DAYS)
-    how = Writer(locale_of(locale), today, valid, visit.system)
+    how = DocumentStyle(locale_of(locale), today, valid, visit.system)
     written = snapshot(
         evaluation,
         package,
@@ -202,7 +202,7 @@ def asked_to_open() -> int | None:
     return asked[1]
 
 
-def take(built: Built, draft: Draft, measurement: int) -> None:
+def take(built: Built, draft: EntryDraft, measurement: int) -> None:
     """Take a kept measurement of a quotation into the fields."""
     if built.quotation is None:
         return
@@ -216,7 +216,7 @@ def take(built: Built, draft: Draft, measurement: int) -> None:
             _take_again(built, draft, one)
 
 
-def kept_before(visit: Visit, built: Built, draft: Draft) -> None:
+def kept_before(visit: Visit, built: Built, draft: EntryDraft) -> None:
     """Show what was measured before on this job, and take it into the fields again."""
     try:
         kept = _kept_as(built)
@@ -255,7 +255,7 @@ def kept_before(visit: Visit, built: Built, draft: Draft) -> None:
     )  # fmt: skip
 
 
-def _take_again(built: Built, draft: Draft, one: Measurement) -> None:
+def _take_again(built: Built, draft: EntryDraft, one: Measurement) -> None:
     numbers = {
         name: float(value) for name, value in one.values.items() if isinstance(value, int | float)
     }

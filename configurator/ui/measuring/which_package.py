@@ -9,11 +9,11 @@ import streamlit as st
 
 from configurator.core import units
 from configurator.core.errors import FitwrightError
+from configurator.store.access import get_quotation, list_quotations, open_store
 from configurator.store.addresses import address, is_there
 from configurator.store.change_words import change_words
 from configurator.store.repricing import look_again
 from configurator.store.snapshot import readable
-from configurator.store.store import get_quotation, list_quotations, open_store
 from configurator.ui.safe_text import listed, plain
 
 if TYPE_CHECKING:
@@ -21,8 +21,8 @@ if TYPE_CHECKING:
 
     from configurator.as_built import Compared
     from configurator.evaluation.evaluator import Evaluation, Option
+    from configurator.store.access import KeptQuotation
     from configurator.store.comparison import Change
-    from configurator.store.store import KeptQuotation
     from configurator.ui.visit import Visit
     from configurator.wording.quantities import System
 

@@ -25,14 +25,14 @@ from configurator.as_built.entry import (
     fields_of,
 )
 from configurator.model.references import ConditionValue
-from configurator.store.store import user
+from configurator.store.access import user
 from configurator.ui import fields
 from configurator.ui.safe_text import plain
 from configurator.wording.quantities import words
 
 if TYPE_CHECKING:
-    from configurator.as_built.entry import Checked
-    from configurator.ui.checking.which_package import Built
+    from configurator.as_built.entry import CheckedEntry
+    from configurator.ui.measuring.which_package import Built
     from configurator.ui.visit import Visit
 
 PLACES = {"floor": "On the level floor", "road": "On the road", "scale": "On the scale"}
@@ -41,7 +41,7 @@ KNOWN = {one.figure: one for one in MEASURABLE}
 
 
 @dataclass(slots=True)
-class Draft:
+class EntryDraft:
     """What is in the fields of a package, right or wrong: see `configurator.as_built.entry`."""
 
     numbers: dict[str, float] = field(default_factory=dict)
@@ -50,16 +50,16 @@ class Draft:
     note: str = ""
 
 
-def draft_of(built: Built) -> Draft:
+def draft_of(built: Built) -> EntryDraft:
     """Return what this visitor has entered for a package."""
-    drafts: dict[str, Draft] = st.session_state.setdefault("measured drafts", {})
+    drafts: dict[str, EntryDraft] = st.session_state.setdefault("measured drafts", {})
     if built.key not in drafts:
         today = datetime.datetime.now().astimezone().date()
-        drafts[built.key] = Draft(day=today, by=user())
+        drafts[built.key] = EntryDraft(day=today, by=user())
     return drafts[built.key]
 
 
-def show(visit: Visit, built: Built, draft: Draft, checked: Checked) -> None:
+def show(visit: Visit, built: Built, draft: EntryDraft, checked: CheckedEntry) -> None:
     """Show the fields; what is wrong with one stands below it."""
     exact = Supposed(built.evaluation, built.choice)
     asked = fields_of(built.evaluation, built.choice)
@@ -84,7 +84,7 @@ def _place(name: str) -> str:
 
 
 def _number(
-    visit: Visit, built: Built, draft: Draft, name: str, unit: str, exact: Supposed
+    visit: Visit, built: Built, draft: EntryDraft, name: str, unit: str, exact: Supposed
 ) -> None:
     def write(typed: float | None) -> None:
         if typed is None:
@@ -123,13 +123,13 @@ def _number(
     st.caption(plain(said))
 
 
-def _wrong(checked: Checked, name: str) -> None:
+def _wrong(checked: CheckedEntry, name: str) -> None:
     problem = checked.problems.get(name)
     if problem is not None:
         st.markdown(f"**Not taken:** {plain(f'{problem.what}; {problem.do}.')}")
 
 
-def _about(draft: Draft, checked: Checked, vehicles: int) -> None:
+def _about(draft: EntryDraft, checked: CheckedEntry, vehicles: int) -> None:
     def take(key: str, name: str) -> None:
         setattr(draft, name, st.session_state[key])
 

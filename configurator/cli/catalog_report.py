@@ -9,7 +9,7 @@ from configurator.wording.plain_data import problem_record
 from configurator.wording.quantities import counted
 
 if TYPE_CHECKING:
-    from configurator.cli.terminal import Writer
+    from configurator.cli.terminal import Terminal
     from configurator.files.catalog_check import Examined
     from configurator.model.knowledge import Trade
 
@@ -43,7 +43,7 @@ def examined_record(name: str, found: Examined) -> dict[str, Any]:
     }
 
 
-def say_examined(writer: Writer, name: str, found: Examined, trade: Trade) -> None:
+def say_examined(writer: Terminal, name: str, found: Examined, trade: Trade) -> None:
     """Say whether a catalog can be used, and what is in it."""
     verdict = (
         "sound" if not found.errors else f"not to be used: {counted(len(found.errors), 'error')}"

@@ -22,19 +22,19 @@ from configurator.as_built.as_built_words import (
 )
 from configurator.as_built.entry import Entry, check
 from configurator.as_built.joint_causes import together
-from configurator.ui.checking import follow_up, kept_measurements, measured_fields
-from configurator.ui.checking.follow_up import keep_or_begin
-from configurator.ui.checking.which_package import choose
 from configurator.ui.html_tables import table
+from configurator.ui.measuring import follow_up, kept_measurements, measured_fields
+from configurator.ui.measuring.follow_up import keep_or_begin
+from configurator.ui.measuring.which_package import choose
 from configurator.ui.safe_text import listed, plain
 from configurator.wording.quantities import counted, printed
 
 if TYPE_CHECKING:
     from configurator.as_built import Findings
     from configurator.as_built.ambiguity import Alike
-    from configurator.as_built.entry import Checked
+    from configurator.as_built.entry import CheckedEntry
     from configurator.as_built.joint_causes import Together
-    from configurator.ui.checking.which_package import Built
+    from configurator.ui.measuring.which_package import Built
     from configurator.ui.visit import Visit
     from configurator.wording.quantities import System
 
@@ -72,7 +72,7 @@ def show(visit: Visit) -> None:
     follow_up.show(visit, built, draft, checked, findings, pairs, twos)
 
 
-def _what_is_wrong(checked: Checked) -> None:
+def _what_is_wrong(checked: CheckedEntry) -> None:
     if not checked.problems:
         return
     st.error(
@@ -81,7 +81,7 @@ def _what_is_wrong(checked: Checked) -> None:
     )
 
 
-def _findings(built: Built, checked: Checked) -> Findings:
+def _findings(built: Built, checked: CheckedEntry) -> Findings:
     compared = built.as_promised(compare(built.evaluation, built.choice, checked.values))
     return explain(built.evaluation, built.choice, compared)
 

@@ -22,10 +22,10 @@ from configurator.core.errors import FitwrightError
 from configurator.documents import formats
 from configurator.documents.as_built_sheet import About, measured_sheet
 from configurator.documents.number_style import locale_of
-from configurator.ui.checking.kept_measurements import keep, kept_before
 from configurator.ui.html_tables import table
-from configurator.ui.loading import catalog_folders
+from configurator.ui.measuring.kept_measurements import keep, kept_before
 from configurator.ui.safe_text import listed, plain
+from configurator.ui.shared_cases import catalog_folders
 from configurator.ui.sharing import file_name
 from configurator.ui.visit import refuse
 
@@ -35,11 +35,11 @@ if TYPE_CHECKING:
 
     from configurator.as_built import Explained, Findings
     from configurator.as_built.ambiguity import Alike
-    from configurator.as_built.carry_over import Carried
-    from configurator.as_built.entry import Checked
+    from configurator.as_built.carry_over import CarriedChange
+    from configurator.as_built.entry import CheckedEntry
     from configurator.as_built.joint_causes import Together
-    from configurator.ui.checking.measured_fields import Draft
-    from configurator.ui.checking.which_package import Built
+    from configurator.ui.measuring.measured_fields import EntryDraft
+    from configurator.ui.measuring.which_package import Built
     from configurator.ui.visit import Visit
 
 NOTHING = "nothing: only what was measured"
@@ -52,15 +52,15 @@ class Record:
     title: str
     says: str
     text: str
-    changes: tuple[Carried, ...]
+    changes: tuple[CarriedChange, ...]
     remarks: tuple[str, ...]
 
 
 def show(
     visit: Visit,
     built: Built,
-    draft: Draft,
-    checked: Checked,
+    draft: EntryDraft,
+    checked: CheckedEntry,
     findings: Findings,
     pairs: Sequence[Alike],
     twos: Sequence[Together],
@@ -181,7 +181,7 @@ def _write_now(visit: Visit, folder: Path, name: str, text: str) -> None:
 def _print(
     visit: Visit,
     built: Built,
-    draft: Draft,
+    draft: EntryDraft,
     findings: Findings,
     pairs: Sequence[Alike],
     twos: Sequence[Together],
