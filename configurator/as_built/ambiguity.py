@@ -24,7 +24,7 @@ class Alike:
     those that can be measured would.
     """
 
-    one: Explained
+    first: Explained
     other: Explained
     telling: str | None
 
@@ -45,23 +45,29 @@ def alike(
     evaluation, choice
         Of the package.
     """
-    hidden = {one.assumption.name for one in unseen(findings)}
-    seen = [one for one in findings.explained if one.assumption.name not in hidden]
-    moved = [_moved(one, findings) for one in seen]
-    found = []
-    for first, one in enumerate(seen):
+    hidden = {hidden_one.assumption.name for hidden_one in unseen(findings)}
+    seen = [
+        explanation
+        for explanation in findings.explained
+        if explanation.assumption.name not in hidden
+    ]
+    moved = [_moved(item, findings) for item in seen]
+    groups = []
+    for first, earlier in enumerate(seen):
         for second in range(first + 1, len(seen)):
             this, that = moved[first], moved[second]
             if _covers(this, that) and _covers(that, this):
-                telling = _telling(findings, evaluation, choice, (one, seen[second]))
-                found.append(Alike(one, seen[second], telling))
-    return tuple(found)
+                telling = _telling(findings, evaluation, choice, (earlier, seen[second]))
+                groups.append(Alike(earlier, seen[second], telling))
+    return tuple(groups)
 
 
 def unseen(findings: Findings) -> tuple[Explained, ...]:
     """List assumptions that, off by as much as is usual, move no figure beyond its tolerance."""
     return tuple(
-        one for one in findings.explained if np.abs(_moved(one, findings)).max(initial=0.0) < 1
+        explanation
+        for explanation in findings.explained
+        if np.abs(_moved(explanation, findings)).max(initial=0.0) < 1
     )
 
 
@@ -78,29 +84,36 @@ def left_over(
         The correction; None for none.
     """
     rest = [
-        (one, one.measured - (one.expected if explained is None else explained.after[one.figure]))
-        for one in findings.compared
+        (
+            comparison,
+            comparison.measured
+            - (comparison.expected if explained is None else explained.after[comparison.figure]),
+        )
+        for comparison in findings.compared
     ]
-    return tuple((one, left) for one, left in rest if abs(left) > one.tolerance * (1 + 1e-9))
+    return tuple((other, left) for other, left in rest if abs(left) > other.tolerance * (1 + 1e-9))
 
 
 def unmoved(findings: Findings) -> tuple[Compared, ...]:
     """List the figures that differ and that none of the assumptions moves."""
     return tuple(
-        one
-        for one in findings.compared
-        if not one.agrees
+        comparison
+        for comparison in findings.compared
+        if not comparison.agrees
         and all(
-            abs(it.answers[one.figure] * it.assumption.usual) < 1e-3 * one.tolerance
+            abs(it.answers[comparison.figure] * it.assumption.usual) < 1e-3 * comparison.tolerance
             for it in findings.explained
         )
     )
 
 
-def _moved(one: Explained, findings: Findings) -> np.ndarray:
+def _moved(explained: Explained, findings: Findings) -> np.ndarray:
     """How far the figures move, in tolerances, where an assumption is off by what is usual."""
     return np.array(
-        [one.answers[it.figure] * one.assumption.usual / it.tolerance for it in findings.compared]
+        [
+            explained.answers[it.figure] * explained.assumption.usual / it.tolerance
+            for it in findings.compared
+        ]
     )
 
 
@@ -117,23 +130,27 @@ def _telling(
     pair: tuple[Explained, Explained],
 ) -> str | None:
     """Find the figure that differs most between two assumptions that answer alike so far."""
-    done = {one.figure for one in findings.compared}
-    names = [one.figure for one in measurable(evaluation, choice) if one.figure not in done]
+    done = {comparison.figure for comparison in findings.compared}
+    names = [
+        quantity.figure
+        for quantity in measurable(evaluation, choice)
+        if quantity.figure not in done
+    ]
     if not names:
         return None
     tolerances = {
-        one.figure: tolerance_of(one, float(evaluation.figure(one.figure, choice)))  # type: ignore[arg-type]
-        for one in measurable(evaluation, choice)
-        if one.figure in names
+        quantity.figure: tolerance_of(quantity, float(evaluation.figure(quantity.figure, choice)))  # type: ignore[arg-type]
+        for quantity in measurable(evaluation, choice)
+        if quantity.figure in names
     }
     weight = np.array([1 / tolerances[name] for name in names])
     further = [
-        np.array(list(sensitivity(evaluation, choice, one.assumption, names).values()))
+        np.array(list(sensitivity(evaluation, choice, member.assumption, names).values()))
         * weight
-        * one.assumption.usual
-        for one in pair
+        * member.assumption.usual
+        for member in pair
     ]
-    this, that = (_moved(one, findings) for one in pair)
+    this, that = (_moved(member, findings) for member in pair)
     share = float(this @ that / (that @ that))
     apart = np.abs(further[0] - share * further[1])
     best = int(np.nanargmax(apart)) if np.isfinite(apart).any() else -1

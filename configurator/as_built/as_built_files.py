@@ -67,15 +67,15 @@ def read_values(
             table = toml_files.subtable(top, "measured")
             written = {name: (table.where, str(v)) for name, v in table.entries.items()}
         problems += report.errors
-    for one in words:
-        name, sign, value = one.partition("=")
+    for word in words:
+        name, sign, value = word.partition("=")
         if not sign:
             do = 'write it as --is "front track = 1612 mm"'
-            problems.append(Problem("--is", f"{shown(one)} gives no value", do))
+            problems.append(Problem("--is", f"{shown(word)} gives no value", do))
             continue
         written[name.strip()] = ("--is", value.strip())
     values: dict[str, float] = {}
-    known = {one.figure for one in measurable(evaluation, choice)}
+    known = {quantity.figure for quantity in measurable(evaluation, choice)}
     for name, (place, text) in written.items():
         figure, at = name, ""
         if (speed := _ENGINE_SPEED.fullmatch(name)) is not None and name not in known:
@@ -156,14 +156,14 @@ def built_vehicle(
     """
     supposed = _corrected(evaluation, choice, explained)
     known = {*evaluation.trade.figures, *evaluation.trade.totals}
-    measured = {one.figure: one.measured for one in compared}
+    measured = {comparison.figure: comparison.measured for comparison in compared}
     supposing = explained.corrections if explained is not None else ()
-    told = {*measured, *(figure for one, _ in supposing for figure in one.figures)}
+    given = {*measured, *(figure for item, _ in supposing for figure in item.figures)}
     vehicle = evaluation.case.vehicle
     values = dict(vehicle.values)
     for name, figure in {**AFTER, **RISES}.items():
         value = vehicle.values.get(name)
-        if value is None and (name in RISES or figure not in told):
+        if value is None and (name in RISES or figure not in given):
             continue  # nobody measured it before, nobody has now
         number = value if isinstance(value, int | float) else 0.0
         if figure not in known or (value is not None and number is not value):
@@ -216,17 +216,17 @@ def stands_otherwise(
     case = replace(evaluation.case, vehicle=vehicle, local_rules=None)
     again = Supposed(Evaluation(case, evaluation.trade), {})
     corrected = _corrected(evaluation, choice, explained)
-    measured = {one.figure: one.measured for one in compared}
-    found = []
-    for one in measurable(evaluation, choice):
-        here = again.figure(one.figure, again.fitted)
-        there = measured.get(one.figure, corrected.figure(one.figure, choice))
+    measured = {comparison.figure: comparison.measured for comparison in compared}
+    sentences = []
+    for quantity in measurable(evaluation, choice):
+        here = again.figure(quantity.figure, again.fitted)
+        there = measured.get(quantity.figure, corrected.figure(quantity.figure, choice))
         if not isinstance(here, int | float) or not isinstance(there, int | float):
             continue
         # Twice, as what was measured may be off by one already.
-        if abs(here - there) > 2 * tolerance_of(one, there):
-            found.append((one.figure, float(here), float(there)))
-    return found
+        if abs(here - there) > 2 * tolerance_of(quantity, there):
+            sentences.append((quantity.figure, float(here), float(there)))
+    return sentences
 
 
 def vehicle_text(vehicle: Vehicle, trade: Trade, remarks: Iterable[str] = ()) -> str:
@@ -274,7 +274,7 @@ def remarks_of(
         "driveshafts.",
     ]
     if explained is not None:
-        names = " and ".join(one.name for one, _ in explained.corrections)
+        names = " and ".join(correction.name for correction, _ in explained.corrections)
         remarks.append(f"Corrected: {names}.")
     for figure, here, there in otherwise:
         unit = evaluation.definition(figure).unit
@@ -294,7 +294,7 @@ def _written(value: Value, unit: str) -> str:
     if isinstance(value, bool):
         return "true" if value else "false"
     if isinstance(value, frozenset):
-        return f"[{', '.join(_quoted(one) for one in sorted(value))}]"
+        return f"[{', '.join(_quoted(element) for element in sorted(value))}]"
     if isinstance(value, float):
         return _quoted(units.write(value, unit))
     return _quoted(str(value))

@@ -40,11 +40,11 @@ def signed(value: float, unit: str, system: System | None = None) -> str:
     return with_unit(text if shown <= 0 or text == "0" else f"+{text}", unit)
 
 
-def correction_words(one: Explained, system: System | None = None, say: Say = signed) -> str:
+def correction_words(explained: Explained, system: System | None = None, say: Say = signed) -> str:
     """Say a correction and how sure it is."""
-    unit = one.assumption.unit
-    spread = _unsigned(one.spread, unit, system, say)
-    return f"{say(one.correction, unit, system)} (give or take {spread})"
+    unit = explained.assumption.unit
+    spread = _unsigned(explained.spread, unit, system, say)
+    return f"{say(explained.correction, unit, system)} (give or take {spread})"
 
 
 def verdict_words(findings: Findings, system: System | None = None, say: Say = signed) -> str:
@@ -59,7 +59,8 @@ def verdict_words(findings: Findings, system: System | None = None, say: Say = s
         )
     if findings.verdict == "several":
         named = "; or ".join(
-            f"{one.assumption.name} {correction_words(one, system, say)}" for one in best
+            f"{candidate.assumption.name} {correction_words(candidate, system, say)}"
+            for candidate in best
         )
         return (
             f"More than one assumption explains it, and these measurements do not tell them "
@@ -73,15 +74,15 @@ def verdict_words(findings: Findings, system: System | None = None, say: Say = s
     )
 
 
-def explained_words(one: Explained, system: System | None = None, say: Say = signed) -> str:
+def explained_words(explained: Explained, system: System | None = None, say: Say = signed) -> str:
     """Say how well an assumption explains the differences."""
-    fit = "every figure then agrees" if one.every else "not every figure then agrees"
-    size = "" if one.usual else "; more than is usual"
+    fit = "every figure then agrees" if explained.every else "not every figure then agrees"
+    size = "" if explained.usual else "; more than is usual"
     return (
-        f"{one.assumption.name} {correction_words(one, system, say)}: {fit}; explains "
-        f"{_unsigned(one.share, '%', system, say)} of the squared differences, leaves "
-        f"{_unsigned(one.left, '', system, say)} tolerances of "
-        f"{_unsigned(one.before, '', system, say)}{size}"
+        f"{explained.assumption.name} {correction_words(explained, system, say)}: {fit}; explains "
+        f"{_unsigned(explained.share, '%', system, say)} of the squared differences, leaves "
+        f"{_unsigned(explained.left, '', system, say)} tolerances of "
+        f"{_unsigned(explained.before, '', system, say)}{size}"
     )
 
 
@@ -94,16 +95,16 @@ ANSWERS = ("figure", "moves by", "differed by", "left", "within", "state")
 
 
 def answer_rows(
-    findings: Findings, one: Explained, system: System | None = None, say: Say = signed
+    findings: Findings, explained: Explained, system: System | None = None, say: Say = signed
 ) -> list[tuple[str, ...]]:
     """Return a row per figure under `ANSWERS`: how it answers, and what a correction leaves."""
-    left = dict.fromkeys((it.figure for it, _ in left_over(findings, one)), "still differs")
+    left = dict.fromkeys((it.figure for it, _ in left_over(findings, explained)), "still differs")
     return [
         (
             it.figure,
-            say(one.answers[it.figure] * one.assumption.step, it.unit, system),
+            say(explained.answers[it.figure] * explained.assumption.step, it.unit, system),
             say(it.difference, it.unit, system),
-            say(it.measured - one.after[it.figure], it.unit, system),
+            say(it.measured - explained.after[it.figure], it.unit, system),
             _unsigned(it.tolerance, it.unit, system, say),
             left.get(it.figure, "agrees then"),
         )
@@ -122,18 +123,19 @@ def alike_lines(
             "could speak against it. Measure more figures."
         )
     for pair in pairs:
-        names = f"{pair.one.assumption.name} and {pair.other.assumption.name}"
+        names = f"{pair.first.assumption.name} and {pair.other.assumption.name}"
         do = (
             f"measure {pair.telling} as well"
             if pair.telling is not None
             else "no other figure that can be measured on this package tells them apart"
         )
         lines.append(f"{names} move what was measured alike: {do}.")
-    for one in unseen(findings):
-        usual = _unsigned(one.assumption.usual, one.assumption.unit, system, say)
+    for hidden in unseen(findings):
+        usual = _unsigned(hidden.assumption.usual, hidden.assumption.unit, system, say)
         lines.append(
-            f"{one.assumption.name}: off by {usual}, which is the most that is usual, it moves no "
-            "figure beyond its tolerance. It can neither be found nor ruled out by these figures."
+            f"{hidden.assumption.name}: off by {usual}, which is the most that is usual, it "
+            "moves no figure beyond its tolerance. It can neither be found nor ruled out by these "
+            "figures."
         )
     return lines
 
@@ -145,13 +147,13 @@ def left_lines(findings: Findings, system: System | None = None, say: Say = sign
     best = findings.explained[0] if findings.explained else None
     if findings.best:
         best = findings.best[0]
-    fixed = {one.figure for one in unmoved(findings)}
+    fixed = {unmoved_one.figure for unmoved_one in unmoved(findings)}
     corrected = f" with {best.assumption.name} corrected" if best is not None else ""
     return [
-        f"{one.figure}: {say(left, one.unit, system)} is left{corrected}, where "
-        f"{_unsigned(one.tolerance, one.unit, system, say)} is the tolerance"
-        + ("; none of the assumptions moves it." if one.figure in fixed else ".")
-        for one, left in left_over(findings, best)
+        f"{item.figure}: {say(left, item.unit, system)} is left{corrected}, where "
+        f"{_unsigned(item.tolerance, item.unit, system, say)} is the tolerance"
+        + ("; none of the assumptions moves it." if item.figure in fixed else ".")
+        for item, left in left_over(findings, best)
     ]
 
 
@@ -159,19 +161,20 @@ MOST_TOGETHER = 3
 
 
 def together_lines(
-    found: Sequence[Together], system: System | None = None, say: Say = signed
+    pairs: Sequence[Together], system: System | None = None, say: Say = signed
 ) -> list[str]:
     """Say which two assumptions explain together what none explains by itself."""
     lines = [
         " and ".join(
-            f"{one.name} {say(correction, one.unit, system)}" for one, correction in it.corrections
+            f"{item.name} {say(correction, item.unit, system)}"
+            for item, correction in it.corrections
         )
         + " together would explain it: every figure then agrees."
-        for it in found[:MOST_TOGETHER]
+        for it in pairs[:MOST_TOGETHER]
     ]
-    if len(found) > MOST_TOGETHER:
-        lines.append(f"{len(found) - MOST_TOGETHER} more pairs would, and fit less well.")
-    if len(found) > 1:
+    if len(pairs) > MOST_TOGETHER:
+        lines.append(f"{len(pairs) - MOST_TOGETHER} more pairs would, and fit less well.")
+    if len(pairs) > 1:
         lines.append("These figures do not tell which two it is: measure more figures.")
     return lines
 
@@ -190,20 +193,25 @@ CARRIED = ("measure or position", "before the work", "after the work", "from")
 
 
 def carried_rows(
-    found: Sequence[CarriedChange],
+    changes: Sequence[CarriedChange],
     system: System | None = None,
     say: Callable[[Any, str, System | None], str] = words,
 ) -> list[tuple[str, ...]]:
     """Return a row under `CARRIED` per thing that changes in a vehicle's record."""
 
-    def said(one: CarriedChange, value: Any) -> str:
+    def said(change: CarriedChange, value: Any) -> str:
         if value is None:
-            return "nothing" if one.origin == "fitted" else "not given"
-        return say(value, one.unit, system)
+            return "nothing" if change.origin == "fitted" else "not given"
+        return say(value, change.unit, system)
 
     return [
-        (one.name, said(one, one.before), said(one, one.after), ORIGINS[one.origin])
-        for one in found
+        (
+            change.name,
+            said(change, change.before),
+            said(change, change.after),
+            ORIGINS[change.origin],
+        )
+        for change in changes
     ]
 
 
@@ -216,20 +224,20 @@ def show_findings(
     findings: Findings, system: System | None = None
 ) -> tuple[tuple[str, ...], list[tuple[str, ...]], str, list[str]]:
     """Return headings and rows of the comparison, the verdict, and a line per assumption."""
-    rows = [_row(one, system) for one in findings.compared]
-    lines = [explained_words(one, system) for one in findings.explained]
+    rows = [_row(comparison, system) for comparison in findings.compared]
+    lines = [explained_words(explanation, system) for explanation in findings.explained]
     return HEADINGS, rows, verdict_words(findings, system), lines
 
 
-def _row(one: Compared, system: System | None) -> tuple[str, ...]:
+def _row(compared: Compared, system: System | None) -> tuple[str, ...]:
     return (
-        one.figure,
-        words(one.promised, one.unit, system),
-        words(one.expected, one.unit, system),
-        words(one.measured, one.unit, system),
-        signed(one.difference, one.unit, system),
-        signed(one.tolerance, one.unit, system).lstrip("+"),
-        "agrees" if one.agrees else "differs",
+        compared.figure,
+        words(compared.promised, compared.unit, system),
+        words(compared.expected, compared.unit, system),
+        words(compared.measured, compared.unit, system),
+        signed(compared.difference, compared.unit, system),
+        signed(compared.tolerance, compared.unit, system).lstrip("+"),
+        "agrees" if compared.agrees else "differs",
     )
 
 
@@ -243,32 +251,32 @@ def findings_record(findings: Findings, system: System | None = None) -> dict[st
     return {
         "compared": [
             {
-                "figure": one.figure,
-                "promised": plain(one.promised, one.unit, system),
-                "worked_out": plain(one.expected, one.unit, system),
-                "measured": plain(one.measured, one.unit, system),
-                "difference": difference(one.difference, one.unit),
-                "tolerance": difference(one.tolerance, one.unit),
-                "unit": unit_in(one.unit, system),
-                "agrees": one.agrees,
+                "figure": comparison.figure,
+                "promised": plain(comparison.promised, comparison.unit, system),
+                "worked_out": plain(comparison.expected, comparison.unit, system),
+                "measured": plain(comparison.measured, comparison.unit, system),
+                "difference": difference(comparison.difference, comparison.unit),
+                "tolerance": difference(comparison.tolerance, comparison.unit),
+                "unit": unit_in(comparison.unit, system),
+                "agrees": comparison.agrees,
             }
-            for one in findings.compared
+            for comparison in findings.compared
         ],
         "verdict": findings.verdict,
         "says": verdict_words(findings, system),
-        "best": [one.assumption.name for one in findings.best],
+        "best": [candidate.assumption.name for candidate in findings.best],
         "assumptions": [
             {
-                "name": one.assumption.name,
-                "correction": difference(one.correction, one.assumption.unit),
-                "give_or_take": difference(one.spread, one.assumption.unit),
-                "unit": unit_in(one.assumption.unit, system),
-                "every_figure_agrees": one.every,
-                "usual": one.usual,
-                "explains": one.share,
-                "left": one.left,
-                "before": one.before,
+                "name": explanation.assumption.name,
+                "correction": difference(explanation.correction, explanation.assumption.unit),
+                "give_or_take": difference(explanation.spread, explanation.assumption.unit),
+                "unit": unit_in(explanation.assumption.unit, system),
+                "every_figure_agrees": explanation.every,
+                "usual": explanation.usual,
+                "explains": explanation.share,
+                "left": explanation.left,
+                "before": explanation.before,
             }
-            for one in findings.explained
+            for explanation in findings.explained
         ],
     }

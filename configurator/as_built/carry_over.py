@@ -67,15 +67,15 @@ def carried(
     trade
         Knows the units.
     """
-    measured = {one.figure for one in compared}
+    measured = {comparison.figure for comparison in compared}
     plain = uncorrected or after
 
-    def origin(figure: str, one: object, other: object) -> Origin:
+    def origin(figure: str, item: object, other: object) -> Origin:
         if figure in measured:
             return "measured"
-        return "worked out" if _same(one, other) else "corrected"
+        return "worked out" if _same(item, other) else "corrected"
 
-    found = [
+    changes = [
         CarriedChange(
             name,
             before.values.get(name),
@@ -89,14 +89,14 @@ def carried(
     for position, part in after.fitted.items():
         was = before.fitted.get(position)
         if _told(was) != _told(part):
-            titles = [one.title if one is not None else None for one in (was, part)]
-            found.append(CarriedChange(position, titles[0], titles[1], "", "fitted"))
+            titles = [item.title if item is not None else None for item in (was, part)]
+            changes.append(CarriedChange(position, titles[0], titles[1], "", "fitted"))
         rolls = [
             it.values.get(CIRCUMFERENCE) if it is not None else None
             for it in (plain.fitted.get(position), part)
         ]
-        found += _circumference(position, was, part, trade, origin(CIRCUMFERENCE, *rolls))
-    return tuple(found)
+        changes += _circumference(position, was, part, trade, origin(CIRCUMFERENCE, *rolls))
+    return tuple(changes)
 
 
 def _told(part: Part | None) -> object:
@@ -112,19 +112,23 @@ def _circumference(
     if part is None or part.family != "tyres":
         return
     unit = next(
-        (one.unit for one in attributes_of(trade.families["tyres"]) if one.name == CIRCUMFERENCE),
+        (
+            attribute.unit
+            for attribute in attributes_of(trade.families["tyres"])
+            if attribute.name == CIRCUMFERENCE
+        ),
         "",
     )
-    old, new = (one.values.get(CIRCUMFERENCE) if one else None for one in (was, part))
+    old, new = (item.values.get(CIRCUMFERENCE) if item else None for item in (was, part))
     if isinstance(new, int | float) and not _same(old, new):
         number = old if isinstance(old, int | float) else None
         yield CarriedChange(f"{position}: {CIRCUMFERENCE}", number, new, unit, origin)
 
 
-def _same(one: object, other: object) -> bool:
-    if isinstance(one, float) and isinstance(other, float):
-        return abs(one - other) <= 1e-9 * max(abs(one), abs(other), 1e-3)
-    return one == other
+def _same(item: object, other: object) -> bool:
+    if isinstance(item, float) and isinstance(other, float):
+        return abs(item - other) <= 1e-9 * max(abs(item), abs(other), 1e-3)
+    return item == other
 
 
 def write_vehicle(folder: Path, name: str, text: str) -> Path:

@@ -126,8 +126,12 @@ class Findings:
     @property
     def best(self) -> tuple[Explained, ...]:
         """Those that explain every figure within its tolerance and are of a usual size."""
-        sound = [one for one in self.explained if one.every and one.usual]
-        return tuple(one for one in sound if one.left <= sound[0].left + TOLD_APART)
+        sound = [
+            explanation for explanation in self.explained if explanation.every and explanation.usual
+        ]
+        return tuple(
+            candidate for candidate in sound if candidate.left <= sound[0].left + TOLD_APART
+        )
 
 
 # Remaining differences closer than this, in tolerances, do not tell two assumptions apart.
@@ -163,9 +167,9 @@ class Supposed(Evaluation):
         self._supposed = (*first, *further)
         # An assumption about what stays was off before as well.
         self._both = {
-            one.name
-            for one, _ in self._supposed
-            if not any(it in choice and choice[it].changed for it in one.positions)
+            item.name
+            for item, _ in self._supposed
+            if not any(it in choice and choice[it].changed for it in item.positions)
         }
 
     def figure(
@@ -175,16 +179,16 @@ class Supposed(Evaluation):
         if seen is not None and name in seen:
             return seen[name]
         value = plain = super().figure(name, choice, seen)
-        for one, correction in self._supposed:
-            if name not in one.figures or not isinstance(value, int | float):
+        for item, correction in self._supposed:
+            if name not in item.figures or not isinstance(value, int | float):
                 continue
-            if one.way == "scale what was fitted":
+            if item.way == "scale what was fitted":
                 before = super().figure(name, self.fitted)
                 if isinstance(before, int | float) and isinstance(plain, int | float):
                     value += (plain - before) * correction
-            elif choice is self.fitted and one.name not in self._both:
+            elif choice is self.fitted and item.name not in self._both:
                 continue
-            elif one.way == "scale":
+            elif item.way == "scale":
                 value *= 1 + correction
             else:
                 value += correction
@@ -195,7 +199,7 @@ class Supposed(Evaluation):
 
 def unrounded(trade: Trade) -> Trade:
     """Take the rounding from every figure, so that small changes show."""
-    figures = {name: replace(one, resolution=0.0) for name, one in trade.figures.items()}
+    figures = {name: replace(figure, resolution=0.0) for name, figure in trade.figures.items()}
     return replace(trade, figures=figures)
 
 
@@ -203,15 +207,16 @@ def measurable(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[Mea
     """List what can be measured on a package: figures that are known and apply."""
     known = {**evaluation.trade.figures, **evaluation.trade.totals}
     return [
-        one
-        for one in MEASURABLE
-        if one.figure in known and isinstance(evaluation.figure(one.figure, choice), int | float)
+        quantity
+        for quantity in MEASURABLE
+        if quantity.figure in known
+        and isinstance(evaluation.figure(quantity.figure, choice), int | float)
     ]
 
 
-def tolerance_of(one: Measurable, expected: float) -> float:
+def tolerance_of(quantity: Measurable, expected: float) -> float:
     """Return the tolerance of a figure in SI."""
-    return abs(expected) * one.tolerance if one.relative else one.tolerance
+    return abs(expected) * quantity.tolerance if quantity.relative else quantity.tolerance
 
 
 def compare(
@@ -231,16 +236,16 @@ def compare(
     KeyError
         If a figure is none of them.
     """
-    known = {one.figure: one for one in measurable(evaluation, choice)}
+    known = {quantity.figure: quantity for quantity in measurable(evaluation, choice)}
     exact = Supposed(evaluation, choice)
-    found = []
+    comparisons = []
     for name, value in values.items():
         promised, expected = evaluation.figure(name, choice), exact.figure(name, choice)
         if not isinstance(promised, int | float) or not isinstance(expected, int | float):
             raise KeyError(name)
         unit, tolerance = evaluation.definition(name).unit, tolerance_of(known[name], expected)
-        found.append(Compared(name, unit, promised, expected, value, tolerance))
-    return found
+        comparisons.append(Compared(name, unit, promised, expected, value, tolerance))
+    return comparisons
 
 
 def explain(
@@ -251,13 +256,13 @@ def explain(
 ) -> Findings:
     """Find which single assumption explains the differences best."""
     tried = [
-        found
+        explanation
         for assumption in assumptions
-        if (found := _explained(evaluation, choice, compared, assumption)) is not None
+        if (explanation := _explained(evaluation, choice, compared, assumption)) is not None
     ]
-    tried.sort(key=lambda one: (round(one.left, 9), abs(one.correction) / one.assumption.usual))
+    tried.sort(key=lambda item: (round(item.left, 9), abs(item.correction) / item.assumption.usual))
     findings = Findings(tuple(compared), tuple(tried), "none")
-    if all(one.agrees for one in compared):
+    if all(comparison.agrees for comparison in compared):
         return replace(findings, verdict="agrees")
     best = findings.best
     return replace(findings, verdict="several" if len(best) > 1 else "one" if best else "none")
@@ -271,9 +276,9 @@ def _explained(
 ) -> Explained | None:
     if not set(assumption.figures) <= {*evaluation.trade.figures, *evaluation.trade.totals}:
         return None
-    names = [one.figure for one in compared]
-    measured = np.array([one.measured for one in compared])
-    weight = 1 / np.array([one.tolerance for one in compared])
+    names = [comparison.figure for comparison in compared]
+    measured = np.array([comparison.measured for comparison in compared])
+    weight = 1 / np.array([comparison.tolerance for comparison in compared])
 
     def figures(correction: float) -> np.ndarray:
         return _figures(evaluation, choice, assumption, correction, names)
@@ -294,7 +299,7 @@ def _explained(
         slope = (figures(correction + assumption.step) - now) / assumption.step
         if not np.isfinite(slope).all() or not np.any(slope):
             return None
-    before, left = (weight * (measured - one) for one in (start, now))
+    before, left = (weight * (measured - item) for item in (start, now))
     return Explained(
         assumption,
         correction,
@@ -302,8 +307,8 @@ def _explained(
         float(np.sqrt(np.mean(left**2))),
         float(np.sqrt(np.mean(before**2))),
         bool(np.all(np.abs(left) <= 1 + 1e-9)),
-        dict(zip(names, (float(one) for one in now), strict=True)),
-        dict(zip(names, (float(one) for one in slope), strict=True)),
+        dict(zip(names, (float(value) for value in now), strict=True)),
+        dict(zip(names, (float(change) for change in slope), strict=True)),
     )
 
 
@@ -322,7 +327,7 @@ def sensitivity(
         for correction in (0.0, assumption.step)
     )
     slope = (moved - start) / assumption.step
-    return dict(zip(names, (float(one) for one in slope), strict=True))
+    return dict(zip(names, (float(change) for change in slope), strict=True))
 
 
 def _figures(
@@ -333,8 +338,8 @@ def _figures(
     names: Sequence[str],
 ) -> np.ndarray:
     supposed = Supposed(evaluation, choice, assumption, correction)
-    found = [supposed.figure(name, choice) for name in names]
-    return np.array([float(v) if isinstance(v, int | float) else math.nan for v in found])
+    figures = [supposed.figure(name, choice) for name in names]
+    return np.array([float(v) if isinstance(v, int | float) else math.nan for v in figures])
 
 
 def at_cruise(evaluation: Evaluation, engine_speed: float, road_speed: float) -> float:

@@ -90,11 +90,11 @@ class CheckedEntry:
 
 def fields_of(evaluation: Evaluation, choice: Mapping[str, Option]) -> dict[str, str]:
     """Return the fields of an entry on a package, with their declared units, in order."""
-    known = {one.figure: one for one in measurable(evaluation, choice)}
-    found = {name: evaluation.definition(name).unit for name in known if name not in FROM_ROAD}
+    known = {quantity.figure: quantity for quantity in measurable(evaluation, choice)}
+    fields = {name: evaluation.definition(name).unit for name in known if name not in FROM_ROAD}
     road = [ENGINE_AT_IT] if ENGINE_SPEED in known and _cruise(evaluation) is not None else []
     road += [SHOWN_AT_IT] if SPEEDOMETER in known else []
-    return {**found, **({name: ROAD[name] for name in (TRUE_SPEED, *road)} if road else {})}
+    return {**fields, **({name: ROAD[name] for name in (TRUE_SPEED, *road)} if road else {})}
 
 
 def check(
@@ -134,13 +134,13 @@ def check(
             numbers[name] = number
     values = {name: number for name, number in numbers.items() if name not in ROAD}
     values |= _from_road(entry, numbers, evaluation, problems)
-    for one in compare(evaluation, choice, values):
-        if problem := _slip(one, system):
+    for comparison in compare(evaluation, choice, values):
+        if problem := _slip(comparison, system):
             name = {ENGINE_SPEED: ENGINE_AT_IT, SPEEDOMETER: SHOWN_AT_IT}.get(
-                one.figure, one.figure
+                comparison.figure, comparison.figure
             )
             problems[name] = replace(problem, where=name)
-            del values[one.figure]
+            del values[comparison.figure]
     if problem := _sum_problem(values, system):
         problems[MASS] = problem
         del values[MASS]
@@ -209,18 +209,20 @@ def _speed_problem(name: str, number: float, unit: str, system: System | None) -
     return None
 
 
-def _slip(one: Compared, system: System | None) -> Problem | None:
+def _slip(compared: Compared, system: System | None) -> Problem | None:
     """Say why a number is a slip of the pen; None if it is none."""
-    unit = unit_in(one.unit, system)
+    unit = unit_in(compared.unit, system)
     field_unit = with_unit("", unit).strip() or "no unit"
-    said = words(one.measured, one.unit, system)
-    share = one.unit == "%"
-    if not math.isfinite(one.measured) or (one.measured <= 0 and not share):
-        return Problem("", f"{said} cannot be", f"enter what was read, in {field_unit}")
-    if abs(one.difference) <= (SLIP if share else max(SLIP * one.expected, 20 * one.tolerance)):
+    phrase = words(compared.measured, compared.unit, system)
+    share = compared.unit == "%"
+    if not math.isfinite(compared.measured) or (compared.measured <= 0 and not share):
+        return Problem("", f"{phrase} cannot be", f"enter what was read, in {field_unit}")
+    if abs(compared.difference) <= (
+        SLIP if share else max(SLIP * compared.expected, 20 * compared.tolerance)
+    ):
         return None
-    promised = words(one.promised, one.unit, system)
-    what = f"{said} is too far from the {promised} that were promised to be a measurement"
+    promised = words(compared.promised, compared.unit, system)
+    what = f"{phrase} is too far from the {promised} that were promised to be a measurement"
     return Problem("", what, f"look at the digits and the unit: the field is in {field_unit}")
 
 

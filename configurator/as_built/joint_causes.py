@@ -37,7 +37,7 @@ class Together:
     @property
     def name(self) -> str:
         """Both in words."""
-        return " and ".join(one.name for one, _ in self.corrections)
+        return " and ".join(correction.name for correction, _ in self.corrections)
 
 
 def together(
@@ -62,12 +62,12 @@ def together(
     """
     if findings.verdict != "none" or len(findings.compared) < FEWEST:
         return ()
-    found = [
-        one
+    joint = [
+        explanation
         for pair in combinations(findings.explained, 2)
-        if (one := _both(findings, evaluation, choice, pair)) is not None
+        if (explanation := _both(findings, evaluation, choice, pair)) is not None
     ]
-    return tuple(sorted(found, key=lambda one: one.left))
+    return tuple(sorted(joint, key=lambda item: item.left))
 
 
 def _both(
@@ -76,31 +76,31 @@ def _both(
     choice: Mapping[str, Option],
     pair: tuple[Explained, Explained],
 ) -> Together | None:
-    weight = 1 / np.array([one.tolerance for one in findings.compared])
-    measured = np.array([one.measured for one in findings.compared])
-    moved = np.array([[one.answers[it.figure] for it in findings.compared] for one in pair]).T
-    moved = moved * weight[:, None] * np.array([one.assumption.usual for one in pair])
+    weight = 1 / np.array([comparison.tolerance for comparison in findings.compared])
+    measured = np.array([comparison.measured for comparison in findings.compared])
+    moved = np.array([[member.answers[it.figure] for it in findings.compared] for member in pair]).T
+    moved = moved * weight[:, None] * np.array([member.assumption.usual for member in pair])
     lengths = np.linalg.norm(moved, axis=0)
     if not lengths.all() or np.count_nonzero(np.abs(moved).max(axis=1) > 0.05) < FEWEST:
         return None
     cosine = float(moved[:, 0] @ moved[:, 1] / (lengths[0] * lengths[1]))
     if 1 - cosine**2 < APART**2:
         return None
-    first, second = (one.assumption for one in pair)
+    first, second = (member.assumption for member in pair)
     shares = np.zeros(2)
-    left = weight * (measured - np.array([one.expected for one in findings.compared]))
+    left = weight * (measured - np.array([comparison.expected for comparison in findings.compared]))
     for _ in range(3):
         shares = shares + np.linalg.lstsq(moved, left, rcond=None)[0]
         # Far from fitting, or too much to be usual: no need to work it out.
         if np.abs(shares).max() > 1.5:
             return None
         corrections = tuple(
-            (one, float(share * one.usual))
-            for one, share in zip((first, second), shares, strict=True)
+            (item, float(share * item.usual))
+            for item, share in zip((first, second), shares, strict=True)
         )
         supposed = Supposed(evaluation, choice, further=corrections)
-        values = [supposed.figure(one.figure, choice) for one in findings.compared]
-        if not all(isinstance(one, int | float) for one in values):
+        values = [supposed.figure(comparison.figure, choice) for comparison in findings.compared]
+        if not all(isinstance(value, int | float) for value in values):
             return None
         left = weight * (measured - np.array(values, dtype=float))
     if np.abs(left).max() > 1 + 1e-9 or np.abs(shares).max() > 1:

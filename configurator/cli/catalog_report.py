@@ -16,62 +16,69 @@ if TYPE_CHECKING:
 _MOST_NAMED = 4  # columns
 
 
-def examined_record(name: str, found: Examined) -> dict[str, Any]:
+def examined_record(name: str, examined: Examined) -> dict[str, Any]:
     """Return everything that was found; prices as text, in the catalog's currency."""
     return {
         "catalog": name,
-        "sound": not found.errors,
-        "errors": [problem_record(one) for one in found.errors],
-        "warnings": [problem_record(one) for one in found.warnings],
-        "parts": found.counts,
-        "currency": found.currency,
+        "sound": not examined.errors,
+        "errors": [problem_record(error) for error in examined.errors],
+        "warnings": [problem_record(warning) for warning in examined.warnings],
+        "parts": examined.counts,
+        "currency": examined.currency,
         "statistics": {
-            one.family: {
-                "parts": one.parts,
-                "positions": one.positions,
+            statistic.family: {
+                "parts": statistic.parts,
+                "positions": statistic.positions,
                 "prices": dict(
                     zip(
                         ("lowest", "middle", "highest"),
-                        (money.amount(price, found.currency) for price in one.prices or ()),
+                        (
+                            money.amount(price, examined.currency)
+                            for price in statistic.prices or ()
+                        ),
                         strict=False,
                     )
                 ),
-                "filled": one.filled,
+                "filled": statistic.filled,
             }
-            for one in found.statistics
+            for statistic in examined.statistics
         },
     }
 
 
-def say_examined(writer: Terminal, name: str, found: Examined, trade: Trade) -> None:
+def say_examined(writer: Terminal, name: str, examined: Examined, trade: Trade) -> None:
     """Say whether a catalog can be used, and what is in it."""
     verdict = (
-        "sound" if not found.errors else f"not to be used: {counted(len(found.errors), 'error')}"
+        "sound"
+        if not examined.errors
+        else f"not to be used: {counted(len(examined.errors), 'error')}"
     )
-    writer.heading(f"{name}: {verdict}, {counted(len(found.warnings), 'warning')}")
+    writer.heading(f"{name}: {verdict}, {counted(len(examined.warnings), 'warning')}")
     rows = []
-    for one in found.statistics:
-        lowest, _, highest = (money.amount(n, found.currency) for n in one.prices or (0, 0, 0))
-        part_filled = [f"{k} ({n})" for k, n in one.filled.items() if n < one.parts]
+    for statistic in examined.statistics:
+        lowest, _, highest = (
+            money.amount(n, examined.currency) for n in statistic.prices or (0, 0, 0)
+        )
+        part_filled = [f"{k} ({n})" for k, n in statistic.filled.items() if n < statistic.parts]
         more = len(part_filled) - _MOST_NAMED
         named = ", ".join(part_filled[:_MOST_NAMED]) + (f" and {more} more" if more > 0 else "")
         rows.append(
             (
-                trade.families[one.family].title,
-                f"{one.family}.csv",
-                str(one.parts),
+                trade.families[statistic.family].title,
+                f"{statistic.family}.csv",
+                str(statistic.parts),
                 f"{lowest} to {highest}",
                 named or "-",
             )
         )
-    prices = f"prices [{found.currency}]" if found.currency else "prices"
+    prices = f"prices [{examined.currency}]" if examined.currency else "prices"
     headings = ("family", "list", "sound parts", prices, "not filled in every row (rows filled)")
     writer.table(headings, rows, right={2})
     places = [
-        (trade.families[one.family].title, position, str(number))
-        for one in found.statistics
-        if len(set(one.positions.values())) > 1
-        for position, number in one.positions.items()
+        (trade.families[item.family].title, position, str(number))
+        for item in examined.statistics
+        if len(set(item.positions.values())) > 1
+        for position, number in item.positions.items()
     ]
     if places:
         writer.heading("Lists with parts that do not go everywhere")

@@ -33,10 +33,10 @@ def say_mapping(
     writer: Terminal, prices: PriceList, mapping: Mapping, title: str, *, reasons: bool
 ) -> None:
     """Say which column is taken for which; with the reasons where somebody has to judge them."""
-    found = headings_at(prices, mapping.headings)
-    columns = {one.text: letters(one.column) for one in found}
+    result = headings_at(prices, mapping.headings)
+    columns = {item.text: letters(item.column) for item in result}
     if not prices.sheet:
-        columns = {one.text: str(one.column + 1) for one in found}
+        columns = {item.text: str(item.column + 1) for item in result}
     writer.heading(title)
     rows = []
     for name, source in mapping.columns.items():
@@ -53,8 +53,10 @@ def say_mapping(
         writer.line(f"  decimals stand behind a {mapping.decimals}")
     for name, text in mapping.same.items():
         writer.line(f"  {name} is {shown(text)} for every part")
-    known = {one.heading for one in mapping.columns.values()}
-    rest = [one.text for one in found if one.text not in known and one.text not in mapping.only]
+    known = {item.heading for item in mapping.columns.values()}
+    rest = [
+        item.text for item in result if item.text not in known and item.text not in mapping.only
+    ]
     if rest:
         writer.line(f"  not taken: {', '.join(shown(text) for text in rest)}")
 
@@ -120,7 +122,7 @@ def say_rows(writer: Terminal, made: ListComparison) -> None:
 
 def say_differences(writer: Terminal, made: ListComparison, *, every: bool = False) -> None:
     """Say what is new, withdrawn, priced differently, otherwise changed."""
-    found, counts = made.found, made.found.counts
+    differences, counts = made.differences, made.differences.counts
     keep = made.mapping.withdrawn == "keep"
     gone = "no longer in the supplier's list, kept" if keep else "withdrawn"
     writer.heading(
@@ -144,13 +146,13 @@ def say_differences(writer: Terminal, made: ListComparison, *, every: bool = Fal
             writer.line(f"  ... and {more} more")
 
     heads = ("part number", "title", f"price [{made.currency}]")
-    limited("new", [(n, t, price(p)) for n, t, p in found.new], heads)
-    limited("withdrawn", [(n, t, price(p)) for n, t, p in found.withdrawn], heads)
+    limited("new", [(n, t, price(p)) for n, t, p in differences.new], heads)
+    limited("withdrawn", [(n, t, price(p)) for n, t, p in differences.withdrawn], heads)
     limited(
         "priced differently",
         [
             (n, t, price(old), price(new), f"{(new - old) / old:+.1%}" if old else "was 0")
-            for n, t, old, new in found.priced
+            for n, t, old, new in differences.priced
         ],
         ("part number", "title", "old price", "new price", "change"),
     )
@@ -161,11 +163,11 @@ def say_differences(writer: Terminal, made: ListComparison, *, every: bool = Fal
                 number,
                 "; ".join(f"{c}: {old or 'empty'} -> {new or 'empty'}" for c, old, new in cells),
             )
-            for number, _, cells in found.changed
+            for number, _, cells in differences.changed
         ],
         ("part number", "what"),
     )
-    had = sum(counts[kind] for kind in ("withdrawn", "same")) + len(found.priced)
+    had = sum(counts[kind] for kind in ("withdrawn", "same")) + len(differences.priced)
     if counts["withdrawn"] * 2 > had and counts["withdrawn"] > 2 and not keep:
         writer.line(
             "  More than half of the list would go. If it holds other suppliers' parts, write "

@@ -58,20 +58,20 @@ def options_named(
     keys = {option.key for option in every}
     key = part
     if part not in keys and part not in (FITTED, NOTHING):
-        found = sorted(one for one in keys if one.partition("/")[2] == part)
-        if not found:
+        matching = sorted(item for item in keys if item.partition("/")[2] == part)
+        if not matching:
             raise bad(
                 where=asked,
                 what=f"there is no part {shown(part)} in the catalogs of this job",
                 do=nearest(part, keys, otherwise="write <catalog>/<part number>"),
             )
-        if len(found) > 1:
+        if len(matching) > 1:
             raise bad(
                 where=asked,
                 what=f"several catalogs have {shown(part)}",
-                do=f"use one of: {', '.join(found)}",
+                do=f"use one of: {', '.join(matching)}",
             )
-        key = found[0]
+        key = matching[0]
     if key in (FITTED, NOTHING) and position is None:
         raise bad(
             where=asked,

@@ -37,8 +37,8 @@ class Settings:
 
 def settings_of(ctx: typer.Context) -> Settings:
     """Return what the global options say."""
-    found = ctx.find_object(Settings)
-    return found if found is not None else Settings()
+    settings = ctx.find_object(Settings)
+    return settings if settings is not None else Settings()
 
 
 def load_plugins(settings: Settings, trace: object = None) -> Loaded:
@@ -58,8 +58,8 @@ def load_plugins(settings: Settings, trace: object = None) -> Loaded:
             raise bad(str(folder), f"the folder of plugins {what}", "name a folder")
     loaded = plugin_files.load(settings.plugins, trace=trace)
     warn(
-        f"plugin {one.plugin}: not in use: {one.reason}; put it right or leave it out"
-        for one in loaded.trade.failures
+        f"plugin {failure.plugin}: not in use: {failure.reason}; put it right or leave it out"
+        for failure in loaded.trade.failures
     )
     return loaded
 

@@ -39,7 +39,7 @@ def program() -> typer.Typer:
     """
     from configurator.cli import commands
 
-    for module in sorted(one.name for one in pkgutil.iter_modules(commands.__path__)):
+    for module in sorted(item.name for item in pkgutil.iter_modules(commands.__path__)):
         importlib.import_module(f"{commands.__name__}.{module}")
     return app
 

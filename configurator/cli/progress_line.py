@@ -47,9 +47,9 @@ def _tick(
 ) -> None:
     waited, written = after, ""
     while not done.wait(after if not written else 1.0):
-        said = what if isinstance(what, str) else what()
+        sentences = what if isinstance(what, str) else what()
         # Over all of what stood there before.
-        written = f"{said} ... {waited:.0f} s".ljust(len(written))
+        written = f"{sentences} ... {waited:.0f} s".ljust(len(written))
         stream.write(f"\r{written}")
         stream.flush()
         waited += 1.0

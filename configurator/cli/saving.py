@@ -56,11 +56,11 @@ def snapshot_of(
     from configurator.store.saved_documents import DocumentStyle, lay_out
     from configurator.store.snapshot import snapshot
 
-    found = None
+    forced = None
     if forces:
         changed = [option for option in package.choice.values() if option.changed]
         with progress("finding what each choice forces"):
-            found = upgrades.forces_each(prepared, changed)
+            forced = upgrades.forces_each(prepared, changed)
     day = datetime.date.today()
     how = DocumentStyle(locale_of(locale), day, valid, system)
     written = snapshot(
@@ -70,11 +70,11 @@ def snapshot_of(
         proven=proven,
         day=day,
         locale=locale,
-        forced=found,
+        forced=forced,
         base=base,
         valid=valid,
     )
-    return written, lay_out(prepared.evaluation, package, how, found)
+    return written, lay_out(prepared.evaluation, package, how, forced)
 
 
 def day_of(moment: str) -> str:
@@ -86,8 +86,8 @@ def show_kept(writer: Terminal, kept: KeptQuotation, system: System | None) -> N
     """Show a quotation as it was given."""
     from configurator.store.change_words import value_words
 
-    found: Mapping[str, Any] = kept.snapshot
-    package, job = found["package"], found["job"]
+    snapshot: Mapping[str, Any] = kept.snapshot
+    package, job = snapshot["package"], snapshot["job"]
     writer.heading(f"{kept.number}: {kept.title}")
     writer.line(
         f"{value_words(package['price'], '')} for one vehicle, as of {day_of(kept.made_at)}, "
@@ -97,7 +97,7 @@ def show_kept(writer: Terminal, kept: KeptQuotation, system: System | None) -> N
         + (f"; customer's reference: {kept.customer}" if kept.customer else "")
         + (f"; valid until {kept.valid_until}" if kept.valid_until else "")
     )
-    if not found["proven"]:
+    if not snapshot["proven"]:
         writer.line("It was not proven to be the cheapest that meets the job.")
     writer.heading("Parts")
     details = package["details"]
@@ -111,7 +111,7 @@ def show_kept(writer: Terminal, kept: KeptQuotation, system: System | None) -> N
                 str(details[position]["pieces"]),
                 value_words(details[position]["price"], ""),
             )
-            for position in found["changed"]
+            for position in snapshot["changed"]
         ],
         right={3, 4},
     )
@@ -123,10 +123,10 @@ def show_kept(writer: Terminal, kept: KeptQuotation, system: System | None) -> N
             f"{asked}: {value_words(goal['value'], goal['unit'], system)}"
             for asked, goal in zip(job["asked"], package["goals"], strict=True)
         )
-    _show_forced(writer, found["forced"])
+    _show_forced(writer, snapshot["forced"])
     for heading, notes in (
         ("Cautions", package["cautions"]),
-        ("Not checked", [f"{one['rule']}: {one['why']}" for one in package["not_checked"]]),
+        ("Not checked", [f"{item['rule']}: {item['why']}" for item in package["not_checked"]]),
         ("Not priced", package["not_priced"]),
     ):
         if notes:
@@ -134,10 +134,11 @@ def show_kept(writer: Terminal, kept: KeptQuotation, system: System | None) -> N
             writer.items(notes)
     writer.heading("Prices")
     writer.items(
-        f"{one['title']} ({one['catalog']}): prices of {one['price_date']}, source: {one['source']}"
-        for one in job["catalogs"]
+        f"{item['title']} ({item['catalog']}): prices of {item['price_date']}, "
+        f"source: {item['source']}"
+        for item in job["catalogs"]
     )
-    writer.heading(found["notice"])
+    writer.heading(snapshot["notice"])
 
 
 def _show_forced(writer: Terminal, forced: Mapping[str, Any] | None) -> None:
@@ -145,14 +146,14 @@ def _show_forced(writer: Terminal, forced: Mapping[str, Any] | None) -> None:
     if forced is None:
         writer.line("Not worked out when this was kept.")
         return
-    said = [
+    sentences = [
         f"{choice['position']}, {choice['title']}: {arrow['position']} "
-        f"({', '.join(one['rule'] for one in arrow['because'])})"
+        f"({', '.join(item['rule'] for item in arrow['because'])})"
         for choice in forced["choices"]
         for arrow in choice["forces"]
     ]
-    if said:
-        writer.items(said)
+    if sentences:
+        writer.items(sentences)
     else:
         writer.line("Nothing.")
 
@@ -166,7 +167,7 @@ def show_changes(
 
     writer.heading("Changed since")
     if comparison.changes:
-        writer.items(change_words(one, system) for one in comparison.changes)
+        writer.items(change_words(change, system) for change in comparison.changes)
     elif not comparison.not_compared:
         writer.line("Nothing.")
     if comparison.not_compared:
@@ -210,10 +211,10 @@ def show_anew(
     before, after = old.snapshot["package"], new.snapshot["package"]
     rows = []
     for position in dict.fromkeys([*before["parts"], *after["parts"]]):
-        one, other = (package["details"].get(position) for package in (before, after))
+        details, other = (package["details"].get(position) for package in (before, after))
         keys = [package["parts"].get(position) for package in (before, after)]
-        if keys[0] != keys[1] or (one or {}).get("price") != (other or {}).get("price"):
-            rows.append((position, _said(one, keys[0]), _said(other, keys[1])))
+        if keys[0] != keys[1] or (details or {}).get("price") != (other or {}).get("price"):
+            rows.append((position, _said(details, keys[0]), _said(other, keys[1])))
     if rows:
         writer.table(("position", old.number, new.number), rows)
 

@@ -86,15 +86,15 @@ def show_answer(
         show_goals(writer, evaluation, answer.job, package, system)
         show_margins(writer, evaluation, package, system)
     if answer.outcome == "best found":
-        writer.line(_how_it_ended(found=bool(answer.packages), stopped=stopped))
+        writer.line(_how_it_ended(complete=bool(answer.packages), stopped=stopped))
     show_what_goes_with(writer, evaluation, answer.packages)
 
 
-def _how_it_ended(*, found: bool, stopped: bool) -> str:
+def _how_it_ended(*, complete: bool, stopped: bool) -> str:
     """Say of a search that proved nothing why, and what that means."""
-    if not found and stopped:
+    if not complete and stopped:
         return "The search was stopped before anything was found; there may be a package."
-    if not found:
+    if not complete:
         return "Many cases were looked at, and no package was found; there may be one."
     if stopped:
         return "The search was stopped early: a cheaper package may exist."
@@ -151,8 +151,12 @@ def show_work(writer: Terminal, evaluation: Evaluation, package: Package) -> Non
     """Show every operation that a package needs."""
     currency = evaluation.case.job.currency
     rows = [
-        (one.name, f"{one.hours:.4g} h", money_words(work_cost(evaluation, one), currency))
-        for one in operations_of(evaluation, package.choice)
+        (
+            operation.name,
+            f"{operation.hours:.4g} h",
+            money_words(work_cost(evaluation, operation), currency),
+        )
+        for operation in operations_of(evaluation, package.choice)
     ]
     if rows:
         writer.heading("Work")
@@ -229,7 +233,7 @@ def show_conflict(
     writer.line("These cannot be had together; without any one of them, the others can:")
     if wishes:
         writer.line("Asked for")
-        writer.items(reason_words(evaluation, one, system) for one in wishes)
+        writer.items(reason_words(evaluation, wish, system) for wish in wishes)
     if rules:
         writer.line("Rules that every package keeps")
     for reason in rules:
@@ -237,7 +241,8 @@ def show_conflict(
         rule = reason.rule
         details = [f"because {because_of(rule)}"] if rule is not None and because_of(rule) else []
         details.extend(
-            input_words(*one, system) for one in inputs_of_reason(reason, evaluation.trade)
+            input_words(*rule_input, system)
+            for rule_input in inputs_of_reason(reason, evaluation.trade)
         )
         writer.items(details, indent=6)
 
@@ -278,7 +283,7 @@ def show_what_goes_with(
         writer,
         "Not checked",
         [
-            [str(one) for one in not_checked(evaluation, choice)]
+            [str(unchecked) for unchecked in not_checked(evaluation, choice)]
             for choice in choices or [evaluation.fitted]
         ],
     )
@@ -302,8 +307,8 @@ def show_notes(writer: Terminal, heading: str, of_each: Sequence[Iterable[str]])
 
 
 def _packages(numbers: Sequence[int]) -> str:
-    said = ", ".join(str(number) for number in numbers)
-    return f"package {said}" if len(numbers) == 1 else f"packages {said}"
+    text = ", ".join(str(number) for number in numbers)
+    return f"package {text}" if len(numbers) == 1 else f"packages {text}"
 
 
 def show_origin(writer: Terminal, evaluation: Evaluation) -> None:

@@ -125,8 +125,8 @@ class Terminal:
         """Write the rows one below the other: the terminal is too narrow for the columns."""
         for row in rows:
             self.line(row[0])
-            said = zip(headings[1:], row[1:], strict=True)
-            self.items(f"{heading}: {cell}".lstrip(": ") for heading, cell in said if cell)
+            text = zip(headings[1:], row[1:], strict=True)
+            self.items(f"{heading}: {cell}".lstrip(": ") for heading, cell in text if cell)
 
     def _plain_table(
         self, headings: Sequence[str], rows: Sequence[Sequence[str]], right: Collection[int]

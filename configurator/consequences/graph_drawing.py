@@ -205,8 +205,8 @@ def sentences(picture: Picture) -> list[str]:
 
     Examples
     --------
-    >>> from configurator.consequences.upgrade_graph import Line, Picture
-    >>> sentences(Picture("", (), (Line("hub", "nuts", ("the thread fits",), True),), ()))
+    >>> from configurator.consequences.upgrade_graph import Edge, Picture
+    >>> sentences(Picture("", (), (Edge("hub", "nuts", ("the thread fits",), True),), ()))
     ['hub forces nuts, because the thread fits.']
     """
     return [
@@ -250,10 +250,10 @@ def _rows(box: Box) -> list[str]:
 def _line(svg: ElementTree.Element, plan: Plan, route: Route) -> None:
     """Draw a line; where it goes on in another row, from mark to mark."""
     path: list[str] = []
-    found = stops(plan.layout, route)
-    for (rank, at), (following, to) in pairwise(found):
+    reached = stops(plan.layout, route)
+    for (rank, at), (following, to) in pairwise(reached):
         row, next_row = plan.row(rank), plan.row(following)
-        last = following == found[-1][0]
+        last = following == reached[-1][0]
         tip = plan.x(following) - (7 if last else 0)
         if row in plan.shown:
             x, y = plan.x(rank) + WIDTH, plan.y(rank, at)
@@ -274,7 +274,7 @@ def _line(svg: ElementTree.Element, plan: Plan, route: Route) -> None:
     _add(group, "title", {}, line_words(route.line))
     kind = "line" if route.line.direct else "line indirect"
     _add(group, "path", {"class": kind, "d": "".join(path)})
-    rank, at = found[-1]
+    rank, at = reached[-1]
     if plan.row(rank) in plan.shown:
         head = f"M{_n(plan.x(rank))} {_n(plan.y(rank, at))}l-8 -4v8z"
         _add(group, "path", {"class": "head", "d": head})
@@ -305,13 +305,13 @@ def _marks(svg: ElementTree.Element, plan: Plan) -> None:
 def _mark(
     svg: ElementTree.Element, numbers: tuple[int, ...], x: float, y: float, *, leaves: bool
 ) -> None:
-    said = mark_words(numbers)
-    wide = len(said) * SIGN + MARK / 2
+    mark_text = mark_words(numbers)
+    wide = len(mark_text) * SIGN + MARK / 2
     left = x if leaves else x - wide
     place = {"x": _n(left), "y": _n(y - MARK / 2), "width": _n(wide), "height": _n(MARK)}
     _add(svg, "rect", {"class": "mark", "rx": _n(MARK / 2), **place})
     at = {"class": "row", "text-anchor": "middle", "x": _n(left + wide / 2), "y": _n(y + 4.2)}
-    _add(svg, "text", at, said)
+    _add(svg, "text", at, mark_text)
 
 
 def _curve(x: float, y: float, to_x: float, to_y: float) -> str:
@@ -325,11 +325,11 @@ def _box(
     spot = plan.layout.spots[box.name]
     x, y = plan.x(spot.rank), plan.y(spot.rank, spot.y)
     attributes = {"class": "node chosen" if box.chosen else "node", "data-position": box.name}
-    said = "; ".join((box.name, *box.lines))
+    phrase = "; ".join((box.name, *box.lines))
     if interactive:
-        attributes.update({"tabindex": "0", "role": "button", "aria-label": said})
+        attributes.update({"tabindex": "0", "role": "button", "aria-label": phrase})
     group = _add(svg, "g", attributes)
-    _add(group, "title", {}, said)
+    _add(group, "title", {}, phrase)
     place = {"x": _n(x), "y": _n(y), "width": _n(WIDTH), "height": _n(spot.height), "rx": "5"}
     _add(group, "rect", {"class": "box", **place})
     names = len(textwrap.wrap(box.name, NAME_SIGNS)[:2])
@@ -339,13 +339,13 @@ def _box(
 
 
 def _legend(svg: ElementTree.Element, picture: Picture, plan: Plan) -> None:
-    said = ["bold frame: chosen", "arrow: forces"]
+    text = ["bold frame: chosen", "arrow: forces"]
     if any(not line.direct for line in picture.lines):
-        said.append("dashed: by way of other positions")
+        text.append("dashed: by way of other positions")
     if plan.numbers:
-        said.append("number: goes on at the same number")
+        text.append("number: goes on at the same number")
     at = {"class": "row", "x": _n(MARGIN), "y": _n(plan.height - MARGIN)}
-    _add(svg, "text", at, " · ".join(said))
+    _add(svg, "text", at, " · ".join(text))
 
 
 def _style(theme: Theme) -> str:
@@ -355,7 +355,7 @@ def _style(theme: Theme) -> str:
     if theme != "auto":
         # Written out: many readers of SVG outside browsers know no variables.
         table = _DARK if theme == "dark" else _LIGHT
-        return re.sub(r"var\(--([\w-]+)\)", lambda found: table[found[1]], _RULES)
+        return re.sub(r"var\(--([\w-]+)\)", lambda match: table[match[1]], _RULES)
     # Paper is light whatever the screen is.
     dark = f"@media screen and (prefers-color-scheme: dark) {{ {colours(_DARK)} }}"
     return f"{colours(_LIGHT)}\n{dark}{_RULES}"

@@ -149,9 +149,9 @@ def _blocks(picture: Picture) -> dict[str, tuple[str, ...]]:
     graph.add_nodes_from(known)
     graph.add_edges_from((line.source, line.target) for line in picture.lines)
     for group in grouped:
-        for one, other in pairwise(group):
-            graph.add_edge(one, other)
-            graph.add_edge(other, one)
+        for pair, other in pairwise(group):
+            graph.add_edge(pair, other)
+            graph.add_edge(other, pair)
     blocks = {}
     for members in networkx.strongly_connected_components(graph):
         names = tuple(n for n in known if n in members)
@@ -171,7 +171,7 @@ def _ranks(
         after = [rank[b] for b in graph.successors(block)]
         if after and not graph.in_degree(block):
             rank[block] = min(after) - 1
-    found: dict[str, int] = {}
+    ranks: dict[str, int] = {}
     column = 0
     for wanted in range(max(rank.values(), default=-1) + 1):
         here = [b for b in blocks if rank[b] == wanted]
@@ -183,10 +183,10 @@ def _ranks(
             need = len(blocks[block])
             if need > room and room < share:
                 column, room = column + 1, share
-            found[block] = column
+            ranks[block] = column
             room -= need
         column += 1
-    return found
+    return ranks
 
 
 def _chains(
@@ -231,9 +231,9 @@ def _order(
     links = _links(chains)
     before: dict[Slot, list[Slot]] = {slot: [] for slot in _slots(order)}
     after: dict[Slot, list[Slot]] = {slot: [] for slot in _slots(order)}
-    for one, other in links:
-        after[one].append(other)
-        before[other].append(one)
+    for link, other in links:
+        after[link].append(other)
+        before[other].append(link)
     best, fewest = [list(slots) for slots in order], crossings(order, links)
     for sweep in range(SWEEPS):
         forward = sweep % 2 == 0
@@ -245,9 +245,9 @@ def _order(
                 for s in slots
             }
             slots.sort(key=mean.__getitem__)
-        found = crossings(order, links)
-        if found < fewest:
-            best, fewest = [list(slots) for slots in order], found
+        crossed = crossings(order, links)
+        if crossed < fewest:
+            best, fewest = [list(slots) for slots in order], crossed
     return best
 
 
@@ -261,7 +261,7 @@ def crossings(order: Sequence[Sequence[Slot]], links: Sequence[tuple[Slot, Slot]
     1
     """
     where = {slot: (rank, k) for rank, slots in enumerate(order) for k, slot in enumerate(slots)}
-    ends = sorted((where[one][0], where[one][1], where[other][1]) for one, other in links)
+    ends = sorted((where[link][0], where[link][1], where[other][1]) for link, other in links)
     return sum(
         1
         for k, (rank, start, end) in enumerate(ends)
@@ -278,9 +278,9 @@ def _settle(
 ) -> dict[Slot, float]:
     """Heights of the middles: near the mean of the neighbours, in order and apart."""
     near: dict[Slot, list[Slot]] = {slot: [] for slot in size}
-    for one, other in _links(chains):
-        near[one].append(other)
-        near[other].append(one)
+    for link, other in _links(chains):
+        near[link].append(other)
+        near[other].append(link)
     middle: dict[Slot, float] = {}
     for slots in order:
         y = 0.0
@@ -326,4 +326,4 @@ def spaced(wanted: Sequence[float], apart: Sequence[float]) -> list[float]:
             total, count = total + other[0], count + other[1]
         pools.append((total, count))
     level = [total / count for total, count in pools for _ in range(count)]
-    return [one + shift for one, shift in zip(level, offset, strict=False)]
+    return [item + shift for item, shift in zip(level, offset, strict=False)]

@@ -107,7 +107,7 @@ def planned(layout: Layout, rows: int = 1, only: range | None = None) -> Plan:
     count = -(-ranks // per_row)
     shown = range(count) if only is None else only
     numbers, entering = _connections(layout, per_row)
-    wide = max((_wide(found) for found in entering.values()), default=0.0)
+    wide = max((_wide(result) for result in entering.values()), default=0.0)
     extra = wide + 12.0 if count > 1 else 0.0
     leaving = MARK + 14.0 + 2 * SIGN if count > 1 else 0.0
     tops: dict[int, float] = {}
@@ -155,15 +155,15 @@ def _connections(
     numbers: dict[tuple[str, int], int] = {}
     entering: dict[tuple[str, int], tuple[int, ...]] = {}
     # From row to row, and within each from top to bottom.
-    for rank, _, route in sorted(_breaks(layout, per_row), key=lambda one: one[:2]):
+    for rank, _, route in sorted(_breaks(layout, per_row), key=lambda item: item[:2]):
         source, target = route.line.source, route.line.target
         number = numbers.setdefault((source, rank // per_row), len(numbers) + 1)
         end = layout.spots[target].rank
         # A line that passes the next rank enters it on the trunk of its source.
         place = (target if end == rank + 1 else f"past {source}", rank + 1)
-        found = entering.get(place, ())
-        if number not in found:
-            entering[place] = tuple(sorted((*found, number)))
+        stored = entering.get(place, ())
+        if number not in stored:
+            entering[place] = tuple(sorted((*stored, number)))
     return numbers, entering
 
 

@@ -53,10 +53,10 @@ def fewest_changes(prepared: Prepared, job: Job) -> tuple[Mapping[str, Option] |
             return verification.confirm(evaluation, job, choice).choice, True
     if looked < PATIENCE:
         return None, True
-    found = option_prices.cheapest(prepared, job, PATIENCE)
-    if found.choice is not None and within(found.price, job.budget):
-        return verification.confirm(evaluation, job, found.choice).choice, True
-    return None, found.proven
+    cheapest = option_prices.cheapest(prepared, job, PATIENCE)
+    if cheapest.choice is not None and within(cheapest.price, job.budget):
+        return verification.confirm(evaluation, job, cheapest.choice).choice, True
+    return None, cheapest.proven
 
 
 def within(price: int | None, budget: int | None) -> bool:
@@ -68,12 +68,12 @@ def rules_of(
     evaluation: Evaluation, position: str, choice: Mapping[str, Option]
 ) -> tuple[Untouched, ...]:
     """Hold the rules that read a position before and after; those on sums read everything."""
-    found = [
+    rules = [
         _untouched(evaluation, rule, choice)
         for rule in checked_rules(evaluation.trade)
         if not evaluation.late(rule) and position in evaluation.reach(rule)
     ]
-    return tuple(one for one in found if one is not None)
+    return tuple(rule for rule in rules if rule is not None)
 
 
 def _untouched(

@@ -55,10 +55,10 @@ class Settled:
         named = references(rule)
         domains = [self._domain(reference) for reference in named]
         varying = self._varying(rule, domains)
-        found: set[str] = set()
+        positions: set[str] = set()
         for k in varying:
-            found |= self._below(named[k])
-        return frozenset(found)
+            positions |= self._below(named[k])
+        return frozenset(positions)
 
     def _below(self, reference: Reference) -> frozenset[str]:
         if isinstance(reference, PartValue):
@@ -89,7 +89,7 @@ class Settled:
             rule = evaluation.definition(reference.name)
             if not isinstance(rule, Figure):
                 return None  # a sum over everything
-            domains = [self._domain(one.reference) for one in rule.inputs]
+            domains = [self._domain(rule_input.reference) for rule_input in rule.inputs]
             listed = _product(domains)
             if listed is None:
                 return None
@@ -103,23 +103,23 @@ class Settled:
         if listed is None:
             return free
         answers = {row: self._answer(rule, row) for row in listed}
-        found = []
+        varying = []
         for k in free:
             groups: dict[tuple[Value, ...], Any] = {}
             for row, answer in answers.items():
                 rest = (*row[:k], *row[k + 1 :])
                 if groups.setdefault(rest, answer) != answer:
-                    found.append(k)
+                    varying.append(k)
                     break
-        return found
+        return varying
 
     def _answer(self, rule: Rule, row: tuple[Value, ...]) -> Any:
         count = len(rule.inputs)
         if isinstance(rule, Figure):
             return self.evaluation.work_out(rule, row[:count])
-        found = self.evaluation.call(rule, row[:count])
+        value = self.evaluation.call(rule, row[:count])
         if not isinstance(rule, Limit):
-            return found
+            return value
         more = iter(row[count:])
         low, high = (
             next(more)
@@ -127,7 +127,7 @@ class Settled:
             else self.evaluation.bound(rule, bound, {})
             for bound in (rule.at_least, rule.at_most)
         )
-        return judge(found, low, high)
+        return judge(value, low, high)
 
 
 def _product(domains: Sequence[tuple[Value, ...] | None]) -> list[tuple[Value, ...]] | None:

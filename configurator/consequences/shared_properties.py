@@ -72,9 +72,9 @@ class SharedProperty:
         """Say it, as in *offset at least 19 mm*."""
         if self.attribute == "present":
             return "something fitted" if self.value else "nothing fitted"
-        said = words(self.value, self.unit, system)
+        phrase = words(self.value, self.unit, system)
         between = " " if self.bound == "exactly" else f" {self.bound} "
-        return f"{self.attribute}{between}{said}"
+        return f"{self.attribute}{between}{phrase}"
 
 
 def kind_of(
@@ -155,7 +155,7 @@ def splitting_kinds(
     tuple
         The property, and which of ``others`` lack it, the nearest to having it first.
     """
-    found = []
+    properties = []
     both = [
         kind_of(evaluation, position, options, left, fitted, attribute, bounded=bounded)
         for attribute in attributes
@@ -166,10 +166,10 @@ def splitting_kinds(
             continue
         lacking = [n for n in others if not kind.of(evaluation, options[n])]
         if lacking:
-            found.append(
+            properties.append(
                 (kind, sorted(lacking, key=lambda n: _distance(evaluation, kind, options[n])))
             )
-    yield from sorted(found, key=lambda one: (-len(one[1]), one[0].attribute))
+    yield from sorted(properties, key=lambda item: (-len(item[1]), item[0].attribute))
 
 
 def _distance(evaluation: Evaluation, kind: SharedProperty, option: Option) -> tuple[float, str]:
@@ -181,17 +181,17 @@ def _distance(evaluation: Evaluation, kind: SharedProperty, option: Option) -> t
 
 def reads_at(evaluation: Evaluation, rule: Rule, position: str) -> list[str]:
     """Name the attributes of a position that a rule reads, directly or through figures."""
-    found: dict[str, None] = {}
+    reads: dict[str, None] = {}
     family = evaluation.families[position]
     for reference in references(rule):
         if isinstance(reference, EachValue) and any(
-            one.name == reference.attribute for one in attributes_of(family)
+            attribute.name == reference.attribute for attribute in attributes_of(family)
         ):
-            found[reference.attribute] = None
+            reads[reference.attribute] = None
         if isinstance(reference, PartValue) and reference.position == position:
-            found[reference.attribute] = None
+            reads[reference.attribute] = None
         elif isinstance(reference, FigureValue) and not reference.before:
             deeper = reads_at(evaluation, evaluation.definition(reference.name), position)
-            found.update(dict.fromkeys(deeper))
-    found.pop("changed", None)
-    return list(found)
+            reads.update(dict.fromkeys(deeper))
+    reads.pop("changed", None)
+    return list(reads)

@@ -55,7 +55,7 @@ class Picture:
     sets: tuple[tuple[str, ...], ...]
 
 
-def sets_of(found: Iterable[Forced]) -> tuple[tuple[str, ...], ...]:
+def sets_of(forced: Iterable[Forced]) -> tuple[tuple[str, ...], ...]:
     """Group the positions that force each other, directly or in a round.
 
     Examples
@@ -64,12 +64,12 @@ def sets_of(found: Iterable[Forced]) -> tuple[tuple[str, ...], ...]:
     ()
     """
     graph = networkx.DiGraph()
-    for one in found:
-        place = one.option.position
-        for arrow in one.arrows:
+    for item in forced:
+        place = item.option.position
+        for arrow in item.arrows:
             if not arrow.anyway:
                 graph.add_edge(place, arrow.position)
-        for position in one.back:
+        for position in item.back:
             graph.add_edge(position, place)
     return rounds(graph.edges)
 
@@ -93,8 +93,8 @@ def shortened(lines: Sequence[Edge]) -> list[Edge]:
 
     Examples
     --------
-    >>> a, b = Line("hub", "nuts", (), True), Line("nuts", "wheels", (), True)
-    >>> long = Line("hub", "wheels", (), False, ("nuts",))
+    >>> a, b = Edge("hub", "nuts", (), True), Edge("nuts", "wheels", (), True)
+    >>> long = Edge("hub", "wheels", (), False, ("nuts",))
     >>> shortened([a, b, long]) == [a, b]
     True
     """
@@ -164,9 +164,9 @@ def as_dot(picture: Picture) -> str:
         rows.append("  }")
     rows.extend(_node(box) for box in picture.boxes if box.name not in grouped)
     for line in picture.lines:
-        said = _quoted("\n".join(line.because))
+        text = _quoted("\n".join(line.because))
         style = "" if line.direct else ", style=dashed"
-        rows.append(f"  {_quoted(line.source)} -> {_quoted(line.target)} [tooltip={said}{style}];")
+        rows.append(f"  {_quoted(line.source)} -> {_quoted(line.target)} [tooltip={text}{style}];")
     return "\n".join([*rows, "}"]) + "\n"
 
 

@@ -51,13 +51,13 @@ class Reasons:
 
     def _explained(self, job: Job, *options: Option) -> list[Reason]:
         insist = [pick_of(option) for option in options]
-        found = conflicts.explain(self.prepared, job, insist)
-        return [reason for reason in found if reason.wish not in insist]
+        reasons = conflicts.explain(self.prepared, job, insist)
+        return [reason for reason in reasons if reason.wish not in insist]
 
 
 def direct_reasons(evaluation: Evaluation, option: Option, other: Option) -> list[Reason]:
     """Find the rules that look at no third position and refuse both together."""
-    found = []
+    reasons = []
     pair = {option.position: option, other.position: other}
     settled = Settled(evaluation, pair)
     for rule in checked_rules(evaluation.trade):
@@ -69,10 +69,10 @@ def direct_reasons(evaluation: Evaluation, option: Option, other: Option) -> lis
         if verdict.holds is False and not settled.open_positions(rule):
             inputs = tuple((str(r), (evaluation.value(r, choice),), 0) for r in references(rule))
             unit = getattr(rule, "unit", "")
-            found.append(
+            reasons.append(
                 Reason(None, rule, verdict.has, verdict.needs, unit, verdict.at_least, inputs)
             )
-    return found
+    return reasons
 
 
 def through(
@@ -85,7 +85,7 @@ def through(
 
     Without an option, where the reasons hold whatever is chosen, there is no second position.
     """
-    found: set[str] = set()
+    positions: set[str] = set()
     chosen = {} if option is None else {option.position: option}
     named = set(chosen)
     for other in others:
@@ -94,10 +94,10 @@ def through(
         for reason in because:
             rule = _judged(evaluation, reason)
             if rule is not None:
-                found |= settled.open_positions(rule)
+                positions |= settled.open_positions(rule)
             elif reason.wish is not None and reason.wish.kind in {"fixed", "keep"}:
-                found.add(reason.wish.subject)
-    return tuple(p for p in evaluation.families if p in found - named)
+                positions.add(reason.wish.subject)
+    return tuple(p for p in evaluation.families if p in positions - named)
 
 
 def read(evaluation: Evaluation, because: Iterable[Reason], position: str) -> list[str]:
@@ -119,7 +119,7 @@ def _judged(evaluation: Evaluation, reason: Reason) -> Rule | None:
 
 
 def _read(evaluation: Evaluation, rules: Iterable[Rule], position: str) -> list[str]:
-    found: dict[str, None] = {}
+    names: dict[str, None] = {}
     for rule in rules:
-        found.update(dict.fromkeys(reads_at(evaluation, rule, position)))
-    return list(found)
+        names.update(dict.fromkeys(reads_at(evaluation, rule, position)))
+    return list(names)

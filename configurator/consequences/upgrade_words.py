@@ -27,7 +27,7 @@ def relative_to(evaluation: Evaluation, reading: Reading) -> str:
     case = evaluation.case
     job = case.job
     catalogs = ", ".join(f"{c.title} ({c.key}, prices of {c.price_date})" for c in case.catalogs)
-    said = [f"Relative to the parts of {catalogs or 'no catalog'}"]
+    sentences = [f"Relative to the parts of {catalogs or 'no catalog'}"]
     decided = [
         f"{position} fixed to {part_words(evaluation, position, key)}"
         for position, key in sorted(job.fixed.items())
@@ -35,19 +35,19 @@ def relative_to(evaluation: Evaluation, reading: Reading) -> str:
     decided.extend(f"{position} kept" for position in job.keep)
     decided.extend(f"{key} ruled out" for key in job.excluded)
     if decided:
-        said.append(", ".join(decided))
+        sentences.append(", ".join(decided))
     if reading == "fit":
-        said.append("by the rules alone: goals and budget are not counted")
+        sentences.append("by the rules alone: goals and budget are not counted")
     else:
-        said.append("goals and budget counted")
+        sentences.append("goals and budget counted")
         if job.ready_within is not None:
-            said.append(f"all parts there within {counted(job.ready_within, 'day')}")
-    return f"{', '.join(said)}."
+            sentences.append(f"all parts there within {counted(job.ready_within, 'day')}")
+    return f"{', '.join(sentences)}."
 
 
 def forced_record(
     evaluation: Evaluation,
-    found: Sequence[Forced],
+    forced: Sequence[Forced],
     reading: Reading,
     system: System | None = None,
 ) -> Record:
@@ -55,28 +55,29 @@ def forced_record(
     return {
         "relative_to": relative_to(evaluation, reading),
         "reading": reading,
-        "choices": [_choice_record(evaluation, one, system) for one in found],
-        "sets": [list(group) for group in sets_of(found)],
+        "choices": [_choice_record(evaluation, item, system) for item in forced],
+        "sets": [list(group) for group in sets_of(forced)],
         "not_checked": [
-            not_checked_record(one) for one in not_checked(evaluation, evaluation.fitted)
+            not_checked_record(unchecked)
+            for unchecked in not_checked(evaluation, evaluation.fitted)
         ],
         "notice": NOTICE,
     }
 
 
-def _choice_record(evaluation: Evaluation, one: Forced, system: System | None) -> Record:
+def _choice_record(evaluation: Evaluation, forced: Forced, system: System | None) -> Record:
     currency = evaluation.case.job.currency
     return {
-        "position": one.option.position,
-        "part": part_key(one.option),
-        "title": one.option.part.title,
-        "possible": one.possible,
-        "conflict": [reason_record(evaluation, reason, system) for reason in one.conflict],
-        "forces": [_arrow_record(evaluation, arrow, system) for arrow in one.arrows],
-        "not_forced": [_kept_record(kept, system) for kept in one.kept],
-        "adds": money_record(one.adds, currency),
-        "adds_proven": one.adds_proven,
-        "forced_back_by": list(one.back),
+        "position": forced.option.position,
+        "part": part_key(forced.option),
+        "title": forced.option.part.title,
+        "possible": forced.possible,
+        "conflict": [reason_record(evaluation, reason, system) for reason in forced.conflict],
+        "forces": [_arrow_record(evaluation, arrow, system) for arrow in forced.arrows],
+        "not_forced": [_kept_record(kept, system) for kept in forced.kept],
+        "adds": money_record(forced.adds, currency),
+        "adds_proven": forced.adds_proven,
+        "forced_back_by": list(forced.back),
     }
 
 
@@ -136,21 +137,21 @@ def _kept_record(kept: Kept, system: System | None) -> Record:
         "proven": kept.proven,
         "rules": [
             {
-                "rule": one.rule.name,
-                "before": plain(one.before, _unit(one), system),
-                "after": plain(one.after, _unit(one), system),
-                "needs": plain(one.needs, _unit(one), system),
-                "bound": "at least" if one.at_least else "at most",
-                "unit": unit_in(_unit(one), system),
-                "same": one.same,
+                "rule": rule.rule.name,
+                "before": plain(rule.before, _unit(rule), system),
+                "after": plain(rule.after, _unit(rule), system),
+                "needs": plain(rule.needs, _unit(rule), system),
+                "bound": "at least" if rule.at_least else "at most",
+                "unit": unit_in(_unit(rule), system),
+                "same": rule.same,
             }
-            for one in kept.rules
+            for rule in kept.rules
         ],
     }
 
 
-def _unit(one: Untouched) -> str:
-    return getattr(one.rule, "unit", "")
+def _unit(untouched: Untouched) -> str:
+    return getattr(untouched.rule, "unit", "")
 
 
 # -- sentences ----------------------------------------------------------------------------------
@@ -171,17 +172,17 @@ def arrow_words(evaluation: Evaluation, arrow: Arrow, system: System | None = No
     return f"{arrow.position}: {property_words(arrow, system)}{anyway}{through}, because {because}"
 
 
-def untouched_words(one: Untouched, system: System | None = None) -> str:
+def untouched_words(untouched: Untouched, system: System | None = None) -> str:
     """Say a rule before and after a choice."""
-    unit = _unit(one)
-    if one.after is None or one.before is None:
-        return f"{one.rule.name}: {'as before' if one.same else 'kept'}"
-    before, after = apart(one.before, one.after, unit, system)
+    unit = _unit(untouched)
+    if untouched.after is None or untouched.before is None:
+        return f"{untouched.rule.name}: {'as before' if untouched.same else 'kept'}"
+    before, after = apart(untouched.before, untouched.after, unit, system)
     has = f"{before} before and after" if before == after else f"{before} before, {after} after"
-    if one.needs is None:
-        return f"{one.rule.name}: {has}"
-    bound = "at least" if one.at_least else "at most"
-    return f"{one.rule.name}: {has}, needs {bound} {words(one.needs, unit, system)}"
+    if untouched.needs is None:
+        return f"{untouched.rule.name}: {has}"
+    bound = "at least" if untouched.at_least else "at most"
+    return f"{untouched.rule.name}: {has}, needs {bound} {words(untouched.needs, unit, system)}"
 
 
 # -- a picture ----------------------------------------------------------------------------------
@@ -189,7 +190,7 @@ def untouched_words(one: Untouched, system: System | None = None) -> str:
 
 def picture_of(
     evaluation: Evaluation,
-    found: Sequence[Forced],
+    forced: Sequence[Forced],
     title: str,
     system: System | None = None,
 ) -> Picture:
@@ -197,25 +198,25 @@ def picture_of(
 
     Indirect lines are left out where other lines lead to the same place.
     """
-    chosen = {one.option.position: one.option for one in found}
+    chosen = {entry.option.position: entry.option for entry in forced}
     needed: dict[str, dict[str, str]] = {}
     lines: dict[tuple[str, str], Edge] = {}
-    for one in found:
-        for arrow in one.arrows:
-            source = ASKED if arrow.anyway else one.option.position
+    for item in forced:
+        for arrow in item.arrows:
+            source = ASKED if arrow.anyway else item.option.position
             at = needed.setdefault(arrow.position, {})
             at.update({kind.attribute: kind.words(system) for kind in arrow.kinds})
             if not at:
                 at[""] = property_words(arrow, system)
-            said = tuple(reason_words(evaluation, reason, system) for reason in arrow.because)
+            text = tuple(reason_words(evaluation, reason, system) for reason in arrow.because)
             key = (source, arrow.position)
             earlier = lines.get(key)
             if earlier is None:
-                lines[key] = Edge(*key, said, arrow.direct, arrow.through)
+                lines[key] = Edge(*key, text, arrow.direct, arrow.through)
             else:
                 lines[key] = Edge(
                     *key,
-                    tuple(dict.fromkeys((*earlier.because, *said))),
+                    tuple(dict.fromkeys((*earlier.because, *text))),
                     earlier.direct or arrow.direct,
                     tuple(dict.fromkeys((*earlier.through, *arrow.through))),
                 )
@@ -230,4 +231,4 @@ def picture_of(
     ]
     if any(line.source == ASKED for line in lines.values()):
         boxes.insert(0, Box(ASKED, (), chosen=False))
-    return Picture(title, tuple(boxes), tuple(shortened(list(lines.values()))), sets_of(found))
+    return Picture(title, tuple(boxes), tuple(shortened(list(lines.values()))), sets_of(forced))

@@ -56,8 +56,8 @@ def asked(prepared: Prepared, reading: Reading) -> Job:
 
 def choices_of(prepared: Prepared) -> list[Option]:
     """List the changed parts of the cheapest package that meets the job; empty if nothing fits."""
-    found = answers.find(prepared).packages
-    return [option for option in found[0].choice.values() if option.changed] if found else []
+    packages = answers.find(prepared).packages
+    return [option for option in packages[0].choice.values() if option.changed] if packages else []
 
 
 def forces(
@@ -138,8 +138,8 @@ class _Question:
     def answer(self, *, numbers: bool) -> Forced:
         before = option_prices.previews(self.prepared, self.without)
         after = option_prices.previews(self.prepared, self.job)
-        one, proven = fewest_changes(self.prepared, self.job)
-        if one is None and proven:
+        item, proven = fewest_changes(self.prepared, self.job)
+        if item is None and proven:
             conflict = conflicts.explain(self.prepared, self.without, [pick_of(self.option)])
             return Forced(self.option, False, tuple(conflict), (), (), None, True, ())
         remaining = {p: self.left(after, p) for p in self.free}
@@ -161,9 +161,9 @@ class _Question:
         adds, exact = self.adds(before)
         return Forced(self.option, True, (), tuple(arrows), tuple(kept), adds, exact, back)
 
-    def left(self, found: Previews, position: str) -> list[int]:
+    def left(self, previews: Previews, position: str) -> list[int]:
         """Options of a position that nothing rules out."""
-        prices = found.prices[position]
+        prices = previews.prices[position]
         return [n for n, price in enumerate(prices) if within(int(price), self.job.budget)]
 
     def fitted_number(self, position: str) -> int:
@@ -232,9 +232,9 @@ class _Question:
             if not before.exact[self.place][n]:
                 key = self.options[self.place][n].key
                 job = replace(self.without, fixed={**self.without.fixed, self.place: key})
-                found = option_prices.cheapest(self.prepared, job, PATIENCE)
-                other = found.price
-                proven = proven and found.proven
+                result = option_prices.cheapest(self.prepared, job, PATIENCE)
+                other = result.price
+                proven = proven and result.proven
             if other is not None and within(other, self.job.budget):
                 cheapest = other if cheapest is None else min(cheapest, other)
         if cheapest is None or first.price is None:
@@ -261,30 +261,30 @@ class _Question:
             keys = tuple(option.key for option in refused)
             return Arrow(position, tuple(kinds), why.because, keys, way, why.anyway, remain)
 
-        found: list[Arrow] = []
+        arrows: list[Arrow] = []
         known: set[SharedProperty] = set()
         anyway = not self.stays_without(before, position, fitted)
         for why in self.whys(options[fitted], anyway=anyway):
             bounded = _bounded(why.because)
-            told = [
+            properties = [
                 kind_of(self.evaluation, position, options, left, fitted, name, bounded=bounded)
                 for name in read(self.evaluation, why.because, position)
             ]
-            kinds = [kind for kind in told if kind is not None and kind not in known]
-            if found and not kinds:
+            kinds = [kind for kind in properties if kind is not None and kind not in known]
+            if arrows and not kinds:
                 continue
             known |= set(kinds)
             if not kinds and (there := presence(options, left, fitted, position)):
                 kinds = [there]
-            found.append(arrow(kinds, why, [fitted]))
+            arrows.append(arrow(kinds, why, [fitted]))
         possible_before = set(self.left(before, position))
-        while len(found) < MOST_KINDS:
+        while len(arrows) < MOST_KINDS:
             more = self.another(position, left, known, possible_before)
             if more is None:
                 break
-            found.append(arrow([more[0]], more[1], more[2]))
+            arrows.append(arrow([more[0]], more[1], more[2]))
             known.add(more[0])
-        return found
+        return arrows
 
     def whys(self, other: Option, *, anyway: bool) -> list[_Why]:
         """Say why an option cannot be there: each a smallest set, sufficient by itself."""
@@ -313,8 +313,8 @@ class _Question:
             and n not in left
             and all(kind.of(self.evaluation, option) for kind in known)
         ]
-        told = {kind.attribute for kind in known}
-        names = [n for n in read_by_any(self.evaluation, position) if n not in told]
+        attributes = {kind.attribute for kind in known}
+        names = [n for n in read_by_any(self.evaluation, position) if n not in attributes]
         for kind, lacking in splitting_kinds(
             self.evaluation, position, options, left, others, fitted, names
         ):
@@ -354,9 +354,10 @@ class _Question:
         if not self.option.changed or not forced:
             return ()
         stay = replace(self.without, keep=(*self.without.keep, self.place))
-        found = option_prices.previews(self.prepared, stay)
+        previews = option_prices.previews(self.prepared, stay)
         return tuple(
             position
             for position in self.free
-            if position in forced and not set(self.left(found, position)) & set(remaining[position])
+            if position in forced
+            and not set(self.left(previews, position)) & set(remaining[position])
         )

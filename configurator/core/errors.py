@@ -113,6 +113,6 @@ def nearest(name: str, known: Iterable[str], *, otherwise: str = "check the spel
     >>> nearest("sofa", ["tyres", "wheels"])
     'check the spelling'
     """
-    spelt = {one.lower(): one for one in sorted(known)}
-    found = get_close_matches(name.lower(), spelt, n=1, cutoff=0.6)
-    return f"did you mean {spelt[found[0]]!r}?" if found else otherwise
+    spelt = {entry.lower(): entry for entry in sorted(known)}
+    matches = get_close_matches(name.lower(), spelt, n=1, cutoff=0.6)
+    return f"did you mean {spelt[matches[0]]!r}?" if matches else otherwise

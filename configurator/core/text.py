@@ -133,10 +133,10 @@ def clean(text: str) -> str:
         raise Misread(
             what=f"the text has {len(text)} characters", do=f"cut it to {LONGEST_TEXT} characters"
         )
-    found = _CONTROL.search(text)
-    if found:
+    match = _CONTROL.search(text)
+    if match:
         name = {"\n": "line break", "\r": "line break", "\t": "tab"}.get(
-            found[0], f"control character U+{ord(found[0]):04X}"
+            match[0], f"control character U+{ord(match[0]):04X}"
         )
         raise Misread(
             what=f"{shown(text)} holds a {name}", do="put a space in its place or delete it"

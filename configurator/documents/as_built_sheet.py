@@ -105,13 +105,15 @@ def measured_sheet(
     return Sheet(
         "Promised and measured",
         case.job.title,
-        tuple(one for one in lines if one),
+        tuple(line for line in lines if line),
         (
             _compared(findings, how),
             Section(
                 "What explains it",
                 (verdict_words(findings, system, say),),
-                tuple(explained_words(one, system, say) for one in findings.explained),
+                tuple(
+                    explained_words(explanation, system, say) for explanation in findings.explained
+                ),
             ),
             _answers(findings, how, say) if findings.best else Section("Sensitivity"),
             Section(
@@ -133,14 +135,14 @@ def measured_sheet(
 def _compared(findings: Findings, how: Writing) -> Section:
     rows: list[tuple[Cell, ...]] = [
         (
-            one.figure,
-            figure(how, one.promised, one.unit),
-            figure(how, one.measured, one.unit),
-            _difference(how, one.difference, one.unit),
-            _difference(how, one.tolerance, one.unit).lstrip("+"),
-            "agrees" if one.agrees else "differs",
+            comparison.figure,
+            figure(how, comparison.promised, comparison.unit),
+            figure(how, comparison.measured, comparison.unit),
+            _difference(how, comparison.difference, comparison.unit),
+            _difference(how, comparison.tolerance, comparison.unit).lstrip("+"),
+            "agrees" if comparison.agrees else "differs",
         )
-        for one in findings.compared
+        for comparison in findings.compared
     ]
     columns = (
         SheetColumn("Figure", 1),
@@ -163,8 +165,8 @@ def _difference(how: Writing, value: float, unit: str) -> str:
 
 
 def _answers(findings: Findings, how: Writing, say: Say) -> Section:
-    one = findings.best[0]
-    off = say(one.assumption.step, one.assumption.unit, how.system)
+    explanation = findings.best[0]
+    off = say(explanation.assumption.step, explanation.assumption.unit, how.system)
     columns = (
         SheetColumn("Figure", 1),
         SheetColumn(f"Moves for {off}", 0, right=True),
@@ -173,8 +175,8 @@ def _answers(findings: Findings, how: Writing, say: Say) -> Section:
         SheetColumn("Within", 0, right=True),
         SheetColumn("State", 0),
     )
-    rows = tuple(answer_rows(findings, one, how.system, say))
-    heading = f"Sensitivity to {one.assumption.name}"
+    rows = tuple(answer_rows(findings, explanation, how.system, say))
+    heading = f"Sensitivity to {explanation.assumption.name}"
     return Section(heading, (SENSITIVITY,), table=SheetTable(columns, rows), short="Sensitivity")
 
 
@@ -193,9 +195,11 @@ def _carried(changes: Sequence[CarriedChange], remarks: Sequence[str], how: Writ
 
 
 def _how(findings: Findings) -> Section:
-    known = {one.figure: one.how for one in MEASURABLE}
+    known = {item.figure: item.how for item in MEASURABLE}
     columns = (SheetColumn("Figure", 0.5), SheetColumn("How it is measured", 1))
-    rows = tuple((one.figure, known.get(one.figure, "")) for one in findings.compared)
+    rows = tuple(
+        (comparison.figure, known.get(comparison.figure, "")) for comparison in findings.compared
+    )
     return Section("How it was measured", table=SheetTable(columns, rows), short="How")
 
 

@@ -69,7 +69,7 @@ def build_sheet(
     notes = [
         Section(heading, items=tuple(items)) for heading, items in notes_of(evaluation, package)
     ]
-    kept = [one for one in notes if one.heading in ("Cautions", "Not checked")]
+    kept = [note for note in notes if note.heading in ("Cautions", "Not checked")]
     return Sheet(
         "Build sheet",
         case.job.title,
@@ -120,7 +120,7 @@ def _sequence(plan: WorkPlan, how: Writing) -> Section:
         (
             count(how, step.number),
             step.operation.name,
-            ", ".join(one for one in (step.operation.station, step.axle) if one),
+            ", ".join(item for item in (step.operation.station, step.axle) if item),
             _needs(step, how),
             count(how, step.operation.hours),
             TICK,
@@ -135,9 +135,9 @@ def _sequence(plan: WorkPlan, how: Writing) -> Section:
         SheetColumn("Hours", 0, right=True),
         SheetColumn("Done", 0),
     )
-    said = ("In an order that works: nothing waits for a later step.", AMOUNTS) if rows else ()
+    sentences = ("In an order that works: nothing waits for a later step.", AMOUNTS) if rows else ()
     items = () if rows else ("No work: nothing is changed, or no operation is known for it.",)
-    return Section("Work", sentences=said, items=items, table=SheetTable(columns, tuple(rows)))
+    return Section("Work", sentences=sentences, items=items, table=SheetTable(columns, tuple(rows)))
 
 
 def _needs(step: WorkStep, how: Writing) -> str:
@@ -150,10 +150,10 @@ def _needs(step: WorkStep, how: Writing) -> str:
 
 def _torques(package: Package, how: Writing) -> Section:
     rows: list[tuple[Cell, ...]] = []
-    for one in torques_of(package.choice):
-        torque = NOT_GIVEN if one.torque is None else figure(how, one.torque, "N*m")
-        again = "" if one.again is None else figure(how, one.again, "km")
-        rows.append((one.position, one.title, torque, again, one.source, TICK))
+    for item in torques_of(package.choice):
+        torque = NOT_GIVEN if item.torque is None else figure(how, item.torque, "N*m")
+        again = "" if item.again is None else figure(how, item.again, "km")
+        rows.append((item.position, item.title, torque, again, item.source, TICK))
     columns = (
         SheetColumn("Position", 0.8),
         SheetColumn("Part", 1.2),
@@ -162,11 +162,11 @@ def _torques(package: Package, how: Writing) -> Section:
         SheetColumn("From", 0.8),
         SheetColumn("Done", 0),
     )
-    said = (
+    sentences = (
         "Only torques that a maker or the vehicle's record gives stand here; no other may be used.",
     )
     table = SheetTable(columns, tuple(rows))
-    return Section("Tightening torques", sentences=said if rows else (), table=table)
+    return Section("Tightening torques", sentences=sentences if rows else (), table=table)
 
 
 def _look_at(evaluation: Evaluation, package: Package) -> Section:
@@ -189,15 +189,15 @@ def _look_at(evaluation: Evaluation, package: Package) -> Section:
 def _measure(evaluation: Evaluation, package: Package, how: Writing) -> Section:
     exact = Supposed(evaluation, package.choice)
     rows: list[tuple[Cell, ...]] = []
-    for one in measurable(evaluation, package.choice):
-        unit = evaluation.definition(one.figure).unit
-        expected = exact.figure(one.figure, package.choice)
+    for item in measurable(evaluation, package.choice):
+        unit = evaluation.definition(item.figure).unit
+        expected = exact.figure(item.figure, package.choice)
         if not isinstance(expected, int | float):
             continue
-        tolerance = tolerance_of(one, float(expected))
+        tolerance = tolerance_of(item, float(expected))
         low, high = (_edge(how, expected + side * tolerance, unit) for side in (-1, 1))
-        promised = figure(how, evaluation.figure(one.figure, package.choice), unit)
-        rows.append((one.figure, promised, f"{low} to {high}", one.how, ROOM))
+        promised = figure(how, evaluation.figure(item.figure, package.choice), unit)
+        rows.append((item.figure, promised, f"{low} to {high}", item.how, ROOM))
     columns = (
         SheetColumn("Figure", 1),
         SheetColumn("Promised", 0, right=True),
@@ -205,14 +205,14 @@ def _measure(evaluation: Evaluation, package: Package, how: Writing) -> Section:
         SheetColumn("How", 1.8),
         SheetColumn("Measured", 0),
     )
-    said = (
+    sentences = (
         "Tolerances are common practice, no source. Promised figures are rounded to the safe side. "
         "Enter the values in “Measured vehicle” on the page, or hand them to 'fitwright measured'; "
         "both compare and explain them.",
     )
     table = SheetTable(columns, tuple(rows))
     heading = "To be measured when finished"
-    return Section(heading, sentences=said if rows else (), table=table)
+    return Section(heading, sentences=sentences if rows else (), table=table)
 
 
 def _edge(how: Writing, value: float, unit: str) -> str:

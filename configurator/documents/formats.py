@@ -99,17 +99,17 @@ def _compiler() -> Any:
 
 def data_of(sheet: Sheet) -> dict[str, Any]:
     """Return a sheet as plain JSON for the template."""
-    found: dict[str, Any] = _sound(asdict(sheet))
-    found["sections"] = [_sound(asdict(one)) for one in sheet.filled]
-    return found
+    data: dict[str, Any] = _sound(asdict(sheet))
+    data["sections"] = [_sound(asdict(item)) for item in sheet.filled]
+    return data
 
 
 def _sound(value: Any) -> Any:
     """Make plain JSON of values; signs that cannot be set are shown as such."""
     if isinstance(value, dict):
-        return {key: _sound(one) for key, one in value.items()}
+        return {key: _sound(element) for key, element in value.items()}
     if isinstance(value, list | tuple):
-        return [_sound(one) for one in value]
+        return [_sound(element) for element in value]
     if isinstance(value, str):
         return _CONTROLS.sub("\ufffd", re.sub(r"[\t\n]+", " ", value))
     return value if isinstance(value, int | float) or value is None else str(value)
@@ -138,9 +138,13 @@ def xlsx(sheet: Sheet, path: Path) -> None:
     lines: list[tuple[str, Any]] = [(f"{sheet.kind}: {sheet.title}", bold)]
     lines += [(line, wrapped) for line in sheet.lines]
     for section in sheet.filled:
-        said = [*section.sentences, *section.items]
-        if said:
-            lines += [("", wrapped), (section.heading, bold), *((one, wrapped) for one in said)]
+        sentences = [*section.sentences, *section.items]
+        if sentences:
+            lines += [
+                ("", wrapped),
+                (section.heading, bold),
+                *((sentence, wrapped) for sentence in sentences),
+            ]
     notes.set_column(0, 0, 100)
     row = 0
     for text, form in lines:
@@ -179,7 +183,7 @@ def _tab_name(text: str, taken: Iterable[str] = ()) -> str:
     ('Parts  what and why', 'parts 2')
     """
     # A spreadsheet keeps the name "History" for itself.
-    used = {one.casefold() for one in (*taken, "history")}
+    used = {item.casefold() for item in (*taken, "history")}
     plain = NOT_IN_TAB.sub(" ", _CONTROLS.sub(" ", text)).strip()[:TAB].strip() or "Table"
     name, number = plain, 1
     while name.casefold() in used:
@@ -203,9 +207,9 @@ def markdown(sheet: Sheet) -> str:
     lines += [part for line in sheet.lines for part in (_plain(line), "")]
     for section in sheet.filled:
         lines += [f"## {_plain(section.heading)}", ""]
-        lines += [part for one in section.sentences for part in (_plain(one), "")]
+        lines += [part for sentence in section.sentences for part in (_plain(sentence), "")]
         if section.items:
-            lines += [*(f"- {_plain(one)}" for one in section.items), ""]
+            lines += [*(f"- {_plain(entry)}" for entry in section.items), ""]
         table = section.table
         if table is not None and table.rows:
             lines += [_row([column.heading for column in table.columns])]

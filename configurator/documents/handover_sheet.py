@@ -84,7 +84,7 @@ def handover_sheet(
     return Sheet(
         "Handover",
         case.job.title,
-        tuple(one for one in (case.vehicle.title, case.workshop.title, date(how, day)) if one),
+        tuple(item for item in (case.vehicle.title, case.workshop.title, date(how, day)) if item),
         (
             _changed(evaluation, package),
             _felt(evaluation, package, how),
@@ -131,9 +131,11 @@ def _felt(evaluation: Evaluation, package: Package, how: Writing) -> Section:
         SheetColumn("Before", 0, right=True),
         SheetColumn("Now", 0, right=True),
     )
-    said = ("Worked out, not measured. What is not listed is as it was, or was not worked out.",)
+    sentences = (
+        "Worked out, not measured. What is not listed is as it was, or was not worked out.",
+    )
     table = SheetTable(columns, tuple(rows))
-    return Section("What is different in driving", said if rows else (), table=table)
+    return Section("What is different in driving", sentences if rows else (), table=table)
 
 
 def _plainly(cautions: Sequence[Caution]) -> list[str]:
@@ -141,29 +143,33 @@ def _plainly(cautions: Sequence[Caution]) -> list[str]:
     names: dict[str, list[str]] = {}
     for caution in cautions:
         names.setdefault(caution.says, []).append(caution.name)
-    said = (f"{', '.join(of)}: {says}" for says, of in names.items())
-    return [*map(begun, said), NOTICE]
+    text = (f"{', '.join(of)}: {says}" for says, of in names.items())
+    return [*map(begun, text), NOTICE]
 
 
 def _again(package: Package, how: Writing) -> list[str]:
     torques = torques_of(package.choice)
     given = [
-        f"{begun(one.position)} ({one.title}): tighten again after "
-        + quantity(how, one.again, "km")
-        + (f" with {quantity(how, one.torque, 'N*m')}" if one.torque is not None else "")
-        + f" (from {one.source})."
-        for one in torques
-        if one.again is not None
+        f"{begun(torque.position)} ({torque.title}): tighten again after "
+        + quantity(how, torque.again, "km")
+        + (f" with {quantity(how, torque.torque, 'N*m')}" if torque.torque is not None else "")
+        + f" (from {torque.source})."
+        for torque in torques
+        if torque.again is not None
     ]
-    nuts = any(one.again is not None for one in torques if one.position == "wheel nuts")
+    nuts = any(torque.again is not None for torque in torques if torque.position == "wheel nuts")
     touched = any(option.changed for option in package.choice.values())
-    rest = [one.position for one in torques if one.again is None and one.position != "wheel nuts"]
-    said = [*given, *([] if nuts or not touched else [WHEEL_NUTS])]
+    rest = [
+        torque.position
+        for torque in torques
+        if torque.again is None and torque.position != "wheel nuts"
+    ]
+    sentences = [*given, *([] if nuts or not touched else [WHEEL_NUTS])]
     if rest:
-        said.append(
+        sentences.append(
             f"Not given for {', '.join(rest)}: ask the makers whether and when to tighten again."
         )
-    return said
+    return sentences
 
 
 def _pressure(evaluation: Evaluation, package: Package, how: Writing) -> list[str]:
@@ -174,14 +180,14 @@ def _pressure(evaluation: Evaluation, package: Package, how: Writing) -> list[st
         return ["Not known: ask the tyre's maker."]
     from_job = name in evaluation.case.job.conditions
     whose = "as the job says" if from_job else "the usual value of this program, not a maker's"
-    said = [
+    sentences = [
         f"All figures are worked out for {quantity(how, value, declared.unit)} cold ({whose}). It "
         "is no recommendation: the tyre's maker gives the pressure for the load and speed."
     ]
     tyres = package.choice.get("tyres")
     if tyres is not None and tyres.changed:
-        said.append("The tyres are new: the pressures on the vehicle's plate no longer apply.")
-    return said
+        sentences.append("The tyres are new: the pressures on the vehicle's plate no longer apply.")
+    return sentences
 
 
 def _approvals(evaluation: Evaluation, cautions: Sequence[Caution]) -> list[str]:

@@ -116,7 +116,7 @@ class Sheet:
     @property
     def filled(self) -> tuple[Section, ...]:
         """The sections that have something in them."""
-        return tuple(one for one in self.sections if not one.empty)
+        return tuple(section for section in self.sections if not section.empty)
 
 
 def on_paper(sheet: Sheet, name: str | None) -> Sheet:

@@ -227,14 +227,14 @@ def day_cell(how: Writing, day: datetime.date, behind: str = "") -> Number:
 
 def asked(how: Writing, goal: Goal, unit: str) -> str:
     """Say what is asked of a figure: *front track at most 1,780 mm*."""
-    said = []
+    sentences = []
     if goal.at_least is not None and goal.at_least == goal.at_most:
-        said.append(f"exactly {quantity(how, goal.at_least, unit)}")
+        sentences.append(f"exactly {quantity(how, goal.at_least, unit)}")
     else:
         if goal.at_least is not None:
-            said.append(f"at least {quantity(how, goal.at_least, unit)}")
+            sentences.append(f"at least {quantity(how, goal.at_least, unit)}")
         if goal.at_most is not None:
-            said.append(f"at most {quantity(how, goal.at_most, unit)}")
+            sentences.append(f"at most {quantity(how, goal.at_most, unit)}")
     if goal.as_possible is not None:
-        said.append(f"as {goal.as_possible} as possible")
-    return f"{goal.figure} {' and '.join(said)}"
+        sentences.append(f"as {goal.as_possible} as possible")
+    return f"{goal.figure} {' and '.join(sentences)}"

@@ -63,13 +63,13 @@ def order_lines(package: Package, vehicles: int = 1) -> list[OrderLine]:
 
     Whichever catalog's word on the stock lies on top counts.
     """
-    found: dict[str, OrderLine] = {}
+    lines: dict[str, OrderLine] = {}
     for option in package.choice.values():
         if not option.changed or option.key in (NOTHING, FITTED):
             continue
-        old = found.get(option.key)
+        old = lines.get(option.key)
         pieces = option.pieces * vehicles + (old.pieces if old else 0)
-        found[option.key] = OrderLine(
+        lines[option.key] = OrderLine(
             option.part.maker,
             option.key,
             option.part.title,
@@ -84,7 +84,7 @@ def order_lines(package: Package, vehicles: int = 1) -> list[OrderLine]:
         # A wait that nobody knows is asked about first.
         return line.maker, line.days is not None, -(line.days or 0), line.part
 
-    return sorted(found.values(), key=turn)
+    return sorted(lines.values(), key=turn)
 
 
 def order_sheet(
@@ -111,10 +111,10 @@ def order_sheet(
     case = evaluation.case
     how = Writing(locale, case.job.currency, prints_on=case.workshop.paper)
     lines = order_lines(package, case.job.vehicles)
-    ordered = [one for one in lines if one.to_order]
+    ordered = [line for line in lines if line.to_order]
     makers = [
         (maker or UNKNOWN_MAKER, list(group))
-        for maker, group in groupby(ordered, key=lambda one: one.maker)
+        for maker, group in groupby(ordered, key=lambda item: item.maker)
     ]
     top = [case.vehicle.title, case.workshop.title, date(how, day)]
     if case.job.vehicles > 1:
@@ -124,13 +124,13 @@ def order_sheet(
     notes = (
         "Prices are those of the catalogs, tax included; the makers' own come first. Waits are "
         "taken as calendar days.",
-        *(catalog_words(one) for one in case.catalogs),
+        *(catalog_words(catalog) for catalog in case.catalogs),
     )
     goes_with = caution_words(cautions_of(evaluation, package.choice))
     return Sheet(
         "Order",
         case.job.title,
-        tuple(one for one in top if one),
+        tuple(item for item in top if item),
         (
             _all_makers(makers, how),
             _from_the_shelf(lines, how),
@@ -145,13 +145,13 @@ def order_sheet(
 def _all_makers(makers: Sequence[tuple[str, list[OrderLine]]], how: Writing) -> Section:
     rows: list[tuple[Cell, ...]] = []
     for maker, lines in makers:
-        total = sum(one.to_pay for one in lines)
-        pieces = sum(one.to_order for one in lines)
+        total = sum(line.to_pay for line in lines)
+        pieces = sum(line.to_order for line in lines)
         rows.append((maker, count(how, pieces), days(how, _longest(lines)), money(how, total)))
-    every = [one for _, lines in makers for one in lines]
+    every = [line for _, lines in makers for line in lines]
     if rows:
-        total = sum(one.to_pay for one in every)
-        pieces = sum(one.to_order for one in every)
+        total = sum(entry.to_pay for entry in every)
+        pieces = sum(entry.to_order for entry in every)
         rows.append(("Sum", count(how, pieces), days(how, _longest(every)), money(how, total)))
     columns = (
         SheetColumn("Maker", 1),
@@ -164,24 +164,24 @@ def _all_makers(makers: Sequence[tuple[str, list[OrderLine]]], how: Writing) -> 
 
 
 def _longest(lines: Sequence[OrderLine]) -> int | None:
-    waits = [one.days for one in lines]
-    return None if None in waits else max((one for one in waits if one is not None), default=0)
+    waits = [line.days for line in lines]
+    return None if None in waits else max((wait for wait in waits if wait is not None), default=0)
 
 
 def _from_the_shelf(lines: Sequence[OrderLine], how: Writing) -> Section:
     """List what is taken from the shop's own stock, and who says that it lies there."""
     rows: list[tuple[Cell, ...]] = [
         (
-            one.part,
-            one.title,
-            count(how, one.pieces),
-            count(how, one.shelf),
-            count(how, one.to_order),
-            one.shelf_from,
+            line.part,
+            line.title,
+            count(how, line.pieces),
+            count(how, line.shelf),
+            count(how, line.to_order),
+            line.shelf_from,
             ToFill(),
         )
-        for one in lines
-        if one.shelf
+        for line in lines
+        if line.shelf
     ]
     columns = (
         SheetColumn("Number", 0.9),
@@ -192,8 +192,8 @@ def _from_the_shelf(lines: Sequence[OrderLine], how: Writing) -> Section:
         SheetColumn("Said by", 0.9),
         SheetColumn("Taken", 0),
     )
-    said = ("Taken from the shop's own shelf, so not in the orders below.",) if rows else ()
-    return Section("From the shelf", sentences=said, table=SheetTable(columns, tuple(rows)))
+    sentences = ("Taken from the shop's own shelf, so not in the orders below.",) if rows else ()
+    return Section("From the shelf", sentences=sentences, table=SheetTable(columns, tuple(rows)))
 
 
 def _maker(
@@ -205,19 +205,19 @@ def _maker(
 ) -> Section:
     rows: list[tuple[Cell, ...]] = [
         (
-            one.number,
-            one.title,
-            count(how, one.to_order),
-            days(how, one.days),
-            _date(one, how, day, needed),
-            money(how, one.to_pay),
+            line.number,
+            line.title,
+            count(how, line.to_order),
+            days(how, line.days),
+            _date(line, how, day, needed),
+            money(how, line.to_pay),
             ToFill(),
         )
-        for one in lines
+        for line in lines
     ]
     if len(lines) > 1:
-        pieces = sum(one.to_order for one in lines)
-        total = money(how, sum(one.to_pay for one in lines))
+        pieces = sum(line.to_order for line in lines)
+        total = money(how, sum(line.to_pay for line in lines))
         rows.append(("Sum", "", count(how, pieces), "", "", total, ""))
     columns = (
         SheetColumn("Number", 0.8),

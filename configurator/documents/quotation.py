@@ -81,9 +81,9 @@ def labour_and_materials(
     workshop = evaluation.case.workshop
     labour: dict[str, int] = {}
     materials: dict[str, tuple[float, float]] = {}
-    for one in operations_of(evaluation, package.choice):
-        labour[one.name] = round(one.hours * workshop.rate)
-        for name, amount in one.uses.items():
+    for operation in operations_of(evaluation, package.choice):
+        labour[operation.name] = round(operation.hours * workshop.rate)
+        for name, amount in operation.uses.items():
             had, cost = materials.get(name, (0.0, 0.0))
             price = workshop.consumables.get(name, 0)
             materials[name] = had + amount, cost + amount * price
@@ -117,7 +117,7 @@ def notes_of(evaluation: Evaluation, package: Package) -> list[tuple[str, list[s
     return [
         ("What is promised and what is not", [PROMISE]),
         ("Cautions", [*caution_words(cautions_of(evaluation, choice)), NOTICE]),
-        ("Not checked", [str(one) for one in not_checked(evaluation, choice)]),
+        ("Not checked", [str(unchecked) for unchecked in not_checked(evaluation, choice)]),
         ("Not priced", not_priced(evaluation, choice)),
         ("Where prices are from", [catalog_words(c) for c in evaluation.case.catalogs]),
     ]
@@ -160,12 +160,15 @@ def quotation(
             words(evaluation.figure(goal.figure, choice), unit, system)
             for choice in (evaluation.fitted, package.choice)
         )
-        said = goal_words(evaluation, goal, system)
-        goals.append({"goal": said, "before": before, "after": after})
+        goal_text = goal_words(evaluation, goal, system)
+        goals.append({"goal": goal_text, "before": before, "after": after})
     if case.job.ready_within is not None:
         wait, unknown = longest_wait(package.choice, case.job.vehicles)
-        said, after = _wait_asked(how, case.job.ready_within), _waits_words(how, wait or 0, unknown)
-        goals.append({"goal": said, "before": "", "after": after})
+        goal_text, after = (
+            _wait_asked(how, case.job.ready_within),
+            _waits_words(how, wait or 0, unknown),
+        )
+        goals.append({"goal": goal_text, "before": "", "after": after})
     return {
         "title": case.job.title,
         "vehicle": case.vehicle.title,
@@ -185,11 +188,11 @@ def quotation(
         ],
         "work": [
             {
-                "name": one.name,
-                "hours": count(how, one.hours).text,
-                "price": record(money(how, work_cost(evaluation, one))),
+                "name": operation.name,
+                "hours": count(how, operation.hours).text,
+                "price": record(money(how, work_cost(evaluation, operation))),
             }
-            for one in operations_of(evaluation, package.choice)
+            for operation in operations_of(evaluation, package.choice)
         ],
         "sums": [{"name": n, "price": record(p)} for n, p in _sums(evaluation, package, how)],
         "asked": goals,
@@ -243,7 +246,7 @@ def quotation_sheet(
     )
     promised = Section(promise.heading, sentences=promise.items)
     why = forced_lines(forced, evaluation, how) if forced is not None else []
-    said = (
+    sentences = (
         () if forced is not None else ("What the parts force was not worked out for this sheet.",)
     )
     sums = tuple(_sums(evaluation, package, how))
@@ -259,7 +262,7 @@ def quotation_sheet(
             _asked(evaluation, package, how),
             promised,
             _parts(evaluation, package, how),
-            Section(REASONS, sentences=said, items=tuple(why)),
+            Section(REASONS, sentences=sentences, items=tuple(why)),
             *_work(evaluation, package, how),
             *rest,
             Section("Before and after", drawings=tuple(drawings)),
@@ -269,8 +272,8 @@ def quotation_sheet(
 
 
 def _waits_words(how: Writing, wait: int | None, unknown: Sequence[str]) -> str:
-    said = [] if wait is None else [count(how, wait).text + (" day" if wait == 1 else " days")]
-    return "; ".join([*said, *([f"not known for {', '.join(unknown)}"] if unknown else [])])
+    sentences = [] if wait is None else [count(how, wait).text + (" day" if wait == 1 else " days")]
+    return "; ".join([*sentences, *([f"not known for {', '.join(unknown)}"] if unknown else [])])
 
 
 def _wait_asked(how: Writing, days: int) -> str:
@@ -335,10 +338,11 @@ def _work(evaluation: Evaluation, package: Package, how: Writing) -> list[Sectio
     labour, materials = labour_and_materials(evaluation, package)
     operations = operations_of(evaluation, package.choice)
     work: list[tuple[str | Number, ...]] = [
-        (one.name, count(how, one.hours), money(how, labour[one.name])) for one in operations
+        (operation.name, count(how, operation.hours), money(how, labour[operation.name]))
+        for operation in operations
     ]
     if work:
-        hours = round(sum(one.hours for one in operations), 6)
+        hours = round(sum(operation.hours for operation in operations), 6)
         work.append(("Sum", count(how, hours), money(how, sum(labour.values()))))
     used: list[tuple[str | Number, ...]] = [
         (name, count(how, round(amount, 6)), money(how, cost))
@@ -347,11 +351,11 @@ def _work(evaluation: Evaluation, package: Package, how: Writing) -> list[Sectio
     if used:
         used.append(("Sum", "", money(how, sum(cost for _, cost in materials.values()))))
     rate = evaluation.case.workshop.rate
-    said = (f"An hour costs {money(how, rate).text}, tax included.",) if rate and work else ()
+    sentences = (f"An hour costs {money(how, rate).text}, tax included.",) if rate and work else ()
     return [
         Section(
             "Work",
-            sentences=said,
+            sentences=sentences,
             table=SheetTable(
                 (
                     SheetColumn("Operation", 1),

@@ -36,7 +36,7 @@ class Torque:
 
 def torques_of(choice: Mapping[str, Option]) -> list[Torque]:
     """List the parts whose fasteners are tightened: the new ones, and the wheel nuts."""
-    found = []
+    torques = []
     for position, option in choice.items():
         part = option.part
         torque, again = (_number(option, name) for name in (TORQUE, AGAIN))
@@ -44,10 +44,10 @@ def torques_of(choice: Mapping[str, Option]) -> list[Torque]:
         if option.key == NOTHING or part.family in WITHOUT or not wanted:
             continue
         given = torque is not None or again is not None
-        found.append(
+        torques.append(
             Torque(position, part.title, torque, again, source_of(option) if given else "")
         )
-    return found
+    return torques
 
 
 def source_of(option: Option) -> str:

@@ -26,9 +26,9 @@ def forced_lines(forced: Sequence[Forced], evaluation: Evaluation, how: Writing)
     all, and the way between.
     """
     arrows: dict[str, list[tuple[str, Arrow]]] = {}
-    for one in forced:
-        for arrow in one.arrows:
-            arrows.setdefault(arrow.position, []).append((one.option.position, arrow))
+    for item in forced:
+        for arrow in item.arrows:
+            arrows.setdefault(arrow.position, []).append((item.option.position, arrow))
     return [
         _line(position, arrows[position], evaluation, how)
         for position in evaluation.families
@@ -37,27 +37,27 @@ def forced_lines(forced: Sequence[Forced], evaluation: Evaluation, how: Writing)
 
 
 def _line(
-    position: str, found: Sequence[tuple[str, Arrow]], evaluation: Evaluation, how: Writing
+    position: str, arrows: Sequence[tuple[str, Arrow]], evaluation: Evaluation, how: Writing
 ) -> str:
-    sources = list(dict.fromkeys(source for source, arrow in found if not arrow.anyway))
-    kinds = dict.fromkeys(_kind(kind, how) for _, arrow in found for kind in arrow.kinds)
+    sources = list(dict.fromkeys(source for source, arrow in arrows if not arrow.anyway))
+    kinds = dict.fromkeys(_kind(kind, how) for _, arrow in arrows for kind in arrow.kinds)
     reasons: dict[str, str] = {}
-    for _, arrow in found:
+    for _, arrow in arrows:
         for reason in arrow.because:
             if reason.rule is not None and position in evaluation.reach(reason.rule):
                 reasons.setdefault(reason.rule.name, _because(reason, how))
-    said = position
+    text = position
     if kinds:
-        said += f", with {', '.join(kinds)}"
+        text += f", with {', '.join(kinds)}"
     if sources:
-        said += f"; needed by the new {_listed(sources)}"
+        text += f"; needed by the new {_listed(sources)}"
     else:
-        said += "; needed by what was asked for"
+        text += "; needed by what was asked for"
     # A reason with numbers says most.
     # What front and rear say in the same words is said once.
     said_once = dict.fromkeys(reasons.values())
-    picked = sorted(said_once, key=lambda one: " needs at " not in one)[:MOST_REASONS]
-    return f"{said}. Why: {'; '.join(picked)}." if picked else f"{said}."
+    picked = sorted(said_once, key=lambda item: " needs at " not in item)[:MOST_REASONS]
+    return f"{text}. Why: {'; '.join(picked)}." if picked else f"{text}."
 
 
 def _listed(names: Sequence[str]) -> str:
@@ -76,5 +76,5 @@ def _because(reason: Reason, how: Writing) -> str:
     if rule is None or reason.has is None or reason.needs is None:
         return because or (rule.name if rule is not None else "")
     bound = "at least" if reason.at_least else "at most"
-    has, needs = (quantity(how, one, reason.unit) for one in (reason.has, reason.needs))
+    has, needs = (quantity(how, item, reason.unit) for item in (reason.has, reason.needs))
     return f"{because or rule.name} (otherwise {has} at best, needs {bound} {needs})"

@@ -127,7 +127,7 @@ def draw_axes(
 
 def left_margin(up: Axis, write_number: NumberWriter = str) -> float:
     """How much the numbers of an upright axis need [mm]."""
-    return max(text_width(write_number(tick_words(one)), SIZE) for one in up.ticks) + 4.0
+    return max(text_width(write_number(tick_words(tick)), SIZE) for tick in up.ticks) + 4.0
 
 
 def in_rows(spans: Sequence[tuple[float, float]]) -> list[int]:
@@ -146,11 +146,11 @@ def in_rows(spans: Sequence[tuple[float, float]]) -> list[int]:
     [1, 0, 0]
     """
     starts: list[float] = []
-    found: list[int] = []
+    rows: list[int] = []
     for start, end in reversed(spans):
         row = next((k for k, taken in enumerate(starts) if end <= min(starts[k:])), len(starts))
         if row == len(starts):
             starts.append(start)
         starts[row] = start
-        found.append(row)
-    return found[::-1]
+        rows.append(row)
+    return rows[::-1]

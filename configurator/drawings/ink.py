@@ -55,15 +55,15 @@ def ink(foreground: str, background: str) -> Ink:
         if not re.fullmatch(r"#[0-9a-fA-F]{6}", colour):
             what = f"{colour!r} is no colour"
             raise InputError([Problem("colours", what, "write one such as #1b1f24")])
-    found = contrast(foreground, background)
-    if found < LEAST_CONTRAST:
-        what = f"{foreground} on {background} has a contrast of {found:.1f} : 1"
+    ratio = contrast(foreground, background)
+    if ratio < LEAST_CONTRAST:
+        what = f"{foreground} on {background} has a contrast of {ratio:.1f} : 1"
         do = f"take colours with at least {LEAST_CONTRAST} : 1"
         raise InputError([Problem("colours", what, do)])
     return Ink(foreground, background)
 
 
-def contrast(one: str, other: str) -> float:
+def contrast(item: str, other: str) -> float:
     """Return the contrast of two colours (WCAG 2.2, definition of contrast ratio).
 
     Examples
@@ -71,7 +71,7 @@ def contrast(one: str, other: str) -> float:
     >>> contrast("#ffffff", "#000000")
     21.0
     """
-    dark, light = sorted((_luminance(one), _luminance(other)))
+    dark, light = sorted((_luminance(item), _luminance(other)))
     return (light + 0.05) / (dark + 0.05)
 
 
@@ -114,18 +114,18 @@ def add(
     parent: ElementTree.Element, tag: str, text: str = "", /, **attributes: str | float
 ) -> ElementTree.Element:
     """Add an element; ``_`` in the name of an attribute stands for ``-``."""
-    said = {
+    sentences = {
         key.strip("_").replace("_", "-"): legal(value) if isinstance(value, str) else number(value)
         for key, value in attributes.items()
     }
-    element = ElementTree.SubElement(parent, tag, said)
+    element = ElementTree.SubElement(parent, tag, sentences)
     if text:
         element.text = legal(text)
     return element
 
 
 def sheet(
-    width: float, height: float, title: str, said: str, ink: Ink, *, listens: bool = False
+    width: float, height: float, title: str, phrase: str, ink: Ink, *, listens: bool = False
 ) -> ElementTree.Element:
     """Start a drawing of so many millimetres.
 
@@ -154,7 +154,7 @@ def sheet(
         },
     )
     add(svg, "title", title)
-    add(svg, "desc", said)
+    add(svg, "desc", phrase)
     if ink.background != "none":
         add(svg, "rect", width=width, height=height, fill=ink.background)
     return svg

@@ -54,13 +54,13 @@ class PanelFrame:
         )
 
 
-def draw_angle(svg: Element, angle: Angle, said: str, frame: PanelFrame, ink: Ink) -> None:
+def draw_angle(svg: Element, angle: Angle, phrase: str, frame: PanelFrame, ink: Ink) -> None:
     """Write what an angle is and measures."""
     x, y = frame.at(angle.at)
     y -= ROW * angle.level + 0.8
     group = add(svg, "g", data_figure=angle.figure, data_value=repr(angle.value))
     write(group, angle.label, (x, y - SIZE - 0.3), ink, anchor="middle")
-    write(group, said, (x, y), ink, anchor="middle")
+    write(group, phrase, (x, y), ink, anchor="middle")
 
 
 def draw_shape(group: Element, shape: Shape, frame: PanelFrame, ink: Ink, *, before: bool) -> None:
@@ -114,22 +114,22 @@ def _arc(circle: Circle, frame: PanelFrame) -> str:
 
 def draw_dimension(
     svg: Element,
-    one: Dimension,
-    said: tuple[str, str],
+    dimension: Dimension,
+    phrase: tuple[str, str],
     frame: PanelFrame,
     ink: Ink,
     *,
     asked: bool,
 ) -> None:
     """Draw a dimension: lines to it, its line with ticks, its words; dotted where it is asked."""
-    group = add(svg, "g", data_figure=one.figure, data_value=repr(one.value))
+    group = add(svg, "g", data_figure=dimension.figure, data_value=repr(dimension.value))
     if asked:
         group.set("data-asked", "yes")
-    (x1, y1), (x2, y2) = frame.at(one.start), frame.at(one.end)
-    label, value = said
+    (x1, y1), (x2, y2) = frame.at(dimension.start), frame.at(dimension.end)
+    label, value = phrase
     thin: dict[str, str | float] = {"stroke": ink.foreground, "stroke_width": 0.18, "fill": "none"}
-    if one.side == "below":
-        y = frame.ground + FIRST + LEVEL * (one.level - 1)
+    if dimension.side == "below":
+        y = frame.ground + FIRST + LEVEL * (dimension.level - 1)
         for x in (x1, x2):
             add(group, "path", d=f"M{number(x)} {number(y1 + 1)}V{number(y + 1)}", **thin)
         line = (x1, y, x2, y)
@@ -141,22 +141,22 @@ def draw_dimension(
             write(group, value, (middle[0], y + SIZE + 0.3), ink, anchor="middle")
         else:
             write(group, f"{label} {value}", (max(x1, x2) + 2.2, y + 0.9), ink)
-    elif one.side.startswith("above"):
-        anchor = {"above left": "end", "above right": "start"}.get(one.side, "middle")
+    elif dimension.side.startswith("above"):
+        anchor = {"above left": "end", "above right": "start"}.get(dimension.side, "middle")
         line = (x1, y1, x1, y2)
-        foot = frame.at((0.0, one.along))[1] - ROW * (one.level - 1) - 0.8
+        foot = frame.at((0.0, dimension.along))[1] - ROW * (dimension.level - 1) - 0.8
         add(group, "path", d=f"M{number(x1)} {number(y2)}V{number(foot)}", **thin)
         write(group, label, (x1, foot - SIZE - 0.9), ink, anchor=anchor)
         write(group, value, (x1, foot - 0.6), ink, anchor=anchor)
     else:
         x = x1
-        if one.side in ("left", "right"):
-            x = x1 + (-4.0 if one.side == "left" else 4.0)
+        if dimension.side in ("left", "right"):
+            x = x1 + (-4.0 if dimension.side == "left" else 4.0)
             for y in (y1, y2):
                 add(group, "path", d=f"M{number(x1)} {number(y)}H{number(x)}", **thin)
         line = (x, y1, x, y2)
-        anchor, shift = ("end", -1.2) if one.side.endswith("left") else ("start", 1.2)
-        middle = (x + shift, y1 + (y2 - y1) * one.along)
+        anchor, shift = ("end", -1.2) if dimension.side.endswith("left") else ("start", 1.2)
+        middle = (x + shift, y1 + (y2 - y1) * dimension.along)
         write(group, label, (middle[0], middle[1] - 0.4), ink, anchor=anchor)
         write(group, value, (middle[0], middle[1] + SIZE), ink, anchor=anchor)
     keys = ("x1", "y1", "x2", "y2")
@@ -178,7 +178,7 @@ def draw_bar(
     def length_of(step: int) -> float:
         return units.from_si(units.to_si(step, unit), "mm") / scale
 
-    step = next((one for one in BARS[unit] if length_of(one) >= LEAST_BAR), BARS[unit][-1])
+    step = next((item for item in BARS[unit] if length_of(item) >= LEAST_BAR), BARS[unit][-1])
     x, y = at
     length = length_of(step)
     group = add(svg, "g", data_bar=f"{step} {unit}")

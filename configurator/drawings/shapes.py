@@ -137,8 +137,10 @@ def extent(view: View) -> tuple[float, float, float, float]:
         else:
             (x, y), r = shape.centre, shape.radius
             points.extend([(x - r, max(0.0, y - r)), (x + r, y + r)])
-    points.extend(chain.from_iterable((one.start, one.end) for one in view.dimensions))
-    points.extend(chain.from_iterable((one.start, one.end) for one in view.asked))
+    points.extend(
+        chain.from_iterable((dimension.start, dimension.end) for dimension in view.dimensions)
+    )
+    points.extend(chain.from_iterable((dimension.start, dimension.end) for dimension in view.asked))
     points.extend(angle.at for angle in view.angles)
     xs, ys = [x for x, _ in points], [y for _, y in points]
     return min(xs), min(0.0, *ys), max(xs), max(ys)

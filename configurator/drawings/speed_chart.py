@@ -105,7 +105,7 @@ def speeds_of(evaluation: Evaluation, choice: Mapping[str, Option]) -> Speeds:
 
 def _gears_of(evaluation: Evaluation) -> tuple[str, ...]:
     """Name the gears of a vehicle: the last one that was given ends those between."""
-    ratios = [evaluation.constants.get(str(VehicleValue(f"{one} gear ratio"))) for one in BETWEEN]
+    ratios = [evaluation.constants.get(str(VehicleValue(f"{name} gear ratio"))) for name in BETWEEN]
     given = [number for number, ratio in enumerate(ratios) if isinstance(ratio, int | float)]
     between = [f"{name} gear" for name in BETWEEN[: max(given, default=-1) + 1]]
     return (LOWEST, *between, TOP)

@@ -133,13 +133,13 @@ def draw_views(
     sides = _side_margins(panels, reader)
     stacked = len(panels) > 1 and bounds[2] - bounds[0] > 2 * bounds[3]
 
-    def needed(one: int) -> float:
-        across = sum(sides) + (bounds[2] - bounds[0]) / one
+    def needed(item: int) -> float:
+        across = sum(sides) + (bounds[2] - bounds[0]) / item
         return across if stacked else across * len(panels)
 
     paper = width or PAPER_WIDTH
     if scale is None:
-        fitting = [one for one in SCALES if needed(one) <= paper]
+        fitting = [item for item in SCALES if needed(item) <= paper]
         if not fitting:
             what = f"{paper:g} mm of paper are too narrow for this drawing"
             raise InputError([Problem("width", what, f"take {needed(SCALES[-1]):.0f} mm or more")])
@@ -209,12 +209,12 @@ def _all(panel: _Panel) -> tuple[Dimension, ...]:
 
 
 def _bounds(panels: Sequence[_Panel]) -> tuple[float, float, float, float]:
-    found = [extent(v) for p in panels for v in (p.before, p.after) if v is not None]
+    bounds = [extent(v) for p in panels for v in (p.before, p.after) if v is not None]
     return (
-        min(one[0] for one in found),
-        min(one[1] for one in found),
-        max(one[2] for one in found),
-        max(one[3] for one in found),
+        min(bound[0] for bound in bounds),
+        min(bound[1] for bound in bounds),
+        max(bound[2] for bound in bounds),
+        max(bound[3] for bound in bounds),
     )
 
 
@@ -232,27 +232,27 @@ def _words_above(panels: Sequence[_Panel], scale: int) -> float:
 def _side_margins(panels: Sequence[_Panel], reader: Reader) -> tuple[float, float]:
     margins = [4.0, 4.0]
     for panel in panels:
-        for one in _all(panel):
-            if one.side in ("left", "right"):
-                wide = max(text_width(row) for row in _words(one, panel.before, reader))
-                k = 0 if one.side == "left" else 1
+        for dimension in _all(panel):
+            if dimension.side in ("left", "right"):
+                wide = max(text_width(row) for row in _words(dimension, panel.before, reader))
+                k = 0 if dimension.side == "left" else 1
                 margins[k] = max(margins[k], wide + 7.0)
         for angle in panel.after.angles:
             # Words about the outermost points reach past them.
-            margins = [max(one, 11.0) for one in margins] if angle.level == 0 else margins
+            margins = [max(margin, 11.0) for margin in margins] if angle.level == 0 else margins
     return margins[0], margins[1]
 
 
-def _words(one: Dimension, before: View | None, reader: Reader) -> tuple[str, str]:
+def _words(dimension: Dimension, before: View | None, reader: Reader) -> tuple[str, str]:
     """Say what a dimension is, and its value; both values where it changes."""
     old = None
     if before is not None:
-        old = next((d for d in before.dimensions if d.figure == one.figure), None)
+        old = next((d for d in before.dimensions if d.figure == dimension.figure), None)
         if old is None:
-            unknown = any(line.startswith(f"{one.figure}: ") for line in before.not_drawn)
+            unknown = any(line.startswith(f"{dimension.figure}: ") for line in before.not_drawn)
             was = "not known" if unknown else "none"
-            return one.label, f"{was} → {said(one.value, one.unit, reader)}"
-    return one.label, _change(old, one, reader)
+            return dimension.label, f"{was} → {said(dimension.value, dimension.unit, reader)}"
+    return dimension.label, _change(old, dimension, reader)
 
 
 def _change(old: Dimension | Angle | None, new: Dimension | Angle, reader: Reader) -> str:
@@ -283,18 +283,20 @@ def _panel(svg: Element, panel: _Panel, frame: PanelFrame, ink: Ink, reader: Rea
     for shape in panel.after.shapes:
         draw_shape(group, shape, frame, ink, before=False)
     # Those farther out first: their lines pass the words of those farther in, and end behind them.
-    for one in sorted(panel.after.asked, key=_inwards):
-        draw_dimension(svg, one, _words(one, None, reader), frame, ink, asked=True)
-    for one in sorted(panel.after.dimensions, key=_inwards):
-        draw_dimension(svg, one, _words(one, panel.before, reader), frame, ink, asked=False)
+    for dimension in sorted(panel.after.asked, key=_inwards):
+        draw_dimension(svg, dimension, _words(dimension, None, reader), frame, ink, asked=True)
+    for dimension in sorted(panel.after.dimensions, key=_inwards):
+        draw_dimension(
+            svg, dimension, _words(dimension, panel.before, reader), frame, ink, asked=False
+        )
     for angle in panel.after.angles:
         old = panel.before.angles if panel.before is not None else ()
         was = next((other for other in old if other.figure == angle.figure), None)
         draw_angle(svg, angle, _change(was, angle, reader), frame, ink)
 
 
-def _inwards(one: Dimension) -> int:
-    return -one.level
+def _inwards(dimension: Dimension) -> int:
+    return -dimension.level
 
 
 def _notes(panels: Sequence[_Panel], paper: float, scale: int) -> list[str]:
@@ -319,7 +321,7 @@ def _said(panels: Sequence[_Panel], reader: Reader) -> str:
     """Say what a drawing shows."""
     lines = []
     for panel in panels:
-        parts = [" ".join(_words(one, panel.before, reader)) for one in _all(panel)]
+        parts = [" ".join(_words(dimension, panel.before, reader)) for dimension in _all(panel)]
         parts += [f"{a.label} {said(a.value, a.unit, reader)}" for a in panel.after.angles]
         lines.append(f"{panel.heading or panel.after.title}: {', '.join(parts)}.")
     return " ".join(lines)

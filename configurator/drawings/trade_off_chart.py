@@ -107,8 +107,8 @@ def draw_trade_off(
     notes = _notes(levels, better, present, unit, currency, system)
     lines = [row for note in notes for row in rows(note, width - 4)]
     height = top + FIELD + 13.0 + ROW * len(lines)
-    said = "; ".join(_said(level, unit, currency, system) for level in levels)
-    svg = sheet(width, height, title, f"{' '.join(notes)} {said}.", ink, listens=listens)
+    text = "; ".join(_said(level, unit, currency, system) for level in levels)
+    svg = sheet(width, height, title, f"{' '.join(notes)} {text}.", ink, listens=listens)
     for k, line in enumerate(titles):
         write(svg, line, (2.0, 5.6 + 4.6 * k), ink, size=TITLE, bold=True)
     draw_axes(svg, plot, ink)
@@ -174,19 +174,19 @@ def _dots(
     system: System | None,
 ) -> None:
     edges = [plot.left - 2.0]
-    edges += [(one[0] + other[0]) / 2 for one, other in pairwise(places)]
+    edges += [(pair[0] + other[0]) / 2 for pair, other in pairwise(places)]
     edges.append(plot.left + plot.width + 2.0)
     for k, (level, (x, y)) in enumerate(zip(levels, places, strict=True)):
-        said = _said(level, unit, currency, system)
+        text = _said(level, unit, currency, system)
         group = add(
             svg,
             "g",
             data_value=repr(level.value),
             data_price=str(level.price),
         )
-        add(group, "title", said)
+        add(group, "title", text)
         if listens:
-            for key, value in (("tabindex", "0"), ("role", "button"), ("aria-label", said)):
+            for key, value in (("tabindex", "0"), ("role", "button"), ("aria-label", text)):
                 group.set(key, value)
             # What can be hit is the whole strip, not the dot alone.
             add(

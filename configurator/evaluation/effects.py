@@ -58,7 +58,7 @@ def effects(
         (position, key of the part) → effects, those of ``first`` first, then the largest share.
     """
     figures = [name for name, rule in evaluation.trade.figures.items() if not evaluation.late(rule)]
-    found: dict[tuple[str, str], list[Effect]] = {}
+    by_option: dict[tuple[str, str], list[Effect]] = {}
     reach = {name: evaluation.reach(evaluation.definition(name)) for name in figures}
     present = evaluation.figures(figures, choice, {})
     for position, each in options.items():
@@ -66,9 +66,9 @@ def effects(
         near = sorted({place for name in here for place in reach[name]} - {position})
         around = tuple(choice[place].key for place in near)
         at = (position, most, tuple(first), choice[position].key, around)
-        told = known.get(at) if known is not None else None
-        if told is not None:
-            found.update({(position, part): said for part, said in told.items()})
+        values = known.get(at) if known is not None else None
+        if values is not None:
+            by_option.update({(position, part): value for part, value in values.items()})
             continue
         stays = {name: value for name, value in present.items() if position not in reach[name]}
         before = {name: _number(present[name]) for name in here}
@@ -82,13 +82,13 @@ def effects(
                 share = abs(new - old) / (max(abs(old), abs(new)) or 1.0)
                 if share >= LEAST:
                     moved.append((name not in first, -share, Effect(name, old, new)))
-            moved.sort(key=lambda one: (one[0], one[1], one[2].figure))
-            found[position, option.key] = [effect for _, _, effect in moved[:most]]
+            moved.sort(key=lambda item: (item[0], item[1], item[2].figure))
+            by_option[position, option.key] = [effect for _, _, effect in moved[:most]]
         if known is not None:
             if len(known) >= MOST_KNOWN:
                 known.clear()
-            known[at] = {option.key: found[position, option.key] for option in each}
-    return found
+            known[at] = {option.key: by_option[position, option.key] for option in each}
+    return by_option
 
 
 def _number(value: Value) -> float | None:

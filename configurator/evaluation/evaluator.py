@@ -119,16 +119,16 @@ class Evaluation:
 
     def _listed(self, position: str) -> tuple[Option, ...]:
         family = self.families[position]
-        found = [self.fitted[position]]
-        if family.optional and found[0].part.key == FITTED:
-            found.append(Option(position, self.empty[family.key], 0, 0, changed=True))
+        listed = [self.fitted[position]]
+        if family.optional and listed[0].part.key == FITTED:
+            listed.append(Option(position, self.empty[family.key], 0, 0, changed=True))
         pieces = self.pieces(family)
         for part in self.case.parts.get(family.key, ()):
             if not part.positions or position in part.positions:
                 places = len(part.positions or family.positions)
                 price, most = part.price * pieces, pieces * places
-                found.append(Option(position, part, pieces, price, changed=True, everywhere=most))
-        return tuple(found)
+                listed.append(Option(position, part, pieces, price, changed=True, everywhere=most))
+        return tuple(listed)
 
     # -- which rule reads which positions -----------------------------------------------------
 
@@ -136,12 +136,12 @@ class Evaluation:
         """Positions that a rule reads, directly or through figures."""
         key = f"{type(rule).__name__} {rule.name}"
         if key not in self._reach:
-            found: set[str] = set()
+            positions: set[str] = set()
             for reference in references(rule):
-                found |= self.reach_of(reference)
+                positions |= self.reach_of(reference)
             if isinstance(rule, Total):
-                found |= set(self.families)
-            self._reach[key] = frozenset(found)
+                positions |= set(self.families)
+            self._reach[key] = frozenset(positions)
         return self._reach[key]
 
     def reach_of(self, reference: Reference) -> frozenset[str]:
@@ -154,8 +154,8 @@ class Evaluation:
 
     def definition(self, name: str) -> Figure | Total:
         """Return the figure or total of a name."""
-        found = self.trade.figures.get(name)
-        return found if found is not None else self.trade.totals[name]
+        stored = self.trade.figures.get(name)
+        return stored if stored is not None else self.trade.totals[name]
 
     def late(self, rule: Rule) -> bool:
         """Whether a rule hangs on a total and so is decided on whole packages only."""
@@ -220,13 +220,15 @@ class Evaluation:
             return seen[name]
         rule = self.definition(name)
         if isinstance(rule, Total):
-            found = self.total(rule, choice)
+            result = self.total(rule, choice)
         else:
-            values = tuple(self.value(one.reference, choice, seen) for one in rule.inputs)
-            found = self._worked_out(rule, values)
+            values = tuple(
+                self.value(rule_input.reference, choice, seen) for rule_input in rule.inputs
+            )
+            result = self._worked_out(rule, values)
         if seen is not None:
-            seen[name] = found
-        return found
+            seen[name] = result
+        return result
 
     def figures(
         self, names: Iterable[str], choice: Mapping[str, Option], known: Mapping[str, Value]
@@ -249,17 +251,17 @@ class Evaluation:
         key = ("value", rule.name, values)
         if key not in self._calls:
             self._calls[key] = self.work_out(rule, values)
-        found: Value = self._calls[key]
-        return found
+        result: Value = self._calls[key]
+        return result
 
     def work_out(self, rule: Figure, values: tuple[Value, ...]) -> Value:
         """Call a figure's function and round to its resolution."""
-        found = self.ask(rule, values)
-        if found is None:
+        answer = self.ask(rule, values)
+        if answer is None:
             return Missing.NOT_FITTED
-        if isinstance(found, Missing | str | bool | frozenset):
-            return found
-        return rounded(rule, float(found))
+        if isinstance(answer, Missing | str | bool | frozenset):
+            return answer
+        return rounded(rule, float(answer))
 
     def call(self, rule: Rule, values: tuple[Value, ...]) -> Any:
         """Call a rule's function once per distinct input.
@@ -277,8 +279,8 @@ class Evaluation:
         key = (type(rule).__name__, rule.name, values)
         if key in self._calls:
             return self._calls[key]
-        found = self._calls[key] = _call(rule, values)
-        return found
+        answer = self._calls[key] = _call(rule, values)
+        return answer
 
     def ask(self, rule: Rule, values: tuple[Value, ...]) -> Any:
         """Call a rule's function as `call` does, without remembering the answer."""
@@ -318,23 +320,23 @@ class Evaluation:
         family = self.families[option.position]
         place = next(p for p in family.positions if p.name == option.position)
         values: list[Value] = []
-        for one in rule.inputs:
-            if not isinstance(one.reference, EachValue):
-                values.append(self.constant(one.reference))
-            elif one.reference.attribute == "pieces":
+        for rule_input in rule.inputs:
+            if not isinstance(rule_input.reference, EachValue):
+                values.append(self.constant(rule_input.reference))
+            elif rule_input.reference.attribute == "pieces":
                 values.append(option.pieces)
-            elif one.reference.attribute == "place":
+            elif rule_input.reference.attribute == "place":
                 values.append(place.place)
-            elif one.reference.attribute == "sprung":
+            elif rule_input.reference.attribute == "sprung":
                 values.append(place.sprung)
-            elif one.reference.attribute == "position":
+            elif rule_input.reference.attribute == "position":
                 values.append(place.name)
             else:
-                values.append(self.attribute(option, one.reference.attribute))
-        found = self.call(rule, tuple(values))
-        if found is None or found is Missing.NOT_FITTED:
+                values.append(self.attribute(option, rule_input.reference.attribute))
+        amount = self.call(rule, tuple(values))
+        if amount is None or amount is Missing.NOT_FITTED:
             return 0.0
-        return found if isinstance(found, Missing) else float(found)
+        return amount if isinstance(amount, Missing) else float(amount)
 
     # -- verdicts -----------------------------------------------------------------------------
 
@@ -363,7 +365,7 @@ class Evaluation:
                 self.bound(rule, rule.at_most, choice, seen),
                 rule.name,
             )
-        values = tuple(self.value(one.reference, choice, seen) for one in rule.inputs)
+        values = tuple(self.value(rule_input.reference, choice, seen) for rule_input in rule.inputs)
         if isinstance(rule, Limit):
             return judge(
                 self.call(rule, values),
@@ -371,18 +373,18 @@ class Evaluation:
                 self.bound(rule, rule.at_most, choice, seen),
                 self.missing(rule, values),
             )
-        found = self.call(rule, values)
-        if found is None or found is Missing.NOT_FITTED:
+        answer = self.call(rule, values)
+        if answer is None or answer is Missing.NOT_FITTED:
             return Verdict(None)
-        if found is Missing.UNKNOWN:
+        if answer is Missing.UNKNOWN:
             return Verdict(None, unknown=self.missing(rule, values))
-        return Verdict(bool(found))
+        return Verdict(bool(answer))
 
     def missing(self, rule: Rule, values: tuple[Value, ...]) -> str:
         """Name the unknown inputs of a rule."""
         return ", ".join(
-            str(one.reference)
-            for one, value in zip(rule.inputs, values, strict=True)
+            str(item.reference)
+            for item, value in zip(rule.inputs, values, strict=True)
             if value is Missing.UNKNOWN
         )
 
@@ -390,33 +392,33 @@ class Evaluation:
 def _call(rule: Rule, values: tuple[Value, ...]) -> Any:
     absent: Missing | None = None
     arguments: dict[str, Any] = {}
-    for one, value in zip(rule.inputs, values, strict=True):
+    for item, value in zip(rule.inputs, values, strict=True):
         if isinstance(value, Missing):
-            if one.takes_missing:
-                arguments[one.parameter] = None
+            if item.takes_missing:
+                arguments[item.parameter] = None
                 continue
             if absent is not Missing.NOT_FITTED:
                 absent = value
-        arguments[one.parameter] = value
+        arguments[item.parameter] = value
     if absent is not None:
         return absent
     try:
-        found = rule.function(**arguments)
+        answer = rule.function(**arguments)
     except Exception as problem:  # a rule is anybody's code; say which one and with what
-        said = ", ".join(f"{key}={value!r}" for key, value in arguments.items())
+        text = ", ".join(f"{key}={value!r}" for key, value in arguments.items())
         raise PluginError(
             rule.plugin or rule.name,
-            f"rule {rule.name!r} failed for {said}: {type(problem).__name__}: {problem}",
+            f"rule {rule.name!r} failed for {text}: {type(problem).__name__}: {problem}",
             "a rule must answer for every combination of values",
         ) from problem
-    if isinstance(found, float) and found != found:
-        said = ", ".join(f"{key}={value!r}" for key, value in arguments.items())
+    if isinstance(answer, float) and answer != answer:
+        text = ", ".join(f"{key}={value!r}" for key, value in arguments.items())
         raise PluginError(
             rule.plugin or rule.name,
-            f"rule {rule.name!r} gave no number (NaN) for {said}",
+            f"rule {rule.name!r} gave no number (NaN) for {text}",
             "return None where it does not apply",
         )
-    return found
+    return answer
 
 
 def _empty_values(family: Family) -> dict[str, Value]:
@@ -435,7 +437,7 @@ def _empty_values(family: Family) -> dict[str, Value]:
 
 
 def _constants(case: Case, trade: Trade) -> dict[str, Value]:
-    found: dict[str, Value] = {}
+    constants: dict[str, Value] = {}
     for name, measure in trade.measures.items():
         value = case.vehicle.values.get(name)
         if value is None and measure.default is not None:
@@ -445,14 +447,14 @@ def _constants(case: Case, trade: Trade) -> dict[str, Value]:
                 else measure.default
             )
         if value is not None:
-            found[str(VehicleValue(name))] = value
+            constants[str(VehicleValue(name))] = value
     for name, condition in trade.conditions.items():
         if name in case.job.conditions:
-            found[str(ConditionValue(name))] = case.job.conditions[name]
+            constants[str(ConditionValue(name))] = case.job.conditions[name]
         elif condition.default:
-            found[str(ConditionValue(name))] = units.parse(condition.default, condition.unit)
+            constants[str(ConditionValue(name))] = units.parse(condition.default, condition.unit)
     for name, practice in trade.practices.items():
-        found[str(PracticeValue(name))] = case.workshop.practices.get(
+        constants[str(PracticeValue(name))] = case.workshop.practices.get(
             name, units.to_si(practice.default, practice.unit)
         )
-    return found
+    return constants

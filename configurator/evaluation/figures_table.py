@@ -89,7 +89,7 @@ def by_source(rows: Sequence[FigureRow]) -> list[tuple[str, list[str]]]:
         Source, and the names of its figures; both sorted. A figure that gives no source stands
         under ``"no source given"``.
     """
-    found: dict[str, list[str]] = {}
+    figures: dict[str, list[str]] = {}
     for row in rows:
-        found.setdefault(row.figure.source or "no source given", []).append(row.figure.name)
-    return [(source, sorted(names)) for source, names in sorted(found.items())]
+        figures.setdefault(row.figure.source or "no source given", []).append(row.figure.name)
+    return [(source, sorted(names)) for source, names in sorted(figures.items())]

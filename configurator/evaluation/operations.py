@@ -13,14 +13,16 @@ if TYPE_CHECKING:
     from configurator.model.rules import Operation
 
 
-def is_yes(found: Any) -> bool:
+def is_yes(answer: Any) -> bool:
     """Read the answer of an operation's function; what is missing asks for no work."""
-    return found is not None and not isinstance(found, Missing) and bool(found)
+    return answer is not None and not isinstance(answer, Missing) and bool(answer)
 
 
 def needed(evaluation: Evaluation, operation: Operation, choice: Mapping[str, Option]) -> bool:
     """Whether an operation is needed for a package."""
-    values = tuple(evaluation.value(one.reference, choice) for one in operation.inputs)
+    values = tuple(
+        evaluation.value(rule_input.reference, choice) for rule_input in operation.inputs
+    )
     return is_yes(evaluation.call(operation, values))
 
 

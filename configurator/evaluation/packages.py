@@ -72,13 +72,15 @@ def make_package(evaluation: Evaluation, choice: Mapping[str, Option]) -> Packag
 
 def cautions_of(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[Caution]:
     """Cautions that go with a package."""
-    found = []
+    cautions = []
     for caution in evaluation.trade.cautions.values():
-        values = tuple(evaluation.value(one.reference, choice) for one in caution.inputs)
+        values = tuple(
+            evaluation.value(rule_input.reference, choice) for rule_input in caution.inputs
+        )
         answer = evaluation.call(caution, values)
         if answer is Missing.UNKNOWN or (not isinstance(answer, Missing) and answer):
-            found.append(caution)  # what is not known is cautioned about
-    return found
+            cautions.append(caution)  # what is not known is cautioned about
+    return cautions
 
 
 def figures_of(evaluation: Evaluation, choice: Mapping[str, Option]) -> dict[str, Value]:
@@ -89,7 +91,7 @@ def figures_of(evaluation: Evaluation, choice: Mapping[str, Option]) -> dict[str
 
 def margins_of(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[Margin]:
     """All limits that apply to a package, the closest first."""
-    found = []
+    margins = []
     for rule in checked_rules(evaluation.trade):
         if not isinstance(rule, Limit | Total):
             continue
@@ -98,8 +100,8 @@ def margins_of(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[Mar
             continue
         margin = verdict.has - verdict.needs if verdict.at_least else verdict.needs - verdict.has
         size = max(abs(verdict.needs), abs(verdict.has)) or 1.0
-        found.append(Margin(rule, verdict.has, verdict.needs, verdict.at_least, margin / size))
-    return sorted(found, key=lambda margin: (margin.share, margin.rule.name))
+        margins.append(Margin(rule, verdict.has, verdict.needs, verdict.at_least, margin / size))
+    return sorted(margins, key=lambda margin: (margin.share, margin.rule.name))
 
 
 def broken_rules(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[Rule]:
@@ -113,26 +115,26 @@ def broken_rules(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[R
 
 def not_checked(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[NotChecked]:
     """List what could not be checked: missing figures and waits, rules and plugins not in use."""
-    found = []
+    unchecked = []
     for rule in checked_rules(evaluation.trade):
         verdict = evaluation.verdict(rule, choice)
         if verdict.unknown:
-            found.append(NotChecked(rule.name, f"not known: {verdict.unknown}"))
+            unchecked.append(NotChecked(rule.name, f"not known: {verdict.unknown}"))
     job = evaluation.case.job
     unknown = longest_wait(choice, job.vehicles)[1]
     if job.ready_within is not None and unknown:
         days = "1 day" if job.ready_within == 1 else f"{job.ready_within} days"
-        found.append(
+        unchecked.append(
             NotChecked(
                 f"all parts there within {days}",
                 f"no list gives a lead time for {', '.join(unknown)}; ask the maker",
             )
         )
     if evaluation.case.local_rules is None:
-        found.append(NotChecked("local rules", "none was checked; the job names none"))
-    found.extend(NotChecked(rule.name, why) for rule, why in evaluation.trade.not_in_use)
-    found.extend(
+        unchecked.append(NotChecked("local rules", "none was checked; the job names none"))
+    unchecked.extend(NotChecked(rule.name, why) for rule, why in evaluation.trade.not_in_use)
+    unchecked.extend(
         NotChecked(f"plugin {failure.plugin}", f"searched without it: {failure.reason}")
         for failure in evaluation.trade.failures
     )
-    return found
+    return unchecked

@@ -149,29 +149,29 @@ def work_plan(
     direct = _nearest(needed, before)
     done: dict[str, WorkStep] = {}
     decided_by: dict[str, str | AwaitedPart | None] = {}
-    for number, one in enumerate(sequence, 1):
-        waits = tuple(waits_of(evaluation, one, package.choice))
+    for number, item in enumerate(sequence, 1):
+        waits = tuple(waits_of(evaluation, item, package.choice))
         start, by = 0.0, None
         events: list[tuple[float, str | AwaitedPart]] = [
             *((float(wait.days), wait) for wait in waits if wait.days is not None),
-            *((done[name].finish, name) for name in direct[one.name]),
+            *((done[name].finish, name) for name in direct[item.name]),
         ]
         for moment, what in events:
             if moment > start:
                 start, by = moment, what
-        decided_by[one.name] = by
-        done[one.name] = WorkStep(
+        decided_by[item.name] = by
+        done[item.name] = WorkStep(
             number,
-            one,
-            axle_of(one),
-            tuple(direct[one.name]),
+            item,
+            axle_of(item),
+            tuple(direct[item.name]),
             waits,
             start,
-            start + one.hours / hours_a_day,
+            start + item.hours / hours_a_day,
         )
     used: dict[str, float] = {}
-    for one in sequence:
-        for name, amount in one.uses.items():
+    for item in sequence:
+        for name, amount in item.uses.items():
             used[name] = used.get(name, 0.0) + amount
     parts = _new_parts(evaluation, package.choice)
     finish = max((step.finish for step in done.values()), default=0.0)
@@ -182,7 +182,7 @@ def work_plan(
             finish, chain, held_by = float(wait.days), (), wait
     return WorkPlan(
         tuple(done.values()),
-        sum(one.hours for one in sequence),
+        sum(entry.hours for entry in sequence),
         used,
         finish,
         chain,
@@ -212,17 +212,17 @@ def precedence(operations: Iterable[Operation]) -> dict[str, set[str]]:
     >>> sorted(precedence([drive, fill, weld])["drive"])
     ['fill', 'weld']
     """
-    known = {one.name: one for one in operations}
-    named = {name: [a for a in one.after if a in known] for name, one in known.items()}
+    known = {operation.name: operation for operation in operations}
+    named = {name: [a for a in entry.after if a in known] for name, entry in known.items()}
     try:
         order = list(TopologicalSorter(named).static_order())
     except CycleError as problem:
         # The sorter lists each before the one that waits for it.
         circle = list(reversed(problem.args[1]))
-        said = " waits for ".join(repr(name) for name in circle)
+        text = " waits for ".join(repr(name) for name in circle)
         raise PluginError(
             known[circle[0]].plugin or circle[0],
-            f"operations wait for each other in a circle: {said}",
+            f"operations wait for each other in a circle: {text}",
             "take one of them out of the other's 'after'",
         ) from problem
     before: dict[str, set[str]] = {}
@@ -236,13 +236,13 @@ def in_sequence(operations: Sequence[Operation], before: Mapping[str, set[str]])
     waiting = list(operations)
     done: list[Operation] = []
     while waiting:
-        names = {one.name for one in waiting}
-        ready = [one for one in waiting if not before[one.name] & names]
+        names = {pending.name for pending in waiting}
+        ready = [pending for pending in waiting if not before[pending.name] & names]
         last = done[-1] if done else None
 
-        def turn(one: Operation, last: Operation | None = last) -> tuple[bool, bool]:
-            same_station = last is not None and one.station == last.station
-            same_axle = last is not None and axle_of(one) == axle_of(last)
+        def turn(operation: Operation, last: Operation | None = last) -> tuple[bool, bool]:
+            same_station = last is not None and operation.station == last.station
+            same_axle = last is not None and axle_of(operation) == axle_of(last)
             return not (same_station and same_axle), not same_station
 
         # The first of equals is the one declared first.
@@ -272,8 +272,8 @@ def waits_of(
 
     Positions behind a figure count only where it reads none by name.
     """
-    named = [one.reference for one in operation.inputs]
-    places = {one.position for one in named if isinstance(one, PartValue)}
+    named = [rule_input.reference for rule_input in operation.inputs]
+    places = {item.position for item in named if isinstance(item, PartValue)}
     reach = places or evaluation.reach(operation)
     return [wait for wait in _new_parts(evaluation, choice) if wait.position in reach]
 
@@ -291,14 +291,14 @@ def _nearest(
     operations: Sequence[Operation], before: Mapping[str, set[str]]
 ) -> dict[str, list[str]]:
     """Of what must come before each, leave out what something nearer already waits for."""
-    names = [one.name for one in operations]
-    found = {}
+    names = [operation.name for operation in operations]
+    nearest = {}
     for name in names:
         earlier = [other for other in names if other in before[name]]
-        found[name] = [
+        nearest[name] = [
             other for other in earlier if not any(other in before[nearer] for nearer in earlier)
         ]
-    return found
+    return nearest
 
 
 def _chain(
@@ -307,7 +307,7 @@ def _chain(
     """Follow back what decides the last finish."""
     if not done:
         return (), None
-    name = max(done, key=lambda one: done[one].finish)
+    name = max(done, key=lambda item: done[item].finish)
     chain = [name]
     while isinstance(by := decided_by[name], str):
         name = by

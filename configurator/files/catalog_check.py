@@ -125,8 +125,10 @@ def family_statistics(family: Family, parts: Sequence[Part]) -> FamilyStatistics
         },
         (prices[0], prices[len(prices) // 2], prices[-1]) if prices else None,
         {
-            one.name: sum(not isinstance(part.values[one.name], Missing) for part in parts)
-            for one in attributes_of(family)
+            attribute.name: sum(
+                not isinstance(part.values[attribute.name], Missing) for part in parts
+            )
+            for attribute in attributes_of(family)
         },
     )
 
@@ -153,7 +155,7 @@ def _doubt_prices(folder: Path, parts: Sequence[Part], currency: str, report: Re
             *parts[max(0, index - NEIGHBOURS) : index],
             *parts[index + 1 : index + 1 + NEIGHBOURS],
         ]
-        usual = median(one.price for one in near) if len(near) >= FEWEST else 0
+        usual = median(neighbour.price for neighbour in near) if len(near) >= FEWEST else 0
         if not usual or usual / FACTOR < part.price < usual * FACTOR:
             continue
         report.warn(
@@ -165,21 +167,21 @@ def _doubt_prices(folder: Path, parts: Sequence[Part], currency: str, report: Re
 
 
 def _doubt_numbers(folder: Path, family: Family, parts: Sequence[Part], report: Report) -> None:
-    for one in attributes_of(family):
-        if one.kind != "number":
+    for attribute in attributes_of(family):
+        if attribute.kind != "number":
             continue
-        known = [(part, v) for part in parts if isinstance(v := part.values[one.name], float)]
+        known = [(part, v) for part in parts if isinstance(v := part.values[attribute.name], float)]
         usual = median(value for _, value in known) if len(known) > FEWEST else 0.0
         if usual <= 0:
             continue
-        factor = MASS_FACTOR if one.name == "mass" else FACTOR
+        factor = MASS_FACTOR if attribute.name == "mass" else FACTOR
         for part, value in known:
             # Far below may be a small part of the same list; far above is rarely one.
             if value >= usual * factor:
                 report.warn(
-                    _at(folder, part, one.name),
-                    f"{units.show(value, one.unit)} for {shown(part.title)}, where "
-                    f"{units.show(usual, one.unit)} is usual in this list",
+                    _at(folder, part, attribute.name),
+                    f"{units.show(value, attribute.unit)} for {shown(part.title)}, where "
+                    f"{units.show(usual, attribute.unit)} is usual in this list",
                     "check the number and its unit",
                 )
 

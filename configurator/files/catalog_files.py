@@ -199,8 +199,8 @@ def load_catalog(folder: Path, trade: Trade, report: Report) -> Catalog:
             overrides = read_overrides(path, folder.name, info.currency, report)
         elif path.stem in trade.families:
             family = trade.families[path.stem]
-            found = read_part_list(path, family, folder.name, info.currency, seen, report)
-            parts[path.stem] = found
+            part_list = read_part_list(path, family, folder.name, info.currency, seen, report)
+            parts[path.stem] = part_list
         else:
             report.warn(
                 f"{folder.name}/{path.name}",
@@ -301,7 +301,7 @@ def _paper(top: TomlTable) -> str:
 
 def _rates(table: TomlTable, currency: str) -> dict[str, Rate]:
     """Read what other currencies cost in the workshop's own, each with its date."""
-    found = {}
+    rates = {}
     for name, entry in table.entries.items():
         place = table.place(name)
         example = f'"{name}" = {{ rate = "0.92 {currency or "EUR"}", date = 2026-11-01 }}'
@@ -315,38 +315,38 @@ def _rates(table: TomlTable, currency: str) -> dict[str, Rate]:
                 place, f"{shown(entry)} is not a rate with its date", f"write {example}"
             )
             continue
-        one = toml_files.subtable(table, name)
-        toml_files.refuse_unknown(one, ("rate", "date"))
+        item = toml_files.subtable(table, name)
+        toml_files.refuse_unknown(item, ("rate", "date"))
         text, date = (
-            toml_files.text(one, "rate", required='"0.92 EUR"'),
-            toml_files.date(one, "date"),
+            toml_files.text(item, "rate", required='"0.92 EUR"'),
+            toml_files.date(item, "date"),
         )
         if text is None or not date:
             continue
         try:
             rate = money.read_rate(name, text, date)
         except UnitError as problem:
-            table.report.misread(one.place("rate"), problem)
+            table.report.misread(item.place("rate"), problem)
             continue
         if currency and rate.into != currency:
             table.report.error(
-                one.place("rate"),
+                item.place("rate"),
                 f"{shown(text)} is not in the workshop's currency",
                 f"say what one {name} costs in {currency}",
             )
             continue
-        found[name] = rate
-    return found
+        rates[name] = rate
+    return rates
 
 
 def _minor(table: TomlTable, key: str, currency: str, *, required: str = "") -> int:
-    found = toml_files.amount(table, key, required=required)
-    if found is None:
+    amount = toml_files.amount(table, key, required=required)
+    if amount is None:
         return 0
-    if currency and found.currency != currency:
+    if currency and amount.currency != currency:
         table.report.error(
             table.place(key),
-            f"{found} is not in the catalog's currency",
+            f"{amount} is not in the catalog's currency",
             f"give it in {currency}",
         )
-    return found.minor
+    return amount.minor

@@ -104,8 +104,8 @@ def _folder(name: str, key: str, shelf: _Shelf) -> Path | None:
         try:
             return catalog_folder(name, shelf.search).resolve()
         except InputError as problem:
-            for one in problem.problems:
-                shelf.report.error(place, one.what, one.do)
+            for fault in problem.problems:
+                shelf.report.error(place, fault.what, fault.do)
             return None
     if shelf.base is None:
         shelf.report.error(
@@ -170,7 +170,7 @@ def _case(
             f"its prices are in {workshop_currency}, the job in {job.currency}",
             f"give the budget in {workshop_currency}, or name a workshop with the job's currency",
         )
-    layers = [Layer(one.info, one.parts, one.overrides) for one in opened]
+    layers = [Layer(source.info, source.parts, source.overrides) for source in opened]
     own = [Override(key, f"{where}, [prices]", price) for key, price in job.prices.items()]
     place = f"{where}, 'catalogs'"
     warned = len(report.warnings)
@@ -226,8 +226,8 @@ def _workshop(job: Job, opened: list[Catalog], shelf: _Shelf) -> tuple[Workshop,
     """Find the settings in force, and their currency; without any, none."""
     nothing = Workshop(), ""
     if job.workshop is None:
-        found = (one for one in opened if one.workshop is not None)
-        catalog = next(found, None)
+        result = (source for source in opened if source.workshop is not None)
+        catalog = next(result, None)
         if catalog is None or catalog.workshop is None:
             return nothing
         return catalog.workshop, catalog.info.currency
@@ -267,7 +267,7 @@ def _check_parts(
             what = f"{shown(key)} is not sold by the shop: {hidden[key]} hides it"
             report.error(place, what, "name another, or take 'hidden' out of that row")
         elif part is None:
-            known = [one.key for one in parts[family.key]]
+            known = [item.key for item in parts[family.key]]
             do = nearest(key, known, otherwise="check the part number")
             report.error(place, f"there is no part {shown(key)} in the catalogs", do)
         elif part.family != family.key:

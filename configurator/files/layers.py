@@ -83,13 +83,13 @@ def stack(
     families = {family: None for layer in layers for family in layer.parts}
     parts: dict[str, Part] = {}
     for layer in layers:
-        for one in (part for family in layer.parts.values() for part in family):
-            parts[one.key] = _converted(one, used[layer.info.currency])
+        for item in (part for family in layer.parts.values() for part in family):
+            parts[item.key] = _converted(item, used[layer.info.currency])
     changed: dict[str, Counter[str]] = {}
     by: dict[str, dict[str, None]] = {}
     hidden: dict[str, str] = {}
-    said = [(over, used[layer.info.currency]) for layer in layers for over in layer.overrides]
-    for over, rate in [*said, *((over, None) for over in own)]:
+    sentences = [(over, used[layer.info.currency]) for layer in layers for over in layer.overrides]
+    for over, rate in [*sentences, *((over, None) for over in own)]:
         catalog = over.part.partition("/")[0]
         if catalog not in keys:
             continue  # that supplier is not asked in this job
@@ -110,10 +110,10 @@ def stack(
     return Stack(
         {
             family: tuple(
-                parts[one.key]
+                parts[entry.key]
                 for layer in layers
-                for one in layer.parts.get(family, ())
-                if one.key not in hidden
+                for entry in layer.parts.get(family, ())
+                if entry.key not in hidden
             )
             for family in families
         },
@@ -191,6 +191,6 @@ def _remarked(
         )
     counts = changed.get(info.key)
     if counts:
-        said = ", ".join(f"{name} {counts[name]}" for name in COLUMNS if counts[name])
-        remarks.append(f"changed by {', '.join(by[info.key])} (parts): {said}")
+        text = ", ".join(f"{name} {counts[name]}" for name in COLUMNS if counts[name])
+        remarks.append(f"changed by {', '.join(by[info.key])} (parts): {text}")
     return replace(info, remarks=tuple(remarks))

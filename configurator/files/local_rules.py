@@ -79,15 +79,15 @@ def load_local_rules(folder: Path, name: str, trade: Trade, report: Report) -> L
     table = toml_files.subtable(top, "rules")
     if not table.entries:
         report.error(where, "there are no rules in it", 'write [rules."..."] with lines below it')
-    found = [_rule(toml_files.subtable(table, key), key, title, trade) for key in table.entries]
-    return LocalRules(f"{folder.name}/{name}", title, tuple(one for one in found if one))
+    rules = [_rule(toml_files.subtable(table, key), key, title, trade) for key in table.entries]
+    return LocalRules(f"{folder.name}/{name}", title, tuple(rule for rule in rules if rule))
 
 
 def load_every_local_rule(folder: Path, trade: Trade, report: Report) -> list[LocalRules]:
     """Read all files of local rules of a catalog, and leave the problems in a report."""
     names = sorted(path.stem for path in (folder / FOLDER).glob("*.toml"))
-    found = [load_local_rules(folder, name, trade, report) for name in names]
-    return [one for one in found if one is not None]
+    rules = [load_local_rules(folder, name, trade, report) for name in names]
+    return [rule for rule in rules if rule is not None]
 
 
 def _rule(table: TomlTable, name: str, title: str, trade: Trade) -> Limit | Caution | None:
@@ -138,8 +138,8 @@ def _rule(table: TomlTable, name: str, title: str, trade: Trade) -> Limit | Caut
     bounded = relative_change if relative else amount
     if effect == NEEDS_APPROVAL:
         broken = partial(outside, bounded, at_least=low, at_most=high)
-        said = f"{says} (local rule; {cited})"
-        return Caution(name, broken, tuple(inputs), said, approve=approve)
+        text = f"{says} (local rule; {cited})"
+        return Caution(name, broken, tuple(inputs), text, approve=approve)
     return Limit(
         name,
         measured.unit,

@@ -82,7 +82,7 @@ def read_overrides(path: Path, catalog: str, currency: str, report: Report) -> t
     if text is None:
         return ()
     file.divider = divider_of(text, _FORM)
-    found: list[Override] = []
+    overrides: list[Override] = []
     readers: dict[str, tuple[int, Callable[[str], object]]] | None = None
     width = 0
     seen: dict[str, str] = {}
@@ -95,12 +95,12 @@ def read_overrides(path: Path, catalog: str, currency: str, report: Report) -> t
                 return ()
             continue
         if right_width(cells, width, row, file):
-            one = _override(cells, row, readers, seen, file)
-            if one is not None:
-                found.append(one)
+            item = _override(cells, row, readers, seen, file)
+            if item is not None:
+                overrides.append(item)
     if readers is None:
         report.error(f"{file.where} row 1", "the file is empty", f"write {', '.join(COLUMNS)}")
-    return tuple(found)
+    return tuple(overrides)
 
 
 def _headings(
@@ -109,7 +109,7 @@ def _headings(
     """Read the headings; None if one is wrong, since every row below would be wrong with it."""
     report, place = file.report, f"{file.where} row {row}"
     before = len(report.errors)
-    found: dict[str, tuple[int, Callable[[str], object]]] = {}
+    headings: dict[str, tuple[int, Callable[[str], object]]] = {}
     if len(cells) > MOST_COLUMNS:
         report.error(place, f"{len(cells)} columns", f"use {', '.join(COLUMNS)}")
     for index, cell in enumerate(cells[:MOST_COLUMNS]):
@@ -121,7 +121,7 @@ def _headings(
                 "no such column is known",
                 nearest(name, COLUMNS, otherwise=f"use {', '.join(COLUMNS)}"),
             )
-        elif name in found:
+        elif name in headings:
             report.error(where, f"a second column {name!r}", "delete or rename one of them")
         elif name == PRICE and file.currency and unit not in (None, file.currency):
             report.error(
@@ -131,13 +131,13 @@ def _headings(
             )
         else:
             try:
-                found[name] = index, _reader(name, unit, file)
+                headings[name] = index, _reader(name, unit, file)
             except Misread as problem:
                 report.misread(where, problem)
     for name in (CATALOG, PART_NUMBER):
-        if name not in found:
+        if name not in headings:
             report.error(place, f"the column {name!r} is missing", f"add a column {name!r}")
-    return found if len(report.errors) == before else None
+    return headings if len(report.errors) == before else None
 
 
 def _reader(name: str, unit: str | None, file: ListInReading) -> Callable[[str], object]:

@@ -100,7 +100,7 @@ def headings_of(cells: list[str], row: int, file: ListInReading) -> Headings | N
             continue
         name, unit = heading_name(heading)
         where = f"{place}, column {shown(heading)}"
-        if name in columns or name in (heading_name(one)[0] for _, one in extra):
+        if name in columns or name in (heading_name(added)[0] for _, added in extra):
             report.error(where, f"a second column {name!r}", "delete or rename one of them")
         elif name in COMMON_COLUMNS or name in attributes:
             column = _column(index, heading, name, unit, attributes.get(name), where, file)

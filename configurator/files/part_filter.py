@@ -50,7 +50,7 @@ _OWN = (
     Attribute("stock", "", kind="whole"),
 )
 # Names of these.
-OF_ALL = frozenset({PRICE, *(one.name for one in _OWN)})
+OF_ALL = frozenset({PRICE, *(own.name for own in _OWN)})
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,9 +89,9 @@ def read_condition(text: str) -> FilterCondition:
     Examples
     --------
     >>> read_condition("offset >= 20 mm")
-    Condition(attribute='offset', comparison='>=', value='20 mm')
+    FilterCondition(attribute='offset', comparison='>=', value='20 mm')
     >>> read_condition("note has winter")
-    Condition(attribute='note', comparison='has', value='winter')
+    FilterCondition(attribute='note', comparison='has', value='winter')
     """
     match = _CONDITION.fullmatch(text) if len(text) <= _LONGEST else None
     if match is None:
@@ -145,14 +145,14 @@ def look_up(
     having = _having(chosen, conditions)
     tests: dict[str, list[Callable[[Part], bool | None]]] = {}
     problems: list[Problem] = []
-    for one in having:
+    for holder in having:
         try:
-            tests[one.key] = [_test(condition, one, currency) for condition in conditions]
+            tests[holder.key] = [_test(condition, holder, currency) for condition in conditions]
         except InputError as problem:
             problems.extend(p for p in problem.problems if p not in problems)
     if problems and not tests:
         raise InputError(problems)
-    found: dict[str, tuple[Part, ...]] = {}
+    matching: dict[str, tuple[Part, ...]] = {}
     unknown: dict[str, int] = {}
     for key, asked in tests.items():
         kept = []
@@ -163,11 +163,11 @@ def look_up(
             elif False not in answers:
                 for condition, answer in zip(conditions, answers, strict=True):
                     if answer is None:
-                        said = f"{condition.attribute} {condition.comparison} {condition.value}"
-                        unknown[said] = unknown.get(said, 0) + 1
+                        text = f"{condition.attribute} {condition.comparison} {condition.value}"
+                        unknown[text] = unknown.get(text, 0) + 1
         if kept:
-            found[key] = tuple(kept)
-    return FilterResult(found, unknown)
+            matching[key] = tuple(kept)
+    return FilterResult(matching, unknown)
 
 
 def fields(family: Family, currency: str) -> dict[str, Attribute]:
@@ -175,8 +175,8 @@ def fields(family: Family, currency: str) -> dict[str, Attribute]:
 
     The unit of the price is its currency.
     """
-    own = {one.name: one for one in attributes_of(family)}
-    rest = {name: one for name, one in _asked(family).items() if name not in own}
+    own = {attribute.name: attribute for attribute in attributes_of(family)}
+    rest = {name: item for name, item in _asked(family).items() if name not in own}
     return {**own, PRICE: Attribute(PRICE, "", currency), **rest}
 
 
@@ -205,31 +205,31 @@ def _bad(what: str, do: str, where: str = "--where") -> InputError:
 
 def _asked(family: Family) -> dict[str, Attribute]:
     """Everything a condition may name in a family; an attribute of its own comes first."""
-    return {one.name: one for one in (*_OWN, *attributes_of(family))}
+    return {attribute.name: attribute for attribute in (*_OWN, *attributes_of(family))}
 
 
 def _having(families: Iterable[Family], conditions: Sequence[FilterCondition]) -> list[Family]:
     """Keep the families that have every attribute that is asked about."""
     chosen = list(families)
-    names = {PRICE: None, **{name: None for one in chosen for name in _asked(one)}}
+    names = {PRICE: None, **{name: None for family in chosen for name in _asked(family)}}
     problems = [
         Problem(
             "--where",
-            f"there is no attribute {shown(one.attribute)}",
-            nearest(one.attribute, names, otherwise=_listed(chosen)),
+            f"there is no attribute {shown(condition.attribute)}",
+            nearest(condition.attribute, names, otherwise=_listed(chosen)),
         )
-        for one in conditions
-        if one.attribute not in names
+        for condition in conditions
+        if condition.attribute not in names
     ]
     if problems:
         raise InputError(problems)
     having = [
         family
         for family in chosen
-        if all(one.attribute in {PRICE, *_asked(family)} for one in conditions)
+        if all(condition.attribute in {PRICE, *_asked(family)} for condition in conditions)
     ]
     if not having:
-        asked = " and ".join(sorted({one.attribute for one in conditions}))
+        asked = " and ".join(sorted({condition.attribute for condition in conditions}))
         raise _bad(what=f"no family has {asked}", do="ask about them one at a time")
     return having
 
@@ -299,7 +299,7 @@ def _value(part: Part, name: str, family: Family) -> Value:
     if name == "stock":
         return Missing.UNKNOWN if part.stock is None else part.stock
     if name == "position":
-        return " | ".join(part.positions or (one.name for one in family.positions))
+        return " | ".join(part.positions or (position.name for position in family.positions))
     if name == "part number":
         return part.key.partition("/")[2]
     return {"title": part.title, "maker": part.maker, "note": part.note}[name]
@@ -316,9 +316,9 @@ def _number_comparison(sign: str) -> Callable[[Value, Value], bool]:
     }[sign]
 
     def test(has: Value, wanted: Value) -> bool:
-        one, other = float(has), float(wanted)  # type: ignore[arg-type]
-        same = abs(one - other) <= _TOLERANCE * max(abs(one), abs(other))
-        return sign in ("<=", "=", ">=") if same else bool(compare(one, other))
+        item, other = float(has), float(wanted)  # type: ignore[arg-type]
+        same = abs(item - other) <= _TOLERANCE * max(abs(item), abs(other))
+        return sign in ("<=", "=", ">=") if same else bool(compare(item, other))
 
     return test
 

@@ -166,7 +166,9 @@ def rows_of(text: str, file: ListInReading) -> Iterator[tuple[int, list[str]]]:
 
 def divider_of(text: str, family: Family) -> str:
     """Choose the divider that makes the most known headings of the first line."""
-    line = next((one for one in text[:200_000].splitlines() if one.strip(' ;,\t"')), "")
+    line = next(
+        (splitline for splitline in text[:200_000].splitlines() if splitline.strip(' ;,\t"')), ""
+    )
     known = {attribute.name.casefold() for attribute in attributes_of(family)} | {*COMMON_COLUMNS}
 
     def known_headings(divider: str) -> tuple[int, int]:

@@ -114,7 +114,7 @@ def template(family: Family, currency: str = "") -> tuple[TemplateColumn, ...]:
                 name in (PRICE, LEAD_TIME),
             )
         )
-    return (*columns, *(_attribute_column(one) for one in attributes_of(family)))
+    return (*columns, *(_attribute_column(attribute) for attribute in attributes_of(family)))
 
 
 def _attribute_column(attribute: Attribute) -> TemplateColumn:

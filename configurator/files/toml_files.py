@@ -86,9 +86,9 @@ def load(source: Path | str, where: str, report: Report) -> TomlTable | None:
     try:
         return TomlTable(where, tomllib.loads(text), report)
     except tomllib.TOMLDecodeError as problem:
-        said = str(problem)
-        line = re.search(r"\(at line (\d+), column \d+\)", said)
-        what = re.sub(r"\s*\(at [^()]*\)$", "", said)
+        sentences = str(problem)
+        line = re.search(r"\(at line (\d+), column \d+\)", sentences)
+        what = re.sub(r"\s*\(at [^()]*\)$", "", sentences)
         place = f"{where} line {line[1]}" if line else f"{where}, end of the file"
         report.error(
             place, f"TOML: {shown(what)[1:-1]}", "check signs, quotes and brackets up to there"
@@ -192,20 +192,20 @@ def text(table: TomlTable, key: str, *, required: str = "", lines: bool = False)
 def texts(table: TomlTable, key: str) -> tuple[str, ...]:
     """Take a list of texts; nothing if it is not there."""
     value = table.entries.get(key, [])
-    if not isinstance(value, list) or not all(isinstance(one, str) for one in value):
+    if not isinstance(value, list) or not all(isinstance(item, str) for item in value):
         table.report.error(
             table.place(key),
             f"{shown(value)} is not a list of texts",
             f'write {spelt(key)} = ["..."]',
         )
         return ()
-    found = []
-    for one in value:
+    values = []
+    for element in value:
         try:
-            found.append(clean(one))
+            values.append(clean(element))
         except Misread as problem:
             table.report.misread(table.place(key), problem)
-    return tuple(found)
+    return tuple(values)
 
 
 def subtable(table: TomlTable, key: str) -> TomlTable:
@@ -238,14 +238,14 @@ def amount(table: TomlTable, key: str, *, required: str = "") -> Money | None:
     if written is None:
         return None
     try:
-        found = money.read(written)
+        read_value = money.read(written)
     except UnitError as problem:
         table.report.misread(table.place(key), problem)
         return None
-    if found.minor < 0:
+    if read_value.minor < 0:
         table.report.error(table.place(key), f"{shown(written)} is below zero", "check the sign")
         return None
-    return found
+    return read_value
 
 
 def date(table: TomlTable, key: str) -> str:
@@ -302,7 +302,7 @@ def _value(key: str, written: Any, attribute: Attribute) -> Value:
     elif (
         isinstance(written, list)
         and attribute.kind == "codes"
-        and all(isinstance(one, str) for one in written)
+        and all(isinstance(item, str) for item in written)
     ):
         return read(" ".join(written))
     example = {

@@ -49,16 +49,16 @@ def kind_of_unit(text: str) -> str:
     """
     if len(text) > _LONGEST_UNIT:
         raise UnitError(text, f"unit {shown(text)} is too long", "use a unit such as mm, in, kg")
-    found = units.unit(text)
+    parsed = units.unit(text)
     try:
         units.to_si(1.0, text)
     except Exception as problem:  # pint knows units that no number can be converted from
         raise UnitError(
             text, f"unit {shown(text)} cannot be converted", "use a unit such as mm, in, kg"
         ) from problem
-    if not found.dimensionless:
+    if not parsed.dimensionless:
         return units.dimension(text)
-    names = re.findall(r"[a-z]+", str(found))
+    names = re.findall(r"[a-z]+", str(parsed))
     angles = ("radian", "degree", "turn", "arcminute", "arcsecond", "gon", "grade")
     return "angle" if any(name.endswith(angles) for name in names) else "ratio"
 

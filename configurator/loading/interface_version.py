@@ -34,8 +34,8 @@ def read_version(plugin: str, written: Any) -> Version:
     """
     parts = written.split(".") if isinstance(written, str) else written
     try:
-        major, minor = (int(one) for one in parts)
-        if isinstance(written, str) or all(type(one) is int for one in parts):
+        major, minor = (int(part) for part in parts)
+        if isinstance(written, str) or all(type(part) is int for part in parts):
             return major, minor
     except (TypeError, ValueError):
         pass

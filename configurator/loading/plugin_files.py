@@ -63,13 +63,15 @@ class _TopLevel:
                 continue
             things = thing if isinstance(thing, list | tuple) else [thing]
             self._declared.extend(
-                one
-                for one in things
-                if isinstance(one, (Family, Measure, Condition, Practice, *_RULES))
+                item
+                for item in things
+                if isinstance(item, (Family, Measure, Condition, Practice, *_RULES))
             )
 
     def _of(self, *kinds: type) -> list[Any]:
-        unique: dict[int, Any] = {id(one): one for one in self._declared if isinstance(one, kinds)}
+        unique: dict[int, Any] = {
+            id(item): item for item in self._declared if isinstance(item, kinds)
+        }
         return list(unique.values())
 
     @hookspecs.hookimpl
@@ -128,25 +130,25 @@ def load(
         If a bundled plugin fails, or a named folder is not there.
     """
     failures: list[Failure] = []
-    found: list[FoundPlugin] = []
+    plugins: list[FoundPlugin] = []
     if bundled:
-        found.extend(_from_folder(paths.plugins(), "bundled", failures))
+        plugins.extend(_from_folder(paths.plugins(), "bundled", failures))
         if failures:
             raise PluginError(failures[0].plugin, failures[0].reason, "reinstall Fitwright")
-    of_ours = len(found)
+    of_ours = len(plugins)
     if installed:
-        found.extend(_installed(failures))
+        plugins.extend(_installed(failures))
     for folder in shop_folders(shop):
         if not folder.is_dir():
             raise PluginError(
                 str(folder), "the folder of shop plugins is not there", "name an existing folder"
             )
-        found.extend(_from_folder(folder, "shop", failures))
+        plugins.extend(_from_folder(folder, "shop", failures))
 
     context = Context(__version__)
     answers: dict[str, dict[str, list[Any]]] = {}
     kept: list[FoundPlugin] = []
-    for number, plugin in enumerate(found, 1):
+    for number, plugin in enumerate(plugins, 1):
         try:
             answers[plugin.name] = ask(plugin, context, trace)
             # What an outside plugin says must make sense beside what was accepted before it; the
@@ -188,21 +190,23 @@ def load_only(plugins: Sequence[str | Path | ModuleType], *, bundled: bool = Tru
         If one of them cannot be loaded.
     """
     failures: list[Failure] = []
-    found = list(_from_folder(paths.plugins(), "bundled", failures)) if bundled else []
-    for one in plugins:
-        if isinstance(one, ModuleType):
-            found.append(FoundPlugin(one.__name__.rpartition(".")[2], "shop", one.__name__, one))
-        elif Path(one).is_dir():
-            found.extend(_from_folder(Path(one), "shop", failures))
-        elif Path(one).is_file():
-            found.extend(_from_file(Path(one), "shop", failures))
+    plugin_list = list(_from_folder(paths.plugins(), "bundled", failures)) if bundled else []
+    for item in plugins:
+        if isinstance(item, ModuleType):
+            plugin_list.append(
+                FoundPlugin(item.__name__.rpartition(".")[2], "shop", item.__name__, item)
+            )
+        elif Path(item).is_dir():
+            plugin_list.extend(_from_folder(Path(item), "shop", failures))
+        elif Path(item).is_file():
+            plugin_list.extend(_from_file(Path(item), "shop", failures))
         else:
-            raise PluginError(str(one), "is not there", "name a file, a folder or a module")
+            raise PluginError(str(item), "is not there", "name a file, a folder or a module")
     if failures:
         raise PluginError(failures[0].plugin, failures[0].reason, "correct the plugin")
     context = Context(__version__)
-    answers = {plugin.name: ask(plugin, context) for plugin in found}
-    return Loaded(_gather(answers, []), tuple(found))
+    answers = {plugin.name: ask(plugin, context) for plugin in plugin_list}
+    return Loaded(_gather(answers, []), tuple(plugin_list))
 
 
 def ask(plugin: FoundPlugin, context: Context, trace: Any = None) -> dict[str, list[Any]]:
@@ -227,8 +231,8 @@ def ask(plugin: FoundPlugin, context: Context, trace: Any = None) -> dict[str, l
         ) from problem
     answers: dict[str, list[Any]] = {}
     for hook in ("families", "measures", "conditions", "practices", "rules"):
-        answer = [one for part in getattr(manager.hook, hook)(context=context) for one in part]
-        unique = list({id(one): one for one in answer}.values())
+        answer = [text for part in getattr(manager.hook, hook)(context=context) for text in part]
+        unique = list({id(item): item for item in answer}.values())
         if trace is not None:
             trace(plugin.name, hook, unique)
         answers[hook] = unique
@@ -239,7 +243,7 @@ def ask(plugin: FoundPlugin, context: Context, trace: Any = None) -> dict[str, l
 
 def _gather(answers: dict[str, dict[str, list[Any]]], failures: Iterable[Failure]) -> Trade:
     def every(hook: str) -> list[Any]:
-        return [one for answer in answers.values() for one in answer[hook]]
+        return [item for answer in answers.values() for item in answer[hook]]
 
     return gather(
         every("families"),
@@ -252,12 +256,12 @@ def _gather(answers: dict[str, dict[str, list[Any]]], failures: Iterable[Failure
 
 
 def _from_folder(folder: Path, origin: str, failures: list[Failure]) -> list[FoundPlugin]:
-    found: list[FoundPlugin] = []
+    from_folder: list[FoundPlugin] = []
     for path in sorted(folder.glob("*.py")):
         if path.name.startswith("_"):
             continue
-        found.extend(_from_file(path, origin, failures))
-    return found
+        from_folder.extend(_from_file(path, origin, failures))
+    return from_folder
 
 
 def _from_file(path: Path, origin: str, failures: list[Failure]) -> list[FoundPlugin]:
@@ -289,12 +293,12 @@ def _load_file(path: Path, origin: str) -> Any:
 
 
 def _installed(failures: list[Failure]) -> list[FoundPlugin]:
-    found = []
+    installed = []
     for point in sorted(entry_points(group=PROJECT), key=lambda p: p.name):
         try:
-            found.append(FoundPlugin(point.name, "installed", point.value, point.load()))
+            installed.append(FoundPlugin(point.name, "installed", point.value, point.load()))
         except Exception as problem:  # plugin packages are anybody's code
             failures.append(
                 Failure(point.name, f"{point.value}: {type(problem).__name__}: {problem}")
             )
-    return found
+    return installed

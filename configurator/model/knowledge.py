@@ -78,17 +78,17 @@ def checked_rules(trade: Trade) -> list[Rule]:
 
 def references(rule: Rule) -> list[Reference]:
     """Everything a rule reads, its bounds included."""
-    found = [one.reference for one in rule.inputs]
+    read = [rule_input.reference for rule_input in rule.inputs]
     bounds = [getattr(rule, key, None) for key in ("at_least", "at_most", "start")]
-    found.extend(
+    read.extend(
         bound for bound in bounds if bound is not None and not isinstance(bound, int | float)
     )
-    return found
+    return read
 
 
 def rules_reading(trade: Trade) -> dict[str, tuple[str, ...]]:
     """Measure of the vehicle → names of the rules that need it, directly or through figures."""
-    found: dict[str, dict[str, None]] = {}
+    rules_by_measure: dict[str, dict[str, None]] = {}
 
     def visit(rule: Rule, seen: set[str]) -> set[str]:
         names: set[str] = set()
@@ -103,8 +103,8 @@ def rules_reading(trade: Trade) -> dict[str, tuple[str, ...]]:
 
     for rule in checked_rules(trade):
         for name in visit(rule, set()):
-            found.setdefault(name, {})[rule.name] = None
-    return {name: tuple(rules) for name, rules in found.items()}
+            rules_by_measure.setdefault(name, {})[rule.name] = None
+    return {name: tuple(rules) for name, rules in rules_by_measure.items()}
 
 
 def gather(
@@ -143,13 +143,13 @@ def gather(
                     )
                 seen.add(place.name)
     kinds = {kind: _by_name(r for r in everything if isinstance(r, kind)) for kind in _KINDS}
-    for one, other in ((Figure, Total), (Limit, Fit), (Limit, Total), (Fit, Total)):
-        shared = set(kinds[one]) & set(kinds[other])
+    for item, other in ((Figure, Total), (Limit, Fit), (Limit, Total), (Fit, Total)):
+        shared = set(kinds[item]) & set(kinds[other])
         if shared:
             name = min(shared)
             raise PluginError(
                 name,
-                f"{name!r} is a {one.__name__.lower()} and a {other.__name__.lower()}",
+                f"{name!r} is a {item.__name__.lower()} and a {other.__name__.lower()}",
                 "rename one of them",
             )
 
@@ -196,8 +196,8 @@ def gather(
 def with_rules(trade: Trade, rules: Iterable[Limit | Caution]) -> Trade:
     """Add limits and cautions that hold for one job only, such as local rules."""
     added = list(rules)
-    limits = {one.name: one for one in added if isinstance(one, Limit)}
-    cautions = {one.name: one for one in added if isinstance(one, Caution)}
+    limits = {rule.name: rule for rule in added if isinstance(rule, Limit)}
+    cautions = {rule.name: rule for rule in added if isinstance(rule, Caution)}
     return replace(
         trade,
         limits={**trade.limits, **limits},
@@ -209,18 +209,18 @@ _KINDS: tuple[type, ...] = (Figure, Limit, Fit, Total, Operation, Caution)
 
 
 def _by_name(things: Iterable, attribute: str = "name") -> dict:  # type: ignore[type-arg]
-    found: dict = {}  # type: ignore[type-arg]
+    by_name: dict = {}  # type: ignore[type-arg]
     for thing in things:
         name = getattr(thing, attribute)
-        if name in found:
+        if name in by_name:
             kind = type(thing).__name__.lower()
             raise PluginError(
                 getattr(thing, "plugin", "") or name,
                 f"{kind} {name!r} is declared twice",
                 "rename one of them",
             )
-        found[name] = thing
-    return found
+        by_name[name] = thing
+    return by_name
 
 
 def _dangling(

@@ -60,19 +60,19 @@ def wishes_of(job: Job) -> list[Wish]:
     >>> [wish.name for wish in wishes_of(job)]
     ['track at most', 'budget']
     """
-    found = [Wish("fixed", position, part=key) for position, key in sorted(job.fixed.items())]
-    found.extend(Wish("keep", position) for position in job.keep)
+    wishes = [Wish("fixed", position, part=key) for position, key in sorted(job.fixed.items())]
+    wishes.extend(Wish("keep", position) for position in job.keep)
     for goal in job.goals:
         if goal.at_least is not None:
-            found.append(Wish("at least", goal.figure, bound=goal.at_least))
+            wishes.append(Wish("at least", goal.figure, bound=goal.at_least))
         if goal.at_most is not None:
-            found.append(Wish("at most", goal.figure, bound=goal.at_most))
+            wishes.append(Wish("at most", goal.figure, bound=goal.at_most))
     if job.budget is not None:
-        found.append(Wish("budget", bound=float(job.budget)))
+        wishes.append(Wish("budget", bound=float(job.budget)))
     if job.ready_within is not None:
-        found.append(Wish("ready within", bound=float(job.ready_within)))
-    found.extend(Wish("ruled out", key) for key in job.excluded)
-    return found
+        wishes.append(Wish("ready within", bound=float(job.ready_within)))
+    wishes.extend(Wish("ruled out", key) for key in job.excluded)
+    return wishes
 
 
 def with_wishes(job: Job, wishes: Iterable[Wish]) -> Job:

@@ -212,8 +212,8 @@ def figure(
     """Declare a figure. See `Figure` for the arguments."""
 
     def declare(function: Callable[..., Any]) -> Figure:
-        said = meaning or inspect.getdoc(function) or ""
-        return Figure(name, unit, function, inputs_of(function), resolution, rounding, said, source)
+        text = meaning or inspect.getdoc(function) or ""
+        return Figure(name, unit, function, inputs_of(function), resolution, rounding, text, source)
 
     return declare
 
@@ -258,7 +258,7 @@ def total(
     """Declare a sum over everything on the vehicle. See `Total` for the arguments."""
 
     def declare(function: Callable[..., Any]) -> Total:
-        said = meaning or inspect.getdoc(function) or ""
+        text = meaning or inspect.getdoc(function) or ""
         return Total(
             name,
             unit,
@@ -267,7 +267,7 @@ def total(
             start,
             at_least,
             at_most,
-            said,
+            text,
             because,
             source,
         )
@@ -320,7 +320,7 @@ def for_axle(rule: Rule, axle: str) -> Rule:
         if isinstance(value, Input):
             return replace(value, reference=put(value.reference))
         if isinstance(value, tuple):
-            return tuple(put(one) for one in value)
+            return tuple(put(element) for element in value)
         return value
 
     changes = {

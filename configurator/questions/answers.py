@@ -202,12 +202,12 @@ def options(
         What sums mean for the job, if it was worked out before.
     """
     job = lexicographic.settle(prepared, prepared.evaluation.case.job)
-    found = option_prices.previews(prepared, job, positions, known)
-    prices = {position: array.copy() for position, array in found.prices.items()}
-    exact = {position: array.copy() for position, array in found.exact.items()}
+    previews = option_prices.previews(prepared, job, positions, known)
+    prices = {position: array.copy() for position, array in previews.prices.items()}
+    exact = {position: array.copy() for position, array in previews.exact.items()}
     if close and not queries.bounds_only(prepared, job):
         try:
-            for position, number, price, proven in option_prices.close(prepared, job, found):
+            for position, number, price, proven in option_prices.close(prepared, job, previews):
                 if proven:  # the best found is no lower bound: the one that is there, is
                     prices[position][number] = price
                     exact[position][number] = True
@@ -220,7 +220,7 @@ def options(
                 option,
                 _state(int(prices[position][number]), job.budget),
                 _or_none(prices[position][number]),
-                _or_none(found.if_freed[position][number]),
+                _or_none(previews.if_freed[position][number]),
                 bool(exact[position][number]),
             )
             for number, option in enumerate(prepared.model.options[position])
@@ -250,14 +250,14 @@ def cannot_stay(prepared: Prepared, package: Package) -> list[str]:
         Any package that meets the job: what it keeps can stay.
     """
     job = lexicographic.settle(prepared, prepared.evaluation.case.job)
-    found = []
+    positions = []
     for position, option in package.choice.items():
         if option.changed:
             kept = replace(job, keep=(*job.keep, position))
             answer = option_prices.cheapest(prepared, kept)
             if answer.price is None and answer.proven:
-                found.append(position)
-    return found
+                positions.append(position)
+    return positions
 
 
 @dataclass(frozen=True, slots=True)
@@ -302,8 +302,8 @@ def cheapest(
         job = replace(
             job,
             fixed={**job.fixed, position: part},
-            keep=tuple(one for one in job.keep if one != position),
-            excluded=tuple(one for one in job.excluded if one != part),
+            keep=tuple(item for item in job.keep if item != position),
+            excluded=tuple(key for key in job.excluded if key != part),
         )
     return option_prices.cheapest(prepared, job)
 
@@ -376,7 +376,7 @@ def different(
     most: int,
     *,
     partial: bool = False,
-    told: Callable[[int, int], None] | None = None,
+    report: Callable[[int, int], None] | None = None,
 ) -> Different:
     """Find a few packages that differ in what matters, each the cheapest of its kind.
 
@@ -388,7 +388,7 @@ def different(
         How many packages at most; all are within the budget.
     partial
         Whether Ctrl-C gives those found so far.
-    told
+    report
         Called with how many are found, and with how many there are at most.
 
     Notes
@@ -399,21 +399,21 @@ def different(
     evaluation = prepared.evaluation
     job = lexicographic.settle(prepared, evaluation.case.job)
     big = differing.big_choices(prepared, job)
-    found: list[differing.DiversePackage] = []
+    kinds: list[differing.DiversePackage] = []
     least = min(differing.LEAST, max(1, len(big)))
     while True:
-        found = []
+        kinds = []
         try:
             for kind in itertools.islice(differing.kinds(prepared, job, big, least), most):
-                found.append(kind)  # what there is when Ctrl-C comes, is kept
-                if told is not None:
-                    told(len(found), most)
+                kinds.append(kind)  # what there is when Ctrl-C comes, is kept
+                if report is not None:
+                    report(len(kinds), most)
         except KeyboardInterrupt:
             if not partial:
                 raise
             break
-        if len(found) > 1 or least == 1 or most == 1:
+        if len(kinds) > 1 or least == 1 or most == 1:
             break
         least -= 1
-    packages = tuple(verification.confirm(evaluation, job, kind.choice) for kind in found)
-    return Different(packages, tuple(big), least, tuple(kind.proven for kind in found), job)
+    packages = tuple(verification.confirm(evaluation, job, kind.choice) for kind in kinds)
+    return Different(packages, tuple(big), least, tuple(kind.proven for kind in kinds), job)

@@ -63,7 +63,7 @@ def basis_of(job: Job) -> Hashable:
 
 def _frozen(value: Any) -> Hashable:
     if isinstance(value, Mapping):
-        return frozenset((key, _frozen(one)) for key, one in value.items())
+        return frozenset((key, _frozen(element)) for key, element in value.items())
     return value  # type: ignore[no-any-return]
 
 
@@ -137,7 +137,7 @@ class Shelf:
         """Name the figures that cases of the job's basis have been asked about."""
         with self._lock:
             known = self._cases.get(basis_of(job), [])
-            return [name for one in known for name in one.model.goal_tables]
+            return [name for entry in known for name in entry.model.goal_tables]
 
     def put(self, job: Job, prepared: Prepared) -> None:
         """Keep a case; it has all figures of the earlier ones of its basis and replaces them."""

@@ -57,13 +57,13 @@ def rule_out(job: Job, key: str) -> Job:
     """
     if key in job.excluded:
         return job
-    fixed = {position: one for position, one in job.fixed.items() if one != key}
+    fixed = {position: pick for position, pick in job.fixed.items() if pick != key}
     return replace(job, fixed=fixed, excluded=(*job.excluded, key))
 
 
 def allow(job: Job, key: str) -> Job:
     """Allow a part that was ruled out."""
-    return replace(job, excluded=tuple(one for one in job.excluded if one != key))
+    return replace(job, excluded=tuple(item for item in job.excluded if item != key))
 
 
 def decided(job: Job, position: str) -> str:
@@ -84,9 +84,9 @@ def with_goal(job: Job, goal: Goal) -> Job:
     """
     asks = goal.at_least is not None or goal.at_most is not None or goal.as_possible is not None
     goals: list[Goal] = []
-    for one in job.goals:
-        if one.figure != goal.figure:
-            goals.append(one)
+    for item in job.goals:
+        if item.figure != goal.figure:
+            goals.append(item)
         elif asks:
             goals.append(goal)
     if asks and goal not in goals:
@@ -110,7 +110,7 @@ def with_measured(job: Job, name: str, value: Value | None) -> Job:
 
 
 def _with(values: Mapping[str, Kind], name: str, value: Kind | None) -> dict[str, Kind]:
-    changed = {key: one for key, one in values.items() if key != name}
+    changed = {key: item for key, item in values.items() if key != name}
     if value is not None:
         changed[name] = value
     return changed

@@ -16,7 +16,7 @@ class JobStep:
     """A job, and in words what made it of the one before."""
 
     job: Job
-    said: str
+    name: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,12 +44,12 @@ class History:
     @property
     def can_undo(self) -> str:
         """What an undo takes back; empty where there is nothing."""
-        return self.steps[self.at].said if self.at else ""
+        return self.steps[self.at].name if self.at else ""
 
     @property
     def can_redo(self) -> str:
         """What a redo brings back; empty where there is nothing."""
-        return self.steps[self.at + 1].said if self.at + 1 < len(self.steps) else ""
+        return self.steps[self.at + 1].name if self.at + 1 < len(self.steps) else ""
 
 
 def begun(job: Job) -> History:
@@ -57,11 +57,11 @@ def begun(job: Job) -> History:
     return History((JobStep(job, ""),))
 
 
-def went_on(history: History, job: Job, said: str) -> History:
+def went_on(history: History, job: Job, name: str) -> History:
     """Take a step; what was undone before it is gone. A step that changes nothing is none."""
     if job == history.job:
         return history
-    steps = (*history.steps[: history.at + 1], JobStep(job, said))[-STEPS_KEPT:]
+    steps = (*history.steps[: history.at + 1], JobStep(job, name))[-STEPS_KEPT:]
     return History(steps, len(steps) - 1)
 
 

@@ -88,9 +88,9 @@ class Session:
         """The job as it stands."""
         return self.history.job
 
-    def change(self, job: Job, said: str) -> None:
-        """Go on with another job; ``said`` is what an undo names."""
-        self.history = went_on(self.history, job, said)
+    def change(self, job: Job, name: str) -> None:
+        """Go on with another job; ``name`` is what an undo names."""
+        self.history = went_on(self.history, job, name)
 
     def undo(self) -> None:
         """Take the last step back."""
@@ -125,12 +125,12 @@ class Session:
             evaluation = Evaluation(self._open_case(job), self.trade)
             self.shelf.put(job, preparing.prepare(evaluation, figures, keep=self._keep))
 
-    def tighten(self, told: Callable[[int, int], None] | None = None) -> None:
+    def tighten(self, report: Callable[[int, int], None] | None = None) -> None:
         """Make prices exact that are bounds because lists are too long; of all jobs on these lists.
 
         Parameters
         ----------
-        told
+        report
             Called with how much is done, and of how much. It may take minutes in all.
 
         Raises
@@ -142,7 +142,7 @@ class Session:
         prepared = self.prepared(job)
         if prepared.loose is None:
             return
-        tight = preparing.tighten(prepared, told, keep=self._keep)
+        tight = preparing.tighten(prepared, report, keep=self._keep)
         with self.shelf.preparing(job):
             known = self.shelf.find(job)
             if known is None or known.loose is not None:
@@ -151,14 +151,14 @@ class Session:
     def prepared(self, job: Job | None = None) -> Prepared:
         """Return the case that a job is asked of, the job as it stands by default."""
         job = self.job if job is None else job
-        found = self.shelf.find(job)
-        if found is None:
+        answer = self.shelf.find(job)
+        if answer is None:
             self.prepare(job)
-            found = self.shelf.find(job)
-            if found is None:  # another session's case has pushed it out at once
+            answer = self.shelf.find(job)
+            if answer is None:  # another session's case has pushed it out at once
                 message = "too many cases at a time: make the shelf larger"
                 raise RuntimeError(message)
-        return posed(found, job)
+        return posed(answer, job)
 
     # -- answers --------------------------------------------------------------------------------
 
@@ -182,10 +182,10 @@ class Session:
         before = self.cheapest()
         prepared = self.prepared(asked)
         job = lexicographic.settle(prepared, asked)
-        found = option_prices.cheapest(prepared, job, known=self._outlook())
-        worse = before.price is not None and (found.price is None or found.price > before.price)
-        if found.proven or not worse:
-            self._remember(_key_on(prepared, "cheapest", asked), found)
+        longer = option_prices.cheapest(prepared, job, known=self._outlook())
+        worse = before.price is not None and (longer.price is None or longer.price > before.price)
+        if longer.proven or not worse:
+            self._remember(_key_on(prepared, "cheapest", asked), longer)
         return self.cheapest()
 
     def _outlook(self) -> lagrangian.Outlook | None:
@@ -252,19 +252,19 @@ class Session:
         outlook = self._outlook()
         first = option_prices.previews(prepared, job, known=outlook)
         todo = sum(int((~exact).sum()) for exact in first.exact.values())
-        found = {position: list(states) for position, states in self.options().items()}
+        result = {position: list(states) for position, states in self.options().items()}
         for done, (position, number, price, proven) in enumerate(
             option_prices.close(prepared, job, first, known=outlook), 1
         ):
-            before = found[position][number]
-            found[position][number] = replace(
+            before = result[position][number]
+            result[position][number] = replace(
                 before,
                 price=None if price < 0 else price,
                 state=_state(price, job.budget),
                 exact=proven,
             )
             yield done, todo
-        self._remember(_key_on(prepared, "exact options", asked), found)
+        self._remember(_key_on(prepared, "exact options", asked), result)
 
     def asked(self, question: str, answer: Callable[[Prepared, Job], Answer]) -> Answer:
         """Answer a question about the job as it stands once; a later time from what is kept.
@@ -284,9 +284,9 @@ class Session:
                 kept: Answer = self._answers[key]
                 return kept
         prepared = self.prepared(job)
-        found = answer(prepared, job)
-        self._remember(_key_on(prepared, question, job), found)
-        return found
+        answered = answer(prepared, job)
+        self._remember(_key_on(prepared, question, job), answered)
+        return answered
 
     def known(self, question: str) -> Any:
         """Return the answer to a question about the job as it stands; None if not known yet."""

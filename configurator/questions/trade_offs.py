@@ -48,7 +48,7 @@ def trade_off(
     prepared: Prepared,
     *figures: tuple[str, Direction | None],
     partial: bool = False,
-    told: Callable[[int, int], None] | None = None,
+    report: Callable[[int, int], None] | None = None,
     close: bool = True,
 ) -> TradeOff:
     """Set a figure, or two, against the price.
@@ -63,7 +63,7 @@ def trade_off(
         One or two, each with what is better: ``"high"``, ``"low"``, or None for `better_of`.
     partial
         Whether Ctrl-C leaves the prices that were not reached as the lower bounds they are.
-    told
+    report
         Called with how many levels are done, and with how many there are at most; not for two
         figures without a sum.
     close
@@ -91,7 +91,7 @@ def trade_off(
     if problems:
         raise InputError(problems)
     if sums:
-        return _sum_off(prepared, figures, sums, partial=partial, told=told)
+        return _sum_off(prepared, figures, sums, partial=partial, report=report)
     directed = tuple((name, better or better_of(asked, name)) for name, better in figures)
     names = [name for name, _ in directed]
     free = replace(asked, goals=tuple(g for g in asked.goals if g.figure not in names))
@@ -99,7 +99,7 @@ def trade_off(
     if len(names) > 1:
         points = fronts.front(prepared, job, directed, partial=partial, close=close)
         return TradeOff(directed, (), tuple(points), (0.0,) * len(names))
-    every = fronts.levels(prepared, job, names, partial=partial, told=told, close=close)
+    every = fronts.levels(prepared, job, names, partial=partial, report=report, close=close)
     front = fronts.not_beaten(every, [better for _, better in directed])
     return TradeOff(directed, tuple(every), tuple(front), (0.0,))
 
@@ -110,7 +110,7 @@ def _sum_off(
     sums: Sequence[str],
     *,
     partial: bool,
-    told: Callable[[int, int], None] | None,
+    report: Callable[[int, int], None] | None,
 ) -> TradeOff:
     """Set a sum over everything against the price: by itself, beside a figure or another sum."""
     evaluation = prepared.evaluation
@@ -127,12 +127,12 @@ def _sum_off(
     if len(directed) == 1:
         step = epsilon_constraint.step_for(prepared, job, sums[0])
         points = epsilon_constraint.staircase(
-            prepared, job, *directed[0], step, partial=partial, told=told
+            prepared, job, *directed[0], step, partial=partial, report=report
         )
         return TradeOff(tuple(directed), (), tuple(points), (step,))
     # The last sum is climbed at each level of the other.
-    total = next(one for one in reversed(directed) if one[0] in sums)
-    figure = next(one for one in directed if one is not total)
+    total = next(item for item in reversed(directed) if item[0] in sums)
+    figure = next(item for item in directed if item is not total)
     both = len(sums) > 1
     steps = (
         epsilon_constraint.step_for(prepared, job, figure[0], STEPS_BESIDE) if both else 0.0,
@@ -140,7 +140,7 @@ def _sum_off(
             prepared, job, total[0], STEPS_BESIDE if both else epsilon_constraint.STEPS
         ),
     )
-    points = sum_fronts.front(prepared, job, figure, total, steps, partial=partial, told=told)
+    points = sum_fronts.front(prepared, job, figure, total, steps, partial=partial, report=report)
     if directed[0] == total:
         points = [replace(point, values=point.values[::-1]) for point in points]
         steps = steps[::-1]
@@ -150,9 +150,9 @@ def _sum_off(
 def better_of_sum(evaluation: Evaluation, total: str) -> Direction | None:
     """Say what the job takes to be better in a sum, or else what the sum's own limit does."""
     rule = evaluation.trade.totals[total]
-    said = better_of(evaluation.case.job, total)
-    if said is not None or (rule.at_least is None) == (rule.at_most is None):
-        return said
+    text = better_of(evaluation.case.job, total)
+    if text is not None or (rule.at_least is None) == (rule.at_most is None):
+        return text
     return "low" if rule.at_least is None else "high"
 
 

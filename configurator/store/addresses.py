@@ -184,8 +184,8 @@ _SQLITE = (
 
 
 def _without_secrets(text: str, url: URL) -> str:
-    secrets = [url.password, *(url.query.get(one) for one in ("password", "sslpassword"))]
+    secrets = [url.password, *(url.query.get(entry) for entry in ("password", "sslpassword"))]
     for secret in secrets:
-        for one in (secret,) if isinstance(secret, str) else (secret or ()):
-            text = text.replace(one, "***") if one else text
+        for item in (secret,) if isinstance(secret, str) else (secret or ()):
+            text = text.replace(item, "***") if item else text
     return text

@@ -26,7 +26,9 @@ def change_words(change: Change, system: System | None = None) -> str:
     >>> change_words(Change("withdrawn", "tyres, Mud 31", "shop/T-31", None))
     'tyres, Mud 31: shop/T-31 is no longer to be had'
     """
-    before, after = (value_words(one, change.unit, system) for one in (change.before, change.after))
+    before, after = (
+        value_words(item, change.unit, system) for item in (change.before, change.after)
+    )
     if change.kind == "withdrawn":
         return f"{change.subject}: {before} is no longer to be had"
     if change.kind == "caution":
@@ -53,7 +55,10 @@ def value_words(value: Any, unit: str, system: System | None = None) -> str:
             return f"{value['amount']} {value['currency']}"
         if set(value) == {"value", "unit"}:
             return value_words(value["value"], value["unit"], system)
-        return ", ".join(f"{key} {value_words(one, '')}" for key, one in value.items()) or "none"
+        return (
+            ", ".join(f"{key} {value_words(element, '')}" for key, element in value.items())
+            or "none"
+        )
     if isinstance(value, list):
         return ", ".join(map(str, value)) or "none"
     if isinstance(value, int | float) and not isinstance(value, bool):
@@ -83,14 +88,14 @@ def comparison_record(comparison: QuotationComparison, currency: str) -> Record:
     return {
         "changes": [
             {
-                "kind": one.kind,
-                "subject": one.subject,
-                "before": one.before,
-                "after": one.after,
-                "unit": one.unit,
-                "says": change_words(one),
+                "kind": change.kind,
+                "subject": change.subject,
+                "before": change.before,
+                "after": change.after,
+                "unit": change.unit,
+                "says": change_words(change),
             }
-            for one in comparison.changes
+            for change in comparison.changes
         ],
         "same_parts_today": None if same is None else money_record(same.price, currency),
         "stands_against": list(comparison.stands_against),

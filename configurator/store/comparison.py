@@ -102,15 +102,15 @@ def compare(
         Those in use today.
     """
     choice, missing = _same_choice(kept, evaluation)
-    found = list(_around(kept, evaluation, plugins))
-    found += missing
-    found += _parts(kept, evaluation, choice)
+    listed = list(_around(kept, evaluation, plugins))
+    listed += missing
+    listed += _parts(kept, evaluation, choice)
     if missing:
         why = "figures, goals, work, cautions: not all parts are there to work them out"
-        return QuotationComparison(tuple(found), None, (), (why,))
+        return QuotationComparison(tuple(listed), None, (), (why,))
     package = make_package(evaluation, choice)
-    found += _outcome(kept, evaluation, package)
-    return QuotationComparison(tuple(found), package, tuple(_against(evaluation, package)))
+    listed += _outcome(kept, evaluation, package)
+    return QuotationComparison(tuple(listed), package, tuple(_against(evaluation, package)))
 
 
 def _same_choice(
@@ -161,12 +161,12 @@ def _around(
     then, now = kept["made_with"], made_with(plugins)
     if then["program"] != now["program"]:
         yield Change("program", "Fitwright", then["program"], now["program"])
-    before, after = ({one["name"]: one for one in made["plugins"]} for made in (then, now))
-    for name, one, other in _both(before, after):
-        if one is None or other is None or one["sha256"] != other["sha256"]:
-            yield Change("plugin", name, _edition(one), _edition(other))
+    before, after = ({item["name"]: item for item in made["plugins"]} for made in (then, now))
+    for name, key, other in _both(before, after):
+        if key is None or other is None or key["sha256"] != other["sha256"]:
+            yield Change("plugin", name, _edition(key), _edition(other))
     before, after = (
-        {one["catalog"]: one["price_date"] for one in job["catalogs"]}
+        {item["catalog"]: item["price_date"] for item in job["catalogs"]}
         for job in (kept["job"], job_record(evaluation))
     )
     yield from _changes("catalog", before, after, "{}, date of its prices")
@@ -174,11 +174,11 @@ def _around(
     before, after = dict(kept["workshop"]), workshop(evaluation)
     yield from _changes("workshop", before.pop("consumables"), after.pop("consumables"))
     yield from _changes("workshop", before, after)
-    for name, one, other in _both(kept["rules"], rules(evaluation)):
-        if one is None or other is None:
-            yield Change("rule", name, one and "in use", other and "in use")
+    for name, key, other in _both(kept["rules"], rules(evaluation)):
+        if key is None or other is None:
+            yield Change("rule", name, key and "in use", other and "in use")
         else:
-            yield from _changes("rule", one, other, f"{name}, {{}}")
+            yield from _changes("rule", key, other, f"{name}, {{}}")
 
 
 def _edition(plugin: Mapping[str, Any] | None) -> str | None:
@@ -220,19 +220,19 @@ def _outcome(kept: Mapping[str, Any], evaluation: Evaluation, package: Package) 
     now = package_record(evaluation, evaluation.case.job, package)
     yield from _quantities("figure", then["figures"], now["figures"])
     before, after = (
-        {one["figure"]: "met" if one["met"] else "missed" for one in record["goals"]}
+        {item["figure"]: "met" if item["met"] else "missed" for item in record["goals"]}
         for record in (then, now)
     )
     yield from _changes("goal", before, after)
     before, after = (
-        {one["name"]: one["price"] for one in record["work"]["operations"]}
+        {item["name"]: item["price"] for item in record["work"]["operations"]}
         for record in (then, now)
     )
     yield from _changes("work", before, after)
     before, after = ({text: text for text in record["cautions"]} for record in (then, now))
-    for _, one, other in _both(before, after):
-        if one is None or other is None:
-            yield Change("caution", (one or other or "").partition(":")[0], one, other)
+    for _, key, other in _both(before, after):
+        if key is None or other is None:
+            yield Change("caution", (key or other or "").partition(":")[0], key, other)
     if then["price"] != now["price"]:
         yield Change("total", "parts and work together", then["price"], now["price"])
 
@@ -247,26 +247,26 @@ def _both(
 def _changes(
     kind: Kind, before: Mapping[str, Any], after: Mapping[str, Any], subject: str = "{}"
 ) -> Iterator[Change]:
-    for name, one, other in _both(before, after):
-        if one != other:
-            yield Change(kind, subject.replace("{}", name), one, other)
+    for name, key, other in _both(before, after):
+        if key != other:
+            yield Change(kind, subject.replace("{}", name), key, other)
 
 
 def _quantities(
     kind: Kind, before: Mapping[str, Any], after: Mapping[str, Any], subject: str = "{}"
 ) -> Iterator[Change]:
-    for name, one, other in _both(before, after):
-        first, second = (one or {}).get("value"), (other or {}).get("value")
-        units = {(it or {}).get("unit") for it in (one, other) if it is not None}
+    for name, key, other in _both(before, after):
+        first, second = (key or {}).get("value"), (other or {}).get("value")
+        units = {(it or {}).get("unit") for it in (key, other) if it is not None}
         if len(units) > 1:  # a rule shows its number in another unit: not to be held side by side
-            yield Change(kind, subject.replace("{}", name), one, other)
+            yield Change(kind, subject.replace("{}", name), key, other)
         elif not _alike(first, second):
             unit = next(iter(units), "") or ""
             yield Change(kind, subject.replace("{}", name), first, second, unit)
 
 
-def _alike(one: Any, other: Any) -> bool:
-    numbers = [isinstance(it, int | float) and not isinstance(it, bool) for it in (one, other)]
+def _alike(item: Any, other: Any) -> bool:
+    numbers = [isinstance(it, int | float) and not isinstance(it, bool) for it in (item, other)]
     if all(numbers):
-        return math.isclose(one, other, rel_tol=_SAME, abs_tol=1e-12)
-    return bool(one == other)
+        return math.isclose(item, other, rel_tol=_SAME, abs_tol=1e-12)
+    return bool(item == other)

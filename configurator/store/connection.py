@@ -210,7 +210,7 @@ def _bring_up_to_date(engine: Engine, url: URL) -> None:
         present = _revision(connection)  # somebody may have been faster
         if present is None:
             _refuse_foreign(connection, url)
-        elif present not in {one.revision for one in _script().walk_revisions()}:
+        elif present not in {revision.revision for revision in _script().walk_revisions()}:
             raise StoreError(
                 shown(url),
                 f"a newer Fitwright has written it (tables {present}, this one knows "
@@ -224,8 +224,8 @@ def _revision(connection: Connection) -> str | None:
     if not sa.inspect(connection).has_table(VERSION_TABLE):
         return None
     table = sa.table(VERSION_TABLE, sa.column("version_num"))
-    found: str | None = connection.execute(sa.select(table.c.version_num)).scalar()
-    return found
+    scalar: str | None = connection.execute(sa.select(table.c.version_num)).scalar()
+    return scalar
 
 
 def _refuse_foreign(connection: Connection, url: URL) -> None:

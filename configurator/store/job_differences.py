@@ -6,7 +6,7 @@ import tomllib
 from typing import Any
 
 
-def differences(one: str, other: str, first: str = "before", second: str = "after") -> list[str]:
+def differences(item: str, other: str, first: str = "before", second: str = "after") -> list[str]:
     """List what differs between two jobs, entry by entry.
 
     Parameters
@@ -21,21 +21,21 @@ def differences(one: str, other: str, first: str = "before", second: str = "afte
     >>> differences('budget = "100 EUR"', 'budget = "120 EUR"', "theirs", "yours")
     ["budget: theirs '100 EUR', yours '120 EUR'"]
     """
-    before, after = _entries(one), _entries(other)
-    found = [
+    before, after = _entries(item), _entries(other)
+    lines = [
         f"{name}: {first} {_said(before.get(name))}, {second} {_said(after.get(name))}"
         for name in dict.fromkeys([*before, *after])
         if before.get(name) != after.get(name)
     ]
     goals = [
-        [n for n in _goals(text) if n in set(_goals(one)) & set(_goals(other))]
-        for text in (one, other)
+        [n for n in _goals(text) if n in set(_goals(item)) & set(_goals(other))]
+        for text in (item, other)
     ]
     if goals[0] != goals[1]:
-        found.append(
+        lines.append(
             f"order of the goals: {first} {', '.join(goals[0])}, {second} {', '.join(goals[1])}"
         )
-    return found
+    return lines
 
 
 def _goals(text: str) -> list[str]:

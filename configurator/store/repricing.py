@@ -60,7 +60,7 @@ def look_again(
     try:
         case = kept_case(kept, loaded.trade, search, lenient=True)
     except InputError as problem:
-        why = tuple(f"everything: {one}" for one in problem.problems)
+        why = tuple(f"everything: {fault}" for fault in problem.problems)
         return QuotationComparison((), None, (), why), None
     evaluation = Evaluation(case, loaded.trade)
     return compare(kept, evaluation, loaded.plugins), evaluation

@@ -144,24 +144,26 @@ def paper(kept: KeptQuotation, name: str) -> Sheet:
     FitwrightError
         If the paper was not kept, with the reason.
     """
-    found = (kept.papers or {}).get(name)
-    if found is None:
+    stored = (kept.papers or {}).get(name)
+    if stored is None:
         message = (
             f"quotation {kept.number}: its papers were not kept with it; price it anew to get some"
         )
         raise FitwrightError(message)
-    if "not made" in found:
-        message = f"quotation {kept.number}: this paper could not be made: {found['not made']}"
+    if "not made" in stored:
+        message = f"quotation {kept.number}: this paper could not be made: {stored['not made']}"
         raise FitwrightError(message)
-    sheet = read(found)
+    sheet = read(stored)
     about = f"Quotation {kept.number}"
     if kept.customer:
         about += f"; customer's reference: {kept.customer}"
     sections = sheet.sections
     if name == "quotation" and kept.reasons is not None:
         sections = tuple(
-            replace(one, sentences=(), items=tuple(kept.reasons)) if one.heading == REASONS else one
-            for one in sections
+            replace(section, sentences=(), items=tuple(kept.reasons))
+            if section.heading == REASONS
+            else section
+            for section in sections
         )
     return replace(sheet, lines=(about, *sheet.lines), sections=sections)
 
@@ -175,23 +177,23 @@ def written(sheet: Sheet) -> Record:
         "paper": sheet.paper,
         "sections": [
             {
-                "heading": one.heading,
-                "short": one.short,
-                "sentences": list(one.sentences),
-                "items": list(one.items),
-                "table": None if one.table is None else _table(one.table),
+                "heading": section.heading,
+                "short": section.short,
+                "sentences": list(section.sentences),
+                "items": list(section.items),
+                "table": None if section.table is None else _table(section.table),
                 "drawings": [
-                    {**asdict(it), "not_drawn": list(it.not_drawn)} for it in one.drawings
+                    {**asdict(it), "not_drawn": list(it.not_drawn)} for it in section.drawings
                 ],
             }
-            for one in sheet.sections
+            for section in sheet.sections
         ],
     }
 
 
 def _table(table: SheetTable) -> Record:
     return {
-        "columns": [asdict(one) for one in table.columns],
+        "columns": [asdict(column) for column in table.columns],
         "rows": [[_cell(cell) for cell in row] for row in table.rows],
         "last": table.last,
     }
@@ -203,33 +205,34 @@ def _cell(cell: Cell) -> Any:
     return {"fill": cell.kind} if isinstance(cell, ToFill) else cell
 
 
-def read(found: Mapping[str, Any]) -> Sheet:
+def read(record: Mapping[str, Any]) -> Sheet:
     """Read what `written` wrote."""
     return Sheet(
-        found["kind"],
-        found["title"],
-        tuple(found["lines"]),
+        record["kind"],
+        record["title"],
+        tuple(record["lines"]),
         tuple(
             Section(
-                one["heading"],
-                tuple(one["sentences"]),
-                tuple(one["items"]),
-                None if one["table"] is None else _read_table(one["table"]),
+                item["heading"],
+                tuple(item["sentences"]),
+                tuple(item["items"]),
+                None if item["table"] is None else _read_table(item["table"]),
                 tuple(
-                    Drawing(**{**it, "not_drawn": tuple(it["not_drawn"])}) for it in one["drawings"]
+                    Drawing(**{**it, "not_drawn": tuple(it["not_drawn"])})
+                    for it in item["drawings"]
                 ),
-                one["short"],
+                item["short"],
             )
-            for one in found["sections"]
+            for item in record["sections"]
         ),
-        found["paper"],
+        record["paper"],
     )
 
 
-def _read_table(found: Mapping[str, Any]) -> SheetTable:
-    columns = tuple(SheetColumn(**one) for one in found["columns"])
-    rows = tuple(tuple(_read_cell(cell) for cell in row) for row in found["rows"])
-    return SheetTable(columns, rows, found["last"])
+def _read_table(record: Mapping[str, Any]) -> SheetTable:
+    columns = tuple(SheetColumn(**item) for item in record["columns"])
+    rows = tuple(tuple(_read_cell(cell) for cell in row) for row in record["rows"])
+    return SheetTable(columns, rows, record["last"])
 
 
 def _read_cell(cell: Any) -> Cell:

@@ -146,32 +146,32 @@ def measurements(store: Store, job: int, stage: Stage | None = None) -> list[Mea
                 row.measured_at,
                 row.measured_by,
                 row.note,
-                {name: _value(one) for name, one in json.loads(row.figures).items()},
+                {name: _value(load) for name, load in json.loads(row.figures).items()},
             )
             for row in connection.execute(query)
         ]
 
 
-def _value(found: Any) -> Value:
-    value: Value = frozenset(found) if isinstance(found, list) else found
+def _value(written: Any) -> Value:
+    value: Value = frozenset(written) if isinstance(written, list) else written
     return value
 
 
-def corrected(job: Job, found: Sequence[Measurement], trade: Trade) -> Job:
+def corrected(job: Job, saved: Sequence[Measurement], trade: Trade) -> Job:
     """Put what was measured into a job, so that it is worked out for this very vehicle.
 
     Parameters
     ----------
     job
         As kept.
-    found
+    saved
         Measurements in order: a later one of the same measure counts. Those *as built* are of
         another vehicle, so to speak, and are left out.
     trade
         Knows which names are measures of the vehicle; others, such as figures, are left out.
     """
     measured = dict(job.measured)
-    for one in found:
-        if one.stage == "as it stands":
-            measured.update({k: v for k, v in one.values.items() if k in trade.measures})
+    for item in saved:
+        if item.stage == "as it stands":
+            measured.update({k: v for k, v in item.values.items() if k in trade.measures})
     return replace(job, measured=measured)

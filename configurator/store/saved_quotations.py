@@ -219,8 +219,8 @@ def _add_quotation(
     return made
 
 
-def _json(found: Mapping[str, Any]) -> str:
-    return json.dumps(found, ensure_ascii=False, allow_nan=False)
+def _json(record: Mapping[str, Any]) -> str:
+    return json.dumps(record, ensure_ascii=False, allow_nan=False)
 
 
 def add_forced(
@@ -288,7 +288,7 @@ _LARGE = ("snapshot", "papers", "forced")
 def _quotations(*more: Any) -> Any:
     versions, table = schema.job_versions, schema.quotations
     both = sa.and_(versions.c.job == table.c.job, versions.c.version == table.c.version)
-    columns = [one for one in table.c if one.name not in _LARGE]
+    columns = [column for column in table.c if column.name not in _LARGE]
     return sa.select(*columns, versions.c.title, *more).join_from(table, versions, both)
 
 
@@ -326,17 +326,17 @@ def get_quotation(store: Store, number: str) -> KeptQuotation:
     """
     column = schema.quotations.c.number
     with reading(store.engine) as connection:
-        query = _quotations(*(schema.quotations.c[one] for one in _LARGE)).where(column == number)
+        query = _quotations(*(schema.quotations.c[item] for item in _LARGE)).where(column == number)
         row = connection.execute(query).one_or_none()
         if row is None:
             known = connection.execute(sa.select(column)).scalars().all()
             do = nearest(number, known, otherwise="look at the list: fitwright kept")
             raise StoreError(store.place, f"there is no quotation {number!r}", do)
-    found = _quotation(row, json.loads(row.snapshot))
+    quotation = _quotation(row, json.loads(row.snapshot))
     if row.papers is not None:
-        found = replace(found, papers=json.loads(row.papers))
+        quotation = replace(quotation, papers=json.loads(row.papers))
     if row.forced is not None:
         later = json.loads(row.forced)
-        with_it = {**found.snapshot, "forced": later["record"]}
-        found = replace(found, snapshot=with_it, reasons=tuple(later["reasons"]))
-    return found
+        with_it = {**quotation.snapshot, "forced": later["record"]}
+        quotation = replace(quotation, snapshot=with_it, reasons=tuple(later["reasons"]))
+    return quotation

@@ -119,7 +119,7 @@ def job_file(job: Job, trade: Trade, base: Path | None = None) -> str:
     return write_job(job if base is None else absolute(job, base), trade)
 
 
-def readable(found: Mapping[str, Any], number: str) -> Mapping[str, Any]:
+def readable(record: Mapping[str, Any], number: str) -> Mapping[str, Any]:
     """Return a snapshot, as the newest format has it.
 
     Raises
@@ -127,13 +127,13 @@ def readable(found: Mapping[str, Any], number: str) -> Mapping[str, Any]:
     FitwrightError
         If a newer Fitwright wrote it.
     """
-    if found.get("format") != FORMAT:
+    if record.get("format") != FORMAT:
         message = (
-            f"quotation {number}: kept in format {found.get('format')!r}, this Fitwright reads "
+            f"quotation {number}: kept in format {record.get('format')!r}, this Fitwright reads "
             f"format {FORMAT}; install the newest release"
         )
         raise FitwrightError(message)
-    return found
+    return record
 
 
 def made_with(plugins: Sequence[FoundPlugin]) -> Record:
@@ -145,12 +145,12 @@ def made_with(plugins: Sequence[FoundPlugin]) -> Record:
         "program": __version__,
         "plugins": [
             {
-                "name": one.name,
-                "origin": one.origin,
-                "version": _version(one),
-                "sha256": _digest(one),
+                "name": plugin.name,
+                "origin": plugin.origin,
+                "version": _version(plugin),
+                "sha256": _digest(plugin),
             }
-            for one in plugins
+            for plugin in plugins
         ],
     }
 
@@ -185,9 +185,9 @@ def attributes(evaluation: Evaluation, option: Option) -> Record:
     """Return what a part is said to be: its attributes."""
     family = evaluation.families[option.position]
     return {
-        one.name: _quantity(option.part.values[one.name], one.unit)
-        for one in attributes_of(family)
-        if one.name in option.part.values
+        attribute.name: _quantity(option.part.values[attribute.name], attribute.unit)
+        for attribute in attributes_of(family)
+        if attribute.name in option.part.values
     }
 
 
@@ -195,9 +195,12 @@ def given(evaluation: Evaluation) -> Record:
     """Return measures of the vehicle, conditions and workshop practice, defaults included."""
     trade, constants = evaluation.trade, evaluation.constants
     declared = [
-        *((str(VehicleValue(name)), one.unit) for name, one in trade.measures.items()),
-        *((str(ConditionValue(name)), one.unit) for name, one in trade.conditions.items()),
-        *((str(PracticeValue(name)), one.unit) for name, one in trade.practices.items()),
+        *((str(VehicleValue(name)), measure.unit) for name, measure in trade.measures.items()),
+        *(
+            (str(ConditionValue(name)), condition.unit)
+            for name, condition in trade.conditions.items()
+        ),
+        *((str(PracticeValue(name)), practice.unit) for name, practice in trade.practices.items()),
     ]
     return {name: _quantity(constants[name], unit) for name, unit in declared if name in constants}
 

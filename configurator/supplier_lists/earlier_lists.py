@@ -76,7 +76,7 @@ def earlier_list(path: Path, family: Family, currency: str, report: Report) -> E
     report.errors.extend(scratch.errors)
     if headings is None or report.errors:
         return None
-    attributes = {one.name: one for one in attributes_of(family)}
+    attributes = {attribute.name: attribute for attribute in attributes_of(family)}
     stated: dict[str, str] = {}
     for column in headings.columns:
         unit = heading_name(column.heading)[1] or ""
@@ -151,9 +151,13 @@ def numbers_of_other_lists(path: Path, family: Family) -> Iterator[tuple[str, st
 
 def _delimiter(path: Path, family: Family) -> str:
     """Choose the divider that makes the most known headings, as the reading of lists does."""
-    known = {one.name.casefold() for one in attributes_of(family)} | {PART_NUMBER, TITLE, PRICE}
+    known = {attribute.name.casefold() for attribute in attributes_of(family)} | {
+        PART_NUMBER,
+        TITLE,
+        PRICE,
+    }
     with path.open(encoding="utf-8-sig", errors="replace", newline="") as stream:
-        line = next((one for one in stream if one.strip(' ;,\t"\r\n')), "")
+        line = next((item for item in stream if item.strip(' ;,\t"\r\n')), "")
 
     def hits(sign: str) -> tuple[int, int]:
         try:

@@ -62,12 +62,12 @@ def known_unit(text: str, bracket: str = "") -> str | None:
     """
     written = text.strip().strip(".")
     written = _OTHER_SPELLINGS.get(written.casefold(), written)
-    for one in (written, written.lower()):
-        usual = one in _UNIT_WORDS or (one in _LETTERS and bracket)
+    for item in (written, written.lower()):
+        usual = item in _UNIT_WORDS or (item in _LETTERS and bracket)
         try:
-            if one and (usual or bracket == "[" or (len(one) <= 8 and not one.isalpha())):
-                kind_of_unit(one)
-                return one
+            if item and (usual or bracket == "[" or (len(item) <= 8 and not item.isalpha())):
+                kind_of_unit(item)
+                return item
         except UnitError:
             continue
     return None
@@ -85,18 +85,18 @@ def heading_parts(text: str) -> tuple[str, str | None]:
     unit: str | None = None
     money = currencies_in(text)
     for bracket, inner in re.findall(r"([\[(])([^\[\]()]*)[\])]", text):
-        found = known_unit(inner, bracket)
-        if found is not None:
-            unit = found
+        known = known_unit(inner, bracket)
+        if known is not None:
+            unit = known
             text = text.replace(f"({inner})", " ").replace(f"[{inner}]", " ")
     if len(money) == 1:
         unit = unit or money[0]
         text = re.sub(rf"(?<!\w)({money[0]}|[€£¥]|zł|US\$)(?!\w)", " ", text)
     elif unit is None:
         match = re.fullmatch(r"(.+?)(?:[\s,;/:]+(?:in\s+)?)(\S+)", text)
-        found = known_unit(match[2]) if match else None
-        if match and found is not None:
-            unit, text = found, match[1]
+        known = known_unit(match[2]) if match else None
+        if match and known is not None:
+            unit, text = known, match[1]
     name = re.sub(r"[^\w#Ø⌀]+", " ", text.casefold()).strip()
     return name, unit
 
@@ -119,9 +119,9 @@ def heading_rows(prices: PriceList, words: frozenset[str]) -> tuple[tuple[int, .
     rows = _first(prices, LAST_HEADING_ROW + 1)
     best, most = None, 0.0
     for row in rows[:LAST_HEADING_ROW]:
-        texts = [one for one in row.cells if one.strip()]
-        hits = sum(bool(words & set(heading_parts(one)[0].split())) for one in texts)
-        figures = sum(bool(re.match(r"[-+€$£]?\s*\d", one)) for one in texts)
+        texts = [cell for cell in row.cells if cell.strip()]
+        hits = sum(bool(words & set(heading_parts(text)[0].split())) for text in texts)
+        figures = sum(bool(re.match(r"[-+€$£]?\s*\d", text)) for text in texts)
         score = hits - figures
         # A note is one long text; a row of headings is several short ones.
         if len(texts) >= 2 and hits >= 2 and score > most:
@@ -138,8 +138,8 @@ def heading_rows(prices: PriceList, words: frozenset[str]) -> tuple[tuple[int, .
     if above is not None and any(
         first <= above.number <= last and right > left for first, left, last, right in prices.merged
     ):
-        texts = [one for one in above.cells if one.strip()]
-        if len(texts) >= 2 and not any(re.match(r"[-+€$£]?\s*\d", one) for one in texts):
+        texts = [cell for cell in above.cells if cell.strip()]
+        if len(texts) >= 2 and not any(re.match(r"[-+€$£]?\s*\d", text) for text in texts):
             numbers.insert(0, above.number)
             why += f", row {above.number} above it has headings over several columns"
     return tuple(numbers), why
@@ -147,22 +147,22 @@ def heading_rows(prices: PriceList, words: frozenset[str]) -> tuple[tuple[int, .
 
 def _belongs(row: SheetRow) -> bool:
     """Whether a row below headings continues them: units, short words, never a number."""
-    texts = [one.strip() for one in row.cells if one.strip()]
-    if not texts or any(re.search(r"\d", one) for one in texts):
+    texts = [cell.strip() for cell in row.cells if cell.strip()]
+    if not texts or any(re.search(r"\d", text) for text in texts):
         return False
     units = sum(
-        known_unit(one.strip("[]() ")) is not None or bool(currencies_in(one)) for one in texts
+        known_unit(text.strip("[]() ")) is not None or bool(currencies_in(text)) for text in texts
     )
     return units >= max(1, len(texts) // 3)
 
 
 def _first(prices: PriceList, count: int) -> Sequence[SheetRow]:
-    found = []
+    first = []
     for row in prices.rows():
         if row.number > count:
             break
-        found.append(row)
-    return found
+        first.append(row)
+    return first
 
 
 def headings_at(prices: PriceList, numbers: tuple[int, ...]) -> tuple[Heading, ...]:
@@ -182,14 +182,14 @@ def headings_at(prices: PriceList, numbers: tuple[int, ...]) -> tuple[Heading, .
                         text = " ".join(row.cells[left].split())
             if text and text not in texts[column]:
                 texts[column].append(text)
-    found: list[Heading] = []
+    headings: list[Heading] = []
     for column, pieces in enumerate(texts):
         if pieces:
             # A second row of bare units belongs into a bracket: "Diameter" over "in".
             last = pieces[-1].strip("[]() ")
             bare = len(pieces) > 1 and known_unit(last) is not None
             text = " ".join([*pieces[:-1], f"({last})"] if bare else pieces)
-            if any(one.text == text for one in found):
+            if any(heading.text == text for heading in headings):
                 text = f"{text} (column {letters(column)})"
-            found.append(Heading(column, text, *heading_parts(text)))
-    return tuple(found)
+            headings.append(Heading(column, text, *heading_parts(text)))
+    return tuple(headings)

@@ -79,10 +79,10 @@ def keep_rows(store: sqlite3.Connection, table: str, rows: Iterable[ListRow]) ->
     for at, row in enumerate(rows):
         cells = json.dumps(row.cells, ensure_ascii=False)
         values = json.dumps(row.values, ensure_ascii=False, sort_keys=True)
-        found = store.execute(
+        inserted = store.execute(
             statement, (row.number, at, row.place, row.price, row.title, cells, values)
         )
-        kept += found.rowcount
+        kept += inserted.rowcount
     return kept
 
 
@@ -96,25 +96,25 @@ def differences(store: sqlite3.Connection, compared: Collection[str]) -> Differe
     compared
         Columns that the new list says something about; all others stay as they are.
     """
-    found = Differences()
-    found.counts["changed"] = 0
+    counted = Differences()
+    counted.counts["changed"] = 0
     only_new = "FROM new WHERE number NOT IN (SELECT number FROM old)"
     only_old = "FROM old WHERE number NOT IN (SELECT number FROM new)"
     for kind, source, shown in (
-        ("new", only_new, found.new),
-        ("withdrawn", only_old, found.withdrawn),
+        ("new", only_new, counted.new),
+        ("withdrawn", only_old, counted.withdrawn),
     ):
-        (found.counts[kind],) = store.execute(f"SELECT count(*) {source}").fetchone()
+        (counted.counts[kind],) = store.execute(f"SELECT count(*) {source}").fetchone()
         shown.extend(
             store.execute(
                 f"SELECT number, title, price {source} ORDER BY at LIMIT {MOST_SHOWN}"
             ).fetchall()
         )
     both = "FROM new JOIN old USING (number)"
-    (found.counts["priced"],) = store.execute(
+    (counted.counts["priced"],) = store.execute(
         f"SELECT count(*) {both} WHERE new.price != old.price"
     ).fetchone()
-    found.priced.extend(
+    counted.priced.extend(
         store.execute(
             f"SELECT number, new.title, old.price, new.price {both} WHERE new.price != old.price "
             "ORDER BY abs(new.price - old.price) * 1.0 / max(old.price, 1) DESC, number "
@@ -130,15 +130,15 @@ def differences(store: sqlite3.Connection, compared: Collection[str]) -> Differe
         before, after = json.loads(row[2]), json.loads(row[3])
         differing = [name for name in names if before.get(name) != after.get(name)]
         if differing:
-            found.counts["changed"] += 1
-            found.columns.update(differing)
-            if len(found.changed) < MOST_SHOWN:
+            counted.counts["changed"] += 1
+            counted.columns.update(differing)
+            if len(counted.changed) < MOST_SHOWN:
                 old, new = json.loads(row[4]), json.loads(row[5])
                 shown_cells = [(name, old.get(name, ""), new.get(name, "")) for name in differing]
-                found.changed.append((row[0], row[1], shown_cells))
+                counted.changed.append((row[0], row[1], shown_cells))
         same -= bool(differing) or row[6] != row[7]
-    found.counts["same"] = same
-    return found
+    counted.counts["same"] = same
+    return counted
 
 
 def taken_elsewhere(

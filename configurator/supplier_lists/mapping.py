@@ -140,7 +140,7 @@ def read_mapping(path: Path, family: Family, report: Report) -> Mapping | None:
             f"this mapping is for {shown(named)}",
             f"name another mapping, or import with --family {named}",
         )
-    known = [*COMMON_COLUMNS, *(one.name for one in attributes_of(family))]
+    known = [*COMMON_COLUMNS, *(attribute.name for attribute in attributes_of(family))]
     columns = toml_files.subtable(top, "columns")
     toml_files.refuse_unknown(columns, known, "column")
     same = toml_files.subtable(top, "same")
@@ -166,15 +166,15 @@ def read_mapping(path: Path, family: Family, report: Report) -> Mapping | None:
 
 
 def _one_of(table: toml_files.TomlTable, key: str, known: tuple[str, ...], report: Report) -> str:
-    found = toml_files.text(table, key) or ""
-    if found and found not in known:
+    word = toml_files.text(table, key) or ""
+    if word and word not in known:
         report.error(
             table.place(key),
-            f"{shown(found)} is not known",
-            nearest(found, known, otherwise=f"use one of {', '.join(known)}"),
+            f"{shown(word)} is not known",
+            nearest(word, known, otherwise=f"use one of {', '.join(known)}"),
         )
         return ""
-    return found
+    return word
 
 
 def _heading_rows(top: toml_files.TomlTable, report: Report) -> tuple[int, ...]:
@@ -182,7 +182,7 @@ def _heading_rows(top: toml_files.TomlTable, report: Report) -> tuple[int, ...]:
     sound = (
         isinstance(rows, list)
         and 0 < len(rows) <= MOST_HEADING_ROWS
-        and all(type(one) is int and 0 < one <= 1000 for one in rows)
+        and all(type(row) is int and 0 < row <= 1000 for row in rows)
         and rows == list(range(rows[0], rows[0] + len(rows)))
     )
     if not sound:
@@ -197,47 +197,47 @@ def _heading_rows(top: toml_files.TomlTable, report: Report) -> tuple[int, ...]:
 
 def _only(top: toml_files.TomlTable, report: Report) -> dict[str, tuple[str, ...]]:
     table = toml_files.subtable(top, "only")
-    found = {name: toml_files.texts(table, name) for name in table.entries}
-    for name, texts in found.items():
+    only = {name: toml_files.texts(table, name) for name in table.entries}
+    for name, texts in only.items():
         if not texts:
             report.error(
                 table.place(name), "no texts are named", f'write {toml_files.spelt(name)} = ["..."]'
             )
-    return found
+    return only
 
 
 def _source(columns: toml_files.TomlTable, name: str, report: Report) -> Source:
     written = columns.entries[name]
     if isinstance(written, str):
         columns = toml_files.TomlTable(columns.where, {name: {"from": written}}, report)
-    one = toml_files.subtable(columns, name)
+    entry = toml_files.subtable(columns, name)
     toml_files.refuse_unknown(
-        one, ("from", "unit", "currency", "confirmed", "why", "words", "multiply", "round")
+        entry, ("from", "unit", "currency", "confirmed", "why", "words", "multiply", "round")
     )
     flags = {}
     for key, otherwise in (("confirmed", True), ("round", False)):
-        value = one.entries.get(key, otherwise)
+        value = entry.entries.get(key, otherwise)
         if not isinstance(value, bool):
             report.error(
-                one.place(key), f"{shown(value)} is neither true nor false", f"write {key} = true"
+                entry.place(key), f"{shown(value)} is neither true nor false", f"write {key} = true"
             )
         flags[key] = value is True
-    multiply = one.entries.get("multiply", "")
+    multiply = entry.entries.get("multiply", "")
     if multiply != "" and (
         isinstance(multiply, bool)
         or not re.fullmatch(r"\d{1,6}(\.\d{1,9})?", str(multiply))
         or not float(multiply)
     ):
         report.error(
-            one.place("multiply"), f"{shown(multiply)} is no factor", "write multiply = 1.2"
+            entry.place("multiply"), f"{shown(multiply)} is no factor", "write multiply = 1.2"
         )
         multiply = ""
-    words = toml_files.subtable(one, "words")
+    words = toml_files.subtable(entry, "words")
     return Source(
-        toml_files.text(one, "from", required='"heading of the supplier\'s column"') or "",
-        toml_files.text(one, "currency" if name == PRICE else "unit") or "",
+        toml_files.text(entry, "from", required='"heading of the supplier\'s column"') or "",
+        toml_files.text(entry, "currency" if name == PRICE else "unit") or "",
         flags["confirmed"],
-        toml_files.text(one, "why") or "",
+        toml_files.text(entry, "why") or "",
         {key: toml_files.text(words, key) or "" for key in words.entries},
         str(multiply),
         flags["round"],
@@ -278,13 +278,15 @@ def write_mapping(mapping: Mapping, source: str, lacking: Sequence[str] = ()) ->
         "# What becomes of parts that the list no longer has: remove, or keep (several suppliers).",
         f"withdrawn = {_quoted(mapping.withdrawn)}",
         "# Columns of the supplier that are not taken.",
-        f"ignore = [{', '.join(_quoted(one) for one in mapping.ignore)}]",
+        f"ignore = [{', '.join(_quoted(item) for item in mapping.ignore)}]",
         "",
         "# Prices are what a customer pays, tax included. For a list without a tax of 20 %, write",
         "# multiply = 1.2 into the braces of the price; round = true rounds finer decimals.",
         "[columns]",
     ]
-    lines += [f"{_quoted(name)} = {_inline(name, one)}" for name, one in mapping.columns.items()]
+    lines += [
+        f"{_quoted(name)} = {_inline(name, column)}" for name, column in mapping.columns.items()
+    ]
     lines += [
         f'# {_quoted(name)} = {{ from = "..." }}  # every part needs it, and nothing was found'
         for name in lacking
@@ -293,7 +295,7 @@ def write_mapping(mapping: Mapping, source: str, lacking: Sequence[str] = ()) ->
     lines += [f"{_quoted(name)} = {_quoted(text)}" for name, text in mapping.same.items()]
     lines += ["", '[only]  # rows to take, by the supplier\'s column, such as: "Group" = ["Tyres"]']
     lines += [
-        f"{_quoted(name)} = [{', '.join(_quoted(one) for one in texts)}]"
+        f"{_quoted(name)} = [{', '.join(_quoted(text) for text in texts)}]"
         for name, texts in mapping.only.items()
     ]
     return "\n".join(lines) + "\n"

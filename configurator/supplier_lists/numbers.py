@@ -50,7 +50,7 @@ def decimal_sign(texts: Iterable[str]) -> tuple[Decimals | Literal["both"], str]
     >>> decimal_sign(["12", "31,5 in", "1.234"]), decimal_sign(["1.234"]), decimal_sign(["7"])
     (('comma', '31,5 in'), ('', '1.234'), ('', ''))
     """
-    found: dict[str, str] = {}
+    result: dict[str, str] = {}
     doubtful = ""
     for text in texts:
         if isinstance(text, TypedNumber):
@@ -67,17 +67,17 @@ def decimal_sign(texts: Iterable[str]) -> tuple[Decimals | Literal["both"], str]
         after = digits.rpartition(last)[2]
         if len(set(signs)) == 2 or (len(signs) == 1 and len(after) != 3):
             if digits.count(last) == 1:
-                found.setdefault(last, text)
+                result.setdefault(last, text)
         elif len(signs) == 1 and re.fullmatch(r"[1-9]\d{0,2}[.,]\d{3}", digits):
             doubtful = doubtful or text
         elif len(signs) > 1 and re.fullmatch(r"\d{1,3}(?:[.,]\d{3})+", digits):
-            found.setdefault("," if last == "." else ".", text)
-    if len(found) == 2:
-        return "both", f"{found[',']!r} and {found['.']!r}"
-    if "," in found:
-        return "comma", found[","]
-    if "." in found:
-        return "point", found["."]
+            result.setdefault("," if last == "." else ".", text)
+    if len(result) == 2:
+        return "both", f"{result[',']!r} and {result['.']!r}"
+    if "," in result:
+        return "comma", result[","]
+    if "." in result:
+        return "point", result["."]
     return "", doubtful
 
 
@@ -121,16 +121,18 @@ def plain_number(text: str, decimals: Decimals) -> str:
     if not decimals and "," in digits:
         point = ","
     others = "." if point == "," else ","
-    whole, found, part = digits.partition(point)
+    whole, parts, part = digits.partition(point)
     groups = re.split(rf"[{others}'’{_SPACES}]", whole)
-    sound = (all(len(one) == 3 for one in groups[1:]) and len(groups[0]) <= 3) or len(groups) == 1
-    if not sound or (found and not part.isdigit()) or (not "".join(groups).isdigit() and whole):
+    sound = (all(len(group) == 3 for group in groups[1:]) and len(groups[0]) <= 3) or len(
+        groups
+    ) == 1
+    if not sound or (parts and not part.isdigit()) or (not "".join(groups).isdigit() and whole):
         name = {",": "comma", ".": "point"}[point]
         raise Misread(
             what=f"{shown(text)} does not suit a list whose decimals stand behind a {name}",
             do="correct it, or state the decimals in the mapping",
         )
-    return f"{sign}{''.join(groups) or '0'}{'.' + part if found else ''}{rest}"
+    return f"{sign}{''.join(groups) or '0'}{'.' + part if parts else ''}{rest}"
 
 
 def currencies_in(text: str) -> tuple[str, ...]:

@@ -70,7 +70,7 @@ def propose(
     InputError
         If no headings can be found.
     """
-    attributes = {one.name: one for one in attributes_of(family)}
+    attributes = {attribute.name: attribute for attribute in attributes_of(family)}
     why = "as stated"
     if not headings:
         headings, why = heading_rows(prices, heading_words(attributes))
@@ -80,8 +80,8 @@ def propose(
             "no row looks like headings",
             "give --headings 3 (the number of their row) or --headings 3-4",
         )
-    found = headings_at(prices, headings)
-    samples = _samples(prices, headings[-1], found)
+    headings_found = headings_at(prices, headings)
+    samples = _samples(prices, headings[-1], headings_found)
     every = [text for texts in samples.values() for text in texts]
     sign, example = decimal_sign(every)
     if sign == "both":
@@ -97,7 +97,7 @@ def propose(
     guesses = sorted(
         (
             guess
-            for heading in found
+            for heading in headings_found
             for name in (*COMMON_COLUMNS, *attributes)
             if (
                 guess := _guess(
@@ -113,15 +113,17 @@ def propose(
         if guess.name in columns or guess.heading.column in taken:
             continue
         free = [
-            one for one in guesses if one.heading.column not in taken and one.name not in columns
+            item
+            for item in guesses
+            if item.heading.column not in taken and item.name not in columns
         ]
         columns[guess.name] = _weighed(guess, free)
         taken[guess.heading.column] = guess
     order = (*COMMON_COLUMNS, *attributes)
     rest = [
-        one
-        for one in found
-        if one.column not in taken and not any(likeness_of(one.name, name)[0] for name in order)
+        item
+        for item in headings_found
+        if item.column not in taken and not any(likeness_of(item.name, name)[0] for name in order)
     ]
     by_values = told_by_values(rest, attributes, columns, samples, decimals)
     columns |= {name: source for name, (_, source) in by_values.items()}
@@ -131,7 +133,7 @@ def propose(
             family.key,
             {name: columns[name] for name in order if name in columns},
             headings,
-            ignore=tuple(one.text for one in found if one.column not in used),
+            ignore=tuple(item.text for item in headings_found if item.column not in used),
             sheet=prices.sheet,
             encoding=prices.encoding,
             delimiter=prices.delimiter,
@@ -142,7 +144,7 @@ def propose(
 
 
 def _samples(prices: PriceList, last: int, headings: tuple[Heading, ...]) -> dict[int, list[str]]:
-    samples: dict[int, list[str]] = {one.column: [] for one in headings}
+    samples: dict[int, list[str]] = {heading.column: [] for heading in headings}
     taken = 0
     for row in prices.rows():
         filled = sum(bool(cell.strip()) for cell in row.cells)
@@ -229,7 +231,7 @@ def _unit_guess(
         return _judged(heading, name, likeness, why, "", sound, texts, prices, stated=True)
     kind = kind_of_unit(attribute.unit)
     alike = dict.fromkeys(
-        [attribute.unit, *(one for one in COMMON_UNITS if kind_of_unit(one) == kind)]
+        [attribute.unit, *(item for item in COMMON_UNITS if kind_of_unit(item) == kind)]
     )
     fitting = [
         unit
@@ -257,8 +259,8 @@ def _price_guess(
     stated = currencies_in(heading.text)
     if len(stated) == 1:
         currency, why, sure = stated[0], f"{why}, in {stated[0]}", True
-    elif len(signs) == 1 and len(one := next(iter(signs))) == 1:
-        currency, why, sure = one[0], f"{why}, the values are in {one[0]}", True
+    elif len(signs) == 1 and len(match := next(iter(signs))) == 1:
+        currency, why, sure = match[0], f"{why}, the values are in {match[0]}", True
     else:
         named = sorted({code for sign in (*signs, stated) for code in sign})
         currency, sure = "", False

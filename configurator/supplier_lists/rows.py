@@ -108,7 +108,7 @@ def comparable(value: object) -> object:
 def list_heading(name: str, mapping: Mapping, family: Family, currency: str) -> str:
     """Write the heading that one of our columns gets in the new list."""
     unit = mapping.columns[name].unit if name in mapping.columns else ""
-    attribute = {one.name: one for one in attributes_of(family)}.get(name)
+    attribute = {item.name: item for item in attributes_of(family)}.get(name)
     if name == PRICE:
         unit = currency
     elif attribute is not None and not unit and attribute.kind in ("number", "whole"):
@@ -172,7 +172,11 @@ def list_rows(
         if any(_cell(row.cells, index).strip() not in texts for index, texts in only):
             tally.others += 1
             continue
-        ours = {one.name: _cell(row.cells, one.index) for one in readings if one.index >= 0}
+        ours = {
+            reading.name: _cell(row.cells, reading.index)
+            for reading in readings
+            if reading.index >= 0
+        }
         lonely = sum(bool(cell.strip()) for cell in row.cells) == 1  # a heading of a series, a note
         if lonely or not (ours.get(PART_NUMBER, "") + ours.get(PRICE, "")).strip():
             tally.remarks += 1
@@ -218,10 +222,10 @@ def _readings(
     currency: str,
     report: Report,
 ) -> tuple[list[_Reading], list[tuple[int, tuple[str, ...]]], int]:
-    found = headings_at(prices, mapping.headings)
-    indexes = {one.text: one.column for one in found}
+    result = headings_at(prices, mapping.headings)
+    indexes = {item.text: item.column for item in result}
     where = place(prices, mapping.headings[0])
-    wanted = [one.heading for one in mapping.columns.values()]
+    wanted = [item.heading for item in mapping.columns.values()]
     if sum(heading not in indexes for heading in wanted) * 2 > len(wanted):
         words = frozenset(word for text in wanted for word in heading_parts(text)[0].split())
         moved, _ = heading_rows(prices, words)
@@ -252,7 +256,7 @@ def _readings(
     for problem in scratch.errors:
         if ", column " in problem.where:  # a missing column is looked for in the list as it stands
             report.error(problem.where.replace(" row 1,", ", [columns],"), problem.what, problem.do)
-    attributes = {one.name: one for one in attributes_of(family)}
+    attributes = {item.name: item for item in attributes_of(family)}
     readings = []
     for column in columns.columns if columns else ():
         source = mapping.columns.get(column.name, Source(""))
@@ -273,8 +277,8 @@ def _readings(
             )
         )
     only = [(index_of(name, f"[only], {name!r}"), texts) for name, texts in mapping.only.items()]
-    known = {*mapping.ignore, *mapping.only, *(one.heading for one in mapping.columns.values())}
-    for heading in found:
+    known = {*mapping.ignore, *mapping.only, *(item.heading for item in mapping.columns.values())}
+    for heading in result:
         if heading.text not in known:
             report.warn(
                 place(prices, mapping.headings[-1], heading.column),
@@ -308,35 +312,38 @@ def _list_row(
     written: dict[str, str] = {}
     values: dict[str, object] = {}
     where = place(prices, number)
-    for one in readings:
-        text = _cell(cells, one.index) if one.index >= 0 else one.text
-        if (number, one.index) in prices.without_value:
+    for reading in readings:
+        text = _cell(cells, reading.index) if reading.index >= 0 else reading.text
+        if (number, reading.index) in prices.without_value:
             report.error(
-                place(prices, number, one.index, one.source.heading),
+                place(prices, number, reading.index, reading.source.heading),
                 "holds a formula whose value was never saved",
                 "open the workbook in a spreadsheet program and save it again",
             )
             continue
         if not text.strip():
-            if one.required:
+            if reading.required:
                 report.error(
                     place(
-                        prices, number, one.index if one.index >= 0 else None, one.source.heading
+                        prices,
+                        number,
+                        reading.index if reading.index >= 0 else None,
+                        reading.source.heading,
                     ),
-                    f"the cell is empty, and every part needs its {one.name}",
+                    f"the cell is empty, and every part needs its {reading.name}",
                     "fill it in",
                 )
             continue
         try:
-            written[one.name] = plain = _plain(text, one, mapping, currency, tally)
-            values[one.name] = comparable(one.read(plain))
+            written[reading.name] = plain = _plain(text, reading, mapping, currency, tally)
+            values[reading.name] = comparable(reading.read(plain))
         except Misread as problem:
-            at = one.index if one.index >= 0 else None
-            report.misread(place(prices, number, at, one.source.heading), problem)
+            at = reading.index if reading.index >= 0 else None
+            report.misread(place(prices, number, at, reading.source.heading), problem)
             continue
-        text_only = not one.numeric and one.name != PRICE
+        text_only = not reading.numeric and reading.name != PRICE
         if text_only and _FORMULA_LIKE.match(plain) and len(tally.formula_like) < _MOST_NAMED:
-            tally.formula_like.append(f"{place(prices, number, one.index)}: {shown(plain)}")
+            tally.formula_like.append(f"{place(prices, number, reading.index)}: {shown(plain)}")
     price = values.get(PRICE, 0)
     return ListRow(
         str(values.get(PART_NUMBER, "")),
@@ -348,20 +355,24 @@ def _list_row(
     )
 
 
-def _plain(text: str, one: _Reading, mapping: Mapping, currency: str, tally: Tally) -> str:
+def _plain(text: str, reading: _Reading, mapping: Mapping, currency: str, tally: Tally) -> str:
     if _ERROR_VALUE.fullmatch(text.strip()):
         raise Misread(
             what=f"{shown(text)} is an error of the spreadsheet", do="correct its formula"
         )
-    if one.source.words:
-        text = one.source.words.get(text.strip(), text)
-    if one.name == PRICE:
+    if reading.source.words:
+        text = reading.source.words.get(text.strip(), text)
+    if reading.name == PRICE:
         return plain_price(
-            text, mapping.decimals, currency, one.source.multiply, rounded=one.source.rounded
+            text,
+            mapping.decimals,
+            currency,
+            reading.source.multiply,
+            rounded=reading.source.rounded,
         )
-    if one.numeric:
+    if reading.numeric:
         number = plain_number(text, mapping.decimals)
-        unit = one.source.unit
+        unit = reading.source.unit
         bare = number.removesuffix(unit).rstrip() if unit else number
         return bare if bare[-1:].isdigit() else number
     if isinstance(text, TypedNumber):
@@ -374,10 +385,10 @@ def _plain(text: str, one: _Reading, mapping: Mapping, currency: str, tally: Tal
 
 def required_columns(family: Family) -> tuple[str, ...]:
     """Name the columns that every part of a family needs."""
-    needed = [one.name for one in attributes_of(family) if one.required]
+    needed = [attribute.name for attribute in attributes_of(family) if attribute.required]
     return (PART_NUMBER, TITLE, PRICE, *needed)
 
 
 def column_order(family: Family) -> tuple[str, ...]:
     """Name all columns that Fitwright knows of a family, in the order of a list."""
-    return (*COMMON_COLUMNS, *(one.name for one in attributes_of(family)))
+    return (*COMMON_COLUMNS, *(attribute.name for attribute in attributes_of(family)))

@@ -65,23 +65,23 @@ def told_by_values(
         texts = samples[heading.column]
         suiting[heading.column] = [
             name
-            for name, one in attributes.items()
+            for name, attribute in attributes.items()
             if name not in columns
             and len(texts) >= 3
-            and _suits(one, heading)
-            and sound_values(texts, one, heading.unit, decimals) == len(texts)
+            and _suits(attribute, heading)
+            and sound_values(texts, attribute, heading.unit, decimals) == len(texts)
         ]
-    found = {}
+    told = {}
     for heading in rest:
         names = suiting[heading.column]
-        if len(names) == 1 and sum(names[0] in one for one in suiting.values()) == 1:
+        if len(names) == 1 and sum(names[0] in item for item in suiting.values()) == 1:
             what = f"the unit {heading.unit} and the values" if heading.unit else "the values"
             why = f"the heading says nothing, but {what} suit nothing else"
-            found[names[0]] = (
+            told[names[0]] = (
                 heading.column,
                 Source(heading.text, heading.unit or "", confirmed=False, why=why),
             )
-    return found
+    return told
 
 
 def _suits(attribute: Attribute, heading: Heading) -> bool:

@@ -64,7 +64,7 @@ class ListComparison:
         What is wrong with rows that are left out, where that was asked for.
     tally
         What became of the supplier's rows.
-    found
+    differences
         The differences.
     length
         How many parts the new list has.
@@ -78,7 +78,7 @@ class ListComparison:
     warnings: list[Problem] = field(default_factory=list)
     left_out: list[Problem] = field(default_factory=list)
     tally: Tally = field(default_factory=Tally)
-    found: Differences = field(default_factory=Differences)
+    differences: Differences = field(default_factory=Differences)
     length: int = 0
     _headings: dict[str, str] = field(default_factory=dict)
     _old_units: dict[str, str] = field(default_factory=dict)
@@ -206,8 +206,8 @@ def _compare(
             "a catalog gives each number once: leave the row out, or use another catalog",
         )
     made.errors += missing.errors
-    made.found = differences(store, taken)
-    kept = made.found.counts["withdrawn"] if mapping.withdrawn == "keep" else 0
+    made.differences = differences(store, taken)
+    kept = made.differences.counts["withdrawn"] if mapping.withdrawn == "keep" else 0
     made.length = count + kept
     if made.length > MOST_ROWS:
         made.errors.append(
@@ -236,10 +236,10 @@ def _as_before(name: str, unit: str, currency: str) -> str:
 
 def _state(path: Path) -> tuple[int, int] | None:
     try:
-        found = path.stat()
+        status = path.stat()
     except OSError:
         return None
-    return found.st_mtime_ns, found.st_size
+    return status.st_mtime_ns, status.st_size
 
 
 def write_list(made: ListComparison, day: datetime.date) -> Path | None:
@@ -278,7 +278,9 @@ def _write_rows(made: ListComparison, stream: TextIO) -> None:
     rows.writerow(made._headings.values())
     taken = {*made.mapping.columns, *made.mapping.same}
     numeric = {
-        one.name: one.unit for one in attributes_of(made.family) if one.kind in ("number", "whole")
+        attribute.name: attribute.unit
+        for attribute in attributes_of(made.family)
+        if attribute.kind in ("number", "whole")
     }
     keep = made.mapping.withdrawn == "keep"
     for cells, stood_before in new_list(made._store, taken, keep=keep):

@@ -171,7 +171,7 @@ def _delimiter(path: Path, encoding: str) -> tuple[str, str]:
     """Find the sign that divides most rows into the same number of cells, two at least."""
     with path.open(encoding=ENCODINGS[encoding], newline="") as stream:
         lines = [line for _, line in zip(range(_SAMPLE_ROWS), stream, strict=False)]
-    found = []
+    delimiter = []
     for sign in DELIMITERS:
         widths: list[int] = []
         try:
@@ -180,22 +180,22 @@ def _delimiter(path: Path, encoding: str) -> tuple[str, str]:
             continue
         usual = max(widths, key=lambda width: (widths.count(width), width), default=0)
         if usual > 1:
-            found.append((widths.count(usual) / len(widths), usual, sign))
-    found.sort(reverse=True)
+            delimiter.append((widths.count(usual) / len(widths), usual, sign))
+    delimiter.sort(reverse=True)
     text = "".join(lines)
     # 139,50 between semicolons: a comma that mostly stands between digits is a decimal sign, if
     # another sign divides the rows.
     between = len(re.findall(r"(?<=\d),(?=\d|-)", text))
-    if between > 0.7 * text.count(",") and any(s != "," and w > 0.9 for w, _, s in found):
-        found = [one for one in found if one[2] != ","]
-    if not found:
+    if between > 0.7 * text.count(",") and any(s != "," and w > 0.9 for w, _, s in delimiter):
+        delimiter = [item for item in delimiter if item[2] != ","]
+    if not delimiter:
         refuse(
             f"{path.name} row 1",
             "nothing divides its rows into columns",
             "check that it is a list in CSV, or give --delimiter",
         )
-    share, width, sign = found[0]
-    rivals = [DELIMITERS[one[2]] for one in found[1:] if one[0] >= share - 0.05]
+    share, width, sign = delimiter[0]
+    rivals = [DELIMITERS[item[2]] for item in delimiter[1:] if item[0] >= share - 0.05]
     if rivals:
         refuse(
             f"{path.name} row 1",

@@ -54,9 +54,9 @@ def likeness_of(heading: str, name: str) -> tuple[float, str]:
     words, own = set(heading.split()), set(plain.split())
     if own <= words:
         return 0.7, "its name is part of the heading"
-    for one in sorted(usual[1:], key=len, reverse=True):
-        if len(one) > 3 and set(one.split()) <= words:
-            return 0.6, f"the heading holds {one!r}"
+    for item in sorted(usual[1:], key=len, reverse=True):
+        if len(item) > 3 and set(item.split()) <= words:
+            return 0.6, f"the heading holds {item!r}"
     common = {w for w in words & own if len(w) > 2}
     if common:
         return 0.3 + 0.3 * len(common) / len(

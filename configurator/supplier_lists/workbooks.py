@@ -57,7 +57,10 @@ def open_workbook(path: Path, sheet: str = "", prefer: str = "") -> PriceList:
     try:
         with path.open("rb") as stream:
             book = _load(stream)
-            sheets = [(one.title, one.sheet_state, one._worksheet_path) for one in book.worksheets]
+            sheets = [
+                (worksheet.title, worksheet.sheet_state, worksheet._worksheet_path)
+                for worksheet in book.worksheets
+            ]
             book.close()
         title, facts = _chosen(path, sheets, sheet, prefer, notes)
     except FitwrightError:
@@ -71,7 +74,7 @@ def open_workbook(path: Path, sheet: str = "", prefer: str = "") -> PriceList:
         sheet=title,
         notes=notes,
         merged=tuple(facts.merged),
-        hidden_columns=frozenset(one for one in facts.hidden_columns if one < facts.width),
+        hidden_columns=frozenset(column for column in facts.hidden_columns if column < facts.width),
         without_value=frozenset(facts.without_value),
     )
 
@@ -99,7 +102,7 @@ def _chosen(
     members = {title: member for title, _, member in sheets}
     hidden = [title for title, state, _ in sheets if state != "visible"]
     if hidden:
-        notes.append(f"hidden sheets: {', '.join(shown(one) for one in hidden[:_MOST_NAMED])}")
+        notes.append(f"hidden sheets: {', '.join(shown(item) for item in hidden[:_MOST_NAMED])}")
     listed = ", ".join(shown(title) for title in members) or "none"
     if sheet:
         if sheet not in members:
@@ -113,7 +116,7 @@ def _chosen(
     if not filled:
         refuse(path.name, "no visible sheet holds anything", f"there are: {listed}")
     if len(filled) > 1:
-        names = ", ".join(shown(one) for one in filled[:_MOST_NAMED])
+        names = ", ".join(shown(item) for item in filled[:_MOST_NAMED])
         refuse(
             path.name, f"{len(filled)} sheets hold something", f"name one of {names} with --sheet"
         )
@@ -132,7 +135,7 @@ def _note(facts: SheetFacts, notes: list[str]) -> None:
             " ..." if len(rows) > _MOST_NAMED else ""
         )
         notes.append(f"{len(rows)} hidden row(s): {named}")
-    columns = [letters(one) for one in sorted(facts.hidden_columns) if one < facts.width]
+    columns = [letters(column) for column in sorted(facts.hidden_columns) if column < facts.width]
     if columns:
         notes.append(f"hidden column(s): {', '.join(columns[:_MOST_NAMED])}")
     if facts.merged:
@@ -213,6 +216,6 @@ def _form(form: str) -> tuple[int, str, bool]:
     # A sign in quotes or behind a backslash is only shown; a bare one multiplies by a hundred.
     if "%" in re.sub(r'"[^"]*"|\\.', "", form):
         return 0, "", True
-    found = re.findall(r'"([^"]*)"|\[\$([^\]-]*)[^\]]*\]|\\(\S)|([€£$¥])', form)
-    signs = ["".join(one).strip() for one in found]
+    literals = re.findall(r'"([^"]*)"|\[\$([^\]-]*)[^\]]*\]|\\(\S)|([€£$¥])', form)
+    signs = ["".join(literal).strip() for literal in literals]
     return 0, " ".join(sign for sign in signs if sign), False

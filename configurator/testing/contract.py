@@ -80,8 +80,10 @@ def check_plugin(
         Sorted by name; empty for a sound plugin.
     """
     faults = list(_undocumented(trade))
-    evaluations = [Evaluation(one, trade) for one in cases]
-    chosen = [(one, choice) for one in evaluations for choice in choices_of(one)]
+    evaluations = [Evaluation(case, trade) for case in cases]
+    chosen = [
+        (evaluation, choice) for evaluation in evaluations for choice in choices_of(evaluation)
+    ]
     for rule in _rules(trade):
         if plugin is not None and rule.plugin != plugin:
             continue
@@ -168,7 +170,7 @@ def _unsound_words(rule: Rule) -> Iterator[Fault]:
 
 def _unread(rule: Rule) -> Iterator[Fault]:
     # Reading a position, if only for show, keeps a rule from applying where nothing is fitted.
-    references = {one.parameter: one.reference for one in rule.inputs}
+    references = {rule_input.parameter: rule_input.reference for rule_input in rule.inputs}
     for name in unread(rule.function):
         if name in references and not isinstance(references[name], PartValue | FittedValue):
             what = f"declares {name!r} and does not read it"
@@ -251,22 +253,22 @@ def _out_of_dimension(rule: Figure | Limit | Total, inputs: list[Given]) -> Iter
             values = {
                 name: _quantity(value, given.units[name]) for name, value in given.values.items()
             }
-            found = rule.function(**values)
+            answer = rule.function(**values)
         except Exception as problem:  # pint raises many kinds, and so may the rule itself
             what = f"cannot be worked out with units: {type(problem).__name__}: {problem}"
             do = "leave conversion factors out, and give constants their units"
             failed = failed or Fault(rule.name, what, do)
             continue
-        if found is None or isinstance(found, str | bool | frozenset):
+        if answer is None or isinstance(answer, str | bool | frozenset):
             continue
         declared = units.unit(rule.unit)
-        if isinstance(found, quantity):
-            if found.dimensionality != declared.dimensionality:
-                what = f"comes out in {found.units:~}, which does not measure what "
+        if isinstance(answer, quantity):
+            if answer.dimensionality != declared.dimensionality:
+                what = f"comes out in {answer.units:~}, which does not measure what "
                 yield Fault(rule.name, f"{what}{rule.unit or 'a plain number'} does", "check it")
                 return
             right += 1
-        elif found and not declared.dimensionless:
+        elif answer and not declared.dimensionless:
             what = f"comes out as a plain number, not in {rule.unit}"
             yield Fault(rule.name, what, "give its constants their units")
             return

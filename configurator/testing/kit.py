@@ -127,8 +127,11 @@ def part(
         raise InputError([Problem(number, what, f"use one of {', '.join(trade.families)}")])
     report, attributes = Report(), attributes_of(trade.families[family])
     table = TomlTable(f"part {number}", dict(values or {}), report)
-    toml_files.refuse_unknown(table, (one.name for one in attributes), "attribute")
-    read = {one.name: toml_files.value(table, one.name, one) for one in attributes}
+    toml_files.refuse_unknown(table, (attribute.name for attribute in attributes), "attribute")
+    read = {
+        attribute.name: toml_files.value(table, attribute.name, attribute)
+        for attribute in attributes
+    }
     return sound(
         Part(
             f"{CATALOG}/{number}",
@@ -227,12 +230,12 @@ def case(
     """
     every = list(parts)
     if not isinstance(parts, list | tuple) and hasattr(parts, "values"):
-        every = [one for family in parts.values() for one in family]
+        every = [item for family in parts.values() for item in family]
     report = Report()
     top = {"title": "Job of a test", "vehicle": vehicle.key, "catalogs": [CATALOG], **job}
     asked = sound(job_of(TomlTable("job", top, report), trade), report)
     shelf = {
-        key: tuple(one for one in every if isinstance(one, Part) and one.family == key)
+        key: tuple(entry for entry in every if isinstance(entry, Part) and entry.family == key)
         for key in trade.families
     }
     info = CatalogInfo(CATALOG, "Parts of a test", asked.currency, "2026-01-01", "a test")
@@ -273,7 +276,7 @@ def assert_package(
     """
     answer = answers.find(prepared)
     if not answer.packages:
-        reasons = "; ".join(_reason(one) for one in answer.conflict)
+        reasons = "; ".join(_reason(reason) for reason in answer.conflict)
         raise _failed(what=f"nothing fits: {reasons}")
     package = answer.packages[0]
     for position, wanted in parts.items():
@@ -314,10 +317,10 @@ def assert_conflict(
         If it is possible after all, or for other reasons not.
     """
     key = part if part is None or "/" in part or part in (FITTED, NOTHING) else f"{CATALOG}/{part}"
-    told = answers.why(prepared, position, key)
-    if told.possible:
+    explanation = answers.why(prepared, position, key)
+    if explanation.possible:
         raise _failed(what=f"{part or 'the job'} is possible")
-    has = sorted(one.rule.name for one in told.conflict if one.rule is not None)
+    has = sorted(reason.rule.name for reason in explanation.conflict if reason.rule is not None)
     if has != sorted(rules):
         raise _failed(what=f"the rules in the way are {has}, not {sorted(rules)}")
 
@@ -339,10 +342,10 @@ def assert_margin(prepared: Prepared, package: Package, rule: str, margin: str) 
     AssertionError
         If the limit does not apply, or the margin is another.
     """
-    for one in margins_of(prepared.evaluation, package.choice):
-        if one.rule.name == rule:
-            left = one.has - one.needs if one.at_least else one.needs - one.has
-            _compare(rule, left, margin, one.rule.unit)
+    for item in margins_of(prepared.evaluation, package.choice):
+        if item.rule.name == rule:
+            left = item.has - item.needs if item.at_least else item.needs - item.has
+            _compare(rule, left, margin, item.rule.unit)
             return
     raise _failed(what=f"no limit {rule!r} applies to this package")
 

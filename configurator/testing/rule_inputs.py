@@ -31,10 +31,10 @@ def choices_of(evaluation: Evaluation) -> Iterator[Mapping[str, Option]]:
     """Yield the vehicle as it stands, each position's last option, and packages by chance."""
     yield evaluation.fitted
     options = {position: evaluation.options(position) for position in evaluation.families}
-    yield {position: found[-1] for position, found in options.items()}
+    yield {position: option[-1] for position, option in options.items()}
     chance = random.Random(1)  # the same packages on every run
     for _ in range(PACKAGES):
-        yield {position: chance.choice(found) for position, found in options.items()}
+        yield {position: chance.choice(option) for position, option in options.items()}
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,14 +49,14 @@ def inputs_that_occur(
     rule: Rule, chosen: Iterable[tuple[Evaluation, Mapping[str, Option]]]
 ) -> list[Given]:
     """Collect every set of values that a rule is called with in some packages, each once."""
-    found: dict[tuple[Any, ...], Given] = {}
+    occurring: dict[tuple[Any, ...], Given] = {}
     for evaluation, choice in chosen:
         places = list(choice) if isinstance(rule, Total) else [""]
         for place in places:
             given = _given(rule, evaluation, choice, place)
             if given is not None:
-                found.setdefault(tuple(map(repr, given.values.values())), given)
-    return list(found.values())
+                occurring.setdefault(tuple(map(repr, given.values.values())), given)
+    return list(occurring.values())
 
 
 def _given(
@@ -65,18 +65,18 @@ def _given(
     """Collect what a rule is called with; None if it would not be called."""
     values: dict[str, Any] = {}
     shown: dict[str, str | None] = {}
-    for one in rule.inputs:
+    for rule_input in rule.inputs:
         try:
-            value = _value(one.reference, evaluation, choice, place)
+            value = _value(rule_input.reference, evaluation, choice, place)
         except Exception:  # another rule failed, in any way, and is named itself
             return None
         if isinstance(value, Missing):
-            if not one.takes_missing:
+            if not rule_input.takes_missing:
                 return None
-            values[one.parameter], shown[one.parameter] = None, None
+            values[rule_input.parameter], shown[rule_input.parameter] = None, None
             continue
-        values[one.parameter] = value
-        shown[one.parameter] = _unit_of(one.reference, evaluation, place)
+        values[rule_input.parameter] = value
+        shown[rule_input.parameter] = _unit_of(rule_input.reference, evaluation, place)
     return Given(values, shown)
 
 

@@ -97,7 +97,7 @@ def find(talk: Session, say: Callable[[str], None]) -> Others:
         # The first is the cheapest package itself.
         say(f"{done - 1} of up to {most - 1} found")
 
-    found = answers.different(prepared, MOST, partial=True, told=told)
+    found = answers.different(prepared, MOST, partial=True, report=told)
     return Others(found, over)
 
 

@@ -106,7 +106,7 @@ def find(talk: Session, say: Callable[[str], None]) -> list[PriceByDelivery]:
     return rest_of(talk).asked(
         KNOWN,
         lambda prepared, job: waits(
-            prepared, job, told=lambda done, of: say(f"{done} of up to {of} waits")
+            prepared, job, report=lambda done, of: say(f"{done} of up to {of} waits")
         ),
     )
 

@@ -183,7 +183,7 @@ def find(talk: Session, figure: str, say: Callable[[str], None]) -> TradeOff:
         rest_of(talk, figure).prepared(),
         (figure, better_of(talk, figure)),
         partial=True,
-        told=lambda done, of: say(f"{done} of up to {of} levels"),
+        report=lambda done, of: say(f"{done} of up to {of} levels"),
     )
 
 

@@ -25,54 +25,54 @@ Record = dict[str, Any]
 
 def unit_of_attribute(evaluation: Evaluation, position: str, attribute: str) -> str:
     """Return the unit in which an attribute is declared; empty where there is none."""
-    for one in evaluation.families[position].attributes:
-        if one.name == attribute:
-            return one.unit
+    for item in evaluation.families[position].attributes:
+        if item.name == attribute:
+            return item.unit
     return ""
 
 
 def difference_words(
     evaluation: Evaluation,
     big: BigChoice,
-    one: Option,
+    option: Option,
     other: Option,
     system: System | None = None,
 ) -> str:
     """Say in what one option differs from another at the same position."""
-    unit = unit_of_attribute(evaluation, one.position, big.attribute)
-    first = evaluation.attribute(one, big.attribute)
+    unit = unit_of_attribute(evaluation, option.position, big.attribute)
+    first = evaluation.attribute(option, big.attribute)
     second = evaluation.attribute(other, big.attribute)
-    if one.key == NOTHING:
-        return f"no {one.position} instead of {other.part.title}"
+    if option.key == NOTHING:
+        return f"no {option.position} instead of {other.part.title}"
     if isinstance(first, int | float) and isinstance(second, int | float):
         has, had = apart(float(first), float(second), unit, system)
     else:
         has, had = words(first, unit, system), words(second, unit, system)
     if other.key == NOTHING:
-        return f"{one.position} with {big.attribute} {has} instead of none"
-    return f"{one.position} with {big.attribute} {has} instead of {had}"
+        return f"{option.position} with {big.attribute} {has} instead of none"
+    return f"{option.position} with {big.attribute} {has} instead of {had}"
 
 
-def big_positions(evaluation: Evaluation, found: Different, number: int) -> list[str]:
+def big_positions(evaluation: Evaluation, different: Different, number: int) -> list[str]:
     """List the positions of the big choices at which a package differs from the first one."""
-    first, package = found.packages[0].choice, found.packages[number].choice
+    first, package = different.packages[0].choice, different.packages[number].choice
     return [
         position
-        for big in differing(evaluation, found.big, package, first)
+        for big in differing(evaluation, different.big, package, first)
         for position in big.positions
         if differs_at(evaluation, big, package[position], first[position])
     ]
 
 
 def parts_words(
-    evaluation: Evaluation, found: Different, number: int, system: System | None = None
+    evaluation: Evaluation, different: Different, number: int, system: System | None = None
 ) -> list[str]:
     """Say of each big choice in what a package differs from the first one."""
-    first, package = found.packages[0].choice, found.packages[number].choice
-    of = {position: big for big in found.big for position in big.positions}
+    first, package = different.packages[0].choice, different.packages[number].choice
+    of = {position: big for big in different.big for position in big.positions}
     return [
         difference_words(evaluation, of[position], package[position], first[position], system)
-        for position in big_positions(evaluation, found, number)
+        for position in big_positions(evaluation, different, number)
     ]
 
 
@@ -96,77 +96,77 @@ def figures_words(
     system
         Of units.
     """
-    said = []
+    sentences = []
     for name in figures:
-        has, had = (evaluation.figure(name, one.choice) for one in (package, first))
+        has, had = (evaluation.figure(name, item.choice) for item in (package, first))
         unit = evaluation.definition(name).unit
         now, then = words(has, unit, system), words(had, unit, system)
         if now != then:
-            said.append(f"{name} {now} instead of {then}")
+            sentences.append(f"{name} {now} instead of {then}")
     hours, before = (
-        sum(one.hours for one in operations_of(evaluation, each.choice))
+        sum(operation.hours for operation in operations_of(evaluation, each.choice))
         for each in (package, first)
     )
     if printed(hours) != printed(before):
-        said.append(f"{printed(hours)} hours of work instead of {printed(before)}")
+        sentences.append(f"{printed(hours)} hours of work instead of {printed(before)}")
     vehicles = evaluation.case.job.vehicles
-    wait, waited = (longest_wait(one.choice, vehicles)[0] for one in (package, first))
+    wait, waited = (longest_wait(item.choice, vehicles)[0] for item in (package, first))
     if wait is not None and waited is not None and wait != waited:
-        said.append(f"all parts there in {counted(wait, 'day')} instead of {waited}")
-    return said
+        sentences.append(f"all parts there in {counted(wait, 'day')} instead of {waited}")
+    return sentences
 
 
 def different_words(
-    evaluation: Evaluation, found: Different, number: int, system: System | None = None
+    evaluation: Evaluation, different: Different, number: int, system: System | None = None
 ) -> str:
     """Say in what a package differs from the first one; empty for the first itself."""
-    said = parts_words(evaluation, found, number, system)
-    if not said:
+    text = parts_words(evaluation, different, number, system)
+    if not text:
         return ""
-    unproven = "" if found.proven[number] else "; not proven to be the cheapest of its kind"
-    return f"Beside the cheapest package: {', '.join(said)}{unproven}."
+    unproven = "" if different.proven[number] else "; not proven to be the cheapest of its kind"
+    return f"Beside the cheapest package: {', '.join(text)}{unproven}."
 
 
-def measure_words(evaluation: Evaluation, found: Different, wanted: int) -> str:
+def measure_words(evaluation: Evaluation, different: Different, wanted: int) -> str:
     """Say what different means here, and whether there are as many packages as were wanted."""
-    if not found.big:
+    if not different.big:
         return "No family that much hangs on leaves a choice: there is one kind of package only."
     named = ", ".join(
         f"{evaluation.families[big.positions[0]].title.lower()} (by {big.attribute})"
-        for big in found.big
+        for big in different.big
     )
-    said = (
+    text = (
         "Each package is the cheapest that differs from all before it in at least "
-        f"{found.least} of these: {named}."
+        f"{different.least} of these: {named}."
     )
-    if len(found.packages) < wanted:
-        said += " No further package is so different and within the budget."
-    return said
+    if len(different.packages) < wanted:
+        text += " No further package is so different and within the budget."
+    return text
 
 
 def different_record(
-    evaluation: Evaluation, found: Different, system: System | None = None
+    evaluation: Evaluation, different: Different, system: System | None = None
 ) -> Record:
     """Return how packages differ: from the cheapest, position by position."""
     return {
-        "at_least": found.least,
+        "at_least": different.least,
         "big_choices": [
             {"family": big.family, "attribute": big.attribute, "positions": list(big.positions)}
-            for big in found.big
+            for big in different.big
         ],
         "packages": [
             {
-                "proven": found.proven[number],
+                "proven": different.proven[number],
                 "differs_at": [
                     {
                         "position": position,
                         "part": part_key(package.choice[position]),
-                        "instead_of": part_key(found.packages[0].choice[position]),
+                        "instead_of": part_key(different.packages[0].choice[position]),
                     }
-                    for position in big_positions(evaluation, found, number)
+                    for position in big_positions(evaluation, different, number)
                 ],
-                "says": different_words(evaluation, found, number, system),
+                "says": different_words(evaluation, different, number, system),
             }
-            for number, package in enumerate(found.packages)
+            for number, package in enumerate(different.packages)
         ],
     }

@@ -46,9 +46,9 @@ def answer_record(evaluation: Evaluation, answer: Answer, system: System | None 
         "packages": [
             package_record(evaluation, answer.job, package, system) for package in answer.packages
         ],
-        "conflict": [reason_record(evaluation, one, system) for one in answer.conflict],
-        "repair": [repair_record(evaluation, one, system) for one in answer.repairs],
-        "not_checked": [not_checked_record(one) for one in answer.not_checked],
+        "conflict": [reason_record(evaluation, reason, system) for reason in answer.conflict],
+        "repair": [repair_record(evaluation, repair, system) for repair in answer.repairs],
+        "not_checked": [not_checked_record(unchecked) for unchecked in answer.not_checked],
         "notice": NOTICE,
     }
 
@@ -111,7 +111,9 @@ def package_record(
         ],
         "work": work_record(evaluation, package),
         "cautions": caution_words(cautions_of(evaluation, choice)),
-        "not_checked": [not_checked_record(one) for one in not_checked(evaluation, choice)],
+        "not_checked": [
+            not_checked_record(unchecked) for unchecked in not_checked(evaluation, choice)
+        ],
         "not_priced": not_priced(evaluation, choice),
     }
 
@@ -134,11 +136,11 @@ def goal_records(
     evaluation: Evaluation, job: Job, choice: Mapping[str, Option], system: System | None = None
 ) -> list[Record]:
     """Return the goals of a job, each with the value that a package has."""
-    found = []
+    records = []
     for goal in job.goals:
         unit = evaluation.definition(goal.figure).unit
         value = evaluation.figure(goal.figure, choice)
-        found.append(
+        records.append(
             {
                 "figure": goal.figure,
                 "at_least": plain(goal.at_least, unit, system),
@@ -148,7 +150,7 @@ def goal_records(
                 "met": meets(goal, value),
             }
         )
-    return found
+    return records
 
 
 def work_record(evaluation: Evaluation, package: Package) -> Record:
@@ -157,15 +159,15 @@ def work_record(evaluation: Evaluation, package: Package) -> Record:
     operations = operations_of(evaluation, package.choice)
     return {
         "price": money_record(package.work, currency),
-        "hours": round(sum(one.hours for one in operations), 6),
+        "hours": round(sum(operation.hours for operation in operations), 6),
         "operations": [
             {
-                "name": one.name,
-                "hours": one.hours,
-                "station": one.station,
-                "price": money_record(work_cost(evaluation, one), currency),
+                "name": operation.name,
+                "hours": operation.hours,
+                "station": operation.station,
+                "price": money_record(work_cost(evaluation, operation), currency),
             }
-            for one in operations
+            for operation in operations
         ],
     }
 
@@ -175,9 +177,9 @@ def not_priced(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[str
     operations = operations_of(evaluation, choice)
     workshop = evaluation.case.workshop
     missing = []
-    if not workshop.rate and any(one.hours for one in operations):
+    if not workshop.rate and any(operation.hours for operation in operations):
         missing.append("working time: the settings of the workshop give no price of an hour")
-    used = {name for one in operations for name in one.uses}
+    used = {name for operation in operations for name in operation.uses}
     missing.extend(
         f"{name}: the settings of the workshop give no price"
         for name in sorted(used - set(workshop.consumables))
@@ -185,9 +187,9 @@ def not_priced(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[str
     return missing
 
 
-def not_checked_record(one: NotChecked) -> Record:
+def not_checked_record(unchecked: NotChecked) -> Record:
     """Return a rule that could not be checked, and why."""
-    return {"rule": one.rule, "why": one.why}
+    return {"rule": unchecked.rule, "why": unchecked.why}
 
 
 # -- why nothing fits ---------------------------------------------------------------------------
@@ -277,8 +279,8 @@ def explanation_record(
     """Return why something is not possible, and what would have to give."""
     return {
         "possible": explanation.possible,
-        "conflict": [reason_record(evaluation, one, system) for one in explanation.conflict],
-        "repair": [repair_record(evaluation, one, system) for one in explanation.repairs],
+        "conflict": [reason_record(evaluation, reason, system) for reason in explanation.conflict],
+        "repair": [repair_record(evaluation, repair, system) for repair in explanation.repairs],
     }
 
 
@@ -303,12 +305,13 @@ def options_record(evaluation: Evaluation, states: Mapping[str, Sequence[OptionS
                     "wait_days": wait_of(state.option, job.vehicles),
                     "too_late": too_late(job, state.option),
                 }
-                for state in found
+                for state in result
             ]
-            for position, found in states.items()
+            for position, result in states.items()
         },
         "not_checked": [
-            not_checked_record(one) for one in not_checked(evaluation, evaluation.fitted)
+            not_checked_record(unchecked)
+            for unchecked in not_checked(evaluation, evaluation.fitted)
         ],
         "notice": NOTICE,
     }

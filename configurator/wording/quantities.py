@@ -153,7 +153,7 @@ def words(
     return with_unit(number(printed(units.from_si(float(value), unit))), unit)
 
 
-def apart(one: float, other: float, unit: str, system: System | None = None) -> tuple[str, str]:
+def apart(number: float, other: float, unit: str, system: System | None = None) -> tuple[str, str]:
     """Say two numbers with as many digits as it takes to see that they differ.
 
     Examples
@@ -162,7 +162,7 @@ def apart(one: float, other: float, unit: str, system: System | None = None) -> 
     (('299.98 mm', '300 mm'), ('412 mm', '432 mm'))
     """
     unit = unit_in(unit, system)
-    first, second = units.from_si(one, unit), units.from_si(other, unit)
+    first, second = units.from_si(number, unit), units.from_si(other, unit)
     digits = DIGITS
     while digits < 12 and first != second and printed(first, digits) == printed(second, digits):
         digits += 1
@@ -183,9 +183,9 @@ def plain(value: Value | None, unit: str, system: System | None = None) -> Any:
         return sorted(value)
     if isinstance(value, bool | str):
         return value
-    found = units.from_si(float(value), unit_in(unit, system))
+    number = units.from_si(float(value), unit_in(unit, system))
     # JSON has no infinity.
-    return found if math.isfinite(found) else None
+    return number if math.isfinite(number) else None
 
 
 def money_words(minor: int, currency: str) -> str:

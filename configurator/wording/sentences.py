@@ -163,15 +163,15 @@ def inputs_of_reason(reason: Reason, trade: Trade) -> list[tuple[str, str, tuple
     """List what a rule in a conflict read: in words, unit, values it can have, how many more."""
     if reason.rule is None:
         return []
-    known = {str(one): one for one in references(reason.rule)}
-    found = []
+    known = {str(item): item for item in references(reason.rule)}
+    inputs = []
     for name, values, more in reason.inputs:
         reference = known.get(name)
         if reference is None:
-            found.append((name, "", values, more))
+            inputs.append((name, "", values, more))
         else:
-            found.append((reference_words(reference), unit_of(reference, trade), values, more))
-    return found
+            inputs.append((reference_words(reference), unit_of(reference, trade), values, more))
+    return inputs
 
 
 def falls_short(reason: Reason) -> bool:
@@ -193,20 +193,22 @@ def reason_words(evaluation: Evaluation, reason: Reason, system: System | None =
     """
     if not reason.needed:
         # The conflict is one all the same, but perhaps not a smallest one.
-        said = reason_words(evaluation, replace(reason, needed=True), system)
-        return f"{said} (not proven to be needed here: there may be a smaller set without it)"
+        reason_text = reason_words(evaluation, replace(reason, needed=True), system)
+        return (
+            f"{reason_text} (not proven to be needed here: there may be a smaller set without it)"
+        )
     if reason.wish is not None:
         return _wish_in_conflict(evaluation, reason, reason.wish, system)
     rule = reason.rule
     if rule is None:
         return ""
-    said = rule.name
+    reason_text = rule.name
     if reason.has is not None and reason.needs is not None and falls_short(reason):
         has, needs = apart(reason.has, reason.needs, reason.unit, system)
         bound = "at least" if reason.at_least else "at most"
-        said += f": has {has}, needs {bound} {needs}"
+        reason_text += f": has {has}, needs {bound} {needs}"
     source = getattr(rule, "source", "")
-    return f"{said} (source: {source})" if source else said
+    return f"{reason_text} (source: {source})" if source else reason_text
 
 
 def _wish_in_conflict(
@@ -246,9 +248,9 @@ def input_words(
     """
     if not values:
         return f"{name} is not known or does not apply"
-    said = ", ".join(words(value, unit, system) for value in values)
+    text = ", ".join(words(value, unit, system) for value in values)
     verb = "is" if len(values) == 1 and not more else "can be"
-    return f"{name} {verb} {said}" + (f" and {more} more" if more else "")
+    return f"{name} {verb} {text}" + (f" and {more} more" if more else "")
 
 
 def repair_words(evaluation: Evaluation, repair: Repair, system: System | None = None) -> str:
@@ -306,12 +308,12 @@ def caution_words(cautions: Iterable[Caution]) -> list[str]:
     """Say cautions: what has changed, what to inspect, who approves; what is alike is said once."""
     names: dict[str, list[str]] = {}
     for caution in cautions:
-        said = [caution.says]
+        sentences = [caution.says]
         if caution.inspect:
-            said.append(f"Inspect: {caution.inspect}")
+            sentences.append(f"Inspect: {caution.inspect}")
         if caution.approve:
-            said.append(f"To be approved by {caution.approve}.")
-        names.setdefault(" ".join(said), []).append(caution.name)
+            sentences.append(f"To be approved by {caution.approve}.")
+        names.setdefault(" ".join(sentences), []).append(caution.name)
     return [begun(f"{', '.join(of)}: {text}") for text, of in names.items()]
 
 
@@ -335,10 +337,10 @@ def catalog_words(catalog: CatalogInfo) -> str:
     >>> catalog_words(CatalogInfo("demo", "Demo lists", "EUR", "2026-10-01", "invented"))
     'Demo lists (demo): prices of 2026-10-01, source: invented'
     """
-    said = (
+    text = (
         f"{catalog.title} ({catalog.key}): prices of {catalog.price_date}, source: {catalog.source}"
     )
-    return "; ".join((said.rstrip("."), *catalog.remarks)) if catalog.remarks else said
+    return "; ".join((text.rstrip("."), *catalog.remarks)) if catalog.remarks else text
 
 
 def because_of(rule: Rule) -> str:

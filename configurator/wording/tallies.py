@@ -41,10 +41,10 @@ def number_words(number: int) -> str:
     >>> number_words(1234), number_words(81330628597989806)
     ('1 234', '81 330 628 597 989 806 (about 8.1e16)')
     """
-    said = f"{number:,}".replace(",", " ")
+    text = f"{number:,}".replace(",", " ")
     if number < 10**12:
-        return said
-    return f"{said} (about {Decimal(number):.1e})".replace("e+", "e")
+        return text
+    return f"{text} (about {Decimal(number):.1e})".replace("e+", "e")
 
 
 def _between(least: int, most: int | None) -> str:
@@ -57,10 +57,10 @@ def _between(least: int, most: int | None) -> str:
     """
     if least == most:
         return number_words(least)
-    said = [f"at least {number_words(least)}"] if least or most is None else []
+    sentences = [f"at least {number_words(least)}"] if least or most is None else []
     if most is not None:
-        said.append(f"at most {number_words(most)}")
-    return " and ".join(said)
+        sentences.append(f"at most {number_words(most)}")
+    return " and ".join(sentences)
 
 
 def count_words(evaluation: Evaluation, counts: Counts) -> list[str]:
@@ -71,12 +71,12 @@ def count_words(evaluation: Evaluation, counts: Counts) -> list[str]:
     else:
         number = _between(counts.at_least or 0, counts.total)
     what = "package meets" if number == "1" else "packages meet"
-    said = [f"{number[0].upper()}{number[1:]} {what} this job, the budget left aside."]
-    said.append(
+    sentences = [f"{number[0].upper()}{number[1:]} {what} this job, the budget left aside."]
+    sentences.append(
         "A package is one choice of part for every position; two that differ in one part are two."
     )
     if counts.undecided:
-        said.append(
+        sentences.append(
             "These are checked on whole packages only and may strike off some of them: "
             f"{', '.join(counts.undecided)}."
         )
@@ -87,8 +87,8 @@ def count_words(evaluation: Evaluation, counts: Counts) -> list[str]:
             inside += ", every rule checked"
         elif counts.undecided:
             inside += ", by price alone; the least keeps every rule"
-        said.append(f"Within the budget of {money_words(job.budget, job.currency)}: {inside}.")
-    return said
+        sentences.append(f"Within the budget of {money_words(job.budget, job.currency)}: {inside}.")
+    return sentences
 
 
 def count_record(evaluation: Evaluation, counts: Counts, system: System | None = None) -> Record:
@@ -153,9 +153,11 @@ def trade_rows(
     return rows
 
 
-def trade_record(evaluation: Evaluation, found: TradeOff, system: System | None = None) -> Record:
+def trade_record(
+    evaluation: Evaluation, trade_off: TradeOff, system: System | None = None
+) -> Record:
     """Return what one or two figures cost."""
-    figures = [name for name, _ in found.figures]
+    figures = [name for name, _ in trade_off.figures]
     units = [evaluation.definition(figure).unit for figure in figures]
     currency = evaluation.case.job.currency
 
@@ -177,23 +179,25 @@ def trade_record(evaluation: Evaluation, found: TradeOff, system: System | None 
                 # Of a sum, in that unit: what is better by less may be left out.
                 "step": plain(step, unit, system) if step else None,
             }
-            for (name, better), unit, step in zip(found.figures, units, found.steps, strict=True)
+            for (name, better), unit, step in zip(
+                trade_off.figures, units, trade_off.steps, strict=True
+            )
         ],
-        "levels": [record(point) for point in found.levels],
-        "front": [record(point) for point in found.front],
+        "levels": [record(point) for point in trade_off.levels],
+        "front": [record(point) for point in trade_off.front],
         "budget_left_aside": True,
         "notice": NOTICE,
     }
 
 
 def places(
-    evaluation: Evaluation, found: TradeOff, system: System | None = None
+    evaluation: Evaluation, trade_off: TradeOff, system: System | None = None
 ) -> tuple[list[tuple[float, float]], list[tuple[float, float]]]:
     """Return where to draw every point and those on the front, in the units shown.
 
     One figure goes across and the price up; of two, the first goes across and the second up.
     """
-    units = [evaluation.definition(name).unit for name, _ in found.figures]
+    units = [evaluation.definition(name).unit for name, _ in trade_off.figures]
 
     currency = evaluation.case.job.currency
 
@@ -208,8 +212,8 @@ def places(
             if all(isinstance(value, int | float) for value in point.values)
         ]
 
-    marked = drawn(found.front)
-    return drawn(found.levels) or marked, marked
+    marked = drawn(trade_off.front)
+    return drawn(trade_off.levels) or marked, marked
 
 
 def drawing(

@@ -41,7 +41,7 @@ from configurator.documents.as_built_sheet import About, measured_sheet
 from configurator.documents.number_style import locale_of
 from configurator.evaluation.evaluator import Evaluation
 from configurator.files import vehicle_files
-from tests.test_measured import BY_NAME, TRADE, built, figures, findings
+from tests.as_built.test_diagnosis import BY_NAME, TRADE, built, figures, findings
 
 __all__ = ["built"]  # the fixture
 TODAY = datetime.date(2026, 3, 4)
@@ -163,7 +163,7 @@ def test_what_cannot_be_told_apart_is_said_with_the_figure_that_would(built):
     names = ("clearance under front axle", "front static radius")
     found = findings(built, {name: values[name] for name in names})
     pairs = alike(found, evaluation, choice)
-    named = {(pair.one.assumption.name, pair.other.assumption.name): pair for pair in pairs}
+    named = {(pair.first.assumption.name, pair.other.assumption.name): pair for pair in pairs}
     (pair,) = (
         one
         for both, one in named.items()
@@ -172,9 +172,9 @@ def test_what_cannot_be_told_apart_is_said_with_the_figure_that_would(built):
     assert "rear" in pair.telling
     assert any(f"measure {pair.telling} as well" in one for one in alike_lines(found, pairs, None))
     more = findings(built, {name: values[name] for name in (*names, pair.telling)})
-    both = {pair.one.assumption.name, pair.other.assumption.name}
+    both = {pair.first.assumption.name, pair.other.assumption.name}
     assert all(
-        {one.one.assumption.name, one.other.assumption.name} != both
+        {one.first.assumption.name, one.other.assumption.name} != both
         for one in alike(more, evaluation, choice)
     )
 

@@ -207,7 +207,7 @@ def test_a_signal_while_it_works_reaches_whoever_asked(monkeypatch):
     monkeypatch.setattr(cp_model.CpSolver, "stop_search", lambda _: told.set())
     with pytest.raises(branch_and_bound.Halted) as stop:
         next(k_best.in_order(prepared, job))
-    ((weight, numbers),) = stop.value.found
+    ((weight, numbers),) = stop.value.packages
     key = named(k_best.chosen(prepared, numbers))
     assert expected[key] == weight + prepared.model.fixed_cost
     assert ended  # nothing of it goes on behind the caller's back

@@ -108,7 +108,7 @@ def test_ctrl_c_gives_what_was_found(monkeypatch):
         if len(every) < 3:
             continue
         asked = []
-        cheapest = epsilon_constraint.totals.cheapest
+        cheapest = epsilon_constraint.option_prices.cheapest
 
         def interrupted(*arguments, asked=asked, cheapest=cheapest):
             asked.append(1)
@@ -117,7 +117,7 @@ def test_ctrl_c_gives_what_was_found(monkeypatch):
             return cheapest(*arguments)
 
         with monkeypatch.context() as patch:
-            patch.setattr(epsilon_constraint.totals, "cheapest", interrupted)
+            patch.setattr(epsilon_constraint.option_prices, "cheapest", interrupted)
             found = epsilon_constraint.staircase(prepared, job, total, better, 0.0, partial=True)
             asked.clear()
             with pytest.raises(KeyboardInterrupt):

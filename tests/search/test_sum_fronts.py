@@ -138,7 +138,7 @@ def test_ctrl_c_gives_what_was_found(monkeypatch, sums):
         if len(every) < 3:
             continue
         asked = []
-        cheapest = epsilon_constraint.totals.cheapest
+        cheapest = epsilon_constraint.option_prices.cheapest
 
         def interrupted(*arguments, asked=asked, cheapest=cheapest):
             asked.append(1)
@@ -147,7 +147,7 @@ def test_ctrl_c_gives_what_was_found(monkeypatch, sums):
             return cheapest(*arguments)
 
         with monkeypatch.context() as patch:
-            patch.setattr(epsilon_constraint.totals, "cheapest", interrupted)
+            patch.setattr(epsilon_constraint.option_prices, "cheapest", interrupted)
             with pytest.raises(KeyboardInterrupt):
                 sum_fronts.front(prepared, job, figure, total, ALL)
             asked.clear()

@@ -43,13 +43,13 @@ def template(
             ("column", "needed", "cells", "example", "meaning"),
             [
                 (
-                    one.heading,
-                    "yes" if one.required else "-",
-                    ", ".join(one.words) if one.words else one.kind,
-                    one.example,
-                    one.meaning,
+                    column.heading,
+                    "yes" if column.required else "-",
+                    ", ".join(column.words) if column.words else column.kind,
+                    column.example,
+                    column.meaning,
                 )
-                for one in columns
+                for column in columns
             ],
         )
         writer.line("Write it with --into FILE.xlsx or --into FILE.csv.")
@@ -156,7 +156,7 @@ def import_list(
     known = read_mapping(file, made_for, report) if file.exists() else None
     if report.errors:
         raise InputError(report.errors)
-    found = open_price_list(
+    prices_read = open_price_list(
         prices,
         sheet=sheet or (known.sheet if known else ""),
         encoding=encoding or (known.encoding if known else ""),
@@ -167,13 +167,13 @@ def import_list(
     title = f"Which column is which, as {file} says"
     is_new = known is None
     if known is None:
-        known, why = _first_mapping(found, made_for, _rows(headings), file, currency)
+        known, why = _first_mapping(prices_read, made_for, _rows(headings), file, currency)
         title = f"Which column is which: a proposal ({why}), kept in {file}"
     elif headings and _rows(headings) != known.headings:
         option = "--headings"
         raise bad(option, f"{file} names other rows", "correct it there, or leave this out")
-    say.say_file(writer, found)
-    say.say_mapping(writer, found, known, title, reasons=is_new or bool(doubtful(known)))
+    say.say_file(writer, prices_read)
+    say.say_mapping(writer, prices_read, known, title, reasons=is_new or bool(doubtful(known)))
     say.say_lacking(writer, known, made_for, str(file))
     stated = currency_of(known)
     if currency and stated and stated != currency:
@@ -190,7 +190,7 @@ def import_list(
         writer.heading("Nothing was written to the catalog.")
         raise typer.Exit(2)
     with taking_over.compared(
-        found,
+        prices_read,
         known,
         str(file),
         made_for,
@@ -198,7 +198,7 @@ def import_list(
         currency or stated,
         without_bad_rows=without_bad_rows,
     ) as made:
-        warn([*made.warnings, *(f"row left out: {one}" for one in made.left_out)])
+        warn([*made.warnings, *(f"row left out: {item}" for item in made.left_out)])
         say.say_rows(writer, made)
         if made.tally.complete and not (made.errors and not made.length):
             say.say_differences(writer, made, every=every)
@@ -209,7 +209,7 @@ def import_list(
         if not write:
             writer.heading("Nothing was written: look at it, then add --write.")
             return
-        counts = made.found.counts
+        counts = made.differences.counts
         if currency is not None and counts.total() == counts["same"]:
             writer.heading("Nothing was written: nothing differs.")
             return
@@ -262,7 +262,7 @@ def _refuse_no_date(text: str) -> None:
 
 
 def _first_mapping(
-    found: "PriceList",
+    price_list: "PriceList",
     family: "Family",
     headings: tuple[int, ...],
     file: Path,
@@ -276,7 +276,7 @@ def _first_mapping(
     from configurator.supplier_lists.proposing import propose
     from configurator.supplier_lists.replace_list import replace_file
 
-    proposed, why = propose(found, family, headings)
+    proposed, why = propose(price_list, family, headings)
     price = proposed.columns.get("price")
     if price is not None and not price.unit and currency:
         why_price = f"{price.why}; {currency} is the catalog's"
@@ -284,7 +284,7 @@ def _first_mapping(
         columns["price"] = dataclasses.replace(price, unit=currency, why=why_price)
         proposed = dataclasses.replace(proposed, columns=columns)
     file.parent.mkdir(parents=True, exist_ok=True)
-    text = write_mapping(proposed, found.file, lacking(proposed, family))
+    text = write_mapping(proposed, price_list.file, lacking(proposed, family))
 
     def write(stream: "TextIO") -> None:
         stream.write(text)
@@ -317,13 +317,13 @@ def check(
         what = "is a file" if folder.exists() else "is not there"
         raise bad(str(folder), f"the catalog's folder {what}", "name the folder of a catalog")
     trade = load_trade(settings_of(ctx))
-    found = examine(folder, trade, datetime.date.today())
+    examined = examine(folder, trade, datetime.date.today())
     name = folder.resolve().name
     if as_json:
-        write_json(examined_record(name, found))
+        write_json(examined_record(name, examined))
     else:
-        complain(found.errors)
-        warn(found.warnings)
-        say_examined(Terminal(), name, found, trade)
-    if found.errors or (strict and found.warnings):
+        complain(examined.errors)
+        warn(examined.warnings)
+        say_examined(Terminal(), name, examined, trade)
+    if examined.errors or (strict and examined.warnings):
         raise typer.Exit(2)

@@ -51,7 +51,7 @@ def count(
             both = zip(evaluation.options(name), numbers, strict=True)
             rows = [
                 (option_words(option), number_words(number), _share(number, counts.total))
-                for option, number in sorted(both, key=lambda one: -one[1])
+                for option, number in sorted(both, key=lambda item: -item[1])
             ]
             if counts.exact:
                 writer.table(("part", "packages", "of all"), rows, right={1, 2})

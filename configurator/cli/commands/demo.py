@@ -142,13 +142,13 @@ def _compare_hubs(
     writer.heading("Geared hub reductions or not")
     for name, empty in (("With hub reductions", False), ("Without", True)):
         prices = [
-            one.price
-            for one in states[HUBS]
-            if one.price is not None and (one.option.key == NOTHING) is empty
+            state.price
+            for state in states[HUBS]
+            if state.price is not None and (state.option.key == NOTHING) is empty
         ]
         if not prices:
             writer.line(f"{name}: no package meets these goals.")
             continue
         over = job.budget is not None and min(prices) > job.budget
-        said = f"the cheapest package costs {money_words(min(prices), job.currency)}"
-        writer.line(f"{name}: {said}{', over the budget' if over else ''}.")
+        text = f"the cheapest package costs {money_words(min(prices), job.currency)}"
+        writer.line(f"{name}: {text}{', over the budget' if over else ''}.")

@@ -95,8 +95,8 @@ def draw(
 def _scale(text: str | None) -> tuple[int | None, list[Problem]]:
     if text is None:
         return None, []
-    found = re.fullmatch(r"\s*1\s*:\s*([0-9]{1,3})\s*", text)
-    if found is None or not 1 <= int(found[1]) <= SMALLEST_SCALE:
+    match = re.fullmatch(r"\s*1\s*:\s*([0-9]{1,3})\s*", text)
+    if match is None or not 1 <= int(match[1]) <= SMALLEST_SCALE:
         do = f"write one from 1:1 to 1:{SMALLEST_SCALE}, such as 1:20"
         return None, [Problem("--scale", f"{shown(text)} is no scale for a drawing", do)]
-    return int(found[1]), []
+    return int(match[1]), []

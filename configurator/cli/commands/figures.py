@@ -129,7 +129,7 @@ def _limit(row: FigureRow, margin: Margin, system: System | None) -> str:
 
     rule = margin.rule
     bound = "at least" if margin.at_least else "at most"
-    read = [one.reference for one in rule.inputs]
+    read = [rule_input.reference for rule_input in rule.inputs]
     itself = read == [FigureValue(row.figure.name)] and margin.has == row.after
     if rule.name == row.figure.name or itself:
         return f"{bound} {words(margin.needs, rule.unit, system)}"
@@ -145,7 +145,7 @@ def _record(row: FigureRow, system: System | None) -> dict[str, Any]:
     from configurator.wording.quantities import plain, unit_in
 
     unit = row.figure.unit
-    found: dict[str, Any] = {
+    record: dict[str, Any] = {
         "figure": row.figure.name,
         "meaning": row.figure.meaning,
         "unit": unit_in(unit, system),
@@ -156,11 +156,11 @@ def _record(row: FigureRow, system: System | None) -> dict[str, Any]:
         "source": row.figure.source,
     }
     if row.difference is not None:
-        found["difference"] = _step_in(row.difference, unit_in(unit, system))
+        record["difference"] = _step_in(row.difference, unit_in(unit, system))
     if row.margin is not None:
         rule = row.margin.rule
         left = row.margin.has - row.margin.needs
-        found["limit"] = {
+        record["limit"] = {
             "rule": rule.name,
             "has": plain(row.margin.has, rule.unit, system),
             "needs": plain(row.margin.needs, rule.unit, system),
@@ -171,4 +171,4 @@ def _record(row: FigureRow, system: System | None) -> dict[str, Any]:
             "because": rule.because,
             "source": rule.source,
         }
-    return found
+    return record

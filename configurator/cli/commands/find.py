@@ -54,15 +54,15 @@ def find(
     notes: list[str] = []
     if different is not None and answer.outcome == "found" and not stop.pressed:
         with stoppable("searching packages that differ") as stop:
-            found = answers.different(prepared, different, partial=True)
-        answer = replace(answer, packages=found.packages or answer.packages)
-        record = {"different": different_record(evaluation, found, settings.units)}
+            diverse = answers.different(prepared, different, partial=True)
+        answer = replace(answer, packages=diverse.packages or answer.packages)
+        record = {"different": different_record(evaluation, diverse, settings.units)}
         notes = [
-            different_words(evaluation, found, number, settings.units)
-            for number in range(len(found.packages))
+            different_words(evaluation, diverse, number, settings.units)
+            for number in range(len(diverse.packages))
         ]
         wanted = len(notes) if stop.pressed else different
-        notes[:1] = [measure_words(evaluation, found, wanted)]
+        notes[:1] = [measure_words(evaluation, diverse, wanted)]
     if as_json:
         write_json({**answer_record(evaluation, answer, settings.units), **record})
     else:

@@ -83,32 +83,37 @@ def forces(
             if choice
             else upgrades.choices_of(prepared)
         )
-        found = upgrades.forces_each(prepared, options, reading, numbers=not_forced)
+        forced = upgrades.forces_each(prepared, options, reading, numbers=not_forced)
     if as_json:
         import json
 
         from configurator.consequences.upgrade_words import forced_record
 
-        record = forced_record(evaluation, found, reading, settings.units)
+        record = forced_record(evaluation, forced, reading, settings.units)
         _write(json.dumps(record, indent=2, allow_nan=False, ensure_ascii=False) + "\n", output)
     elif svg:
-        _draw(_picture(evaluation, found, settings.units), theme, output)
+        _draw(_picture(evaluation, forced, settings.units), theme, output)
     elif dot or graphml:
         from configurator.consequences.upgrade_graph import as_dot, as_graphml
 
-        picture = _picture(evaluation, found, settings.units)
+        picture = _picture(evaluation, forced, settings.units)
         _write(as_dot(picture) if dot else as_graphml(picture), output)
     else:
         from configurator.cli.terminal import Terminal
 
         if output is None:
-            _show(Terminal(), evaluation, found, reading, settings.units, numbers=not_forced)
+            _show(Terminal(), evaluation, forced, reading, settings.units, numbers=not_forced)
         else:
             with output.open("w", encoding="utf-8") as stream:
                 _show(
-                    Terminal(stream), evaluation, found, reading, settings.units, numbers=not_forced
+                    Terminal(stream),
+                    evaluation,
+                    forced,
+                    reading,
+                    settings.units,
+                    numbers=not_forced,
                 )
-    if not any(one.possible for one in found):
+    if not any(item.possible for item in forced):
         if not choice:
             from configurator.cli.refusing import warn
 
@@ -128,11 +133,11 @@ def _option(evaluation: Evaluation, text: str) -> Option:
     return options_named(evaluation, part.strip(), place, "--choice")[0]
 
 
-def _picture(evaluation: Evaluation, found: Sequence[Forced], system: System | None) -> Picture:
+def _picture(evaluation: Evaluation, forced: Sequence[Forced], system: System | None) -> Picture:
     from configurator.consequences.upgrade_words import picture_of
 
     title = f"{evaluation.case.job.title}: what each choice forces"
-    return picture_of(evaluation, found, title, system)
+    return picture_of(evaluation, forced, title, system)
 
 
 def _draw(picture: Picture, theme: Literal["auto", "light", "dark"], output: Path | None) -> None:
@@ -171,7 +176,7 @@ def _write(text: str, output: Path | None) -> None:
 def _show(
     writer: object,
     evaluation: Evaluation,
-    found: Sequence[Forced],
+    forced: Sequence[Forced],
     reading: Reading,
     system: System | None,
     *,
@@ -187,36 +192,38 @@ def _show(
         raise TypeError(writer)
     currency = evaluation.case.job.currency
     writer.line(relative_to(evaluation, reading))
-    for one in found:
-        writer.heading(f"{one.option.position}: {option_words(one.option)}")
-        if not one.possible:
+    for item in forced:
+        writer.heading(f"{item.option.position}: {option_words(item.option)}")
+        if not item.possible:
             writer.line("is in no package:")
-            writer.items(reason_words(evaluation, reason, system) for reason in one.conflict)
+            writer.items(reason_words(evaluation, reason, system) for reason in item.conflict)
             continue
-        if one.adds is None:
-            none = "There is no package" if one.adds_proven else "No package was found"
+        if item.adds is None:
+            none = "There is no package" if item.adds_proven else "No package was found"
             writer.line(f"{none} without it to compare its price with.")
         else:
-            more = "adds" if one.adds >= 0 else "saves"
+            more = "adds" if item.adds >= 0 else "saves"
             against = "against the cheapest package without it"
-            proven = "" if one.adds_proven else " (best found, not proven)"
-            writer.line(f"{more} {money_words(abs(one.adds), currency)} in all, {against}{proven}.")
-        writer.line("forces:" if one.arrows else "forces nothing.")
-        writer.items(arrow_words(evaluation, arrow, system) for arrow in one.arrows)
+            proven = "" if item.adds_proven else " (best found, not proven)"
+            writer.line(
+                f"{more} {money_words(abs(item.adds), currency)} in all, {against}{proven}."
+            )
+        writer.line("forces:" if item.arrows else "forces nothing.")
+        writer.items(arrow_words(evaluation, arrow, system) for arrow in item.arrows)
         if numbers:
             writer.line("leaves alone:")
-            for kept in one.kept:
+            for kept in item.kept:
                 if kept.proven:
                     writer.line(f"  {kept.position}")
                     writer.items((untouched_words(r, system) for r in kept.rules), indent=4)
         else:
-            count = sum(kept.proven for kept in one.kept)
+            count = sum(kept.proven for kept in item.kept)
             places = "1 position" if count == 1 else f"{count} positions"
             writer.line(f"leaves {places} alone (--not-forced names them, with numbers).")
-        undecided = [kept.position for kept in one.kept if not kept.proven]
+        undecided = [kept.position for kept in item.kept if not kept.proven]
         if undecided:
             writer.line(f"not decided, because of sums over everything: {', '.join(undecided)}.")
-    sets = sets_of(found)
+    sets = sets_of(forced)
     if sets:
         writer.heading("Come as a set")
         writer.items(", ".join(group) for group in sets)

@@ -68,46 +68,50 @@ def kept(
         if number is None:
             _list(list_quotations(store), store.place, as_json=as_json)
             return
-        found = get_quotation(store, number)
+        quotation = get_quotation(store, number)
         if export is not None:
-            _export(store, found, export, as_json=as_json)
+            _export(store, quotation, export, as_json=as_json)
         elif delete:
-            _delete(store, found, yes=yes, as_json=as_json)
+            _delete(store, quotation, yes=yes, as_json=as_json)
         else:
-            _show(store, found, settings_of(ctx), anew=anew, forces=forces, as_json=as_json)
+            _show(store, quotation, settings_of(ctx), anew=anew, forces=forces, as_json=as_json)
 
 
-def _list(found: Sequence[KeptQuotation], place: str, *, as_json: bool) -> None:
+def _list(quotations: Sequence[KeptQuotation], place: str, *, as_json: bool) -> None:
     from configurator.cli.saving import day_of
     from configurator.cli.terminal import Terminal, write_json
     from configurator.store.change_words import quotation_record
     from configurator.wording.quantities import money_words
 
     if as_json:
-        write_json({"kept": [quotation_record(one) for one in found], "database": place})
+        write_json(
+            {"kept": [quotation_record(quotation) for quotation in quotations], "database": place}
+        )
         return
     writer = Terminal()
-    if not found:
+    if not quotations:
         writer.line(f"Nothing was kept yet in {place}; keep a job: fitwright keep JOB.toml")
         return
     rows = [
         (
-            one.number,
-            day_of(one.made_at),
-            one.made_by,
-            f"{one.title} (prices {one.anew_of} anew)" if one.anew_of else one.title,
-            money_words(one.price, one.currency),
+            quotation.number,
+            day_of(quotation.made_at),
+            quotation.made_by,
+            f"{quotation.title} (prices {quotation.anew_of} anew)"
+            if quotation.anew_of
+            else quotation.title,
+            money_words(quotation.price, quotation.currency),
         )
-        for one in found
+        for quotation in quotations
     ]
     writer.table(("number", "day", "by", "job", "price"), rows, right={4})
 
 
-def _export(store: Store, found: KeptQuotation, file: Path, *, as_json: bool) -> None:
+def _export(store: Store, quotation: KeptQuotation, file: Path, *, as_json: bool) -> None:
     from configurator.cli.terminal import Terminal, write_json
     from configurator.store.access import get_job
 
-    job = get_job(store, found.job, found.version)
+    job = get_job(store, quotation.job, quotation.version)
     with file.open("x", encoding="utf-8") as stream:
         stream.write(job.file)
     if as_json:
@@ -115,33 +119,33 @@ def _export(store: Store, found: KeptQuotation, file: Path, *, as_json: bool) ->
         return
     Terminal().line(
         f"{file}: version {job.version} of job {job.id}. After changing it: "
-        f"fitwright keep {file} --from {found.number}"
+        f"fitwright keep {file} --from {quotation.number}"
     )
 
 
-def _delete(store: Store, found: KeptQuotation, *, yes: bool, as_json: bool) -> None:
+def _delete(store: Store, quotation: KeptQuotation, *, yes: bool, as_json: bool) -> None:
     from configurator.cli.refusing import bad
     from configurator.cli.terminal import Terminal, write_json
     from configurator.store.access import delete_job, list_quotations
 
-    gone = [one.number for one in list_quotations(store) if one.job == found.job]
+    gone = [item.number for item in list_quotations(store) if item.job == quotation.job]
     if not yes:
         raise bad(
             where="--delete",
-            what=f"this deletes job {found.job} ({found.title}) with {', '.join(gone)} and its "
-            "measurements, for good",
+            what=f"this deletes job {quotation.job} ({quotation.title}) with {', '.join(gone)} and "
+            "its measurements, for good",
             do="add --yes if that is meant; nothing was deleted",
         )
-    delete_job(store, found.job)
+    delete_job(store, quotation.job)
     if as_json:
-        write_json({"deleted": gone, "job": found.job})
+        write_json({"deleted": gone, "job": quotation.job})
     else:
-        Terminal().line(f"Deleted: job {found.job} ({found.title}) with {', '.join(gone)}")
+        Terminal().line(f"Deleted: job {quotation.job} ({quotation.title}) with {', '.join(gone)}")
 
 
 def _show(
     store: Store,
-    found: KeptQuotation,
+    quotation: KeptQuotation,
     settings: Settings,
     *,
     anew: bool,
@@ -155,20 +159,20 @@ def _show(
     from configurator.store.repricing import look_again
     from configurator.store.snapshot import readable
 
-    snapshot = readable(found.snapshot, found.number)
+    snapshot = readable(quotation.snapshot, quotation.number)
     check_catalog_folders(settings)
     with progress("reading plugins and catalogs"):
         loaded = load_plugins(settings)
         comparison, _ = look_again(snapshot, loaded, settings.catalogs)
     record = {
-        **quotation_record(found),
+        **quotation_record(quotation),
         "snapshot": snapshot,
-        "since": comparison_record(comparison, found.currency),
+        "since": comparison_record(comparison, quotation.currency),
     }
     writer = None if as_json else Terminal()
     if writer is not None:
-        show_kept(writer, found, settings.units)
-        show_changes(writer, comparison, found.currency, settings.units)
+        show_kept(writer, quotation, settings.units)
+        show_changes(writer, comparison, quotation.currency, settings.units)
     if anew:
         from configurator.cli.saving import snapshot_of
         from configurator.cli.showing import show_answer
@@ -204,14 +208,14 @@ def _show(
         )
         new = keep_anew(
             store,
-            found,
+            quotation,
             written,
             price=priced.package.price,
             currency=case.job.currency,
-            terms=Terms(found.customer, until.isoformat(), papers),
+            terms=Terms(quotation.customer, until.isoformat(), papers),
         )
         record["anew"] = {**quotation_record(new), "same_parts": priced.same, "snapshot": written}
         if writer is not None:
-            show_anew(writer, found, new, priced, comparison)
+            show_anew(writer, quotation, new, priced, comparison)
     if writer is None:
         write_json(record)

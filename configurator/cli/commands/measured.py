@@ -91,8 +91,8 @@ def measured(
 
     evaluation = prepared.evaluation
     chosen = chosen_package(prepared, package, settings, as_json=as_json)
-    found = read_values(values, is_ or (), evaluation, chosen.choice)
-    findings = explain(evaluation, chosen.choice, compare(evaluation, chosen.choice, found))
+    reading = read_values(values, is_ or (), evaluation, chosen.choice)
+    findings = explain(evaluation, chosen.choice, compare(evaluation, chosen.choice, reading))
     twos = together(findings, evaluation, chosen.choice)
     best = findings.best[0] if findings.verdict == "one" else twos[0] if len(twos) == 1 else None
     built = built_vehicle(evaluation, chosen.choice, findings.compared, best)

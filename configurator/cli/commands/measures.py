@@ -42,21 +42,21 @@ def measures(
         known = set(read_vehicle(folder, key, trade).values)
     reading = rules_reading(trade)
     rows = sorted(
-        (one for one in trade.measures.values() if one.name not in known),
-        key=lambda one: (-len(reading.get(one.name, ())), one.name),
+        (measure for measure in trade.measures.values() if measure.name not in known),
+        key=lambda item: (-len(reading.get(item.name, ())), item.name),
     )
     if as_json:
         write_json(
             [
                 {
-                    "measure": one.name,
-                    "meaning": one.meaning,
-                    "how": one.how,
-                    "unit": one.unit,
-                    "default": one.default,
-                    "rules": list(reading.get(one.name, ())),
+                    "measure": row.name,
+                    "meaning": row.meaning,
+                    "how": row.how,
+                    "unit": row.unit,
+                    "default": row.default,
+                    "rules": list(reading.get(row.name, ())),
                 }
-                for one in rows
+                for row in rows
             ]
         )
         return
@@ -68,8 +68,8 @@ def measures(
     writer.table(
         ("measure", "unit", "rules", "how", "meaning"),
         [
-            (one.name, one.unit, str(len(reading.get(one.name, ()))), one.how, one.meaning)
-            for one in rows
+            (row.name, row.unit, str(len(reading.get(row.name, ()))), row.how, row.meaning)
+            for row in rows
         ],
         right={2},
     )

@@ -49,9 +49,9 @@ def options(
     else:
         writer = Terminal()
         show_job(writer, evaluation, settings.units)
-        for name, found in states.items():
+        for name, state in states.items():
             writer.heading(name)
-            rows = _rows(found, evaluation.case.job)
+            rows = _rows(state, evaluation.case.job)
             headings = ("part", "state", "cheapest package", "more")
             writer.table(headings, rows, right={2, 3})
         if prepared.loose is not None:
@@ -62,7 +62,7 @@ def options(
             )
         show_what_goes_with(writer, evaluation, [])
     stop.end()
-    if not any(one.state == "available" for found in states.values() for one in found):
+    if not any(item.state == "available" for result in states.values() for item in result):
         raise typer.Exit(3)
 
 
@@ -73,23 +73,23 @@ def _rows(states: Sequence[OptionState], job: Job) -> list[tuple[str, str, str, 
     from configurator.wording.sentences import option_words
 
     currency = job.currency
-    prices = [one.price for one in states if one.price is not None]
+    prices = [entry.price for entry in states if entry.price is not None]
     cheapest = min(prices, default=0)
     rows = []
-    for one in sorted(states, key=lambda one: (_ORDER[one.state], one.price or 0)):
-        state, price, more = str(one.state), "", ""
-        if one.price is not None:
+    for item in sorted(states, key=lambda entry: (_ORDER[entry.state], entry.price or 0)):
+        state, price, more = str(item.state), "", ""
+        if item.price is not None:
             # Sums over everything left this open: it costs no less.
-            bound = "" if one.exact else "at least "
-            price = f"{bound}{money_words(one.price, currency)}"
-            more = f"{bound}{money_words(one.price - cheapest, currency)}"
-        elif one.if_freed is not None:
+            bound = "" if item.exact else "at least "
+            price = f"{bound}{money_words(item.price, currency)}"
+            more = f"{bound}{money_words(item.price - cheapest, currency)}"
+        elif item.if_freed is not None:
             # Only what was decided for this very position, or the wait for this very part, bars it.
-            freed = money_words(one.if_freed, currency)
-            if too_late(job, one.option):
-                days = counted(one.option.part.lead_time or 0, "day")
+            freed = money_words(item.if_freed, currency)
+            if too_late(job, item.option):
+                days = counted(item.option.part.lead_time or 0, "day")
                 state, price = f"there after {days}", f"then: {freed}"
             else:
                 state, price = "decided otherwise", f"if open: {freed}"
-        rows.append((option_words(one.option), state, price, more))
+        rows.append((option_words(item.option), state, price, more))
     return rows

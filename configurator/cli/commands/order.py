@@ -69,19 +69,19 @@ def order(
     if as_json:
         records = [
             {
-                "maker": one.maker,
-                "part": one.part,
-                "number": one.number,
-                "title": one.title,
-                "pieces": one.pieces,
-                "on_the_shelf": one.shelf,
-                "on_the_shelf_from": one.shelf_from or None,
-                "to_order": one.to_order,
-                "lead_time_days": one.days,
-                "price": money_record(one.price, asked.currency),
-                "to_pay": money_record(one.to_pay, asked.currency),
+                "maker": line.maker,
+                "part": line.part,
+                "number": line.number,
+                "title": line.title,
+                "pieces": line.pieces,
+                "on_the_shelf": line.shelf,
+                "on_the_shelf_from": line.shelf_from or None,
+                "to_order": line.to_order,
+                "lead_time_days": line.days,
+                "price": money_record(line.price, asked.currency),
+                "to_pay": money_record(line.to_pay, asked.currency),
             }
-            for one in lines
+            for line in lines
         ]
         write_json({**job_record(evaluation), "order": records, "notice": NOTICE})
         return
@@ -89,15 +89,15 @@ def order(
     writer.heading(f"{asked.title}: parts to order for {counted(asked.vehicles, 'vehicle')}")
     rows = [
         (
-            one.maker or "maker not known",
-            one.number,
-            one.title,
-            str(one.to_order),
-            "not known" if one.days is None else counted(one.days, "day"),
-            money_words(one.to_pay, asked.currency),
+            line.maker or "maker not known",
+            line.number,
+            line.title,
+            str(line.to_order),
+            "not known" if line.days is None else counted(line.days, "day"),
+            money_words(line.to_pay, asked.currency),
         )
-        for one in lines
-        if one.to_order
+        for line in lines
+        if line.to_order
     ]
     if rows:
         writer.table(("maker", "number", "part", "pieces", "wait", "price"), rows, right={3, 5})
@@ -105,10 +105,10 @@ def order(
     else:
         writer.line("Nothing is to be ordered.")
     taken = [
-        f"{one.shelf} of {counted(one.pieces, 'piece')} of {one.number} {one.title} "
-        f"({one.shelf_from})"
-        for one in lines
-        if one.shelf
+        f"{line.shelf} of {counted(line.pieces, 'piece')} of {line.number} {line.title} "
+        f"({line.shelf_from})"
+        for line in lines
+        if line.shelf
     ]
     if taken:
         writer.heading("Taken from the shelf, not ordered")

@@ -80,13 +80,13 @@ def parts(
     else:
         trade = load_trade(settings)
         shelf, infos, currency = _all_catalogs(settings, trade, catalog or ())
-    found = look_up(shelf, trade, conditions, family=family, currency=currency)
-    states = _states(prepared, trade, found) if prepared is not None else {}
+    result = look_up(shelf, trade, conditions, family=family, currency=currency)
+    states = _states(prepared, trade, result) if prepared is not None else {}
     if as_json:
-        write_json(_record(settings, trade, found, states, infos, currency))
+        write_json(_record(settings, trade, result, states, infos, currency))
     else:
-        _show(Terminal(), settings, trade, found, states, infos, currency)
-    if not found.parts:
+        _show(Terminal(), settings, trade, result, states, infos, currency)
+    if not result.parts:
         raise typer.Exit(3)
 
 
@@ -112,12 +112,12 @@ def _all_catalogs(
         folders = list({folder.name: folder for folder in reversed(every)}.values())[::-1]
     report = Report()
     opened = [load_catalog(folder, trade, report) for folder in folders]
-    opened.sort(key=lambda one: bool(one.overrides))
-    settled = [one for one in opened if one.workshop is not None and one.workshop.rates]
+    opened.sort(key=lambda item: bool(item.overrides))
+    settled = [source for source in opened if source.workshop is not None and source.workshop.rates]
     shop = next(iter(settled or opened), None)
     currency = shop.info.currency if shop is not None else ""
     rates = shop.workshop.rates if shop is not None and shop.workshop is not None else {}
-    layers = [Layer(one.info, one.parts, one.overrides) for one in opened]
+    layers = [Layer(source.info, source.parts, source.overrides) for source in opened]
     stacked = stack(layers, currency, rates, "catalogs", report)
     sound(stacked, report)
     warn(report.warnings)
@@ -125,26 +125,26 @@ def _all_catalogs(
 
 
 def _states(
-    prepared: Prepared, trade: Trade, found: FilterResult
+    prepared: Prepared, trade: Trade, result: FilterResult
 ) -> dict[tuple[str, str], OptionState]:
     """Say of each part that was found, at each position, what the cheapest package costs."""
     from configurator.cli.progress_line import progress
     from configurator.questions import answers
 
-    positions = [place.name for key in found.parts for place in trade.families[key].positions]
+    positions = [place.name for key in result.parts for place in trade.families[key].positions]
     with progress("pricing every option"):
-        told = answers.options(prepared, positions)
-    return {(one.option.key, at): one for at, options in told.items() for one in options}
+        states = answers.options(prepared, positions)
+    return {(option.option.key, at): option for at, options in states.items() for option in options}
 
 
 def _rows(
-    trade: Trade, key: str, found: FilterResult, states: Mapping[tuple[str, str], OptionState]
+    trade: Trade, key: str, result: FilterResult, states: Mapping[tuple[str, str], OptionState]
 ) -> list[tuple[Part, OptionState | None]]:
     """Pair each part with what is known of it, once for each position that it goes to."""
     rows: list[tuple[Part, OptionState | None]] = []
-    for part in found.parts[key]:
+    for part in result.parts[key]:
         at = [states.get((part.key, place.name)) for place in trade.families[key].positions]
-        known = [(part, one) for one in at if one is not None]
+        known = [(part, item) for item in at if item is not None]
         rows.extend(known or [(part, None)])
     return rows
 
@@ -153,7 +153,7 @@ def _show(
     writer: Terminal,
     settings: Settings,
     trade: Trade,
-    found: FilterResult,
+    result: FilterResult,
     states: Mapping[tuple[str, str], OptionState],
     infos: Sequence[CatalogInfo],
     currency: str,
@@ -162,23 +162,32 @@ def _show(
     from configurator.wording.quantities import counted, money_words, words
     from configurator.wording.sentences import catalog_words
 
-    if not found.parts:
+    if not result.parts:
         writer.line("No part in the catalogs meets these conditions.")
-    for key in found.parts:
+    for key in result.parts:
         family = trade.families[key]
         # A column that is empty in every row says nothing.
         columns = [
-            one
-            for one in attributes_of(family)
-            if not all(isinstance(p.values[one.name], Missing) for p in found.parts[key])
+            attribute
+            for attribute in attributes_of(family)
+            if not all(isinstance(p.values[attribute.name], Missing) for p in result.parts[key])
         ]
-        headings = ["part", "title", "price", *(one.name for one in columns), "lead time", "stock"]
+        headings = [
+            "part",
+            "title",
+            "price",
+            *(column.name for column in columns),
+            "lead time",
+            "stock",
+        ]
         if states:
             headings += ["position", "state", "cheapest package"]
         rows = []
-        for part, state in _rows(trade, key, found, states):
+        for part, state in _rows(trade, key, result, states):
             row = [part.key, part.title, money_words(part.price, currency)]
-            row += [words(part.values[one.name], one.unit, settings.units) for one in columns]
+            row += [
+                words(part.values[column.name], column.unit, settings.units) for column in columns
+            ]
             row += ["" if part.lead_time is None else f"{part.lead_time} days"]
             row += ["" if part.stock is None else str(part.stock)]
             if state is not None:
@@ -189,27 +198,28 @@ def _show(
                 row += ["", "", ""]
             rows.append(row)
         keep = [k for k in range(len(headings)) if k < 3 or any(row[k] for row in rows)]
-        writer.heading(f"{family.title}: {counted(len(found.parts[key]), 'part')}")
+        writer.heading(f"{family.title}: {counted(len(result.parts[key]), 'part')}")
         writer.table(
             [headings[k] for k in keep],
             [[row[k] for k in keep] for row in rows],
             right=set(range(2, len(keep))) if not states else {2},
         )
-        changed = [part for part in found.parts[key] if part.origins]
+        changed = [part for part in result.parts[key] if part.origins]
         if changed:
             writer.line("Not as the supplier's list has it:")
             writer.items(f"{part.key}: {_origins(part)}" for part in changed)
-        notes = [part for part in found.parts[key] if part.note]
+        notes = [part for part in result.parts[key] if part.note]
         if notes:
             writer.line("Notes:")
             writer.items(f"{part.key}: {part.note}" for part in notes)
-    if found.unknown:
+    if result.unknown:
         writer.heading("Left out, since their lists do not say")
         writer.items(
-            f"{condition}: {counted(number, 'part')}" for condition, number in found.unknown.items()
+            f"{condition}: {counted(number, 'part')}"
+            for condition, number in result.unknown.items()
         )
     writer.heading("Prices")
-    writer.items(catalog_words(one) for one in infos)
+    writer.items(catalog_words(info) for info in infos)
 
 
 def _origins(part: Part) -> str:
@@ -223,7 +233,7 @@ def _origins(part: Part) -> str:
 def _record(
     settings: Settings,
     trade: Trade,
-    found: FilterResult,
+    result: FilterResult,
     states: Mapping[tuple[str, str], OptionState],
     infos: Sequence[CatalogInfo],
     currency: str,
@@ -231,9 +241,9 @@ def _record(
     from configurator.model.parts import attributes_of
     from configurator.wording.quantities import money_record, plain, unit_in
 
-    told = []
-    for key, parts_ in found.parts.items():
-        for part in parts_:
+    records = []
+    for key, listed in result.parts.items():
+        for part in listed:
             record: dict[str, Any] = {
                 "part": part.key,
                 "family": key,
@@ -248,11 +258,11 @@ def _record(
                 "place": part.place,
                 "origins": dict(part.origins),
                 "attributes": {
-                    one.name: {
-                        "value": plain(part.values[one.name], one.unit, settings.units),
-                        "unit": unit_in(one.unit, settings.units),
+                    attribute.name: {
+                        "value": plain(part.values[attribute.name], attribute.unit, settings.units),
+                        "unit": unit_in(attribute.unit, settings.units),
                     }
-                    for one in attributes_of(trade.families[key])
+                    for attribute in attributes_of(trade.families[key])
                 },
             }
             if states:
@@ -265,17 +275,17 @@ def _record(
                     for place in trade.families[key].positions
                     if (state := states.get((part.key, place.name))) is not None
                 }
-            told.append(record)
+            records.append(record)
     return {
-        "parts": told,
-        "left_out_unknown": dict(found.unknown),
+        "parts": records,
+        "left_out_unknown": dict(result.unknown),
         "catalogs": [
             {
-                "catalog": one.key,
-                "price_date": one.price_date,
-                "source": one.source,
-                "remarks": list(one.remarks),
+                "catalog": info.key,
+                "price_date": info.price_date,
+                "source": info.source,
+                "remarks": list(info.remarks),
             }
-            for one in infos
+            for info in infos
         ],
     }

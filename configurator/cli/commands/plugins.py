@@ -22,9 +22,9 @@ def plugins(
     calls: list[tuple[str, str, list[str]]] = []
 
     def note(plugin: str, hook: str, answer: list[Any]) -> None:
-        calls.append((plugin, hook, [_name(one) for one in answer]))
+        calls.append((plugin, hook, [_name(item) for item in answer]))
         kinds = declared.setdefault(plugin, Counter())
-        kinds.update(type(one).__name__.lower() for one in answer)
+        kinds.update(type(item).__name__.lower() for item in answer)
 
     loaded = load_plugins(settings_of(ctx), note)
     trade = loaded.trade
@@ -36,12 +36,12 @@ def plugins(
             {
                 "plugins": [
                     {
-                        "name": one.name,
-                        "origin": one.origin,
-                        "place": one.place,
-                        "declares": dict(declared[one.name]),
+                        "name": plugin.name,
+                        "origin": plugin.origin,
+                        "place": plugin.place,
+                        "declares": dict(declared[plugin.name]),
                     }
-                    for one in loaded.plugins
+                    for plugin in loaded.plugins
                 ],
                 **(
                     {
@@ -58,7 +58,8 @@ def plugins(
                     for rule, why in trade.not_in_use
                 ],
                 "failures": [
-                    {"plugin": one.plugin, "reason": one.reason} for one in trade.failures
+                    {"plugin": failure.plugin, "reason": failure.reason}
+                    for failure in trade.failures
                 ],
             }
         )
@@ -72,18 +73,18 @@ def plugins(
         )
     rows = [
         (
-            one.name,
-            one.origin,
-            _said(declared[one.name]),
-            one.place if one.origin != "bundled" else "",
+            plugin.name,
+            plugin.origin,
+            _said(declared[plugin.name]),
+            plugin.place if plugin.origin != "bundled" else "",
         )
-        for one in loaded.plugins
+        for plugin in loaded.plugins
     ]
     writer.heading(f"{len(rows)} plugins in use")
     writer.table(("plugin", "origin", "declares", "from"), rows)
     if trade.failures:
         writer.heading("Plugins not in use")
-        writer.items(f"{one.plugin}: {one.reason}" for one in trade.failures)
+        writer.items(f"{failure.plugin}: {failure.reason}" for failure in trade.failures)
     if trade.not_in_use:
         writer.heading("Rules not in use")
         writer.items(f"{rule.name} ({rule.plugin}): {why}" for rule, why in trade.not_in_use)

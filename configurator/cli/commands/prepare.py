@@ -36,16 +36,16 @@ def prepare(
 
     how_far = ["looking for a good order"]
 
-    def told(done: int, of: int) -> None:
+    def report(done: int, of: int) -> None:
         how_far[0] = f"{done} of {of} parts"
 
     was_loose = prepared.loose is not None
     try:
         with stoppable(lambda: f"joining long lists, {how_far[0]}") as stop:
-            prepared = preparing.tighten(prepared, told, keep=True)
+            prepared = preparing.tighten(prepared, report, keep=True)
     except TooWide as refused:
         raise bad(job.name, *too_long_words(refused).split("; ", 1)) from refused
-    options = sum(len(found) for found in prepared.model.options.values())
+    options = sum(len(option) for option in prepared.model.options.values())
     if as_json:
         write_json({"options": options, "rows": prepared.circuit.rows, "joined": was_loose})
     else:

@@ -74,7 +74,7 @@ def trade(
 
     evaluation = prepared.evaluation
     sums = [name for name, _, _, _ in named if name in evaluation.trade.totals]
-    for name, said, option, direction in named:
+    for name, text, option, direction in named:
         if name not in sums and not trade_offs.can_be_traded(evaluation, name):
             raise bad(
                 where=option,
@@ -82,7 +82,7 @@ def trade(
                 "given for its levels",
                 do="ask about another figure, or set a goal on it and use fitwright find",
             )
-        if name in sums and said is None and trade_offs.better_of_sum(evaluation, name) is None:
+        if name in sums and text is None and trade_offs.better_of_sum(evaluation, name) is None:
             raise bad(
                 where=option,
                 what=f"neither the job nor a limit tells what is better in {name!r}",
@@ -91,7 +91,7 @@ def trade(
         if (
             against is not None
             and name not in sums
-            and said is None
+            and text is None
             and trade_offs.better_of(evaluation.case.job, name) is None
         ):
             raise bad(
@@ -101,15 +101,15 @@ def trade(
             )
     how_far = [""]
 
-    def told(done: int, of: int) -> None:
+    def report(done: int, of: int) -> None:
         how_far[0] = f", {done} of up to {of} levels"
 
     with stoppable(lambda: f"setting figures against the price{how_far[0]}") as stop:
-        both = [(name, said) for name, said, _, _ in named]
+        both = [(name, sentences) for name, sentences, _, _ in named]
         close = exact or not bounds_only(prepared, evaluation.case.job)
-        found = trade_offs.trade_off(prepared, *both, partial=True, told=told, close=close)
+        curve = trade_offs.trade_off(prepared, *both, partial=True, report=report, close=close)
     if as_json:
-        write_json(trade_record(evaluation, found, settings.units))
+        write_json(trade_record(evaluation, curve, settings.units))
     else:
         advice = ""
         if prepared.loose is not None and not exact:
@@ -118,9 +118,9 @@ def trade(
             )
             if not sums:  # which are worked out step by step as it is
                 advice += " So does --exact, level by level, some seconds to minutes each."
-        _show(Terminal(), prepared, found, settings, advice)
+        _show(Terminal(), prepared, curve, settings, advice)
     stop.end()
-    if not found.front:
+    if not curve.front:
         raise typer.Exit(3)
 
 
@@ -145,7 +145,7 @@ def _checked(names: dict[str, str]) -> Callable[[Trade], list[str]]:
 
 
 def _show(
-    writer: Terminal, prepared: Prepared, found: TradeOff, settings: Settings, advice: str
+    writer: Terminal, prepared: Prepared, trade_off: TradeOff, settings: Settings, advice: str
 ) -> None:
     from configurator.cli.showing import show_job, show_what_goes_with
     from configurator.wording.price_bounds import why_at_least
@@ -153,23 +153,23 @@ def _show(
     from configurator.wording.tallies import trade_rows
 
     evaluation = prepared.evaluation
-    names = [name for name, _ in found.figures]
+    names = [name for name, _ in trade_off.figures]
     show_job(writer, evaluation, settings.units)
     writer.heading(f"{' and '.join(names)} against the price")
-    if not found.front:
+    if not trade_off.front:
         writer.line("Nothing fits, whatever the level.")
     else:
         wanted = ", ".join(
-            f"{name}: {better} is better" for name, better in found.figures if better
+            f"{name}: {better} is better" for name, better in trade_off.figures if better
         )
         if wanted:
             writer.line(f"{wanted}. Nothing is at once cheaper and as good as a line below.")
-        points = found.front
+        points = trade_off.front
         if len(points) > MOST_LINES:
             step = (len(points) - 1) / (MOST_LINES - 1)
             points = tuple(points[round(k * step)] for k in range(MOST_LINES))
             writer.line(
-                f"{MOST_LINES} of {len(found.front)} lines, from the cheapest to the dearest; "
+                f"{MOST_LINES} of {len(trade_off.front)} lines, from the cheapest to the dearest; "
                 "--json gives all."
             )
         headings = ("cheapest package", *names, "")
@@ -178,36 +178,40 @@ def _show(
         writer.line(
             "The job's own bounds on this and its budget are left aside; its other wishes count."
         )
-        for name, step in zip(names, found.steps, strict=True):
+        for name, step in zip(names, trade_off.steps, strict=True):
             if step:
                 unit = evaluation.definition(name).unit
                 writer.line(
                     f"{name} is a sum over the whole vehicle: levels less than "
                     f"{words(step, unit, settings.units)} better than a line above may be left out."
                 )
-        if not all(point.exact for point in (*found.front, *found.levels)):
+        if not all(point.exact for point in (*trade_off.front, *trade_off.levels)):
             writer.line(
                 f"At least: {why_at_least(prepared)}; the cheapest package may cost more, or there "
                 "may be none at this level."
             )
             if advice:
                 writer.line(advice)
-        _draw(writer, evaluation, found, settings)
+        _draw(writer, evaluation, trade_off, settings)
     show_what_goes_with(writer, evaluation, [])
 
 
-def _draw(writer: Terminal, evaluation: Evaluation, found: TradeOff, settings: Settings) -> None:
+def _draw(
+    writer: Terminal, evaluation: Evaluation, trade_off: TradeOff, settings: Settings
+) -> None:
     """Draw price over the figure; for two figures one over the other."""
     from configurator.wording.quantities import unit_in
     from configurator.wording.tallies import drawing, places
 
-    names = [name for name, _ in found.figures]
+    names = [name for name, _ in trade_off.figures]
     units = [unit_in(evaluation.definition(name).unit, settings.units) for name in names]
-    said = [f"{name} [{unit}]" if unit else name for name, unit in zip(names, units, strict=True)]
-    up = f"price [{evaluation.case.job.currency}]" if len(names) == 1 else said[1]
-    writer.heading(f"{up} (up) over {said[0]} (across)")
+    sentences = [
+        f"{name} [{unit}]" if unit else name for name, unit in zip(names, units, strict=True)
+    ]
+    up = f"price [{evaluation.case.job.currency}]" if len(names) == 1 else sentences[1]
+    writer.heading(f"{up} (up) over {sentences[0]} (across)")
     if len(names) == 1:
         writer.line("o: nothing is cheaper and as good; .: can be had, but is not worth its price")
-    every, marked = places(evaluation, found, settings.units)
+    every, marked = places(evaluation, trade_off, settings.units)
     for line in drawing(every, marked):
         writer.line(f"  {line}")

@@ -50,20 +50,20 @@ def why(
     asked: list[Option | None] = [None]
     if part is not None:
         asked = [*options_named(evaluation, part, place)]
-    found: list[Explanation] = []
+    explanations: list[Explanation] = []
     with stoppable("working out why") as stop:
         for option in asked:
             place, key = (option.position, option.key) if option else (None, None)
-            found.append(answers.why(prepared, place, key, partial=True))
+            explanations.append(answers.why(prepared, place, key, partial=True))
             if stop.pressed:
-                asked = asked[: len(found)]
+                asked = asked[: len(explanations)]
                 break
     if as_json:
-        _write_json(settings, prepared, asked, found)
+        _write_json(settings, prepared, asked, explanations)
     else:
-        _show(settings, prepared, asked, found, stopped=stop.pressed)
+        _show(settings, prepared, asked, explanations, stopped=stop.pressed)
     stop.end()
-    if not any(one.possible for one in found):
+    if not any(explanation.possible for explanation in explanations):
         raise typer.Exit(3)
 
 
@@ -80,7 +80,7 @@ def _write_json(
     settings: Settings,
     prepared: Prepared,
     asked: list[Option | None],
-    found: list[Explanation],
+    explanations: list[Explanation],
 ) -> None:
     from configurator.cli.terminal import write_json
     from configurator.wording.plain_data import explanation_record, job_record, part_key
@@ -91,20 +91,20 @@ def _write_json(
     currency = evaluation.case.job.currency
     positions = {}
     record = job_record(evaluation, settings.units)
-    for option, explanation in zip(asked, found, strict=True):
-        one = explanation_record(evaluation, explanation, settings.units)
-        one["cheapest_package"] = None
+    for option, explanation in zip(asked, explanations, strict=True):
+        item = explanation_record(evaluation, explanation, settings.units)
+        item["cheapest_package"] = None
         if explanation.possible:
             cheapest = _cheapest(prepared, option)
-            one["cheapest_package"] = money_record(cheapest.price, currency)
-            one["proven"] = cheapest.proven
+            item["cheapest_package"] = money_record(cheapest.price, currency)
+            item["proven"] = cheapest.proven
         if option is None:
-            record.update(one)
+            record.update(item)
         else:
             record["part"] = part_key(option)
-            positions[option.position] = one
+            positions[option.position] = item
     if positions:
-        record["possible"] = any(one["possible"] for one in positions.values())
+        record["possible"] = any(position["possible"] for position in positions.values())
         record["positions"] = positions
     write_json({**record, "notice": NOTICE})
 
@@ -113,7 +113,7 @@ def _show(
     settings: Settings,
     prepared: Prepared,
     asked: list[Option | None],
-    found: list[Explanation],
+    explanations: list[Explanation],
     *,
     stopped: bool = False,
 ) -> None:
@@ -131,7 +131,7 @@ def _show(
     evaluation = prepared.evaluation
     writer = Terminal()
     show_job(writer, evaluation, settings.units)
-    for option, explanation in zip(asked, found, strict=True):
+    for option, explanation in zip(asked, explanations, strict=True):
         if explanation.possible:
             cheapest = _cheapest(prepared, option)
             if option is None:

@@ -61,16 +61,16 @@ def name_of(
     labels: Mapping[int, NDArray[np.int64]] | None = None,
 ) -> str:
     """Hash everything a circuit is made of; ``labels`` where tables are still to be reduced."""
-    found = hashlib.sha256(_FORMAT.encode() + _planner())
-    found.update(repr((list(sizes), list(told_by), sorted(positions))).encode())
+    digest = hashlib.sha256(_FORMAT.encode() + _planner())
+    digest.update(repr((list(sizes), list(told_by), sorted(positions))).encode())
     for table in tables:
-        found.update(repr((table.variables, table.rows)).encode())
+        digest.update(repr((table.variables, table.rows)).encode())
         for column in table.columns:
-            found.update(np.ascontiguousarray(column, np.int32).tobytes())
+            digest.update(np.ascontiguousarray(column, np.int32).tobytes())
     for number, label in sorted((labels or {}).items()):
-        found.update(repr((number, len(label))).encode())
-        found.update(np.ascontiguousarray(label, np.int64).tobytes())
-    return found.hexdigest()
+        digest.update(repr((number, len(label))).encode())
+        digest.update(np.ascontiguousarray(label, np.int64).tobytes())
+    return digest.hexdigest()
 
 
 @cache

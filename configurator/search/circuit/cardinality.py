@@ -61,8 +61,8 @@ def scopes(
                 reach[variable] = frozenset([number])
             else:
                 reach[variable] = frozenset()  # a figure's own column says nothing about itself
-                found = [behind(v) for v in given[number].variables if v != variable]
-                reach[variable] = frozenset().union(*found)
+                result = [behind(v) for v in given[number].variables if v != variable]
+                reach[variable] = frozenset().union(*result)
         return reach[variable]
 
     return [frozenset().union(*(behind(v) for v in table.variables)) for table in given]
@@ -175,10 +175,10 @@ class Guide:
         wanted = frozenset(variables)
         if wanted not in self._known:
             inside = wanted & self._drawn
-            found = self._of_sample(inside) if inside else 1.0
-            found *= self._apart(wanted - inside, wanted)
+            estimate = self._of_sample(inside) if inside else 1.0
+            estimate *= self._apart(wanted - inside, wanted)
             shaken = self._chance.lognormal(0.0, SHAKEN) if self._chance is not None else 1.0
-            self._known[wanted] = found * shaken
+            self._known[wanted] = estimate * shaken
         return self._known[wanted]
 
     def _apart(self, variables: Collection[int], wanted: frozenset[int]) -> float:
@@ -186,17 +186,17 @@ class Guide:
         by_table: dict[int, list[int]] = {}
         for variable in variables:
             by_table.setdefault(self._told_by[variable], []).append(variable)
-        found = 1.0
+        product = 1.0
         for number, mine in by_table.items():
             if number in self._positions:
                 key = (number, frozenset(mine))
                 if key not in self._listed:
                     self._listed[key] = len(_counts(self._given[number], mine, self._sizes))
-                found *= self._listed[key]
+                product *= self._listed[key]
             elif not wanted.issuperset(self._given[number].variables):
                 # A figure all of whose inputs are there adds nothing: they settle it.
-                found *= math.prod(self._sizes[v] for v in mine)
-        return found
+                product *= math.prod(self._sizes[v] for v in mine)
+        return product
 
     def _of_sample(self, variables: frozenset[int]) -> float:
         sample = self._sample
@@ -205,8 +205,8 @@ class Guide:
         counts = _counts(sample.table, variables, self._sizes)
         once = int((counts == 1).sum())
         scale = math.sqrt(max(1.0, sample.of / sample.table.rows))
-        found = scale * once + len(counts) - once
-        return min(found, sample.of, self._apart(variables, variables))
+        estimate = scale * once + len(counts) - once
+        return min(estimate, sample.of, self._apart(variables, variables))
 
 
 def _counts(

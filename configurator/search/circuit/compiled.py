@@ -68,36 +68,36 @@ class Passes:
         """Give the cheapest of each outer row of a node; None where all cost nothing."""
         if left is None and right is None:
             return None
-        found = np.empty(node.rows, self._dtype)
-        given = (found, *map(self._values, (left, right)))
+        values = np.empty(node.rows, self._dtype)
+        given = (values, *map(self._values, (left, right)))
         given += tuple(map(_index, (node.from_left, node.from_right, node.starts)))
         tasks = [
             (*given, node.inner, first, last, self._impossible) for first, last in _pieces(node)
         ]
         self._together(self._up, tasks)
-        return found
+        return values
 
     def below(self, node: Node, own: Values | None, sides: Sequence[ChildSide]) -> list[Values]:
         """Hand the values of a node's outer rows down to the rows of its children."""
-        found = [np.full(side.rows, self._impossible, self._dtype) for side in sides]
+        result = [np.full(side.rows, self._impossible, self._dtype) for side in sides]
         above, starts = self._values(own), _index(node.starts)
         tasks = [
             (
                 *(handed, above, self._values(side.beside)),
                 *(_index(side.to), _index(side.from_beside), starts, node.rows, node.inner),
             )
-            for handed, side in zip(found, sides, strict=True)
+            for handed, side in zip(result, sides, strict=True)
         ]
         self._together(self._down, tasks)
-        return found
+        return result
 
     def _values(self, values: Values | None) -> Values:
         return np.ascontiguousarray(() if values is None else values, self._dtype)
 
     def _together(self, task: Callable[..., None], given: list[tuple[Any, ...]]) -> None:
-        others = [self._threads.submit(task, *one) for one in given[1:]]
-        for one in given[:1]:
-            task(*one)
+        others = [self._threads.submit(task, *item) for item in given[1:]]
+        for entry in given[:1]:
+            task(*entry)
         for other in others:
             other.result()
 
@@ -120,7 +120,7 @@ def _pieces(node: Node) -> list[tuple[int, int]]:
 
 
 def _up(
-    found: Any,
+    values: Any,
     left: Any,
     right: Any,
     from_left: Any,
@@ -131,7 +131,7 @@ def _up(
     last: int,
     impossible: int,
 ) -> None:
-    """Put the cheapest of each outer row from ``first`` to ``last`` into ``found``."""
+    """Put the cheapest of each outer row from ``first`` to ``last`` into ``values``."""
     for row in range(first, last):
         begin, end = row, row + 1
         if len(starts) > 0:
@@ -145,11 +145,11 @@ def _up(
             if len(right) > 0:
                 price += right[from_right[at] if len(from_right) > 0 else at]
             cheapest = min(cheapest, price)
-        found[row] = cheapest
+        values[row] = cheapest
 
 
 def _down(
-    found: Any,
+    values: Any,
     own: Any,
     beside: Any,
     to: Any,
@@ -158,7 +158,7 @@ def _down(
     rows: int,
     inner: int,
 ) -> None:
-    """Make each row of a child in ``found`` as cheap as its cheapest inner row."""
+    """Make each row of a child in ``values`` as cheap as its cheapest inner row."""
     for row in range(rows):
         begin, end = row, row + 1
         if len(starts) > 0:
@@ -170,4 +170,4 @@ def _down(
             if len(beside) > 0:
                 price += beside[from_beside[at] if len(from_beside) > 0 else at]
             child = to[at] if len(to) > 0 else at
-            found[child] = min(found[child], price)
+            values[child] = min(values[child], price)

@@ -80,7 +80,7 @@ def make_conditioned(
     told_by: Sequence[int],
     positions: Collection[int],
     labels: Mapping[int, NDArray[np.int64]],
-    told: Callable[[int, int], None] | None = None,
+    report: Callable[[int, int], None] | None = None,
 ) -> Circuit:
     """Join tables for each part of one position.
 
@@ -90,7 +90,7 @@ def make_conditioned(
         As for `plan.make_circuit`.
     labels
         As for `reducing.reduce_tables`.
-    told
+    report
         Called with how many parts are done, and of how many.
 
     Returns
@@ -118,18 +118,20 @@ def make_conditioned(
     step = max(1, number // LOOKED_AT)
     looked_at = [decided(row) for row in range(0, number, step)]
     most = _most_rows()
-    hopeful = [one for one in looked_at if one is not None]
+    hopeful = [part for part in looked_at if part is not None]
     try:
-        found = _steps(hopeful, told_by, positions, number, round(HOPELESS * most))
+        candidates = _steps(hopeful, told_by, positions, number, round(HOPELESS * most))
     except TooWide as refused:
         raise TooWide(refused.names or (given[hub].name,), refused.rows) from refused
-    if found is None:  # none of these goes with anything: one of the others may
+    if candidates is None:  # none of these goes with anything: one of the others may
         others = (decided(row) for row in range(number) if row % step)
-        more = (_steps([one], told_by, positions, number) for one in others if one is not None)
-        found = next((one for one in more if one is not None), None)
-    if found is None:
+        more = (
+            _steps([other], told_by, positions, number) for other in others if other is not None
+        )
+        candidates = next((part for part in more if part is not None), None)
+    if candidates is None:
         return _side_by_side([], len(given))
-    steps, together = found
+    steps, together = candidates
     expected = together * number // len(looked_at)
     if expected > HOPELESS * most:
         raise TooWide((given[hub].name,), expected)
@@ -144,8 +146,8 @@ def make_conditioned(
         ahead = rows * number // (row + 1) if row + 1 >= EARLY * number else 0
         if rows > most or ahead > TOO_MANY * most:
             raise TooWide((given[hub].name,), max(rows, ahead))
-        if told is not None:
-            told(row + 1, number)
+        if report is not None:
+            report(row + 1, number)
     return _side_by_side(sides, len(given))
 
 
@@ -180,25 +182,25 @@ def _steps(
         If no order keeps any part small enough, or all of them far within a limit of rows.
     """
     order = look_for(few, told_by, positions, parts, limit)
-    found: list[tuple[int, Steps]] = []
+    candidates: list[tuple[int, Steps]] = []
     refused: TooWide | None = None
-    for one in few:
-        draft = begin(one.tables, one.sizes, MOST_OF_ONE, positions)
+    for trial in few:
+        draft = begin(trial.tables, trial.sizes, MOST_OF_ONE, positions)
         try:
             if eliminate(draft, order):
-                found.append((draft.rows, tuple(draft.joined)))
+                candidates.append((draft.rows, tuple(draft.joined)))
         except TooWide as problem:  # the steps of another part may serve this one
             refused = problem
-    if not found and refused is not None:
+    if not candidates and refused is not None:
         raise refused
-    if not found:
+    if not candidates:
         return None
-    found.sort(key=lambda of_one: -of_one[0])
-    best, fewest = found[0][1], -1
-    for _, steps in found[: 2 * SETTLED : 2]:
+    candidates.sort(key=lambda of_one: -of_one[0])
+    best, fewest = candidates[0][1], -1
+    for _, steps in candidates[: 2 * SETTLED : 2]:
         together = 0
-        for one in few:
-            together += _rows(one, positions, steps, MOST_OF_ONE)
+        for trial in few:
+            together += _rows(trial, positions, steps, MOST_OF_ONE)
             if 0 <= fewest <= together:
                 break
         else:
@@ -210,8 +212,8 @@ def _rows(reduced: Reduced, positions: Collection[int], steps: Steps, most: int)
     """Count the rows of joining in an order; too many if it takes more than ``most``."""
     draft = begin(reduced.tables, reduced.sizes, most, positions)
     try:
-        for one, two in steps:
-            if join(draft, one, two) is None:
+        for step, two in steps:
+            if join(draft, step, two) is None:
                 break
     except TooWide:
         return max(most, draft.rows) + 1
@@ -223,8 +225,8 @@ def _side(
 ) -> PartCircuit | None:
     """Join the tables of one part in an order; None if it goes with nothing."""
     draft = begin(reduced.tables, reduced.sizes, MOST_ROWS, positions)
-    for one, two in steps:
-        if join(draft, one, two) is None:
+    for step, two in steps:
+        if join(draft, step, two) is None:
             return None
     circuit = prune(
         Circuit(draft.nodes, [np.arange(t.rows, dtype=np.int32) for t in reduced.tables])
@@ -291,7 +293,7 @@ def _side_by_side(sides: Sequence[PartCircuit], tables_in_all: int) -> Circuit:
 
 def _moved(sides: Sequence[PartCircuit], number: int, child: int) -> Index:
     """Which rows of a child inner rows come from, counted through all circuits."""
-    found = []
+    moved = []
     offset = 0
     for side in sides:
         node, rows = side.nodes[number], side.nodes[child].rows
@@ -299,19 +301,19 @@ def _moved(sides: Sequence[PartCircuit], number: int, child: int) -> Index:
         index = node.from_left if node.left == child else node.from_right
         if index is None:
             index = np.arange(rows, dtype=np.int32)
-        found.append(index + np.int32(offset))
+        moved.append(index + np.int32(offset))
         offset += rows
-    return np.concatenate(found)
+    return np.concatenate(moved)
 
 
 def _starts(alike: Sequence[Node]) -> Index:
-    found = []
+    result = []
     offset = 0
     for node in alike:
         starts = np.arange(node.rows, dtype=np.int32) if node.starts is None else node.starts
-        found.append(starts + np.int32(offset))
+        result.append(starts + np.int32(offset))
         offset += node.inner
-    return np.concatenate(found)
+    return np.concatenate(result)
 
 
 def _plain(node: Node, nodes: Sequence[Node]) -> Node:

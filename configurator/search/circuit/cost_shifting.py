@@ -105,7 +105,7 @@ def move(loose: Loose, weights: Weights, shift: Shift, semiring: MinPlus) -> Mov
         table = loose.tables[number]
         own = amounts[table.columns[table.variables.index(variable)]]
         by[number] = by[number] + own if number in by else own
-    found = dict(weights)
+    moved_weights = dict(weights)
     base = 0
     for number, own in by.items():
         before = weights.get(number)
@@ -115,8 +115,8 @@ def move(loose: Loose, weights: Weights, shift: Shift, semiring: MinPlus) -> Mov
         least = int(after[left].min()) if left.any() else 0
         base += least
         by[number] = own - least
-        found[number] = np.where(left, after - least, semiring.impossible)
-    return Moved(found, by, base)
+        moved_weights[number] = np.where(left, after - least, semiring.impossible)
+    return Moved(moved_weights, by, base)
 
 
 def look_for(
@@ -138,7 +138,7 @@ def look_for(
         Amounts that served similar weights.
     """
     rounds = _Rounds(loose, circuit, weights, semiring)
-    none = {key: np.zeros(loose.sizes[key[0]]) for key in rounds.told}
+    none = {key: np.zeros(loose.sizes[key[0]]) for key in rounds.segments}
     amounts = {key: own + begin.amounts.get(key, 0) for key, own in none.items()}
     direction = none
     step = STEP
@@ -178,7 +178,7 @@ class _Rounds:
         self._loose, self._circuit = loose, circuit
         self._weights, self._semiring = weights, semiring
         # Variable and table that mentions it → its rows by value, and where those of each begin.
-        self.told: dict[tuple[int, int], tuple[NDArray[np.int64], NDArray[np.int64]]] = {}
+        self.segments: dict[tuple[int, int], tuple[NDArray[np.int64], NDArray[np.int64]]] = {}
         self._tables: dict[int, list[int]] = {variable: [] for variable in loose.apart}
         for number, table in enumerate(loose.tables):
             for variable, column in zip(table.variables, table.columns, strict=True):
@@ -186,7 +186,7 @@ class _Rounds:
                     self._tables[variable].append(number)
                     order = np.argsort(column, kind="stable")
                     begins = np.arange(loose.sizes[variable] + 1)
-                    self.told[variable, number] = order, np.searchsorted(column[order], begins)
+                    self.segments[variable, number] = order, np.searchsorted(column[order], begins)
 
     def look(self, shift: Shift) -> _Looked:
         """Work out the bound, and what each value costs according to each table."""
@@ -194,7 +194,7 @@ class _Rounds:
         moved = move(self._loose, self._weights, shift, semiring)
         values = forward(self._circuit, moved.weights, semiring)
         bound = int(answer(values, semiring)) + moved.base
-        above = backward(self._circuit, values, semiring, {number for _, number in self.told})
+        above = backward(self._circuit, values, semiring, {number for _, number in self.segments})
         least = {
             number: np.minimum(rest + moved.weights.get(number, 0), semiring.impossible)
             for number, rest in above.items()
@@ -206,12 +206,12 @@ class _Rounds:
         return _Looked(shift, bound, towards)
 
     def _margin(self, variable: int, number: int, least: NDArray[np.int64]) -> NDArray[np.int64]:
-        order, begins = self.told[variable, number]
-        found = np.full(len(begins) - 1, self._semiring.impossible, np.int64)
+        order, begins = self.segments[variable, number]
+        values = np.full(len(begins) - 1, self._semiring.impossible, np.int64)
         there = begins[:-1] < begins[1:]
         if there.any():
-            found[there] = np.minimum.reduceat(least[order], begins[:-1][there])
-        return found
+            values[there] = np.minimum.reduceat(least[order], begins[:-1][there])
+        return values
 
     def _means(self, margins: Sequence[NDArray[np.int64]]) -> list[NDArray[np.float64]]:
         """Give for each table how far each value's cost is below the mean."""
@@ -234,9 +234,9 @@ class _Rounds:
 
 def _whole(amounts: Amounts) -> Shift:
     """Round amounts so that those of one value add up to nothing."""
-    found = {key: np.rint(own).astype(np.int64) for key, own in amounts.items()}
-    last = dict(found.keys())  # variable → number of the last table that mentions it
+    whole = {key: np.rint(own).astype(np.int64) for key, own in amounts.items()}
+    last = dict(whole.keys())  # variable → number of the last table that mentions it
     for variable, number in last.items():
-        others = [own for (v, n), own in found.items() if v == variable and n != number]
-        found[variable, number] = -sum(others, np.zeros_like(found[variable, number]))
-    return Shift(found)
+        others = [own for (v, n), own in whole.items() if v == variable and n != number]
+        whole[variable, number] = -sum(others, np.zeros_like(whole[variable, number]))
+    return Shift(whole)

@@ -100,13 +100,13 @@ def make_circuit(
         guide = Guide(given, sizes, told_by, positions, sample)
         budget = best.rows if best else TRIED if most else SHORT
         try:
-            found = _circuit(given, begin(given, sizes, budget, positions), guide)
+            circuit = _circuit(given, begin(given, sizes, budget, positions), guide)
         except TooWide as problem:
             refused = problem
             continue
-        if found is None:
+        if circuit is None:
             return _nothing(given)
-        best = _smaller(found, given, sizes, told_by, positions) if not most else found
+        best = _smaller(circuit, given, sizes, told_by, positions) if not most else circuit
         if best.rows <= GOOD:
             break
     if best is None:
@@ -115,7 +115,7 @@ def make_circuit(
 
 
 def _smaller(
-    found: Circuit,
+    circuit: Circuit,
     given: Sequence[Table],
     sizes: Sequence[int],
     told_by: Sequence[int],
@@ -125,10 +125,10 @@ def _smaller(
     for seed in range(SHAKEN_ORDERS):
         guide = Guide(given, sizes, told_by, positions, None, np.random.default_rng(seed))
         with suppress(TooWide):
-            other = _circuit(given, begin(given, sizes, found.rows, positions), guide)
-            if other is not None and other.rows < found.rows:
-                found = other
-    return found
+            other = _circuit(given, begin(given, sizes, circuit.rows, positions), guide)
+            if other is not None and other.rows < circuit.rows:
+                circuit = other
+    return circuit
 
 
 def make_loose(
@@ -158,8 +158,8 @@ def make_loose(
     sample = draw(given, sizes, told_by, positions, DRAWN_APART)
     guide = Guide(given, sizes, told_by, positions, sample)
     apart: set[int] = set()
-    found = _circuit(given, begin(given, sizes, LONGEST, positions), guide, apart)
-    return (_nothing(given) if found is None else prune(found)), tuple(sorted(apart))
+    circuit = _circuit(given, begin(given, sizes, LONGEST, positions), guide, apart)
+    return (_nothing(given) if circuit is None else prune(circuit)), tuple(sorted(apart))
 
 
 def _nothing(given: Sequence[Table]) -> Circuit:
@@ -223,18 +223,18 @@ def join_all(draft: CircuitDraft, numbers: Sequence[int], most: int | None = Non
     waiting = sorted(numbers)
     counts: dict[tuple[int, int], int] = {}
     while len(waiting) > 1:
-        for k, one in enumerate(waiting):
+        for k, pending in enumerate(waiting):
             for two in waiting[k + 1 :]:
-                if (one, two) not in counts:
-                    counts[one, two] = matches(draft, one, two)
-        one, two = min(counts, key=lambda pair: (counts[pair], pair))
-        if most is not None and counts[one, two] > most:
+                if (pending, two) not in counts:
+                    counts[pending, two] = matches(draft, pending, two)
+        pending, two = min(counts, key=lambda pair: (counts[pair], pair))
+        if most is not None and counts[pending, two] > most:
             break
-        merged = join(draft, one, two)
+        merged = join(draft, pending, two)
         if merged is None:
             return []
-        counts = {pair: count for pair, count in counts.items() if not {one, two} & set(pair)}
-        waiting = [number for number in waiting if number not in (one, two)] + [merged]
+        counts = {pair: count for pair, count in counts.items() if not {pending, two} & set(pair)}
+        waiting = [number for number in waiting if number not in (pending, two)] + [merged]
     return waiting
 
 

@@ -113,19 +113,19 @@ def improved(
         return None if steps is None else now
     rows = best_rows = _rows(steps)
     best = now
-    begun = sum(one.work for one in rehearsals)
+    begun = sum(rehearsal.work for rehearsal in rehearsals)
     work = min(WORK, max(LITTLE_WORK, WORK_PER_ROW * rows * parts // len(rehearsals)))
     for tried in range(TRIES):
-        if sum(one.work for one in rehearsals) - begun > work:
+        if sum(rehearsal.work for rehearsal in rehearsals) - begun > work:
             break
         other = _changed(now, rehearsals, steps, told_by, chance)
         if other == now:
             continue
         warm = WARM * (1 - tried / TRIES) * -math.log(1 - chance.random())
-        found = _run(rehearsals, other, int(rows * (1 + warm)))
-        if found is None:
+        improved_order = _run(rehearsals, other, int(rows * (1 + warm)))
+        if improved_order is None:
             continue
-        now, steps, rows = other, found, _rows(found)
+        now, steps, rows = other, improved_order, _rows(improved_order)
         if rows < best_rows:
             best, best_rows = now, rows
     return best
@@ -134,18 +134,18 @@ def improved(
 def _run(
     rehearsals: Sequence[Rehearsal], order: Sequence[int], most: int
 ) -> list[list[Elimination]] | None:
-    found = []
-    for one in rehearsals:
-        steps = one.run(order, most)
+    run = []
+    for rehearsal in rehearsals:
+        steps = rehearsal.run(order, most)
         if steps is None:
             return None
         most -= sum(step.rows for step in steps)
-        found.append(steps)
-    return found
+        run.append(steps)
+    return run
 
 
 def _rows(steps: Sequence[Sequence[Elimination]]) -> int:
-    return sum(step.rows for one in steps for step in one)
+    return sum(step.rows for item in steps for step in item)
 
 
 def _changed(
@@ -188,9 +188,9 @@ def _changed(
 
 def _whole(order: Sequence[int], rehearsals: Sequence[Rehearsal]) -> list[int]:
     """Leave out of an order what is not there, and put last what is missing in it."""
-    there = {variable for one in rehearsals for variable in one.variables}
-    found = [variable for variable in order if variable in there]
-    return found + sorted(there.difference(found))
+    there = {variable for rehearsal in rehearsals for variable in rehearsal.variables}
+    whole = [variable for variable in order if variable in there]
+    return whole + sorted(there.difference(whole))
 
 
 def look_for(
@@ -227,16 +227,16 @@ def look_for(
     chance = random.Random(0)
     left = sorted(cases, key=lambda case: -_size(case.tables))
     chosen = _varied(left)
-    left = [case for case in left if not any(case is one for one in chosen)]
+    left = [case for case in left if not any(case is taken for taken in chosen)]
     tried = [_thinned(case, positions, chance) for case in chosen]
     order: list[int] = []
     while True:
-        there = [one for case in tried if (one := _rehearsal(case, positions)) is not None]
+        there = [item for case in tried if (item := _rehearsal(case, positions)) is not None]
         start = _start(there, order, lambda: _guess(tried, told_by, positions))
-        found = None if start is None else improved(there, start, told_by, chance, parts)
-        if found is None:
+        best_order = None if start is None else improved(there, start, told_by, chance, parts)
+        if best_order is None:
             return order
-        order = _with_rest(found, order)
+        order = _with_rest(best_order, order)
         if not left or len(chosen) == MANY:
             return order
         known = [_joined_rows(case, order, positions, MOST) for case in chosen]
@@ -298,15 +298,15 @@ def _guess(
     order: list[int] = []
 
     def expected(variable: int) -> float:
-        found = 0.0
+        expected_rows = 0.0
         for draft, guide, costs in zip(drafts, guides, known, strict=True):
             users = frozenset(draft.users.get(variable, ()))
             if not users:
                 continue
             if users not in costs:
                 costs[users] = expected_cost(draft, guide, users)
-            found += costs[users]
-        return found
+            expected_rows += costs[users]
+        return expected_rows
 
     try:
         while waiting := sorted({variable for draft in drafts for variable in draft.users}):
@@ -319,8 +319,10 @@ def _guess(
                 touched = {v for number in users for v in draft.live[number].table.variables}
                 join_all(draft, sorted(users))
                 near = set().union(*(draft.users.get(v, ()) for v in touched))
-                for one in [one for one in costs if one & near or not one <= draft.live.keys()]:
-                    del costs[one]
+                for item in [
+                    cost for cost in costs if cost & near or not cost <= draft.live.keys()
+                ]:
+                    del costs[item]
     except TooWide:
         return None
     return order
@@ -375,7 +377,7 @@ def _with_rest(order: Sequence[int], earlier: Sequence[int]) -> list[int]:
             last = variable
         else:
             behind.setdefault(last, []).append(variable)
-    found = list(behind.get(None, ()))
+    listed = list(behind.get(None, ()))
     for variable in order:
-        found += [variable, *behind.get(variable, ())]
-    return found
+        listed += [variable, *behind.get(variable, ())]
+    return listed

@@ -165,9 +165,9 @@ def project(draft: CircuitDraft, number: int, kept: Collection[int]) -> None:
     _add(draft, number, Live(table, len(draft.nodes) - 1, live.origin))
 
 
-def matches(draft: CircuitDraft, one: int, two: int) -> int:
+def matches(draft: CircuitDraft, item: int, two: int) -> int:
     """Count the rows that joining two live tables would give, once for each pair."""
-    pair = (one, two) if one < two else (two, one)
+    pair = (item, two) if item < two else (two, item)
     if pair not in draft.matched:
         first, second = draft.live[pair[0]].table, draft.live[pair[1]].table
         if first.rows > second.rows:
@@ -203,10 +203,10 @@ def extended(draft: CircuitDraft, table: Table, other: Table) -> tuple[Table, In
         if not more or not known - theirs:
             continue
         pairs = _projected(listed, sorted(known | more), draft.sizes)
-        told = Table("", tuple(sorted(known)), tuple(map(column, sorted(known))), rows)
-        if tables.matches(told, pairs, draft.sizes) > WIDEST:
+        projection = Table("", tuple(sorted(known)), tuple(map(column, sorted(known))), rows)
+        if tables.matches(projection, pairs, draft.sizes) > WIDEST:
             continue
-        of_table, of_pairs = tables.match_all(told, pairs, draft.sizes)
+        of_table, of_pairs = tables.match_all(projection, pairs, draft.sizes)
         added = {v: values[of_table] for v, values in added.items()}
         added |= {v: pairs.columns[pairs.variables.index(v)][of_pairs] for v in more}
         origin = of_table if origin is None else origin[of_table]
@@ -225,7 +225,7 @@ def _projected(table: Table, variables: Sequence[int], sizes: Sequence[int]) -> 
 def matched(draft: CircuitDraft, left: Table, right: Table, beside: Sequence[Table]) -> list[Index]:
     """Pair the rows of two tables that have a partner in each of the tables beside them."""
     more, origin = extended(draft, left, right)
-    found: list[tuple[Index, Index]] = []
+    rows_matched: list[tuple[Index, Index]] = []
     for here, of_right in tables.match(more, right, draft.sizes, AT_A_TIME):
         of_left = here if origin is None else origin[here]
         columns: dict[int, Index] = {}
@@ -247,12 +247,12 @@ def matched(draft: CircuitDraft, left: Table, right: Table, beside: Sequence[Tab
             if not keep.all():
                 of_left, of_right = of_left[keep], of_right[keep]
                 columns = {v: values[keep] for v, values in columns.items()}
-        found.append((of_left, of_right))
+        rows_matched.append((of_left, of_right))
     none = np.zeros(0, np.int32)
-    return [np.concatenate([none, *(pair[side] for pair in found)]) for side in (0, 1)]
+    return [np.concatenate([none, *(pair[side] for pair in rows_matched)]) for side in (0, 1)]
 
 
-def join(draft: CircuitDraft, one: int, two: int) -> int | None:
+def join(draft: CircuitDraft, item: int, two: int) -> int | None:
     """Join two live tables and project away what nobody else needs.
 
     Returns
@@ -265,14 +265,14 @@ def join(draft: CircuitDraft, one: int, two: int) -> int | None:
     TooWide
         If the join, or the draft with it, is too large.
     """
-    keep = sorted(needed_elsewhere(draft, [one, two]))
-    left, right = draft.live[one], draft.live[two]
-    expected = matches(draft, one, two)
+    keep = sorted(needed_elsewhere(draft, [item, two]))
+    left, right = draft.live[item], draft.live[two]
+    expected = matches(draft, item, two)
     draft.looked_at += expected
     if expected > WIDEST or draft.looked_at > min(LOOKED_AT, PAIRS * draft.budget):
         raise TooWide(left.origin | right.origin, expected)
-    draft.joined.append((one, two))
-    _take(draft, one)
+    draft.joined.append((item, two))
+    _take(draft, item)
     _take(draft, two)
     if left.table.rows > right.table.rows:
         left, right = right, left

@@ -99,25 +99,25 @@ def carry(
     kept = consistent(current, loose.sizes)
     if kept is None:
         return None
-    found = dict(weights)
+    moved_weights = dict(weights)
     for number, (rows, stay) in enumerate(zip(left, kept, strict=True)):
         if len(stay) == len(rows) and (number in weights or len(rows) == loose.tables[number].rows):
             continue
         own = np.full(loose.tables[number].rows, semiring.impossible, semiring.dtype)
         chosen = rows[stay]
         own[chosen] = weights[number][chosen] if number in weights else 0
-        found[number] = own
-    return CarriedWeights(found, _open(loose, current, kept))
+        moved_weights[number] = own
+    return CarriedWeights(moved_weights, _open(loose, current, kept))
 
 
 def _open(
     loose: Loose, current: Sequence[Table], kept: Sequence[NDArray[np.int32]]
 ) -> tuple[int, ...]:
-    found = []
+    open_tables = []
     for variable in loose.apart:
         number = loose.told_by[variable]
         table, rows = current[number], kept[number]
         column = table.columns[table.variables.index(variable)]
         if len(rows) > 1 and column[rows].min() != column[rows].max():
-            found.append(variable)
-    return tuple(found)
+            open_tables.append(variable)
+    return tuple(open_tables)

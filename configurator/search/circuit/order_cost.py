@@ -78,14 +78,14 @@ class Rehearsal:
             before = left
             while True:
                 pair = self._cheapest(waiting)
-                found = self._join(*pair, users, left)
-                if found is None:
+                joined = self._join(*pair, users, left)
+                if joined is None:
                     return None
-                number, rows = found
+                number, rows = joined
                 left -= rows
                 if left < 0 or self.work - begun > PAIRS * most:
                     return None
-                waiting = [one for one in waiting if one not in pair] + [number]
+                waiting = [pending for pending in waiting if pending not in pair] + [number]
                 if len(waiting) == 1:
                     break
             steps.append(Elimination(before - left, met, variable))
@@ -96,8 +96,8 @@ class Rehearsal:
             return waiting[0], waiting[-1]
         return min(combinations(waiting, 2), key=lambda pair: (self._count(*pair), pair))
 
-    def _count(self, one: int, two: int) -> int:
-        pair = (one, two) if one < two else (two, one)
+    def _count(self, item: int, two: int) -> int:
+        pair = (item, two) if item < two else (two, item)
         if pair not in self._counts:
             left, right = sorted((self._tables[n] for n in pair), key=lambda table: table.rows)
             more, _ = extended(self._draft, left, right)
@@ -106,15 +106,15 @@ class Rehearsal:
         return self._counts[pair]
 
     def _join(
-        self, one: int, two: int, users: dict[int, set[int]], most: int
+        self, item: int, two: int, users: dict[int, set[int]], most: int
     ) -> tuple[int, int] | None:
         """Join two tables, or project one; give the number of what comes of it and its rows."""
-        mine = {one, two}
+        mine = {item, two}
         mentioned = {v for number in mine for v in self._tables[number].variables}
         keep = tuple(sorted(v for v in mentioned if not users[v] <= mine))
         key = (min(mine), max(mine), keep)
         if key not in self._joined:
-            made = self._made(one, two, keep, users, most)
+            made = self._made(item, two, keep, users, most)
             if made is None:
                 return None
             self._tables.append(made[0])
@@ -128,18 +128,18 @@ class Rehearsal:
         return number, rows
 
     def _made(
-        self, one: int, two: int, keep: Sequence[int], users: dict[int, set[int]], most: int
+        self, item: int, two: int, keep: Sequence[int], users: dict[int, set[int]], most: int
     ) -> tuple[Table, int] | None:
-        left, right = sorted((self._tables[n] for n in (one, two)), key=lambda table: table.rows)
-        if one == two:
+        left, right = sorted((self._tables[n] for n in (item, two)), key=lambda table: table.rows)
+        if item == two:
             columns = [left.columns[left.variables.index(v)] for v in keep]
             rows = left.rows
         else:
-            expected = self._count(one, two)
+            expected = self._count(item, two)
             if expected > most:
                 return None
             self.work += expected
-            beside = sorted({n for v in keep for n in users[v]} - {one, two})
+            beside = sorted({n for v in keep for n in users[v]} - {item, two})
             others = [self._tables[n] for n in beside]
             of_left, of_right = matched(self._draft, left, right, others)
             columns = [

@@ -61,27 +61,27 @@ def forward(
     passes = passes_for(circuit, semiring)
     for number, node in enumerate(circuit.nodes):
         if node.leaf >= 0:
-            found = weights.get(node.leaf)
+            stored = weights.get(node.leaf)
         elif last is not None and same[node.left] and (node.right < 0 or same[node.right]):
-            found = last[number]
+            stored = last[number]
         elif passes is not None:
-            found = passes.value(node, *_of_children(node, values))
+            stored = passes.value(node, *_of_children(node, values))
         else:
-            found = _value(node, values, semiring)
-        same.append(last is not None and _equal(found, last[number]))
+            stored = _value(node, values, semiring)
+        same.append(last is not None and _equal(stored, last[number]))
         # Of two equal arrays the earlier, so that the next comparison sees that they are the same.
-        values.append(last[number] if last is not None and same[number] else found)
+        values.append(last[number] if last is not None and same[number] else stored)
     return values
 
 
-def _equal(one: Values | None, other: Values | None) -> bool:
-    if one is None or other is None:
-        return one is other
-    if one is other:
+def _equal(value: Values | None, other: Values | None) -> bool:
+    if value is None or other is None:
+        return value is other
+    if value is other:
         return True
-    if len(one) <= BY_BYTES:
-        return one.tobytes() == other.tobytes()
-    return np.array_equal(one, other)
+    if len(value) <= BY_BYTES:
+        return value.tobytes() == other.tobytes()
+    return np.array_equal(value, other)
 
 
 def _value(node: Node, values: list[Values | None], semiring: Semiring) -> Values | None:
@@ -145,7 +145,7 @@ def backward(
     """
     needed = _towards(circuit, wanted)
     above: dict[int, Values | None] = {len(circuit.nodes) - 1: None}
-    found: dict[int, Values] = {}
+    result: dict[int, Values] = {}
     passes = passes_for(circuit, semiring)
     for number in range(len(circuit.nodes) - 1, -1, -1):
         node = circuit.nodes[number]
@@ -154,7 +154,7 @@ def backward(
         own = above.pop(number)
         if node.leaf >= 0:
             if node.leaf in wanted:
-                found[node.leaf] = semiring.ones(node.rows) if own is None else own
+                result[node.leaf] = semiring.ones(node.rows) if own is None else own
             continue
         sides = [
             ChildSide(
@@ -172,7 +172,7 @@ def backward(
         else:
             handed = _below(node, own, sides, semiring)
         above.update(zip(children, handed, strict=True))
-    return found
+    return result
 
 
 def _towards(circuit: Circuit, wanted: Collection[int]) -> list[bool]:
@@ -198,7 +198,7 @@ def _below(
             spread = own[node.outer]
         else:
             spread = np.repeat(own, np.diff(node.starts, append=node.inner))
-    found: list[Values | None] = []
+    below: list[Values | None] = []
     for side in sides:
         inner = spread
         beside = _gather(side.beside, side.from_beside)
@@ -207,5 +207,5 @@ def _below(
         if side.to is not None:
             inner = semiring.ones(node.inner) if inner is None else inner
             inner = semiring.add_by_row(inner, side.to, side.rows)
-        found.append(inner)
-    return found
+        below.append(inner)
+    return below

@@ -43,7 +43,7 @@ class MinPlus:
 
     Examples
     --------
-    >>> prices = Cheapest()
+    >>> prices = MinPlus()
     >>> prices.add_segments(np.array([5, 3, 9]), np.array([0, 2])).tolist()
     [3, 9]
     """
@@ -67,9 +67,9 @@ class MinPlus:
 
     def add_by_row(self, values: Values, row_of: Index, rows: int) -> Values:
         """Take the cheapest of each row; a row without any is impossible."""
-        found = np.full(rows, self.impossible, self.dtype)
-        np.minimum.at(found, row_of, values)
-        return found
+        sums = np.full(rows, self.impossible, self.dtype)
+        np.minimum.at(sums, row_of, values)
+        return sums
 
 
 # For prices that stay below a thousand million minor units in all: half the memory traffic.
@@ -97,9 +97,9 @@ class Least:
 
     def add_by_row(self, values: Values, row_of: Index, rows: int) -> Values:
         """Take the least of each row."""
-        found = np.full(rows, self.impossible)
-        np.minimum.at(found, row_of, values)
-        return found
+        sums = np.full(rows, self.impossible)
+        np.minimum.at(sums, row_of, values)
+        return sums
 
 
 @dataclass(frozen=True, slots=True)
@@ -120,9 +120,9 @@ class Count:
 
     def add_by_row(self, values: Values, row_of: Index, rows: int) -> Values:
         """Add up each row."""
-        found = np.zeros(rows)
-        np.add.at(found, row_of, values)
-        return found
+        sums = np.zeros(rows)
+        np.add.at(sums, row_of, values)
+        return sums
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,6 +145,6 @@ class CountModulo:
 
     def add_by_row(self, values: Values, row_of: Index, rows: int) -> Values:
         """Add up each row, of as many values as a segment."""
-        found = np.zeros(rows, np.int64)
-        np.add.at(found, row_of, values)
-        return np.asarray(found % self.prime)
+        sums = np.zeros(rows, np.int64)
+        np.add.at(sums, row_of, values)
+        return np.asarray(sums % self.prime)

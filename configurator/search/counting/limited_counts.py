@@ -67,11 +67,11 @@ def by_sums(
     """
     masks = masks_of(prepared, job)
     limits = [_limits(prepared, job, name) for name in undecided]
-    every = [limit for found in limits for limit in found or ()]
+    every = [limit for result in limits for limit in result or ()]
     if masks is None or not every:
         return so_far
     left = left_of(prepared, job)
-    counted = all(found is not None for found in limits)
+    counted = all(result is not None for result in limits)
     exact = counted and len(every) == 1
     most, least = so_far.total, so_far.total
     options = dict(so_far.options)
@@ -85,7 +85,7 @@ def by_sums(
         exact = exact and below.exact
         for position, counts in below.options.items():
             options[position] = tuple(
-                min(before, one[1]) for before, one in zip(options[position], counts, strict=True)
+                min(before, item[1]) for before, item in zip(options[position], counts, strict=True)
             )
     if counted and least == so_far.total:
         exact = True  # none of them strikes off anything
@@ -99,7 +99,7 @@ def _limits(prepared: Prepared, job: Job, name: str) -> list[Limited] | None:
     if rule is None:
         return None
     start = evaluation.bound(rule, rule.start, {})
-    in_force = any(one.name == name for one in prepared.model.late)
+    in_force = any(item.name == name for item in prepared.model.late)
     asked: list[tuple[Any, int]] = []
     for bound, sign in ((rule.at_least, -1), (rule.at_most, 1)) if in_force else ():
         if bound is not None:
@@ -115,10 +115,10 @@ def _limits(prepared: Prepared, job: Job, name: str) -> list[Limited] | None:
     left = left_of(prepared, job)
     shares: dict[str, NDArray[np.float64]] = {}
     for position, mask in left.items():
-        found = [evaluation.share(rule, option) for option in evaluation.options(position)]
-        if any(isinstance(one, Missing) for one, used in zip(found, mask, strict=True) if used):
+        result = [evaluation.share(rule, option) for option in evaluation.options(position)]
+        if any(isinstance(item, Missing) for item, used in zip(result, mask, strict=True) if used):
             return None  # a sum that is not known is decided by whoever reads it
-        shares[position] = np.array([0.0 if isinstance(one, Missing) else one for one in found])
+        shares[position] = np.array([0.0 if isinstance(item, Missing) else item for item in result])
     limits = []
     for bound, sign in asked:
         if not isinstance(bound, int | float) or not isinstance(start, int | float):
@@ -131,11 +131,11 @@ def _limits(prepared: Prepared, job: Job, name: str) -> list[Limited] | None:
 
 def left_of(prepared: Prepared, job: Job) -> dict[str, NDArray[np.bool_]]:
     """Say of every option whether it is in the circuit and the job leaves it."""
-    found = {}
+    left = {}
     for position, seat in prepared.seats.items():
         mask = queries.allowed(prepared.model, job, position)
-        found[position] = seat.inside if mask is None else seat.inside & mask
-    return found
+        left[position] = seat.inside if mask is None else seat.inside & mask
+    return left
 
 
 def by_price(prepared: Prepared, job: Job, total: int, effort: int) -> tuple[int, int]:

@@ -105,9 +105,9 @@ def count(
             total, options = _by_listing(prepared, job, asked)
             undecided, at_least = (), None
         elif undecided and not loose:
-            found = by_sums(prepared, job, undecided, CountBounds(total, options), asked, effort)
-            total, options, at_least = found.total, dict(found.options), found.at_least
-            if found.exact:
+            counts = by_sums(prepared, job, undecided, CountBounds(total, options), asked, effort)
+            total, options, at_least = counts.total, dict(counts.options), counts.at_least
+            if counts.exact:
                 undecided, at_least = (), None
         inside_at_most = total
         if not loose:
@@ -195,7 +195,7 @@ def _on_circuit(
     if masks is None:
         return 0, nothing
     tables = model.position_tables
-    found: list[tuple[int, dict[str, NDArray[np.int64]]]] = []
+    on_circuit: list[tuple[int, dict[str, NDArray[np.int64]]]] = []
     primes = _primes(_at_most(prepared, job, masks))
     for prime in primes:
         semiring = CountModulo(prime)
@@ -203,12 +203,12 @@ def _on_circuit(
         values = forward(prepared.circuit, weights, semiring)
         above = backward(prepared.circuit, values, semiring, {tables[p] for p in positions})
         total = int(answer(values, semiring)) % prime
-        found.append((total, {p: above[tables[p]] % prime for p in positions}))
+        on_circuit.append((total, {p: above[tables[p]] % prime for p in positions}))
     options = {}
     for position in positions:
         seat = prepared.seats[position]
         rows = [
-            combine([int(each[position][row]) for _, each in found], primes)
+            combine([int(each[position][row]) for _, each in on_circuit], primes)
             for row in range(len(seat.starts))
         ]
         mask = queries.allowed(model, job, position)
@@ -216,7 +216,7 @@ def _on_circuit(
             rows[row] if row < len(rows) and (mask is None or mask[number]) else 0
             for number, row in enumerate(seat.row_of.tolist())
         )
-    return combine([total for total, _ in found], primes), options
+    return combine([total for total, _ in on_circuit], primes), options
 
 
 def _at_most(prepared: Prepared, job: Job, masks: Mapping[int, NDArray[np.int64]]) -> int:
@@ -236,14 +236,14 @@ def _at_most(prepared: Prepared, job: Job, masks: Mapping[int, NDArray[np.int64]
 
 def _primes(beyond: int) -> list[int]:
     """Give primes below 2**31 whose product is larger than a number."""
-    found: list[int] = []
+    primes: list[int] = []
     product = 1
     for candidate in _downwards():
         if product > beyond:
             break
-        found.append(candidate)
+        primes.append(candidate)
         product *= candidate
-    return found
+    return primes
 
 
 def _downwards() -> Iterator[int]:

@@ -82,9 +82,9 @@ class CountBySteps:
 
     def add_by_row(self, values: Values, row_of: Index, rows: int) -> Values:
         """Add up the polynomials of each row."""
-        found = np.zeros(rows, object)
-        np.add.at(found, row_of, values)
-        return found
+        sums = np.zeros(rows, object)
+        np.add.at(sums, row_of, values)
+        return sums
 
     def in_all(self, polynomial: int) -> int:
         """Add up the coefficients.
@@ -127,7 +127,7 @@ class Below:
     @property
     def exact(self) -> bool:
         """Whether these are the numbers themselves."""
-        every = [self.total, *(one for found in self.options.values() for one in found)]
+        every = [self.total, *(item for option in self.options.values() for item in option)]
         return all(least == most for least, most in every)
 
 
@@ -172,11 +172,11 @@ def count_below(
         steps //= 2
     if 2 * _effort(prepared, bits, steps) > effort:
         return None
-    found = []
+    counts = []
     for up in (True, False):
         coarse = _coarse(left, limited, steps, up=up)
-        found.append(_run(prepared, masks, left, coarse, bits, positions))
-    return _paired(found[0], found[1])
+        counts.append(_run(prepared, masks, left, coarse, bits, positions))
+    return _paired(counts[0], counts[1])
 
 
 @dataclass(frozen=True, slots=True)
@@ -232,7 +232,7 @@ def _steps(
         if np.abs(exact * DIGITS - rounded).max(initial=0.0) > APART:
             return None
     used = [*(whole[p][left[p]] for p in whole), *work.values()]
-    step = math.gcd(*(int(one) for each in used for one in np.unique(each))) or 1
+    step = math.gcd(*(int(item) for each in used for item in np.unique(each))) or 1
     most = sum(int(each.max(initial=0)) for each in used) // step
     # What lies on the limit keeps it, whatever the last bit of a float says.
     below = math.floor((room * DIGITS + APART) / step)
@@ -253,8 +253,8 @@ def _coarse(
 
     def rounded(each: NDArray[np.float64]) -> NDArray[np.int64]:
         exact = each / step
-        found = np.ceil(exact - 1e-9) if up else np.floor(exact + 1e-9)
-        return np.asarray(found, np.int64)
+        result = np.ceil(exact - 1e-9) if up else np.floor(exact + 1e-9)
+        return np.asarray(result, np.int64)
 
     return _Steps(
         {p: rounded(each) for p, each in shares.items()},
@@ -278,9 +278,9 @@ def _run(
     weights: dict[int, Values] = {n: mask.astype(object) for n, mask in masks.items()}
 
     def powers(steps: NDArray[np.int64]) -> Values:
-        found = np.empty(len(steps), object)
-        found[:] = [1 << bits * k if k < limit.steps else 0 for k in steps.tolist()]
-        return found
+        shifted = np.empty(len(steps), object)
+        shifted[:] = [1 << bits * k if k < limit.steps else 0 for k in steps.tolist()]
+        return shifted
 
     for number, steps in limit.work.items():
         weights[number] = powers(steps)

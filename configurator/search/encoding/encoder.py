@@ -240,13 +240,15 @@ class _Maker:
                 wanted[list(self.allowed[position])] = True
                 alive = alive & wanted
             chosen = np.flatnonzero(alive)
-            told = [
+            columns_read = [
                 option_columns.column(self.evaluation, position, reference).among(chosen)
                 for reference in read.values()
             ]
-            first, kind = option_columns.distinct([(c, len(v)) for v, c in told], len(chosen))
+            first, kind = option_columns.distinct(
+                [(c, len(v)) for v, c in columns_read], len(chosen)
+            )
             variables = []
-            for name, (values, _) in zip(read, told, strict=True):
+            for name, (values, _) in zip(read, columns_read, strict=True):
                 self.variables[position, name] = variable = self._declared(values)
                 variables.append(variable)
             self.model.position_tables[position] = len(self.model.tables)
@@ -256,7 +258,7 @@ class _Maker:
             ends = np.cumsum(np.bincount(kind, minlength=len(first)))
             members = chosen[ordered].astype(np.int32)
             self.model.classes[position] = np.split(members, ends[:-1]) if len(first) else []
-            codes = tuple(c[first] for _, c in told)
+            codes = tuple(c[first] for _, c in columns_read)
             self.model.tables.append(Table(position, tuple(variables), codes, len(first)))
 
     def _declared(self, domain: list[Value]) -> int:
@@ -290,7 +292,7 @@ class _Maker:
         rule = self.evaluation.definition(name)
         if not isinstance(rule, Figure):
             raise TypeError(name)
-        terms = [self._term(one.reference) for one in rule.inputs]
+        terms = [self._term(rule_input.reference) for rule_input in rule.inputs]
         span = self._span(rule, terms)
         values = self._remembered(
             rule, span, lambda: [self.evaluation.work_out(rule, v) for v in span.arguments()]
@@ -335,7 +337,7 @@ class _Maker:
         self.model.goal_tables[name] = self._add(name, [term.variable], [codes])
 
     def _rule_table(self, rule: Rule) -> None:
-        inputs = [one.reference for one in rule.inputs]
+        inputs = [rule_input.reference for rule_input in rule.inputs]
         bounds: list[Any] = []
         terms = [self._term(reference) for reference in inputs]
         if isinstance(rule, Limit):
@@ -365,8 +367,8 @@ class _Maker:
                 for v in span.arguments()
             )
         else:
-            found = (ask(rule, v) for v in span.arguments())
-            answers = (f is None or isinstance(f, Missing) or bool(f) for f in found)
+            result = (ask(rule, v) for v in span.arguments())
+            answers = (f is None or isinstance(f, Missing) or bool(f) for f in result)
         return np.fromiter(answers, np.bool_, span.rows)
 
     def _soft_table(self, rule: Rule, span: Span, count: int) -> None:
@@ -374,13 +376,13 @@ class _Maker:
         seen = list(span.arguments())
         shortfalls = []
         for values in seen:
-            found = self.evaluation.ask(rule, values[:count])
+            value = self.evaluation.ask(rule, values[:count])
             short = 0.0
             if isinstance(rule, Limit):
-                verdict = judge(found, values[count], values[count + 1])
+                verdict = judge(value, values[count], values[count + 1])
                 if verdict.holds is False and verdict.has is not None and verdict.needs is not None:
                     short = abs(verdict.has - verdict.needs)
-            elif not (found is None or isinstance(found, Missing) or found):
+            elif not (value is None or isinstance(value, Missing) or value):
                 short = 1.0
             shortfalls.append(short)
         self.model.soft_values = seen
@@ -389,7 +391,7 @@ class _Maker:
         self.model.rule_tables[rule.name] = self.model.soft_table
 
     def _work_table(self, operation: Operation) -> None:
-        terms = [self._term(one.reference) for one in operation.inputs]
+        terms = [self._term(rule_input.reference) for rule_input in operation.inputs]
         cost = work_cost(self.evaluation, operation)
         if self._any_of(operation, terms):
             self._chain(operation, terms, cost)
@@ -430,11 +432,11 @@ class _Maker:
 
 
 def _inputs(rule: Rule) -> list[Reference]:
-    found = [one.reference for one in rule.inputs]
+    inputs = [rule_input.reference for rule_input in rule.inputs]
     if isinstance(rule, Limit):
-        found.extend(
+        inputs.extend(
             bound
             for bound in (rule.at_least, rule.at_most)
             if bound is not None and not isinstance(bound, int | float)
         )
-    return found
+    return inputs

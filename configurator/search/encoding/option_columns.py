@@ -60,17 +60,17 @@ def column(evaluation: Evaluation, position: str, reference: Reference) -> Optio
         options = evaluation.options(position)
         if isinstance(reference, PartValue):
             name = reference.attribute
-            found = _coded([evaluation.attribute(option, name) for option in options])
+            coded = _coded([evaluation.attribute(option, name) for option in options])
         else:
-            told, row_of = _once(
+            answered, row_of = _once(
                 evaluation,
                 position,
                 [reference],
                 lambda option: evaluation.value(reference, {position: option}),
             )
-            few = _coded(told)
-            found = OptionColumn(few.values, few.codes[row_of])
-        evaluation.answers[key] = found
+            few = _coded(answered)
+            coded = OptionColumn(few.values, few.codes[row_of])
+        evaluation.answers[key] = coded
     kept: OptionColumn = evaluation.answers[key]
     return kept
 
@@ -112,10 +112,10 @@ def numbers_by_key(evaluation: Evaluation, position: str) -> Mapping[str, Sequen
 def named(evaluation: Evaluation, position: str, keys: Iterable[str]) -> NDArray[np.bool_]:
     """Say which options have one of some keys; what is fitted may have that of a listed part."""
     numbers = numbers_by_key(evaluation, position)
-    found = np.zeros(len(evaluation.options(position)), np.bool_)
-    for one in keys:
-        found[list(numbers.get(one, ()))] = True
-    return found
+    values = np.zeros(len(evaluation.options(position)), np.bool_)
+    for key in keys:
+        values[list(numbers.get(key, ()))] = True
+    return values
 
 
 def changed(evaluation: Evaluation, position: str) -> NDArray[np.bool_]:
@@ -200,8 +200,8 @@ def _answered(
     ask: Callable[[Option], bool],
 ) -> NDArray[np.bool_]:
     if key not in evaluation.answers:
-        told, row_of = _once(evaluation, position, read, ask)
-        evaluation.answers[key] = np.array(told, np.bool_)[row_of]
+        answered, row_of = _once(evaluation, position, read, ask)
+        evaluation.answers[key] = np.array(answered, np.bool_)[row_of]
     kept: NDArray[np.bool_] = evaluation.answers[key]
     return kept
 
@@ -217,16 +217,16 @@ def _once(
     behind: dict[str, PartValue] = {}
     for reference in read:
         _attributes_behind(evaluation, reference, behind)
-    columns = [column(evaluation, position, one) for one in behind.values()]
+    columns = [column(evaluation, position, item) for item in behind.values()]
     first, kind = distinct([(c.codes, len(c.values)) for c in columns], len(options))
     return [ask(options[number]) for number in first.tolist()], kind
 
 
 def _attributes_behind(
-    evaluation: Evaluation, reference: Reference, found: dict[str, PartValue]
+    evaluation: Evaluation, reference: Reference, part_values: dict[str, PartValue]
 ) -> None:
     if isinstance(reference, PartValue):
-        found[str(reference)] = reference
+        part_values[str(reference)] = reference
     elif isinstance(reference, FigureValue) and not reference.before:
         for deeper in references(evaluation.definition(reference.name)):
-            _attributes_behind(evaluation, deeper, found)
+            _attributes_behind(evaluation, deeper, part_values)

@@ -193,8 +193,8 @@ def _alike(
         for value in range(size):
             signatures[value].append(ordered[bounds[value] : bounds[value + 1]].tobytes())
     codes: dict[tuple[bytes, ...], int] = {}
-    found = [codes.setdefault(tuple(signature), len(codes)) for signature in signatures]
-    return None if len(codes) == size else np.array(found, np.int32)
+    alike = [codes.setdefault(tuple(signature), len(codes)) for signature in signatures]
+    return None if len(codes) == size else np.array(alike, np.int32)
 
 
 def _key(

@@ -55,14 +55,14 @@ class Span:
             yield tuple(term.value for term in self.terms)
             return
         column_of = dict(zip(self.variables, self.columns, strict=True))
-        told: list[Iterable[Value]] = []
+        known: list[Iterable[Value]] = []
         for term in self.terms:
             if term.variable < 0:
-                told.append(itertools.repeat(term.value))
+                known.append(itertools.repeat(term.value))
             else:
                 values = self.values[term.variable]
-                told.append([values[code] for code in column_of[term.variable].tolist()])
-        yield from zip(*told, strict=False)  # the repeated constants have no end
+                known.append([values[code] for code in column_of[term.variable].tolist()])
+        yield from zip(*known, strict=False)  # the repeated constants have no end
 
 
 def make_span(
@@ -106,23 +106,23 @@ def make_span(
     lengths = [len(rows) for _, rows in groups]
     count = math.prod(lengths)
     if count > LARGEST_TABLE:
-        said = ", ".join(map(str, lengths))
+        text = ", ".join(map(str, lengths))
         raise PluginError(
             rule.plugin or rule.name,
-            f"rule {rule.name!r} would have to be asked for {count:,} combinations ({said})",
+            f"rule {rule.name!r} would have to be asked for {count:,} combinations ({text})",
             "split it into figures with an honest resolution",
         )
-    found: dict[int, NDArray[np.int32]] = {}
+    span: dict[int, NDArray[np.int32]] = {}
     inner = count
     for (mine, rows), length in zip(groups, lengths, strict=True):
         inner = inner // length if length else 0
         index = np.tile(np.repeat(np.arange(length), inner), count // max(length * inner, 1))
         for k, variable in enumerate(mine):
-            found[variable] = rows[index, k].astype(np.int32)
+            span[variable] = rows[index, k].astype(np.int32)
     domains = tuple(tuple(values[v]) for v in variables)
     return Span(
         tuple(variables),
-        tuple(found[v] for v in variables),
+        tuple(span[v] for v in variables),
         count,
         tuple(terms),
         {v: values[v] for v in variables},

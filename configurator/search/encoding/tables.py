@@ -150,9 +150,9 @@ def matches(left: Table, right: Table, sizes: Sequence[int]) -> int:
     4
     """
     mine, theirs, bound = _shared(left, right, sizes)
-    one, other = _tally(mine, bound), _tally(theirs, bound)
-    if one is not None and other is not None:
-        return int(one @ other)
+    item, other = _tally(mine, bound), _tally(theirs, bound)
+    if item is not None and other is not None:
+        return int(item @ other)
     both = np.concatenate([mine, theirs])
     ordered, rows = _sorted(both, bound)
     begins = _begins(ordered)
@@ -207,9 +207,9 @@ def match(
 
 def match_all(left: Table, right: Table, sizes: Sequence[int]) -> tuple[Index, Index]:
     """Pair the rows of two tables that agree on their common variables, all at once."""
-    found = list(match(left, right, sizes))
+    listed = list(match(left, right, sizes))
     none = np.zeros(0, np.int32)
-    return found[0] if found else (none, none)
+    return listed[0] if listed else (none, none)
 
 
 def supported(left: Table, right: Table, sizes: Sequence[int]) -> NDArray[np.bool_]:

@@ -62,10 +62,10 @@ def explain(
     met: list[frozenset[Wish]] = []
 
     def holds(these: Sequence[Wish]) -> bool:
-        found = holding(prepared, with_wishes(job, these))
-        if found:
+        outcome = holding(prepared, with_wishes(job, these))
+        if outcome:
             met.append(frozenset(these))
-        return found is not False
+        return outcome is not False
 
     if holds([*insist, *wishes]):
         return []
@@ -129,18 +129,18 @@ def repairs(
         by giving up that many.
     """
     wishes = open_wishes(job, insist)
-    found: list[tuple[frozenset[Wish], Repair]] = []
+    ways_out: list[tuple[frozenset[Wish], Repair]] = []
     for size in range(1, most + 1):
-        if size == most and found:
+        if size == most and ways_out:
             break  # three wishes are only given up where fewer do not help
         for dropped in itertools.combinations(wishes, size):
-            if any(smaller <= set(dropped) for smaller, _ in found):
+            if any(smaller <= set(dropped) for smaller, _ in ways_out):
                 continue
             rest = with_wishes(job, [*insist, *(w for w in wishes if w not in dropped)])
             repair = repair_by(prepared, rest, dropped)
             if repair is not None:
-                found.append((frozenset(dropped), repair))
-    ordered = sorted(found, key=lambda one: (len(one[0]), one[1].price))
+                ways_out.append((frozenset(dropped), repair))
+    ordered = sorted(ways_out, key=lambda item: (len(item[0]), item[1].price))
     return [repair for _, repair in ordered]
 
 

@@ -60,14 +60,21 @@ def representative(
     def holds(these: Iterable[Wish]) -> bool:
         return conflicts.can_hold(prepared, with_wishes(job, these), PATIENCE)
 
-    found = ways_out(wishes, lambda these: holds([*insist, *these]))
+    correction_sets = ways_out(wishes, lambda these: holds([*insist, *these]))
     shown = list(known)
     given = [frozenset(wish for wish, _ in repair.given_up) for repair in known]
     for wish in wishes:
         for without in (True, False):
-            if any((wish in one) is without for one in given):
+            if any((wish in entry) is without for entry in given):
                 continue
-            able = sorted((one for one in found if (wish in one) is without), key=len)
+            able = sorted(
+                (
+                    correction_set
+                    for correction_set in correction_sets
+                    if (wish in correction_set) is without
+                ),
+                key=len,
+            )
             for dropped in able:
                 rest = with_wishes(job, [*insist, *(w for w in wishes if w not in dropped)])
                 given_up = [w for w in wishes if w in dropped]
@@ -106,28 +113,28 @@ def ways_out(
     [[2], [1, 3]]
     """
     sets: list[frozenset[Any]] = [frozenset()]
-    found: list[frozenset[Any]] = []
+    correction_sets: list[frozenset[Any]] = []
     for _ in range(tried):
-        waiting = [one for one in sets if one not in found]
+        waiting = [item for item in sets if item not in correction_sets]
         if not waiting:
             break
-        dropped = min(waiting, key=lambda one: (len(one), sorted(map(members.index, one))))
+        dropped = min(waiting, key=lambda item: (len(item), sorted(map(members.index, item))))
         rest = [member for member in members if member not in dropped]
         if holds(rest):
-            found.append(dropped)
+            correction_sets.append(dropped)
             continue
         conflict = smallest([], rest, holds)
         if not conflict:
             return []  # not even without any of them
         sets = _hitting(sets, conflict)
-    return sorted(found, key=len)
+    return sorted(correction_sets, key=len)
 
 
 def _hitting(sets: Sequence[frozenset[Any]], conflict: Sequence[Any]) -> list[frozenset[Any]]:
     """Make sets that meet all conflicts so far meet one more, as small as can be."""
     wider = {
-        one if not one.isdisjoint(conflict) else one | {member}
-        for one in sets
+        members if not members.isdisjoint(conflict) else members | {member}
+        for members in sets
         for member in conflict
     }
-    return [one for one in wider if not any(other < one for other in wider)]
+    return [wider_set for wider_set in wider if not any(other < wider_set for other in wider)]

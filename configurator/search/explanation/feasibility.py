@@ -27,10 +27,10 @@ def holding(prepared: Prepared, job: Job, patience: int = option_prices.PATIENCE
         prepared.evaluation, job, resource_constraints.late_of(prepared, job)
     ):
         return True
-    found = option_prices.some(prepared, job, patience)
-    if found.choice is not None:
+    package = option_prices.some(prepared, job, patience)
+    if package.choice is not None:
         return True
-    return False if found.proven else None
+    return False if package.proven else None
 
 
 def can_hold(prepared: Prepared, job: Job, patience: int = option_prices.PATIENCE) -> bool:

@@ -120,13 +120,13 @@ def savings(
     ``weights`` gives for each option of a position what it adds to the price or to a sum.
     """
     numbers = {
-        position: next(n for n, o in enumerate(evaluation.options(position)) if o.key == one.key)
-        for position, one in choice.items()
+        position: next(n for n, o in enumerate(evaluation.options(position)) if o.key == item.key)
+        for position, item in choice.items()
     }
-    found: dict[str, int] = {}
+    result: dict[str, int] = {}
     for position, number, broken in swaps(evaluation, job, rules, choice):
         saved = int(weights[position][numbers[position]] - weights[position][number])
         for name in broken if saved > 0 else ():
             # What several rules forbid together is not saved without one of them.
-            found[name] = max(found.get(name, 0), saved // len(broken))
-    return found
+            result[name] = max(result.get(name, 0), saved // len(broken))
+    return result

@@ -117,16 +117,16 @@ def _inputs(
     rule: Rule, seen: Sequence[Sequence[Any]]
 ) -> tuple[tuple[str, tuple[Any, ...], int], ...]:
     """List what each input of a rule can be while the other members of the conflict hold."""
-    named = [(k, one.reference) for k, one in enumerate(rule.inputs)]
+    named = [(k, rule_input.reference) for k, rule_input in enumerate(rule.inputs)]
     if isinstance(rule, Limit):
         named.extend(
             (len(rule.inputs) + k, bound)
             for k, bound in enumerate((rule.at_least, rule.at_most))
             if bound is not None and not isinstance(bound, int | float)
         )
-    found = []
+    inputs = []
     for k, reference in named:
         values = list(dict.fromkeys(row[k] for row in seen if not isinstance(row[k], Missing)))
         values.sort(key=order)
-        found.append((str(reference), tuple(values[:SHOWN]), max(0, len(values) - SHOWN)))
-    return tuple(found)
+        inputs.append((str(reference), tuple(values[:SHOWN]), max(0, len(values) - SHOWN)))
+    return tuple(inputs)

@@ -111,13 +111,13 @@ class Study:
                     return option_prices.CheapestPackage(None, choice, proven=True)
             if any(none.proven and less <= names for less, none in self._nothing()):
                 return option_prices.CheapestPackage(None, None, proven=True)
-            found = self._known[names] = self._searched(rules)
-            if found.choice is not None:
-                self._met.append((found.choice, self._broken(found.choice)))
+            answered = self._known[names] = self._searched(rules)
+            if answered.choice is not None:
+                self._met.append((answered.choice, self._broken(answered.choice)))
         return self._known[names]
 
     def _nothing(self) -> Iterator[tuple[frozenset[str], option_prices.CheapestPackage]]:
-        return ((names, one) for names, one in self._known.items() if one.choice is None)
+        return ((names, item) for names, item in self._known.items() if item.choice is None)
 
     def _searched(self, rules: Sequence[Rule]) -> option_prices.CheapestPackage:
         try:
@@ -130,7 +130,7 @@ class Study:
 
     def needs(self, rule: Rule, rules: Sequence[Rule]) -> bool:
         """Whether a package at hand shows that a conflict could be met without one of its rules."""
-        others = {one.name for one in rules} - {rule.name}
+        others = {item.name for item in rules} - {rule.name}
         return any(not broken & others for _, broken in self._met)
 
     def smallest_rules(self) -> list[Rule]:
@@ -142,12 +142,12 @@ class Study:
         """
         gathered: list[Rule] = []
         while True:
-            found = self._asked(gathered)
-            if found.choice is None:
-                if not found.proven:
+            answered = self._asked(gathered)
+            if answered.choice is None:
+                if not answered.proven:
                     gathered = list(self.every)  # of them together it is known
                 break
-            broken = self._broken(found.choice)
+            broken = self._broken(answered.choice)
             if not broken:
                 return []  # only where sums left the search undecided
             among = [rule for rule in self.every if rule.name in broken]
@@ -171,8 +171,8 @@ class Study:
             if self.left <= 0:
                 return True
             self.left -= 1
-        found = self._asked(rules)
-        return found.choice is not None or not found.proven
+        answered = self._asked(rules)
+        return answered.choice is not None or not answered.proven
 
     def _heaviest(self, rules: list[Rule]) -> list[Rule]:
         """Where only a sum or the budget is in the way, keep the rules that weigh most in it.

@@ -51,13 +51,15 @@ class Undecided(FitwrightError):
     ----------
     looked
         How many.
-    found
-        Weight and position → option number of packages found that nothing is proven of.
+    packages
+        Weight and position → option number of packages that nothing is proven of.
     """
 
-    def __init__(self, looked: int, found: list[tuple[int, dict[str, int]]] | None = None) -> None:
+    def __init__(
+        self, looked: int, packages: list[tuple[int, dict[str, int]]] | None = None
+    ) -> None:
         self.looked = looked
-        self.found = found or []
+        self.packages = packages or []
         super().__init__(
             f"search: undecided after {looked} cases; fix large parts (tyres, axles), or leave "
             "catalogs out of the job"
@@ -69,12 +71,12 @@ class Halted(KeyboardInterrupt):
 
     Parameters
     ----------
-    found
+    packages
         Weight and position → option number of each package.
     """
 
-    def __init__(self, found: list[tuple[int, dict[str, int]]]) -> None:
-        self.found = found
+    def __init__(self, packages: list[tuple[int, dict[str, int]]]) -> None:
+        self.packages = packages
         super().__init__()
 
 
@@ -104,23 +106,25 @@ def numbers_in_order(
 
     put(0, Branch({}))
     looked_at = 0
-    found = False
+    any_package = False
     while waiting:
         bound, _, _, what = heapq.heappop(waiting)
         if isinstance(what, BranchPackage):
-            found = True
+            any_package = True
             yield bound, proof.numbers(what)
             for weight, following in proof.following(bound, what):
                 put(weight, following)
             continue
-        stuck = looked_at >= HANDED_OVER and not found
+        stuck = looked_at >= HANDED_OVER and not any_package
         if stuck and patience >= PATIENCE and cp_sat.there():
             yield from _by_solver(proof, looked_at, bound)
             return
         if looked_at >= patience:
-            rest = sorted(waiting, key=lambda one: one[:3])
-            packages = [(one[0], one[3]) for one in rest if isinstance(one[3], BranchPackage)]
-            raise Undecided(looked_at, [(w, proof.numbers(one)) for w, one in packages])
+            rest = sorted(waiting, key=lambda item: item[:3])
+            packages = [
+                (other[0], other[3]) for other in rest if isinstance(other[3], BranchPackage)
+            ]
+            raise Undecided(looked_at, [(w, proof.numbers(item)) for w, item in packages])
         dive = looked_at % DIVE == 0
         case: Branch | None = what
         while case is not None:
@@ -153,16 +157,18 @@ def _by_solver(proof: Proof, looked_at: int, bound: int) -> Iterator[tuple[int, 
     known: list[Mapping[int, int]] = []
     while True:
         if len(known) == SOLVED:
-            raise Undecided(looked_at, [(w, proof.numbers(one)) for w, _, one in sorted(waiting)])
+            raise Undecided(
+                looked_at, [(w, proof.numbers(pending)) for w, _, pending in sorted(waiting)]
+            )
         try:
             rows = cp_sat.cheapest(problem, known)
         except cp_sat.Interrupted as stop:
             least = proof.weight_of(stop.rows)
             best = (least or 0, proof.numbers(BranchPackage(stop.rows, {})))
-            rest = [(w, proof.numbers(one)) for w, _, one in sorted(waiting)]
+            rest = [(w, proof.numbers(pending)) for w, _, pending in sorted(waiting)]
             raise Halted([*rest, best]) from stop
         except cp_sat.Failed as failed:
-            rest = [(w, proof.numbers(one)) for w, _, one in sorted(waiting)]
+            rest = [(w, proof.numbers(pending)) for w, _, pending in sorted(waiting)]
             raise Undecided(looked_at, rest) from failed
         least = None if rows is None else proof.weight_of(rows)
         if rows is not None:

@@ -133,14 +133,14 @@ class Proof:
     def reached_by(self, looked: BranchResult) -> dict[int, int]:
         """Follow a bound down: the row of each position's leaf that reaches it."""
         nodes = self.prepared.circuit.nodes
-        found: dict[int, int] = {}
+        reached: dict[int, int] = {}
         waiting = [(len(nodes) - 1, 0)]
         while waiting:
             number, row = waiting.pop()
             node = nodes[number]
             if node.leaf >= 0:
                 if node.leaf in self.positions:
-                    found[node.leaf] = row
+                    reached[node.leaf] = row
                 continue
             start, end = row, row + 1
             if node.starts is not None:
@@ -159,7 +159,7 @@ class Proof:
                     total += below[rows]
             best = int(total.argmin())
             waiting.extend((child, int(rows[best])) for child, rows in ways)
-        return found
+        return reached
 
     def split(
         self, case: Branch, bound: int
@@ -188,8 +188,8 @@ class Proof:
         ], None
 
     def _left(self, bounds: NDArray[np.int64]) -> list[int]:
-        found: list[int] = np.flatnonzero(bounds < self.semiring.impossible).tolist()
-        return found
+        rows: list[int] = np.flatnonzero(bounds < self.semiring.impossible).tolist()
+        return rows
 
     def _beside(
         self,
@@ -240,13 +240,13 @@ class Proof:
     def ahead(self, looked: BranchResult) -> dict[int, NDArray[np.int64]]:
         """Bound each class of each position within a case."""
         above = backward(self.prepared.circuit, looked.values, self.semiring, set(self.positions))
-        found = {}
+        bounds = {}
         for number in self.positions:
             own = looked.weights[number].astype(np.int64)
             least = np.minimum(above[number] + own, self.semiring.impossible)
             least[least < self.semiring.impossible] += self.moved.base
-            found[number] = least
-        return found
+            bounds[number] = least
+        return bounds
 
     def deciding(self, looked: BranchResult, bounds: Mapping[int, NDArray[np.int64]]) -> int | None:
         """Choose the position that most of what is open hangs on; None if all are decided."""

@@ -76,9 +76,9 @@ class Rings:
         """Give the same parts for a case that shares the circuit and asks for another job."""
         if prepared is self.whole:
             return self
-        found = Rings(prepared, self.job)
-        found._made = self._made
-        return found
+        rings = Rings(prepared, self.job)
+        rings._made = self._made
+        return rings
 
     def __iter__(self) -> Iterator[Ring]:
         if self.whole.loose is None and self.whole.circuit.rows >= WORTH:
@@ -96,12 +96,12 @@ def around(prepared: Prepared, job: Job) -> Rings:
     """Give the parts around a job's cheapest package; those asked for lately are kept."""
     asked = replace(job, budget=None)
     kept: tuple[Rings, ...] = prepared.lately.near
-    same = (one for one in kept if one.whole.circuit is prepared.circuit and one.job == asked)
+    same = (item for item in kept if item.whole.circuit is prepared.circuit and item.job == asked)
     known = next(same, None)
-    found = Rings(prepared, job) if known is None else known.of(prepared)
-    others = (one for one in kept if one is not known)
-    prepared.lately.near = (found, *others)[:KEPT]
-    return found
+    rings = Rings(prepared, job) if known is None else known.of(prepared)
+    others = (item for item in kept if item is not known)
+    prepared.lately.near = (rings, *others)[:KEPT]
+    return rings
 
 
 def first_found(
@@ -125,11 +125,11 @@ def first_found(
         The last answer.
     """
     for ring in rings:
-        found = ask(ring)
-        reached = price(found)
+        value = ask(ring)
+        reached = price(value)
         if ring.at_most is None or (reached is not None and reached <= ring.at_most):
             break
-    return found
+    return value
 
 
 def with_any_of(
@@ -264,8 +264,8 @@ def _inner_rows(node: Node, outer: Rows) -> tuple[Rows, Rows]:
 def _numbered(used: Rows, rows: int) -> tuple[Rows, Rows]:
     """Give the distinct rows among some in order, and for each of them which of these it is."""
     if len(used) * 16 < rows:  # then sorting them is quicker than marking all
-        found, place = np.unique(used, return_inverse=True)
-        return found, place.reshape(-1)
+        distinct, place = np.unique(used, return_inverse=True)
+        return distinct, place.reshape(-1)
     mark = np.zeros(rows, np.bool_)
     mark[used] = True
     return np.flatnonzero(mark), (np.cumsum(mark) - 1)[used]

@@ -106,21 +106,21 @@ def cheapest(problem: WeightedTables, without: Sequence[Rows] = ()) -> Rows | No
     """
     from ortools.sat.python import cp_model
 
-    told = _told(problem, without)
-    if told is None:
+    known = _told(problem, without)
+    if known is None:
         return None
-    model, variables = told
+    model, variables = known
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = os.cpu_count() or 1
     solver.parameters.catch_sigint_signal = False  # it is ours
-    found: list[Any] = []
+    solutions: list[Any] = []
     begun, done = threading.Lock(), threading.Event()
 
     # It does not come back to Python while it works: somebody else must listen to Ctrl-C.
     def work() -> None:
         if begun.acquire(blocking=False):  # one thread does, if Ctrl-C had a second one started
             with suppress(Exception):  # of memory, say; that there is no answer is told below
-                found.append(solver.solve(model))
+                solutions.append(solver.solve(model))
             done.set()
 
     stopped: BaseException | None = None
@@ -137,7 +137,7 @@ def cheapest(problem: WeightedTables, without: Sequence[Rows] = ()) -> Rows | No
             raise Failed(message) from refused
         except BaseException as stop:
             stopped = stop
-    status = found[0] if found else cp_model.UNKNOWN
+    status = solutions[0] if solutions else cp_model.UNKNOWN
     rows = None
     if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         values = [solver.value(variable) for variable in variables]
@@ -147,7 +147,7 @@ def cheapest(problem: WeightedTables, without: Sequence[Rows] = ()) -> Rows | No
             raise Interrupted(rows) from stopped
         raise stopped
     if status not in (cp_model.OPTIMAL, cp_model.INFEASIBLE):
-        message = f"CP-SAT ended with {solver.status_name(status) if found else 'an error'}"
+        message = f"CP-SAT ended with {solver.status_name(status) if solutions else 'an error'}"
         raise Failed(message)
     return rows
 
@@ -207,8 +207,8 @@ def _told(problem: WeightedTables, without: Sequence[Rows]) -> tuple[Any, list[A
 def _missing(rows: NDArray[np.int32], mine: Sequence[int], sizes: Sequence[int]) -> list[list[int]]:
     there = np.zeros([sizes[v] for v in mine], np.bool_)
     there[tuple(rows.T)] = True
-    found: list[list[int]] = np.argwhere(~there).tolist()
-    return found
+    cells: list[list[int]] = np.argwhere(~there).tolist()
+    return cells
 
 
 def _leave_out(
@@ -238,8 +238,8 @@ def _row(problem: WeightedTables, number: int, values: Sequence[int]) -> int:
     same = np.ones(table.rows, np.bool_)
     for variable, column in zip(table.variables, table.columns, strict=True):
         same &= column == values[variable]
-    found = np.flatnonzero(same)
-    if len(found) != 1:
-        message = f"{len(found)} rows of {table.name!r} have the solver's values"
+    rows = np.flatnonzero(same)
+    if len(rows) != 1:
+        message = f"{len(rows)} rows of {table.name!r} have the solver's values"
         raise RuntimeError(message)
-    return int(found[0])
+    return int(rows[0])

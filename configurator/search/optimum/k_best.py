@@ -40,11 +40,11 @@ _Way = tuple[int, int, int]
 class _Ranked:
     """The ways to a row of a node, cheapest first, found as far as somebody asked."""
 
-    __slots__ = ("found", "heap", "seen")
+    __slots__ = ("heap", "seen", "ways")
 
     def __init__(self, heap: list[tuple[int, _Way]]) -> None:
         self.heap = heap
-        self.found: list[tuple[int, _Way]] = []
+        self.ways: list[tuple[int, _Way]] = []
         self.seen = {way for _, way in heap}
 
 
@@ -87,14 +87,14 @@ class _Order:
         ways = self.ranked.get((node, row))
         if ways is None:
             ways = self.ranked[node, row] = _Ranked(self._first(node, row))
-        while len(ways.found) <= rank:
+        while len(ways.ways) <= rank:
             # What comes after a way is looked at only when somebody asks for more than that way.
-            if ways.found:
-                self._follow(node, ways, ways.found[-1][1])
+            if ways.ways:
+                self._follow(node, ways, ways.ways[-1][1])
             if not ways.heap:
                 return None
-            ways.found.append(heapq.heappop(ways.heap))
-        return ways.found[rank]
+            ways.ways.append(heapq.heappop(ways.heap))
+        return ways.ways[rank]
 
     def _follow(self, node: int, ways: _Ranked, way: _Way) -> None:
         """Put the ways on the list that use the next-best row on either side of one."""
@@ -173,17 +173,17 @@ class _Order:
 
     def numbers(self, rank: int) -> dict[str, int]:
         """Give the options of the ``rank``-th package: position → number."""
-        found: dict[str, int] = {}
+        result: dict[str, int] = {}
         waiting: list[Any] = [self._parts(len(self.circuit.nodes) - 1, 0, rank)]
         while waiting:
-            one = waiting.pop()
-            if one is None:
+            node = waiting.pop()
+            if node is None:
                 continue
-            if isinstance(one[0], str):
-                found[one[0]] = one[1]
+            if isinstance(node[0], str):
+                result[node[0]] = node[1]
             else:
-                waiting.extend(one)
-        return found
+                waiting.extend(node)
+        return result
 
     def _parts(self, number: int, row: int, rank: int) -> Any:
         """Follow a way down: a position and its option, a pair of such, or None where none is.
@@ -193,10 +193,10 @@ class _Order:
         key = (number, row, rank)
         if key in self.followed:
             return self.followed[key]
-        found = self.rank(number, row, rank)
-        if found is None:
+        way = self.rank(number, row, rank)
+        if way is None:
             raise IndexError(rank)
-        inner, left_rank, right_rank = found[1]
+        inner, left_rank, right_rank = way[1]
         node = self.circuit.nodes[number]
         parts: Any = None
         if node.leaf >= 0:
@@ -251,8 +251,8 @@ def numbers_in_order(
         return
     root = len(order.circuit.nodes) - 1
     rank = 0
-    while (found := order.rank(root, 0, rank)) is not None:
-        yield found[0], order.numbers(rank)
+    while (way := order.rank(root, 0, rank)) is not None:
+        yield way[0], order.numbers(rank)
         rank += 1
 
 

@@ -95,15 +95,15 @@ def best_bound(
     """
     multipliers = [0] * len(ceilings)
     step = [0.0] * len(ceilings)
-    found: tuple[int, Bound] | None = None
+    best: tuple[int, Bound] | None = None
     before = 0
     dearest = _dearest(prepared)
     for number in range(STEPS * rounds):
-        if number and number % STEPS == 0 and found is not None:
-            if found[0] - before <= WORTH_MORE * found[0]:
+        if number and number % STEPS == 0 and best is not None:
+            if best[0] - before <= WORTH_MORE * best[0]:
                 break
-            before = found[0]
-            multipliers, step = list(found[1].multipliers), [0.0] * len(ceilings)
+            before = best[0]
+            multipliers, step = list(best[1].multipliers), [0.0] * len(ceilings)
         bound = weighed_by(prepared, ceilings, multipliers)
         first = next(k_best.numbers_in_order(prepared, job, bound.costs, SCALE, proven=False), None)
         if first is None:
@@ -111,8 +111,8 @@ def best_bound(
         value, numbers = first[0] + bound.offset, first[1]
         if value > dearest * SCALE:
             return None  # dearer than everything together: no package keeps these limits
-        if found is None or value > found[0]:
-            found = (value, bound)
+        if best is None or value > best[0]:
+            best = (value, bound)
         over = [sum(int(c.shares[p][n]) for p, n in numbers.items()) - c.room for c in ceilings]
         if all(o <= 0 and (m == 0 or o == 0) for m, o in zip(multipliers, over, strict=True)):
             break  # the limits are kept and nothing was paid for keeping them
@@ -123,7 +123,7 @@ def best_bound(
             move = step[k] * (1 if excess > 0 else -1) / math.sqrt(1 + number % STEPS / 3)
             multipliers[k] = max(0, round(multipliers[k] + move))
             step[k] *= 0.82
-    return found
+    return best
 
 
 def _dearest(prepared: Prepared) -> int:
@@ -219,7 +219,7 @@ def outlook(
             ceilings.append(ceiling)
     # Multipliers that serve best near the cheapest package bound all others too. Where they show
     # that nothing near it keeps the sums, those of a wider part are better.
-    found = cost_bounded.first_found(
+    package = cost_bounded.first_found(
         cost_bounded.around(prepared, job),
         lambda ring: best_bound(
             ring.prepared,
@@ -227,9 +227,9 @@ def outlook(
             ceilings,
             ROUNDS if ring.at_most is not None and ring.prepared.circuit.rows < SHORT else 1,
         ),
-        lambda found: None if found is None else -(-found[0] // SCALE),
+        lambda result: None if result is None else -(-result[0] // SCALE),
     )
-    return Outlook(job, late, tuple(ceilings), None if found is None else found[1])
+    return Outlook(job, late, tuple(ceilings), None if package is None else package[1])
 
 
 def outlook_of(prepared: Prepared, job: Job) -> Outlook | None:

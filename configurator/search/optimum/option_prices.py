@@ -93,7 +93,7 @@ def in_order(
             raise undecided  # the whole mostly begins with the same packages, and takes long
         if ring.at_most is not None and ring.at_most <= given:
             continue
-        found, undecided = False, None
+        result, undecided = False, None
         found_out = known or outlook(ring.prepared, job, looser=looser)
         listed = _listed(ring.prepared, job, patience, found_out, partial=partial)
         try:
@@ -101,11 +101,11 @@ def in_order(
                 if proven and ring.at_most is not None and price > ring.at_most:
                     break  # others may come before it that are not in this part
                 if price > given:
-                    found = True
+                    result = True
                     yield price, choice, proven
         except Undecided as given_up:
             last = ring.at_most is None or patience <= HASTE
-            if found or last or given_up.__cause__ is not None:
+            if result or last or given_up.__cause__ is not None:
                 raise
             undecided = given_up
             continue  # a wider part may at least have something to show
@@ -134,7 +134,7 @@ def _of_circuit(
     except Halted as stop:
         if not partial:
             raise
-        for _, numbers in stop.found:
+        for _, numbers in stop.packages:
             choice = k_best.chosen(prepared, numbers)
             yield make_package(prepared.evaluation, choice).price, choice, False
 
@@ -172,8 +172,8 @@ def _listed(
             if not partial:
                 raise
             stopped = given_up
-        found = given_up.found if isinstance(given_up, Undecided | Halted) else []
-        for _, numbers in found:
+        packages = given_up.packages if isinstance(given_up, Undecided | Halted) else []
+        for _, numbers in packages:
             choice = k_best.chosen(prepared, numbers)
             if keeps_late(evaluation, job, known.late, choice):
                 heapq.heappush(waiting, (make_package(evaluation, choice).price, looked, choice))
@@ -212,9 +212,9 @@ def cheapest(
         haste, before better ones are looked for.
     """
     if known is not None and known.job != replace(job, budget=None):
-        found = _first(in_order(prepared, job, min(HASTE, patience), known))
-        if found.proven:
-            return found
+        package = _first(in_order(prepared, job, min(HASTE, patience), known))
+        if package.proven:
+            return package
         return _first(in_order(prepared, job, patience, looser=known))
     return _first(in_order(prepared, job, patience, known))
 
@@ -257,10 +257,10 @@ def some(prepared: Prepared, job: Job, patience: int = PATIENCE) -> CheapestPack
         price = make_package(evaluation, choice).price
         if within(price) and keeps_late(evaluation, job, late, choice):
             return CheapestPackage(price, choice, proven=True)
-    found = cheapest(prepared, job, patience)
-    if found.price is not None and not within(found.price):
-        return CheapestPackage(None, None, found.proven)
-    return found
+    package = cheapest(prepared, job, patience)
+    if package.price is not None and not within(package.price):
+        return CheapestPackage(None, None, package.proven)
+    return package
 
 
 def previews(
@@ -274,15 +274,15 @@ def previews(
     Prices that are only a lower bound are marked as not exact; `close` makes them exact. ``known``
     is the outlook of this very job, if it was worked out before.
     """
-    found = queries.previews(prepared, job, positions)
+    result = queries.previews(prepared, job, positions)
     known = known or outlook_of(prepared, job)
     if known is None or not has_late(prepared.evaluation, job, replace(known.late, loose=False)):
-        return found
+        return result
     if known.bound is None:
-        nothing = {p: np.full(len(prices), -1, np.int64) for p, prices in found.prices.items()}
-        return queries.Previews(None, nothing, found.if_freed, found.exact)
-    prices = {position: array.astype(np.int64) for position, array in found.prices.items()}
-    freed = {position: array.astype(np.int64) for position, array in found.if_freed.items()}
+        nothing = {p: np.full(len(prices), -1, np.int64) for p, prices in result.prices.items()}
+        return queries.Previews(None, nothing, result.if_freed, result.exact)
+    prices = {position: array.astype(np.int64) for position, array in result.prices.items()}
+    freed = {position: array.astype(np.int64) for position, array in result.if_freed.items()}
     for ceiling in known.ceilings:
         least = by_share(prepared, ceiling, 1)
         for position, sums in _weights(prepared, job, least, prices, 0).items():
@@ -294,7 +294,7 @@ def previews(
             for array in (prices[position], freed[position]):
                 np.maximum(array, in_minor, out=array, where=array >= 0)
     exact = {position: array < 0 for position, array in prices.items()}
-    return queries.Previews(found.cheapest, prices, freed, exact)
+    return queries.Previews(result.cheapest, prices, freed, exact)
 
 
 def _weights(
@@ -306,15 +306,15 @@ def _weights(
     values = forward(prepared.circuit, weighed.weights, semiring)
     tables = prepared.model.position_tables
     above = backward(prepared.circuit, values, semiring, {tables[p] for p in positions})
-    found = {}
+    result = {}
     for position in positions:
         seat = prepared.seats[position]
         here = seat.inside
         weights = np.full(len(seat.row_of), CHEAPEST_64.impossible, np.int64)
         rest = above[tables[position]][seat.row_of[here]].astype(np.int64)
         weights[here] = rest + bound.costs[position][here] + bound.offset
-        found[position] = weights
-    return found
+        result[position] = weights
+    return result
 
 
 def close(
@@ -369,10 +369,14 @@ def close(
                     continue
                 option = prepared.model.options[position][number]
                 fixed = replace(job, fixed={**job.fixed, position: option.key})
-                found = _with_one(prepared, ring, fixed, patience, known)
+                with_option = _with_one(prepared, ring, fixed, patience, known)
                 bound = int(bounds[number])
-                price = found.price if found.price is not None else (-1 if found.proven else bound)
-                yield position, number, price, found.proven
+                price = (
+                    with_option.price
+                    if with_option.price is not None
+                    else (-1 if with_option.proven else bound)
+                )
+                yield position, number, price, with_option.proven
 
 
 def _with_one(
@@ -380,8 +384,8 @@ def _with_one(
 ) -> CheapestPackage:
     """Find the cheapest package with an option that was fixed: in a part of the circuit first."""
     if ring is not None and ring.at_most is not None:
-        found = cheapest(ring.prepared, job, patience, known)
-        nothing = found.price is None and not found.proven  # the whole begins with the same
-        if nothing or (found.price is not None and found.price <= ring.at_most):
-            return found
+        package = cheapest(ring.prepared, job, patience, known)
+        nothing = package.price is None and not package.proven  # the whole begins with the same
+        if nothing or (package.price is not None and package.price <= ring.at_most):
+            return package
     return cheapest(prepared, job, patience, known)

@@ -148,7 +148,7 @@ def prepare(
 
 
 def tighten(
-    prepared: Prepared, told: Callable[[int, int], None] | None = None, *, keep: bool = False
+    prepared: Prepared, report: Callable[[int, int], None] | None = None, *, keep: bool = False
 ) -> Prepared:
     """Make prices of a case exact that are bounds, as its tables are too wide to be joined at once.
 
@@ -158,7 +158,7 @@ def tighten(
     ----------
     prepared
         The case; one whose prices are exact is returned as it is.
-    told
+    report
         Called with how much is done, and of how much.
     keep
         Whether the circuit is kept on disk, where `prepare` finds it.
@@ -172,7 +172,7 @@ def tighten(
         return prepared
     loose, labels = prepared.loose, _labels(prepared)
     given = (loose.tables, loose.sizes, loose.told_by, set(prepared.model.position_tables.values()))
-    circuit = make_conditioned(*given, labels, told)
+    circuit = make_conditioned(*given, labels, report)
     if keep:
         cache.save(cache.name_of(*given, labels), circuit)
     return _tight(prepared, circuit)
@@ -203,10 +203,10 @@ def _labels(prepared: Prepared) -> dict[int, NDArray[np.int64]]:
     alone = set(model.goal_tables.values())
     if model.soft_table >= 0:
         alone.add(model.soft_table)
-    found = {number: np.arange(len(origins[number])) for number in alone}
+    labels = {number: np.arange(len(origins[number])) for number in alone}
     for number, work in model.work_costs.items():
-        found[number] = np.array([work[rows[0]] for rows in origins[number]], np.int64)
-    return found
+        labels[number] = np.array([work[rows[0]] for rows in origins[number]], np.int64)
+    return labels
 
 
 def seated(model: Model, circuit: Circuit, loose: Loose | None) -> Prepared:
@@ -241,7 +241,7 @@ def seated(model: Model, circuit: Circuit, loose: Loose | None) -> Prepared:
 
 def _cut(model: Model, goals: Sequence[Goal]) -> dict[int, NDArray[np.int32]] | None:
     """Give for the tables of goals that will not move the rows that meet them; None if none can."""
-    found: dict[int, NDArray[np.int32]] = {}
+    cut: dict[int, NDArray[np.int32]] = {}
     for goal in goals:
         if goal.figure in model.fixed_figures:
             if not meets(goal, model.fixed_figures[goal.figure]):
@@ -250,8 +250,8 @@ def _cut(model: Model, goals: Sequence[Goal]) -> dict[int, NDArray[np.int32]] | 
             number = model.goal_tables[goal.figure]
             values = model.values[model.tables[number].variables[0]]
             met = np.array([meets(goal, value) for value in values], np.bool_)
-            found[number] = np.flatnonzero(met).astype(np.int32)
-    return found
+            cut[number] = np.flatnonzero(met).astype(np.int32)
+    return cut
 
 
 def _circuit(model: Model, cut: Sequence[Goal], *, keep: bool) -> tuple[Circuit, Loose | None]:
@@ -332,7 +332,7 @@ def _seat(model: Model, circuit: Circuit, position: str) -> Seat:
     classes = model.classes[position]
     groups = [[classes[row] for row in rows.tolist()] for rows in origins]
     sizes = np.array([sum(map(len, group)) for group in groups], np.int64)
-    flat = [one for group in groups for one in group]
+    flat = [item for group in groups for item in group]
     members = np.concatenate(flat) if flat else np.zeros(0, np.int32)
     row_of = np.full(len(model.options[position]), len(groups), np.intp)
     row_of[members] = np.repeat(np.arange(len(groups)), sizes)

@@ -116,10 +116,12 @@ def weigh(
         return Weighed(weights, possible)
     if not carried:
         return Weighed(weights, possible, exact=False)
-    found = carry(prepared.loose, weights, semiring)
-    if found is None:
+    carried_weights = carry(prepared.loose, weights, semiring)
+    if carried_weights is None:
         return Weighed(weights, possible=False)
-    return Weighed(found.weights, possible=True, exact=not found.open, carried=True)
+    return Weighed(
+        carried_weights.weights, possible=True, exact=not carried_weights.open, carried=True
+    )
 
 
 def bounds_only(prepared: Prepared, job: Job) -> bool:
@@ -206,9 +208,9 @@ def shift_for(
     if weighed.exact or not weighed.possible:
         return NOTHING
     begin = next((shift for _, others, _, shift in reversed(shifts) if others is costs), NOTHING)
-    found = look_for(prepared.loose, prepared.circuit, weighed.weights, semiring, begin)
-    prepared.lately.shifts = (*shifts[1 - KEPT_SHIFTS :], (asked, costs, work_scale, found))
-    return found
+    look = look_for(prepared.loose, prepared.circuit, weighed.weights, semiring, begin)
+    prepared.lately.shifts = (*shifts[1 - KEPT_SHIFTS :], (asked, costs, work_scale, look))
+    return look
 
 
 def priced(
@@ -298,7 +300,7 @@ def _prices(
     tables = model.position_tables
     price, above = priced(prepared, weighed, {tables[p] for p in positions}, shift)
     one_more = semiring.ones(1)
-    found: dict[str, NDArray[np.signedinteger]] = {}
+    result: dict[str, NDArray[np.signedinteger]] = {}
     for position in positions:
         seat = prepared.seats[position]
         # Lists are long: no pass too many over them, and none in larger numbers than needed. The
@@ -314,8 +316,8 @@ def _prices(
         prices += seat.prices
         if some_not:
             np.maximum(prices, -1, out=prices)
-        found[position] = prices
-    return None if price >= semiring.impossible else price + model.fixed_cost, found
+        result[position] = prices
+    return None if price >= semiring.impossible else price + model.fixed_cost, result
 
 
 def _all_exact(prices: Mapping[str, NDArray[np.signedinteger]]) -> dict[str, NDArray[np.bool_]]:

@@ -112,15 +112,15 @@ def _shares(evaluation: Evaluation, rule: Total, position: str, sign: int) -> ND
     """Work out, once for a case, what each option of a position adds to a sum, in thousandths."""
     key = ("shares", rule.name, position, sign)
     if key not in evaluation.answers:
-        found: list[int] = []
+        shares: list[int] = []
         for option in evaluation.options(position):
             share = evaluation.share(rule, option)
             # An unknown mass makes the whole sum unknown: the rule is not checked with that option,
             # so nothing may be held against it.
-            found.append(
+            shares.append(
                 -(10**9) if isinstance(share, Missing) else math.floor(sign * share * SCALE)
             )
-        evaluation.answers[key] = np.array(found, np.int64)
+        evaluation.answers[key] = np.array(shares, np.int64)
     kept: NDArray[np.int64] = evaluation.answers[key]
     return kept
 

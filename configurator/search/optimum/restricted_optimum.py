@@ -70,7 +70,7 @@ class Deciding:
         return cost_bounded.first_found(
             cost_bounded.around(self.prepared, self._job),
             lambda ring: self._cheapest(ring.prepared, job, masks or {}),
-            lambda found: found.price,
+            lambda result: result.price,
         )
 
     def _cheapest(
@@ -93,13 +93,13 @@ class Deciding:
             # Other multipliers could not be looked for: the job does not tell of masks.
             bound = replace(known.bound, costs=self._masked(known.bound.costs, masks))
             known = replace(known, job=replace(job, budget=None), bound=bound)
-        found = option_prices.cheapest(prepared, job, self.patience, known)
-        if found.choice is not None and not self._within(found.choice, masks):
+        package = option_prices.cheapest(prepared, job, self.patience, known)
+        if package.choice is not None and not self._within(package.choice, masks):
             return CheapestPackage(None, None, proven=True)  # all that was left was masked
-        if found.price is None and not found.proven:
+        if package.price is None and not package.proven:
             # Nothing was found, and nothing shows that there is nothing: a lower bound is left.
             return CheapestPackage(price, None, proven=False)
-        return found
+        return package
 
     def on_circuit(
         self, job: Job, masks: Mapping[str, NDArray[np.bool_]]

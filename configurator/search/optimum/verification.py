@@ -122,11 +122,11 @@ def confirm(evaluation: Evaluation, job: Job, choice: Mapping[str, Option]) -> P
         If the rules refuse it.
     """
     domains = {position: (option,) for position, option in choice.items()}
-    for found in packages(evaluation, job, domains):
-        return make_package(evaluation, found)
-    said = ", ".join(f"{p}={o.key}" for p, o in sorted(choice.items()))
+    for package in packages(evaluation, job, domains):
+        return make_package(evaluation, package)
+    text = ", ".join(f"{p}={o.key}" for p, o in sorted(choice.items()))
     message = (
-        f"the search promised a package that the rules refuse ({said}); "
+        f"the search promised a package that the rules refuse ({text}); "
         "this is a fault of Fitwright's own: please report it with the job file"
     )
     raise RefereeDisagrees(message)

@@ -42,7 +42,7 @@ def waits(
     job: Job,
     patience: int = PATIENCE,
     *,
-    told: Callable[[int, int], None] | None = None,
+    report: Callable[[int, int], None] | None = None,
 ) -> list[PriceByDelivery]:
     """Give each wait at which the price of the cheapest package changes, the shortest first.
 
@@ -55,7 +55,7 @@ def waits(
         The case, and whose other wishes count.
     patience
         How many packages to look at without a proof, for each wait.
-    told
+    report
         Called with how many waits are done, and with how many there are at most.
 
     Returns
@@ -70,17 +70,17 @@ def waits(
         for option in evaluation.options(position)
     }
     longest_first = sorted((days for days in every if days is not None), reverse=True)
-    found: list[PriceByDelivery] = []
+    levels: list[PriceByDelivery] = []
     for number, days in enumerate(longest_first):
-        if told is not None:
-            told(number, len(longest_first))
+        if report is not None:
+            report(number, len(longest_first))
         asked = replace(job, ready_within=days, budget=None)
         cheapest = option_prices.cheapest(prepared, lexicographic.settle(prepared, asked), patience)
         if cheapest.price is None:
             break  # with fewer parts to choose from there is no package either
         wait = PriceByDelivery(days, cheapest.price, cheapest.proven)
-        if found and (found[-1].price, found[-1].proven) == (wait.price, wait.proven):
-            found[-1] = wait  # the same can be had sooner
+        if levels and (levels[-1].price, levels[-1].proven) == (wait.price, wait.proven):
+            levels[-1] = wait  # the same can be had sooner
         else:
-            found.append(wait)
-    return found[::-1]
+            levels.append(wait)
+    return levels[::-1]

@@ -107,7 +107,7 @@ def big_choices(prepared: Prepared, job: Job, most: int = BIG) -> list[BigChoice
         # Of two attributes that tie as many, the last by name: the same on every run.
         best[family] = max(best.get(family, (0, "")), (len(others), attribute))
     heaviest = max((weight for weight, _ in best.values()), default=0)
-    found: list[tuple[int, str, BigChoice]] = []
+    ranked: list[tuple[int, str, BigChoice]] = []
     for family, (weight, attribute) in best.items():
         positions = tuple(p for p, f in evaluation.families.items() if f.key == family)
         values: list[Value] = []
@@ -122,23 +122,23 @@ def big_choices(prepared: Prepared, job: Job, most: int = BIG) -> list[BigChoice
         apart = (max(numbers) - min(numbers)) * APART if numbers else 0.0
         choice = BigChoice(family, attribute, positions, apart)
         if len(set(map(str, values))) > 1 and weight >= heaviest * HEAVY:
-            found.append((-weight, family, choice))
-    found.sort(key=lambda one: one[:2])
-    return [choice for _, _, choice in found[:most]]
+            ranked.append((-weight, family, choice))
+    ranked.sort(key=lambda item: item[:2])
+    return [choice for _, _, choice in ranked[:most]]
 
 
 def _tied(evaluation: Evaluation) -> dict[tuple[str, str], set[str]]:
     """For each attribute of each position the positions that some rule ties to it."""
-    found: dict[tuple[str, str], set[str]] = {}
+    tied: dict[tuple[str, str], set[str]] = {}
     for rule in checked_rules(evaluation.trade):
         if evaluation.late(rule):
             continue  # sums tie everything to everything
-        read = {one for reference in references(rule) for one in _read(evaluation, reference)}
+        read = {entry for reference in references(rule) for entry in _read(evaluation, reference)}
         positions = {position for position, _ in read}
-        for one in read:
-            if len(positions) > 1 and one[1] not in ("changed", "present"):
-                found.setdefault(one, set()).update(positions)
-    return found
+        for item in read:
+            if len(positions) > 1 and item[1] not in ("changed", "present"):
+                tied.setdefault(item, set()).update(positions)
+    return tied
 
 
 def _read(evaluation: Evaluation, reference: Reference) -> Iterator[tuple[str, str]]:
@@ -149,7 +149,7 @@ def _read(evaluation: Evaluation, reference: Reference) -> Iterator[tuple[str, s
             yield from _read(evaluation, inner)
 
 
-def differs_at(evaluation: Evaluation, big: BigChoice, one: Option, other: Option) -> bool:
+def differs_at(evaluation: Evaluation, big: BigChoice, option: Option, other: Option) -> bool:
     """Whether two options of a position differ in a big choice.
 
     Parameters
@@ -161,11 +161,11 @@ def differs_at(evaluation: Evaluation, big: BigChoice, one: Option, other: Optio
     one, other
         Options of the same position.
     """
-    if one.key == other.key:
+    if option.key == other.key:
         return False
-    if (one.key == NOTHING) != (other.key == NOTHING):
+    if (option.key == NOTHING) != (other.key == NOTHING):
         return True
-    first = evaluation.attribute(one, big.attribute)
+    first = evaluation.attribute(option, big.attribute)
     second = evaluation.attribute(other, big.attribute)
     if isinstance(first, Missing) or isinstance(second, Missing):
         return False
@@ -175,13 +175,13 @@ def differs_at(evaluation: Evaluation, big: BigChoice, one: Option, other: Optio
 
 
 def differing(
-    evaluation: Evaluation, every: Sequence[BigChoice], one: Choice, other: Choice
+    evaluation: Evaluation, every: Sequence[BigChoice], choice: Choice, other: Choice
 ) -> list[BigChoice]:
     """List the big choices in which two packages differ: their number is the difference."""
     return [
         big
         for big in every
-        if any(differs_at(evaluation, big, one[p], other[p]) for p in big.positions)
+        if any(differs_at(evaluation, big, choice[p], other[p]) for p in big.positions)
     ]
 
 
@@ -213,11 +213,11 @@ def kinds(
     search = _DiverseSearch(prepared, job, every, least, patience)
     before: list[Choice] = []
     while True:
-        found = search.next(before)
-        if found is None:
+        match = search.next(before)
+        if match is None:
             return
-        yield found
-        before.append(found.choice)
+        yield match
+        before.append(match.choice)
 
 
 @dataclass(frozen=True, slots=True)
@@ -272,18 +272,25 @@ class _DiverseSearch:
             elif keeps:
                 return DiversePackage(price, choice, sure and proven)
             else:
-                found = self.deciding.cheapest(self.job, branch.masks)
-                if found.price is not None and found.choice is not None:
-                    again = (found.price, next(ticket), branch, found.choice, True, found.proven)
+                cheapest = self.deciding.cheapest(self.job, branch.masks)
+                if cheapest.price is not None and cheapest.choice is not None:
+                    again = (
+                        cheapest.price,
+                        next(ticket),
+                        branch,
+                        cheapest.choice,
+                        True,
+                        cheapest.proven,
+                    )
                     heapq.heappush(waiting, again)
-                elif not found.proven:
+                elif not cheapest.proven:
                     sure = False  # nothing found here, nor shown that there is nothing
         return None
 
     def _too_alike(self, choice: Choice, before: Sequence[Choice]) -> int | None:
         for number, other in enumerate(before):
-            found = differing(self.prepared.evaluation, self.every, choice, other)
-            if len(found) < self.least:
+            differences = differing(self.prepared.evaluation, self.every, choice, other)
+            if len(differences) < self.least:
                 return number
         return None
 

@@ -54,7 +54,7 @@ def staircase(
     patience: int = PATIENCE,
     *,
     partial: bool = False,
-    told: Callable[[int, int], None] | None = None,
+    report: Callable[[int, int], None] | None = None,
 ) -> list[Point]:
     """Give the levels of a sum that nothing beats, each with the cheapest price.
 
@@ -77,7 +77,7 @@ def staircase(
         How many packages to look at without a proof, for each level.
     partial
         Whether Ctrl-C ends the climb, so that what was found is given.
-    told
+    report
         Called with how many steps are climbed, and with how many there are at most: often none is
         found far up.
 
@@ -91,29 +91,29 @@ def staircase(
     climb = begin(prepared, job, total, better, step, patience)
     if climb is None:
         return []
-    found: list[Point] = []
+    points: list[Point] = []
     asked = climb.first
     try:
         while (reached := climb.cheapest(asked)) is not None:
             # Prices only rise from step to step.
-            least = max(reached.price, found[-1].price if found and not reached.proven else 0)
+            least = max(reached.price, points[-1].price if points and not reached.proven else 0)
             if reached.value is None:
-                if found:
+                if points:
                     # Whether anything better can be had at all is open.
-                    found.append(Point((climb.sign * asked,), least, exact=False))
+                    points.append(Point((climb.sign * asked,), least, exact=False))
                 break
-            found.append(Point((reached.value,), least, reached.proven))
-            if told is not None:
-                told(*climb.progress(reached.value))
+            points.append(Point((reached.value,), least, reached.proven))
+            if report is not None:
+                report(*climb.progress(reached.value))
             asked = climb.after(reached.value)
     except KeyboardInterrupt:
         if not partial:
             raise
-        found = [*found[:-1], *(replace(point, exact=False) for point in found[-1:])]
+        points = [*points[:-1], *(replace(point, exact=False) for point in points[-1:])]
     # Of equal prices the best level, which is the later; a bound strikes off nothing.
     return [
         point
-        for point, after in itertools.zip_longest(found, found[1:])
+        for point, after in itertools.zip_longest(points, points[1:])
         if after is None or not after.exact or after.price > point.price
     ]
 
@@ -170,19 +170,19 @@ class Climb:
             cost_bounded.around(self.prepared, self.job),
             lambda ring: self._cheapest(ring.prepared, aimed),
             # Without a proof, a wider part may have a better package to show.
-            lambda one: one.price if one is not None and one.proven else None,
+            lambda item: item.price if item is not None and item.proven else None,
         )
 
     def _cheapest(self, prepared: Prepared, aimed: Job) -> Reached | None:
         known = lagrangian.outlook_of(prepared, aimed)
-        found = option_prices.cheapest(prepared, aimed, self.patience, known)
-        least = found.price if found.proven else _least(prepared, aimed, known)
+        package = option_prices.cheapest(prepared, aimed, self.patience, known)
+        least = package.price if package.proven else _least(prepared, aimed, known)
         if least is None:
             return None
-        if found.choice is None:
+        if package.choice is None:
             return Reached(least, False, None, None)
-        value: Any = self.prepared.evaluation.figure(self.total, found.choice)
-        return Reached(least, found.proven, float(value), found.choice)
+        value: Any = self.prepared.evaluation.figure(self.total, package.choice)
+        return Reached(least, package.proven, float(value), package.choice)
 
     def after(self, value: float) -> float:
         """Give the level to ask for after a sum that was reached."""
@@ -238,8 +238,8 @@ def reach(prepared: Prepared, job: Job, total: str) -> tuple[float, float] | Non
         each = [evaluation.share(rule, option) for option in evaluation.options(position)]
         shares[position] = np.array(
             [
-                0 if isinstance(one, Missing) else round(one * resource_constraints.SCALE)
-                for one in each
+                0 if isinstance(value, Missing) else round(value * resource_constraints.SCALE)
+                for value in each
             ],
             np.int64,
         )

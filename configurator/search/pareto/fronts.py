@@ -52,7 +52,7 @@ def levels(
     patience: int = PATIENCE,
     *,
     partial: bool = False,
-    told: Callable[[int, int], None] | None = None,
+    report: Callable[[int, int], None] | None = None,
     close: bool = True,
 ) -> list[Point]:
     """Give the cheapest price at every reachable level of one or two figures.
@@ -71,7 +71,7 @@ def levels(
         See `configurator.search.optimum.restricted_optimum.Deciding`.
     partial
         Whether Ctrl-C leaves the prices that were not reached as lower bounds.
-    told
+    report
         Called with how many levels are done, and with how many there are.
     close
         Whether prices that are lower bounds are made exact.
@@ -89,8 +89,8 @@ def levels(
         known = {values: replace(point, exact=False) for values, point in known.items()}
         try:
             for number, point in enumerate(sorted(points, key=_in_order) if close else ()):
-                if told is not None:
-                    told(number, len(points))
+                if report is not None:
+                    report(number, len(points))
                 if point.values not in known:
                     continue
                 exact = _exact(deciding, free, figures, point)
@@ -122,8 +122,8 @@ def _strike_beyond(
     if len(higher) < 2:
         return
     goal = Goal(figure, at_least=float(point.values[0]))  # type: ignore[arg-type]
-    found = deciding.cheapest(replace(job, goals=(*job.goals, goal)))
-    if found.price is None and found.proven:
+    cheapest = deciding.cheapest(replace(job, goals=(*job.goals, goal)))
+    if cheapest.price is None and cheapest.proven:
         for values in higher:
             del known[values]
 
@@ -181,8 +181,8 @@ def _closes(
 ) -> bool:
     """Make the points on the front exact that are not; False where all of them were."""
     names = [name for name, _ in figures]
-    found = not_beaten(points.values(), [direction for _, direction in figures])
-    waiting = [point for point in found if point.values not in closed]
+    open_points = not_beaten(points.values(), [direction for _, direction in figures])
+    waiting = [point for point in open_points if point.values not in closed]
     for point in waiting:
         if len(names) > 1 and _raised(deciding, job, names, point, points, alone):
             continue  # something may beat it now
@@ -283,13 +283,13 @@ def _exact(deciding: Deciding, job: Job, figures: Sequence[str], point: Point) -
         Goal(figure, at_least=float(value), at_most=float(value))  # type: ignore[arg-type]
         for figure, value in zip(figures, point.values, strict=True)
     ]
-    found = deciding.cheapest(replace(job, goals=(*job.goals, *goals)))
-    if found.price is None and found.proven:
+    cheapest = deciding.cheapest(replace(job, goals=(*job.goals, *goals)))
+    if cheapest.price is None and cheapest.proven:
         return None
     # The best found is no lower bound: what the circuit says, is.
-    if found.price is None or not found.proven:
+    if cheapest.price is None or not cheapest.proven:
         return replace(point, exact=False)
-    return Point(point.values, found.price, True)
+    return Point(point.values, cheapest.price, True)
 
 
 def _bounds(prepared: Prepared, job: Job, figures: Sequence[str]) -> list[Point]:
@@ -301,14 +301,14 @@ def _bounds(prepared: Prepared, job: Job, figures: Sequence[str]) -> list[Point]
         return []
     shift = queries.shift_for(prepared, job, weighed)
     lists = {figure: queries.goal_values(prepared, figure) for figure in moving}
-    found: list[tuple[dict[str, Value], int]] = []
+    bounds: list[tuple[dict[str, Value], int]] = []
 
     def read(given: dict[str, Value], last: str) -> None:
         number = model.goal_tables[last]
         price, above = queries.priced(prepared, weighed, {number}, shift)
         if price >= semiring.impossible:
             return
-        found.extend(
+        bounds.extend(
             ({**given, last: value}, int(price))
             for value, price in zip(lists[last], above[number].tolist(), strict=True)
             if price < semiring.impossible
@@ -316,7 +316,7 @@ def _bounds(prepared: Prepared, job: Job, figures: Sequence[str]) -> list[Point]
 
     if not moving:
         price = queries.cheapest_price(prepared, job)
-        found = [] if price is None else [({}, price - model.fixed_cost)]
+        bounds = [] if price is None else [({}, price - model.fixed_cost)]
     elif len(moving) == 1:
         read({}, moving[0])
     else:
@@ -328,7 +328,7 @@ def _bounds(prepared: Prepared, job: Job, figures: Sequence[str]) -> list[Point]
             weighed.weights[number] = mask
             read({fewer: value}, more)
     cheapest: dict[tuple[Value, ...], int] = {}
-    for known, price in found:
+    for known, price in bounds:
         values = tuple(known[f] if f in known else model.fixed_figures[f] for f in figures)
         cheapest[values] = min(price, cheapest.get(values, price))
     return [Point(values, price + model.fixed_cost) for values, price in cheapest.items()]

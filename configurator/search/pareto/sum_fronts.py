@@ -56,7 +56,7 @@ def front(
     patience: int = epsilon_constraint.PATIENCE,
     *,
     partial: bool = False,
-    told: Callable[[int, int], None] | None = None,
+    report: Callable[[int, int], None] | None = None,
 ) -> list[Point]:
     """Give the levels of a figure and a sum that nothing beats, each with the cheapest price.
 
@@ -74,7 +74,7 @@ def front(
         a figure which is no sum does not count.
     partial
         Whether Ctrl-C ends the search, so that what was found is given.
-    told
+    report
         Called with how many levels of the figure are done, and of how many.
 
     Returns
@@ -103,18 +103,18 @@ def front(
     try:
         level = levels.first()
         while level is not None:
-            if told is not None:
-                told(*levels.progress(level))
-            found = search.climbed(level)
-            if not found:
+            if report is not None:
+                report(*levels.progress(level))
+            points = search.climbed(level)
+            if not points:
                 break
             # Every step of this level has those up to here too.
-            level = levels.after(level, min(one.has for one in found))
+            level = levels.after(level, min(point.has for point in points))
     except KeyboardInterrupt:
         if not partial:
             raise
         search.halt()
-    return _not_beaten(search.found.values(), search.open, (better, total[1]))
+    return _not_beaten(search.points.values(), search.open, (better, total[1]))
 
 
 @dataclass(frozen=True, slots=True)
@@ -170,27 +170,27 @@ def _values(prepared: Prepared, figure: str) -> list[float]:
 
 
 def _not_beaten(
-    found: Iterable[Point], without: Iterable[Point], better: tuple[Direction, Direction]
+    points: Iterable[Point], without: Iterable[Point], better: tuple[Direction, Direction]
 ) -> list[Point]:
     """Keep what says something: of packages found those that no exact one beats.
 
     A bound strikes off no package. Of levels ``without`` a package, those of which a bound at a
     looser level does not say as much already.
     """
-    every = list(found)
+    every = list(points)
     exact = not_beaten((point for point in every if point.exact), better)
     bounds = [
         point for point in every if not point.exact and point in not_beaten([*exact, point], better)
     ]
-    signs = [1.0 if one == "high" else -1.0 for one in better]
+    signs = [1.0 if better_point == "high" else -1.0 for better_point in better]
 
-    def looser(one: Point, other: Point) -> bool:
-        pairs = zip(signs, one.values, other.values, strict=True)
+    def looser(item: Point, other: Point) -> bool:
+        pairs = zip(signs, item.values, other.values, strict=True)
         return all(sign * a <= sign * b for sign, a, b in pairs)  # type: ignore[operator]
 
     for point in without:
-        said = any(looser(one, point) and one.price >= point.price for one in bounds)
-        if not said and point in not_beaten([*exact, point], better):
+        text = any(looser(bound, point) and bound.price >= point.price for bound in bounds)
+        if not text and point in not_beaten([*exact, point], better):
             bounds.append(point)
     return sorted([*exact, *bounds], key=lambda point: point.price)
 
@@ -200,7 +200,7 @@ class _SumFrontSearch:
 
     def __init__(self, climb: Climb, figure: str, sign: float, worst: float) -> None:
         self.climb, self.figure, self.sign, self.worst = climb, figure, sign, worst
-        self.found: dict[tuple[float, float], Point] = {}
+        self.points: dict[tuple[float, float], Point] = {}
         # Levels of which it is open whether there is any package; looser ones come first.
         self.open: list[Point] = []
         self._known: list[_Known] = []
@@ -211,34 +211,37 @@ class _SumFrontSearch:
         steps: list[_Known] = []
         asked = self.climb.first
         while True:
-            one = self._asked(level, asked)
-            if one.reached is None:
+            point = self._asked(level, asked)
+            if point.reached is None:
                 return steps
-            if one.reached.value is None:
-                if steps or self.found:
+            if point.reached.value is None:
+                if steps or self.points:
                     values = (
                         self.sign * max(level, self.worst),
                         self.climb.sign * max(asked, self.climb.worst),
                     )
-                    self.open.append(Point(values, one.reached.price, exact=False))
+                    self.open.append(Point(values, point.reached.price, exact=False))
                 if steps:
-                    steps.append(one)
+                    steps.append(point)
                 return steps
-            self._note(one.has, one.reached, one.reached.value)
-            steps.append(one)
-            asked = self.climb.after(one.reached.value)
+            self._note(point.has, point.reached, point.reached.value)
+            steps.append(point)
+            asked = self.climb.after(point.reached.value)
 
     def _asked(self, level: float, asked: float) -> _Known:
-        for one in self._known:
-            if one.answers(level, asked, self.climb.sign):
-                return one
+        for earlier in self._known:
+            if earlier.answers(level, asked, self.climb.sign):
+                return earlier
         limit = self.sign * level
         goal = Goal(self.figure, limit, None) if self.sign > 0 else Goal(self.figure, None, limit)
         reached = self.climb.cheapest(asked, [goal])
         has = level
         if reached is not None and not reached.proven:  # nothing is cheaper than what asks for less
             looser = (k.reached for k in self._known if k.level <= level and k.asked <= asked)
-            least = max((one.price for one in looser if one is not None), default=0)
+            least = max(
+                (looser_level.price for looser_level in looser if looser_level is not None),
+                default=0,
+            )
             reached = replace(reached, price=max(reached.price, least))
         if reached is not None and reached.choice is not None:
             value: Any = self.climb.prepared.evaluation.figure(self.figure, reached.choice)
@@ -248,11 +251,11 @@ class _SumFrontSearch:
 
     def _note(self, has: float, reached: Reached, value: float) -> None:
         self._last = (self.sign * has, value)
-        earlier = self.found.get(self._last)
+        earlier = self.points.get(self._last)
         if earlier is None or (reached.proven, -reached.price) > (earlier.exact, -earlier.price):
-            self.found[self._last] = Point(self._last, reached.price, reached.proven)
+            self.points[self._last] = Point(self._last, reached.price, reached.proven)
 
     def halt(self) -> None:
         """Mark the last package found: what lies beyond it is not known."""
         if self._last is not None:
-            self.found[self._last] = replace(self.found[self._last], exact=False)
+            self.points[self._last] = replace(self.points[self._last], exact=False)
