@@ -88,7 +88,7 @@ tyres = Family(
             "For a single tyre, as moulded: 121 of 121/118R.",
             kind="whole",
             at_least=60,
-            at_most=126,
+            at_most=279,
             example="121",
         ),
         Attribute(

@@ -14,18 +14,29 @@ from configurator.core.units import normalise, to_si
 from configurator.formulas.constants import INCH
 from configurator.formulas.tyres import overall_diameter, section_height
 
+# Of the indices 160 to 239; the table repeats tenfold every 80 indices, and what is not whole is
+# cut off: to a tenth below index 30, to a kilogram from there on.
 _CAPACITIES = (
-    250, 257, 265, 272, 280, 290, 300, 307, 315, 325,  # 60
-    335, 345, 355, 365, 375, 387, 400, 412, 425, 437,  # 70
-    450, 462, 475, 487, 500, 515, 530, 545, 560, 580,  # 80
-    600, 615, 630, 650, 670, 690, 710, 730, 750, 775,  # 90
-    800, 825, 850, 875, 900, 925, 950, 975, 1000, 1030,  # 100
-    1060, 1090, 1120, 1150, 1180, 1215, 1250, 1285, 1320, 1360,  # 110
-    1400, 1450, 1500, 1550, 1600, 1650, 1700,  # 120
+    4500, 4625, 4750, 4875, 5000, 5150, 5300, 5450, 5600, 5800,  # 160
+    6000, 6150, 6300, 6500, 6700, 6900, 7100, 7300, 7500, 7750,  # 170
+    8000, 8250, 8500, 8750, 9000, 9250, 9500, 9750, 10000, 10300,  # 180
+    10600, 10900, 11200, 11500, 11800, 12150, 12500, 12850, 13200, 13600,  # 190
+    14000, 14500, 15000, 15500, 16000, 16500, 17000, 17500, 18000, 18500,  # 200
+    19000, 19500, 20000, 20600, 21200, 21800, 22400, 23000, 23600, 24300,  # 210
+    25000, 25750, 26500, 27250, 28000, 29000, 30000, 30750, 31500, 32500,  # 220
+    33500, 34500, 35500, 36500, 37500, 38750, 40000, 41250, 42500, 43750,  # 230
 )  # fmt: skip
 
-LOAD_INDICES: dict[int, int] = dict(enumerate(_CAPACITIES, start=60))
-"""Load capacity of a single tyre in kg. UN Regulations No. 30 and No. 54, annex 4; ISO 4000-1."""
+
+def _capacity(index: int) -> float:
+    decade, place = divmod(index, 80)
+    tenths = _CAPACITIES[place] * 10**decade // 10
+    return tenths / 10 if index < 30 else float(tenths // 10)
+
+
+LOAD_INDICES: dict[int, float] = {index: _capacity(index) for index in range(280)}
+"""Load capacity of a single tyre in kg. ISO 4223-1, 0 to 279; those to 126 also in UN
+Regulations No. 30 and No. 54, annex 4, those above from memory."""
 
 SPEED_SYMBOLS: dict[str, float] = {
     symbol: to_si(speed, "km/h")
@@ -187,7 +198,7 @@ def _read(
         )
     single, dual = (int(service[name]) if service[name] else None for name in ("single", "dual"))
     problems += [
-        Problem(where, f"load index {index} is not in the table", "60 to 126 can be read")
+        Problem(where, f"load index {index} is not in the table", "0 to 279 can be read")
         for index in (single, dual)
         if index is not None and index not in LOAD_INDICES
     ]
@@ -241,7 +252,7 @@ def capacity(load_index: int) -> float:
     Parameters
     ----------
     load_index : int
-        From 60 to 126.
+        From 0 to 279.
 
     Returns
     -------
@@ -255,7 +266,7 @@ def capacity(load_index: int) -> float:
 
     References
     ----------
-    .. [1] UN Regulations No. 30 and No. 54, annex 4; ISO 4000-1.
+    .. [1] UN Regulations No. 30 and No. 54, annex 4; ISO 4223-1.
 
     Examples
     --------
@@ -264,9 +275,9 @@ def capacity(load_index: int) -> float:
     """
     if load_index not in LOAD_INDICES:
         raise InputError(
-            [Problem(f"load index {load_index!r}", "is not in the table", "60 to 126 can be read")]
+            [Problem(f"load index {load_index!r}", "is not in the table", "0 to 279 can be read")]
         )
-    return float(LOAD_INDICES[load_index])
+    return LOAD_INDICES[load_index]
 
 
 def rated_speed(symbol: str) -> float:
