@@ -135,7 +135,7 @@ def tidied(text: str) -> str:
         text = re.sub(rf"(?<=\d) ?{sign}", number, text)
         text = text.replace(sign, f"0{number}")
     text = re.sub(r"[×✕✖*]", "x", text)
-    text = re.sub(r"[‐‑‒–—−]", "-", text)
+    text = re.sub("[\u2010-\u2014\u2212]", "-", text)
     text = re.sub(r"[”″“]|''", '"', text)
     return " ".join(text.split())
 
