@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Literal
 
+from configurator.core import units
 from configurator.drawings.geometry import ViewReader, millimetres
 from configurator.drawings.shapes import Circle, Dimension
 
@@ -98,6 +99,7 @@ def wheel_view(evaluation: Evaluation, choice: Mapping[str, Option], axle: Axle 
         sheet.part_dimension("wheels", "barrel diameter", "free in the barrel", low, "right")
         inside = (-edge, radius)
         sheet.part_dimension(f"{axle} brakes", "envelope radius", "brake", inside, "left")
+        _brake_gap(sheet, axle, barrel, radius)
         name = f"{axle} depth below the wheel centre"
         depth = sheet.size(name)
         if depth is not None:
@@ -109,6 +111,28 @@ def wheel_view(evaluation: Evaluation, choice: Mapping[str, Option], axle: Axle 
         name = "section width on the rim"
         sheet.dimension(name, "section width", (-edge, 0.0), "below", level=3)
     return sheet.finish(f"{axle} wheel, cut")
+
+
+def _brake_gap(sheet: ViewReader, axle: Axle, barrel: float, radius: float) -> None:
+    """Show how much air is between the brake and the barrel of the wheel."""
+    envelope = sheet.part_size(f"{axle} brakes", "envelope radius")
+    if envelope is None or not barrel:
+        return
+    gap = barrel / 2 - envelope
+    rim = sheet.part_size("wheels", "rim width") or 0.0
+    start, end = (-rim / 4, radius + envelope), (-rim / 4, radius + barrel / 2)
+    sheet.dimensions.append(
+        Dimension(
+            f"gap between {axle} brake and barrel",
+            "gap to the brake",
+            units.to_si(gap, "mm"),
+            "mm",
+            start,
+            end,
+            "above",
+            along=radius * 2,
+        )
+    )
 
 
 def _wheel(

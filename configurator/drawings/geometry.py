@@ -66,6 +66,12 @@ class ViewReader:
         """Return a measure that is a length [mm]."""
         return _millimetres(self.measure(name))
 
+    def known_size(self, name: str) -> float | None:
+        """Return a measure that is a length [mm]; what was not taken is not listed as missing."""
+        value = self.evaluation.constants.get(str(VehicleValue(name)))
+        number = isinstance(value, int | float) and not isinstance(value, bool)
+        return millimetres(float(value)) if number else None  # type: ignore[arg-type]
+
     def text(self, name: str) -> str:
         """Return a measure that is a word; empty where it is not known."""
         value = self.evaluation.constants.get(str(VehicleValue(name)), "")

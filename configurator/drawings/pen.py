@@ -29,8 +29,10 @@ LINES = {
     (False, "outline"): (0.4, ""),
     (False, "reference"): (0.2, "3.2 0.8 0.5 0.8"),
     (False, "ground"): (0.7, ""),
+    (False, "body"): (0.25, ""),
     (True, "outline"): (0.25, "1.8 1.1"),
     (True, "reference"): (0.2, "0.4 0.9"),
+    (True, "body"): (0.15, "1.2 1.2"),
 }
 # Lengths of the bar, of which the first is taken that comes out long enough.
 BARS = {"in": (4, 10, 20, 40, 80), "mm": (100, 200, 500, 1000, 2000)}

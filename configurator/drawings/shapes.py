@@ -11,8 +11,9 @@ from itertools import chain
 from typing import Literal
 
 Point = tuple[float, float]
-# An outline is what stands there; a line of reference is where something may be, or is measured.
-Look = Literal["outline", "reference", "ground"]
+# An outline is what stands there; a line of reference is where something may be, or is measured;
+# the body is what a vehicle is recognised by.
+Look = Literal["outline", "reference", "ground", "body"]
 # Below the ground; outside the picture on its left or right; where it is measured, with the words
 # to its left or right; or where it is measured, with the words high above it: about its line, or
 # from there to the right or the left.

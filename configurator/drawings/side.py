@@ -5,6 +5,7 @@ from __future__ import annotations
 from math import acos, cos, degrees, sin, tan
 from typing import TYPE_CHECKING
 
+from configurator.drawings.body import body_outline, draw_side
 from configurator.drawings.geometry import ViewReader
 from configurator.drawings.shapes import Angle, Circle
 
@@ -37,6 +38,7 @@ def side_view(evaluation: Evaluation, choice: Mapping[str, Option]) -> View:
     diameter = sheet.size("tyre diameter")
     front, rear = sheet.size("front static radius"), sheet.size("rear static radius")
     if wheelbase is not None and diameter is not None and front is not None and rear is not None:
+        draw_side(sheet, body_outline(sheet, wheelbase, diameter))
         _wheel(sheet, "front", 0.0, front, diameter)
         _wheel(sheet, "rear", wheelbase, rear, diameter)
         left = _overhang(sheet, "front", 0.0, front, -1)
@@ -45,7 +47,6 @@ def side_view(evaluation: Evaluation, choice: Mapping[str, Option]) -> View:
         _underside(sheet, wheelbase)
         _sill(sheet, wheelbase, max(front, rear) + diameter / 2)
         sheet.dimension("wheelbase", "wheelbase", (0.0, 0.0), "below")
-    sheet.not_drawn.append("outline of the body: no measures of it")
     return sheet.finish("left side")
 
 

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Literal
 
 from configurator.core.errors import InputError, Problem
+from configurator.drawings.ahead import ahead_view
 from configurator.drawings.front import front_view, wheel_view
 from configurator.drawings.ink import LIGHT
 from configurator.drawings.side import side_view
@@ -21,12 +22,13 @@ if TYPE_CHECKING:
     from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.wording.quantities import System
 
-ViewName = Literal["front", "rear", "wheel", "side", "speeds"]
+ViewName = Literal["front", "rear", "wheel", "side", "ahead", "speeds"]
 VIEWS: dict[ViewName, str] = {
     "front": "front axle",
     "rear": "rear axle",
     "wheel": "front wheel, cut",
     "side": "left side",
+    "ahead": "from the front",
     "speeds": "engine speed in every gear",
 }
 
@@ -34,11 +36,13 @@ VIEWS: dict[ViewName, str] = {
 def view_of(
     evaluation: Evaluation,
     choice: Mapping[str, Option],
-    name: Literal["front", "rear", "wheel", "side"],
+    name: Literal["front", "rear", "wheel", "side", "ahead"],
 ) -> View:
     """Return a view by its name."""
     if name == "side":
         return side_view(evaluation, choice)
+    if name == "ahead":
+        return ahead_view(evaluation, choice)
     if name == "wheel":
         return wheel_view(evaluation, choice)
     return front_view(evaluation, choice, name)
