@@ -10,7 +10,7 @@ Begin with `views`.
 """
 
 from configurator.drawings.ink import DARK, LIGHT, OF_PAGE, Ink, ink
-from configurator.drawings.picture import NARROW, PICTURES, WIDE, Picture, draw_picture
+from configurator.drawings.picture import NARROW, PICTURES, WIDE, CustomerPicture, draw_picture
 from configurator.drawings.svg import Drawing, draw_views
 from configurator.drawings.trade_off_chart import ChartLevel, draw_trade_off
 from configurator.drawings.views import VIEWS, draw, for_paper
@@ -24,9 +24,9 @@ __all__ = [
     "VIEWS",
     "WIDE",
     "ChartLevel",
+    "CustomerPicture",
     "Drawing",
     "Ink",
-    "Picture",
     "draw",
     "draw_picture",
     "draw_trade_off",

@@ -51,7 +51,7 @@ BEFORE, AFTER = "as it stands", "with the package"
 
 
 @dataclass(frozen=True, slots=True)
-class Picture:
+class CustomerPicture:
     """A picture of so many pixels.
 
     ``says`` describes it for those who do not see it; ``remarks`` are what is drawn without being
@@ -89,7 +89,7 @@ def draw_picture(
     system: System | None = None,
     number_as: NumberWriter = str,
     titled: bool = False,
-) -> Picture:
+) -> CustomerPicture:
     """Draw a vehicle with a package, and dashed as it stands.
 
     Parameters
@@ -139,7 +139,7 @@ def draw_picture(
         x = MARGIN + place * (width - 2 * MARGIN)
         _text(svg, label, (x, ground + LINE), ink, anchor=anchor, soft=True)
         _text(svg, value, (x, ground + 2 * LINE), ink, anchor=anchor)
-    return Picture(
+    return CustomerPicture(
         title, finished(svg), width, height, says, after.remarks,
         tuple(dict.fromkeys((*after.not_drawn, *(before.not_drawn if before else ())))),
     )  # fmt: skip

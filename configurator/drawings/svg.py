@@ -131,7 +131,7 @@ def draw_views(
     reader = Reader(system, number)
     bounds = _bounds(panels)
     sides = _side_margins(panels, reader)
-    stacked = len(panels) > 1 and bounds[2] - bounds[0] > 2 * bounds[3]
+    stacked = len(panels) > 1 and bounds[2] - bounds[0] > 1.2 * bounds[3]
 
     def needed(item: int) -> float:
         across = sum(sides) + (bounds[2] - bounds[0]) / item

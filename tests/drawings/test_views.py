@@ -36,6 +36,9 @@ FINE = 0.0015
 
 
 def value_of(found, name, choice):
+    if name == "gap between front brake and barrel":
+        barrel = found.attribute(choice["wheels"], "barrel diameter")
+        return barrel / 2 - found.attribute(choice["front brakes"], "envelope radius")
     attribute, of, position = name.partition(" of the ")
     if of:
         return found.attribute(choice[position], attribute)
