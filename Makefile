@@ -10,6 +10,7 @@ PYTHON ?= python3
 VENV ?= .venv
 # Neighbouring tests stay together, so that what they share is made once.
 PYTEST_ARGS ?= -n 2 --dist worksteal
+FUZZ_MINUTES ?= 10
 # Set to --upgrade to let `make lock` take newer versions, or to "--upgrade-package NAME".
 UPGRADE ?=
 
@@ -19,7 +20,7 @@ RUN := $(VENV)/.installed-run
 TEST := $(VENV)/.installed-test
 
 .DEFAULT_GOAL := help
-.PHONY: help demo app test lint bench crowd screenshots wheel lock clean
+.PHONY: help demo app test fuzz lint bench crowd screenshots wheel lock clean
 
 help: ## List the targets.
 	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "  make %-12s %s\n", $$1, $$2}' Makefile
@@ -37,6 +38,9 @@ lint: $(TEST) ## Check style, format and types.
 	$(BIN)/ruff check .
 	$(BIN)/ruff format --check .
 	$(BIN)/mypy
+
+fuzz: $(TEST) ## Draw new cases for the readers of files, for FUZZ_MINUTES.
+	$(BIN)/python -m tests.fuzz $(FUZZ_MINUTES)
 
 bench: $(TEST) ## Compare the search with other solvers.
 	$(BIN)/python -m tests.benchmarks

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from configurator.core.errors import nearest
-from configurator.core.text import Report, shown
+from configurator.core.text import LONGEST_TEXT, Report, shown
 from configurator.files import toml_files
 from configurator.files.part_columns import COMMON_COLUMNS, PRICE
 from configurator.model.parts import attributes_of
@@ -155,7 +155,7 @@ def read_mapping(path: Path, family: Family, report: Report) -> Mapping | None:
         {name: toml_files.text(same, name) or "" for name in same.entries},
         _only(top, report),
         toml_files.texts(top, "ignore"),
-        toml_files.text(top, "sheet") or "",
+        _sheet_name(top),
         _one_of(top, "encoding", tuple(ENCODINGS), report),
         _one_of(top, "delimiter", tuple(DELIMITER_NAMES), report),
         _one_of(top, "decimals", ("comma", "point"), report),  # type: ignore[arg-type]
@@ -163,6 +163,17 @@ def read_mapping(path: Path, family: Family, report: Report) -> Mapping | None:
         _one_of(top, "withdrawn", ("remove", "keep"), report) or "remove",
     )
     return mapping if len(report.errors) == before else None
+
+
+def _sheet_name(top: toml_files.TomlTable) -> str:
+    """Take the name of a sheet letter by letter: some are called by a blank or a line break."""
+    name = top.entries.get("sheet", "")
+    if isinstance(name, str) and len(name) <= LONGEST_TEXT:
+        return name
+    top.report.error(
+        top.place("sheet"), f"{shown(name)} is not the name of a sheet", 'write sheet = "..."'
+    )
+    return ""
 
 
 def _one_of(table: toml_files.TomlTable, key: str, known: tuple[str, ...], report: Report) -> str:
