@@ -33,8 +33,9 @@ def main(minutes: float) -> int:
         rounds += 1
         done = subprocess.run(
             [
-                *(sys.executable, "-m", "pytest", "-q", "-m", "fuzz", "--tb=short"),
-                *("--hypothesis-profile=anew", "--hypothesis-show-statistics", "tests"),
+                *(sys.executable, "-m", "pytest", "-q", "--tb=short", "-p", "no:cacheprovider"),
+                *("--hypothesis-profile=anew", "--hypothesis-show-statistics"),
+                *map(str, sorted(ROOT.glob("tests/**/test_*fuzz.py"))),
             ],
             cwd=ROOT,
             stdout=subprocess.PIPE,

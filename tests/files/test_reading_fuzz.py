@@ -9,7 +9,6 @@ from base64 import urlsafe_b64encode
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -27,7 +26,6 @@ from tests.small_trade import (
     write_catalog,
 )
 
-pytestmark = pytest.mark.fuzz
 TRADE = small_trade()
 
 HEADINGS = st.one_of(

@@ -9,7 +9,6 @@ import zipfile
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
-import pytest
 from hypothesis import example, given
 from hypothesis import strategies as st
 
@@ -24,7 +23,6 @@ from tests.fuzzing import CELLS, SETTINGS, as_bytes, exchanged, refused_or_sound
 from tests.small_trade import TYRES, small_trade, write_catalog
 from tests.supplier_lists.lists import PRICES, opened, proposed
 
-pytestmark = pytest.mark.fuzz
 TRADE = small_trade()
 
 
