@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from configurator.as_built.as_built_files import AFTER, CIRCUMFERENCE
+from configurator.core.atomic_files import write_atomically
 from configurator.core.errors import InputError, Problem
 from configurator.files.vehicle_files import FOLDER
 from configurator.model.parts import attributes_of
@@ -152,15 +153,15 @@ def write_vehicle(folder: Path, name: str, text: str) -> Path:
     if _NAME.fullmatch(name) is None or len(name) > 60:
         do = "use small letters a to z, digits and single hyphens, at most 60 of them"
         raise InputError([Problem("name of the file", f"{name!r} cannot be used", do)])
+    where = f"{folder.name}/{FOLDER}/{path.name}"
+    if path.exists():
+        what, do = "this vehicle is there already", "name a new one; nothing is written over"
+        raise InputError([Problem(where, what, do)])
     try:
         path.parent.mkdir(exist_ok=True)
-        with path.open("x", encoding="utf-8") as file:
-            file.write(text)
-    except FileExistsError:
-        what, do = "this vehicle is there already", "name a new one; nothing is written over"
-        raise InputError([Problem(f"{folder.name}/{FOLDER}/{path.name}", what, do)]) from None
-    except OSError as problem:
-        what = f"it cannot be written ({problem.strerror})"
+        write_atomically(path, text, overwrite=False)
+    except (InputError, OSError) as problem:
+        reason = problem.strerror if isinstance(problem, OSError) else problem.problems[0].what
         do = "download the file and hand it to whoever keeps the catalogs"
-        raise InputError([Problem(f"{folder.name}/{FOLDER}/{path.name}", what, do)]) from None
+        raise InputError([Problem(where, f"it cannot be written ({reason})", do)]) from None
     return path

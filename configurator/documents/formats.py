@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import io
 import json
 import re
 from dataclasses import asdict
@@ -9,6 +10,7 @@ from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from configurator.core.atomic_files import write_atomically
 from configurator.core.errors import InputError, Problem
 from configurator.documents.layout import Number, ToFill
 
@@ -33,16 +35,14 @@ def write(sheet: Sheet, path: Path) -> None:
     Raises
     ------
     InputError
-        If the name ends in something else, or its folder is not there.
+        If the name ends in something else, its folder is not there, or it cannot be written; what
+        was there before is unchanged then.
     """
     check_names([path])
     kind = path.suffix.lower()
-    if kind == ".pdf":
-        path.write_bytes(pdf(sheet))
-    elif kind == ".xlsx":
-        xlsx(sheet, path)
-    else:
-        path.write_text(markdown(sheet), encoding="utf-8")
+    made = pdf(sheet) if kind == ".pdf" else xlsx(sheet) if kind == ".xlsx" else markdown(sheet)
+    # Whom it is for stands on it, which is nobody else's business on a shared computer.
+    write_atomically(path, made, private=True)
 
 
 def check_names(paths: Sequence[Path]) -> None:
@@ -118,12 +118,13 @@ def _sound(value: Any) -> Any:
 # -- a spreadsheet --------------------------------------------------------------------------------
 
 
-def xlsx(sheet: Sheet, path: Path) -> None:
-    """Write a sheet as a spreadsheet: a tab per table, amounts as numbers, every text as text."""
+def xlsx(sheet: Sheet) -> bytes:
+    """Return a sheet as a spreadsheet: a tab per table, amounts as numbers, every text as text."""
     import xlsxwriter
 
     options = {"strings_to_formulas": False, "strings_to_urls": False, "in_memory": True}
-    book = xlsxwriter.Workbook(str(path), options)
+    data = io.BytesIO()
+    book = xlsxwriter.Workbook(data, options)
     book.set_properties({"title": f"{sheet.kind}: {sheet.title}"})
     bold = book.add_format({"bold": True})
     wrapped = book.add_format({"text_wrap": True, "valign": "top"})
@@ -155,6 +156,7 @@ def xlsx(sheet: Sheet, path: Path) -> None:
             row += 1
             notes.write_string(row, 0, f"{drawing.title}: the drawing is in the PDF.", wrapped)
     book.close()
+    return data.getvalue()
 
 
 def _fill(book: Any, tab: Any, table: SheetTable, bold: Any, wrapped: Any) -> None:

@@ -20,7 +20,6 @@ from configurator.files.values import PLAIN, reader
 from configurator.model.parts import attributes_of
 
 if TYPE_CHECKING:
-    from pathlib import Path
     from typing import Any
 
     from configurator.model.parts import Attribute, Family
@@ -159,11 +158,12 @@ def csv_template(columns: tuple[TemplateColumn, ...]) -> str:
     return text.getvalue()
 
 
-def xlsx_template(family: Family, columns: tuple[TemplateColumn, ...], path: Path) -> None:
-    """Write a workbook: the list with lists of the words allowed, and a sheet of meanings."""
+def xlsx_template(family: Family, columns: tuple[TemplateColumn, ...]) -> bytes:
+    """Make a workbook: the list with lists of the words allowed, and a sheet of meanings."""
     import xlsxwriter
 
-    with xlsxwriter.Workbook(str(path), {"strings_to_formulas": False}) as book:
+    data = io.BytesIO()
+    with xlsxwriter.Workbook(data, {"strings_to_formulas": False, "in_memory": True}) as book:
         bold = book.add_format({"bold": True, "text_wrap": True, "valign": "top"})
         needed = book.add_format(
             {"bold": True, "text_wrap": True, "valign": "top", "bottom": 2}  # a thick line below
@@ -197,6 +197,7 @@ def xlsx_template(family: Family, columns: tuple[TemplateColumn, ...], path: Pat
             ):
                 about.write_string(row, index, text)
         about.autofit()
+    return data.getvalue()
 
 
 def _remark(column: TemplateColumn) -> str:

@@ -4,7 +4,7 @@ One direction: `open_list` (with `workbooks` and `workbook_safety` for spreadshe
 `text_tables` for CSV) gives rows of text; `mapping` says which column is which, and `proposing`
 makes a first one, with `usual_words` and `sampled_values`; `rows` turns them into rows of a part
 list; `list_differences` compares them with the list as it stands, of `earlier_lists`; `taking_over`
-does it all in turn, and `replace_list` puts the new list in its place, whole or not at all.
+does it all in turn, and `dated_copies` keeps the old list before the new one takes its place.
 
 Imports `configurator.files` and what that stands on; the commands and the pages import it.
 

@@ -8,15 +8,16 @@ import json
 import sqlite3
 import tempfile
 from dataclasses import dataclass, field
-from pathlib import Path
 from typing import TYPE_CHECKING
 
+from configurator.core.atomic_files import atomic_file, temporary_folder, write_atomically
 from configurator.core.text import Report, in_order, shown
 from configurator.files import toml_files
 from configurator.files.catalog_files import ABOUT
 from configurator.files.part_columns import PRICE
 from configurator.files.part_lists import MOST_PROBLEMS, MOST_ROWS
 from configurator.model.parts import attributes_of
+from configurator.supplier_lists.dated_copies import keep_earlier
 from configurator.supplier_lists.earlier_lists import earlier_list, numbers_of_other_lists
 from configurator.supplier_lists.list_differences import (
     Differences,
@@ -28,7 +29,6 @@ from configurator.supplier_lists.list_differences import (
     taken_elsewhere,
 )
 from configurator.supplier_lists.price_lists import refuse, refused
-from configurator.supplier_lists.replace_list import keep_earlier, replace_file
 from configurator.supplier_lists.rows import (
     Tally,
     column_order,
@@ -40,6 +40,7 @@ from configurator.supplier_lists.rows import (
 if TYPE_CHECKING:
     import datetime
     from collections.abc import Iterator
+    from pathlib import Path
     from typing import TextIO
 
     from configurator.core.errors import Problem
@@ -141,8 +142,8 @@ def compared(
     made = ListComparison(folder, family, mapping, currency)
     with contextlib.ExitStack() as stack:
         try:
-            place = stack.enter_context(tempfile.TemporaryDirectory(prefix="fitwright-import-"))
-            made._store = open_store(str(Path(place) / "rows"))
+            place = stack.enter_context(temporary_folder("fitwright-import-"))
+            made._store = open_store(str(place / "rows"))
             stack.callback(made._store.close)
             _compare(made, prices, mapping_file, without_bad_rows=without_bad_rows)
         except (sqlite3.Error, OSError) as problem:
@@ -267,7 +268,8 @@ def write_list(made: ListComparison, day: datetime.date) -> Path | None:
         refuse(str(made.folder), f"cannot be made: {problem.strerror}", "check name and rights")
     if made._as_it_stood is not None:
         kept = keep_earlier(path, day)
-    replace_file(path, lambda stream: _write_rows(made, stream))
+    with atomic_file(path) as stream:
+        _write_rows(made, stream)
     return kept
 
 
@@ -301,8 +303,4 @@ def write_about(folder: Path, title: str, currency: str, price_date: str, source
         for key, text in entries.items()
     ]
     lines.insert(2, f"price_date = {price_date}")
-
-    def write(stream: TextIO) -> None:
-        stream.write("\n".join(lines) + "\n")
-
-    replace_file(folder / ABOUT, write)
+    write_atomically(folder / ABOUT, "\n".join(lines) + "\n")

@@ -6,6 +6,7 @@ import re
 from string import Template
 from typing import TYPE_CHECKING
 
+from configurator.core.atomic_files import write_atomically
 from configurator.core.errors import InputError, Problem
 from configurator.core.text import shown
 from configurator.files.templates import csv_template, template
@@ -227,10 +228,10 @@ def write_plugin(name: str, folder: Path, trade: Trade) -> list[Path]:
     for place, text in texts.items():
         path = home / place
         path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(Template(text).substitute(given), encoding="utf-8")
+        write_atomically(path, Template(text).substitute(given))
     made = load_only([home / "plugins" / f"{key}.py"], bundled=True).trade
     empty = csv_template(template(made.families[key], "EUR"))
-    (home / f"template-{key}.csv").write_text(empty, encoding="utf-8")
+    write_atomically(home / f"template-{key}.csv", empty)
     return sorted([*(home / place for place in texts), home / f"template-{key}.csv"])
 
 

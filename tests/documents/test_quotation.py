@@ -185,7 +185,7 @@ def test_text_of_a_catalog_stays_text_and_within_the_page(title, tmp_path):
     if title.isascii() and title.isprintable():
         assert squeezed(title) in text_of(paper)
     assert blank_margin(paper_as_pictures(sheet))
-    formats.xlsx(sheet, tmp_path / "q.xlsx")
+    (tmp_path / "q.xlsx").write_bytes(formats.xlsx(sheet))
     cell = openpyxl.load_workbook(tmp_path / "q.xlsx")["Parts"]["B2"]
     assert cell.data_type == "s"
     assert "<label>" not in formats.markdown(sheet)

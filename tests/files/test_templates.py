@@ -43,7 +43,7 @@ def test_the_import_reads_it_without_a_doubt(tmp_path: Path, key: str, kind: str
     if kind == "csv":
         path.write_text(csv_template(columns), encoding="utf-8")
     else:
-        xlsx_template(family, columns, path)
+        path.write_bytes(xlsx_template(family, columns))
     prices = open_price_list(path, delimiter="comma" if kind == "csv" else "", prefer=key)
     mapping, _ = propose(prices, family)
     assert doubtful(mapping) == ()
@@ -61,7 +61,7 @@ def test_the_import_reads_it_without_a_doubt(tmp_path: Path, key: str, kind: str
 def test_the_workbook_offers_words_and_says_what_columns_mean(tmp_path: Path) -> None:
     family = TRADE.families["shocks"]
     columns, path = template(family, "EUR"), tmp_path / "x.xlsx"
-    xlsx_template(family, columns, path)
+    path.write_bytes(xlsx_template(family, columns))
     book = openpyxl.load_workbook(path)
     assert book.sheetnames == ["shocks", "meanings"]
     sheet = book["shocks"]

@@ -52,7 +52,7 @@ def test_every_paper_comes_back_from_json_as_it_was_laid_out(laid_out, tmp_path)
         sheet = paper(kept(again), name)
         assert sheet.lines[0] == "Quotation 2026-0007"
         assert formats.pdf(sheet).startswith(b"%PDF")
-        formats.xlsx(sheet, tmp_path / f"{name}.xlsx")
+        (tmp_path / f"{name}.xlsx").write_bytes(formats.xlsx(sheet))
     book = openpyxl.load_workbook(io.BytesIO((tmp_path / "quotation.xlsx").read_bytes()))
     numbers = [c.value for row in book["Prices"].iter_rows() for c in row]
     assert any(isinstance(one, int | float) for one in numbers)

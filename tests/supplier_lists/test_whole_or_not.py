@@ -14,7 +14,7 @@ import pytest
 
 from configurator.core.errors import InputError
 from configurator.files import catalog_files
-from configurator.supplier_lists import replace_list, taking_over
+from configurator.supplier_lists import dated_copies, taking_over
 from tests.small_trade import LIST, small_trade, write_catalog
 from tests.supplier_lists.lists import csv_list, opened, proposed, take_over
 
@@ -163,7 +163,10 @@ def test_killed_at_any_step(tmp_path: Path, prices: Path, mapping) -> None:
     assert states[taken.index("after replace")] is True
     # What was left lying about keeps nobody from importing again, and goes.
     stopped = folders[taken.index("replace")]
-    assert list(stopped.glob(".*.new-*"))
+    left = list(stopped.glob(".*.new-*"))
+    assert left
+    for one in left:  # not before nobody can be at work on it any more
+        os.utime(one, (0, 0))
     take_over(prices, stopped, mapping, DAY)
     assert check(stopped, new)
     assert not list(stopped.glob(".*"))
@@ -222,7 +225,7 @@ def test_earlier_lists_are_never_overwritten(tmp_path: Path) -> None:
     kept = []
     for text in ("one", "two", "three"):
         path.write_text(text, encoding="utf-8")
-        kept.append(replace_list.keep_earlier(path, DAY))
+        kept.append(dated_copies.keep_earlier(path, DAY))
     assert [one.name for one in kept] == [
         "tyres-2026-11-25.csv",
         "tyres-2026-11-25-2.csv",
@@ -238,7 +241,7 @@ def test_earlier_lists_on_a_disk_without_links(tmp_path: Path, monkeypatch) -> N
     monkeypatch.setattr(os, "link", no_link)
     path = tmp_path / "tyres.csv"
     path.write_text("one", encoding="utf-8")
-    first, second = (replace_list.keep_earlier(path, DAY) for _ in range(2))
+    first, second = (dated_copies.keep_earlier(path, DAY) for _ in range(2))
     assert first != second
     assert first.read_text() == second.read_text() == "one"
 

@@ -1,7 +1,7 @@
 """``fitwright catalog``: what a shop does with its own catalogs."""
 
 from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, TextIO
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -31,6 +31,7 @@ def template(
     """Make an empty list of a family: headings, units, meanings, one example."""
     from configurator.cli.refusing import bad
     from configurator.cli.terminal import Terminal
+    from configurator.core.atomic_files import write_atomically
     from configurator.files.templates import csv_template, xlsx_template
     from configurator.files.templates import template as columns_of
 
@@ -61,9 +62,9 @@ def template(
     if not into.absolute().parent.is_dir():
         raise bad(str(into), "its folder is not there", "make the folder or name another")
     if into.suffix.lower() == ".csv":
-        into.write_text(csv_template(columns), encoding="utf-8", newline="")
+        write_atomically(into, csv_template(columns))
     else:
-        xlsx_template(made_for, columns, into)
+        write_atomically(into, xlsx_template(made_for, columns))
     writer.line(
         f"{into} is written: fill it in from row 2 on, in place of the example. What the columns "
         f"mean is {'in its sheet of meanings' if into.suffix.lower() == '.xlsx' else 'shown'} "
@@ -272,9 +273,9 @@ def _first_mapping(
     import dataclasses
 
     from configurator.cli.import_report import lacking
+    from configurator.core.atomic_files import write_atomically
     from configurator.supplier_lists.mapping import write_mapping
     from configurator.supplier_lists.proposing import propose
-    from configurator.supplier_lists.replace_list import replace_file
 
     proposed, why = propose(price_list, family, headings)
     price = proposed.columns.get("price")
@@ -285,11 +286,7 @@ def _first_mapping(
         proposed = dataclasses.replace(proposed, columns=columns)
     file.parent.mkdir(parents=True, exist_ok=True)
     text = write_mapping(proposed, price_list.file, lacking(proposed, family))
-
-    def write(stream: "TextIO") -> None:
-        stream.write(text)
-
-    replace_file(file, write)
+    write_atomically(file, text)
     return proposed, why
 
 

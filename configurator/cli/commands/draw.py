@@ -70,6 +70,7 @@ def draw(
     from configurator import drawings
     from configurator.cli.choosing import chosen_package
     from configurator.cli.refusing import bad, warn
+    from configurator.core.atomic_files import write_atomically
 
     evaluation = prepared.evaluation
     chosen = chosen_package(prepared, package, settings, as_json=False)
@@ -86,7 +87,7 @@ def draw(
     if not drawing.drawn:
         what = f"{drawing.title} cannot be drawn: {'; '.join(drawing.not_drawn)}"
         raise bad(evaluation.case.vehicle.key, what, "enter what is missing in the vehicle's file")
-    into.write_text(drawing.svg, encoding="utf-8")
+    write_atomically(into, drawing.svg)
     at = f"1:{drawing.scale}, " if drawing.scale else ""
     typer.echo(f"{into}: {at}{drawing.width:.0f} by {drawing.height:.0f} mm")
     warn(f"not drawn: {line}" for line in drawing.not_drawn)

@@ -100,11 +100,12 @@ def forces(
         _write(as_dot(picture) if dot else as_graphml(picture), output)
     else:
         from configurator.cli.terminal import Terminal
+        from configurator.core.atomic_files import atomic_file
 
         if output is None:
             _show(Terminal(), evaluation, forced, reading, settings.units, numbers=not_forced)
         else:
-            with output.open("w", encoding="utf-8") as stream:
+            with atomic_file(output) as stream:
                 _show(
                     Terminal(stream),
                     evaluation,
@@ -158,7 +159,7 @@ def _draw(picture: Picture, theme: Literal["auto", "light", "dark"], output: Pat
             for number in range(1, count + 1)
         ]
         for name, sheet in zip(names, sheets, strict=True):
-            name.write_text(sheet, encoding="utf-8")
+            _write(sheet, name)
         typer.echo(
             f"Written on {count} sheets, to be read in this order: "
             f"{', '.join(name.name for name in names)}.\n"
@@ -170,7 +171,9 @@ def _write(text: str, output: Path | None) -> None:
     if output is None:
         typer.echo(text, nl=False)
     else:
-        output.write_text(text, encoding="utf-8")
+        from configurator.core.atomic_files import write_atomically
+
+        write_atomically(output, text)
 
 
 def _show(

@@ -109,11 +109,11 @@ def _list(quotations: Sequence[KeptQuotation], place: str, *, as_json: bool) -> 
 
 def _export(store: Store, quotation: KeptQuotation, file: Path, *, as_json: bool) -> None:
     from configurator.cli.terminal import Terminal, write_json
+    from configurator.core.atomic_files import write_atomically
     from configurator.store.access import get_job
 
     job = get_job(store, quotation.job, quotation.version)
-    with file.open("x", encoding="utf-8") as stream:
-        stream.write(job.file)
+    write_atomically(file, job.file, private=True, overwrite=False)
     if as_json:
         write_json({"file": str(file), "job": job.id, "version": job.version})
         return

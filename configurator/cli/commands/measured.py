@@ -128,8 +128,9 @@ def measured(
         )
         write(on_paper(laid_out, paper), sheet)
     if into is not None:
-        with into.open("x", encoding="utf-8") as file:
-            file.write(vehicle_text(built, evaluation.trade, remarks))
+        from configurator.core.atomic_files import write_atomically
+
+        write_atomically(into, vehicle_text(built, evaluation.trade, remarks), overwrite=False)
     if as_json:
         record = findings_record(findings, settings.units)
         write_json(

@@ -36,6 +36,7 @@ def quote(
     from configurator import drawings
     from configurator.cli.progress_line import progress
     from configurator.consequences.upgrades import forces_each
+    from configurator.core.atomic_files import write_atomically
     from configurator.documents import formats
     from configurator.documents.layout import on_paper
     from configurator.documents.number_style import locale_of, numbers_of
@@ -68,11 +69,8 @@ def quote(
         ),
     )
     sheet = on_paper(sheet, paper)
-    if pdf is not None:
-        pdf.write_bytes(formats.pdf(sheet))
-    if xlsx is not None:
-        formats.xlsx(sheet, xlsx)
-    if markdown is not None:
-        markdown.write_text(formats.markdown(sheet), encoding="utf-8")
+    for file, made in ((pdf, formats.pdf), (xlsx, formats.xlsx), (markdown, formats.markdown)):
+        if file is not None:
+            write_atomically(file, made(sheet), private=True)
     if not files:
         typer.echo(formats.markdown(sheet))

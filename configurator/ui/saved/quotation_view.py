@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 import datetime
-import tempfile
 from dataclasses import dataclass
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import streamlit as st
@@ -246,10 +244,7 @@ def _writer(sheet: Sheet, kind: str) -> Callable[[], bytes]:
             return formats.pdf(sheet)
         if kind == "Markdown":
             return formats.markdown(sheet).encode("utf-8")
-        with tempfile.TemporaryDirectory() as folder:
-            file = Path(folder) / "paper.xlsx"
-            formats.xlsx(sheet, file)
-            return file.read_bytes()
+        return formats.xlsx(sheet)
 
     return write
 
