@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from configurator.model.vehicles import Condition, Measure, Practice
 
 PROJECT = "fitwright"
-INTERFACE = (1, 0)
+INTERFACE = (1, 1)
 
 hookspec = pluggy.HookspecMarker(PROJECT)
 hookimpl = pluggy.HookimplMarker(PROJECT)

@@ -11,27 +11,17 @@ Examples
 """
 
 from configurator.hookspecs import INTERFACE, Context, hookimpl
+from configurator.model.declarations import caution, figure, fit, limit, operation, total
 from configurator.model.parts import AXLES, Attribute, Family, Position
 from configurator.model.references import computed, condition, each, fitted, part, practice, vehicle
-from configurator.model.rules import (
-    Caution,
-    Figure,
-    Fit,
-    Limit,
-    Operation,
-    Total,
-    caution,
-    figure,
-    fit,
-    limit,
-    operation,
-    total,
-)
+from configurator.model.rules import Caution, Figure, Fit, Limit, Operation, Total
+from configurator.model.states import STATES, Moves, State
 from configurator.model.vehicles import Condition, Measure, Practice
 
 __all__ = [
     "AXLES",
     "INTERFACE",
+    "STATES",
     "Attribute",
     "Caution",
     "Condition",
@@ -41,9 +31,11 @@ __all__ = [
     "Fit",
     "Limit",
     "Measure",
+    "Moves",
     "Operation",
     "Position",
     "Practice",
+    "State",
     "Total",
     "caution",
     "computed",

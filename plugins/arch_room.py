@@ -12,6 +12,8 @@ above = Measure(
     "From the {axle} hub centre up to the arch with the axle on its bump stop, without hub "
     "reductions.",
     "tape, the axle jacked up to its stop, wheel off",
+    moves_with=(),
+    of="wheel centre",
     unit="mm",
     at_least=250.0,
     at_most=900.0,
@@ -21,6 +23,8 @@ around = Measure(
     "From the {axle} hub centre to the nearest edge of bumper, sill or firewall, at the height of "
     "the hub and, in front, where the tyre passes at full lock.",
     "tape, the vehicle as it stands; the smaller of ahead and behind",
+    moves_with=("lock",),
+    of="wheel centre",
     unit="mm",
     at_least=250.0,
     at_most=900.0,

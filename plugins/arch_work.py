@@ -60,6 +60,7 @@ body_width = Measure(
     "{axle} width over arches",
     "Between the outer edges of the {axle} arches.",
     "straight edges upright at both sides, tape between them",
+    moves_with=(),
     unit="mm",
     at_least=1000.0,
     at_most=2600.0,

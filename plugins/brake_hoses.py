@@ -48,6 +48,8 @@ reach = Measure(
     "{axle} brake hose reach",
     "Between the fittings that a {axle} brake hose joins, measured along its way at ride height.",
     "lay a cord along the hose, the vehicle standing level",
+    moves_with=("travel", "lock"),
+    of="brake hose end",
     unit="mm",
     at_least=50.0,
     at_most=900.0,

@@ -87,6 +87,7 @@ pedal_force = Measure(
     "permitted pedal force",
     "Force on the brake pedal within which the brakes must reach their deceleration.",
     "from the regulation that the vehicle was approved to: 500 N for cars, 700 N for trucks",
+    moves_with=(),
     unit="N",
     at_least=100.0,
     at_most=1000.0,

@@ -63,6 +63,8 @@ anchors = Measure(
     "{axle} strap length at ride height",
     "Between the places where a {axle} limit strap can be held on frame and axle.",
     "tape, the vehicle standing level",
+    moves_with=("travel",),
+    of="axle against the body",
     unit="mm",
     at_least=50.0,
     at_most=1000.0,

@@ -115,6 +115,7 @@ sill_length = Measure(
     "sill length",
     "Straight length between the arches, where a sill guard can sit.",
     "tape along the sill",
+    moves_with=(),
     unit="mm",
     at_least=600.0,
     at_most=3500.0,

@@ -95,6 +95,8 @@ joint_room = Measure(
     "How much the body may be lifted on its springs before the {axle} half-shaft joints run out of "
     "angle; of an independent suspension, in a solid axle they do not bend with the springs.",
     "joint maker's largest running angle, times the length of the half-shaft",
+    moves_with=(),
+    of="axle against the body",
     unit="mm",
     at_least=0.0,
     at_most=200.0,

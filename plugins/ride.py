@@ -26,6 +26,7 @@ unsprung_mass = Measure(
     "{axle} unsprung mass",
     "Mass of the {axle} axle with its wheels, brakes and half of springs, absorbers and links.",
     "axle on the scale with the body on stands, springs out; else maker's data",
+    moves_with=(),
     unit="kg",
     at_least=50.0,
     at_most=1500.0,

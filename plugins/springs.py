@@ -82,6 +82,7 @@ load = Measure(
     "{axle} spring load",
     "Static load on one {axle} spring as the vehicle is used.",
     "half of what the {axle} axle weighs on the scale, less half of its unsprung mass, times g",
+    moves_with=("load",),
     unit="N",
     at_least=500.0,
     at_most=50000.0,

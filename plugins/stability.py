@@ -12,6 +12,8 @@ cg_height = Measure(
     "centre of gravity height",
     "Height of the centre of gravity above the ground, people and cargo on board.",
     "lift one axle on a crane, springs blocked, and weigh the other; or the maker's data",
+    moves_with=("load",),
+    of="body",
     unit="mm",
     at_least=300.0,
     at_most=2000.0,

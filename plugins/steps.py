@@ -55,6 +55,8 @@ sill_height = Measure(
     "sill underside height",
     "From the ground to the lower edge of the sill.",
     "tape, midway between the axles, the vehicle as it stands",
+    moves_with=("load",),
+    of="body",
     unit="mm",
     at_least=150.0,
     at_most=1000.0,

@@ -9,6 +9,8 @@ inboard_room = Measure(
     "From the {axle} wheel mounting face inboard to the nearest spring, link, knuckle or frame, "
     "at the height of the tyre, through the whole travel and, in front, at full lock.",
     "straight edge on the hub face, tape to the nearest part; smallest of both sides",
+    moves_with=("lock",),
+    of="wheel centre",
     unit="mm",
     at_least=50.0,
     at_most=500.0,
@@ -17,6 +19,7 @@ outer_lock = Measure(
     "outer wheel lock",
     "Steering angle of the outer front wheel at full lock.",
     "turn plates; else from the turning circle with the tyres as they are",
+    moves_with=(),
     unit="deg",
     at_least=10.0,
     at_most=50.0,

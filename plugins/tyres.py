@@ -133,6 +133,7 @@ stands_on = Measure(
     "given: it is estimated then. Other tyres are taken to be off their estimate by as much.",
     "steel rule, level floor, tyres at the pressure of the job, loaded as weighed; mean of left "
     "and right",
+    moves_with=("load",),
     unit="mm",
     at_least=200.0,
     at_most=650.0,

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING, Any, Literal
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from configurator.model.states import Moves
+
 AXLES = ("front", "rear")
 
 Kind = Literal["number", "whole", "text", "codes", "yes/no"]
@@ -108,6 +110,8 @@ class Family:
         Whether a position may stay empty.
     meaning
         One sentence for the list of families.
+    moves
+        What its parts move, and which attributes say how far; None where nobody has said.
     """
 
     key: str
@@ -117,6 +121,7 @@ class Family:
     pieces: int | str = 1
     optional: bool = False
     meaning: str = ""
+    moves: tuple[Moves, ...] | None = None
 
 
 COMMON_ATTRIBUTES = (

@@ -10,7 +10,8 @@ other function::
     radius")):
         return room - radius
 
-``{axle}`` in the name makes two rules of it, front and rear.
+``{axle}`` in the name makes two rules of it, front and rear; ``{state}`` makes one for each of its
+``states``.
 
 What is missing: a parameter whose annotation allows ``None`` receives None for it and the rule
 decides; otherwise the function is not called. A rule that reads a position with nothing fitted does
@@ -20,7 +21,6 @@ returns None says that the rule does not apply.
 
 from __future__ import annotations
 
-import inspect
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, Literal
 
@@ -33,7 +33,6 @@ from configurator.model.references import (
     PartValue,
     PracticeValue,
     VehicleValue,
-    inputs_of,
 )
 
 if TYPE_CHECKING:
@@ -63,6 +62,10 @@ class Figure:
         Towards which side it is rounded: the one that is safe for the limits that read it.
     meaning, source
         In words.
+    states
+        In which of the vehicle's states its value holds; empty where nothing that it reads moves.
+    not_in
+        State or motion → why it says nothing about it.
     """
 
     name: str
@@ -74,6 +77,8 @@ class Figure:
     meaning: str = ""
     source: str = ""
     plugin: str = ""
+    states: tuple[str, ...] = ()
+    not_in: tuple[tuple[str, str], ...] = ()
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
         """Call the function as it was written."""
@@ -96,6 +101,8 @@ class Limit:
     because: str = ""
     source: str = ""
     plugin: str = ""
+    states: tuple[str, ...] = ()
+    not_in: tuple[tuple[str, str], ...] = ()
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
         """Call the function as it was written."""
@@ -112,6 +119,8 @@ class Fit:
     because: str = ""
     source: str = ""
     plugin: str = ""
+    states: tuple[str, ...] = ()
+    not_in: tuple[tuple[str, str], ...] = ()
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
         """Call the function as it was written."""
@@ -137,6 +146,8 @@ class Total:
     because: str = ""
     source: str = ""
     plugin: str = ""
+    states: tuple[str, ...] = ()
+    not_in: tuple[tuple[str, str], ...] = ()
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
         """Call the function as it was written."""
@@ -200,117 +211,22 @@ class Caution:
 Rule = Figure | Limit | Fit | Total | Operation | Caution
 
 
-def figure(
-    name: str,
-    *,
-    unit: str,
-    resolution: float = 0.0,
-    rounding: Rounding = "nearest",
-    meaning: str = "",
-    source: str,
-) -> Callable[[Callable[..., Any]], Figure]:
-    """Declare a figure. See `Figure` for the arguments."""
-
-    def declare(function: Callable[..., Any]) -> Figure:
-        text = meaning or inspect.getdoc(function) or ""
-        return Figure(name, unit, function, inputs_of(function), resolution, rounding, text, source)
-
-    return declare
-
-
-def limit(
-    name: str,
-    *,
-    unit: str,
-    at_least: Any = None,
-    at_most: Any = None,
-    because: str,
-    source: str,
-) -> Callable[[Callable[..., Any]], Limit]:
-    """Declare a limit on what the function returns. See `Limit` for the arguments."""
-
-    def declare(function: Callable[..., Any]) -> Limit:
-        return Limit(name, unit, function, inputs_of(function), at_least, at_most, because, source)
-
-    return declare
-
-
-def fit(name: str, *, because: str, source: str) -> Callable[[Callable[..., Any]], Fit]:
-    """Declare a yes-or-no rule. See `Fit` for the arguments."""
-
-    def declare(function: Callable[..., Any]) -> Fit:
-        return Fit(name, function, inputs_of(function), because, source)
-
-    return declare
-
-
-def total(
-    name: str,
-    *,
-    unit: str,
-    start: Any = 0.0,
-    at_least: Any = None,
-    at_most: Any = None,
-    meaning: str = "",
-    because: str = "",
-    source: str,
-) -> Callable[[Callable[..., Any]], Total]:
-    """Declare a sum over everything on the vehicle. See `Total` for the arguments."""
-
-    def declare(function: Callable[..., Any]) -> Total:
-        text = meaning or inspect.getdoc(function) or ""
-        return Total(
-            name,
-            unit,
-            function,
-            inputs_of(function),
-            start,
-            at_least,
-            at_most,
-            text,
-            because,
-            source,
-        )
-
-    return declare
-
-
-def operation(
-    name: str,
-    *,
-    hours: float,
-    station: str = "",
-    after: tuple[str, ...] = (),
-    uses: Mapping[str, float] | None = None,
-    check: bool = False,
-) -> Callable[[Callable[..., Any]], Operation]:
-    """Declare workshop time; the function says whether it is needed. See `Operation`."""
-
-    def declare(function: Callable[..., Any]) -> Operation:
-        return Operation(
-            name, function, inputs_of(function), hours, station, after, dict(uses or {}), check
-        )
-
-    return declare
-
-
-def caution(
-    name: str, *, says: str, inspect: str = "", approve: str = ""
-) -> Callable[[Callable[..., Any]], Caution]:
-    """Declare a caution; the function says when it applies. See `Caution`."""
-
-    def declare(function: Callable[..., Any]) -> Caution:
-        return Caution(name, function, inputs_of(function), says, inspect, approve)
-
-    return declare
-
-
 def for_axle(rule: Rule, axle: str) -> Rule:
     """Put ``front`` or ``rear`` for ``{axle}`` everywhere in a rule."""
+    return _filled(rule, "{axle}", axle)
+
+
+def for_state(rule: Figure | Limit | Fit | Total, state: str) -> Rule:
+    """Put a state for ``{state}`` everywhere in a rule, which then holds in no other."""
+    return _filled(replace(rule, states=(state,)), "{state}", state)
+
+
+def _filled(rule: Rule, placeholder: str, words: str) -> Rule:
+    """Put words for a placeholder everywhere in a rule."""
 
     def put(value: Any) -> Any:
         if isinstance(value, str):
-            return value.replace("{axle}", axle)
+            return value.replace(placeholder, words)
         if isinstance(value, PartValue | FittedValue):
             return type(value)(put(value.position), value.attribute)
         if isinstance(value, VehicleValue | ConditionValue | PracticeValue):
@@ -320,7 +236,7 @@ def for_axle(rule: Rule, axle: str) -> Rule:
         if isinstance(value, Input):
             return replace(value, reference=put(value.reference))
         if isinstance(value, tuple):
-            return tuple(put(element) for element in value)
+            return tuple(put(item) for item in value)
         return value
 
     changes = {
@@ -332,11 +248,13 @@ def for_axle(rule: Rule, axle: str) -> Rule:
 
 
 def spread(rules: list[Rule]) -> list[Rule]:
-    """Make two rules, front and rear, of each whose name has ``{axle}`` in it."""
+    """Make a rule of each axle and of each state where ``{axle}`` or ``{state}`` is in its name."""
     out: list[Rule] = []
     for rule in rules:
-        if "{axle}" in rule.name:
-            out.extend(for_axle(rule, axle) for axle in AXLES)
-        else:
-            out.append(rule)
+        of_axles = [for_axle(rule, axle) for axle in AXLES] if "{axle}" in rule.name else [rule]
+        for each in of_axles:
+            if "{state}" in each.name and not isinstance(each, Operation | Caution):
+                out.extend(for_state(each, state) for state in each.states)
+            else:
+                out.append(each)
     return out

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from configurator.model.parts import AXLES, Kind, Part, Value
+from configurator.model.states import checked_motions
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -27,6 +28,11 @@ class Measure:
         As for an attribute.
     default
         Used where the vehicle file does not say, in ``unit``; None for *not known*.
+    moves_with
+        What changes it once the vehicle moves: ``"travel"``, ``"lock"``, ``"load"``; empty for
+        what is always the same, None where nobody has said.
+    of
+        What it is measured to that a part may move: one of `configurator.model.states.MOVED`.
     """
 
     name: str
@@ -38,6 +44,12 @@ class Measure:
     at_most: float | None = None
     choices: tuple[str, ...] = ()
     default: Any = None
+    moves_with: tuple[str, ...] | None = None
+    of: str = ""
+
+    def __post_init__(self) -> None:
+        """Refuse a motion that nothing has."""
+        checked_motions(self.moves_with)
 
 
 def spread_measures(measures: list[Measure]) -> list[Measure]:
