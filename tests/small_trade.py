@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from pathlib import Path
 
+from configurator.model.declarations import figure, operation, total
 from configurator.model.knowledge import Failure, Trade, gather
 from configurator.model.parts import Attribute, Family, Position
 from configurator.model.references import condition, part, practice, vehicle
-from configurator.model.declarations import figure, operation, total
 from configurator.model.vehicles import Condition, Measure, Practice
 
 TYRES = Family(
