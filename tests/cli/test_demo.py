@@ -7,6 +7,8 @@ import pytest
 from configurator.core import paths
 from tests.cli.conftest import FILES, JOB
 
+pytestmark = pytest.mark.wheel
+
 FIRST = 'budget = "2000 EUR"\n[goals."clearance under the axle"]\nat_least = "340 mm"\n'
 SECOND = '[goals."clearance under the axle"]\nat_least = "450 mm"\n'
 

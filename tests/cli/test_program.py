@@ -15,6 +15,8 @@ from configurator.core.errors import PluginError
 from configurator.search.circuit.elimination import TooWide
 from configurator.search.optimum.verification import RefereeDisagrees
 
+pytestmark = pytest.mark.wheel
+
 FITS = '[goals."clearance under the axle"]\nat_least = "340 mm"\n'
 
 

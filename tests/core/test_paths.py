@@ -11,6 +11,8 @@ import pytest
 from configurator.core import paths
 from configurator.core.errors import FitwrightError
 
+pytestmark = pytest.mark.wheel
+
 SHARED = ("catalogs", "plugins", "app.py")
 
 

@@ -1,4 +1,4 @@
-"""What the README says about a supplier's list is what the commands say."""
+"""What the page on lists says about a supplier's list is what the commands say."""
 
 from __future__ import annotations
 
@@ -35,11 +35,11 @@ def workbook(path: Path, rows: list[tuple[tuple, float]]) -> None:
 
 
 def section() -> str:
-    return page("README.md").partition("## Bring your own list")[2].partition("\n## ")[0]
+    return page("docs/lists.md").partition("## Bring your own list")[2].partition("\n## ")[0]
 
 
 def told_as_written(told: str, written: str) -> None:
-    """Every line of the README is a line that was told; where it has dots, more was told."""
+    """Every line of the page is a line that was told; where it has dots, more was told."""
     lines = told.splitlines()
     for line in written.strip("\n").splitlines():
         pattern = re.escape(line.rstrip()).replace(re.escape("..."), ".*")

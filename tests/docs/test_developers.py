@@ -15,7 +15,7 @@ from configurator.files import catalog_files, overrides
 from configurator.loading import interface_version, plugin_files
 from configurator.model import references, rules
 from configurator.model.parts import Position
-from tests.docs.blocks import blocks, page
+from tests.docs.blocks import ROOT, blocks, page
 from tests.search.random_cases import make
 
 RECORDS = [
@@ -62,7 +62,7 @@ def test_the_lists_of_the_examples_are_sound(folder):
 def test_the_example_of_a_question_counts():
     from configurator.search.optimum import preparing, queries
 
-    (code,) = [body for _, body in blocks(page("DEVELOPERS.md")) if body.startswith("# count.py")]
+    (code,) = [body for _, body in blocks(page("docs/search.md")) if body.startswith("# count.py")]
     names: dict = {}
     exec(compile(code, "count.py", "exec"), names)
     random_case = make(5)
@@ -81,7 +81,9 @@ def test_the_example_of_a_semiring_is_right():
     from tests.search.random_cases import make
     from tests.search.test_against_enumeration import everything
 
-    (code,) = [body for _, body in blocks(page("DEVELOPERS.md")) if body.startswith("# waiting.py")]
+    (code,) = [
+        body for _, body in blocks(page("docs/search.md")) if body.startswith("# waiting.py")
+    ]
     names: dict = {}
     exec(compile(code, "waiting.py", "exec"), names)
     told = 0
@@ -196,3 +198,22 @@ def test_the_version_of_the_interface_is_told():
     assert f"INTERFACE = {hookspecs.INTERFACE}" in text
     (section,) = re.findall(r"^## Versions of the interface\n(.*?)^## ", text, re.M | re.S)
     assert re.search(rf"^{interface_version.dotted(hookspecs.INTERFACE)} ", section, re.MULTILINE)
+
+
+def test_where_to_change_what_is_there():
+    """Ten usual things, each found within a minute: every place that is named exists."""
+    rows = table("you want to change or add")
+    assert len(rows) == 10
+    for places in rows.values():
+        for place in names_in(places):
+            assert (ROOT / place).exists(), place
+
+
+def test_the_terms_of_the_search_are_in_the_glossary():
+    terms = table("term")
+    assert len(terms) > 30
+    # Where a term comes from the literature, the page on the method says which work is meant.
+    method = page("docs/search.md") + page("DEVELOPERS.md")
+    for term in ("variable elimination", "epsilon-constraint", "Lagrangian relaxation"):
+        assert term in terms
+        assert term in method

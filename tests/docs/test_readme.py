@@ -8,6 +8,9 @@ import subprocess
 import sys
 import tomllib
 
+import pytest
+
+from configurator.cli import main
 from configurator.core import paths
 from configurator.files import catalog_files, job_files
 from configurator.loading import plugin_files
@@ -28,7 +31,7 @@ def test_the_job_file_reads(tmp_path):
 
 
 def test_the_row_of_a_list_is_sound(tmp_path):
-    (rows,) = [body for language, body in blocks(page("README.md")) if language == "csv"]
+    (rows,) = [body for language, body in blocks(page("docs/lists.md")) if language == "csv"]
     folder = tmp_path / "ourshop"
     folder.mkdir()
     shutil.copy(paths.catalogs() / "demo" / "catalog.toml", folder)
@@ -38,7 +41,7 @@ def test_the_row_of_a_list_is_sound(tmp_path):
 
 
 def test_every_command_and_target_is_there():
-    text = page("README.md")
+    text = "\n".join(page(name) for name in ("README.md", "docs/jobs.md", "docs/saved-jobs.md"))
     call = "from configurator.cli import main; main()"
     told = subprocess.run(
         [sys.executable, "-c", call, "--help"], capture_output=True, text=True, check=True
@@ -53,3 +56,27 @@ def test_every_command_and_target_is_there():
     makefile = (ROOT / "Makefile").read_text(encoding="utf-8")
     for target in targets:
         assert re.search(rf"^{target}:", makefile, re.MULTILINE), target
+
+
+def test_the_first_job_in_python_says_what_the_command_says(tmp_path, monkeypatch, capsys):
+    """The block is run as it stands, beside the job of the same page."""
+    by_language = dict(blocks(page("README.md")))
+    assert len([line for line in by_language["python"].splitlines() if line]) <= 6
+    (tmp_path / "JOB.toml").write_text(by_language["toml"], encoding="utf-8")
+    monkeypatch.chdir(tmp_path)
+    exec(compile(by_language["python"], "README.md", "exec"), {})
+    price = capsys.readouterr().out.strip()
+    with pytest.raises(SystemExit):
+        main(["find", "JOB.toml"])
+    assert price
+    assert price in capsys.readouterr().out
+
+
+def test_every_page_that_is_pointed_to_is_there():
+    for name in ("README.md", "DEVELOPERS.md"):
+        for target in re.findall(r"\]\(([\w./-]+)\)", page(name)):
+            assert (ROOT / target).exists(), (name, target)
+
+
+def test_the_readme_is_short():
+    assert len(page("README.md").splitlines()) < 150

@@ -13,6 +13,8 @@ from configurator.documents import formats
 from configurator.documents.layout import Number, Section, Sheet, SheetColumn, SheetTable
 from configurator.documents.number_style import Writing, figure, locale_of
 
+pytestmark = pytest.mark.wheel
+
 ROWS = 12
 
 

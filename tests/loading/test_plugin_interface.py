@@ -12,6 +12,8 @@ from configurator.loading import plugin_files
 from configurator.loading.interface_version import check_version, dotted, read_version, stated_in
 from configurator.testing import source_reading
 
+pytestmark = pytest.mark.wheel
+
 MAJOR, MINOR = INTERFACE
 FAMILY = (
     'from configurator.plugin import Family, Position\nkites = Family("kites", "Kites", '

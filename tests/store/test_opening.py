@@ -27,6 +27,8 @@ if TYPE_CHECKING:
 
     from tests.cli.conftest import Shop
 
+pytestmark = pytest.mark.wheel
+
 
 def test_the_file_in_the_users_folder_is_the_default(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.delenv("FITWRIGHT_DATABASE", raising=False)

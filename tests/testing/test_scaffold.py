@@ -15,6 +15,8 @@ from configurator.loading import plugin_files
 from configurator.model.knowledge import Trade
 from configurator.testing import scaffold
 
+pytestmark = pytest.mark.wheel
+
 
 def run(*arguments):
     code = "from configurator.cli import main; main()"

@@ -12,7 +12,7 @@ from playwright.sync_api import expect
 from tests.ui.conftest import HOSTILE
 from tests.ui.serving import go_to, ready, served, still
 
-pytestmark = pytest.mark.browser
+pytestmark = [pytest.mark.browser, pytest.mark.wheel]
 expect.set_options(timeout=20_000)  # a shared machine is slow at times
 
 
