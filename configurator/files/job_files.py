@@ -170,7 +170,43 @@ def _case(
             f"its prices are in {workshop_currency}, the job in {job.currency}",
             f"give the budget in {workshop_currency}, or name a workshop with the job's currency",
         )
-    layers = [Layer(source.info, source.parts, source.overrides) for source in opened]
+    layers = [Layer(catalog.info, catalog.parts, catalog.overrides) for catalog in opened]
+    return assembled(
+        job, trade, vehicle, layers, workshop, report, where, local=local, all_read=all_read
+    )
+
+
+def assembled(
+    job: Job,
+    trade: Trade,
+    vehicle: Vehicle | None,
+    layers: Sequence[Layer],
+    workshop: Workshop,
+    report: Report,
+    where: str,
+    *,
+    local: LocalRules | None = None,
+    all_read: bool = True,
+) -> Case | None:
+    """Put a job together with what it names, as it was read.
+
+    Parameters
+    ----------
+    job, trade
+        The job, and what plugins declare.
+    vehicle
+        As its file says; None if that could not be read.
+    layers
+        What there is to choose from.
+    workshop, local
+        The settings and the local rules in force.
+    report
+        Takes what is wrong.
+    where
+        What to call the job in messages.
+    all_read
+        Whether all lists could be read: otherwise parts are not looked up.
+    """
     own = [Override(key, f"{where}, [prices]", price) for key, price in job.prices.items()]
     place = f"{where}, 'catalogs'"
     warned = len(report.warnings)
@@ -188,7 +224,11 @@ def _case(
                 f"nothing is fitted as {position!r} that could be kept",
                 f'write "{position}" = "none" in [fixed] to leave it empty',
             )
-    vehicle = replace(vehicle, values={**vehicle.values, **job.measured})
+    vehicle = replace(
+        vehicle,
+        values={**vehicle.values, **job.measured},
+        assumed=vehicle.assumed - set(job.measured),
+    )
     gone = tuple(report.warnings[warned:]) if all_read else ()
     return Case(job, vehicle, parts, workshop, stacked.infos, local, gone)
 

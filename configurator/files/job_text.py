@@ -114,7 +114,7 @@ def job_of(top: TomlTable, trade: Trade) -> Job:
                 "take it out of [exclude] or of [fixed]",
             )
     conditions = _values(toml_files.subtable(top, "conditions"), trade.conditions, "condition")
-    measured = _values(toml_files.subtable(top, "measured"), trade.measures, "measure")
+    measured = measured_values(toml_files.subtable(top, "measured"), trade)
     currency = _currency(top, budget)
     return Job(
         title=toml_files.text(top, "title", required='"..."') or "",
@@ -180,6 +180,11 @@ def _currency(top: TomlTable, budget: Money | None) -> str:
             top.place("currency"), f"the budget is in {budget.currency}", "delete the line"
         )
     return written
+
+
+def measured_values(table: TomlTable, trade: Trade) -> dict[str, Value]:
+    """Read what was measured on a vehicle; the report of the table takes the problems."""
+    return _values(table, trade.measures, "measure")
 
 
 def _values(table: TomlTable, declared: Mapping[str, Any], what: str) -> dict[str, Value]:

@@ -73,7 +73,7 @@ def vehicle_of(top: TomlTable, key: str, trade: Trade) -> Vehicle:
     toml_files.refuse_unknown(top, ("title", "note", "figures", "fitted"))
     title = toml_files.text(top, "title", required='"what people call it"')
     note = toml_files.text(top, "note", lines=True)
-    values = _figures(toml_files.subtable(top, "figures"), trade)
+    values, assumed = _figures(toml_files.subtable(top, "figures"), trade)
     fitted = _fitted(toml_files.subtable(top, "fitted"), trade, where)
     for family in trade.families.values():
         pieces = family.pieces
@@ -83,12 +83,15 @@ def vehicle_of(top: TomlTable, key: str, trade: Trade) -> Vehicle:
                 f"{pieces!r} is missing, which says how many {family.title.lower()} there are",
                 f'write "{pieces}" = "..."',
             )
-    return Vehicle(key, title or key.rpartition("/")[2], values, fitted, note or "", where)
+    title = title or key.rpartition("/")[2]
+    return Vehicle(key, title, values, fitted, note or "", where, assumed)
 
 
-def _figures(table: TomlTable, trade: Trade) -> dict[str, Value]:
+def _figures(table: TomlTable, trade: Trade) -> tuple[dict[str, Value], frozenset[str]]:
+    """Read the measures; those that were not given and have a default have it."""
     toml_files.refuse_unknown(table, trade.measures, "measure", lost=bool(trade.failures))
     values: dict[str, Value] = {}
+    assumed: set[str] = set()
     for name, measure in trade.measures.items():
         attribute = described(measure)
         value = toml_files.value(table, name, attribute)
@@ -96,7 +99,8 @@ def _figures(table: TomlTable, trade: Trade) -> dict[str, Value]:
             values[name] = value
         elif measure.default is not None and name not in table.entries:
             values[name] = declared_value(attribute, measure.default)
-    return values
+            assumed.add(name)
+    return values, frozenset(assumed)
 
 
 def _fitted(table: TomlTable, trade: Trade, file: str) -> dict[str, Part | None]:

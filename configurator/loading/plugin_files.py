@@ -22,6 +22,7 @@ from configurator import __version__, hookspecs
 from configurator.core import paths
 from configurator.core.errors import FitwrightError, PluginError
 from configurator.hookspecs import INTERFACE, PROJECT, Context
+from configurator.loading.declarations import refuse_unsound
 from configurator.loading.interface_version import check_version, read_version, stated_in
 from configurator.model.knowledge import Failure, Trade, gather
 from configurator.model.parts import Family
@@ -215,7 +216,7 @@ def ask(plugin: FoundPlugin, context: Context, trace: Any = None) -> dict[str, l
     Raises
     ------
     PluginError
-        If it was made for another interface, misspells a hook or answers with something else.
+        If it was made for another interface, misspells a hook, or declares what cannot be used.
     """
     wanted = getattr(plugin.module, "INTERFACE", INTERFACE)
     check_version(plugin.name, read_version(plugin.name, wanted))
@@ -236,6 +237,7 @@ def ask(plugin: FoundPlugin, context: Context, trace: Any = None) -> dict[str, l
         if trace is not None:
             trace(plugin.name, hook, unique)
         answers[hook] = unique
+    refuse_unsound(plugin.name, (thing for hooked in answers.values() for thing in hooked))
     answers["rules"] = [replace(rule, plugin=plugin.name) for rule in spread(answers["rules"])]
     answers["measures"] = spread_measures(answers["measures"])
     return answers

@@ -13,6 +13,9 @@ if TYPE_CHECKING:
 
 AXLES = ("front", "rear")
 
+# Where the mass of a position may sit; the last for what weighs nothing worth counting.
+PLACES = ("front axle", "rear axle", "wheels", "front body", "rear body", "middle", "")
+
 Kind = Literal["number", "whole", "text", "codes", "yes/no"]
 
 

@@ -154,7 +154,7 @@ def each(attribute: str) -> Any:
     return EachValue(attribute)
 
 
-_REFERENCES = (
+REFERENCES = (
     PartValue,
     VehicleValue,
     FittedValue,
@@ -175,7 +175,7 @@ def inputs_of(function: Callable[..., Any]) -> tuple[Input, ...]:
     """
     inputs = []
     for parameter in inspect.signature(function).parameters.values():
-        if not isinstance(parameter.default, _REFERENCES):
+        if not isinstance(parameter.default, REFERENCES):
             message = (
                 f"{function.__name__}: parameter {parameter.name!r} does not say where it comes "
                 "from; "

@@ -33,6 +33,14 @@ class Measure:
         what is always the same, None where nobody has said.
     of
         What it is measured to that a part may move: one of `configurator.model.states.MOVED`.
+    usual
+        Between which values it usually lies where it was not measured, in ``unit``: lowest and
+        highest; for text the other words that occur. What an answer would be there is asked.
+    taken_with
+        Parts that the measurement hangs on: a position (``"{axle} axle"``) where any other part
+        changes it, or one attribute of it (``"{axle} bump stops: pressed height"``). A rule that
+        reads the measure reads the difference to the part that was fitted as well, or is not
+        checked once that part changes.
     """
 
     name: str
@@ -46,6 +54,9 @@ class Measure:
     default: Any = None
     moves_with: tuple[str, ...] | None = None
     of: str = ""
+
+    usual: tuple[Any, ...] = ()
+    taken_with: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         """Refuse a motion that nothing has."""
@@ -70,7 +81,8 @@ def spread_measures(measures: list[Measure]) -> list[Measure]:
                 key: getattr(measure, key).replace("{axle}", axle)
                 for key in ("name", "meaning", "how")
             }
-            out.append(replace(measure, **texts))
+            parts = tuple(part.replace("{axle}", axle) for part in measure.taken_with)
+            out.append(replace(measure, **texts, taken_with=parts))
     return out
 
 
@@ -117,6 +129,8 @@ class Vehicle:
         As people call it.
     values
         Name of a measure → value in SI; measures that were not given are not in it.
+    assumed
+        Measures that nobody gave, so that their defaults stand in ``values``.
     fitted
         Position → the part that is on the vehicle, or None where the position is empty.
     note
@@ -131,3 +145,4 @@ class Vehicle:
     fitted: Mapping[str, Part | None]
     note: str = ""
     place: str = ""
+    assumed: frozenset[str] = frozenset()

@@ -12,7 +12,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from configurator.core import units
-from configurator.core.errors import FitwrightError
 from configurator.evaluation.evaluator import Evaluation
 from configurator.model.references import FittedValue, PartValue
 from configurator.model.rules import Caution, Figure, Fit, Limit, Operation, Total
@@ -96,7 +95,7 @@ def check_plugin(
             faults.append(Fault(rule.name, what, "give a case whose vehicle and parts it reads"))
             continue
         faults.extend(_asked_twice(rule, inputs, slow, clock))
-        if isinstance(rule, Figure | Limit | Total) and not list(_unknown_unit("", rule.unit)):
+        if isinstance(rule, Figure | Limit | Total):
             faults.extend(_out_of_dimension(rule, inputs))
     return sorted(faults, key=lambda fault: (fault.name, fault.what))
 
@@ -113,7 +112,7 @@ def _rules(trade: Trade) -> Iterator[Rule]:
         yield from table.values()
 
 
-# -- words and units ----------------------------------------------------------------------------
+# -- words ----------------------------------------------------------------------------
 
 
 def _undocumented(trade: Trade) -> Iterator[Fault]:
@@ -124,34 +123,21 @@ def _undocumented(trade: Trade) -> Iterator[Fault]:
             name = f"{family.key}: {attribute.name}"
             if not attribute.meaning:
                 yield Fault(name, "does not say what it is", "give it a meaning")
-            yield from _unknown_unit(name, attribute.unit)
     for measure in trade.measures.values():
         if not measure.meaning or not measure.how:
             what = "does not say what it is and how a workshop measures it"
             yield Fault(measure.name, what, "give it a meaning and a how")
-        yield from _unknown_unit(measure.name, measure.unit)
     for condition in trade.conditions.values():
         if not condition.meaning:
             yield Fault(condition.name, "does not say what it is", "give it a meaning")
-        yield from _unknown_unit(condition.name, condition.unit)
     for practice in trade.practices.values():
         if not practice.meaning or not practice.source:
             what = "does not say what it is and where the number is from"
             do = "give it a meaning and a source, if only 'common practice, no source'"
             yield Fault(practice.name, what, do)
-        yield from _unknown_unit(practice.name, practice.unit)
-
-
-def _unknown_unit(name: str, unit: str) -> Iterator[Fault]:
-    try:
-        units.unit(unit)
-    except FitwrightError as problem:
-        yield Fault(name, str(problem), "declare a unit such as mm, kg, deg")
 
 
 def _unsound_words(rule: Rule) -> Iterator[Fault]:
-    if isinstance(rule, Figure | Limit | Total):
-        yield from _unknown_unit(rule.name, rule.unit)
     if isinstance(rule, Figure | Total) and not rule.meaning:
         yield Fault(rule.name, "does not say what it is", "give it a meaning")
     bounded = isinstance(rule, Limit | Fit) or (

@@ -14,6 +14,7 @@ Examples
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from configurator.core import money, paths, units
@@ -21,7 +22,9 @@ from configurator.core.errors import InputError, Problem, UnitError
 from configurator.core.text import Report, sound
 from configurator.evaluation.packages import margins_of
 from configurator.files import catalog_files, toml_files
-from configurator.files.job_text import job_of
+from configurator.files.job_files import assembled
+from configurator.files.job_text import job_of, measured_values
+from configurator.files.layers import Layer
 from configurator.files.toml_files import TomlTable
 from configurator.files.vehicle_files import read_vehicle, vehicle_of
 from configurator.loading import plugin_files as _loading
@@ -183,9 +186,30 @@ def vehicle(
     return sound(vehicle_of(TomlTable("vehicle", top, report), f"{CATALOG}/vehicle", trade), report)
 
 
-def demo_vehicle(trade: Trade, key: str = "valdrin-boek") -> Vehicle:
-    """Read a vehicle of the demo catalog, for a plugin that lies over the bundled ones."""
-    return read_vehicle(paths.catalogs() / "demo", key, trade)
+def demo_vehicle(
+    trade: Trade, key: str = "valdrin-boek", figures: Mapping[str, Any] | None = None
+) -> Vehicle:
+    """Read a vehicle of the demo catalog, for a plugin that lies over the bundled ones.
+
+    Parameters
+    ----------
+    trade
+        From `load`.
+    key
+        Name of its file.
+    figures
+        Measure → value, for measures of the plugin's own and others that are to differ.
+
+    Raises
+    ------
+    InputError
+        If there is no such vehicle or measure, or a value cannot be read.
+    """
+    demo = read_vehicle(paths.catalogs() / "demo", key, trade)
+    report = Report()
+    given = measured_values(TomlTable("figures", dict(figures or {}), report), trade)
+    values = sound({**demo.values, **given}, report)
+    return replace(demo, values=values, assumed=demo.assumed - set(given))
 
 
 def demo_parts(trade: Trade, families: Iterable[str] = ()) -> dict[str, tuple[Part, ...]]:
@@ -217,7 +241,8 @@ def case(
         Price of an hour of work.
     **job
         As in a job's file: ``budget="900 EUR"``, ``goals={"crawl ratio": {"at_least": "40"}}``,
-        ``fixed={"winch": "none"}``, ``keep={"positions": [...]}``, ``conditions={...}``.
+        ``fixed={"winch": "none"}``, ``keep={"positions": [...]}``, ``conditions={...}``,
+        ``measured={"wheel travel": "250 mm"}``, ``prices={"test/J-1": "80 EUR"}``.
 
     Raises
     ------
@@ -230,16 +255,28 @@ def case(
     """
     every = list(parts)
     if not isinstance(parts, list | tuple) and hasattr(parts, "values"):
-        every = [item for family in parts.values() for item in family]
+        every = [part for family in parts.values() for part in family]
     report = Report()
     top = {"title": "Job of a test", "vehicle": vehicle.key, "catalogs": [CATALOG], **job}
     asked = sound(job_of(TomlTable("job", top, report), trade), report)
-    shelf = {
-        key: tuple(entry for entry in every if isinstance(entry, Part) and entry.family == key)
-        for key in trade.families
-    }
-    info = CatalogInfo(CATALOG, "Parts of a test", asked.currency, "2026-01-01", "a test")
-    return Case(asked, vehicle, shelf, Workshop("Test", _minor(rate, "rate")), (info,))
+    listed = [part for part in every if isinstance(part, Part)]
+    # A part says by its key which catalog it is from.
+    layers = [
+        Layer(
+            CatalogInfo(key, "Parts of a test", asked.currency, "2026-01-01", "a test"),
+            {
+                family: tuple(
+                    part
+                    for part in listed
+                    if part.family == family and part.key.startswith(f"{key}/")
+                )
+                for family in trade.families
+            },
+        )
+        for key in dict.fromkeys([CATALOG, *(part.key.partition("/")[0] for part in listed)])
+    ]
+    workshop = Workshop("Test", _minor(rate, "rate"))
+    return sound(assembled(asked, trade, vehicle, layers, workshop, report, "job"), report)
 
 
 def ready(case: Case, trade: Trade) -> Prepared:

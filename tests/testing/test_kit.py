@@ -104,6 +104,32 @@ def test_a_case_is_built_and_answered(trade):
     assert prepared.evaluation.case.parts["jacks"][0].values["foot"] is Missing.UNKNOWN
 
 
+def test_what_is_measured_and_what_parts_cost_in_a_job_count(trade):
+    """As in a job's file: neither is dropped, and what is wrong with them is said."""
+    changes = {"measured": {"wheel travel": "350 mm"}, "prices": {"test/J-2": "100 EUR"}}
+    measured = case_of(trade, **changes)
+    assert measured.vehicle.values["wheel travel"] == 0.35
+    assert [part.price for part in measured.parts["jacks"]] == [8_000, 10_000]
+    prepared = testing.ready(case_of(trade, **changes, goals=WANTED["goals"]), trade)
+    # 14 in - 350 mm leave 5.6 mm: with the travel of the vehicle's file it would be 105.6.
+    testing.assert_conflict(prepared, ["the jack lifts the wheel"], position="jack", part="J-2")
+    with pytest.raises(InputError, match="measure 'weel travel' is not known"):
+        case_of(trade, measured={"weel travel": "1 mm"})
+    with pytest.raises(InputError, match="there is no part 'test/J-3'"):
+        case_of(trade, prices={"test/J-3": "100 EUR"})
+
+
+def test_a_measure_of_ones_own_on_a_demo_vehicle(tmp_path):
+    own = 'from configurator.plugin import Measure\nbed = Measure("bed", "Length.", "tape", "mm")\n'
+    (tmp_path / "beds.py").write_text(own, encoding="utf-8")
+    trade = testing.load([tmp_path / "beds.py"])
+    demo = testing.demo_vehicle(trade, figures={"bed": "1.9 m"})
+    assert demo.values["bed"] == 1.9
+    assert "bed" not in testing.demo_vehicle(trade).values
+    with pytest.raises(InputError, match=r"'1\.9' has no unit"):
+        testing.demo_vehicle(trade, figures={"bed": "1.9"})
+
+
 def test_what_is_asserted_can_fail(trade):
     prepared = testing.ready(case_of(trade, **WANTED), trade)
     package = testing.assert_package(prepared, {})
@@ -196,7 +222,6 @@ LEFT = "    return stroke - travel\n"
          "sand: does not say where it is from"),
         ("Never crawl under a vehicle on a jack.", "", "is carried: says nothing"),
         ("hours=0.5", "hours=0.0", "mount the jack: takes no time"),
-        ('"lift left", unit="mm"', '"lift left", unit="mmm"', "lift left: unit 'mmm'"),
         (LEFT, "    import random\n    return stroke - random.random()\n",
          "lift left: declares 'travel' and does not read it"),
         (LEFT, "    import random\n    return stroke - random.random()\n",
