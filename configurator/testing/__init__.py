@@ -5,14 +5,15 @@ Imports everything up to `configurator.questions`; plugin tests and ``fitwright 
 Begin with `kit`, whose names this package offers, and `contract`, what every plugin promises.
 """
 
-from configurator.testing.kit import (
-    Fault,
+from configurator.testing.assertions import (
     assert_conflict,
     assert_margin,
     assert_package,
     assert_sound,
+)
+from configurator.testing.contract import Fault, check_plugin
+from configurator.testing.kit import (
     case,
-    check_plugin,
     demo_parts,
     demo_vehicle,
     load,
