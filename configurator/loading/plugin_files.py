@@ -22,7 +22,7 @@ from configurator import __version__, hookspecs
 from configurator.core import paths
 from configurator.core.errors import FitwrightError, PluginError
 from configurator.hookspecs import INTERFACE, PROJECT, Context
-from configurator.loading.declarations import refuse_unsound
+from configurator.loading.declared_fields import refuse_unsound
 from configurator.loading.interface_version import check_version, read_version, stated_in
 from configurator.model.knowledge import Failure, Trade, gather
 from configurator.model.parts import Family

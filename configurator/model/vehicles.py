@@ -54,7 +54,6 @@ class Measure:
     default: Any = None
     moves_with: tuple[str, ...] | None = None
     of: str = ""
-
     usual: tuple[Any, ...] = ()
     taken_with: tuple[str, ...] = ()
 

@@ -2,6 +2,7 @@
 
 Values are written as in files: ``"42 kN"``, ``"yes"``, plain numbers where there is no unit. What
 is wrong with them is reported as it is for files.
+
 Examples
 --------
 >>> trade = load([], bundled=True)

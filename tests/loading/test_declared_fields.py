@@ -5,7 +5,7 @@ from __future__ import annotations
 import pytest
 
 from configurator.loading import plugin_files
-from configurator.loading.declarations import flaws_of, refuse_unsound
+from configurator.loading.declared_fields import flaws_of, refuse_unsound
 
 PLUGIN = """
 from configurator.plugin import (
