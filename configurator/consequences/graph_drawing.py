@@ -23,7 +23,7 @@ from configurator.consequences.graph_wrapping import (
     several_sheets,
     stops,
 )
-from configurator.drawings.ink import legal
+from configurator.drawings.ink import add, finished, number
 
 if TYPE_CHECKING:
     from configurator.consequences.graph_layout import Route
@@ -167,15 +167,15 @@ def _sheet(
             "aria-describedby": "picture-text",
         },
     )
-    _add(svg, "title", {"id": "picture-title"}, title)
-    _add(svg, "desc", {"id": "picture-text"}, " ".join(sentences(picture)))
-    _add(svg, "style", {}, _style(theme))
-    _add(svg, "rect", {"class": "sheet", "width": _n(width), "height": _n(height)})
-    _add(
+    add(svg, "title", title, **{"id": "picture-title"})
+    add(svg, "desc", " ".join(sentences(picture)), **{"id": "picture-text"})
+    add(svg, "style", _style(theme))
+    add(svg, "rect", **{"class": "sheet", "width": _n(width), "height": _n(height)})
+    add(
         svg,
         "text",
-        {"class": "title", "x": _n(MARGIN), "y": _n(MARGIN + 14)},
         textwrap.shorten(title, max(24, int(width / 9)), placeholder=" …"),
+        **{"class": "title", "x": _n(MARGIN), "y": _n(MARGIN + 14)},
     )
     for frame in layout.frames:
         if plan.row(frame.rank) not in plan.shown:
@@ -188,8 +188,8 @@ def _sheet(
             "height": _n(frame.height),
             "rx": "8",
         }
-        _add(svg, "rect", {"class": "frame", **box})
-        _add(svg, "text", {"class": "set", "x": _n(x + 8), "y": _n(y + 15)}, "come as a set")
+        add(svg, "rect", **{"class": "frame", **box})
+        add(svg, "text", "come as a set", **{"class": "set", "x": _n(x + 8), "y": _n(y + 15)})
     for route in layout.routes:
         _line(svg, plan, route)
     _marks(svg, plan)
@@ -197,7 +197,7 @@ def _sheet(
         if plan.row(layout.spots[box_.name].rank) in plan.shown:
             _box(svg, plan, box_, rows[box_.name], interactive=interactive)
     _legend(svg, picture, plan)
-    return ElementTree.tostring(svg, encoding="unicode") + "\n"
+    return finished(svg)
 
 
 def sentences(picture: Picture) -> list[str]:
@@ -270,14 +270,14 @@ def _line(svg: ElementTree.Element, plan: Plan, route: Route) -> None:
             path.append(f"H{_n(plan.x(following) + WIDTH)}")
     if not path:
         return
-    group = _add(svg, "g", {})
-    _add(group, "title", {}, line_words(route.line))
+    group = add(svg, "g")
+    add(group, "title", line_words(route.line))
     kind = "line" if route.line.direct else "line indirect"
-    _add(group, "path", {"class": kind, "d": "".join(path)})
+    add(group, "path", **{"class": kind, "d": "".join(path)})
     rank, at = reached[-1]
     if plan.row(rank) in plan.shown:
         head = f"M{_n(plan.x(rank))} {_n(plan.y(rank, at))}l-8 -4v8z"
-        _add(group, "path", {"class": "head", "d": head})
+        add(group, "path", **{"class": "head", "d": head})
 
 
 def _marks(svg: ElementTree.Element, plan: Plan) -> None:
@@ -309,9 +309,9 @@ def _mark(
     wide = len(mark_text) * SIGN + MARK / 2
     left = x if leaves else x - wide
     place = {"x": _n(left), "y": _n(y - MARK / 2), "width": _n(wide), "height": _n(MARK)}
-    _add(svg, "rect", {"class": "mark", "rx": _n(MARK / 2), **place})
+    add(svg, "rect", **{"class": "mark", "rx": _n(MARK / 2), **place})
     at = {"class": "row", "text-anchor": "middle", "x": _n(left + wide / 2), "y": _n(y + 4.2)}
-    _add(svg, "text", at, mark_text)
+    add(svg, "text", mark_text, **at)
 
 
 def _curve(x: float, y: float, to_x: float, to_y: float) -> str:
@@ -328,14 +328,14 @@ def _box(
     phrase = "; ".join((box.name, *box.lines))
     if interactive:
         attributes.update({"tabindex": "0", "role": "button", "aria-label": phrase})
-    group = _add(svg, "g", attributes)
-    _add(group, "title", {}, phrase)
+    group = add(svg, "g", **attributes)
+    add(group, "title", phrase)
     place = {"x": _n(x), "y": _n(y), "width": _n(WIDTH), "height": _n(spot.height), "rx": "5"}
-    _add(group, "rect", {"class": "box", **place})
+    add(group, "rect", **{"class": "box", **place})
     names = len(textwrap.wrap(box.name, NAME_SIGNS)[:2])
-    for number, text in enumerate(rows):
-        at = {"x": _n(x + PADDING), "y": _n(y + PADDING + 12 + number * ROW)}
-        _add(group, "text", {"class": "name" if number < names else "row", **at}, text)
+    for row, text in enumerate(rows):
+        at = {"x": _n(x + PADDING), "y": _n(y + PADDING + 12 + row * ROW)}
+        add(group, "text", text, **{"class": "name" if row < names else "row", **at})
 
 
 def _legend(svg: ElementTree.Element, picture: Picture, plan: Plan) -> None:
@@ -345,7 +345,7 @@ def _legend(svg: ElementTree.Element, picture: Picture, plan: Plan) -> None:
     if plan.numbers:
         text.append("number: goes on at the same number")
     at = {"class": "row", "x": _n(MARGIN), "y": _n(plan.height - MARGIN)}
-    _add(svg, "text", at, " · ".join(text))
+    add(svg, "text", " · ".join(text), **at)
 
 
 def _style(theme: Theme) -> str:
@@ -361,14 +361,6 @@ def _style(theme: Theme) -> str:
     return f"{colours(_LIGHT)}\n{dark}{_RULES}"
 
 
-def _add(
-    parent: ElementTree.Element, tag: str, attributes: dict[str, str], text: str = ""
-) -> ElementTree.Element:
-    element = ElementTree.SubElement(parent, tag, {k: legal(v) for k, v in attributes.items()})
-    if text:
-        element.text = legal(text)
-    return element
-
-
-def _n(number: float) -> str:
-    return f"{number:.1f}".rstrip("0").rstrip(".")
+def _n(value: float) -> str:
+    """Write a coordinate; a tenth of a unit is finer than any screen."""
+    return number(round(value, 1))

@@ -18,11 +18,10 @@ from configurator.files import toml_files
 from configurator.files.local_rules import load_every_local_rule
 from configurator.files.overrides import OVERRIDES, Override, read_overrides
 from configurator.files.part_lists import read_part_list
-from configurator.files.values import declared_value, described
+from configurator.files.values import described
 from configurator.files.vehicle_files import load_vehicle, read_vehicle, vehicle_keys
 from configurator.model.jobs import PAPERS, CatalogInfo, Workshop
-from configurator.model.parts import Attribute, Family, Missing, Part, Value, attributes_of
-from configurator.model.parts import nothing_fitted as _nothing_fitted
+from configurator.model.parts import Attribute, Part
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -36,7 +35,6 @@ __all__ = [
     "Catalog",
     "catalog_folder",
     "check_catalog",
-    "empty_part",
     "load_catalog",
     "load_workshop",
     "read_catalog",
@@ -74,24 +72,6 @@ class Catalog:
     vehicles: tuple[str, ...] = ()
     warnings: tuple[Problem, ...] = ()
     overrides: tuple[Override, ...] = ()
-
-
-def empty_part(family: Family) -> Part:
-    """Make the part that stands for an empty position of a family.
-
-    Examples
-    --------
-    >>> from configurator.model.parts import Position
-    >>> empty_part(Family("hoists", "Hoists", (Position("hoist"),), ())).values["mass"]
-    0.0
-    """
-    values: dict[str, Value] = {}
-    for attribute in attributes_of(family):
-        empty = attribute.when_empty
-        values[attribute.name] = (
-            Missing.NOT_FITTED if empty is None else declared_value(attribute, empty)
-        )
-    return _nothing_fitted(family, values)
 
 
 def catalog_folder(name: str, search: Sequence[Path] = ()) -> Path:

@@ -14,7 +14,7 @@ from configurator.search.optimum.verification import meets
 from configurator.ui import delivery, fields, price_curve
 from configurator.ui.safe_text import plain
 from configurator.wording.price_bounds import why_at_least
-from configurator.wording.quantities import money_words, unit_in, with_unit, words
+from configurator.wording.quantities import money_words, with_unit, words
 from configurator.wording.sentences import goal_words, part_words
 
 if TYPE_CHECKING:
@@ -280,8 +280,3 @@ def _decided(visit: Visit, evaluation: Evaluation) -> None:
         text, button = st.columns([4, 1], vertical_alignment="center")
         text.write(plain(words_))
         button.button(label, key=key, help=said, on_click=visit.change, args=(then, said))
-
-
-def unit_words(unit: str, visit: Visit) -> str:
-    """Say the unit in which something is shown."""
-    return with_unit("", unit_in(unit, visit.system)).strip()

@@ -78,31 +78,6 @@ CHEAPEST_64 = MinPlus()
 
 
 @dataclass(frozen=True, slots=True)
-class Least:
-    """Shortfalls in floats: the least alternative, the sum of the parts."""
-
-    impossible: float = np.inf
-
-    def ones(self, length: int) -> Values:
-        """Fall short by nothing."""
-        return np.zeros(length, np.float64)
-
-    def multiply(self, left: Values, right: Values) -> Values:
-        """Add shortfalls."""
-        return np.asarray(left + right)
-
-    def add_segments(self, values: Values, starts: Index) -> Values:
-        """Take the least of each segment."""
-        return np.minimum.reduceat(values, starts)
-
-    def add_by_row(self, values: Values, row_of: Index, rows: int) -> Values:
-        """Take the least of each row."""
-        sums = np.full(rows, self.impossible)
-        np.minimum.at(sums, row_of, values)
-        return sums
-
-
-@dataclass(frozen=True, slots=True)
 class Count:
     """How many packages, as floats: exact below 2**53, for display beyond."""
 
