@@ -45,7 +45,7 @@ def main(minutes: float) -> int:
         if done.returncode:
             print(done.stdout)
             return done.returncode
-        drawn = sum(map(int, re.findall(r"(\d+) passing examples", done.stdout)))
+        drawn = sum(map(int, re.findall(r"(\d+) passing", done.stdout)))
         spent = (time.monotonic() - began) / 60
         print(f"round {rounds}: {drawn} cases, none failed ({spent:.1f} min)", flush=True)
     return 0

@@ -83,6 +83,21 @@ def app() -> Path:
     return _existing("app.py")
 
 
+def make_private(folder: Path) -> None:
+    """Make a folder for the workshop's own data, which its owner alone may look into.
+
+    One that is there stays as it is: whoever shares it has decided so.
+
+    Raises
+    ------
+    OSError
+        If it cannot be made.
+    """
+    missing = [parent for parent in (folder, *folder.parents) if not parent.exists()]
+    for parent in reversed(missing):
+        parent.mkdir(mode=0o700, exist_ok=True)
+
+
 def user_folder() -> Path:
     """Say where the workshop's own data are kept: jobs, catalogs, the store.
 

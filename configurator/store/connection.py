@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, Any
 import sqlalchemy as sa
 from sqlalchemy import event
 
+from configurator.core import paths
 from configurator.store.addresses import StoreError, address, said, shown
 
 if TYPE_CHECKING:
@@ -105,7 +106,7 @@ def open_engine(url: URL) -> Engine:
 def _engine(url: URL) -> Engine:
     if url.get_backend_name() == "sqlite":
         file = Path(url.database or "")
-        file.parent.mkdir(parents=True, exist_ok=True)
+        paths.make_private(file.parent)
         if not file.exists():
             # What customers want is nobody else's business on a computer that several people use.
             file.touch(mode=0o600)

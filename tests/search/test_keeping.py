@@ -2,6 +2,13 @@
 
 from __future__ import annotations
 
+import os
+import signal
+import stat
+import subprocess
+import sys
+from pathlib import Path
+
 import numpy as np
 import pytest
 
@@ -57,14 +64,102 @@ def test_a_damaged_file_is_made_anew(kept, harm):
         path.write_bytes(b"")
     else:
         with np.load(path) as data:
-            arrays = {key: data[key] for key in data.files}
-        if harm == "rows beyond":
+            arrays = {key: data[key] for key in data.files if key != "seal"}
+        if harm == "rows beyond":  # under a digest that holds
             key = next(k for k in arrays if k.startswith("from_left"))
             arrays[key] = arrays[key] + np.int32(10**6)
+            cache._write(path.stem, arrays)
         else:
             arrays["nodes"] = np.array([{"a": 1}], dtype=object)
-        np.savez(path, **arrays)
+            np.savez(path, **arrays)
     assert prices(SEED, keep=True) == expected
+
+
+def arrays_of(circuit):
+    def listed(index):
+        return None if index is None else index.tolist()
+
+    def parts(node):
+        return node.from_left, node.from_right, node.starts
+
+    nodes = [
+        (n.rows, n.inner, n.left, n.right, n.leaf, *map(listed, parts(n))) for n in circuit.nodes
+    ]
+    return nodes, [listed(rows) for rows in circuit.leaf_rows]
+
+
+@pytest.fixture
+def circuit_file(kept, monkeypatch):
+    """A kept circuit: its name, its tables, itself, and its file."""
+    names, given = [], []
+
+    def noted(name, circuit):
+        names.append(name)
+        save(name, circuit)
+
+    def made(*arguments):
+        given.append(arguments)
+        return make_circuit(*arguments)
+
+    save = cache.save
+    monkeypatch.setattr(cache, "save", noted)
+    monkeypatch.setattr(preparing, "make_circuit", made)
+    prices(SEED, keep=True)
+    (name,), (tables, *_) = names, given[0]
+    return name, tables, cache.load(name, tables), kept / f"{name}.npz"
+
+
+def test_one_flipped_bit_anywhere_never_makes_another_circuit(circuit_file):
+    name, tables, circuit, path = circuit_file
+    whole, expected = path.read_bytes(), arrays_of(circuit)
+    rng = np.random.default_rng(1)
+    ends = range(len(whole) - 200, len(whole))  # the directory, where the reader's own faults lie
+    refused = 0
+    for place in {*rng.integers(0, len(whole), 400).tolist(), *ends, *range(60)}:
+        harmed = bytearray(whole)
+        harmed[place] ^= 1 << int(rng.integers(8))
+        path.write_bytes(harmed)
+        read = cache.load(name, tables)
+        refused += read is None
+        assert read is None or arrays_of(read) == expected, place
+    assert refused > 300
+
+
+def test_a_circuit_under_anothers_name_is_not_believed(circuit_file):
+    name, tables, circuit, path = circuit_file
+    other = "0" * len(name)
+    path.rename(path.with_name(f"{other}.npz"))
+    assert cache.load(other, tables) is None
+    path.with_name(f"{other}.npz").rename(path)
+    assert arrays_of(cache.load(name, tables)) == arrays_of(circuit)
+    # Nor arrays that were exchanged within the file.
+    with np.load(path) as data:
+        arrays = {key: data[key] for key in data.files}
+    key = next(k for k in arrays if k.startswith("from_left"))
+    arrays[key] = arrays[key][::-1].copy()
+    np.savez(path, **arrays)
+    assert cache.load(name, tables) is None
+
+
+@pytest.mark.skipif(os.name != "posix", reason="needs to be killed")
+def test_what_an_interrupted_write_left_goes_when_it_is_old(kept):
+    code = (
+        "import os, signal, numpy as np\n"
+        "from configurator.search.circuit import cache\n"
+        "np.savez = lambda file, **_: (file.write(b'half'), file.flush(),"
+        " os.kill(os.getpid(), signal.SIGKILL))\n"
+        "cache._write('a', {'b': np.zeros(3)})\n"
+    )
+    root = Path(__file__).parents[2]
+    ran = subprocess.run([sys.executable, "-c", code], cwd=root, check=False)
+    assert ran.returncode == -signal.SIGKILL
+    (left,) = kept.glob("*.part")
+    prices(SEED, keep=True)
+    assert left.exists()  # somebody may still be writing
+    os.utime(left, (0, 0))
+    prices(SEED, keep=True)
+    assert not left.exists()
+    assert stat.S_IMODE(kept.stat().st_mode) == 0o700
 
 
 @pytest.fixture
@@ -116,7 +211,10 @@ def test_another_planner_is_asked_again(refusing, monkeypatch):
 def test_a_damaged_refusal_is_made_anew(refusing, kept, arrays):
     expected = refusal()
     (path,) = kept.glob("*.npz")
-    np.savez(path, **arrays)
+    if any(array.dtype == object for array in arrays.values()):
+        np.savez(path, **arrays)
+    else:
+        cache._write(path.stem, arrays)
     assert refusal().names == expected.names
     assert len(refusing) == 2
 

@@ -4,7 +4,8 @@ A circuit is a function of the tables it was made of, and these of catalogs, rul
 figures. So its name is a hash of the tables, and of the code that plans: whatever changes, changes
 the name. That the tables are too wide to be joined is found by counting rows, the same each time,
 and takes longest of all: it is kept too. The file holds arrays of whole numbers, and names in a
-refusal, and is read without pickle; one that is damaged, or does not hold together, is made anew.
+refusal, and is read without pickle. Its name and a digest of the arrays stand in the file: one that
+is damaged in a single bit, that bears another's name, or does not hold together, is made anew.
 Nothing depends on the files being there.
 """
 
@@ -15,7 +16,6 @@ import hashlib
 import inspect
 import os
 import tempfile
-import zipfile
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -24,6 +24,7 @@ import numpy as np
 
 from configurator import __version__
 from configurator.core import paths
+from configurator.core.atomic_files import clear_leftovers
 from configurator.search.circuit import (
     cardinality,
     conditioning,
@@ -49,8 +50,11 @@ WORTH_KEEPING = 50_000
 # Files, and bytes, kept at most; the ones not used for longest go first.
 MOST_FILES = 24
 MOST_BYTES = 8 * 10**9
-_FORMAT = f"circuit 2, {__version__}"
-_DAMAGED = (OSError, ValueError, KeyError, IndexError, EOFError, zipfile.BadZipFile)
+_FORMAT = f"circuit 3, {__version__}"
+# What is being written, or was when a program was stopped.
+PARTS = "*.part"
+# The array with the digest of the name and of all other arrays [bytes].
+_SEAL, _DIGEST = "seal", 32
 
 
 def name_of(
@@ -106,16 +110,14 @@ def load(name: str, tables: Sequence[Table]) -> Circuit | None:
     TooWide
         If the tables were refused before.
     """
-    path = folder() / f"{name}.npz"
+    arrays = _read(name)
+    if arrays is None:
+        return None
     try:
-        with path.open("rb") as file, np.load(file, allow_pickle=False) as data:
-            arrays = {key: data[key] for key in data.files}
         refusal = _refusal(arrays, tables) if "refused" in arrays else None
         circuit = None if refusal else _circuit(arrays, tables)
-    except _DAMAGED:
+    except (ValueError, KeyError, IndexError):
         return None
-    with contextlib.suppress(OSError):  # a folder that cannot be written still serves for reading
-        os.utime(path)
     if refusal is not None:
         raise refusal
     return circuit
@@ -123,18 +125,44 @@ def load(name: str, tables: Sequence[Table]) -> Circuit | None:
 
 def load_loose(name: str, tables: Sequence[Table]) -> tuple[Circuit, tuple[int, ...]] | None:
     """Read a circuit of bounds and its variables taken apart; None as for `load`."""
-    path = folder() / f"{name}-loose.npz"
+    arrays = _read(f"{name}-loose")
+    if arrays is None:
+        return None
     try:
-        with path.open("rb") as file, np.load(file, allow_pickle=False) as data:
-            arrays = {key: data[key] for key in data.files}
         apart = tuple(int(variable) for variable in _index(arrays["apart"]))
         known = {variable for table in tables for variable in table.variables}
         circuit = _circuit(arrays, tables) if known.issuperset(apart) else None
-    except _DAMAGED:
+    except (ValueError, KeyError, IndexError):
         return None
-    with contextlib.suppress(OSError):
-        os.utime(path)
     return None if circuit is None else (circuit, apart)
+
+
+def _read(name: str) -> dict[str, Any] | None:
+    """Return the arrays of a file as they were written; None if they cannot be had."""
+    clear_leftovers(folder(), PARTS)
+    path = folder() / f"{name}.npz"
+    try:
+        with path.open("rb") as file, np.load(file, allow_pickle=False) as data:
+            arrays = {key: data[key] for key in data.files}
+        if arrays.pop(_SEAL).tobytes() != _sealed(name, arrays).tobytes():
+            return None
+    except Exception:  # a damaged file makes its reader raise whatever it happens to meet
+        return None
+    with contextlib.suppress(OSError):  # a folder that cannot be written still serves for reading
+        os.utime(path)
+    return arrays
+
+
+def _sealed(name: str, arrays: dict[str, Any]) -> NDArray[np.uint8]:
+    """Return a digest of a file's name and of its arrays: their names, types, shapes and values."""
+    digest = hashlib.blake2b(name.encode(), digest_size=_DIGEST)
+    for key in sorted(arrays):
+        array = np.ascontiguousarray(arrays[key])
+        digest.update(repr((key, array.dtype.str, array.shape)).encode())
+        digest.update(array.data.cast("B") if array.size and array.dtype.kind != "U" else b"")
+        if array.dtype.kind == "U":
+            digest.update(repr(array.tolist()).encode())
+    return np.frombuffer(digest.digest(), np.uint8)
 
 
 def save_loose(name: str, circuit: Circuit, apart: Sequence[int]) -> None:
@@ -173,11 +201,11 @@ def save_refusal(name: str, refusal: TooWide) -> None:
 
 def _write(name: str, arrays: dict[str, Any]) -> None:
     try:
-        folder().mkdir(parents=True, exist_ok=True)
-        handle, temporary = tempfile.mkstemp(dir=folder(), suffix=".part")
+        paths.make_private(folder())
+        handle, temporary = tempfile.mkstemp(dir=folder(), suffix=PARTS[1:])
         try:
             with os.fdopen(handle, "wb") as file:
-                np.savez(file, **arrays)
+                np.savez(file, **{**arrays, _SEAL: _sealed(name, arrays)})
             os.replace(temporary, folder() / f"{name}.npz")
         except BaseException:
             Path(temporary).unlink(missing_ok=True)
@@ -188,6 +216,7 @@ def _write(name: str, arrays: dict[str, Any]) -> None:
 
 
 def _tidy() -> None:
+    clear_leftovers(folder(), PARTS)
     files = sorted(folder().glob("*.npz"), key=lambda path: path.stat().st_mtime, reverse=True)
     size = 0
     for number, file in enumerate(files):
