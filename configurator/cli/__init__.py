@@ -29,7 +29,8 @@ def main(arguments: Sequence[str] | None = None) -> None:
     ------
     SystemExit
         With 0 if a package was found or the question was answered, 3 if nothing fits, 2 if the
-        input is bad, 1 if Fitwright itself is at fault, 130 if it was interrupted.
+        input is bad, 1 if Fitwright itself is at fault, 130 if it was interrupted by Ctrl-C,
+        SIGTERM or SIGHUP.
     """
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
@@ -48,9 +49,11 @@ def main(arguments: Sequence[str] | None = None) -> None:
 
 def _run(arguments: Sequence[str] | None) -> int:
     try:
+        from configurator.cli.interruption import ended_like_ctrl_c
         from configurator.cli.program import program
 
-        program()(args=arguments, prog_name="fitwright")
+        with ended_like_ctrl_c():
+            program()(args=arguments, prog_name="fitwright")
     except SystemExit as end:
         return end.code if isinstance(end.code, int) else int(end.code is not None)
     except KeyboardInterrupt:

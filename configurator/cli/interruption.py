@@ -14,6 +14,7 @@ from configurator.cli.progress_line import progress
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
+    from types import FrameType
 
 INTERRUPTED = 130
 SAID = "Stopped early: this is what was known by then, and not all of it is proven."
@@ -37,6 +38,36 @@ class Stop:
         if self.pressed:
             print(SAID, file=sys.stderr)
             raise typer.Exit(INTERRUPTED)
+
+
+# What ends a program from outside: somebody who stops it, and a terminal that was closed.
+_ENDINGS = ("SIGTERM", "SIGHUP")
+
+
+@contextmanager
+def ended_like_ctrl_c() -> Iterator[None]:
+    """Let whatever ends the program from outside do what Ctrl-C does.
+
+    What was begun is cleared away, and a search shows what it has. A signal that is ignored, as
+    under ``nohup``, stays so.
+    """
+
+    def pass_on(_number: int, frame: FrameType | None) -> None:
+        press = signal.getsignal(signal.SIGINT)
+        if callable(press):
+            press(signal.SIGINT, frame)
+
+    taken = {}
+    if threading.current_thread() is threading.main_thread():
+        for name in _ENDINGS:
+            number = getattr(signal, name, None)  # Windows knows no SIGHUP
+            if number is not None and signal.getsignal(number) is signal.SIG_DFL:
+                taken[number] = signal.signal(number, pass_on)
+    try:
+        yield
+    finally:
+        for number, before in taken.items():
+            signal.signal(number, before)
 
 
 @contextmanager

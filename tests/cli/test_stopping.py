@@ -4,17 +4,19 @@ from __future__ import annotations
 
 import itertools
 import json
+import os
 import signal
 import subprocess
 import sys
 import threading
 import time
 from contextlib import suppress
+from pathlib import Path
 
 import pytest
 
 from configurator.cli.commands.options import _rows
-from configurator.cli.interruption import NOTHING_YET, SAID, stoppable
+from configurator.cli.interruption import NOTHING_YET, SAID, ended_like_ctrl_c, stoppable
 from configurator.consequences import upgrades
 from configurator.evaluation.packages import make_package
 from configurator.questions import answers
@@ -34,6 +36,7 @@ from configurator.search.optimum.restricted_optimum import Deciding
 from configurator.search.pareto import diverse, fronts
 from tests.search.random_cases import make
 
+ROOT = Path(__file__).parents[2]
 GOAL = 'budget = "2500 EUR"\n[goals."clearance under the axle"]\nat_least = "340 mm"\n'
 TOO_DEAR = 'budget = "1000 EUR"\n[goals."clearance under the axle"]\nat_least = "345 mm"\n'
 
@@ -238,8 +241,12 @@ def test_a_library_call_is_interrupted_as_python_is(shop, press):
         model_counting.count(prepared, job)
 
 
+SIGNALS = [getattr(signal, name, 0) for name in ("SIGINT", "SIGTERM", "SIGHUP")]
+
+
 @pytest.mark.skipif(sys.platform == "win32", reason="Windows sends no SIGINT to one process")
-def test_a_real_signal_to_a_real_process(shop):
+@pytest.mark.parametrize("number", SIGNALS)
+def test_a_real_signal_to_a_real_process(shop, number):
     plugin = shop.folder / "plugins/cart.py"
     plugin.write_text(
         plugin.read_text() + "\nimport time\nprint('ready', flush=True)\ntime.sleep(60)\n"
@@ -252,8 +259,50 @@ def test_a_real_signal_to_a_real_process(shop):
     )
     assert process.stdout.readline() == "ready\n"
     time.sleep(0.1)
-    process.send_signal(signal.SIGINT)
+    process.send_signal(number)
     out, err = process.communicate(timeout=60)
     assert process.returncode == 130
     assert "Traceback" not in err
     assert out == ""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows knows no SIGHUP")
+def test_under_nohup_a_closed_terminal_is_ignored():
+    seen = []
+    before = signal.signal(signal.SIGHUP, signal.SIG_IGN)
+    try:
+        with ended_like_ctrl_c():
+            signal.raise_signal(signal.SIGHUP)
+            seen.append("went on")
+        assert signal.getsignal(signal.SIGHUP) is signal.SIG_IGN
+    finally:
+        signal.signal(signal.SIGHUP, before)
+    assert seen == ["went on"]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows knows no SIGHUP")
+@pytest.mark.parametrize("number", SIGNALS)
+def test_what_was_begun_is_cleared_away(tmp_path, number):
+    """A temporary folder of an import goes with the program, whatever ends it."""
+    code = (
+        "import sys, tempfile, time\n"
+        "from configurator.cli import main\n"
+        "from configurator.cli.program import app\n"
+        "from configurator.core.atomic_files import temporary_folder\n"
+        "@app.command()\n"
+        "def wait():\n"
+        "    with temporary_folder('fitwright-import-'):\n"
+        "        print('ready', flush=True)\n"
+        "        time.sleep(60)\n"
+        "main(['wait'])\n"
+    )
+    process = subprocess.Popen(
+        [sys.executable, "-c", code], stdout=subprocess.PIPE, text=True, cwd=ROOT,
+        env={**os.environ, "TMPDIR": str(tmp_path)},
+    )  # fmt: skip
+    assert process.stdout.readline() == "ready\n"
+    assert list(tmp_path.iterdir())
+    process.send_signal(number)
+    process.communicate(timeout=60)
+    assert process.returncode == 130
+    assert list(tmp_path.iterdir()) == []
