@@ -1,7 +1,7 @@
 """The hooks a plugin may implement. With `configurator.plugin`, the whole extension surface.
 
 Most plugin files implement none of them: whatever a file declares at its top level (families,
-measures, conditions, practices, rules) is taken as its answer. Implement a hook where the answer
+measures, conditions, practices, rules, former names) is taken as its answer. Implement a hook where the answer
 depends on the context.
 """
 
@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 import pluggy
 
 if TYPE_CHECKING:
+    from configurator.model.former_names import FormerNames
     from configurator.model.parts import Family
     from configurator.model.rules import Rule
     from configurator.model.vehicles import Condition, Measure, Practice
@@ -67,4 +68,10 @@ def practices(context: Context) -> list[Practice]:
 @hookspec
 def rules(context: Context) -> list[Rule]:
     """Figures, limits, fits, totals, operations and cautions."""
+    raise NotImplementedError
+
+
+@hookspec
+def former_names(context: Context) -> list[FormerNames]:
+    """Names that were changed, under which files may still call what is declared."""
     raise NotImplementedError

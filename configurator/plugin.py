@@ -12,6 +12,7 @@ Examples
 
 from configurator.hookspecs import INTERFACE, Context, hookimpl
 from configurator.model.declarations import caution, figure, fit, limit, operation, total
+from configurator.model.former_names import FormerNames
 from configurator.model.parts import AXLES, Attribute, Family, Position
 from configurator.model.references import computed, condition, each, fitted, part, practice, vehicle
 from configurator.model.rules import Caution, Figure, Fit, Limit, Operation, Total
@@ -29,6 +30,7 @@ __all__ = [
     "Family",
     "Figure",
     "Fit",
+    "FormerNames",
     "Limit",
     "Measure",
     "Moves",

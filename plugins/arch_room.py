@@ -48,8 +48,8 @@ gap = Practice(
 )
 def room_above(
     room: float = vehicle("{axle} arch room"),
-    drop: float = part("{axle} hubs", "drop"),
-    cut: float = part("{axle} arch work", "room gained"),
+    drop: float = part("{axle} hub reductions", "drop"),
+    cut: float = part("{axle} arch trimming", "room gained"),
 ):
     return room + drop + cut
 
@@ -76,7 +76,7 @@ def gap_above(
 )
 def gap_around(
     room: float = vehicle("{axle} room ahead and behind"),
-    cut: float = part("{axle} arch work", "room gained"),
+    cut: float = part("{axle} arch trimming", "room gained"),
     diameter: float = computed("tyre diameter"),
 ):
     return clearance.arch_gap(room + cut, 0.0, diameter / 2)

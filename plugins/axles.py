@@ -39,7 +39,7 @@ axles = Family(
             example="1615",
         ),
         Attribute(
-            "bolt circle",
+            "PCD",
             "Diameter of the circle through the studs.",
             unit="mm",
             at_least=90.0,

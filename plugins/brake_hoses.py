@@ -1,4 +1,4 @@
-"""Brake hoses: long enough for an axle that hangs as far as its absorbers or straps let it."""
+"""Brake hoses: long enough for an axle that hangs as far as its shocks or straps let it."""
 
 from configurator.plugin import (
     AXLES,

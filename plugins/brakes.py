@@ -126,7 +126,7 @@ required = Measure(
     default=6.43,
 )
 hard_stop = Condition(
-    "speed before a hard stop",
+    "emergency-stop speed",
     "From which the brakes must stop the laden vehicle without fading.",
     unit="km/h",
     default="100 km/h",
@@ -161,7 +161,7 @@ rotor_heat = Practice(
 def brake_fits_mount(
     mount: str = part("{axle} brakes", "mount"),
     on_axle: str = part("{axle} axle", "brake mount"),
-    on_hub: str | None = part("{axle} hubs", "brake mount"),
+    on_hub: str | None = part("{axle} hub reductions", "brake mount"),
 ):
     # A geared hub covers the axle's own mount: only what the hub offers is left.
     return mount == (on_hub or on_axle)
@@ -304,7 +304,7 @@ def front_rotor_rise(
     rotor_mass: float = part("front brakes", "rotor mass"),
     share: float = computed("front share of braking"),
     mass: float = vehicle("permitted mass"),
-    speed: float = condition("speed before a hard stop"),
+    speed: float = condition("emergency-stop speed"),
 ):
     return rotor_rise(rotor_mass, share, mass, speed)
 
@@ -321,7 +321,7 @@ def rear_rotor_rise(
     rotor_mass: float = part("rear brakes", "rotor mass"),
     front_share: float = computed("front share of braking"),
     mass: float = vehicle("permitted mass"),
-    speed: float = condition("speed before a hard stop"),
+    speed: float = condition("emergency-stop speed"),
 ):
     return rotor_rise(rotor_mass, 1.0 - front_share, mass, speed)
 

@@ -1,7 +1,7 @@
 """Bump stops and limit straps: where the travel of an axle ends.
 
-A taller stop keeps a longer absorber from bottoming and a larger tyre out of the arch; it takes
-bump travel, which a lift gives back. A strap takes droop, which spares driveshafts and hoses.
+A taller stop keeps a longer shock absorber from bottoming and a larger tyre out of the arch; it
+takes bump travel, which a lift gives back. A strap takes droop, which spares propshafts and hoses.
 """
 
 from configurator.plugin import (
@@ -56,7 +56,7 @@ limit_straps = Family(
             example="480",
         ),
     ),
-    meaning="End the travel downwards before the absorbers do.",
+    meaning="End the travel downwards before the shock absorbers do.",
 )
 
 anchors = Measure(

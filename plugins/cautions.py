@@ -60,10 +60,10 @@ def tyres_changed(tyres: bool = part("tyres", "changed")):
     approve=ENGINEER,
 )
 def steering_changed(
-    tie_rod: bool = part("tie rod", "changed"),
+    tie_rod: bool = part("track rod", "changed"),
     drag_link: bool = part("drag link", "changed"),
     damper: bool = part("steering damper", "changed"),
-    locating_link: bool = part("front locating link", "changed"),
+    locating_link: bool = part("front Panhard rod", "changed"),
 ):
     return tie_rod or drag_link or damper or locating_link
 
@@ -71,7 +71,7 @@ def steering_changed(
 @caution(
     "the {axle} axle was changed or welded",
     says="Welding a housing can warp it and weaken it beside the seam; another axle changes "
-    "brakes, driveshaft and handling at once.",
+    "brakes, propshaft and handling at once.",
     inspect="Have the welds looked at by a qualified welding inspector; measure that the tubes are "
     "straight before the gears go in; check oil, breather and brake lines.",
     approve=ENGINEER,
@@ -92,7 +92,8 @@ def axle_changed(
     approve=ENGINEER,
 )
 def hubs_fitted(
-    changed: bool = part("{axle} hubs", "changed"), present: bool = part("{axle} hubs", "present")
+    changed: bool = part("{axle} hub reductions", "changed"),
+    present: bool = part("{axle} hub reductions", "present"),
 ):
     return changed and present
 
@@ -100,9 +101,9 @@ def hubs_fitted(
 @caution(
     "the suspension was changed",
     says="Ride height, handling and the way the vehicle leans have changed. It may tip earlier.",
-    inspect="With the axles hanging and at full bump look at brake hoses, cables, driveshafts and "
-    "absorbers: nothing may be tight, bound or touching. Torque rubber bushes at ride height. Aim "
-    "the headlamps.",
+    inspect="With the axles hanging and at full bump look at brake hoses, cables, propshafts and "
+    "shock absorbers: nothing may be tight, bound or touching. Torque rubber bushes at ride "
+    "height. Aim the headlamps.",
     approve=ENGINEER,
 )
 def suspension_changed(
@@ -122,8 +123,8 @@ def suspension_changed(
     "cab tells so; find out what it does to anti-lock and stability control.",
 )
 def locker_fitted(
-    changed: bool = part("{axle} locker", "changed"),
-    present: bool = part("{axle} locker", "present"),
+    changed: bool = part("{axle} diff lock", "changed"),
+    present: bool = part("{axle} diff lock", "present"),
 ):
     return changed and present
 
@@ -163,20 +164,21 @@ def less_payload(
     approve=ENGINEER,
 )
 def arches_cut(
-    front: bool = part("front arch work", "changed"), rear: bool = part("rear arch work", "changed")
+    front: bool = part("front arch trimming", "changed"),
+    rear: bool = part("rear arch trimming", "changed"),
 ):
     return front or rear
 
 
 @caution(
-    "a driveshaft was changed",
-    says="A driveshaft that breaks or comes apart tears brake lines and fuel lines.",
+    "a propshaft was changed",
+    says="A propshaft that breaks or comes apart tears brake lines and fuel lines.",
     inspect="Check phase, flange bolts and the slip left at full bump and full droop; drive to top "
     "speed in steps and stop at the first vibration.",
 )
 def driveshaft_changed(
-    front: bool = part("front driveshaft", "changed"),
-    rear: bool = part("rear driveshaft", "changed"),
+    front: bool = part("front propshaft", "changed"),
+    rear: bool = part("rear propshaft", "changed"),
 ):
     return front or rear
 
@@ -196,24 +198,24 @@ def wheels_changed(
 
 
 @caution(
-    "run in the {axle} gears and change their oil",
+    "run in the {axle} crown wheel and pinion and change the oil",
     says="New ring gears, pinions and bearings run hot at first and shed metal.",
     inspect="Drive the first 800 km without towing and with pauses; change the oil after it and "
     "look for chips (common practice, no source).",
 )
-def gears_changed(gears: bool = part("{axle} gears", "changed")):
+def gears_changed(gears: bool = part("{axle} crown wheel and pinion", "changed")):
     return gears
 
 
 @caution(
-    "the driver must know the new size",
+    "tell every driver the new height and width",
     says="Height, width, turning circle and the way in have changed: garages, ferries, bridges.",
     inspect="Measure height and width of the finished vehicle and put them on a plate in the cab.",
 )
 def size_changed(
     tyres: bool = part("tyres", "changed"),
     wheels: bool = part("wheels", "changed"),
-    hubs: bool = part("front hubs", "changed"),
+    hubs: bool = part("front hub reductions", "changed"),
     springs: bool = part("front springs", "changed"),
     steps: bool = part("steps", "changed"),
 ):

@@ -12,11 +12,12 @@ from configurator.plugin import computed, figure, part, vehicle
     unit="mm",
     resolution=1.0,
     rounding="down",
-    meaning="Height of the {axle} axle line: the tyre's radius and the drop of the hub.",
+    meaning="Height of the {axle} axle line: the tyre's radius and the drop of the hub reduction.",
     source="geometry",
 )
 def axle_height(
-    radius: float = computed("{axle} static radius"), drop: float = part("{axle} hubs", "drop")
+    radius: float = computed("{axle} static radius"),
+    drop: float = part("{axle} hub reductions", "drop"),
 ):
     return radius + drop
 
@@ -39,7 +40,7 @@ def differential_lift(
     "{axle} lift over the differential",
     unit="mm",
     meaning="How much further the body stands above the {axle} differential than it did: what "
-    "bends the driveshaft's joints.",
+    "bends the propshaft's joints.",
     source="geometry",
 )
 def lift_over_differential(
@@ -57,7 +58,7 @@ def lift_over_differential(
 )
 def depth_below_axle_line(
     housing: float = part("{axle} axle", "housing radius"),
-    guard: float = part("{axle} differential guard", "hangs below"),
+    guard: float = part("{axle} diff guard", "hangs below"),
 ):
     return housing + guard
 
@@ -85,14 +86,14 @@ def clearance_under_axle(
     source="geometry",
 )
 def depth_below_wheel_centre(
-    box: float = part("{axle} hubs", "depth below wheel centre"),
-    guard: float = part("{axle} hub guards", "hangs below"),
+    box: float = part("{axle} hub reductions", "depth below wheel centre"),
+    guard: float = part("{axle} hub reduction guards", "hangs below"),
 ):
     return box + guard
 
 
 @figure(
-    "clearance under {axle} hub box",
+    "clearance under {axle} hub reduction",
     unit="mm",
     resolution=5.0,
     rounding="down",

@@ -1,4 +1,4 @@
-"""Gearing: what engine, gearbox, final drives and hubs make of it together, on road and track."""
+"""Gearing: what engine, gearbox, diff ratios and hub reductions make together."""
 
 from configurator.formulas import gearing, torque, tyre_sizes, tyres
 from configurator.plugin import (
@@ -65,7 +65,7 @@ gears_between = [
 ]
 high_range = Measure(
     "high range ratio",
-    "Ratio of the transfer case in its high range.",
+    "Ratio of the transfer box in its high range.",
     "maker's data",
     at_least=0.7,
     at_most=1.6,
@@ -73,7 +73,7 @@ high_range = Measure(
 )
 low_range = Measure(
     "low range ratio",
-    "Ratio of the transfer case in its low range; 1 without one.",
+    "Ratio of the transfer box in its low range; 1 without one.",
     "maker's data",
     at_least=1.0,
     at_most=6.0,
@@ -98,25 +98,26 @@ difference = Practice(
 
 
 @figure(
-    "{axle} overall final drive",
+    "{axle} overall drive ratio",
     unit="",
     resolution=0.001,
-    meaning="Ratio of the {axle} final drive and hub reduction together.",
+    meaning="Diff ratio times hub reduction of the {axle} axle.",
     source="product of both ratios",
 )
 def overall_final_drive(
-    gears: float = part("{axle} gears", "ratio"), hub: float = part("{axle} hubs", "ratio")
+    gears: float = part("{axle} crown wheel and pinion", "ratio"),
+    hub: float = part("{axle} hub reductions", "ratio"),
 ):
     return gearing.equivalent_final_drive(gears, hub)
 
 
 @figure(
-    "overall final drive",
+    "overall drive ratio",
     unit="",
-    meaning="Ratio of final drive and hub reduction together.",
+    meaning="Diff ratio times hub reduction.",
     source="product of both ratios, at the rear",
 )
-def final_drive(rear: float = computed("rear overall final drive")):
+def final_drive(rear: float = computed("rear overall drive ratio")):
     return rear
 
 
@@ -128,22 +129,22 @@ def final_drive(rear: float = computed("rear overall final drive")):
     source="geometry; what tyres forgive is common practice, no source",
 )
 def uneven_ratio(
-    front: float = computed("front overall final drive"),
-    rear: float = computed("rear overall final drive"),
+    front: float = computed("front overall drive ratio"),
+    rear: float = computed("rear overall drive ratio"),
 ):
     return abs(front / rear - 1)
 
 
 @figure(
-    "{axle} way per turn of the driveshaft",
+    "{axle} distance per propshaft turn",
     unit="mm",
     resolution=0.5,
-    meaning="Way the vehicle covers while the {axle} driveshaft turns once: tyre over gears.",
+    meaning="Way the vehicle covers while the {axle} propshaft turns once: tyre over gears.",
     source="geometry",
 )
 def way_per_turn(
     circumference: float = computed("rolling circumference"),
-    final_drive: float = computed("{axle} overall final drive"),
+    final_drive: float = computed("{axle} overall drive ratio"),
 ):
     return circumference / final_drive
 
@@ -156,7 +157,7 @@ def way_per_turn(
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2",
 )
 def engine_speed_at_cruise(
-    way: float = computed("rear way per turn of the driveshaft"),
+    way: float = computed("rear distance per propshaft turn"),
     top_gear: float = vehicle("top gear ratio"),
     high_range: float = vehicle("high range ratio"),
     speed: float = condition("cruising speed"),
@@ -188,7 +189,7 @@ def engine_speed_at_top_speed(
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2",
 )
 def overall_ratio_in_top_gear(
-    final_drive: float = computed("overall final drive"),
+    final_drive: float = computed("overall drive ratio"),
     top_gear: float = vehicle("top gear ratio"),
     high_range: float = vehicle("high range ratio"),
 ):
@@ -203,7 +204,7 @@ def overall_ratio_in_top_gear(
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2",
 )
 def crawl_ratio(
-    final_drive: float = computed("overall final drive"),
+    final_drive: float = computed("overall drive ratio"),
     lowest_gear: float = vehicle("lowest gear ratio"),
     low_range: float = vehicle("low range ratio"),
 ):
@@ -218,7 +219,7 @@ def crawl_ratio(
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2",
 )
 def walking_speed(
-    way: float = computed("rear way per turn of the driveshaft"),
+    way: float = computed("rear distance per propshaft turn"),
     lowest_gear: float = vehicle("lowest gear ratio"),
     low_range: float = vehicle("low range ratio"),
     idle: float = vehicle("idle speed"),
@@ -228,9 +229,9 @@ def walking_speed(
 
 
 @figure(
-    "driveshaft torque",
+    "propshaft torque",
     unit="N*m",
-    meaning="Largest torque behind the transfer case, losses left out.",
+    meaning="Largest torque behind the transfer box, losses left out.",
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2",
 )
 def driveshaft_torque(

@@ -23,9 +23,9 @@ hangs_below = Attribute(
 )
 
 differential_guards = Family(
-    "differential_guards",
+    "diff_guards",
     "Differential guards",
-    positions=tuple(Position(f"{axle} differential guard", f"{axle} axle") for axle in AXLES),
+    positions=tuple(Position(f"{axle} diff guard", f"{axle} axle") for axle in AXLES),
     optional=True,
     attributes=(
         Attribute(
@@ -40,9 +40,9 @@ differential_guards = Family(
 )
 
 hub_guards = Family(
-    "hub_guards",
-    "Hub box guards",
-    positions=tuple(Position(f"{axle} hub guards", f"{axle} axle") for axle in AXLES),
+    "hub_reduction_guards",
+    "Hub reduction guards",
+    positions=tuple(Position(f"{axle} hub reduction guards", f"{axle} axle") for axle in AXLES),
     pieces=2,
     optional=True,
     attributes=(
@@ -73,7 +73,7 @@ link_guards = Family(
             example="five-link rear",
         ),
     ),
-    meaning="Over the lower link brackets and absorber mounts.",
+    meaning="Over the lower link brackets and shock absorber mounts.",
 )
 
 sill_guards = Family(
@@ -123,25 +123,25 @@ sill_length = Measure(
 
 
 @fit(
-    "the {axle} differential guard fits the housing",
+    "the {axle} diff guard fits the housing",
     because="a guard that does not lie close is torn off",
     source="geometry",
 )
 def guard_fits(
-    shaped_for: frozenset[str] = part("{axle} differential guard", "ring gears"),
+    shaped_for: frozenset[str] = part("{axle} diff guard", "ring gears"),
     ring_gear: str = part("{axle} axle", "ring gear"),
 ):
     return ring_gear in shaped_for
 
 
 @fit(
-    "the {axle} hub guards fit the boxes",
+    "the {axle} hub reduction guards fit the boxes",
     because="there is nothing to guard without a box, and a guard fits one shape only",
     source="geometry",
 )
 def hub_guard_fits(
-    shaped_for: float = part("{axle} hub guards", "box depth"),
-    depth: float | None = part("{axle} hubs", "depth below wheel centre"),
+    shaped_for: float = part("{axle} hub reduction guards", "box depth"),
+    depth: float | None = part("{axle} hub reductions", "depth below wheel centre"),
 ):
     return depth is not None and abs(shaped_for - depth) <= 0.0015
 

@@ -133,12 +133,12 @@ length_slack = Practice(
     unit="N*m",
     resolution=50.0,
     rounding="up",
-    meaning="Torque ahead of the {axle} hubs at which both tyres of the loaded axle spin.",
+    meaning="Torque in the {axle} axle, ahead of hub reductions, at which both loaded tyres spin.",
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2",
 )
 def grip_torque(
     diameter: float = computed("tyre diameter"),
-    hub: float = part("{axle} hubs", "ratio"),
+    hub: float = part("{axle} hub reductions", "ratio"),
     axle_load: float = vehicle("permitted {axle} axle load"),
     friction: float = practice("grip that loads the drive"),
 ):
@@ -156,9 +156,9 @@ def grip_torque(
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2; the smaller limit counts",
 )
 def half_shaft_torque(
-    ratio: float = part("{axle} gears", "ratio"),
+    ratio: float = part("{axle} crown wheel and pinion", "ratio"),
     grip: float = computed("{axle} grip torque"),
-    driveshafts: float = computed("driveshaft torque"),
+    driveshafts: float = computed("propshaft torque"),
     loaded_side: float = practice("share of the axle load on one wheel"),
 ):
     ring_gear = torque.ring_gear_torque(driveshafts, 1.0, ratio, 1.0)
@@ -202,7 +202,7 @@ def half_shafts_bear(capacity: float = computed("{axle} half-shaft capacity")):
 )
 def half_shaft_speed(
     circumference: float = computed("rolling circumference"),
-    hub: float = part("{axle} hubs", "ratio"),
+    hub: float = part("{axle} hub reductions", "ratio"),
     top_speed: float = vehicle("top speed"),
 ):
     return driveshafts.shaft_speed(top_speed, tyres.effective_rolling_radius(circumference), hub)
@@ -239,7 +239,7 @@ def inner_spline_fits(
 def outer_spline_fits(
     shaft: str = part("{axle} half-shafts", "outer spline"),
     axle: str = part("{axle} axle", "outer spline"),
-    hub: str | None = part("{axle} hubs", "input spline"),
+    hub: str | None = part("{axle} hub reductions", "input spline"),
 ):
     return shaft == (hub or axle)
 
@@ -252,7 +252,7 @@ def outer_spline_fits(
 )
 def length_needed(
     axle: float = part("{axle} axle", "shaft length"),
-    shortened: float = part("{axle} hubs", "shaft shortened by"),
+    shortened: float = part("{axle} hub reductions", "shaft shortened by"),
 ):
     return axle - shortened
 

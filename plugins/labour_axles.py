@@ -20,11 +20,11 @@ def housing_welds(
     return float(changed and welded)
 
 
-@operation("take out the {axle} axle gears", hours=2.5, station="axle bay")
+@operation("take out the {axle} crown wheel and pinion", hours=2.5, station="axle bay")
 def take_out_gears(
-    gears: bool = part("{axle} gears", "changed"),
+    gears: bool = part("{axle} crown wheel and pinion", "changed"),
     axle: bool = part("{axle} axle", "changed"),
-    locker: bool = part("{axle} locker", "changed"),
+    locker: bool = part("{axle} diff lock", "changed"),
     welds: float = computed("{axle} housing welds"),
 ):
     return gears or axle or locker or welds > 0
@@ -34,7 +34,7 @@ def take_out_gears(
     "weld the {axle} truss",
     hours=5.0,
     station="welding bay",
-    after=("take out the {axle} axle gears",),
+    after=("take out the {axle} crown wheel and pinion",),
     uses={"welding wire and gas": 1.0, "primer and paint": 1.0},
 )
 def weld_truss(welds: float = computed("{axle} housing welds")):
@@ -42,34 +42,34 @@ def weld_truss(welds: float = computed("{axle} housing welds")):
 
 
 @operation(
-    "build the {axle} locker in",
+    "build the {axle} diff lock in",
     hours=2.0,
     station="axle bay",
-    after=("take out the {axle} axle gears", "weld the {axle} truss"),
+    after=("take out the {axle} crown wheel and pinion", "weld the {axle} truss"),
     uses={"air line, wiring and fittings": 1.0},
 )
 def build_in_locker(
-    changed: bool = part("{axle} locker", "changed"),
-    present: bool = part("{axle} locker", "present"),
+    changed: bool = part("{axle} diff lock", "changed"),
+    present: bool = part("{axle} diff lock", "present"),
 ):
     return changed and present
 
 
 @operation(
-    "set up the {axle} axle gears",
+    "set up the {axle} crown wheel and pinion",
     hours=3.5,
     station="axle bay",
     after=(
-        "take out the {axle} axle gears",
+        "take out the {axle} crown wheel and pinion",
         "weld the {axle} truss",
-        "build the {axle} locker in",
+        "build the {axle} diff lock in",
     ),
     uses={"gear oil": 2.5, "seals and shims for an axle": 1.0},
 )
 def set_up_gears(
-    gears: bool = part("{axle} gears", "changed"),
+    gears: bool = part("{axle} crown wheel and pinion", "changed"),
     axle: bool = part("{axle} axle", "changed"),
-    locker: bool = part("{axle} locker", "changed"),
+    locker: bool = part("{axle} diff lock", "changed"),
     welds: float = computed("{axle} housing welds"),
 ):
     return gears or axle or locker or welds > 0
@@ -104,7 +104,7 @@ def clamp_gussets(
     "exchange the {axle} axle assembly",
     hours=6.0,
     station="axle bay",
-    after=("set up the {axle} axle gears",),
+    after=("set up the {axle} crown wheel and pinion",),
 )
 def exchange_axle(changed: bool = part("{axle} axle", "changed")):
     return changed
@@ -130,7 +130,7 @@ def cut_half_shafts(
     hours=1.5,
     station="axle bay",
     after=(
-        "set up the {axle} axle gears",
+        "set up the {axle} crown wheel and pinion",
         "exchange the {axle} axle assembly",
         "cut and deburr the {axle} half-shafts",
     ),
@@ -147,13 +147,15 @@ def fit_half_shafts(changed: bool = part("{axle} half-shafts", "changed")):
     uses={"gear oil": 1.4, "thread locker": 1.0},
 )
 def fit_hubs(
-    changed: bool = part("{axle} hubs", "changed"), present: bool = part("{axle} hubs", "present")
+    changed: bool = part("{axle} hub reductions", "changed"),
+    present: bool = part("{axle} hub reductions", "present"),
 ):
     return changed and present
 
 
 @operation("take off the {axle} hub reductions", hours=4.0, station="axle bay")
 def take_off_hubs(
-    changed: bool = part("{axle} hubs", "changed"), present: bool = part("{axle} hubs", "present")
+    changed: bool = part("{axle} hub reductions", "changed"),
+    present: bool = part("{axle} hub reductions", "present"),
 ):
     return changed and not present

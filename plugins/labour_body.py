@@ -9,8 +9,8 @@ MOVE_SEAMS = 0.040
 
 @operation("fold the {axle} arch edges", hours=2.0, station="body shop")
 def fold_arches(
-    changed: bool = part("{axle} arch work", "changed"),
-    room: float = part("{axle} arch work", "room gained"),
+    changed: bool = part("{axle} arch trimming", "changed"),
+    room: float = part("{axle} arch trimming", "room gained"),
 ):
     return changed and 0.0 < room < CUT_ARCHES
 
@@ -22,8 +22,8 @@ def fold_arches(
     uses={"cavity wax": 1.0, "primer and paint": 1.5, "seam sealer": 2.0},
 )
 def cut_arches(
-    changed: bool = part("{axle} arch work", "changed"),
-    room: float = part("{axle} arch work", "room gained"),
+    changed: bool = part("{axle} arch trimming", "changed"),
+    room: float = part("{axle} arch trimming", "room gained"),
 ):
     return changed and room >= CUT_ARCHES
 
@@ -35,14 +35,14 @@ def cut_arches(
     uses={"welding wire and gas": 1.0},
 )
 def move_seams(
-    changed: bool = part("{axle} arch work", "changed"),
-    room: float = part("{axle} arch work", "room gained"),
+    changed: bool = part("{axle} arch trimming", "changed"),
+    room: float = part("{axle} arch trimming", "room gained"),
 ):
     return changed and room >= MOVE_SEAMS
 
 
 @operation(
-    "fit the {axle} coverage strips",
+    "fit the {axle} arch extensions",
     hours=0.8,
     station="body shop",
     after=(
@@ -53,8 +53,8 @@ def move_seams(
     uses={"cavity wax": 0.2},
 )
 def fit_strips(
-    changed: bool = part("{axle} coverage strips", "changed"),
-    present: bool = part("{axle} coverage strips", "present"),
+    changed: bool = part("{axle} arch extensions", "changed"),
+    present: bool = part("{axle} arch extensions", "present"),
 ):
     return changed and present
 
@@ -82,27 +82,27 @@ def fit_sill_guards(
 
 
 @operation(
-    "bolt on the {axle} differential guard",
+    "bolt on the {axle} diff guard",
     hours=0.5,
     station="lift",
-    after=("set up the {axle} axle gears", "exchange the {axle} axle assembly"),
+    after=("set up the {axle} crown wheel and pinion", "exchange the {axle} axle assembly"),
 )
 def fit_differential_guard(
-    changed: bool = part("{axle} differential guard", "changed"),
-    present: bool = part("{axle} differential guard", "present"),
+    changed: bool = part("{axle} diff guard", "changed"),
+    present: bool = part("{axle} diff guard", "present"),
 ):
     return changed and present
 
 
 @operation(
-    "bolt on the {axle} hub guards",
+    "bolt on the {axle} hub reduction guards",
     hours=0.4,
     station="lift",
     after=("fit the {axle} hub reductions",),
 )
 def fit_hub_guards(
-    changed: bool = part("{axle} hub guards", "changed"),
-    present: bool = part("{axle} hub guards", "present"),
+    changed: bool = part("{axle} hub reduction guards", "changed"),
+    present: bool = part("{axle} hub reduction guards", "present"),
 ):
     return changed and present
 

@@ -1,4 +1,4 @@
-"""Work on springs, absorbers, locating links, driveshafts and steering, the vehicle on the lift.
+"""Work on springs, shock absorbers, Panhard rods, propshafts and steering, the vehicle on the lift.
 
 The axle is let down once, whatever is exchanged meanwhile.
 """
@@ -63,48 +63,48 @@ def fit_limit_straps(
 
 
 @operation(
-    "exchange the {axle} locating link",
+    "exchange the {axle} Panhard rod",
     hours=0.8,
     station="lift",
     after=("exchange the {axle} springs", "exchange the {axle} axle assembly"),
 )
-def fit_locating_link(changed: bool = part("{axle} locating link", "changed")):
+def fit_locating_link(changed: bool = part("{axle} Panhard rod", "changed")):
     return changed
 
 
 @operation(
-    "fit the {axle} locating brace",
+    "fit the {axle} Panhard rod brace",
     hours=1.6,
     station="lift",
-    after=("exchange the {axle} locating link",),
+    after=("exchange the {axle} Panhard rod",),
     uses={"primer and paint": 0.3},
 )
 def fit_locating_brace(
-    changed: bool = part("{axle} locating brace", "changed"),
-    present: bool = part("{axle} locating brace", "present"),
+    changed: bool = part("{axle} Panhard rod brace", "changed"),
+    present: bool = part("{axle} Panhard rod brace", "present"),
 ):
     return changed and present
 
 
 @operation(
-    "exchange the {axle} driveshaft",
+    "exchange the {axle} propshaft",
     hours=0.8,
     station="lift",
     after=("exchange the {axle} axle assembly",),
     uses={"grease": 0.1},
 )
-def exchange_driveshaft(changed: bool = part("{axle} driveshaft", "changed")):
+def exchange_driveshaft(changed: bool = part("{axle} propshaft", "changed")):
     return changed
 
 
 @operation(
-    "fit the tie rod",
+    "fit the track rod",
     hours=0.7,
     station="lift",
     after=("exchange the front axle assembly", "fit the front hub reductions"),
     uses={"split pins": 2.0},
 )
-def fit_tie_rod(changed: bool = part("tie rod", "changed")):
+def fit_tie_rod(changed: bool = part("track rod", "changed")):
     return changed
 
 
@@ -119,7 +119,7 @@ def fit_drag_link(changed: bool = part("drag link", "changed")):
     return changed
 
 
-@operation("fit the steering damper", hours=0.5, station="lift", after=("fit the tie rod",))
+@operation("fit the steering damper", hours=0.5, station="lift", after=("fit the track rod",))
 def fit_steering_damper(
     changed: bool = part("steering damper", "changed"),
     present: bool = part("steering damper", "present"),

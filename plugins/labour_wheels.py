@@ -43,7 +43,7 @@ def fit_wheels(
     station="alignment bay",
     after=(
         "fit the wheels",
-        "fit the tie rod",
+        "fit the track rod",
         "fit the drag link and centre the steering wheel",
         "exchange the front springs",
         "exchange the rear springs",
@@ -51,10 +51,10 @@ def fit_wheels(
     check=True,
 )
 def align(
-    tie_rod: bool = part("tie rod", "changed"),
+    tie_rod: bool = part("track rod", "changed"),
     springs: bool = part("front springs", "changed"),
     axle: bool = part("front axle", "changed"),
-    hubs: bool = part("front hubs", "changed"),
+    hubs: bool = part("front hub reductions", "changed"),
 ):
     return tie_rod or springs or axle or hubs
 
@@ -108,20 +108,21 @@ def road_test(tyres: bool = part("tyres", "changed"), wheels: bool = part("wheel
     check=True,
 )
 def travel_test(
-    tie_rod: bool = part("tie rod", "changed"), springs: bool = part("front springs", "changed")
+    tie_rod: bool = part("track rod", "changed"), springs: bool = part("front springs", "changed")
 ):
     return tie_rod or springs
 
 
 @operation(
-    "drive and listen to the {axle} gears",
+    "drive and listen to the {axle} crown wheel and pinion",
     hours=0.5,
     station="road",
-    after=("set up the {axle} axle gears", "drive and check for pull and vibration"),
+    after=("set up the {axle} crown wheel and pinion", "drive and check for pull and vibration"),
     check=True,
 )
 def gear_test(
-    gears: bool = part("{axle} gears", "changed"), locker: bool = part("{axle} locker", "changed")
+    gears: bool = part("{axle} crown wheel and pinion", "changed"),
+    locker: bool = part("{axle} diff lock", "changed"),
 ):
     return gears or locker
 

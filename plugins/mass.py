@@ -76,7 +76,7 @@ payload = Measure(
     at_most=6000.0,
 )
 people_and_cargo = Condition(
-    "people and cargo",
+    "load carried",
     "Mass that the vehicle must be able to take on board.",
     unit="kg",
     default="0 kg",
@@ -111,7 +111,7 @@ def vehicle_mass(mass: float = each("mass"), pieces: float = each("pieces")):
     "payload left",
     unit="kg",
     start=vehicle("payload"),
-    at_least=condition("people and cargo"),
+    at_least=condition("load carried"),
     meaning="Mass that may still be taken on board with everything fitted.",
     because="what is bolted on cannot be carried any more",
     source="vehicle's plate",

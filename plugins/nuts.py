@@ -42,7 +42,7 @@ nuts = Family(
 def nuts_fit_studs(
     nut: str = part("wheel nuts", "thread"),
     axle: str = part("{axle} axle", "stud thread"),
-    hub: str | None = part("{axle} hubs", "stud thread"),
+    hub: str | None = part("{axle} hub reductions", "stud thread"),
 ):
     return nut == (hub or axle)
 
@@ -79,7 +79,7 @@ def nuts_left_over(
 )
 def stud_length(
     axle: float = part("{axle} axle", "stud length"),
-    hub: float | None = part("{axle} hubs", "stud length"),
+    hub: float | None = part("{axle} hub reductions", "stud length"),
 ):
     return hub or axle
 

@@ -1,6 +1,6 @@
-"""Ride: how fast body and wheels bounce, and whether the absorbers calm them.
+"""Ride: how fast body and wheels bounce, and whether the shock absorbers calm them.
 
-A quarter of the vehicle at a time: spring, absorber, tyre, and the masses above and below.
+A quarter of the vehicle at a time: spring, shock absorber, tyre, and the masses above and below.
 """
 
 from configurator.formulas import dampers, springs, tyres
@@ -24,7 +24,7 @@ WHEELS_ON_THE_GROUND = 4
 
 unsprung_mass = Measure(
     "{axle} unsprung mass",
-    "Mass of the {axle} axle with its wheels, brakes and half of springs, absorbers and links.",
+    "Mass of the {axle} axle with its wheels, brakes and half of springs, shocks and links.",
     "axle on the scale with the body on stands, springs out; else maker's data",
     moves_with=(),
     unit="kg",
@@ -59,7 +59,7 @@ weakest_damping = Practice(
 )
 strongest_damping = Practice(
     "strongest damping ratio",
-    "Above it the absorbers are harder than the springs.",
+    "Above it the shock absorbers are harder than the springs.",
     0.48,
     "common practice, no source: 0.25 to 0.4 for comfort",
     at_least=0.1,
@@ -135,7 +135,7 @@ def damping_ratio(
     "the {axle} shocks calm the springs",
     unit="",
     at_least=practice("weakest damping ratio"),
-    because="stiffer springs need stronger absorbers",
+    because="stiffer springs need stronger shock absorbers",
     source="common practice, no source",
 )
 def damped_enough(damping_ratio: float = computed("{axle} damping ratio")):
@@ -146,7 +146,7 @@ def damped_enough(damping_ratio: float = computed("{axle} damping ratio")):
     "the {axle} shocks are not too hard for the springs",
     unit="",
     at_most=practice("strongest damping ratio"),
-    because="an absorber that is too strong holds the wheel up after a bump",
+    because="an shock absorber that is too strong holds the wheel up after a bump",
     source="common practice, no source",
 )
 def damped_too_much(damping_ratio: float = computed("{axle} damping ratio")):
@@ -166,7 +166,7 @@ def at_axle(axle: str, place: str, sprung: bool, pieces: float) -> float:
     unit="kg",
     start=vehicle("front unsprung mass"),
     meaning="Mass of the front axle with wheels, brakes and all else that moves with it.",
-    source="sum; springs and absorbers counted as sprung",
+    source="sum; springs and shock absorbers counted as sprung",
 )
 def front_unsprung(
     mass: float = each("mass"),
@@ -182,7 +182,7 @@ def front_unsprung(
     unit="kg",
     start=vehicle("rear unsprung mass"),
     meaning="Mass of the rear axle with wheels, brakes and all else that moves with it.",
-    source="sum; springs and absorbers counted as sprung",
+    source="sum; springs and shock absorbers counted as sprung",
 )
 def rear_unsprung(
     mass: float = each("mass"),

@@ -49,14 +49,14 @@ rake = Practice(
 
 
 @figure(
-    "{axle} rise on springs and hubs",
+    "{axle} rise on springs and hub reductions",
     unit="mm",
     meaning="How much higher the body stands above the {axle} wheel centres than it did.",
     source="geometry",
 )
 def rise_on_springs_and_hubs(
-    drop: float = part("{axle} hubs", "drop"),
-    before: float = fitted("{axle} hubs", "drop"),
+    drop: float = part("{axle} hub reductions", "drop"),
+    before: float = fitted("{axle} hub reductions", "drop"),
     lift: float = computed("{axle} spring lift"),
 ):
     return clearance.body_rise(0.0, 0.0, drop - before, lift)
@@ -71,7 +71,7 @@ def rise_on_springs_and_hubs(
 def body_rise(
     radius: float = computed("{axle} static radius"),
     before: float = computed("{axle} static radius", before=True),
-    rise: float = computed("{axle} rise on springs and hubs"),
+    rise: float = computed("{axle} rise on springs and hub reductions"),
 ):
     return clearance.body_rise(before, radius, 0.0, rise)
 
@@ -92,16 +92,16 @@ def rise_on_tyres(
 
 
 @figure(
-    "rise on hubs",
+    "rise on hub reductions",
     unit="mm",
-    meaning="How much higher the middle of the body stands for the drop of its hubs.",
+    meaning="How much higher the middle of the body stands for the drop of its hub reductions.",
     source="geometry",
 )
 def rise_on_hubs(
-    front: float = part("front hubs", "drop"),
-    rear: float = part("rear hubs", "drop"),
-    front_before: float = fitted("front hubs", "drop"),
-    rear_before: float = fitted("rear hubs", "drop"),
+    front: float = part("front hub reductions", "drop"),
+    rear: float = part("rear hub reductions", "drop"),
+    front_before: float = fitted("front hub reductions", "drop"),
+    rear_before: float = fitted("rear hub reductions", "drop"),
 ):
     return (front - front_before + rear - rear_before) / 2
 
@@ -118,16 +118,16 @@ def rise_on_springs(
     return (front + rear) / 2
 
 
-# What tyres, hubs and springs raise is added step by step: pairs of front and rear springs are then
-# looked at once for all hubs, and both once for all tyres.
+# What tyres, hub reductions and springs raise is added step by step: pairs of springs, front and
+# rear, are then looked at once for all hub reductions, and both once for all tyres.
 @figure(
-    "rise on hubs and springs",
+    "rise on hub reductions and springs",
     unit="mm",
     meaning="How much higher the middle of the body stands above the wheel centres than it did.",
     source="geometry",
 )
 def rise_on_hubs_and_springs(
-    hubs: float = computed("rise on hubs"), springs: float = computed("rise on springs")
+    hubs: float = computed("rise on hub reductions"), springs: float = computed("rise on springs")
 ):
     return hubs + springs
 
@@ -142,22 +142,22 @@ def rise_on_hubs_and_springs(
 )
 def rise_between_axles(
     tyres: float = computed("rise on tyres"),
-    above: float = computed("rise on hubs and springs"),
+    above: float = computed("rise on hub reductions and springs"),
 ):
     return tyres + above
 
 
 @figure(
-    "tilt on hubs",
+    "tilt on hub reductions",
     unit="mm",
-    meaning="How much more the drop of the hubs raises the front than the rear.",
+    meaning="How much more the drop of the hub reductions raises the front than the rear.",
     source="geometry",
 )
 def tilt_on_hubs(
-    front: float = part("front hubs", "drop"),
-    rear: float = part("rear hubs", "drop"),
-    front_before: float = fitted("front hubs", "drop"),
-    rear_before: float = fitted("rear hubs", "drop"),
+    front: float = part("front hub reductions", "drop"),
+    rear: float = part("rear hub reductions", "drop"),
+    front_before: float = fitted("front hub reductions", "drop"),
+    rear_before: float = fitted("rear hub reductions", "drop"),
 ):
     return front - front_before - (rear - rear_before)
 
@@ -182,7 +182,7 @@ def tilt_on_springs(
     source="common practice, no source",
 )
 def uneven_rise(
-    hubs: float = computed("tilt on hubs"), springs: float = computed("tilt on springs")
+    hubs: float = computed("tilt on hub reductions"), springs: float = computed("tilt on springs")
 ):
     return abs(hubs + springs)
 
@@ -197,7 +197,7 @@ def uneven_rise(
 )
 def running_clearance(
     tyres: float = computed("rise on tyres"),
-    above: float = computed("rise on hubs and springs"),
+    above: float = computed("rise on hub reductions and springs"),
     before: float = vehicle("body underside height"),
 ):
     return before + tyres + above

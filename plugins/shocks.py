@@ -1,8 +1,8 @@
 """Shock absorbers: long enough for the droop, short enough for the bump, strong enough to damp.
 
 The axle meets its bump stop at the same place whatever the springs; a lift only moves the ride
-height away from it. So a lift needs a longer absorber, and a longer absorber, being longer when
-closed too, may need a taller bump stop. A hub reduction changes none of this.
+height away from it. So a lift needs a longer shock absorber, and that one, being longer when closed
+too, may need a taller bump stop. A hub reduction changes none of this.
 """
 
 from configurator.formulas import dampers
@@ -25,7 +25,7 @@ from configurator.plugin import (
 
 shocks = Family(
     "shocks",
-    "Shock absorbers",
+    "Shock shock absorbers",
     positions=tuple(Position(f"{axle} shocks", f"{axle} axle", sprung=True) for axle in AXLES),
     pieces=2,
     attributes=(
@@ -73,21 +73,21 @@ shocks = Family(
 
 upper_mount = Measure(
     "{axle} shock upper mount",
-    "How the {axle} absorbers are held above.",
+    "How the {axle} shock absorbers are held above.",
     "look at the vehicle",
     kind="text",
     choices=("eye", "stem", "fork"),
 )
 lower_mount = Measure(
     "{axle} shock lower mount",
-    "How the {axle} absorbers are held below.",
+    "How the {axle} shock absorbers are held below.",
     "look at the vehicle",
     kind="text",
     choices=("eye", "stem", "fork"),
 )
 length = Measure(
     "{axle} shock length at ride height",
-    "Between the mounts of a {axle} absorber, the vehicle standing level.",
+    "Between the mounts of a {axle} shock absorber, the vehicle standing level.",
     "tape, eye to eye or shoulder to shoulder",
     moves_with=("travel",),
     of="axle against the body",
@@ -107,8 +107,8 @@ bump = Measure(
 )
 ratio = Measure(
     "{axle} shock motion ratio",
-    "Travel of the {axle} absorber for each unit of travel of the axle.",
-    "1 for an upright absorber on the axle, the cosine of its lean otherwise",
+    "Travel of the {axle} shock absorber for each unit of travel of the axle.",
+    "1 for an upright shock absorber on the axle, the cosine of its lean otherwise",
     at_least=0.3,
     at_most=1.2,
     default=1.0,
@@ -116,14 +116,14 @@ ratio = Measure(
 room = Measure(
     "{axle} shock room",
     "Largest body diameter that goes in at the {axle} mounts through the whole travel.",
-    "smallest gap to frame, spring and brake hose, twice, from the middle of the absorber",
+    "smallest gap to frame, spring and brake hose, twice, from the middle of the shock absorber",
     moves_with=(),
     unit="mm",
     at_least=20.0,
     at_most=200.0,
 )
 spare_stroke = Practice(
-    "absorber stroke kept in reserve",
+    "shock absorber stroke kept in reserve",
     "Stroke that must be left when the axle is on its bump stop.",
     5.0,
     "common practice, no source",
@@ -148,7 +148,7 @@ droop_kept = Practice(
     resolution=1.0,
     rounding="down",
     meaning="How far the {axle} axle hangs below the ride height that was measured, at most: where "
-    "the absorber is drawn out or the limit strap is tight.",
+    "the shock absorber is drawn out or the limit strap is tight.",
     source="geometry",
 )
 def full_droop(
@@ -183,7 +183,7 @@ def droop(
     "the {axle} shocks do not top out before droop",
     unit="mm",
     at_least=practice("droop kept"),
-    because="an absorber that ends the droop is torn at its mounts and lifts the wheel",
+    because="an shock absorber that ends the droop is torn at its mounts and lifts the wheel",
     source="geometry; droop kept is common practice, no source",
 )
 def droop_left(droop: float = computed("{axle} droop")):
@@ -193,8 +193,8 @@ def droop_left(droop: float = computed("{axle} droop")):
 @limit(
     "the {axle} shocks do not bottom before the bump stop",
     unit="mm",
-    at_least=practice("absorber stroke kept in reserve"),
-    because="an absorber that is solid before the stop takes the whole blow",
+    at_least=practice("shock absorber stroke kept in reserve"),
+    because="an shock absorber that is solid before the stop takes the whole blow",
     source="geometry",
 )
 def stroke_at_bump(

@@ -93,7 +93,7 @@ check_speed = Practice(
 
 
 @figure(
-    "way per turn at the speed pick-up",
+    "distance per turn at the speed pick-up",
     unit="mm",
     meaning="Way the vehicle covers while the wheel that the speedometer counts turns once.",
     source="geometry",
@@ -101,7 +101,7 @@ check_speed = Practice(
 def way_at_pick_up(
     pick_up: str = vehicle("speedometer pick-up"),
     at_wheel: float = computed("rolling circumference"),
-    at_gearbox: float = computed("rear way per turn of the driveshaft"),
+    at_gearbox: float = computed("rear distance per propshaft turn"),
 ):
     return at_wheel if pick_up == "wheel" else at_gearbox
 
@@ -115,8 +115,8 @@ def way_at_pick_up(
     source="turns counted for the same way, before and after",
 )
 def uncalibrated_error(
-    way: float = computed("way per turn at the speed pick-up"),
-    before: float = computed("way per turn at the speed pick-up", before=True),
+    way: float = computed("distance per turn at the speed pick-up"),
+    before: float = computed("distance per turn at the speed pick-up", before=True),
     high: float = vehicle("speedometer reads high"),
 ):
     return speedometer.shown_speed(1 + high, before, way, 1.0, 1.0) - 1

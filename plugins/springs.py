@@ -1,7 +1,7 @@
 """Springs: how high the vehicle stands on its axles and how hard they are.
 
 A list gives rate and free length; the lift follows from the load that the spring carries on this
-very vehicle. A lift reaches far: shock absorbers, driveshaft angles, locating links, stability.
+very vehicle. A lift reaches far: shock absorbers, propshaft angles, Panhard rods, stability.
 """
 
 from configurator.formulas.constants import STANDARD_GRAVITY

@@ -25,7 +25,7 @@ steering_links = Family(
     "steering_links",
     "Steering links",
     positions=(
-        Position("tie rod", "front axle"),
+        Position("track rod", "front axle"),
         Position("drag link", "front axle"),
     ),
     attributes=(
@@ -94,8 +94,8 @@ taper = Measure(
     kind="text",
 )
 tie_rod_length = Measure(
-    "tie rod length",
-    "Between the joints of the tie rod, toe set.",
+    "track rod length",
+    "Between the joints of the track rod, toe set.",
     "tape, joint middle to joint middle",
     moves_with=(),
     of="steering arm",
@@ -115,7 +115,7 @@ drag_link_length = Measure(
 )
 arm_length = Measure(
     "steering arm length",
-    "From the steering axis to the tie rod and drag link, square to them.",
+    "From the steering axis to the track rod and drag link, square to them.",
     "from the joint to the line through the kingpin bearings",
     moves_with=(),
     of="steering arm",
@@ -189,17 +189,17 @@ def steering_torque(
 def link_load(
     torque: float = computed("steering torque"), arm: float = vehicle("steering arm length")
 ):
-    """Push along tie rod and drag link with a wheel steered against the wall of a rut."""
+    """Push along track rod and drag link with a wheel steered against the wall of a rut."""
     return steering.link_force(torque, arm)
 
 
-@figure("tie rod length needed", unit="mm", source="geometry")
+@figure("track rod length needed", unit="mm", source="geometry")
 def tie_rod_length_needed(
-    length: float = vehicle("tie rod length"),
+    length: float = vehicle("track rod length"),
     faces: float = part("front axle", "hub-face distance"),
     faces_before: float = fitted("front axle", "hub-face distance"),
 ):
-    """Length between the joints; a wider axle needs a longer tie rod."""
+    """Length between the joints; a wider axle needs a longer track rod."""
     return length + faces - faces_before
 
 
@@ -214,14 +214,14 @@ def drag_link_length_needed(
 
 
 @fit(
-    "the tie rod reaches from arm to arm",
+    "the track rod reaches from arm to arm",
     because="toe cannot be set with a rod that is too short or too long",
     source="geometry",
 )
 def tie_rod_reaches(
-    shortest: float = part("tie rod", "shortest length"),
-    longest: float = part("tie rod", "longest length"),
-    needed: float = computed("tie rod length needed"),
+    shortest: float = part("track rod", "shortest length"),
+    longest: float = part("track rod", "longest length"),
+    needed: float = computed("track rod length needed"),
 ):
     return shortest <= needed <= longest
 
@@ -240,12 +240,12 @@ def drag_link_reaches(
 
 
 @fit(
-    "the tie rod joints fit the steering arms",
+    "the track rod joints fit the steering arms",
     because="a joint in the wrong taper works loose",
     source="geometry",
 )
 def tie_rod_taper(
-    taper: str = part("tie rod", "joint taper"), arms: str = vehicle("steering joint taper")
+    taper: str = part("track rod", "joint taper"), arms: str = vehicle("steering joint taper")
 ):
     return taper == arms
 

@@ -46,19 +46,19 @@ steering_dampers = Family(
             example="eye and stem",
         ),
     ),
-    meaning="Sits across the tie rod; some assist as well.",
+    meaning="Sits across the track rod; some assist as well.",
 )
 
 mount = Measure(
     "steering damper mount",
     "How the ends of a steering damper are held.",
-    "look at tie rod and frame; clamp where there is no mount",
+    "look at track rod and frame; clamp where there is no mount",
     kind="text",
     choices=("eye and stem", "two eyes", "clamp"),
 )
 stroke = Measure(
     "steering damper stroke needed",
-    "Travel of the tie rod from lock to lock.",
+    "Travel of the track rod from lock to lock.",
     "mark the rod at both locks and measure",
     moves_with=(),
     unit="mm",

@@ -19,7 +19,7 @@ knock = Practice(
     at_most=100.0,
 )
 reserve = Practice(
-    "reserve of a steering link",
+    "safety factor of a steering link",
     "How many times the load of a wheel steered against a rut a link must bear.",
     2.0,
     "common practice, no source",
@@ -29,20 +29,20 @@ reserve = Practice(
 
 
 @figure(
-    "tie rod buckling load",
+    "track rod buckling load",
     unit="N",
     resolution=500.0,
     rounding="down",
     source="Budynas & Nisbett, Shigley, 10th ed., 4-12 and 4-13 (sections from memory)",
 )
 def tie_rod_buckling_load(
-    outer_diameter: float = part("tie rod", "outer diameter"),
-    wall: float = part("tie rod", "wall"),
-    elastic_modulus: float = part("tie rod", "elastic modulus"),
-    yield_strength: float = part("tie rod", "yield strength"),
-    length: float = computed("tie rod length needed"),
+    outer_diameter: float = part("track rod", "outer diameter"),
+    wall: float = part("track rod", "wall"),
+    elastic_modulus: float = part("track rod", "elastic modulus"),
+    yield_strength: float = part("track rod", "yield strength"),
+    length: float = computed("track rod length needed"),
 ):
-    """Push along the tie rod at which it buckles."""
+    """Push along the track rod at which it buckles."""
     return rods.tube_buckling_load(outer_diameter, wall, length, elastic_modulus, yield_strength)
 
 
@@ -65,14 +65,14 @@ def drag_link_buckling_load(
 
 
 @limit(
-    "the tie rod does not buckle",
+    "the track rod does not buckle",
     unit="",
-    at_least=practice("reserve of a steering link"),
-    because="a tie rod that folds lets the front wheels steer themselves",
+    at_least=practice("safety factor of a steering link"),
+    because="a track rod that folds lets the front wheels steer themselves",
     source="Euler and Johnson; reserve by common practice, no source",
 )
 def tie_rod_reserve(
-    bears: float = computed("tie rod buckling load"),
+    bears: float = computed("track rod buckling load"),
     load: float = computed("steering link load"),
 ):
     return bears / load
@@ -81,7 +81,7 @@ def tie_rod_reserve(
 @limit(
     "the drag link does not buckle",
     unit="",
-    at_least=practice("reserve of a steering link"),
+    at_least=practice("safety factor of a steering link"),
     because="a drag link that folds leaves the vehicle without steering",
     source="Euler and Johnson; reserve by common practice, no source",
 )
@@ -108,19 +108,19 @@ def knock_on_link(
 
 
 @figure(
-    "tie rod bending load",
+    "track rod bending load",
     unit="N",
     resolution=50.0,
     rounding="down",
     source="beam between two joints, loaded in the middle; Budynas & Nisbett, Shigley, table A-9",
 )
 def tie_rod_bending_load(
-    outer_diameter: float = part("tie rod", "outer diameter"),
-    wall: float = part("tie rod", "wall"),
-    yield_strength: float = part("tie rod", "yield strength"),
-    length: float = computed("tie rod length needed"),
+    outer_diameter: float = part("track rod", "outer diameter"),
+    wall: float = part("track rod", "wall"),
+    yield_strength: float = part("track rod", "yield strength"),
+    length: float = computed("track rod length needed"),
 ):
-    """Push across the middle of the tie rod at which it stays bent."""
+    """Push across the middle of the track rod at which it stays bent."""
     return bending_load(outer_diameter, wall, yield_strength, length)
 
 
@@ -149,13 +149,13 @@ def bending_load(outer_diameter: float, wall: float, yield_strength: float, leng
 
 
 @limit(
-    "the tie rod bears a knock",
+    "the track rod bears a knock",
     unit="N",
     at_least=computed("knock on a steering link"),
-    because="a tie rod that a rock has bent sets the front wheels askew, and folds at the next",
+    because="a track rod that a rock has bent sets the front wheels askew, and folds at the next",
     source="beam theory; the knock is common practice, no source",
 )
-def tie_rod_bears_knock(bears: float = computed("tie rod bending load")):
+def tie_rod_bears_knock(bears: float = computed("track rod bending load")):
     return bears
 
 

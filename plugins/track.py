@@ -70,7 +70,7 @@ unevenness = Practice(
 )
 def hub_face_distance(
     axle: float = part("{axle} axle", "hub-face distance"),
-    added: float = part("{axle} hubs", "added width"),
+    added: float = part("{axle} hub reductions", "added width"),
 ):
     return axle + 2 * added
 
@@ -165,7 +165,7 @@ def reach_inboard(
 )
 def gap_inboard(
     room: float = vehicle("{axle} inboard room"),
-    added: float = part("{axle} hubs", "added width"),
+    added: float = part("{axle} hub reductions", "added width"),
     reach: float = computed("tyre reach inboard"),
 ):
     return room + added - reach
@@ -180,7 +180,7 @@ def gap_inboard(
 )
 def kingpin_to_tyre(
     axle: float = part("front axle", "kingpin to hub face"),
-    hub: float = part("front hubs", "added width"),
+    hub: float = part("front hub reductions", "added width"),
     offset: float = part("wheels", "offset"),
 ):
     return axle + hub - offset

@@ -5,7 +5,7 @@ from configurator.formulas.constants import STANDARD_GRAVITY
 from configurator.plugin import Condition, Practice, computed, condition, figure, practice, vehicle
 
 grip = Condition(
-    "grip",
+    "road grip",
     "Coefficient of friction between tyre and ground: 0.8 dry rock, 0.6 gravel, 0.4 wet grass.",
     default="0.6",
     at_least=0.1,
@@ -39,10 +39,10 @@ rolling_resistance = Practice(
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2",
 )
 def tractive_force(
-    way: float = computed("rear way per turn of the driveshaft"),
-    driveshaft_torque: float = computed("driveshaft torque"),
+    way: float = computed("rear distance per propshaft turn"),
+    driveshaft_torque: float = computed("propshaft torque"),
     mass: float = vehicle("laden mass"),
-    friction: float = condition("grip"),
+    friction: float = condition("road grip"),
     efficiency: float = practice("efficiency of the driveline"),
 ):
     radius = tyres.effective_rolling_radius(way)
@@ -60,10 +60,10 @@ def tractive_force(
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2; Mannering & Washburn, ch. 2",
 )
 def grade(
-    way: float = computed("rear way per turn of the driveshaft"),
-    driveshaft_torque: float = computed("driveshaft torque"),
+    way: float = computed("rear distance per propshaft turn"),
+    driveshaft_torque: float = computed("propshaft torque"),
     mass: float = vehicle("laden mass"),
-    friction: float = condition("grip"),
+    friction: float = condition("road grip"),
     efficiency: float = practice("efficiency of the driveline"),
     resistance: float = practice("rolling resistance off the road"),
 ):

@@ -49,7 +49,7 @@ wheels = Family(
             example="10",
         ),
         Attribute(
-            "bolt circle",
+            "PCD",
             "Diameter of the circle through the stud holes.",
             unit="mm",
             at_least=90.0,
@@ -97,7 +97,7 @@ wheels = Family(
             example="60 degree cone",
         ),
     ),
-    meaning="Between hub and tyre: bolt circle, offset and room inside.",
+    meaning="Between hub and tyre: PCD, offset and room inside.",
 )
 
 barrel_air = Practice(
@@ -112,14 +112,14 @@ barrel_air = Practice(
 
 
 @figure(
-    "{axle} bolt circle",
+    "{axle} PCD",
     unit="mm",
-    meaning="Bolt circle that the {axle} wheels find: that of the hub reduction, if any.",
+    meaning="PCD that the {axle} wheels find: that of the hub reduction, if any.",
     source="ISO 3911 for the term (title from memory)",
 )
 def bolt_circle(
-    axle: float = part("{axle} axle", "bolt circle"),
-    hub: float | None = part("{axle} hubs", "bolt circle"),
+    axle: float = part("{axle} axle", "PCD"),
+    hub: float | None = part("{axle} hub reductions", "PCD"),
 ):
     return hub or axle
 
@@ -130,7 +130,10 @@ def bolt_circle(
     meaning="Number of studs that the {axle} wheels find.",
     source="count",
 )
-def studs(axle: int = part("{axle} axle", "studs"), hub: int | None = part("{axle} hubs", "studs")):
+def studs(
+    axle: int = part("{axle} axle", "studs"),
+    hub: int | None = part("{axle} hub reductions", "studs"),
+):
     return hub or axle
 
 
@@ -142,19 +145,17 @@ def studs(axle: int = part("{axle} axle", "studs"), hub: int | None = part("{axl
 )
 def hub_register(
     axle: float = part("{axle} axle", "hub register"),
-    hub: float | None = part("{axle} hubs", "hub register"),
+    hub: float | None = part("{axle} hub reductions", "hub register"),
 ):
     return hub or axle
 
 
 @fit(
-    "the wheel's bolt circle fits the {axle} hub",
+    "the wheel's PCD fits the {axle} hub",
     because="studs that are forced into the wrong circle break",
     source="geometry",
 )
-def bolt_circle_fits(
-    wheel: float = part("wheels", "bolt circle"), hub: float = computed("{axle} bolt circle")
-):
+def bolt_circle_fits(wheel: float = part("wheels", "PCD"), hub: float = computed("{axle} PCD")):
     return abs(wheel - hub) <= 0.00015  # drawings round to a tenth of a millimetre
 
 
@@ -190,7 +191,7 @@ def wheels_carry(rating: float = part("wheels", "load rating")):
 
 
 @limit(
-    "the {axle} hub box goes into the wheel",
+    "the {axle} hub reduction fits inside the wheel",
     unit="mm",
     at_least=practice("gap in the barrel"),
     because="the box stands still while the barrel turns round it",
@@ -198,6 +199,6 @@ def wheels_carry(rating: float = part("wheels", "load rating")):
 )
 def hub_box_in_barrel(
     barrel: float = part("wheels", "barrel diameter"),
-    box: float = part("{axle} hubs", "barrel room needed"),
+    box: float = part("{axle} hub reductions", "barrel room needed"),
 ):
     return wheel.barrel_gap(barrel, box)

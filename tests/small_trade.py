@@ -18,7 +18,7 @@ TYRES = Family(
         Attribute("overall diameter", "", "mm", at_least=500.0, at_most=1200.0),
         Attribute("section width", "", "mm", required=False),
         Attribute("plies", "", kind="whole", required=False, at_least=1, at_most=20),
-        Attribute("bolt circle", "", kind="text", required=False),
+        Attribute("PCD", "", kind="text", required=False),
         Attribute("marks", "", kind="codes", required=False),
         Attribute("studded", "", kind="yes/no", required=False),
         Attribute("tread", "", kind="text", required=False, choices=("mud", "all terrain")),

@@ -37,8 +37,8 @@ _SCALE = "On the scale, loaded as the vehicle was weighed before."
 MEASURABLE = (
     Measurable("clearance under front axle", 0.005, _FLOOR),
     Measurable("clearance under rear axle", 0.005, _FLOOR),
-    Measurable("clearance under front hub box", 0.005, _FLOOR),
-    Measurable("clearance under rear hub box", 0.005, _FLOOR),
+    Measurable("clearance under front hub reduction", 0.005, _FLOOR),
+    Measurable("clearance under rear hub reduction", 0.005, _FLOOR),
     Measurable("running clearance", 0.008, _FLOOR),
     Measurable("door sill height", 0.008, _FLOOR),
     Measurable("entry height", 0.008, _FLOOR),
@@ -140,13 +140,18 @@ ASSUMPTIONS = (
     ),
     Assumption("mass of what was fitted", _MASSES, "%", "scale what was fitted", 0.1, 0.3, ()),
     Assumption(
-        "overall final drive",
-        ("front overall final drive", "rear overall final drive"),
+        "overall drive ratio",
+        ("front overall drive ratio", "rear overall drive ratio"),
         "%",
         "scale",
         0.01,
         0.005,
-        ("front gears", "rear gears", "front hubs", "rear hubs"),
+        (
+            "front crown wheel and pinion",
+            "rear crown wheel and pinion",
+            "front hub reductions",
+            "rear hub reductions",
+        ),
     ),
     Assumption(
         "lift of the springs",
@@ -164,6 +169,6 @@ ASSUMPTIONS = (
         "add",
         0.005,
         0.01,
-        ("front axle", "rear axle", "front hubs", "rear hubs"),
+        ("front axle", "rear axle", "front hub reductions", "rear hub reductions"),
     ),
 )

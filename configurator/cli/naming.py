@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from configurator.cli.refusing import bad
 from configurator.core.errors import nearest
 from configurator.core.text import shown
+from configurator.model.former_names import name_now
 from configurator.model.parts import FITTED, NOTHING
 
 if TYPE_CHECKING:
@@ -21,8 +22,9 @@ def known_position(evaluation: Evaluation, name: str, asked: str = "--position")
     InputError
         If there is none.
     """
-    if name in evaluation.families:
-        return name
+    former = evaluation.trade.former_names
+    if (new := name_now(name, former, evaluation.families)) in evaluation.families:
+        return new
     listed = f"use one of: {', '.join(evaluation.families)}"
     raise bad(
         where=asked,

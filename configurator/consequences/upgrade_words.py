@@ -165,7 +165,7 @@ def property_words(arrow: Arrow, system: System | None = None) -> str:
 
 
 def arrow_words(evaluation: Evaluation, arrow: Arrow, system: System | None = None) -> str:
-    """Say an arrow: *wheels: bolt circle 165.1 mm, because ...*."""
+    """Say an arrow: *wheels: PCD 165.1 mm, because ...*."""
     because = "; ".join(reason_words(evaluation, reason, system) for reason in arrow.because)
     through = f" (by way of {', '.join(arrow.through)})" if arrow.through else ""
     anyway = " (needed whatever is chosen here)" if arrow.anyway else ""

@@ -247,7 +247,7 @@ class _Question:
         """Explain why the present part cannot stay, and which kinds are needed instead.
 
         Each rule that alone refuses both together gives an arrow of its own: a wheel may be of the
-        wrong bolt circle and have too small a bore. Only where there is none do several rules; and
+        wrong PCD and have too small a bore. Only where there is none do several rules; and
         where the present part is ruled out even without the choice, those that do that.
         """
         options = self.options[position]

@@ -89,9 +89,9 @@ def wheel_view(evaluation: Evaluation, choice: Mapping[str, Option], axle: Axle 
         sheet.remark("corners of tyres are drawn round: no list says how round")
         height = sheet.size(f"{axle} axle height")
         if face is not None and height is not None:
-            own = face - (sheet.part_size(f"{axle} hubs", "added width") or 0.0)
+            own = face - (sheet.part_size(f"{axle} hub reductions", "added width") or 0.0)
             sheet.line("axle line", (-edge - 20.0, height), (own, height), look="reference")
-            clearance = sheet.size(f"clearance under {axle} hub box")
+            clearance = sheet.size(f"clearance under {axle} hub reduction")
             if clearance is not None:
                 _hub_box(sheet, (own, face), clearance, radius, height)
         barrel = sheet.part_size("wheels", "barrel diameter") or 0.0
@@ -181,7 +181,7 @@ def _axle(sheet: ViewReader, axle: Axle, radius: float, ends: tuple[float, float
     _differential(sheet, axle, height + lift)
     if face is None:
         return
-    own = face - (sheet.part_size(f"{axle} hubs", "added width") or 0.0)
+    own = face - (sheet.part_size(f"{axle} hub reductions", "added width") or 0.0)
     sheet.line("axle line", (-inboard, height), (own, height), look="reference")
     tube = sheet.part_size(f"{axle} axle", "tube diameter") if solid else None
     if tube is not None:
@@ -189,7 +189,7 @@ def _axle(sheet: ViewReader, axle: Axle, radius: float, ends: tuple[float, float
         sheet.remark("the axle tube is drawn up to the hub faces, without knuckles")
     if not solid:
         sheet.not_drawn.append("half-shafts: the slope of an independent axle's is not measured")
-    name = f"clearance under {axle} hub box"
+    name = f"clearance under {axle} hub reduction"
     clearance = sheet.size(name)
     if clearance is not None:
         _hub_box(sheet, (own, face), clearance, radius, height)
@@ -204,7 +204,7 @@ def _differential(sheet: ViewReader, axle: Axle, height: float) -> None:
     if clearance is None:
         return
     # The guard's lowest point is what the clearance counts to.
-    guard = sheet.part_size(f"{axle} differential guard", "hangs below") or 0.0
+    guard = sheet.part_size(f"{axle} diff guard", "hangs below") or 0.0
     middle, depth = (0.0, height), height - clearance
     sheet.shapes.append(Circle("differential", middle, depth - guard, start=180.0))
     if guard:
@@ -227,7 +227,7 @@ def _arch(sheet: ViewReader, axle: Axle, radius: float, top: float, inboard: flo
     """Draw the arch as it stands to the tyre at full bump, out to its edge or strip."""
     room = sheet.size(f"{axle} arch room")
     width = sheet.measured_size(f"{axle} width over arches")
-    strip = sheet.part_size(f"{axle} coverage strips", "stands out") or 0.0
+    strip = sheet.part_size(f"{axle} arch extensions", "stands out") or 0.0
     if room is None or width is None:
         return
     for sign in (-1, 1):

@@ -75,7 +75,7 @@ class Speeds:
 def speeds_of(evaluation: Evaluation, choice: Mapping[str, Option]) -> Speeds:
     """Return the gears of a vehicle with a package; the lowest is there in the low range too."""
     reader = ViewReader(evaluation, choice)
-    way = reader.figure("rear way per turn of the driveshaft")
+    way = reader.figure("rear distance per propshaft turn")
     limit = reader.measure("highest engine speed")
     top_speed = reader.measure("top speed")
     high, low = reader.measure("high range ratio"), reader.measure("low range ratio")

@@ -20,6 +20,7 @@ from configurator.files.overrides import OVERRIDES, Override, read_overrides
 from configurator.files.part_lists import read_part_list
 from configurator.files.values import described
 from configurator.files.vehicle_files import load_vehicle, read_vehicle, vehicle_keys
+from configurator.model.former_names import name_now
 from configurator.model.jobs import PAPERS, CatalogInfo, Workshop
 from configurator.model.parts import Attribute, Part
 
@@ -172,15 +173,34 @@ def load_catalog(folder: Path, trade: Trade, report: Report) -> Catalog:
     info = _about(folder, report)
     seen: dict[str, str] = {}
     parts: dict[str, tuple[Part, ...]] = dict.fromkeys(trade.families, ())
+    read: set[str] = set()
     lists = sorted(path for path in folder.glob("*") if path.suffix.lower() == ".csv")
     overrides: tuple[Override, ...] = ()
     for path in lists:
         if path.name == OVERRIDES:
             overrides = read_overrides(path, folder.name, info.currency, report)
-        elif path.stem in trade.families:
-            family = trade.families[path.stem]
-            part_list = read_part_list(path, family, folder.name, info.currency, seen, report)
-            parts[path.stem] = part_list
+            continue
+        key = name_now(path.stem, trade.former_names, trade.families)
+        if key != path.stem:
+            report.warn(
+                f"{folder.name}/{path.name}",
+                f"the family is called {key!r} now",
+                f"rename the file to {key}.csv; the old name is read for this version only",
+            )
+        if key in read:
+            what = f"the list {key}.csv is there as well"
+            report.error(f"{folder.name}/{path.name}", what, "put both into one")
+        elif key in trade.families:
+            read.add(key)
+            parts[key] = read_part_list(
+                path,
+                trade.families[key],
+                folder.name,
+                info.currency,
+                seen,
+                report,
+                trade.former_names,
+            )
         else:
             report.warn(
                 f"{folder.name}/{path.name}",
@@ -249,7 +269,9 @@ def _workshop(folder: Path, currency: str, trade: Trade, report: Report) -> Work
                 "no work uses it",
                 nearest(name, used, otherwise="delete it, or load the plugin that uses it"),
             )
-    practices = toml_files.subtable(top, "practices")
+    practices = toml_files.renamed(
+        toml_files.subtable(top, "practices"), trade.practices, trade.former_names, "practice"
+    )
     toml_files.refuse_unknown(practices, trade.practices, "practice", lost=bool(trade.failures))
     values: dict[str, float] = {}
     for name, practice in trade.practices.items():

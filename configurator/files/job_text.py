@@ -88,18 +88,22 @@ def job_of(top: TomlTable, trade: Trade) -> Job:
     if top.entries.get("catalogs", []) == []:
         report.error(top.where, "no catalog to choose from", 'write catalogs = ["..."]')
     vehicles = toml_files.value(top, "vehicles", _VEHICLES)
-    goals = toml_files.subtable(top, "goals")
+    former, figures = trade.former_names, {**trade.figures, **trade.totals}
+    goals = toml_files.renamed(toml_files.subtable(top, "goals"), figures, former, "figure")
     keep = toml_files.subtable(top, "keep")
     exclude = toml_files.subtable(top, "exclude")
     toml_files.refuse_unknown(keep, ("positions",))
     toml_files.refuse_unknown(exclude, ("parts",))
-    kept = toml_files.texts(keep, "positions")
+    positions = positions_of(trade)
+    kept = tuple(
+        toml_files.now(keep, name, positions, former, "position")
+        for name in toml_files.texts(keep, "positions")
+    )
     excluded = toml_files.texts(exclude, "parts")
     fixed = _fixed(toml_files.subtable(top, "fixed"), trade)
-    known = positions_of(trade)
     for position in kept:
-        if position not in known:
-            toml_files.unknown(keep, "positions", position, "position", known)
+        if position not in positions:
+            toml_files.unknown(keep, "positions", position, "position", positions)
         elif fixed.get(position, FITTED) != FITTED:
             report.error(
                 keep.place("positions"),
@@ -113,7 +117,9 @@ def job_of(top: TomlTable, trade: Trade) -> Job:
                 f"{shown(key)} is ruled out, and fixed",
                 "take it out of [exclude] or of [fixed]",
             )
-    conditions = _values(toml_files.subtable(top, "conditions"), trade.conditions, "condition")
+    conditions = _values(
+        toml_files.subtable(top, "conditions"), trade.conditions, former, "condition"
+    )
     measured = measured_values(toml_files.subtable(top, "measured"), trade)
     currency = _currency(top, budget)
     return Job(
@@ -184,10 +190,13 @@ def _currency(top: TomlTable, budget: Money | None) -> str:
 
 def measured_values(table: TomlTable, trade: Trade) -> dict[str, Value]:
     """Read what was measured on a vehicle; the report of the table takes the problems."""
-    return _values(table, trade.measures, "measure")
+    return _values(table, trade.measures, trade.former_names, "measure")
 
 
-def _values(table: TomlTable, declared: Mapping[str, Any], what: str) -> dict[str, Value]:
+def _values(
+    table: TomlTable, declared: Mapping[str, Any], former: Mapping[str, str], what: str
+) -> dict[str, Value]:
+    table = toml_files.renamed(table, declared, former, what)
     toml_files.refuse_unknown(table, declared, what)
     values: dict[str, Value] = {}
     for name in table.entries:
@@ -200,6 +209,7 @@ def _values(table: TomlTable, declared: Mapping[str, Any], what: str) -> dict[st
 
 def _fixed(table: TomlTable, trade: Trade) -> dict[str, str]:
     known = positions_of(trade)
+    table = toml_files.renamed(table, known, trade.former_names, "position")
     toml_files.refuse_unknown(table, known, "position")
     fixed: dict[str, str] = {}
     for position in table.entries:

@@ -102,6 +102,8 @@ def _rule(table: TomlTable, name: str, title: str, trade: Trade) -> Limit | Caut
         table.report.error(table.where, "the rule has no name", "say in words what it asks for")
     figure = toml_files.text(table, "figure", required='"vehicle mass"')
     everything: dict[str, Figure | Total] = {**trade.figures, **trade.totals}
+    if figure is not None:
+        figure = toml_files.now(table, figure, everything, trade.former_names, "figure")
     if figure is not None and figure not in everything:
         toml_files.unknown(table, "figure", figure, "figure", everything)
     says = toml_files.text(table, "says", required='"..."', lines=True) or ""

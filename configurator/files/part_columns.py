@@ -9,11 +9,13 @@ from typing import TYPE_CHECKING
 from configurator.core import money, units
 from configurator.core.errors import UnitError, nearest
 from configurator.core.text import Misread, Report, clean, refuse_disguise, shown
+from configurator.files.toml_files import OLD_NAME
 from configurator.files.values import PLAIN, kind_of_unit, reader, refuse_other_kind
+from configurator.model.former_names import name_now
 from configurator.model.parts import Attribute, Family, Value, attributes_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Mapping
 
 MOST_COLUMNS = 200
 
@@ -61,6 +63,8 @@ class ListInReading:
     currency: str
     report: Report
     divider: str = ";"
+    # Old name → new, of attributes and positions.
+    former: Mapping[str, str] = field(default_factory=dict)
     # Where a decimal comma was seen for certain, and numbers that could be read in two ways.
     comma_at: str = ""
     point_at: str = ""
@@ -100,6 +104,11 @@ def headings_of(cells: list[str], row: int, file: ListInReading) -> Headings | N
             continue
         name, unit = heading_name(heading)
         where = f"{place}, column {shown(heading)}"
+        new = name_now(name, {k: v.casefold() for k, v in file.former.items()}, attributes)
+        if new != name:
+            what = f"the column is called {attributes[new].name!r} now"
+            report.warn(where, what, OLD_NAME)
+            name = new
         if name in columns or name in (heading_name(added)[0] for _, added in extra):
             report.error(where, f"a second column {name!r}", "delete or rename one of them")
         elif name in COMMON_COLUMNS or name in attributes:
@@ -160,7 +169,8 @@ def _column(
             return None
         return ListColumn(index, heading, name, price_reader(file.currency), required=True)
     if name == POSITION:
-        return ListColumn(index, heading, name, _position_reader(file.family), required=False)
+        read_position = _position_reader(file.family, file.former, where, report)
+        return ListColumn(index, heading, name, read_position, required=False)
     if name == LEAD_TIME:
         attribute = _DAYS
     if attribute is None or attribute.unit in PLAIN or attribute.kind not in ("number", "whole"):
@@ -230,11 +240,19 @@ def days_reader(read: Callable[[str], Value]) -> Callable[[str], object]:
     return read_days
 
 
-def _position_reader(family: Family) -> Callable[[str], object]:
+def _position_reader(
+    family: Family, former: Mapping[str, str], where: str, report: Report
+) -> Callable[[str], object]:
     known = [place.name for place in family.positions]
+    hinted: set[str] = set()
 
     def read(text: str) -> object:
-        names = tuple(" ".join(name.split()) for name in clean(text).split("|"))
+        written = tuple(" ".join(name.split()) for name in clean(text).split("|"))
+        names = tuple(name_now(name, former, known) for name in written)
+        for old, new in zip(written, names, strict=True):
+            if old != new and old not in hinted:
+                hinted.add(old)
+                report.warn(where, f"the position {old!r} is called {new!r} now", OLD_NAME)
         for name in names:
             if name not in known:
                 raise Misread(

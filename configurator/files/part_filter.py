@@ -17,6 +17,7 @@ from configurator.core.text import Misread, clean, shown
 from configurator.core.units import to_si
 from configurator.files.part_columns import LEAD_TIME
 from configurator.files.values import reader
+from configurator.model.former_names import name_now
 from configurator.model.parts import Attribute, Family, Missing, Part, Value, attributes_of
 
 if TYPE_CHECKING:
@@ -138,6 +139,8 @@ def look_up(
     InputError
         If there is no such family or attribute, or a value cannot be read; with all of them.
     """
+    if family is not None:
+        family = name_now(family, trade.former_names, trade.families)
     if family is not None and family not in trade.families:
         do = nearest(family, trade.families, otherwise=f"use one of {', '.join(trade.families)}")
         raise _bad(what=f"there is no family {shown(family)}", do=do, where="--family")

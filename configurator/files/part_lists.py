@@ -25,7 +25,7 @@ from configurator.files.part_columns import (
 from configurator.model.parts import Family, Missing, Part, Value, attributes_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
     from pathlib import Path
 
 LARGEST_FILE = 64_000_000  # bytes
@@ -42,6 +42,7 @@ def read_part_list(
     currency: str,
     seen: dict[str, str],
     report: Report,
+    former: Mapping[str, str] | None = None,
 ) -> tuple[Part, ...]:
     """Read the list of a family.
 
@@ -59,6 +60,8 @@ def read_part_list(
         Part number → where it is, for the whole catalog; the numbers of this list are added.
     report
         Takes every problem of the file.
+    former
+        Old name → new, of attributes and positions.
 
     Returns
     -------
@@ -66,6 +69,7 @@ def read_part_list(
         The sound ones, in the order of the file.
     """
     file = ListInReading(path.name, f"{catalog}/{path.name}", family, catalog, currency, report)
+    file.former = former or {}
     text = text_of(path, file)
     if text is None:
         return ()

@@ -14,13 +14,15 @@ from configurator.core.errors import UnitError, nearest
 from configurator.core.money import Money
 from configurator.core.text import Misread, Report, clean, shown
 from configurator.files.values import reader
+from configurator.model.former_names import name_now
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Mapping
 
     from configurator.model.parts import Attribute, Value
 
 LARGEST_FILE = 2_000_000  # bytes; these files are written by hand
+OLD_NAME = "write the new name; the old one is read for this version only"
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,6 +139,43 @@ def refuse_unknown(
             )
         else:
             unknown(table, key, key, what, names)
+
+
+def renamed(
+    table: TomlTable, known: Iterable[str], former: Mapping[str, str], what: str
+) -> TomlTable:
+    """Put the names of today for old ones among a table's keys, with a hint for each.
+
+    Parameters
+    ----------
+    table
+        With names as keys.
+    known
+        Those that are declared.
+    former
+        Old name → the one it has now.
+    what
+        A key is, in a word.
+    """
+    names = frozenset(known)
+    entries: dict[str, Any] = {}
+    for key, value in table.entries.items():
+        entries[now(table, key, names, former, what)] = value
+    return TomlTable(table.where, entries, table.report)
+
+
+def now(
+    table: TomlTable, name: str, known: Iterable[str], former: Mapping[str, str], what: str
+) -> str:
+    """Return what a name is called now; with a hint if that is another."""
+    new = name_now(name, former, known)
+    if new != name:
+        table.report.warn(
+            table.place(name),
+            f"the {what} is called {new!r} now",
+            OLD_NAME,
+        )
+    return new
 
 
 def unknown(table: TomlTable, key: str, name: str, what: str, known: Iterable[str]) -> None:

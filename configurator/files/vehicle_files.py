@@ -14,6 +14,7 @@ from configurator.model.parts import FITTED, Family, Missing, Part, Value, attri
 from configurator.model.vehicles import Vehicle
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
     from pathlib import Path
 
 FOLDER = "vehicles"
@@ -89,6 +90,7 @@ def vehicle_of(top: TomlTable, key: str, trade: Trade) -> Vehicle:
 
 def _figures(table: TomlTable, trade: Trade) -> tuple[dict[str, Value], frozenset[str]]:
     """Read the measures; those that were not given and have a default have it."""
+    table = toml_files.renamed(table, trade.measures, trade.former_names, "measure")
     toml_files.refuse_unknown(table, trade.measures, "measure", lost=bool(trade.failures))
     values: dict[str, Value] = {}
     assumed: set[str] = set()
@@ -105,11 +107,14 @@ def _figures(table: TomlTable, trade: Trade) -> tuple[dict[str, Value], frozense
 
 def _fitted(table: TomlTable, trade: Trade, file: str) -> dict[str, Part | None]:
     positions = positions_of(trade)
+    table = toml_files.renamed(table, positions, trade.former_names, "position")
     toml_files.refuse_unknown(table, positions, "position", lost=bool(trade.failures))
     fitted: dict[str, Part | None] = {}
     for position, family in positions.items():
         if position in table.entries:
-            fitted[position] = _fitted_part(toml_files.subtable(table, position), family)
+            fitted[position] = _fitted_part(
+                toml_files.subtable(table, position), family, trade.former_names
+            )
         else:
             fitted[position] = None
             if not family.optional:
@@ -121,9 +126,11 @@ def _fitted(table: TomlTable, trade: Trade, file: str) -> dict[str, Part | None]
     return fitted
 
 
-def _fitted_part(table: TomlTable, family: Family) -> Part:
+def _fitted_part(table: TomlTable, family: Family, former: Mapping[str, str]) -> Part:
     attributes = attributes_of(family)
-    toml_files.refuse_unknown(table, (*_FITTED_TEXTS, *(a.name for a in attributes)), "attribute")
+    known = (*_FITTED_TEXTS, *(a.name for a in attributes))
+    table = toml_files.renamed(table, known, former, "attribute")
+    toml_files.refuse_unknown(table, known, "attribute")
     title = toml_files.text(table, "title", required='"what is fitted"')
     values: dict[str, Value] = {}
     for attribute in attributes:

@@ -24,6 +24,7 @@ from configurator.core.errors import FitwrightError, PluginError
 from configurator.hookspecs import INTERFACE, PROJECT, Context
 from configurator.loading.declared_fields import refuse_unsound
 from configurator.loading.interface_version import check_version, read_version, stated_in
+from configurator.model.former_names import FormerNames
 from configurator.model.knowledge import Failure, Trade, gather
 from configurator.model.parts import Family
 from configurator.model.rules import Caution, Figure, Fit, Limit, Operation, Total, spread
@@ -66,7 +67,7 @@ class _TopLevel:
             self._declared.extend(
                 item
                 for item in things
-                if isinstance(item, (Family, Measure, Condition, Practice, *_RULES))
+                if isinstance(item, (Family, Measure, Condition, Practice, FormerNames, *_RULES))
             )
 
     def _of(self, *kinds: type) -> list[Any]:
@@ -94,6 +95,10 @@ class _TopLevel:
     @hookspecs.hookimpl
     def rules(self) -> list[Any]:
         return self._of(*_RULES)
+
+    @hookspecs.hookimpl
+    def former_names(self) -> list[Any]:
+        return self._of(FormerNames)
 
 
 def shop_folders(named: Sequence[str | Path] = ()) -> list[Path]:
@@ -231,7 +236,7 @@ def ask(plugin: FoundPlugin, context: Context, trace: Any = None) -> dict[str, l
             plugin.name, str(problem), "spell the hook as in configurator.hookspecs"
         ) from problem
     answers: dict[str, list[Any]] = {}
-    for hook in ("families", "measures", "conditions", "practices", "rules"):
+    for hook in ("families", "measures", "conditions", "practices", "rules", "former_names"):
         answer = [text for part in getattr(manager.hook, hook)(context=context) for text in part]
         unique = list({id(item): item for item in answer}.values())
         if trace is not None:
@@ -254,6 +259,7 @@ def _gather(answers: dict[str, dict[str, list[Any]]], failures: Iterable[Failure
         every("practices"),
         every("rules"),
         failures,
+        every("former_names"),
     )
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 from configurator.core.errors import PluginError, nearest
+from configurator.model.former_names import name_now, names_now
 from configurator.model.parts import Family, attributes_of
 from configurator.model.references import (
     ConditionValue,
@@ -21,6 +22,7 @@ from configurator.model.rules import Caution, Figure, Fit, Limit, Operation, Rul
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
 
+    from configurator.model.former_names import FormerNames
     from configurator.model.vehicles import Condition, Measure, Practice
 
 # What every position has beside the attributes of its family.
@@ -39,7 +41,7 @@ class Failure:
 class Trade:
     """Everything declared, by name, in a fixed order.
 
-    ``not_in_use`` holds the rules that name something nobody declares, each with the reason;
+    ``former_names`` holds old name → the one it has now. ``not_in_use`` holds the rules that name something nobody declares, each with the reason;
     ``failures`` the plugins that could not be loaded. Both are said wherever a package is shown.
     """
 
@@ -53,6 +55,7 @@ class Trade:
     fits: Mapping[str, Fit] = field(default_factory=dict)
     operations: Mapping[str, Operation] = field(default_factory=dict)
     cautions: Mapping[str, Caution] = field(default_factory=dict)
+    former_names: Mapping[str, str] = field(default_factory=dict)
     not_in_use: tuple[tuple[Rule, str], ...] = ()
     failures: tuple[Failure, ...] = ()
 
@@ -114,6 +117,7 @@ def gather(
     practices: Iterable[Practice],
     rules: Iterable[Rule],
     failures: Iterable[Failure] = (),
+    former_names: Iterable[FormerNames] = (),
 ) -> Trade:
     """Put declarations together and set aside the rules that cannot be used.
 
@@ -129,6 +133,7 @@ def gather(
         conditions=_by_name(conditions),
         practices=_by_name(practices),
         failures=tuple(failures),
+        former_names=names_now(former_names),
     )
     positions = positions_of(draft)
     if len(positions) != sum(len(f.positions) for f in draft.families.values()):
@@ -184,6 +189,7 @@ def gather(
         fits=usable(Fit),  # type: ignore[arg-type]
         operations=usable(Operation),  # type: ignore[arg-type]
         cautions=usable(Caution),  # type: ignore[arg-type]
+        former_names=draft.former_names,
         not_in_use=tuple(
             (rule, reasons[f"{type(rule).__name__} {rule.name}"])
             for rule in everything
@@ -233,9 +239,12 @@ def _dangling(
     """Why a reference cannot be followed; empty where it can."""
     if isinstance(reference, PartValue | FittedValue):
         if reference.position not in positions:
-            return _undeclared("position", reference.position, positions)
+            return _undeclared("position", reference.position, positions, draft)
         known = {a.name for a in attributes_of(positions[reference.position])} | set(BUILT_IN)
         if reference.attribute not in known:
+            new = name_now(reference.attribute, draft.former_names, known)
+            if new != reference.attribute:
+                return f"the attribute {reference.attribute!r} is called {new!r} now"
             hint = nearest(reference.attribute, known)
             return f"{reference.position!r} has no attribute {reference.attribute!r} ({hint})"
     for kind, table, what in (
@@ -244,11 +253,11 @@ def _dangling(
         (PracticeValue, draft.practices, "practice"),
     ):
         if isinstance(reference, kind) and reference.name not in table:
-            return _undeclared(what, reference.name, table)
+            return _undeclared(what, reference.name, table, draft)
     if isinstance(reference, FigureValue):
         both = {**kinds[Figure], **kinds[Total]}
         if reference.name not in both:
-            return _undeclared("figure", reference.name, both)
+            return _undeclared("figure", reference.name, both, draft)
         for kind_name in ("Figure", "Total"):
             deeper = reasons.get(f"{kind_name} {reference.name}")
             if deeper:
@@ -256,7 +265,10 @@ def _dangling(
     return ""
 
 
-def _undeclared(what: str, name: str, known: Iterable[str]) -> str:
+def _undeclared(what: str, name: str, known: Iterable[str], draft: Trade) -> str:
+    new = name_now(name, draft.former_names, known)
+    if new != name:
+        return f"the {what} {name!r} is called {new!r} now"
     return f"no loaded plugin declares the {what} {name!r} ({nearest(name, known)})"
 
 

@@ -111,7 +111,7 @@ class Limit:
 
 @dataclass(frozen=True, slots=True)
 class Fit:
-    """A yes or no where there is no number: bolt circles, splines, mounts."""
+    """A yes or no where there is no number: PCDs, splines, mounts."""
 
     name: str
     function: Callable[..., Any]

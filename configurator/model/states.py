@@ -45,7 +45,9 @@ RIDE_HEIGHT = "ride height"
 STATES = (
     State(RIDE_HEIGHT, "", "Level, wheels straight ahead, loaded as it is used."),
     State("full bump", "travel", "Both wheels of an axle up until the stops are pressed flat."),
-    State("full droop", "travel", "Both wheels down until absorbers or straps hold the axle."),
+    State(
+        "full droop", "travel", "Both wheels down until shock absorbers or straps hold the axle."
+    ),
     State("cross-axle twist", "travel", "One wheel of an axle at full bump, the other at droop."),
     State("full lock left", "lock", "Steered to the left until the stop."),
     State("full lock right", "lock", "Steered to the right until the stop."),
@@ -60,7 +62,7 @@ MOVED = (
     "wheel-speed sensor",
     "steering arm",
     "axle against the body",
-    "driveshaft end",
+    "propshaft end",
     "caster",
     "body",
 )

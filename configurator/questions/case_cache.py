@@ -37,8 +37,8 @@ def key_of(job: Job) -> Hashable:
     Examples
     --------
     >>> from configurator.model.jobs import Job
-    >>> one = Job("a", "demo/b", ("demo",), fixed={"tyres": "demo/T", "hubs": "none"})
-    >>> other = Job("a", "demo/b", ("demo",), fixed={"hubs": "none", "tyres": "demo/T"})
+    >>> one = Job("a", "demo/b", ("demo",), fixed={"tyres": "demo/T", "hub_reductions": "none"})
+    >>> other = Job("a", "demo/b", ("demo",), fixed={"hub_reductions": "none", "tyres": "demo/T"})
     >>> key_of(one) == key_of(other)
     True
     """

@@ -97,7 +97,7 @@ def test_the_mass_of_parts_is_found_again_where_they_weigh_something():
     evaluation = Evaluation(job_files.read_case(JOBS / "hut-track-wagon.toml", TRADE), TRADE)
     hubs = {
         position: next(o for o in evaluation.options(position) if o.key.startswith("demo/HC-60"))
-        for position in ("front hubs", "rear hubs")
+        for position in ("front hub reductions", "rear hub reductions")
     }
     built = evaluation, {**evaluation.fitted, **hubs}
     name = "mass of what was fitted"

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
 # What two parts must have alike to go together stays as it is, and so does what a piece is of.
 KEPT = frozenset(
     {
-        "bolt circle",
+        "PCD",
         "centre bore",
         "count",
         "elastic modulus",

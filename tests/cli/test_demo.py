@@ -18,8 +18,8 @@ def demo(shop, monkeypatch):
     plugin = FILES["plugins/cart.py"]
     shop.write(
         "plugins/cart.py",
-        plugin.replace('Position("hubs")', 'Position("front hubs")').replace(
-            'part("hubs"', 'part("front hubs"'
+        plugin.replace('Position("hubs")', 'Position("front hub reductions")').replace(
+            'part("hubs"', 'part("front hub reductions"'
         ),
     )
     for name, text in FILES.items():
@@ -43,7 +43,7 @@ def test_the_first_job_is_shown_in_full_and_the_others_in_short(demo):
         "350 mm  met",
         "tyres: Old tyres cannot stay, because of\n"
         "  - clearance under the axle at least 340 mm: the most that the rest of this leaves is",
-        "front hubs: cannot stay empty, because of",
+        "front hub reductions: cannot stay empty, because of",
         "With hub reductions: the cheapest package costs 1799.00 EUR.",
         "Without: no package meets these goals.",
         "The hubs were changed: The wheels sit lower.",

@@ -30,7 +30,7 @@ from configurator.consequences.upgrade_graph import (
 from configurator.drawings.ink import legal
 
 SVG = "{http://www.w3.org/2000/svg}"
-LONG = "rear lateral locating link and brace"
+LONG = "rear lateral Panhard rod and brace"
 
 
 def boxes_of(names, chosen=1):
@@ -39,7 +39,7 @@ def boxes_of(names, chosen=1):
             name,
             ("All-terrain tyre with a long title (demo/XX-1)",)
             if k % 2
-            else ("bolt circle 165.1 mm", "offset at least 19 mm"),
+            else ("PCD 165.1 mm", "offset at least 19 mm"),
             k < chosen,
         )
         for k, name in enumerate(names)

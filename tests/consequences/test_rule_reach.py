@@ -46,27 +46,32 @@ def reached(ready, position, key, job=None):
         (
             "hub reduction: wheels and nuts",
             "hut-track-wagon",
-            "front hubs=OV-75-F",
+            "front hub reductions=OV-75-F",
             "wheels|wheel nuts",
         ),
         (
             "hub reduction: brakes",
             "hut-track-wagon",
-            "front hubs=OV-75-F",
+            "front hub reductions=OV-75-F",
             "front brakes|rear brakes",
         ),
-        ("hub reduction: the other axle", "hut-track-wagon", "front hubs=OV-75-F", "rear hubs"),
+        (
+            "hub reduction: the other axle",
+            "hut-track-wagon",
+            "front hub reductions=OV-75-F",
+            "rear hub reductions",
+        ),
         (
             "hub reduction: half-shafts",
             "hut-track-wagon",
-            "front hubs=HC-60-F",
+            "front hub reductions=HC-60-F",
             "front half-shafts|rear half-shafts",
         ),
         (
             "hub reduction: steering, housing",
             "hut-track-wagon",
-            "front hubs=KH-125-F",
-            "tie rod|drag link|steering damper|front reinforcement",
+            "front hub reductions=KH-125-F",
+            "track rod|drag link|steering damper|front reinforcement",
         ),
         (
             "taller tyre: half-shafts",
@@ -78,7 +83,8 @@ def reached(ready, position, key, job=None):
             "taller tyre: steering, arches, spare",
             "hut-track-wagon",
             "tyres=MFA-37x1250R17",
-            "tie rod|drag link|steering damper|front arch work|rear arch work|spare carrier",
+            "track rod|drag link|steering damper|front arch trimming|rear arch trimming|"
+            "spare carrier",
         ),
         (
             "taller tyre: brakes",
@@ -96,19 +102,19 @@ def reached(ready, position, key, job=None):
             "wider tyre: coverage",
             "hut-track-wagon",
             "tyres=GQM-31570R17",
-            "front coverage strips|rear coverage strips",
+            "front arch extensions|rear arch extensions",
         ),
         (
             "less offset: scrub radius, steering",
             "hut-track-wagon",
             "wheels=FH17-8-8-E20",
-            "tie rod",
+            "track rod",
         ),
         (
-            "suspension lift: driveshaft, shocks, hoses, locating link",
+            "suspension lift: propshaft, shocks, hoses, Panhard rod",
             "hut-track-wagon",
             "front springs=CF-28-75",
-            "front driveshaft|front shocks|front brake hoses|front locating link",
+            "front propshaft|front shocks|front brake hoses|front Panhard rod",
         ),
         (
             "larger calipers: master cylinder",
@@ -120,9 +126,14 @@ def reached(ready, position, key, job=None):
             "another axle: gears, half-shafts, brakes, links",
             "hut-track-wagon",
             "front axle=TA-F112P",
-            "front half-shafts|front brakes|tie rod|wheels",
+            "front half-shafts|front brakes|track rod|wheels",
         ),
-        ("another axle: gears", "hut-track-wagon", "front axle=TA-F112", "front gears"),
+        (
+            "another axle: gears",
+            "hut-track-wagon",
+            "front axle=TA-F112",
+            "front crown wheel and pinion",
+        ),
     ],
 )
 def test_reaches(row, job, choice, expected, prepared):
@@ -135,14 +146,14 @@ def test_reaches(row, job, choice, expected, prepared):
 @pytest.mark.parametrize("job", ["hut-track-wagon", "surveyor-pickup"])
 def test_a_hub_reduction_leaves_driveshafts_and_bump_stops_alone(job, prepared):
     ready = prepared[job]
-    options = ready.model.options["front hubs"]
-    prices = queries.previews(ready, upgrades.asked(ready, "fit")).prices["front hubs"]
+    options = ready.model.options["front hub reductions"]
+    prices = queries.previews(ready, upgrades.asked(ready, "fit")).prices["front hub reductions"]
     possible = [o.key for o, price in zip(options, prices, strict=True) if o.changed and price >= 0]
     assert possible
     for key in possible:
-        assert not reached(ready, "front hubs", key) & {
-            "front driveshaft",
-            "rear driveshaft",
+        assert not reached(ready, "front hub reductions", key) & {
+            "front propshaft",
+            "rear propshaft",
             "front bump stops",
             "rear bump stops",
         }, key
@@ -150,14 +161,16 @@ def test_a_hub_reduction_leaves_driveshafts_and_bump_stops_alone(job, prepared):
 
 def test_the_numbers_that_show_it(prepared):
     evaluation = prepared["hut-track-wagon"].evaluation
-    hub = next(o for o in evaluation.options("front hubs") if o.key == "demo/OV-75-F")
+    hub = next(o for o in evaluation.options("front hub reductions") if o.key == "demo/OV-75-F")
     lift = next(o for o in evaluation.options("front springs") if o.key == "demo/CF-28-75")
-    for figure in ("front driveshaft angle", "front bump travel"):
+    for figure in ("front propshaft angle", "front bump travel"):
         before = evaluation.figure(figure, evaluation.fitted)
-        assert evaluation.figure(figure, {**evaluation.fitted, "front hubs": hub}) == before
-    before = evaluation.figure("front driveshaft angle", evaluation.fitted)
+        assert (
+            evaluation.figure(figure, {**evaluation.fitted, "front hub reductions": hub}) == before
+        )
+    before = evaluation.figure("front propshaft angle", evaluation.fitted)
     lifted = {**evaluation.fitted, "front springs": lift}
-    assert evaluation.figure("front driveshaft angle", lifted) > before
+    assert evaluation.figure("front propshaft angle", lifted) > before
 
 
 def test_a_taller_tyre_reaches_the_gears_once_engine_speed_is_a_goal(prepared):
@@ -165,18 +178,24 @@ def test_a_taller_tyre_reaches_the_gears_once_engine_speed_is_a_goal(prepared):
     job = replace(
         upgrades.asked(ready, "fit"),
         goals=(Goal("engine speed at cruise", 1900 * 0.10471975512),),
-        keep=("front hubs", "rear hubs"),
+        keep=("front hub reductions", "rear hub reductions"),
     )
     key = "demo/MFA-37x1250R17"
-    assert {"front gears", "rear gears"} <= reached(ready, "tyres", key, job)
-    assert not {"front gears", "rear gears"} & reached(ready, "tyres", key)
+    assert {"front crown wheel and pinion", "rear crown wheel and pinion"} <= reached(
+        ready, "tyres", key, job
+    )
+    assert not {"front crown wheel and pinion", "rear crown wheel and pinion"} & reached(
+        ready, "tyres", key
+    )
 
 
 def test_a_hub_reduction_takes_torque_off_the_half_shafts(prepared):
     evaluation = prepared["hut-track-wagon"].evaluation
-    hub = next(o for o in evaluation.options("front hubs") if o.key == "demo/OV-75-F")
+    hub = next(o for o in evaluation.options("front hub reductions") if o.key == "demo/OV-75-F")
     before = evaluation.figure("front grip torque", evaluation.fitted)
-    after = evaluation.figure("front grip torque", {**evaluation.fitted, "front hubs": hub})
+    after = evaluation.figure(
+        "front grip torque", {**evaluation.fitted, "front hub reductions": hub}
+    )
     assert after == pytest.approx(before / hub.part.values["ratio"], abs=50)
 
 
@@ -213,7 +232,7 @@ def test_a_front_truss_and_front_gears_share_the_work(prepared):
         if o.part.values.get("welded") or "truss" in o.part.title
     )
     alone, names = work(front_reinforcement=truss)
-    assert "take out the front axle gears" in names
+    assert "take out the front crown wheel and pinion" in names
     gears, _ = work(front_gears="RN-200-410")
     both, _ = work(front_reinforcement=truss, front_gears="RN-200-410")
     assert both < alone + gears
@@ -223,11 +242,11 @@ def test_steps_and_guards_take_clearance(prepared):
     evaluation = prepared["hut-track-wagon"].evaluation
     guard = next(
         o
-        for o in evaluation.options("front differential guard")
+        for o in evaluation.options("front diff guard")
         if o.changed and float(o.part.values["hangs below"]) > 0
     )
     before = evaluation.figure("clearance under front axle", evaluation.fitted)
-    guarded = {**evaluation.fitted, "front differential guard": guard}
+    guarded = {**evaluation.fitted, "front diff guard": guard}
     assert evaluation.figure("clearance under front axle", guarded) < before
     deepest = max(
         (o for o in evaluation.options("steps") if o.changed),

@@ -45,8 +45,8 @@ def package_with(**values):
     choice = {
         **evaluation.fitted,
         "wheel nuts": nuts,
-        "front hubs": one("front hubs", "HC-60"),
-        "rear hubs": one("rear hubs", "HC-60"),
+        "front hub reductions": one("front hub reductions", "HC-60"),
+        "rear hub reductions": one("rear hub reductions", "HC-60"),
         "tyres": one("tyres"),
     }
     return evaluation, make_package(evaluation, choice)
@@ -81,7 +81,7 @@ def text_of(paper):
 
 def test_a_torque_that_nobody_gives_is_not_invented(package):
     rows = section(build(package), "Tightening torques").table.rows
-    assert {row[0] for row in rows} == {"wheel nuts", "front hubs", "rear hubs"}
+    assert {row[0] for row in rows} == {"wheel nuts", "front hub reductions", "rear hub reductions"}
     for one, row in zip(torques_of(package[1].choice), rows, strict=True):
         assert (one.torque is None) == (row[2] == NOT_GIVEN)
         assert (one.source == "") == (one.torque is None and one.again is None)
@@ -124,7 +124,9 @@ def test_where_nobody_says_common_practice_is_called_so():
     said = section(handover(package_with(**unknown)), "Tighten and look again").items
     assert WHEEL_NUTS in said
     assert "common practice, no source" in WHEEL_NUTS
-    assert any(one.startswith("Not given for front hubs, rear hubs") for one in said)
+    assert any(
+        one.startswith("Not given for front hub reductions, rear hub reductions") for one in said
+    )
 
 
 def test_the_work_is_all_there_in_the_spreadsheet_and_in_order(package, tmp_path):

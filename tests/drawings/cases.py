@@ -16,12 +16,12 @@ JOBS = tuple(sorted(p.stem for p in (paths.catalogs() / "demo" / "jobs").glob("*
 CHANGED = (
     "tyres",
     "wheels",
-    "front hubs",
-    "rear hubs",
+    "front hub reductions",
+    "rear hub reductions",
     "front springs",
     "rear springs",
-    "rear gears",
-    "front differential guard",
+    "rear crown wheel and pinion",
+    "front diff guard",
     "steps",
 )
 

@@ -103,7 +103,7 @@ def test_an_axle_is_drawn_to_scale(job, last):
     level, fine = ground(root), FINE * n * 2
     # The differential is a half circle that starts at the height of its middle.
     start = numbers(paths(root, "differential")[0])
-    guard = found.attribute(choice["front differential guard"], "hangs below") * 1000
+    guard = found.attribute(choice["front diff guard"], "hangs below") * 1000
     lowest = (level - start[1] - start[2]) * n
     clearance = found.figure("clearance under front axle", choice) * 1000
     assert lowest == pytest.approx(clearance + guard, abs=fine)
@@ -158,7 +158,7 @@ def test_every_part_of_an_axle_has_its_size(job, last, axle):
     view = front_view(found, choice, axle)
     middle, radius = of(f"{axle} track") / 2, of(f"{axle} static radius")
     height, face = of(f"{axle} axle height"), middle + of("offset", "wheels")
-    own = face - of("added width", f"{axle} hubs")
+    own = face - of("added width", f"{axle} hub reductions")
     rim, barrel = of("rim diameter", "wheels") / 2, of("barrel diameter", "wheels") / 2
     half, brake = of("rim width", "wheels") / 2, of("envelope radius", f"{axle} brakes")
     wide = of("section width on the rim") / 2
@@ -175,14 +175,14 @@ def test_every_part_of_an_axle_has_its_size(job, last, axle):
     }
     rims = [s for s in view.shapes if s.name == "rim"]
     assert min(y for s in rims for _, y in s.points if y > radius) == pytest.approx(radius + barrel)
-    arch = of(f"{axle} width over arches") / 2 + of("stands out", f"{axle} coverage strips")
+    arch = of(f"{axle} width over arches") / 2 + of("stands out", f"{axle} arch extensions")
     assert box_of(view, "arch")[2:] == pytest.approx((arch, radius + of(f"{axle} arch room")))
     if found.case.vehicle.values.get(f"{axle} suspension") != "independent":
         tube = of("tube diameter", f"{axle} axle") / 2
         expected["axle tube"] = (wide - middle, height - tube, own, height + tube)
-    if choice[f"{axle} hubs"].part.key != "none":
+    if choice[f"{axle} hub reductions"].part.key != "none":
         beside = middle - wide - 30.0
-        low = of(f"clearance under {axle} hub box")
+        low = of(f"clearance under {axle} hub reduction")
         expected["hub box"] = (beside, low, face, height)
     names = {shape.name for shape in view.shapes}
     assert ("hub box" in names) == ("hub box" in expected)

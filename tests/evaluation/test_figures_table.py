@@ -94,7 +94,7 @@ def test_the_command_writes_a_table_closest_first(shown):
     # So does one that a limit reads as it is, but not one that is the bound of another number.
     assert row_of(shown, "static stability factor")[4] == "at least 0.85"
     gears = row_of(shown, "rear ring gear torque")[4]
-    assert gears.endswith(": the rear gear set bears its torque")
+    assert gears.endswith(": the rear crown wheel and pinion bears its torque")
     # One that a limit reads says which, and what that has and needs.
     assert row_of(shown, "front studs")[4] == "at least 0, has 0: there is a nut for every stud"
     # No limit reads the turning circle: four cells.

@@ -18,7 +18,7 @@ from configurator.model.references import Input, PartValue
 from configurator.model.rules import Operation
 from configurator.model.vehicles import Vehicle
 
-PLACES = ("front gears", "rear gears", "wheels")
+PLACES = ("front crown wheel and pinion", "rear crown wheel and pinion", "wheels")
 
 
 def operation(name, *positions, hours=1.0, after=(), station="bay", **more):
@@ -49,10 +49,10 @@ def names(plan):
 WORK = (
     operation("drive", *PLACES, hours=0.5, after=("fit wheels",), station="road", check=True),
     operation("fit wheels", "wheels", hours=1.0, after=("fill front", "fill rear")),
-    operation("fill front", "front gears", hours=2.0, after=("weld front",)),
-    operation("fill rear", "rear gears", hours=2.0, after=("weld rear",)),
-    operation("weld front", "front gears", hours=4.0, station="welding"),
-    operation("weld rear", "rear gears", hours=4.0, station="welding"),
+    operation("fill front", "front crown wheel and pinion", hours=2.0, after=("weld front",)),
+    operation("fill rear", "rear crown wheel and pinion", hours=2.0, after=("weld rear",)),
+    operation("weld front", "front crown wheel and pinion", hours=4.0, station="welding"),
+    operation("weld rear", "rear crown wheel and pinion", hours=4.0, station="welding"),
 )
 
 
@@ -79,23 +79,27 @@ def test_what_must_come_first_comes_first_and_bays_are_not_left_halfway():
 
 
 def test_order_holds_through_an_operation_that_is_not_needed():
-    plan = plan_of(WORK, {"front gears": 0})
+    plan = plan_of(WORK, {"front crown wheel and pinion": 0})
     assert names(plan) == ["weld front", "fill front", "drive"]
     assert plan.steps[2].after == ("fill front",)  # by way of the wheels, which stay on
 
 
 def test_the_longest_chain_with_lead_times_gives_the_earliest_finish():
-    plan = plan_of(WORK, {"front gears": 1, "rear gears": 0, "wheels": 0})
+    plan = plan_of(
+        WORK, {"front crown wheel and pinion": 1, "rear crown wheel and pinion": 0, "wheels": 0}
+    )
     # One day of waiting, then 4 + 2 + 1 + 0.5 hours; the rear would be done without waiting.
     assert plan.finish == pytest.approx(1 + 7.5 / 8)
     assert plan.chain == ("weld front", "fill front", "fit wheels", "drive")
     assert plan.held_by is not None
-    assert (plan.held_by.position, plan.held_by.days) == ("front gears", 1)
+    assert (plan.held_by.position, plan.held_by.days) == ("front crown wheel and pinion", 1)
     assert not plan.unknown
 
 
 def test_a_late_part_holds_only_what_reads_it():
-    plan = plan_of(WORK, {"front gears": 0, "rear gears": 0, "wheels": 5})
+    plan = plan_of(
+        WORK, {"front crown wheel and pinion": 0, "rear crown wheel and pinion": 0, "wheels": 5}
+    )
     starts = {step.operation.name: step.start for step in plan.steps}
     assert starts["weld front"] == 0.0
     assert starts["fit wheels"] == 5.0
@@ -104,7 +108,7 @@ def test_a_late_part_holds_only_what_reads_it():
 
 
 def test_a_part_that_no_work_waits_for_is_waited_for_at_the_end():
-    plan = plan_of(WORK[2:3], {"front gears": 0, "wheels": 9})
+    plan = plan_of(WORK[2:3], {"front crown wheel and pinion": 0, "wheels": 9})
     assert plan.finish == 9.0
     assert plan.chain == ()
     assert plan.held_by is not None
@@ -112,17 +116,17 @@ def test_a_part_that_no_work_waits_for_is_waited_for_at_the_end():
 
 
 def test_lead_times_that_are_not_known_are_named():
-    plan = plan_of(WORK, {"front gears": 0, "wheels": None})
+    plan = plan_of(WORK, {"front crown wheel and pinion": 0, "wheels": None})
     assert [wait.position for wait in plan.unknown] == ["wheels"]
     assert plan.finish > 0
 
 
 def test_consumables_add_up():
     work = [
-        operation("fill front", "front gears", uses={"gear oil": 2.5}),
-        operation("fill rear", "rear gears", uses={"gear oil": 2.0, "seal": 1}),
+        operation("fill front", "front crown wheel and pinion", uses={"gear oil": 2.5}),
+        operation("fill rear", "rear crown wheel and pinion", uses={"gear oil": 2.0, "seal": 1}),
     ]
-    plan = plan_of(work, {"front gears": 0, "rear gears": 0})
+    plan = plan_of(work, {"front crown wheel and pinion": 0, "rear crown wheel and pinion": 0})
     assert plan.consumables == {"gear oil": 4.5, "seal": 1}
 
 
@@ -183,7 +187,7 @@ def test_bundled_operations_have_an_order_and_name_only_what_there_is():
         assert set(one.after) <= set(operations), one.name
     # What the trade insists on, whichever plugin declares it.
     for first, then in (
-        ("weld the front truss", "set up the front axle gears"),
+        ("weld the front truss", "set up the front crown wheel and pinion"),
         ("fit the front brakes", "bleed the front brakes"),
         ("fit the front hub reductions", "fit the wheels"),
         ("set toe and caster", "drive and check for pull and vibration"),

@@ -98,8 +98,8 @@ def test_dialects(folder: Path, divider: str, start: str, ending: str) -> None:
         ("ratio", "3,727", 3.727),
         ("ratio [%]", "50", 0.5),
         ("fill [%]", "50", 0.5),
-        ("bolt circle", "5x114.3", "5x114.3"),
-        ("bolt circle", "0512", "0512"),
+        ("PCD", "5x114.3", "5x114.3"),
+        ("PCD", "0512", "0512"),
         ("marks", "M+S  3PMSF", frozenset({"M+S", "3PMSF"})),
         ("studded", "Ja", True),
         ("studded", "0", False),
@@ -115,9 +115,9 @@ def test_values(folder: Path, column: str, text: str, value: object) -> None:
 @pytest.mark.parametrize(
     ("column", "text", "what", "do"),
     [
-        ("bolt circle", "5-Apr", "a date where a code should be", "column as text"),
-        ("bolt circle", "2005-04-05", "a date where a code should be", "column as text"),
-        ("bolt circle", "04.05.2005", "a date where a code should be", "column as text"),
+        ("PCD", "5-Apr", "a date where a code should be", "column as text"),
+        ("PCD", "2005-04-05", "a date where a code should be", "column as text"),
+        ("PCD", "04.05.2005", "a date where a code should be", "column as text"),
         ("marks", "M 4/5/2005", "a date where a code should be", "column as text"),
         ("marks", "1.2E+15", "shortened", "column as text"),
         ("marks", "A,B", "comma", "divide several codes by spaces"),
@@ -144,10 +144,10 @@ def test_values(folder: Path, column: str, text: str, value: object) -> None:
         ("studded", "maybe", "neither yes nor no", "yes or no"),
         ("tread", "Mudd", "not one of the words", "did you mean 'mud'?"),
         ("tread", "a\tb", "holds a tab", "space"),
-        ("bolt circle", '"a\nb"', "holds a line break", "space"),
-        ("bolt circle", "a\x07b", "control character U+0007", "delete"),
-        ("bolt circle", "a\u202eb", "control character U+202E", "delete"),
-        ("bolt circle", "x" * 2001, "2001 characters", "2000"),
+        ("PCD", '"a\nb"', "holds a line break", "space"),
+        ("PCD", "a\x07b", "control character U+0007", "delete"),
+        ("PCD", "a\u202eb", "control character U+202E", "delete"),
+        ("PCD", "x" * 2001, "2001 characters", "2000"),
     ],
 )
 def test_refused_values(folder: Path, column: str, text: str, what: str, do: str) -> None:
@@ -289,7 +289,7 @@ def test_encoding(folder: Path) -> None:
 
 
 def test_letters_written_as_two_signs_are_the_same_letter(folder: Path) -> None:
-    assert cell(folder, "bolt circle", "a\u0308") == "\u00e4"
+    assert cell(folder, "PCD", "a\u0308") == "\u00e4"
 
 
 def test_quotation_marks(folder: Path) -> None:

@@ -82,7 +82,7 @@ def test_any_cells_as_a_list(divider: str, headings: list[str], rows: list[list[
 def test_any_cells_under_sound_headings(divider: str, rows: list[tuple[str, ...]]) -> None:
     headings = (
         "part number", "title", "price", "overall diameter [mm]", "plies", "marks", "fill [%]",
-        "bolt circle",
+        "PCD",
     )  # fmt: skip
     table = [headings, *(tuple('"' + c.replace('"', '""') + '"' for c in row) for row in rows)]
     check_list(as_bytes("\n".join(divider.join(row) for row in table)))

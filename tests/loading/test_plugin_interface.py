@@ -103,7 +103,10 @@ def test_every_hook_call_is_traced(tmp_path):
     )
     assert [(plugin, hook, [one.key for one in answer]) for plugin, hook, answer in calls] == [
         ("shop:kites", "families", ["kites"]),
-        *(("shop:kites", hook, []) for hook in ("measures", "conditions", "practices", "rules")),
+        *(
+            ("shop:kites", hook, [])
+            for hook in ("measures", "conditions", "practices", "rules", "former_names")
+        ),
     ]
 
 

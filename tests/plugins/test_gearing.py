@@ -10,13 +10,13 @@ from configurator.model.knowledge import Trade
 
 def test_engine_speed_at_100_km_h(trade: Trade):
     # 285/70R17: circumference 2533.9 mm; 0.75 x 4.10 make 2022.5 rpm
-    way = trade.figures["rear way per turn of the driveshaft"](2.5339, 4.10)
+    way = trade.figures["rear distance per propshaft turn"](2.5339, 4.10)
     speed = trade.figures["engine speed at cruise"](way, 0.75, 1.0, to_si(100, "km/h"))
     assert from_si(speed, "rpm") == pytest.approx(2022.5, rel=1e-3)
 
 
 def test_a_hub_reduction_multiplies_the_final_drive(trade: Trade):
-    overall = trade.figures["front overall final drive"]
+    overall = trade.figures["front overall drive ratio"]
     assert overall(4.10, 1.0) == 4.10
     assert overall(3.73, 1.22) == pytest.approx(4.5506)
     # 4.46 x 2.72 x 4.10 x 1.25 = 62.17
@@ -32,14 +32,14 @@ def test_axles_that_disagree_are_named_in_per_cent(trade: Trade):
 
 def test_walking_speed_at_idle(trade: Trade):
     # 750 rpm / (4.46 x 2.72 x 4.10 x 1.25) x 2.5339 m = 30.57 m a minute = 1.834 km/h
-    way = trade.figures["rear way per turn of the driveshaft"](2.5339, 4.10 * 1.25)
+    way = trade.figures["rear distance per propshaft turn"](2.5339, 4.10 * 1.25)
     speed = trade.figures["walking speed"](way, 4.46, 2.72, to_si(750, "rpm"))
     assert from_si(speed, "km/h") == pytest.approx(1.834, abs=1e-3)
 
 
 def test_in_the_crawler_gear_grip_is_the_limit(trade: Trade):
     # 400 N m x 49.74 x 0.85 / 0.415 m = 40.75 kN, but 0.8 of 2,500 kg takes 19.6 kN
-    torque = trade.figures["driveshaft torque"](400.0, 4.46, 2.72)
+    torque = trade.figures["propshaft torque"](400.0, 4.46, 2.72)
     way = 2 * 3.14159265 * 0.415 / 4.10
     pull = trade.figures["tractive force"]
     assert pull(way, torque, 2500.0, 0.8, 0.85) == pytest.approx(19613.3, rel=1e-4)

@@ -17,7 +17,7 @@ def test_a_hub_reduction_of_125_takes_a_fifth_off_the_shaft(trade: Trade):
 
 def test_the_smaller_of_engine_and_grip_counts(trade: Trade):
     # 400 N m x 4.46 x 2.72 x 4.10 = 19,895 N m at the ring gear, through one shaft when locked
-    driveshafts = trade.figures["driveshaft torque"](400.0, 4.46, 2.72)
+    driveshafts = trade.figures["propshaft torque"](400.0, 4.46, 2.72)
     ring_gear = trade.figures["rear ring gear torque"]
     shaft = trade.figures["rear half-shaft torque"]
     assert ring_gear(4.10, 50000.0, driveshafts) == pytest.approx(19895, abs=1)
@@ -40,7 +40,7 @@ def test_a_hub_reduction_speeds_the_shafts_up(trade: Trade):
 
 
 def test_the_wheel_asks_the_hub_for_the_shaft_torque_times_its_ratio(trade: Trade):
-    assert trade.figures["rear hub torque"](4000.0, 1.25) == 5000.0
+    assert trade.figures["rear hub reduction torque"](4000.0, 1.25) == 5000.0
 
 
 def test_a_hub_reduction_wants_a_shorter_stub_with_its_own_spline(trade: Trade):

@@ -48,10 +48,10 @@ def test_a_step_shortens_the_climb_and_takes_clearance(trade: Trade):
 
 
 def test_guards_fit_what_they_are_shaped_for(trade: Trade):
-    assert trade.fits["the front differential guard fits the housing"](
+    assert trade.fits["the front diff guard fits the housing"](
         frozenset({"RG200", "RG205"}), "RG205"
     )
-    hub = trade.fits["the rear hub guards fit the boxes"]
+    hub = trade.fits["the rear hub reduction guards fit the boxes"]
     assert hub(0.118, 0.118)
     assert not hub(0.118, 0.108)
     assert not hub(0.118, None)

@@ -22,11 +22,11 @@ def test_the_order_of_work_can_be_kept(trade: Trade):
     def comes_before(earlier: str, later: str) -> bool:
         return order.index(earlier) < order.index(later)
 
-    assert comes_before("weld the front truss", "set up the front axle gears")
-    assert comes_before("take out the front axle gears", "weld the front truss")
+    assert comes_before("weld the front truss", "set up the front crown wheel and pinion")
+    assert comes_before("take out the front crown wheel and pinion", "weld the front truss")
     assert comes_before("fit the front brakes", "bleed the front brakes")
     assert comes_before("bleed the rear brakes", "bed in and measure the brakes")
-    assert comes_before("fit the tie rod", "set toe and caster")
+    assert comes_before("fit the track rod", "set toe and caster")
     assert comes_before("exchange the front springs", "set toe and caster")
     assert comes_before("set toe and caster", "fit and set the speedometer calibration")
 
@@ -44,7 +44,7 @@ def test_the_order_of_work_can_be_kept(trade: Trade):
 def test_gears_come_out_for_gears_axle_lock_and_welding(
     trade: Trade, gears: bool, axle: bool, locker: bool, welds: float, needed: bool
 ):
-    job = trade.operations["take out the front axle gears"]
+    job = trade.operations["take out the front crown wheel and pinion"]
     assert job(gears, axle, locker, welds) is needed
 
 
@@ -59,7 +59,7 @@ def test_only_a_new_welded_truss_is_welded(trade: Trade):
 
 
 def test_air_locks_need_a_compressor_that_reaches_their_pressure(trade: Trade):
-    has_air = trade.fits["the front locker has air"]
+    has_air = trade.fits["the front diff lock has air"]
     assert has_air("air", 8.5e5, 7e5)
     assert not has_air("air", 5.5e5, 7e5)
     assert not has_air("air", None, 7e5)

@@ -26,25 +26,25 @@ def test_springs_raise_only_a_differential_that_hangs_on_the_body(trade: Trade):
 
 def test_the_hub_box_hangs_below_the_wheel_centre(trade: Trade):
     depth = trade.figures["rear depth below the wheel centre"]
-    under = trade.figures["clearance under rear hub box"]
+    under = trade.figures["clearance under rear hub reduction"]
     assert under(0.440, depth(0.110, 0.0)) == pytest.approx(0.330)
     assert under(0.440, depth(0.110, 0.006)) == pytest.approx(0.324)
 
 
 def test_the_body_rises_with_tyre_drop_and_springs(trade: Trade):
-    on_springs = trade.figures["front rise on springs and hubs"](0.0965, 0.0, 0.050)
+    on_springs = trade.figures["front rise on springs and hub reductions"](0.0965, 0.0, 0.050)
     assert on_springs == pytest.approx(0.1465)
     assert trade.figures["front body rise"](0.440, 0.390, on_springs) == pytest.approx(0.1965)
     on_tyres = trade.figures["rise on tyres"](0.440, 0.430, 0.390, 0.384)
     assert on_tyres == pytest.approx(0.048)
-    on_hubs = trade.figures["rise on hubs"](0.0965, 0.0765, 0.0, 0.0)
+    on_hubs = trade.figures["rise on hub reductions"](0.0965, 0.0765, 0.0, 0.0)
     assert on_hubs == pytest.approx(0.0865)
     on_springs = trade.figures["rise on springs"](0.05, 0.04)
     assert on_springs == pytest.approx(0.045)
-    above = trade.figures["rise on hubs and springs"](on_hubs, on_springs)
+    above = trade.figures["rise on hub reductions and springs"](on_hubs, on_springs)
     assert trade.figures["body rise"](on_tyres, above) == pytest.approx(0.1795)
     tilts = (
-        trade.figures["tilt on hubs"](0.0965, 0.0765, 0.0, 0.0),
+        trade.figures["tilt on hub reductions"](0.0965, 0.0765, 0.0, 0.0),
         trade.figures["tilt on springs"](0.03, 0.06),
     )
     assert trade.limits["the vehicle stays level"](*tilts) == pytest.approx(0.01)

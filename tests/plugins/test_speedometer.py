@@ -15,7 +15,7 @@ def test_a_taller_tyre_makes_it_read_low(trade: Trade):
 
 
 def test_shorter_gears_count_only_with_the_pick_up_at_the_gearbox(trade: Trade):
-    way = trade.figures["way per turn at the speed pick-up"]
+    way = trade.figures["distance per turn at the speed pick-up"]
     assert way("wheel", 2.5, 0.6) == 2.5
     assert way("gearbox", 2.5, 0.6) == 0.6
 

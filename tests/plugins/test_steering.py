@@ -1,4 +1,4 @@
-"""Steering links, damper and locating links; worked by hand."""
+"""Steering links, damper and Panhard rods; worked by hand."""
 
 from __future__ import annotations
 
@@ -31,14 +31,14 @@ def test_steering_torque_grows_with_tyre_width_and_scrub(trade: Trade):
 
 def test_an_alloy_rod_of_the_same_size_buckles_earlier(trade: Trade):
     # 38.1 mm, 1.1 m: steel tube with 6.35 mm wall 138.8 kN, solid 7075-T6 60.5 kN
-    bears = trade.figures["tie rod buckling load"]
+    bears = trade.figures["track rod buckling load"]
     assert bears(0.0381, 0.00635, 205e9, 480e6, 1.1) == pytest.approx(138.8e3, rel=2e-3)
     assert bears(0.0381, 0.01905, 71.7e9, 503e6, 1.1) == pytest.approx(60.5e3, rel=5e-3)
 
 
 def test_a_rock_bends_a_thin_link(trade: Trade):
     # 38.1 x 6.35 mm: Z = 4357 mm3; 480 MPa give 2091 N m, 4 M / L over 1.1 m 7605 N
-    for link in ("tie rod", "drag link"):
+    for link in ("track rod", "drag link"):
         bears = trade.figures[f"{link} bending load"]
         assert bears(0.0381, 0.00635, 480e6, 1.1) == pytest.approx(7605, rel=1e-3)
         # twice as long, half as much; a solid rod of the same size bears more
@@ -49,10 +49,10 @@ def test_a_rock_bends_a_thin_link(trade: Trade):
 
 
 def test_wide_axles_need_long_links(trade: Trade):
-    needed = trade.figures["tie rod length needed"]
+    needed = trade.figures["track rod length needed"]
     assert needed(1.330, 1.660, 1.610) == pytest.approx(1.380)
     assert trade.figures["drag link length needed"](0.900, 1.660, 1.610) == pytest.approx(0.925)
-    reaches = trade.fits["the tie rod reaches from arm to arm"]
+    reaches = trade.fits["the track rod reaches from arm to arm"]
     assert reaches(1.315, 1.360, 1.330)
     assert not reaches(1.315, 1.360, 1.380)
 
@@ -68,7 +68,7 @@ def test_only_added_load_needs_more_damping(trade: Trade):
 
 def test_a_lift_pulls_a_fixed_link_to_one_side(trade: Trade):
     # level link of 850 mm, lift 75: sqrt(850^2 + 75^2) = 853.3
-    needed = trade.figures["front locating link length needed"](0.075, 0.850, 0.0)
+    needed = trade.figures["front Panhard rod length needed"](0.075, 0.850, 0.0)
     assert needed == pytest.approx(0.8533, abs=1e-4)
     aside = trade.limits["the front axle stands in the middle"]
     assert aside(needed, 0.850, 0.850) == pytest.approx(0.0033, abs=1e-4)
@@ -77,16 +77,16 @@ def test_a_lift_pulls_a_fixed_link_to_one_side(trade: Trade):
 
 def test_the_front_link_takes_the_push_of_the_drag_link(trade: Trade):
     # 0.8 x 1000 kg x g = 7845 N
-    load = trade.figures["front locating load"]
+    load = trade.figures["front Panhard rod load"]
     assert load(11_500.0, 1000.0, 0.8) == pytest.approx(7845.3 + 11_500.0, abs=0.5)
-    assert trade.figures["rear locating load"](1000.0, 0.8) == pytest.approx(7845.3, abs=0.5)
+    assert trade.figures["rear Panhard rod load"](1000.0, 0.8) == pytest.approx(7845.3, abs=0.5)
     # 40/36 mm pipe over 1.2 m, E 210 GPa: 62.2 kN (Gere, Mechanics of Materials, 7th ed., 11.4-2)
-    bears = trade.figures["front locating link bears"](0.040, 0.002, 600e6, 1.2, 210e9)
+    bears = trade.figures["front Panhard rod buckling load"](0.040, 0.002, 600e6, 1.2, 210e9)
     assert bears == pytest.approx(62.2e3, rel=5e-3)
 
 
 def test_a_brace_needs_a_link_and_a_link_stays(trade: Trade):
-    assert not trade.fits["the rear locating brace has a link to brace"](True, False)
-    assert not trade.fits["the rear axle keeps its locating link"](True, False)
-    assert trade.fits["the rear axle keeps its locating link"](False, False)
-    assert math.isclose(trade.limits["the front locating bracket holds"](0.025, 24e3, 6e3), 30e3)
+    assert not trade.fits["the rear Panhard rod brace has a link to brace"](True, False)
+    assert not trade.fits["the rear axle keeps its Panhard rod"](True, False)
+    assert trade.fits["the rear axle keeps its Panhard rod"](False, False)
+    assert math.isclose(trade.limits["the front Panhard rod bracket holds"](0.025, 24e3, 6e3), 30e3)

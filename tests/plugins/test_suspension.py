@@ -1,4 +1,4 @@
-"""Springs, absorbers, bump stops, straps, ride and driveshafts; worked by hand."""
+"""Springs, shock absorbers, bump stops, straps, ride and propshafts; worked by hand."""
 
 from __future__ import annotations
 
@@ -61,7 +61,7 @@ def test_ride_frequency_is_that_of_its_static_deflection(trade: Trade):
 
 
 def test_damping_and_wheel_hop(trade: Trade):
-    # spring 25 kN/m and absorber 2598 N.s/m, ratios 0.6 and 0.7, 500 kg: 0.3 of critical
+    # spring 25 kN/m and shock absorber 2598 N.s/m, ratios 0.6 and 0.7, 500 kg: 0.3 of critical
     ratio = trade.figures["front damping ratio"]
     load = 500.0 * 9.80665 / 0.6  # on a spring that moves 0.6 of what the wheel moves
     assert ratio(25e3, 2598.0, load, 0.6, 0.7) == pytest.approx(0.300, abs=1e-3)
@@ -72,11 +72,11 @@ def test_damping_and_wheel_hop(trade: Trade):
 
 
 def test_a_lift_bends_the_driveshaft_and_draws_it_out(trade: Trade):
-    angle = trade.figures["front driveshaft angle"]
+    angle = trade.figures["front propshaft angle"]
     assert math.degrees(angle(0.0, 0.6, math.radians(9), math.radians(3))) == pytest.approx(6.0)
     # level shaft of 600 mm, 100 mm lower: atan(1/6) = 9.46 degrees, 8.28 mm longer
     assert math.degrees(angle(0.100, 0.6, 0.0, 0.0)) == pytest.approx(9.46, abs=0.01)
-    length = trade.figures["front driveshaft length"]
+    length = trade.figures["front propshaft length"]
     assert length(0.100, 0.6, 0.0) == pytest.approx(0.60828, abs=1e-5)
     # 60 mm below already, 160 mm afterwards: 18.06 mm longer
     assert length(0.100, 0.6, math.asin(0.1)) == pytest.approx(0.61806, abs=1e-5)
@@ -84,5 +84,5 @@ def test_a_lift_bends_the_driveshaft_and_draws_it_out(trade: Trade):
 
 def test_driveshaft_speed_and_its_limit(trade: Trade):
     # 76.2 x 3.048 mm, 1219.2 mm: 8408 rpm; three quarters of it
-    limit = trade.figures["rear driveshaft speed limit"](0.0762, 0.003048, 1.2192, 206e9, 0.75)
+    limit = trade.figures["rear propshaft speed limit"](0.0762, 0.003048, 1.2192, 206e9, 0.75)
     assert limit * 60 / (2 * math.pi) == pytest.approx(0.75 * 8408, rel=1e-3)

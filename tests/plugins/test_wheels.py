@@ -9,7 +9,7 @@ from configurator.model.knowledge import Trade
 
 def test_a_hub_reduction_brings_its_own_bolt_circle_studs_and_register(trade: Trade):
     for figure, axle, hub in (
-        ("front bolt circle", 0.1397, 0.1651),
+        ("front PCD", 0.1397, 0.1651),
         ("front studs", 6, 8),
         ("front hub register", 0.108, 0.1215),
         ("rear stud length", 0.040, 0.042),
@@ -19,14 +19,14 @@ def test_a_hub_reduction_brings_its_own_bolt_circle_studs_and_register(trade: Tr
 
 
 def test_bolt_circles_must_agree_to_a_tenth_of_a_millimetre(trade: Trade):
-    fits = trade.fits["the wheel's bolt circle fits the front hub"]
+    fits = trade.fits["the wheel's PCD fits the front hub"]
     assert fits(0.1397, 0.13975)
     assert not fits(0.1397, 0.135)
     assert not fits(0.1397, 0.1401)
 
 
 def test_a_box_of_366_mm_has_5_mm_of_air_in_a_barrel_of_376_mm(trade: Trade):
-    gap = trade.limits["the front hub box goes into the wheel"]
+    gap = trade.limits["the front hub reduction fits inside the wheel"]
     assert gap(0.376, 0.366) == pytest.approx(0.005)
 
 

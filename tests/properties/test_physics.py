@@ -79,21 +79,24 @@ def test_a_hub_reduction_raises_the_axle_and_relieves_what_is_ahead_of_it(mix, d
     number, choice = mix
     evaluation = EVALUATIONS[number]
     for axle in AXLES:
-        hub = choice[f"{axle} hubs"]
+        hub = choice[f"{axle} hub reductions"]
         before, was = number_of(hub, "drop"), number_of(hub, "ratio")
         if before is None or was is None:
             continue
-        geared = {**choice, f"{axle} hubs": changed(hub, drop=before + drop, ratio=was * ratio)}
+        geared = {
+            **choice,
+            f"{axle} hub reductions": changed(hub, drop=before + drop, ratio=was * ratio),
+        }
         for name, sign in (
             (f"clearance under {axle} axle", 1),
             (f"{axle} grip torque", -1),
             (f"{axle} half-shaft speed", 1),
-            (f"{axle} overall final drive", 1),
+            (f"{axle} overall drive ratio", 1),
         ):
             both = figures(evaluation, name, choice, geared)
             if both is not None:
                 assert sign * (both[1] - both[0]) >= 0, name
-        for name in (f"{axle} driveshaft angle", f"{axle} bump travel", f"{axle} droop"):
+        for name in (f"{axle} propshaft angle", f"{axle} bump travel", f"{axle} droop"):
             both = figures(evaluation, name, choice, geared)
             if both is not None:
                 assert both[0] == both[1], name
@@ -175,7 +178,7 @@ def test_headlamps_rise_with_tyres_and_front_springs_and_keep_their_size(mix, mo
             assert height - 1e-9 <= high - low < height + 0.002
 
 
-@given(mixes(), st.sampled_from(["tie rod", "drag link"]), st.floats(1.05, 2.0))
+@given(mixes(), st.sampled_from(["track rod", "drag link"]), st.floats(1.05, 2.0))
 def test_a_stronger_or_thicker_link_bears_no_less(mix, link, more):
     number, choice = mix
     evaluation, option = EVALUATIONS[number], choice[link]

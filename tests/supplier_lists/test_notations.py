@@ -124,14 +124,14 @@ def test_a_rim_that_does_not_say_its_width_is_refused() -> None:
     ],
 )
 def test_bolt_patterns(text: str, studs: str, circle: str) -> None:
-    assert values("bolt pattern", text) == {"studs": studs, "bolt circle": circle}
+    assert values("bolt pattern", text) == {"studs": studs, "PCD": circle}
 
 
 def test_bolt_patterns_that_may_be_two() -> None:
     assert "5 studs on 6 in or 6 studs on 5 in" in refused("bolt pattern", "5x6")
     assert "two bolt patterns" in refused("bolt pattern", "5x114.3/127")
     assert "is no bolt pattern" in refused("bolt pattern", "5x45")
-    assert values("bolt pattern", "5x6 in")["bolt circle"] == "152.4"
+    assert values("bolt pattern", "5x6 in")["PCD"] == "152.4"
 
 
 def test_ranges() -> None:

@@ -206,7 +206,7 @@ def test_hostile_text_in_a_catalog_stays_text(open_page, job):
         f'G1,"{HOSTILE.replace(chr(34), chr(34) * 2)}",abc,4.1,RG1,5000\n'
     )
     page.locator("input[type=file]").set_input_files(
-        {"name": "gears.csv", "mimeType": "text/csv", "buffer": bad.encode()}
+        {"name": "diff_ratios.csv", "mimeType": "text/csv", "buffer": bad.encode()}
     )
     expect(page.get_by_text("Errors: must be put right")).to_be_visible()
     expect(page.get_by_text("In place")).to_be_visible()

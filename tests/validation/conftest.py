@@ -36,7 +36,7 @@ def worked_example(tmp_path_factory: pytest.TempPathFactory):
         if place in changed
     }
     vehicle = read_vehicle(HERE, "wagon", trade)
-    job = Job("worked example", vehicle.key, (), conditions={"people and cargo": 250.0})
+    job = Job("worked example", vehicle.key, (), conditions={"load carried": 250.0})
     prices = {
         "gear oil": 1450,
         "seals and shims for an axle": 6800,

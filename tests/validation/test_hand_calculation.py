@@ -151,7 +151,7 @@ def test_torque_down_the_path() -> None:
     assert ring == pytest.approx(17.91e3, rel=0.001)
     assert torque.half_shaft_torque(ring, 0.5) == pytest.approx(8.95e3, rel=0.001)
     assert torque.half_shaft_torque(ring, 1.0) == ring
-    # A transfer case that sends 40 % to this axle leaves it 7.96 kN m without losses.
+    # A transfer box that sends 40 % to this axle leaves it 7.96 kN m without losses.
     assert torque.ring_gear_torque(shaft, 0.4, 4.10, 1.0) == pytest.approx(7.96e3, rel=0.001)
 
 

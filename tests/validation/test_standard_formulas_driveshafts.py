@@ -1,4 +1,4 @@
-"""Driveshafts, against published angle tables and figures worked out apart from this program.
+"""Propshafts, against published angle tables and figures worked out apart from this program.
 
 Cardan joint: SAE AE-7, 3.1.1 (from memory). Angle table: a published table of allowable angles of
 joint 1, printed to 0.1 degree; near 7 degrees a step is 1.4 %, and twice that in the square.

@@ -2,8 +2,8 @@
 
 Wheels, a gear change front and rear, a truss, lifted front springs and a calibration on the wagon
 of the worked example, at 92.00 EUR an hour; prices and hours are invented. Source: none but the
-rules of reckoning: price times pieces; each operation once, whoever asks for it (the front gears
-come out for the gears and for the truss); tax of 20 % is in all prices.
+rules of reckoning: price times pieces; each operation once, whoever asks for it (the front crown
+wheel and pinion come out for the new ones and for the truss); tax of 20 % is in all prices.
 """
 
 from __future__ import annotations
@@ -19,8 +19,8 @@ ORDERED = {
     "tyres": (5, 20400, 2),
     "wheels": (5, 11250, 10),
     "wheel nuts": (1, 4120, 2),
-    "front gears": (1, 31800, 12),
-    "rear gears": (1, 33400, 12),
+    "front crown wheel and pinion": (1, 31800, 12),
+    "rear crown wheel and pinion": (1, 33400, 12),
     "front reinforcement": (1, 34900, 6),
     "front springs": (2, 9900, 5),
     "front shocks": (2, 9900, 3),
@@ -32,14 +32,14 @@ PARTS = 306870
 # Operation: hours, and what it uses [cents].
 WORK = {
     # once, for gears and truss
-    "take out the front axle gears": (2.5, 0),
-    "take out the rear axle gears": (2.5, 0),
+    "take out the front crown wheel and pinion": (2.5, 0),
+    "take out the rear crown wheel and pinion": (2.5, 0),
     # wire and gas 38, primer and paint 24
     "weld the front truss": (5.0, 6200),
     # 2.5 litres at 14.50 are 36.25, seals and shims 68
-    "set up the front axle gears": (3.5, 10425),
-    "set up the rear axle gears": (3.5, 10425),
-    # once, for springs and absorbers
+    "set up the front crown wheel and pinion": (3.5, 10425),
+    "set up the rear crown wheel and pinion": (3.5, 10425),
+    # once, for springs and shock absorbers
     "let down the front axle": (1.0, 0),
     "exchange the front springs": (1.2, 0),
     "exchange the front shocks": (0.6, 0),
@@ -51,8 +51,8 @@ WORK = {
     "fit and set the speedometer calibration": (0.9, 0),
     "drive and check for pull and vibration": (0.5, 0),
     "drive and look for what touches or binds": (0.5, 0),
-    "drive and listen to the front gears": (0.5, 0),
-    "drive and listen to the rear gears": (0.5, 0),
+    "drive and listen to the front crown wheel and pinion": (0.5, 0),
+    "drive and listen to the rear crown wheel and pinion": (0.5, 0),
     "re-torque the wheel fasteners after 100 km": (0.3, 0),
 }
 # 26.6 hours at 92.00 are 2447.20; 62 + 2 x 104.25 + 24 are 294.50 of what is used: 2741.70 EUR

@@ -54,17 +54,17 @@ WEIGHED = {
     "wheels": (5, 11.5, 11.0, 0.64, 2, 2),
     "wheel nuts": (1, 1.4, 1.3, 0.5, 0.5, 0.5),
     "front axle": (1, 122, 118, 0, 1, 0),
-    "front gears": (1, 14.5, 14, 0, 1, 0),
-    "rear gears": (1, 16.5, 16, 1, 0, 1),
-    "front hubs": (2, 27, 0, 0, 2, 0),
-    "rear hubs": (2, 24, 0, 1, 0, 2),
+    "front crown wheel and pinion": (1, 14.5, 14, 0, 1, 0),
+    "rear crown wheel and pinion": (1, 16.5, 16, 1, 0, 1),
+    "front hub reductions": (2, 27, 0, 0, 2, 0),
+    "rear hub reductions": (2, 24, 0, 1, 0, 2),
     "front half-shafts": (1, 18, 17, 0, 1, 0),
     "rear half-shafts": (1, 20.5, 19, 1, 0, 1),
-    "rear locker": (1, 11, 0, 1, 0, 1),
+    "rear diff lock": (1, 11, 0, 1, 0, 1),
     "compressor": (1, 6, 0, -0.15, 0, 0),
     "front brakes": (2, 18, 15.8, 0, 2, 0),
     "master cylinder": (1, 2.1, 2.0, -0.15, 0, 0),
-    "tie rod": (1, 7, 4.2, 0, 1, 0),
+    "track rod": (1, 7, 4.2, 0, 1, 0),
     "drag link": (1, 4.2, 2.7, 0, 1, 0),
     "steering damper": (1, 2, 1.4, 0, 1, 0),
     "front springs": (2, 6.8, 6.0, 0, 0, 0),
@@ -74,25 +74,25 @@ WEIGHED = {
     "front bump stops": (2, 0.6, 0.4, 0, 0, 0),
     "rear bump stops": (2, 0.6, 0.4, 1, 0, 0),
     "front limit straps": (2, 0.6, 0, 0, 0, 0),
-    "front driveshaft": (1, 10.4, 8.2, 0.5, 0, 0),
-    "rear driveshaft": (1, 11, 10.6, 0.5, 0, 0),
+    "front propshaft": (1, 10.4, 8.2, 0.5, 0, 0),
+    "rear propshaft": (1, 11, 10.6, 0.5, 0, 0),
     "front brake hoses": (1, 0.6, 0.5, 0.5, 0, 0),
     "rear brake hoses": (1, 0.6, 0.5, 0.5, 0, 0),
-    "front locating link": (1, 4.2, 3.1, 0, 1, 0),
-    "rear locating link": (1, 3.9, 3.1, 1, 0, 1),
-    "front locating brace": (1, 5, 0, 0, 1, 0),
+    "front Panhard rod": (1, 4.2, 3.1, 0, 1, 0),
+    "rear Panhard rod": (1, 3.9, 3.1, 1, 0, 1),
+    "front Panhard rod brace": (1, 5, 0, 0, 1, 0),
     "front reinforcement": (1, 13, 0, 0, 1, 0),
     "rear reinforcement": (1, 7, 0, 1, 0, 1),
-    "front differential guard": (1, 5, 0, 0, 1, 0),
-    "rear differential guard": (1, 4, 0, 1, 0, 1),
-    "front hub guards": (2, 1.7, 0, 0, 2, 0),
-    "rear hub guards": (2, 1.7, 0, 1, 0, 2),
+    "front diff guard": (1, 5, 0, 0, 1, 0),
+    "rear diff guard": (1, 4, 0, 1, 0, 1),
+    "front hub reduction guards": (2, 1.7, 0, 0, 2, 0),
+    "rear hub reduction guards": (2, 1.7, 0, 1, 0, 2),
     "front link guards": (2, 1.8, 0, 0, 2, 0),
     "sill guards": (2, 20, 0, 0.5, 0, 0),
     "steps": (2, 9, 0, 0.5, 0, 0),
-    "front arch work": (1, 0.5, 0, -0.15, 0, 0),
-    "front coverage strips": (2, 0.6, 0, -0.15, 0, 0),
-    "rear coverage strips": (2, 0.6, 0, 1.2, 0, 0),
+    "front arch trimming": (1, 0.5, 0, -0.15, 0, 0),
+    "front arch extensions": (2, 0.6, 0, -0.15, 0, 0),
+    "rear arch extensions": (2, 0.6, 0, 1.2, 0, 0),
     "spare carrier": (1, 10, 0, 1.2, 0, 0),
     "speedometer calibration": (1, 0.1, 0, 0.5, 0, 0),
 }
@@ -111,7 +111,7 @@ BEFORE = [
     ("front axle height", "mm", 368 + 0, 368),
     ("rear axle height", "mm", 366 + 0, 366),
     ("rolling circumference", "mm", near(3.05 * 776, 5), 2365),
-    ("rear way per turn of the driveshaft", "mm", near(2365 / 4.1, 0.5), 577),
+    ("rear distance per propshaft turn", "mm", near(2365 / 4.1, 0.5), 577),
     ("kingpin to tyre centreline", "mm", 88 - 20, 68),
     ("scrub radius", "mm", near(68 - 368 * tan(radians(9)), 2), 10),
     ("tyre diameter", "mm", up(776, 5), 780),
@@ -147,8 +147,8 @@ TYRES_AND_WHEELS = [
     ("largest tyre as a spare", "mm", 860, 860),
     ("heaviest wheel as a spare", "kg", 45, 45),
     # The wheels find the hub reductions' studs.
-    ("front bolt circle", "mm", 139.7, 139.7),
-    ("rear bolt circle", "mm", 139.7, 139.7),
+    ("front PCD", "mm", 139.7, 139.7),
+    ("rear PCD", "mm", 139.7, 139.7),
     ("front studs", "", 6, 6),
     ("rear studs", "", 6, 6),
     ("front hub register", "mm", 108, 108),
@@ -159,22 +159,22 @@ TYRES_AND_WHEELS = [
 
 GEARING = [
     # final drive x hub
-    ("front overall final drive", "", near(4.30 * 1.12, 0.001), 4.816),
-    ("rear overall final drive", "", near(4.30 * 1.12, 0.001), 4.816),
-    ("overall final drive", "", 4.816, 4.816),
-    ("front way per turn of the driveshaft", "mm", near(2555 / 4.816, 0.5), 530.5),
-    ("rear way per turn of the driveshaft", "mm", near(2555 / 4.816, 0.5), 530.5),
+    ("front overall drive ratio", "", near(4.30 * 1.12, 0.001), 4.816),
+    ("rear overall drive ratio", "", near(4.30 * 1.12, 0.001), 4.816),
+    ("overall drive ratio", "", 4.816, 4.816),
+    ("front distance per propshaft turn", "mm", near(2555 / 4.816, 0.5), 530.5),
+    ("rear distance per propshaft turn", "mm", near(2555 / 4.816, 0.5), 530.5),
     # 100 km/h = 1666.667 m/min over the way per turn, times top gear and high range
     ("engine speed at cruise", "rpm", near(1666.6667 / 0.5305 * 0.76 * 1.0, 10), 2390),
     # the slower of 4500 rpm and the tyre's R = 170 km/h; 100 km/h x 4500/2390 = 188
     ("top speed by gearing", "km/h", down(min(100 * 4500 / 2390, 170), 1), 170),
-    # top gear x high range x overall final drive
+    # top gear x high range x overall drive ratio
     ("overall ratio in top gear", "", near(0.76 * 1.0 * 4.816, 0.001), 3.66),
-    # first gear x low range x overall final drive
+    # first gear x low range x overall drive ratio
     ("crawl ratio", "", near(4.31 * 2.57 * 4.816, 0.01), 53.35),
     # idle over first gear and low range, times the way per turn; m/min into km/h
     ("walking speed", "km/h", near(750 / (4.31 * 2.57) * 0.5305 * 60 / 1000, 0.01), 2.16),
-    ("driveshaft torque", "N*m", 360 * 4.31 * 2.57, 3987.612),
+    ("propshaft torque", "N*m", 360 * 4.31 * 2.57, 3987.612),
     # the smaller of 0.85 T 2 pi / way = 40.1 kN and 0.6 m g = 14.4 kN
     (
         "tractive force",
@@ -188,7 +188,7 @@ GEARING = [
     # grip ends the climb, the engine pulls more than the weight: tan = 0.6 - 0.04
     ("grade", "%", down((0.6 - 0.04) * 100, 1), 56),
     # The wheel as it was counted 577 mm to a turn; it read 3 % high.
-    ("way per turn at the speed pick-up", "mm", 530.5, 530.5),
+    ("distance per turn at the speed pick-up", "mm", 530.5, 530.5),
     (
         "speedometer error without calibration",
         "%",
@@ -210,8 +210,8 @@ TORQUE = [
     # 0.8 of the axle's grip on one wheel
     ("front half-shaft torque", "N*m", up(min(17147, 0.8 * 5150), 50), 4150),
     ("rear half-shaft torque", "N*m", up(min(17147, 0.8 * 6550), 50), 5250),
-    ("front hub torque", "N*m", up(4150 * 1.12, 50), 4650),
-    ("rear hub torque", "N*m", up(5250 * 1.12, 50), 5900),
+    ("front hub reduction torque", "N*m", up(4150 * 1.12, 50), 4650),
+    ("rear hub reduction torque", "N*m", up(5250 * 1.12, 50), 5900),
     # 0.577 Sy pi d3 / 16, N mm into N m
     ("front half-shaft capacity", "N*m", down(0.577 * 1420 * pi * 33.2**3 / 16 / 1000, 10), 5880),
     ("rear half-shaft capacity", "N*m", down(0.577 * 1420 * pi * 35.5**3 / 16 / 1000, 10), 7190),
@@ -220,7 +220,7 @@ TORQUE = [
     ("rear half-shaft speed", "rpm", up(2666.6667 / 2.555 * 1.12, 10), 1170),
     ("front half-shaft length needed", "mm", 840 - 30, 810),
     ("rear half-shaft length needed", "mm", 850 - 30, 820),
-    ("axles that lock", "", 0 + 1, 1),
+    ("axles with a diff lock", "", 0 + 1, 1),
 ]
 
 SPRINGS = [
@@ -230,7 +230,7 @@ SPRINGS = [
     # bump as measured + lift - taller stop
     ("front bump travel", "mm", down(95 + 35 - (50 - 40), 1), 120),
     ("rear bump travel", "mm", down(105 + 40 - (55 - 45), 1), 135),
-    # absorber drawn out (over its motion ratio) or strap tight, whichever comes first
+    # shock absorber drawn out (over its motion ratio) or strap tight, whichever comes first
     ("front full droop", "mm", down(min((600 - 465) / 1.0, 495 - 380), 1), 115),
     ("rear full droop", "mm", down((612 - 480) / 0.95, 1), 138),
     ("front droop", "mm", down(115 - 35, 1), 80),
@@ -238,7 +238,7 @@ SPRINGS = [
     # sqrt(k/m) / 2 pi; sprung mass 4500/g = 458.87 kg, 4800/g = 489.46 kg; k in N/m
     ("front ride frequency", "Hz", near(sqrt(27000 / 458.87) / (2 * pi), 0.01), 1.22),
     ("rear ride frequency", "Hz", near(sqrt(30000 / 489.46) / (2 * pi), 0.01), 1.25),
-    # c / (2 sqrt(k m)); the rear absorber works through 0.95 squared
+    # c / (2 sqrt(k m)); the rear shock absorber works through 0.95 squared
     ("front damping ratio", "", near(2700 / (2 * sqrt(27000 * 458.87)), 0.01), 0.38),
     ("rear damping ratio", "", near(2800 * 0.95**2 / (2 * sqrt(30000 * 489.46)), 0.01), 0.33),
 ]
@@ -283,17 +283,17 @@ HEIGHTS = [
     ("clearance under rear axle", "mm", down(458 + 0 - 151, 5), 305),
     ("front depth below the wheel centre", "mm", 100 + 6, 106),
     ("rear depth below the wheel centre", "mm", 100 + 6, 106),
-    ("clearance under front hub box", "mm", down(398 - 106, 5), 290),
-    ("clearance under rear hub box", "mm", down(398 - 106, 5), 290),
+    ("clearance under front hub reduction", "mm", down(398 - 106, 5), 290),
+    ("clearance under rear hub reduction", "mm", down(398 - 106, 5), 290),
     # drop of the hub + spring lift; then what the tyre's radius adds
-    ("front rise on springs and hubs", "mm", 60 + 35, 95),
-    ("rear rise on springs and hubs", "mm", 60 + 40, 100),
+    ("front rise on springs and hub reductions", "mm", 60 + 35, 95),
+    ("rear rise on springs and hub reductions", "mm", 60 + 40, 100),
     ("front body rise", "mm", 95 + 398 - 368, 125),
     ("rear body rise", "mm", 100 + 398 - 366, 132),
-    ("rise on hubs", "mm", (60 + 60) / 2, 60),
+    ("rise on hub reductions", "mm", (60 + 60) / 2, 60),
     ("rise on springs", "mm", (35 + 40) / 2, 37.5),
-    ("rise on hubs and springs", "mm", 60 + 37.5, 97.5),
-    ("tilt on hubs", "mm", 60 - 60, 0),
+    ("rise on hub reductions and springs", "mm", 60 + 37.5, 97.5),
+    ("tilt on hub reductions", "mm", 60 - 60, 0),
     ("tilt on springs", "mm", 35 - 40, -5),
     ("rise on tyres", "mm", (398 - 368 + 398 - 366) / 2, 31),
     ("body rise", "mm", up(31 + 97.5, 1), 129),
@@ -388,12 +388,12 @@ STEERING = [
         2050,
     ),
     ("steering link load", "N", up(2050 / 0.170, 500), 12500),
-    ("tie rod length needed", "mm", 1330 + (1630 - 1610), 1350),
+    ("track rod length needed", "mm", 1330 + (1630 - 1610), 1350),
     ("drag link length needed", "mm", 900 + (1630 - 1610) / 2, 910),
     # k = sqrt(D2 + d2)/4. 35/23: L/k = 1350/10.47 = 129, 30/18: 910/8.746 = 104; both above
     # sqrt(2 pi2 E / Sy) = 96.4, so Euler: pi2 E I / L2
     (
-        "tie rod buckling load",
+        "track rod buckling load",
         "N",
         down(pi**2 * 205000 * pi / 64 * (35**4 - 23**4) / 1350**2, 500),
         66500,
@@ -408,7 +408,7 @@ STEERING = [
     ("knock on a steering link", "N", up(0.18 * 6864.655, 50), 1250),
     # 4 Sy Z / L, Z = pi (D4 - d4) / 32 D
     (
-        "tie rod bending load",
+        "track rod bending load",
         "N",
         down(4 * 435 * pi * (35**4 - 23**4) / (32 * 35) / 1350, 50),
         4400,
@@ -426,31 +426,31 @@ STEERING = [
 LINKS_AND_HOUSINGS = [
     # the link swings: along L cos a, down L sin a + lift
     (
-        "front locating link length needed",
+        "front Panhard rod length needed",
         "mm",
         near(sqrt((860 * cos(radians(4))) ** 2 + (860 * sin(radians(4)) + 35) ** 2), 0.5),
         863,
     ),
     (
-        "rear locating link length needed",
+        "rear Panhard rod length needed",
         "mm",
         near(sqrt((880 * cos(radians(3))) ** 2 + (880 * sin(radians(3)) + 40) ** 2), 0.5),
         883,
     ),
     # 0.8 of the permitted axle load; in front the drag link pushes as well
-    ("front locating load", "kN", up(0.8 * 1400 * 9.80665 / 1000 + 12.5, 0.5), 23.5),
-    ("rear locating load", "kN", up(0.8 * 1780 * 9.80665 / 1000, 0.5), 14),
+    ("front Panhard rod load", "kN", up(0.8 * 1400 * 9.80665 / 1000 + 12.5, 0.5), 23.5),
+    ("rear Panhard rod load", "kN", up(0.8 * 1780 * 9.80665 / 1000, 0.5), 14),
     # 32/22: k = 9.708, L/k = 88.58 below sqrt(2 pi2 E / Sy) = 92.04: Johnson
     # A (Sy - (Sy L/k / 2 pi)2 / E)
     (
-        "front locating link bears",
+        "front Panhard rod buckling load",
         "kN",
         down(pi / 4 * (32**2 - 22**2) * (480 - (480 * 88.58 / (2 * pi)) ** 2 / 206000) / 1000, 0.1),
         109.2,
     ),
     # 30/22: k = 9.301, L/k = 94.6 above 92.04: Euler
     (
-        "rear locating link bears",
+        "rear Panhard rod buckling load",
         "kN",
         down(pi**2 * 206000 * pi / 64 * (30**4 - 22**4) / 880**2 / 1000, 0.1),
         74.1,
@@ -492,41 +492,41 @@ LINKS_AND_HOUSINGS = [
 DRIVESHAFTS = [
     # slope of the lifted shaft less that of the gearbox flange
     (
-        "front driveshaft angle",
+        "front propshaft angle",
         "deg",
         up(degrees(atan((620 * sin(radians(9)) + 35) / (620 * cos(radians(9))))) - 3, 0.5),
         9.5,
     ),
     (
-        "rear driveshaft angle",
+        "rear propshaft angle",
         "deg",
         up(degrees(atan((940 * sin(radians(7)) + 40) / (940 * cos(radians(7))))) - 2, 0.5),
         7.5,
     ),
     (
-        "front driveshaft length",
+        "front propshaft length",
         "mm",
         near(sqrt((620 * cos(radians(9))) ** 2 + (620 * sin(radians(9)) + 35) ** 2), 2),
         626,
     ),
     (
-        "rear driveshaft length",
+        "rear propshaft length",
         "mm",
         near(sqrt((940 * cos(radians(7))) ** 2 + (940 * sin(radians(7)) + 40) ** 2), 2),
         946,
     ),
     # 160 km/h = 2666.667 m/min over the way per turn
-    ("front driveshaft speed", "rpm", up(2666.6667 / 0.5305, 20), 5040),
-    ("rear driveshaft speed", "rpm", up(2666.6667 / 0.5305, 20), 5040),
+    ("front propshaft speed", "rpm", up(2666.6667 / 0.5305, 20), 5040),
+    ("rear propshaft speed", "rpm", up(2666.6667 / 0.5305, 20), 5040),
     # 0.75 x 7.5 pi sqrt(E/rho) sqrt(D2 + d2) / L2, in m; sqrt(206e9/7850) = 5122.7 m/s
     (
-        "front driveshaft speed limit",
+        "front propshaft speed limit",
         "rpm",
         down(0.75 * 7.5 * pi * 5122.7 * sqrt(0.054**2 + 0.049**2) / 0.620**2, 20),
         17160,
     ),
     (
-        "rear driveshaft speed limit",
+        "rear propshaft speed limit",
         "rpm",
         down(0.75 * 7.5 * pi * 5122.7 * sqrt(0.070**2 + 0.066**2) / 0.940**2, 20),
         9840,
@@ -578,13 +578,13 @@ BRAKES = [
 
 # -- The same package behind a weak engine of 80 N m: the engine counts now, not the grip ----------
 WEAK_ENGINE = [
-    ("driveshaft torque", "N*m", 80 * 4.31 * 2.57, 886.136),
+    ("propshaft torque", "N*m", 80 * 4.31 * 2.57, 886.136),
     # 886.136 x 4.30 = 3810 is less than the grip of either axle and than 0.8 of it on one wheel
     ("front ring gear torque", "N*m", up(min(886.136 * 4.30, 5150), 50), 3850),
     ("rear ring gear torque", "N*m", up(min(886.136 * 4.30, 6550), 50), 3850),
     ("front half-shaft torque", "N*m", up(min(886.136 * 4.30, 0.8 * 5150), 50), 3850),
     ("rear half-shaft torque", "N*m", up(min(886.136 * 4.30, 0.8 * 6550), 50), 3850),
-    ("front hub torque", "N*m", up(3850 * 1.12, 50), 4350),
+    ("front hub reduction torque", "N*m", up(3850 * 1.12, 50), 4350),
     # 0.85 T 2 pi / way
     ("tractive force", "kN", down(0.85 * 886.136 * 2 * pi / 0.5305 / 1000, 0.1), 8.9),
     # F = m g (sin a + 0.04 cos a): a = asin(F / (m g sqrt(1 + 0.04^2))) - atan 0.04

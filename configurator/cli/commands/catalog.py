@@ -86,7 +86,9 @@ def _currency(text: str) -> str:
 def _family(trade: "Trade", key: str) -> "Family":
     from configurator.cli.refusing import bad
     from configurator.core.errors import nearest
+    from configurator.model.former_names import name_now
 
+    key = name_now(key, trade.former_names, trade.families)
     if key not in trade.families:
         option = "FAMILY"
         raise bad(

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from configurator.search.optimum.preparing import Prepared
 
 # Where the way with geared hub reductions and the way without part; the demo is about them.
-HUBS = "front hubs"
+HUBS = "front hub reductions"
 # The jobs that are shown before the others.
 FIRST = ("hut-track-wagon", "surveyor-pickup", "vineyard-trucks")
 

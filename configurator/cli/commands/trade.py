@@ -68,11 +68,15 @@ def trade(
 
     from configurator.cli.interruption import stoppable
     from configurator.cli.terminal import Terminal, write_json
+    from configurator.model.former_names import name_now
     from configurator.questions import trade_offs
     from configurator.search.optimum.queries import bounds_only
     from configurator.wording.tallies import trade_record
 
     evaluation = prepared.evaluation
+    former = evaluation.trade.former_names
+    figures = [*evaluation.trade.figures, *evaluation.trade.totals]
+    named = [(name_now(name, former, figures), *rest) for name, *rest in named]
     sums = [name for name, _, _, _ in named if name in evaluation.trade.totals]
     for name, text, option, direction in named:
         if name not in sums and not trade_offs.can_be_traded(evaluation, name):
@@ -130,16 +134,18 @@ def _checked(names: dict[str, str]) -> Callable[[Trade], list[str]]:
     def check(trade: Trade) -> list[str]:
         from configurator.core.errors import InputError, Problem, nearest
         from configurator.core.text import shown
+        from configurator.model.former_names import name_now
 
         known = [*trade.figures, *trade.totals]
+        asked = {name_now(name, trade.former_names, known): at for name, at in names.items()}
         problems = [
             Problem(option, f"there is no figure {shown(name)}", nearest(name, known))
-            for name, option in names.items()
+            for name, option in asked.items()
             if name not in known
         ]
         if problems:
             raise InputError(problems)
-        return list(names)
+        return list(asked)
 
     return check
 

@@ -138,7 +138,7 @@ def read_bolt_pattern(texts: Sequence[str]) -> Mapping[str, Value]:
     Returns
     -------
     Mapping
-        ``"studs"`` and ``"bolt circle"`` [mm].
+        ``"studs"`` and ``"PCD"`` [mm].
 
     Raises
     ------
@@ -149,7 +149,7 @@ def read_bolt_pattern(texts: Sequence[str]) -> Mapping[str, Value]:
     --------
     >>> for text in ("5x127", "6x5,5", "5 on 4,5", "8-165.1"):
     ...     values = read_bolt_pattern([text])
-    ...     print(values["studs"].number, values["bolt circle"].in_unit("mm"))
+    ...     print(values["studs"].number, values["PCD"].in_unit("mm"))
     5 127
     6 139.7
     5 114.3
@@ -178,7 +178,7 @@ def read_bolt_pattern(texts: Sequence[str]) -> Mapping[str, Value]:
             do="write it as in 5x127 or 5x5 in",
         )
     studs, circle = found
-    return {"studs": Quantity(studs), "bolt circle": circle}
+    return {"studs": Quantity(studs), "PCD": circle}
 
 
 def _circle(studs: Decimal, circle: Decimal, unit: str) -> tuple[Decimal, Quantity] | None:
@@ -197,10 +197,10 @@ def write_bolt_pattern(values: Mapping[str, Value]) -> str:
     Examples
     --------
     >>> circle = Quantity(Decimal("139.70"), "mm")
-    >>> write_bolt_pattern({"studs": Quantity(Decimal(6)), "bolt circle": circle})
+    >>> write_bolt_pattern({"studs": Quantity(Decimal(6)), "PCD": circle})
     '6x139.7'
     """
-    return f"{_number(values['studs'])}x{plain(_number(values['bolt circle']))}"
+    return f"{_number(values['studs'])}x{plain(_number(values['PCD']))}"
 
 
 def read_range(texts: Sequence[str]) -> Mapping[str, Value]:
@@ -327,7 +327,7 @@ RIM_SIZE = Notation(
 )
 BOLT_PATTERN = Notation(
     "bolt pattern",
-    ("studs", "bolt circle"),
+    ("studs", "PCD"),
     "6x139.7",
     "common practice, no source",
     read_bolt_pattern,

@@ -1,4 +1,4 @@
-"""Arch work and coverage strips: room for a larger tyre, and cover for its tread."""
+"""Arch trimming and arch extensions: room for a larger tyre, and cover for its tread."""
 
 from configurator.plugin import (
     AXLES,
@@ -16,9 +16,11 @@ from configurator.plugin import (
 )
 
 arch_work = Family(
-    "arch_work",
-    "Arch work",
-    positions=tuple(Position(f"{axle} arch work", f"{axle} body", sprung=True) for axle in AXLES),
+    "arch_trimming",
+    "Arch trimming",
+    positions=tuple(
+        Position(f"{axle} arch trimming", f"{axle} body", sprung=True) for axle in AXLES
+    ),
     optional=True,
     attributes=(
         Attribute(
@@ -35,10 +37,10 @@ arch_work = Family(
 )
 
 coverage_strips = Family(
-    "coverage_strips",
-    "Coverage strips",
+    "arch_extensions",
+    "Arch extensions",
     positions=tuple(
-        Position(f"{axle} coverage strips", f"{axle} body", sprung=True) for axle in AXLES
+        Position(f"{axle} arch extensions", f"{axle} body", sprung=True) for axle in AXLES
     ),
     pieces=2,
     optional=True,
@@ -87,7 +89,7 @@ beyond_arch = Practice(
 def tyre_beyond_arch(
     over_tyres: float = computed("{axle} width over tyres"),
     over_arches: float = vehicle("{axle} width over arches"),
-    strip: float = part("{axle} coverage strips", "stands out"),
+    strip: float = part("{axle} arch extensions", "stands out"),
 ):
     return (over_tyres - over_arches) / 2 - strip
 

@@ -1,4 +1,4 @@
-"""Differential locks: both wheels of an axle turn, whatever grip each has.
+"""Diff locks: both wheels of an axle turn, whatever grip each has.
 
 A lock sits in the place of the differential, so ring gear and half-shaft splines must match; it
 goes in with the gears and is set up with them.
@@ -19,9 +19,9 @@ from configurator.plugin import (
 )
 
 lockers = Family(
-    "lockers",
-    "Differential locks",
-    positions=tuple(Position(f"{axle} locker", f"{axle} axle") for axle in AXLES),
+    "diff_locks",
+    "Diff locks",
+    positions=tuple(Position(f"{axle} diff lock", f"{axle} axle") for axle in AXLES),
     optional=True,
     attributes=(
         Attribute(
@@ -95,12 +95,12 @@ locking_pressure = Practice(
 
 
 @fit(
-    "the {axle} locker has air",
+    "the {axle} diff lock has air",
     because="an air lock without a compressor is an open differential",
     source="makers' fitting instructions",
 )
 def locker_has_air(
-    actuation: str = part("{axle} locker", "actuation"),
+    actuation: str = part("{axle} diff lock", "actuation"),
     pressure: float | None = part("compressor", "pressure"),
     needs: float = practice("pressure that locks"),
 ):
@@ -108,12 +108,13 @@ def locker_has_air(
 
 
 @fit(
-    "the {axle} locker fits the axle",
+    "the {axle} diff lock fits the axle",
     because="carrier bearings and ring gear bolts differ from axle to axle",
     source="geometry",
 )
 def locker_fits_axle(
-    locker: str = part("{axle} locker", "ring gear"), axle: str = part("{axle} axle", "ring gear")
+    locker: str = part("{axle} diff lock", "ring gear"),
+    axle: str = part("{axle} axle", "ring gear"),
 ):
     return locker == axle
 
@@ -124,30 +125,30 @@ def locker_fits_axle(
     source="geometry",
 )
 def half_shafts_fit_locker(
-    locker: str = part("{axle} locker", "side gear spline"),
+    locker: str = part("{axle} diff lock", "side gear spline"),
     shaft: str = part("{axle} half-shafts", "inner spline"),
 ):
     return locker == shaft
 
 
 @limit(
-    "the {axle} locker bears the axle load",
+    "the {axle} diff lock bears the axle load",
     unit="kg",
     at_least=vehicle("permitted {axle} axle load"),
     because="with one wheel hanging all that the other grips goes through one side of the lock",
     source="axle load permitted by the maker",
 )
-def locker_bears(permitted: float = part("{axle} locker", "permitted axle load")):
+def locker_bears(permitted: float = part("{axle} diff lock", "permitted axle load")):
     return permitted
 
 
 @figure(
-    "axles that lock",
+    "axles with a diff lock",
     unit="",
     meaning="How many of the two axles have a differential lock.",
     source="count",
 )
 def axles_that_lock(
-    front: bool = part("front locker", "present"), rear: bool = part("rear locker", "present")
+    front: bool = part("front diff lock", "present"), rear: bool = part("rear diff lock", "present")
 ):
     return float(front) + float(rear)

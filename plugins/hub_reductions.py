@@ -20,9 +20,9 @@ from configurator.plugin import (
 )
 
 hubs = Family(
-    "hubs",
+    "hub_reductions",
     "Geared hub reductions",
-    positions=tuple(Position(f"{axle} hubs", f"{axle} axle") for axle in AXLES),
+    positions=tuple(Position(f"{axle} hub reductions", f"{axle} axle") for axle in AXLES),
     pieces=2,
     optional=True,
     attributes=(
@@ -53,7 +53,7 @@ hubs = Family(
             example="62",
         ),
         Attribute(
-            "bolt circle",
+            "PCD",
             "Diameter of the circle through the studs.",
             unit="mm",
             at_least=90.0,
@@ -158,32 +158,32 @@ hubs = Family(
 )
 def hub_bolts_on(
     flange: str = part("{axle} axle", "hub flange"),
-    fits: frozenset[str] = part("{axle} hubs", "fits flange"),
+    fits: frozenset[str] = part("{axle} hub reductions", "fits flange"),
 ):
     return flange in fits
 
 
 @figure(
-    "{axle} hub torque",
+    "{axle} hub reduction torque",
     unit="N*m",
     resolution=50.0,
     rounding="up",
-    meaning="Largest torque that a {axle} wheel asks of its hub.",
-    source="half-shaft torque times the ratio of the hub",
+    meaning="Largest torque that a {axle} wheel asks of its hub reduction.",
+    source="half-shaft torque times the ratio of the hub reduction",
 )
 def hub_torque(
     shaft_torque: float = computed("{axle} half-shaft torque"),
-    ratio: float = part("{axle} hubs", "ratio"),
+    ratio: float = part("{axle} hub reductions", "ratio"),
 ):
     return torque.geared_torque(shaft_torque, ratio, 1.0)
 
 
 @limit(
-    "the {axle} hub gears bear the wheel torque",
+    "the {axle} hub reduction bears the wheel torque",
     unit="N*m",
-    at_least=computed("{axle} hub torque"),
+    at_least=computed("{axle} hub reduction torque"),
     because="teeth that are loaded beyond their rating pit and break off",
     source="rating stated by the maker",
 )
-def hub_gears_bear(rating: float = part("{axle} hubs", "torque rating")):
+def hub_gears_bear(rating: float = part("{axle} hub reductions", "torque rating")):
     return rating

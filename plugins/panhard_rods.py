@@ -1,4 +1,4 @@
-"""Lateral locating links: hold the axle under the middle of the vehicle.
+"""Panhard rods: hold the axle under the middle of the vehicle.
 
 A link that runs from frame to axle swings on an arc, so a lift pulls the axle to one side unless
 the link is made longer. In front it also holds the axle against the push of the drag link, which
@@ -28,9 +28,9 @@ from configurator.plugin import (
 )
 
 locating_links = Family(
-    "locating_links",
-    "Lateral locating links",
-    positions=tuple(Position(f"{axle} locating link", f"{axle} axle") for axle in AXLES),
+    "panhard_rods",
+    "Panhard rods",
+    positions=tuple(Position(f"{axle} Panhard rod", f"{axle} axle") for axle in AXLES),
     optional=True,
     attributes=(
         Attribute(
@@ -78,9 +78,9 @@ locating_links = Family(
 )
 
 locating_braces = Family(
-    "locating_braces",
-    "Braces for the locating link",
-    positions=tuple(Position(f"{axle} locating brace", f"{axle} axle") for axle in AXLES),
+    "panhard_rod_braces",
+    "Panhard rod braces",
+    positions=tuple(Position(f"{axle} Panhard rod brace", f"{axle} axle") for axle in AXLES),
     optional=True,
     attributes=(
         Attribute(
@@ -97,8 +97,8 @@ locating_braces = Family(
 )
 
 link_length = Measure(
-    "{axle} locating link length",
-    "Between the bushes of the {axle} locating link.",
+    "{axle} Panhard rod length",
+    "Between the bushes of the {axle} Panhard rod.",
     "tape, bush middle to bush middle",
     moves_with=(),
     unit="mm",
@@ -106,8 +106,8 @@ link_length = Measure(
     at_most=1500.0,
 )
 link_slope = Measure(
-    "{axle} locating link slope",
-    "Slope of the {axle} locating link at ride height, the axle end lower.",
+    "{axle} Panhard rod slope",
+    "Slope of the {axle} Panhard rod at ride height, the axle end lower.",
     "angle gauge on the link, vehicle level",
     moves_with=("travel",),
     of="axle against the body",
@@ -117,8 +117,8 @@ link_slope = Measure(
     default=0.0,
 )
 bracket_strength = Measure(
-    "{axle} locating bracket strength",
-    "Side force that the bracket of the {axle} locating link bears.",
+    "{axle} Panhard rod bracket strength",
+    "Side force that the bracket of the {axle} Panhard rod bears.",
     "maker's data; else plate thickness and welds reckoned by an engineer",
     moves_with=(),
     unit="kN",
@@ -135,8 +135,8 @@ side_acceleration = Practice(
     at_most=200.0,
 )
 link_reserve = Practice(
-    "reserve of a locating link",
-    "How many times its load a locating link must bear.",
+    "safety factor of a Panhard rod",
+    "How many times its load a Panhard rod must bear.",
     1.5,
     "common practice, no source",
     at_least=1.0,
@@ -154,7 +154,7 @@ off_centre = Practice(
 
 
 @figure(
-    "{axle} locating link length needed",
+    "{axle} Panhard rod length needed",
     unit="mm",
     resolution=0.5,
     rounding="nearest",
@@ -163,8 +163,8 @@ off_centre = Practice(
 )
 def link_length_needed(
     lift: float = computed("{axle} spring lift"),
-    length: float = vehicle("{axle} locating link length"),
-    slope: float = vehicle("{axle} locating link slope"),
+    length: float = vehicle("{axle} Panhard rod length"),
+    slope: float = vehicle("{axle} Panhard rod slope"),
 ):
     along, down = length * cos(slope), length * sin(slope) + lift
     return (along**2 + down**2) ** 0.5
@@ -178,9 +178,9 @@ def link_length_needed(
     source="geometry; common practice for what is allowed, no source",
 )
 def axle_off_centre(
-    needed: float = computed("{axle} locating link length needed"),
-    shortest: float = part("{axle} locating link", "shortest length"),
-    longest: float = part("{axle} locating link", "longest length"),
+    needed: float = computed("{axle} Panhard rod length needed"),
+    shortest: float = part("{axle} Panhard rod", "shortest length"),
+    longest: float = part("{axle} Panhard rod", "longest length"),
 ):
     return max(shortest - needed, needed - longest, 0.0)
 
@@ -191,11 +191,11 @@ def side_force(axle_load: float, share: float) -> float:
 
 
 @figure(
-    "front locating load",
+    "front Panhard rod load",
     unit="kN",
     resolution=0.5,
     rounding="up",
-    meaning="Push along the front locating link: side force and the push of the drag link.",
+    meaning="Push along the front Panhard rod: side force and the push of the drag link.",
     source="equilibrium; side force by common practice, no source",
 )
 def front_load(
@@ -207,11 +207,11 @@ def front_load(
 
 
 @figure(
-    "rear locating load",
+    "rear Panhard rod load",
     unit="kN",
     resolution=0.5,
     rounding="up",
-    meaning="Push along the rear locating link: side force on the axle.",
+    meaning="Push along the rear Panhard rod: side force on the axle.",
     source="equilibrium; side force by common practice, no source",
 )
 def rear_load(
@@ -222,72 +222,72 @@ def rear_load(
 
 
 @figure(
-    "{axle} locating link bears",
+    "{axle} Panhard rod buckling load",
     unit="kN",
     resolution=0.1,
     rounding="down",
-    meaning="Push at which the {axle} locating link buckles.",
+    meaning="Push at which the {axle} Panhard rod buckles.",
     source="Budynas & Nisbett, Shigley, 10th ed., 4-12 and 4-13 (sections from memory)",
 )
 def link_bears(
-    outer_diameter: float = part("{axle} locating link", "outer diameter"),
-    wall: float = part("{axle} locating link", "wall"),
-    yield_strength: float = part("{axle} locating link", "yield strength"),
-    length: float = vehicle("{axle} locating link length"),
-    elastic_modulus: float = practice("elastic modulus of driveshaft tubes"),
+    outer_diameter: float = part("{axle} Panhard rod", "outer diameter"),
+    wall: float = part("{axle} Panhard rod", "wall"),
+    yield_strength: float = part("{axle} Panhard rod", "yield strength"),
+    length: float = vehicle("{axle} Panhard rod length"),
+    elastic_modulus: float = practice("elastic modulus of propshaft tubes"),
 ):
     return rods.tube_buckling_load(outer_diameter, wall, length, elastic_modulus, yield_strength)
 
 
 @limit(
-    "the {axle} locating link does not buckle",
+    "the {axle} Panhard rod does not buckle",
     unit="",
-    at_least=practice("reserve of a locating link"),
+    at_least=practice("safety factor of a Panhard rod"),
     because="an axle that comes loose sideways steers the vehicle",
     source="Euler and Johnson; reserve by common practice, no source",
 )
 def link_holds(
-    bears: float = computed("{axle} locating link bears"),
-    load: float = computed("{axle} locating load"),
+    bears: float = computed("{axle} Panhard rod buckling load"),
+    load: float = computed("{axle} Panhard rod load"),
 ):
     return bears / load
 
 
 @limit(
-    "the {axle} locating bracket holds",
+    "the {axle} Panhard rod bracket holds",
     unit="kN",
-    at_least=computed("{axle} locating load"),
+    at_least=computed("{axle} Panhard rod load"),
     because="a bracket that was made for small tyres is torn off by large ones",
     source="equilibrium; side force by common practice, no source",
 )
 def bracket_holds(
-    link: float = part("{axle} locating link", "outer diameter"),
-    bracket: float = vehicle("{axle} locating bracket strength"),
-    brace: float = part("{axle} locating brace", "added strength"),
+    link: float = part("{axle} Panhard rod", "outer diameter"),
+    bracket: float = vehicle("{axle} Panhard rod bracket strength"),
+    brace: float = part("{axle} Panhard rod brace", "added strength"),
 ):
     # The link is read so that the rule does not apply to an axle without one.
     return bracket + brace
 
 
 @fit(
-    "the {axle} locating brace has a link to brace",
+    "the {axle} Panhard rod brace has a link to brace",
     because="axles on leaf springs have neither link nor bracket",
     source="geometry",
 )
 def brace_has_link(
-    brace: bool = part("{axle} locating brace", "present"),
-    link: bool = part("{axle} locating link", "present"),
+    brace: bool = part("{axle} Panhard rod brace", "present"),
+    link: bool = part("{axle} Panhard rod", "present"),
 ):
     return link or not brace
 
 
 @fit(
-    "the {axle} axle keeps its locating link",
+    "the {axle} axle keeps its Panhard rod",
     because="an axle on coils without a link wanders sideways",
     source="geometry",
 )
 def link_kept(
-    fitted_before: bool = fitted("{axle} locating link", "present"),
-    link: bool = part("{axle} locating link", "present"),
+    fitted_before: bool = fitted("{axle} Panhard rod", "present"),
+    link: bool = part("{axle} Panhard rod", "present"),
 ):
     return link or not fitted_before

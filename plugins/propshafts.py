@@ -25,9 +25,9 @@ from configurator.plugin import (
 )
 
 driveshafts = Family(
-    "driveshafts",
-    "Driveshafts",
-    positions=tuple(Position(f"{axle} driveshaft", "middle", sprung=True) for axle in AXLES),
+    "propshafts",
+    "Propshafts",
+    positions=tuple(Position(f"{axle} propshaft", "middle", sprung=True) for axle in AXLES),
     attributes=(
         Attribute(
             "joint",
@@ -95,34 +95,34 @@ driveshafts = Family(
 )
 
 flange = Measure(
-    "{axle} driveshaft flange",
+    "{axle} propshaft flange",
     "Code of the flanges of gearbox and {axle} axle.",
     "bolt spacing and pilot, callipers",
     kind="text",
 )
 length = Measure(
-    "{axle} driveshaft length",
-    "Between the joints of the {axle} driveshaft at ride height.",
+    "{axle} propshaft length",
+    "Between the joints of the {axle} propshaft at ride height.",
     "tape, joint middle to joint middle",
     moves_with=("travel",),
-    of="driveshaft end",
+    of="propshaft end",
     unit="mm",
     at_least=200.0,
     at_most=2500.0,
 )
 angle = Measure(
-    "{axle} driveshaft slope",
-    "Slope of the {axle} driveshaft at ride height, the axle end lower.",
+    "{axle} propshaft slope",
+    "Slope of the {axle} propshaft at ride height, the axle end lower.",
     "angle gauge on the tube, vehicle level",
     moves_with=("travel",),
-    of="driveshaft end",
+    of="propshaft end",
     unit="deg",
     at_least=-10.0,
     at_most=35.0,
 )
 gearbox_slope = Measure(
     "{axle} gearbox flange slope",
-    "Slope of the gearbox shaft that the {axle} driveshaft is bolted to, the same way round.",
+    "Slope of the gearbox shaft that the {axle} propshaft is bolted to, the same way round.",
     "angle gauge on the flange, vehicle level",
     moves_with=(),
     unit="deg",
@@ -131,7 +131,7 @@ gearbox_slope = Measure(
     default=0.0,
 )
 travel_each_way = Practice(
-    "slip kept in a driveshaft",
+    "slip kept in a propshaft",
     "Length that the splines must be able to give either way from ride height.",
     18.0,
     "common practice, no source",
@@ -141,7 +141,7 @@ travel_each_way = Practice(
 )
 critical_share = Practice(
     "share of the critical speed",
-    "Share of its critical speed that a driveshaft may run at.",
+    "Share of its critical speed that a propshaft may run at.",
     75.0,
     "common practice, no source; some makers stay at 65 to 70 %",
     unit="%",
@@ -149,7 +149,7 @@ critical_share = Practice(
     at_most=95.0,
 )
 elastic_modulus = Practice(
-    "elastic modulus of driveshaft tubes",
+    "elastic modulus of propshaft tubes",
     "Young's modulus of steel.",
     206.0,
     "carbon steel, EN 1993-1-1, 3.2.6 gives 210 GPa; 206 is usual for shafts (from memory)",
@@ -165,7 +165,7 @@ def hanging(length: float, slope: float, lift: float) -> tuple[float, float]:
 
 
 @figure(
-    "{axle} driveshaft angle",
+    "{axle} propshaft angle",
     unit="deg",
     resolution=0.5,
     rounding="up",
@@ -173,8 +173,8 @@ def hanging(length: float, slope: float, lift: float) -> tuple[float, float]:
 )
 def driveshaft_angle(
     lift: float = computed("{axle} lift over the differential"),
-    length: float = vehicle("{axle} driveshaft length"),
-    slope: float = vehicle("{axle} driveshaft slope"),
+    length: float = vehicle("{axle} propshaft length"),
+    slope: float = vehicle("{axle} propshaft slope"),
     gearbox: float = vehicle("{axle} gearbox flange slope"),
 ):
     """Angle of the joint at the gearbox at ride height; a hub reduction does not change it."""
@@ -183,92 +183,92 @@ def driveshaft_angle(
 
 
 @figure(
-    "{axle} driveshaft length",
+    "{axle} propshaft length",
     unit="mm",
     resolution=2.0,
     source="geometry, the axle moving straight down",
 )
 def driveshaft_length(
     lift: float = computed("{axle} lift over the differential"),
-    length: float = vehicle("{axle} driveshaft length"),
-    slope: float = vehicle("{axle} driveshaft slope"),
+    length: float = vehicle("{axle} propshaft length"),
+    slope: float = vehicle("{axle} propshaft slope"),
 ):
-    """Length between the joints of the {axle} driveshaft at ride height."""
+    """Length between the joints of the {axle} propshaft at ride height."""
     _, down = hanging(length, slope, 0.0)
     return length + shaft.slip_travel(length, down, down + lift)
 
 
 @fit(
-    "the {axle} driveshaft bolts to its flanges",
+    "the {axle} propshaft bolts to its flanges",
     because="flanges are centred by a pilot and held by bolts that must both fit",
     source="geometry",
 )
 def driveshaft_fits_flanges(
-    flange: str = part("{axle} driveshaft", "flange"),
-    flange_there: str = vehicle("{axle} driveshaft flange"),
+    flange: str = part("{axle} propshaft", "flange"),
+    flange_there: str = vehicle("{axle} propshaft flange"),
 ):
     return flange == flange_there
 
 
 @limit(
-    "the {axle} driveshaft joints bear their angle",
+    "the {axle} propshaft joints bear their angle",
     unit="deg",
-    at_most=part("{axle} driveshaft", "permitted angle"),
+    at_most=part("{axle} propshaft", "permitted angle"),
     because="a lift bends the joints; bent too far they shake, bind and break",
     source="maker's permitted angle",
 )
-def driveshaft_angle_kept(angle: float = computed("{axle} driveshaft angle")):
+def driveshaft_angle_kept(angle: float = computed("{axle} propshaft angle")):
     return angle
 
 
 @limit(
-    "the {axle} driveshaft is long enough",
+    "the {axle} propshaft is long enough",
     unit="mm",
-    at_least=practice("slip kept in a driveshaft"),
+    at_least=practice("slip kept in a propshaft"),
     because="splines that are drawn out too far come apart in droop",
     source="geometry; slip kept is common practice, no source",
 )
 def slip_out(
-    longest: float = part("{axle} driveshaft", "longest length"),
-    length: float = computed("{axle} driveshaft length"),
+    longest: float = part("{axle} propshaft", "longest length"),
+    length: float = computed("{axle} propshaft length"),
 ):
     return longest - length
 
 
 @limit(
-    "the {axle} driveshaft is short enough",
+    "the {axle} propshaft is short enough",
     unit="mm",
-    at_least=practice("slip kept in a driveshaft"),
+    at_least=practice("slip kept in a propshaft"),
     because="splines that bottom push the gearbox shaft through its bearing",
     source="geometry; slip kept is common practice, no source",
 )
 def slip_in(
-    shortest: float = part("{axle} driveshaft", "shortest length"),
-    length: float = computed("{axle} driveshaft length"),
+    shortest: float = part("{axle} propshaft", "shortest length"),
+    length: float = computed("{axle} propshaft length"),
 ):
     return length - shortest
 
 
 @limit(
-    "the {axle} driveshaft bears its torque",
+    "the {axle} propshaft bears its torque",
     unit="N*m",
-    at_least=computed("driveshaft torque"),
+    at_least=computed("propshaft torque"),
     because="with the centre locked all of the engine can end up in one shaft",
     source="maker's rating",
 )
-def driveshaft_bears(rating: float = part("{axle} driveshaft", "torque rating")):
+def driveshaft_bears(rating: float = part("{axle} propshaft", "torque rating")):
     return rating
 
 
 @figure(
-    "{axle} driveshaft speed",
+    "{axle} propshaft speed",
     unit="rpm",
     resolution=20.0,
     rounding="up",
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2",
 )
 def driveshaft_speed(
-    way: float = computed("{axle} way per turn of the driveshaft"),
+    way: float = computed("{axle} distance per propshaft turn"),
     top_speed: float = vehicle("top speed"),
 ):
     """Speed at the vehicle's top speed; a hub reduction makes the shaft turn faster."""
@@ -276,17 +276,17 @@ def driveshaft_speed(
 
 
 @figure(
-    "{axle} driveshaft speed limit",
+    "{axle} propshaft speed limit",
     unit="rpm",
     resolution=20.0,
     rounding="down",
     source="SAE AE-7, 3.1.1, for the term; simply supported tube; share by common practice",
 )
 def driveshaft_speed_limit(
-    diameter: float = part("{axle} driveshaft", "tube diameter"),
-    wall: float = part("{axle} driveshaft", "tube wall"),
-    length: float = vehicle("{axle} driveshaft length"),
-    modulus: float = practice("elastic modulus of driveshaft tubes"),
+    diameter: float = part("{axle} propshaft", "tube diameter"),
+    wall: float = part("{axle} propshaft", "tube wall"),
+    length: float = vehicle("{axle} propshaft length"),
+    modulus: float = practice("elastic modulus of propshaft tubes"),
     share: float = practice("share of the critical speed"),
 ):
     """Speed up to which the tube does not begin to whirl; what a lift adds to it is left out."""
@@ -298,11 +298,11 @@ def driveshaft_speed_limit(
 
 
 @limit(
-    "the {axle} driveshaft stays below its critical speed",
+    "the {axle} propshaft stays below its critical speed",
     unit="rpm",
-    at_most=computed("{axle} driveshaft speed limit"),
+    at_most=computed("{axle} propshaft speed limit"),
     because="a tube that whirls bends, breaks and beats on the floor",
     source="beam theory; share of the critical speed is common practice, no source",
 )
-def driveshaft_speed_kept(speed: float = computed("{axle} driveshaft speed")):
+def driveshaft_speed_kept(speed: float = computed("{axle} propshaft speed")):
     return speed

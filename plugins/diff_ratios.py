@@ -1,4 +1,4 @@
-"""Final drive gear sets: ring gear and pinion, one set in each axle, of the same ratio."""
+"""Diff ratios (crown wheel and pinion): one set in each axle, of the same ratio."""
 
 from configurator.formulas import torque
 from configurator.plugin import (
@@ -14,9 +14,9 @@ from configurator.plugin import (
 )
 
 gears = Family(
-    "gears",
-    "Final drive gear sets",
-    positions=tuple(Position(f"{axle} gears", f"{axle} axle") for axle in AXLES),
+    "diff_ratios",
+    "Diff ratios (crown wheel and pinion)",
+    positions=tuple(Position(f"{axle} crown wheel and pinion", f"{axle} axle") for axle in AXLES),
     attributes=(
         Attribute(
             "ratio",
@@ -45,12 +45,13 @@ gears = Family(
 
 
 @fit(
-    "the {axle} gear set fits the {axle} axle",
+    "the {axle} crown wheel and pinion fits the {axle} axle",
     because="ring gears differ in diameter, offset and bolts",
     source="geometry",
 )
 def gears_fit_axle(
-    gear: str = part("{axle} gears", "ring gear"), axle: str = part("{axle} axle", "ring gear")
+    gear: str = part("{axle} crown wheel and pinion", "ring gear"),
+    axle: str = part("{axle} axle", "ring gear"),
 ):
     return gear == axle
 
@@ -64,20 +65,20 @@ def gears_fit_axle(
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2; the smaller limit counts",
 )
 def ring_gear_torque(
-    ratio: float = part("{axle} gears", "ratio"),
+    ratio: float = part("{axle} crown wheel and pinion", "ratio"),
     grip: float = computed("{axle} grip torque"),
-    driveshafts: float = computed("driveshaft torque"),
+    driveshafts: float = computed("propshaft torque"),
 ):
     engine = torque.ring_gear_torque(driveshafts, 1.0, ratio, 1.0)
     return torque.counted_torque(engine, grip)
 
 
 @limit(
-    "the {axle} gear set bears its torque",
+    "the {axle} crown wheel and pinion bears its torque",
     unit="N*m",
     at_least=computed("{axle} ring gear torque"),
     because="the torque ahead of a hub reduction is the wheel's torque over the hub's ratio",
     source="rating stated by the maker",
 )
-def gears_bear(rating: float = part("{axle} gears", "torque rating")):
+def gears_bear(rating: float = part("{axle} crown wheel and pinion", "torque rating")):
     return rating
