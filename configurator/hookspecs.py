@@ -1,8 +1,8 @@
 """The hooks a plugin may implement. With `configurator.plugin`, the whole extension surface.
 
 Most plugin files implement none of them: whatever a file declares at its top level (families,
-measures, conditions, practices, rules, former names) is taken as its answer. Implement a hook where the answer
-depends on the context.
+measures, conditions, practices, rules, former names) is taken as its answer. Implement a hook where
+the answer depends on the context.
 """
 
 from __future__ import annotations

@@ -41,7 +41,8 @@ class Failure:
 class Trade:
     """Everything declared, by name, in a fixed order.
 
-    ``former_names`` holds old name → the one it has now. ``not_in_use`` holds the rules that name something nobody declares, each with the reason;
+    ``former_names`` holds old name → the one it has now. ``not_in_use`` holds the rules that
+    name something nobody declares, each with the reason;
     ``failures`` the plugins that could not be loaded. Both are said wherever a package is shown.
     """
 
