@@ -25,7 +25,7 @@ from configurator.plugin import (
 
 shocks = Family(
     "shocks",
-    "Shock shock absorbers",
+    "Shock absorbers",
     positions=tuple(Position(f"{axle} shocks", f"{axle} axle", sprung=True) for axle in AXLES),
     pieces=2,
     attributes=(

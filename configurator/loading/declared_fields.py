@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any, get_args
 
 from configurator.core import units
 from configurator.core.errors import PluginError, UnitError, nearest
+from configurator.model.former_names import FormerNames
 from configurator.model.parts import PLACES, Attribute, Family, Kind, Position
 from configurator.model.references import REFERENCES
 from configurator.model.rules import (
@@ -73,6 +74,9 @@ def flaws_of(declaration: Any) -> Iterator[tuple[str, Flaw]]:
     >>> [flaw[:2] for _, flaw in flaws_of(Practice("gap", "air", 5.0, "invented", unit="mmm"))]
     [('unit', "unit 'mmm' is not known")]
     """
+    if isinstance(declaration, FormerNames):
+        yield from (("former names", flaw) for flaw in _former_names(declaration))
+        return
     kind = type(declaration).__name__.lower()
     key = declaration.key if isinstance(declaration, Family) else declaration.name
     name = f"{kind} {key!r}"
@@ -249,6 +253,15 @@ def _caution(caution: Any) -> Iterator[Flaw]:
     for field in ("says", "inspect", "approve"):
         if not isinstance(getattr(caution, field), str):
             yield field, f"{getattr(caution, field)!r} is no text", "write what is to be said"
+
+
+def _former_names(former: Any) -> Iterator[Flaw]:
+    if not isinstance(former.names, Mapping):
+        yield "names", f"{former.names!r} is no mapping", "write {old: new}"
+        return
+    for old, new in former.names.items():
+        if not (isinstance(old, str) and isinstance(new, str) and old.strip() and new.strip()):
+            yield "names", f"{old!r}: {new!r} are no names", "write an old name and the new one"
 
 
 def _nothing(_: Fit) -> Iterator[Flaw]:
