@@ -76,7 +76,10 @@ def trade(
     evaluation = prepared.evaluation
     former = evaluation.trade.former_names
     figures = [*evaluation.trade.figures, *evaluation.trade.totals]
-    named = [(name_now(name, former, figures), *rest) for name, *rest in named]
+    named = [
+        (name_now(name, former, figures), sense, option, direction)
+        for name, sense, option, direction in named
+    ]
     sums = [name for name, _, _, _ in named if name in evaluation.trade.totals]
     for name, text, option, direction in named:
         if name not in sums and not trade_offs.can_be_traded(evaluation, name):
