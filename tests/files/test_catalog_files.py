@@ -10,7 +10,7 @@ from configurator.core.errors import InputError, Problem
 from configurator.files import catalog_files
 from configurator.model.knowledge import Failure
 from configurator.model.parts import Missing, Part, attributes_of
-from tests.small_trade import ABOUT, HOISTS, LIST, WAGON, small_trade, write_catalog
+from tests.small_trade import ABOUT, LIST, WAGON, small_trade, write_catalog
 
 TRADE = small_trade()
 HEADING = "part number;title;price;overall diameter [mm]"
@@ -476,15 +476,3 @@ def test_catalog_folder(tmp_path: Path, folder: Path) -> None:
         assert "there is no catalog" in caught.value.problems[0].what
     with pytest.raises(InputError, match="did you mean 'lists'"):
         catalog_files.catalog_folder("List", [tmp_path])
-
-
-def test_empty_part() -> None:
-    empty = catalog_files.empty_part(HOISTS)
-    assert empty.key == "none"
-    assert {name: empty.values[name] for name in ("pull", "reach", "mounts", "mass")} == {
-        "pull": Missing.NOT_FITTED,
-        "reach": 0.05,
-        "mounts": frozenset({"M1", "M2"}),
-        "mass": 0.0,
-    }
-    assert set(empty.values) == {a.name for a in attributes_of(HOISTS)}

@@ -202,7 +202,7 @@ def test_history_forgets_what_was_undone_when_another_way_is_taken():
     history = begun(Job("a", "demo/b", ("demo",)))
     history = went_on(history, replace(history.job, budget=1), "one")
     history = went_on(undone(history), replace(history.job, budget=2), "two")
-    assert [step.said for step in history.steps] == ["", "two"]
+    assert [step.name for step in history.steps] == ["", "two"]
     assert (history.can_undo, history.can_redo) == ("two", "")
     assert went_on(history, history.job, "nothing") is history
 

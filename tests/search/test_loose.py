@@ -155,7 +155,7 @@ def test_patience_ends_with_what_was_found(monkeypatch):
             first = next(branch_and_bound.numbers_in_order(prepared, job, patience=1), None)
         except branch_and_bound.Undecided as given_up:
             undecided += 1
-            for weight, numbers in given_up.found:
+            for weight, numbers in given_up.packages:
                 choice = k_best.chosen(prepared, numbers)
                 assert expected[named(choice)] == weight + prepared.model.fixed_cost, seed
         else:

@@ -40,7 +40,7 @@ def test_differences(tmp_path: Path, folder: Path) -> None:
     # The list has A1 for 129.50 with 762 mm, A2 for 1234 with 31.5 in: 30 in are 762 mm.
     with compare(tmp_path, folder) as made:
         assert made.errors == []
-        found = made.found
+        found = made.differences
         assert dict(found.counts) == {
             "new": 1, "withdrawn": 0, "priced": 1, "changed": 2, "same": 0,
         }  # fmt: skip
@@ -62,7 +62,7 @@ def test_written_and_read_by_the_catalog(tmp_path: Path, folder: Path) -> None:
     assert found["A2"].positions == ("tyres",)
     # The same list again changes nothing.
     with compare(tmp_path, folder) as made:
-        assert dict(made.found.counts) == {
+        assert dict(made.differences.counts) == {
             "new": 0, "withdrawn": 0, "priced": 0, "changed": 0, "same": 3,
         }  # fmt: skip
 
@@ -89,7 +89,7 @@ def test_what_the_shop_added_stays(tmp_path: Path, folder: Path) -> None:
 def test_a_withdrawn_part_goes(tmp_path: Path, folder: Path) -> None:
     text = PRICES.replace("A1;", "A8;")
     with compare(tmp_path, folder, text) as made:
-        assert made.found.withdrawn == [("A1", "Tyre one", 12950)]
+        assert made.differences.withdrawn == [("A1", "Tyre one", 12950)]
         taking_over.write_list(made, DAY)
     assert "A1" not in parts(folder)
     assert "A1" in (folder / "earlier" / "tyres-2026-11-25.csv").read_text(encoding="utf-8")
@@ -274,7 +274,7 @@ def test_memory_does_not_grow_with_the_list(tmp_path: Path, folder: Path) -> Non
         tracemalloc.start()
         with taking_over.compared(prices, mapping, "m", TYRES, folder, "EUR") as made:
             assert made.errors == []
-            assert made.found.counts["new"] == count + 1
+            assert made.differences.counts["new"] == count + 1
         found = tracemalloc.get_traced_memory()[1]
         tracemalloc.stop()
         return found
