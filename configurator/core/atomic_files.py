@@ -30,6 +30,58 @@ LEFT_FOLDER = 24 * 3600
 
 
 @contextlib.contextmanager
+def atomic_path(path: Path, *, private: bool = False, overwrite: bool = True) -> Iterator[Path]:
+    """Name an empty file beside a file that takes its place when it is whole and on the disk.
+
+    Parameters
+    ----------
+    path
+        Of the file.
+    private
+        Whether a new file may be read by its owner alone; one that is there keeps its rights.
+    overwrite
+        Whether a file that is there may be replaced.
+
+    Yields
+    ------
+    Path
+        Of the file to write.
+
+    Raises
+    ------
+    InputError
+        If it cannot be written, or is there and may not be replaced: nothing was changed then.
+    """
+    try:
+        target = path.resolve()  # of a link, what it points to
+        clear_leftovers(target.parent, f".{glob.escape(target.name[:40])}.new-*")
+        beside = target.with_name(f".{target.name[:40]}.new-{secrets.token_hex(4)}")
+        try:
+            beside.touch(0o600 if private else 0o666, exist_ok=False)
+            yield beside
+            _sync(beside)
+            if overwrite:
+                with contextlib.suppress(OSError):
+                    beside.chmod(stat.S_IMODE(target.stat().st_mode))
+                os.replace(beside, target)
+                with contextlib.suppress(OSError):  # some systems cannot open a folder
+                    _sync(target.parent)
+            else:
+                name_once(beside, target)
+        finally:
+            with contextlib.suppress(OSError):
+                beside.unlink()
+    except FileExistsError:
+        what, do = "is there already; nothing is written over", "name a new file"
+        raise InputError([Problem(str(path), what, do)]) from None
+    except OSError as problem:
+        reason = problem.strerror or problem
+        what = f"could not be written: {reason}; nothing was changed"
+        do = "make room or check folder and rights, and try again"
+        raise InputError([Problem(str(path), what, do)]) from None
+
+
+@contextlib.contextmanager
 def atomic_file(
     path: Path,
     mode: Literal["w", "wb"] = "w",
@@ -41,54 +93,28 @@ def atomic_file(
 
     Parameters
     ----------
-    path
-        Of the file. What is no file, such as a pipe or ``/dev/stdout``, is written straight away.
+    path, private, overwrite
+        As for `atomic_path`; but what is no file, such as a pipe or ``/dev/stdout``, is written
+        straight away.
     mode
         ``"w"`` for text in UTF-8, whose line ends are written as they are given; ``"wb"`` for
         bytes.
-    private
-        Whether a new file may be read by its owner alone; one that is there keeps its rights.
-    overwrite
-        Whether a file that is there may be replaced.
 
     Raises
     ------
     InputError
-        If it cannot be written, or is there and may not be replaced: nothing was changed then.
+        As `atomic_path` does.
     """
     how: dict[str, Any] = {} if mode == "wb" else {"encoding": "utf-8", "newline": ""}
-    try:
-        if path.exists() and not (path.is_file() or path.is_dir()):
-            with path.open(mode, **how) as stream:
-                yield stream
-            return
-        target = path.resolve()  # of a link, what it points to
-        clear_leftovers(target.parent, f".{glob.escape(target.name[:40])}.new-*")
-        beside = target.with_name(f".{target.name[:40]}.new-{secrets.token_hex(4)}")
-        try:
-            beside.touch(0o600 if private else 0o666, exist_ok=False)
-            with beside.open(mode, **how) as stream:
-                yield stream
-                stream.flush()
-                os.fsync(stream.fileno())
-            if overwrite:
-                with contextlib.suppress(OSError):
-                    beside.chmod(stat.S_IMODE(target.stat().st_mode))
-                os.replace(beside, target)
-            else:
-                name_once(beside, target)
-        finally:
-            with contextlib.suppress(OSError):
-                beside.unlink()
-        sync_folder(target.parent)
-    except FileExistsError:
-        what, do = "is there already; nothing is written over", "name a new file"
-        raise InputError([Problem(str(path), what, do)]) from None
-    except OSError as problem:
-        reason = problem.strerror or problem
-        what = f"could not be written: {reason}; nothing was changed"
-        do = "make room or check folder and rights, and try again"
-        raise InputError([Problem(str(path), what, do)]) from None
+    if os.path.exists(path) and not (os.path.isfile(path) or os.path.isdir(path)):
+        with path.open(mode, **how) as stream:
+            yield stream
+        return
+    with (
+        atomic_path(path, private=private, overwrite=overwrite) as beside,
+        beside.open(mode, **how) as stream,
+    ):
+        yield stream
 
 
 def write_atomically(
@@ -125,17 +151,17 @@ def name_once(beside: Path, target: Path) -> None:
             shutil.copyfileobj(new, taken)
             taken.flush()
             os.fsync(taken.fileno())
+    with contextlib.suppress(OSError):  # some systems cannot open a folder
+        _sync(target.parent)
 
 
-def sync_folder(folder: Path) -> None:
-    """Have a folder itself written, so that a new name in it outlasts a power cut."""
-    # Some systems cannot open a folder; the file is in its place all the same.
-    with contextlib.suppress(OSError):
-        opened = os.open(folder, os.O_RDONLY)
-        try:
-            os.fsync(opened)
-        finally:
-            os.close(opened)
+def _sync(path: Path) -> None:
+    """Have a file, or a folder with a new name in it, outlast a power cut."""
+    opened = os.open(path, os.O_RDONLY)
+    try:
+        os.fsync(opened)
+    finally:
+        os.close(opened)
 
 
 def clear_leftovers(folder: Path, pattern: str, age: float = LEFT_BEHIND) -> None:

@@ -107,6 +107,12 @@ def is_there(url: URL) -> bool:
     return url.get_backend_name() != "sqlite" or Path(url.database or "").exists()
 
 
+def files_of(url: URL) -> tuple[Path, ...]:
+    """Return the files of a database in a file: they belong together."""
+    name = url.database or ""
+    return tuple(Path(f"{name}{more}") for more in ("", "-wal", "-shm"))
+
+
 @contextlib.contextmanager
 def said(url: URL) -> Iterator[None]:
     """Put into words what the database has to say.
@@ -148,17 +154,22 @@ def _words(problem: SQLAlchemyError, url: URL) -> tuple[str, str]:
         return text, "ask whoever looks after the server"
     for sign, what, do in _SQLITE:
         if sign in text:
-            return f"{what} ({text})", do
+            return f"{what} ({text})", do.format(*(file.name for file in files_of(url)))
     return text, "check the file and its folder"
 
 
+# A copy beside the other two of another moment would be changed by them without a word.
+_PUT_BACK = (
+    "put a backup back with fitwright restore FILE, which takes care of all three files that "
+    "belong together: {0}, {1} and {2}"
+)
 _SQLITE = (
     (
         "not a database",
         "this file is not a database, or it is damaged",
-        "put back a copy of it, or move it away to start with an empty one",
+        f"{_PUT_BACK}, or move all three away to start with an empty one",
     ),
-    ("malformed", "the file is damaged", "put back a copy of it; nothing was changed"),
+    ("malformed", "the file is damaged", f"{_PUT_BACK}; nothing was changed"),
     (
         "disk is full",
         "the disk is full",

@@ -211,7 +211,7 @@ def _bring_up_to_date(engine: Engine, url: URL) -> None:
         present = _revision(connection)  # somebody may have been faster
         if present is None:
             _refuse_foreign(connection, url)
-        elif present not in {revision.revision for revision in _script().walk_revisions()}:
+        elif present not in known_revisions():
             raise StoreError(
                 shown(url),
                 f"a newer Fitwright has written it (tables {present}, this one knows "
@@ -227,6 +227,11 @@ def _revision(connection: Connection) -> str | None:
     table = sa.table(VERSION_TABLE, sa.column("version_num"))
     scalar: str | None = connection.execute(sa.select(table.c.version_num)).scalar()
     return scalar
+
+
+def known_revisions() -> frozenset[str]:
+    """Name the states of the tables that this release can bring up to date."""
+    return frozenset(revision.revision for revision in _script().walk_revisions())
 
 
 def _refuse_foreign(connection: Connection, url: URL) -> None:

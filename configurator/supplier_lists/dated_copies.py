@@ -8,7 +8,7 @@ import os
 import shutil
 from typing import TYPE_CHECKING
 
-from configurator.core.atomic_files import clear_leftovers, name_once, sync_folder
+from configurator.core.atomic_files import clear_leftovers, name_once
 from configurator.supplier_lists.price_lists import refused
 
 if TYPE_CHECKING:
@@ -50,7 +50,6 @@ def keep_earlier(path: Path, day: datetime.date) -> Path:
                 name_once(beside, kept)
             except FileExistsError:
                 continue
-            sync_folder(folder)
             return kept
     except OSError as problem:
         raise refused(
