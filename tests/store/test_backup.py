@@ -28,7 +28,7 @@ from configurator.store.access import (
     list_quotations,
     open_store,
 )
-from configurator.store.backup import back_up, restore
+from configurator.store.backup_copies import back_up, restore
 from configurator.store.connection import VERSION_TABLE
 
 if TYPE_CHECKING:

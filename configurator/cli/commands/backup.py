@@ -20,7 +20,7 @@ def backup(
     """Copy all saved jobs, quotations and measurements into one file, also while others work."""
     from configurator.cli.terminal import Terminal, write_json
     from configurator.documents.formats import check_folders
-    from configurator.store.backup import back_up
+    from configurator.store.backup_copies import back_up
 
     check_folders([file])
     content = back_up(file, database)
@@ -42,7 +42,7 @@ def restore(
 ) -> None:
     """Put a backup in the place of what is saved now, of which a copy is kept beside it."""
     from configurator.cli.terminal import Terminal, write_json
-    from configurator.store.backup import restore as put_back
+    from configurator.store.backup_copies import restore as put_back
 
     restored = put_back(file, database)
     kept = [str(copy) for copy in restored.before]
