@@ -14,6 +14,7 @@ from configurator.hookspecs import INTERFACE, Context, hookimpl
 from configurator.model.declarations import caution, figure, fit, limit, operation, total
 from configurator.model.former_names import FormerNames
 from configurator.model.parts import AXLES, Attribute, Family, Position
+from configurator.model.parts import NOT_KNOWN as NOT_KNOWN
 from configurator.model.references import computed, condition, each, fitted, part, practice, vehicle
 from configurator.model.rules import Caution, Figure, Fit, Limit, Operation, Total
 from configurator.model.states import STATES, Moves, State
@@ -22,6 +23,7 @@ from configurator.model.vehicles import Condition, Measure, Practice
 __all__ = [
     "AXLES",
     "INTERFACE",
+    "NOT_KNOWN",
     "STATES",
     "Attribute",
     "Caution",

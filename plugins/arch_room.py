@@ -1,33 +1,48 @@
 """Room for the tyre in its arch: above it at full bump, ahead and behind it when it turns.
 
 A hub reduction holds the wheel centre lower, which gives room above but none ahead and behind;
-arch work gives both. The room that a taller bump stop gives above is not counted.
+arch work gives both, and a taller bump stop room above.
 """
 
 from configurator.formulas import clearance
-from configurator.plugin import Measure, Practice, computed, figure, limit, part, practice, vehicle
+from configurator.plugin import (
+    Measure,
+    Practice,
+    computed,
+    figure,
+    fitted,
+    limit,
+    part,
+    practice,
+    vehicle,
+)
 
 above = Measure(
     "{axle} arch room",
-    "From the {axle} hub centre up to the arch with the axle on its bump stop, without hub "
-    "reductions.",
+    "From the middle of the {axle} wheels up to the arch with the axle on its bump stop.",
     "tape, the axle jacked up to its stop, wheel off",
     moves_with=(),
     of="wheel centre",
     unit="mm",
     at_least=250.0,
     at_most=900.0,
+    taken_with=(
+        "{axle} bump stops: pressed height",
+        "{axle} arch trimming: room gained",
+        "{axle} hub reductions: drop",
+    ),
 )
 around = Measure(
     "{axle} room ahead and behind",
-    "From the {axle} hub centre to the nearest edge of bumper, sill or firewall, at the height of "
-    "the hub and, in front, where the tyre passes at full lock.",
+    "From the middle of the {axle} wheels to the nearest edge of bumper, sill or firewall, at the "
+    "height of the hub and, in front, where the tyre passes at full lock.",
     "tape, the vehicle as it stands; the smaller of ahead and behind",
     moves_with=("lock",),
     of="wheel centre",
     unit="mm",
     at_least=250.0,
     at_most=900.0,
+    taken_with=("{axle} arch trimming: room gained",),
 )
 gap = Practice(
     "gap between tyre and arch",
@@ -49,9 +64,14 @@ gap = Practice(
 def room_above(
     room: float = vehicle("{axle} arch room"),
     drop: float = part("{axle} hub reductions", "drop"),
+    drop_before: float = fitted("{axle} hub reductions", "drop"),
     cut: float = part("{axle} arch trimming", "room gained"),
+    cut_before: float = fitted("{axle} arch trimming", "room gained"),
+    pressed: float = part("{axle} bump stops", "pressed height"),
+    pressed_before: float = fitted("{axle} bump stops", "pressed height"),
 ):
-    return room + drop + cut
+    # A taller stop holds the axle lower when it is pressed flat.
+    return room + (drop - drop_before) + (cut - cut_before) + (pressed - pressed_before)
 
 
 @limit(
@@ -77,6 +97,7 @@ def gap_above(
 def gap_around(
     room: float = vehicle("{axle} room ahead and behind"),
     cut: float = part("{axle} arch trimming", "room gained"),
+    cut_before: float = fitted("{axle} arch trimming", "room gained"),
     diameter: float = computed("tyre diameter"),
 ):
-    return clearance.arch_gap(room + cut, 0.0, diameter / 2)
+    return clearance.arch_gap(room + (cut - cut_before), 0.0, diameter / 2)

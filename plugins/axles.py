@@ -104,7 +104,8 @@ axles = Family(
         ),
         Attribute(
             "mounts",
-            "Code of the link, spring and shock brackets.",
+            "Code of the link, spring and shock brackets, of where the pinion stands and, "
+            "in front, of knuckles and their arms: the same code, the same places.",
             kind="text",
             example="five-link wide",
         ),
@@ -159,7 +160,7 @@ axles = Family(
 
 mounts = Measure(
     "{axle} axle mounts",
-    "Code of the link, spring and shock brackets that the {axle} axle must have.",
+    "Code of brackets, pinion and, in front, knuckles that the {axle} axle must have.",
     "read off the axle that is there",
     kind="text",
 )

@@ -53,6 +53,11 @@ reach = Measure(
     unit="mm",
     at_least=50.0,
     at_most=900.0,
+    taken_with=(
+        "{axle} springs",
+        "{axle} hub reductions: drop",
+        "{axle} hub reductions: added width",
+    ),
 )
 slack = Practice(
     "slack of a brake hose",
@@ -83,6 +88,7 @@ def hoses_fit(
     at_least=practice("slack of a brake hose"),
     because="a hose that is pulled tight tears, and the brakes are gone",
     source="geometry; slack by common practice, no source",
+    regardless={"{axle} springs": "the droop is counted from the same ride height"},
 )
 def hose_slack(
     length: float = part("{axle} brake hoses", "length"),

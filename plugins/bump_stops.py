@@ -68,6 +68,7 @@ anchors = Measure(
     unit="mm",
     at_least=50.0,
     at_most=1000.0,
+    taken_with=("{axle} springs",),
 )
 bump_kept = Practice(
     "bump travel kept",

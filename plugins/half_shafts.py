@@ -8,6 +8,7 @@ from configurator.formulas import driveshafts, shafts, torque, tyres
 from configurator.formulas.constants import STANDARD_GRAVITY
 from configurator.plugin import (
     AXLES,
+    NOT_KNOWN,
     Attribute,
     Family,
     Measure,
@@ -80,6 +81,16 @@ half_shafts = Family(
             example="1900",
         ),
         Attribute(
+            "joint lift room",
+            "How much the body may be lifted on its springs before its joints run out of angle, of "
+            "an independent suspension; where it is empty, as far as those that were measured.",
+            unit="mm",
+            at_least=0.0,
+            at_most=200.0,
+            required=False,
+            example="55",
+        ),
+        Attribute(
             "steel",
             "Steel and heat treatment, for people.",
             kind="text",
@@ -100,6 +111,7 @@ joint_room = Measure(
     unit="mm",
     at_least=0.0,
     at_most=200.0,
+    taken_with=("{axle} springs", "{axle} half-shafts"),
 )
 grip = Practice(
     "grip that loads the drive",
@@ -285,10 +297,29 @@ def short_enough(
     return shortest - slack
 
 
+@figure(
+    "{axle} joint lift room",
+    unit="mm",
+    meaning="How much the body may be lifted before the {axle} half-shaft joints run out of angle.",
+    source="maker of the joints; else as measured on the joints that were there",
+    regardless={
+        "{axle} half-shafts": "joints whose list gives no room bend as far as the measured",
+        "{axle} springs": "counted from the ride height as it was measured",
+    },
+)
+def joint_lift_room(
+    own: float | None = part("{axle} half-shafts", "joint lift room"),
+    there: float | None = vehicle("{axle} joint lift room"),
+):
+    if own is not None:
+        return own
+    return NOT_KNOWN if there is None else there
+
+
 @limit(
     "the {axle} half-shaft joints take the lift",
     unit="mm",
-    at_most=vehicle("{axle} joint lift room"),
+    at_most=computed("{axle} joint lift room"),
     because="an independent suspension's differential goes up with the body, the wheels do not",
     source="geometry; largest running angle stated by the maker of the joints",
 )

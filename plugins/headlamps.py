@@ -15,6 +15,13 @@ lower_edge = Measure(
     unit="mm",
     at_least=200.0,
     at_most=2000.0,
+    taken_with=(
+        "tyres",
+        "front springs",
+        "rear springs",
+        "front hub reductions: drop",
+        "rear hub reductions: drop",
+    ),
 )
 upper_edge = Measure(
     "headlamp upper edge height",
@@ -25,6 +32,13 @@ upper_edge = Measure(
     unit="mm",
     at_least=200.0,
     at_most=2000.0,
+    taken_with=(
+        "tyres",
+        "front springs",
+        "rear springs",
+        "front hub reductions: drop",
+        "rear hub reductions: drop",
+    ),
 )
 ahead = Measure(
     "headlamps ahead of front axle",

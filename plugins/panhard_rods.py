@@ -104,6 +104,7 @@ link_length = Measure(
     unit="mm",
     at_least=300.0,
     at_most=1500.0,
+    taken_with=("{axle} springs",),
 )
 link_slope = Measure(
     "{axle} Panhard rod slope",
@@ -115,6 +116,7 @@ link_slope = Measure(
     at_least=-15.0,
     at_most=30.0,
     default=0.0,
+    taken_with=("{axle} springs",),
 )
 bracket_strength = Measure(
     "{axle} Panhard rod bracket strength",
@@ -233,7 +235,7 @@ def link_bears(
     outer_diameter: float = part("{axle} Panhard rod", "outer diameter"),
     wall: float = part("{axle} Panhard rod", "wall"),
     yield_strength: float = part("{axle} Panhard rod", "yield strength"),
-    length: float = vehicle("{axle} Panhard rod length"),
+    length: float = computed("{axle} Panhard rod length needed"),
     elastic_modulus: float = practice("elastic modulus of propshaft tubes"),
 ):
     return rods.tube_buckling_load(outer_diameter, wall, length, elastic_modulus, yield_strength)

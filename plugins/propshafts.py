@@ -109,6 +109,7 @@ length = Measure(
     unit="mm",
     at_least=200.0,
     at_most=2500.0,
+    taken_with=("{axle} springs", "{axle} axle: mounts"),
 )
 angle = Measure(
     "{axle} propshaft slope",
@@ -119,6 +120,7 @@ angle = Measure(
     unit="deg",
     at_least=-10.0,
     at_most=35.0,
+    taken_with=("{axle} springs", "{axle} axle: mounts"),
 )
 gearbox_slope = Measure(
     "{axle} gearbox flange slope",
@@ -285,11 +287,11 @@ def driveshaft_speed(
 def driveshaft_speed_limit(
     diameter: float = part("{axle} propshaft", "tube diameter"),
     wall: float = part("{axle} propshaft", "tube wall"),
-    length: float = vehicle("{axle} propshaft length"),
+    length: float = computed("{axle} propshaft length"),
     modulus: float = practice("elastic modulus of propshaft tubes"),
     share: float = practice("share of the critical speed"),
 ):
-    """Speed up to which the tube does not begin to whirl; what a lift adds to it is left out."""
+    """Speed up to which the tube does not begin to whirl."""
     inner = max(diameter - 2 * wall, 0.0)
     critical = shaft.critical_speed(
         diameter, inner, length, modulus, shaft.STEEL_DENSITY.beside(length)

@@ -25,6 +25,7 @@ front_point_up = Measure(
     unit="mm",
     at_least=100.0,
     at_most=1500.0,
+    taken_with=("tyres", "front springs", "front hub reductions: drop"),
 )
 rear_point_away = Measure(
     "rear hard point distance",
@@ -44,6 +45,7 @@ rear_point_up = Measure(
     unit="mm",
     at_least=100.0,
     at_most=1500.0,
+    taken_with=("tyres", "rear springs", "rear hub reductions: drop"),
 )
 
 

@@ -16,6 +16,7 @@ from configurator.plugin import (
     computed,
     figure,
     fit,
+    fitted,
     limit,
     part,
     practice,
@@ -73,6 +74,7 @@ room = Measure(
     unit="mm",
     at_least=0.0,
     at_most=300.0,
+    taken_with=("{axle} bump stops: pressed height", "{axle} axle: tube diameter"),
 )
 spring_spacing = Measure(
     "{axle} spring spacing",
@@ -154,8 +156,12 @@ def reinforcement_needs_tubes(
 def room_above(
     room: float = vehicle("{axle} room above the axle tube"),
     stands_up: float = part("{axle} reinforcement", "stands up"),
+    pressed: float = part("{axle} bump stops", "pressed height"),
+    pressed_before: float = fitted("{axle} bump stops", "pressed height"),
+    tube: float = part("{axle} axle", "tube diameter"),
+    tube_before: float = fitted("{axle} axle", "tube diameter"),
 ):
-    return room - stands_up
+    return room + (pressed - pressed_before) - (tube - tube_before) / 2 - stands_up
 
 
 @figure(

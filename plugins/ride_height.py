@@ -26,6 +26,13 @@ sill = Measure(
     unit="mm",
     at_least=200.0,
     at_most=1200.0,
+    taken_with=(
+        "tyres",
+        "front springs",
+        "rear springs",
+        "front hub reductions: drop",
+        "rear hub reductions: drop",
+    ),
 )
 underside = Measure(
     "body underside height",
@@ -36,6 +43,13 @@ underside = Measure(
     unit="mm",
     at_least=100.0,
     at_most=800.0,
+    taken_with=(
+        "tyres",
+        "front springs",
+        "rear springs",
+        "front hub reductions: drop",
+        "rear hub reductions: drop",
+    ),
 )
 rake = Practice(
     "change of rake",

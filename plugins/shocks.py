@@ -94,6 +94,7 @@ length = Measure(
     unit="mm",
     at_least=150.0,
     at_most=1200.0,
+    taken_with=("{axle} springs",),
 )
 bump = Measure(
     "{axle} bump travel",
@@ -104,6 +105,7 @@ bump = Measure(
     unit="mm",
     at_least=20.0,
     at_most=400.0,
+    taken_with=("{axle} springs", "{axle} bump stops: pressed height"),
 )
 ratio = Measure(
     "{axle} shock motion ratio",
@@ -150,6 +152,7 @@ droop_kept = Practice(
     meaning="How far the {axle} axle hangs below the ride height that was measured, at most: where "
     "the shock absorber is drawn out or the limit strap is tight.",
     source="geometry",
+    regardless={"{axle} springs": "counted from the ride height as it was measured"},
 )
 def full_droop(
     open_length: float = part("{axle} shocks", "open length"),
@@ -196,6 +199,7 @@ def droop_left(droop: float = computed("{axle} droop")):
     at_least=practice("shock absorber stroke kept in reserve"),
     because="an shock absorber that is solid before the stop takes the whole blow",
     source="geometry",
+    regardless={"{axle} springs": "the axle meets its stop where it always did"},
 )
 def stroke_at_bump(
     closed_length: float = part("{axle} shocks", "closed length"),

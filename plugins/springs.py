@@ -156,6 +156,7 @@ def spring_load(load: float = vehicle("{axle} spring load")):
     at_least=practice("travel kept in a spring"),
     because="a spring with its coils together is a hard stop, and breaks",
     source="geometry; travel kept is common practice, no source",
+    regardless={"{axle} springs": "the axle meets its stop where it always did"},
 )
 def travel_left(
     solid_length: float = part("{axle} springs", "solid length"),

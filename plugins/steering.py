@@ -102,6 +102,7 @@ tie_rod_length = Measure(
     unit="mm",
     at_least=400.0,
     at_most=2000.0,
+    taken_with=("front axle: hub-face distance",),
 )
 drag_link_length = Measure(
     "drag link length",
@@ -112,6 +113,7 @@ drag_link_length = Measure(
     unit="mm",
     at_least=200.0,
     at_most=1500.0,
+    taken_with=("front axle: hub-face distance",),
 )
 arm_length = Measure(
     "steering arm length",
@@ -122,6 +124,7 @@ arm_length = Measure(
     unit="mm",
     at_least=80.0,
     at_most=350.0,
+    taken_with=("front axle: mounts",),
 )
 friction = Practice(
     "friction of a tyre that is turned",

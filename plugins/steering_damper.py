@@ -64,6 +64,7 @@ stroke = Measure(
     unit="mm",
     at_least=50.0,
     at_most=400.0,
+    taken_with=("front axle: mounts",),
 )
 enough = Measure(
     "steering damping as it stands",

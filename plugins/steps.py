@@ -60,6 +60,13 @@ sill_height = Measure(
     unit="mm",
     at_least=150.0,
     at_most=1000.0,
+    taken_with=(
+        "tyres",
+        "front springs",
+        "rear springs",
+        "front hub reductions: drop",
+        "rear hub reductions: drop",
+    ),
 )
 step_load = Practice(
     "load on a step",

@@ -2,7 +2,17 @@
 
 from configurator.formulas import clearance, steering
 from configurator.formulas import wheels as wheel
-from configurator.plugin import Measure, Practice, computed, figure, limit, part, practice, vehicle
+from configurator.plugin import (
+    Measure,
+    Practice,
+    computed,
+    figure,
+    fitted,
+    limit,
+    part,
+    practice,
+    vehicle,
+)
 
 inboard_room = Measure(
     "{axle} inboard room",
@@ -14,6 +24,7 @@ inboard_room = Measure(
     unit="mm",
     at_least=50.0,
     at_most=500.0,
+    taken_with=("{axle} hub reductions: added width", "{axle} axle: hub-face distance"),
 )
 outer_lock = Measure(
     "outer wheel lock",
@@ -23,6 +34,7 @@ outer_lock = Measure(
     unit="deg",
     at_least=10.0,
     at_most=50.0,
+    taken_with=("front axle: mounts",),
 )
 inboard_gap = Practice(
     "gap inboard of the tyre",
@@ -166,9 +178,15 @@ def reach_inboard(
 def gap_inboard(
     room: float = vehicle("{axle} inboard room"),
     added: float = part("{axle} hub reductions", "added width"),
+    added_before: float = fitted("{axle} hub reductions", "added width"),
+    faces: float = part("{axle} axle", "hub-face distance"),
+    faces_before: float = fitted("{axle} axle", "hub-face distance"),
     reach: float = computed("tyre reach inboard"),
 ):
-    return room + added - reach
+    # A narrower axle brings the wheels inboard. A wider one may bring its knuckles out as well, so
+    # that what it gives is not counted: half of the difference on each side, where it is below 0.
+    wider = faces - faces_before
+    return room + (added - added_before) + (wider - abs(wider)) / 4 - reach
 
 
 @figure(

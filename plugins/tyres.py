@@ -137,6 +137,7 @@ stands_on = Measure(
     unit="mm",
     at_least=200.0,
     at_most=650.0,
+    taken_with=("tyres",),
 )
 
 

@@ -28,6 +28,7 @@ def figure(
     source: str,
     states: tuple[str, ...] = (),
     not_in: Mapping[str, str] | None = None,
+    regardless: Mapping[str, str] | None = None,
 ) -> Callable[[Callable[..., Any]], Figure]:
     """Declare a figure. See `Figure` for the arguments."""
 
@@ -43,6 +44,7 @@ def figure(
             source,
             states=checked_states(states),
             not_in=_reasons(not_in),
+            regardless=tuple((regardless or {}).items()),
         )
 
     return declare
@@ -58,6 +60,7 @@ def limit(
     source: str,
     states: tuple[str, ...] = (),
     not_in: Mapping[str, str] | None = None,
+    regardless: Mapping[str, str] | None = None,
 ) -> Callable[[Callable[..., Any]], Limit]:
     """Declare a limit on what the function returns. See `Limit` for the arguments."""
 
@@ -73,6 +76,7 @@ def limit(
             source,
             states=checked_states(states),
             not_in=_reasons(not_in),
+            regardless=tuple((regardless or {}).items()),
         )
 
     return declare
@@ -85,6 +89,7 @@ def fit(
     source: str,
     states: tuple[str, ...] = (),
     not_in: Mapping[str, str] | None = None,
+    regardless: Mapping[str, str] | None = None,
 ) -> Callable[[Callable[..., Any]], Fit]:
     """Declare a yes-or-no rule. See `Fit` for the arguments."""
 
@@ -97,6 +102,7 @@ def fit(
             source,
             states=checked_states(states),
             not_in=_reasons(not_in),
+            regardless=tuple((regardless or {}).items()),
         )
 
     return declare

@@ -18,6 +18,7 @@ from configurator.model.references import (
     VehicleValue,
 )
 from configurator.model.rules import Caution, Figure, Fit, Limit, Operation, Rule, Total
+from configurator.model.taken_with import guarded, unread_differences
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -178,16 +179,31 @@ def gather(
     def usable(kind: type) -> dict[str, Rule]:
         return {n: r for n, r in kinds[kind].items() if f"{kind.__name__} {n}" not in reasons}
 
+    worked_out = {**kinds[Figure], **kinds[Total]}
+
+    def guarded_rules(kind: type) -> dict[str, Rule]:
+        return {
+            name: guarded(
+                rule,
+                [
+                    item
+                    for item in unread_differences(rule, draft.measures, references, worked_out.get)  # type: ignore[arg-type]
+                    if item.position in positions
+                ],
+            )
+            for name, rule in usable(kind).items()
+        }
+
     _refuse_circles({**usable(Figure), **usable(Total)})
     return Trade(
         families=draft.families,
         measures=draft.measures,
         conditions=draft.conditions,
         practices=draft.practices,
-        figures=usable(Figure),  # type: ignore[arg-type]
+        figures=guarded_rules(Figure),  # type: ignore[arg-type]
         totals=usable(Total),  # type: ignore[arg-type]
-        limits=usable(Limit),  # type: ignore[arg-type]
-        fits=usable(Fit),  # type: ignore[arg-type]
+        limits=guarded_rules(Limit),  # type: ignore[arg-type]
+        fits=guarded_rules(Fit),  # type: ignore[arg-type]
         operations=usable(Operation),  # type: ignore[arg-type]
         cautions=usable(Caution),  # type: ignore[arg-type]
         former_names=draft.former_names,

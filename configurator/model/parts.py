@@ -29,6 +29,9 @@ class Missing(Enum):
         return self.name
 
 
+# What a rule returns that applies but cannot say: it is listed as not checked.
+NOT_KNOWN = Missing.UNKNOWN
+
 # A number in SI, a whole number, a text compared letter by letter, a set of codes, yes or no.
 Value = float | int | str | frozenset[str] | bool | Missing
 

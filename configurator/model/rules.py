@@ -66,6 +66,9 @@ class Figure:
         In which of the vehicle's states its value holds; empty where nothing that it reads moves.
     not_in
         State or motion → why it says nothing about it.
+    regardless
+        Position, or attribute of it, that a measure was taken with → why another part there does
+        not matter to this rule.
     """
 
     name: str
@@ -79,6 +82,7 @@ class Figure:
     plugin: str = ""
     states: tuple[str, ...] = ()
     not_in: tuple[tuple[str, str], ...] = ()
+    regardless: tuple[tuple[str, str], ...] = ()
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
         """Call the function as it was written."""
@@ -103,6 +107,7 @@ class Limit:
     plugin: str = ""
     states: tuple[str, ...] = ()
     not_in: tuple[tuple[str, str], ...] = ()
+    regardless: tuple[tuple[str, str], ...] = ()
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
         """Call the function as it was written."""
@@ -121,6 +126,7 @@ class Fit:
     plugin: str = ""
     states: tuple[str, ...] = ()
     not_in: tuple[tuple[str, str], ...] = ()
+    regardless: tuple[tuple[str, str], ...] = ()
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
         """Call the function as it was written."""

@@ -13,8 +13,11 @@ from typing import TYPE_CHECKING, Any
 
 from configurator.core import units
 from configurator.evaluation.evaluator import Evaluation
+from configurator.model.knowledge import positions_of
+from configurator.model.parts import Missing
 from configurator.model.references import FittedValue, PartValue
 from configurator.model.rules import Caution, Figure, Fit, Limit, Operation, Total
+from configurator.model.taken_with import unguarded, unknown_part
 from configurator.testing.rule_inputs import Given, choices_of, inputs_that_occur
 from configurator.testing.source_reading import source_faults, unread
 
@@ -87,7 +90,9 @@ def check_plugin(
         if plugin is not None and rule.plugin != plugin:
             continue
         faults.extend(_unsound_words(rule))
-        faults.extend(Fault(rule.name, what, do) for what, do in source_faults(rule.function))
+        faults.extend(
+            Fault(rule.name, what, do) for what, do in source_faults(unguarded(rule.function))
+        )
         faults.extend(_unread(rule))
         inputs = inputs_that_occur(rule, chosen)
         if not inputs:
@@ -127,6 +132,9 @@ def _undocumented(trade: Trade) -> Iterator[Fault]:
         if not measure.meaning or not measure.how:
             what = "does not say what it is and how a workshop measures it"
             yield Fault(measure.name, what, "give it a meaning and a how")
+        unknown = unknown_part(measure, positions_of(trade))
+        if unknown:
+            yield Fault(measure.name, f"was taken with something unknown: {unknown}", "correct it")
     for condition in trade.conditions.values():
         if not condition.meaning:
             yield Fault(condition.name, "does not say what it is", "give it a meaning")
@@ -157,7 +165,7 @@ def _unsound_words(rule: Rule) -> Iterator[Fault]:
 def _unread(rule: Rule) -> Iterator[Fault]:
     # Reading a position, if only for show, keeps a rule from applying where nothing is fitted.
     references = {rule_input.parameter: rule_input.reference for rule_input in rule.inputs}
-    for name in unread(rule.function):
+    for name in unread(unguarded(rule.function)):
         if name in references and not isinstance(references[name], PartValue | FittedValue):
             what = f"declares {name!r} and does not read it"
             do = "leave it out, or the search asks the rule once for each of its values in vain"
@@ -204,7 +212,7 @@ def _asked_twice(
 
 
 def _right_kind(rule: Rule, answer: Any) -> bool:
-    if answer is None:
+    if answer is None or isinstance(answer, Missing):
         return True
     if isinstance(rule, Limit | Total):
         return isinstance(answer, int | float) and not isinstance(answer, bool)
@@ -245,7 +253,7 @@ def _out_of_dimension(rule: Figure | Limit | Total, inputs: list[Given]) -> Iter
             do = "leave conversion factors out, and give constants their units"
             failed = failed or Fault(rule.name, what, do)
             continue
-        if answer is None or isinstance(answer, str | bool | frozenset):
+        if answer is None or isinstance(answer, str | bool | frozenset | Missing):
             continue
         declared = units.unit(rule.unit)
         if isinstance(answer, quantity):

@@ -90,7 +90,7 @@ def arguments(rule, evaluation, choice, position=None):
 
 
 # No demo vehicle hangs its rear differential on the body.
-NOT_IN_THE_DEMO = {"the rear half-shaft joints take the lift"}
+NOT_IN_THE_DEMO = {"the rear half-shaft joints take the lift", "rear joint lift room"}
 
 
 @pytest.fixture
@@ -120,7 +120,7 @@ def test_declared_dimension(rule, vehicles):
                 if given is None:
                     continue
                 found = rule.function(**given)
-                if found is None:
+                if found is None or isinstance(found, Missing):
                     continue
                 tried += 1
                 if not isinstance(found, units.registry.Quantity):

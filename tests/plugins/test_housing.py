@@ -33,9 +33,9 @@ def test_a_truss_fits_one_tube_and_needs_room(trade: Trade):
     fits = trade.fits["the front reinforcement fits the tube"]
     assert fits(0.0762, 0.0762)
     assert not fits(0.0826, 0.0762)
-    assert trade.limits["the front reinforcement has room above it"](0.062, 0.045) == (
-        pytest.approx(0.017)
-    )
+    assert trade.limits["the front reinforcement has room above it"](
+        0.062, 0.045, 0.040, 0.040, 0.0762, 0.0762
+    ) == pytest.approx(0.017)
 
 
 def test_a_step_shortens_the_climb_and_takes_clearance(trade: Trade):

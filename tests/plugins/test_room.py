@@ -92,8 +92,8 @@ def test_a_wide_tyre_needs_room_inboard(trade: Trade):
     reach = trade.figures["tyre reach inboard"](0.290, 0.018)
     assert reach == pytest.approx(0.163)
     gap = trade.limits["the front tyres clear springs, links and frame"]
-    assert gap(0.172, 0.0, reach) == pytest.approx(0.009)
-    assert gap(0.172, 0.058, reach) == pytest.approx(0.067)
+    assert gap(0.172, 0.0, 0.0, 1.610, 1.610, reach) == pytest.approx(0.009)
+    assert gap(0.172, 0.058, 0.0, 1.610, 1.610, reach) == pytest.approx(0.067)
 
 
 def test_a_spare_that_is_not_carried_needs_no_carrier(trade: Trade):
@@ -107,11 +107,11 @@ def test_a_spare_that_is_not_carried_needs_no_carrier(trade: Trade):
 def test_arches_gain_room_above_from_drop_and_shears(trade: Trade):
     above = trade.figures["front arch room"]
     # 430 mm measured, hubs drop 75, arches cut by 30
-    assert above(0.430, 0.0, 0.0) == pytest.approx(0.430)
-    assert above(0.430, 0.075, 0.030) == pytest.approx(0.535)
+    assert above(0.430, 0.0, 0.0, 0.0, 0.0, 0.040, 0.040) == pytest.approx(0.430)
+    assert above(0.430, 0.075, 0.0, 0.030, 0.0, 0.040, 0.040) == pytest.approx(0.535)
     assert trade.limits["the tyres clear the front arches at full bump"](0.430, 0.838) == (
         pytest.approx(0.011)
     )
     # ahead and behind only the shears help
     around = trade.limits["the tyres clear the front arches ahead and behind"]
-    assert around(0.472, 0.030, 0.940) == pytest.approx(0.032)
+    assert around(0.472, 0.030, 0.0, 0.940) == pytest.approx(0.032)

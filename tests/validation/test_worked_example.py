@@ -277,6 +277,9 @@ HEIGHTS = [
     ("rear differential lift", "mm", 0, 0),
     ("front lift over the differential", "mm", 35, 35),
     ("rear lift over the differential", "mm", 40, 40),
+    # as measured: the list of the half-shafts says nothing else
+    ("front joint lift room", "mm", 60, 60),
+    ("rear joint lift room", "mm", 55, 55),
     ("front depth below the axle line", "mm", 130 + 9, 139),
     ("rear depth below the axle line", "mm", 145 + 6, 151),
     ("clearance under front axle", "mm", down(458 + 0 - 139, 5), 315),
@@ -363,9 +366,9 @@ WIDTHS = [
     ("tyre reach inboard", "mm", up(265 / 2 + 25, 1), 158),
     ("front tyre beyond the arch", "mm", up((1930 - 1850) / 2 - 20, 1), 20),
     ("rear tyre beyond the arch", "mm", up((1910 - 1850) / 2 - 20, 1), 10),
-    # measured + drop + arch work
-    ("front arch room", "mm", 430 + 60 + 15, 505),
-    ("rear arch room", "mm", 440 + 60 + 0, 500),
+    # measured + drop + arch trimming + what the stop is taller
+    ("front arch room", "mm", 430 + 60 + 15 + (50 - 40), 515),
+    ("rear arch room", "mm", 440 + 60 + 0 + (55 - 45), 510),
     ("kingpin to tyre centreline", "mm", near(98 + 42 - 25, 1), 115),
     ("scrub radius", "mm", near(115 - 458 * tan(radians(9)), 2), 42),
     ("scrub radius change", "mm", 42 - 10, 32),
@@ -440,20 +443,22 @@ LINKS_AND_HOUSINGS = [
     # 0.8 of the permitted axle load; in front the drag link pushes as well
     ("front Panhard rod load", "kN", up(0.8 * 1400 * 9.80665 / 1000 + 12.5, 0.5), 23.5),
     ("rear Panhard rod load", "kN", up(0.8 * 1780 * 9.80665 / 1000, 0.5), 14),
-    # 32/22: k = 9.708, L/k = 88.58 below sqrt(2 pi2 E / Sy) = 92.04: Johnson
+    # 32/22: k = 9.708, L/k = 88.89 below sqrt(2 pi2 E / Sy) = 92.04: Johnson
     # A (Sy - (Sy L/k / 2 pi)2 / E)
     (
         "front Panhard rod buckling load",
         "kN",
-        down(pi / 4 * (32**2 - 22**2) * (480 - (480 * 88.58 / (2 * pi)) ** 2 / 206000) / 1000, 0.1),
-        109.2,
+        down(
+            pi / 4 * (32**2 - 22**2) * (480 - (480 * 88.8935 / (2 * pi)) ** 2 / 206000) / 1000, 0.1
+        ),
+        108.6,
     ),
-    # 30/22: k = 9.301, L/k = 94.6 above 92.04: Euler
+    # 30/22: k = 9.301, L/k = 94.9 above 92.04: Euler
     (
         "rear Panhard rod buckling load",
         "kN",
-        down(pi**2 * 206000 * pi / 64 * (30**4 - 22**4) / 880**2 / 1000, 0.1),
-        74.1,
+        down(pi**2 * 206000 * pi / 64 * (30**4 - 22**4) / 883**2 / 1000, 0.1),
+        73.6,
     ),
     # pi (D4 - d4) / 32 D + what the reinforcement adds, cm3
     (
@@ -522,14 +527,14 @@ DRIVESHAFTS = [
     (
         "front propshaft speed limit",
         "rpm",
-        down(0.75 * 7.5 * pi * 5122.7 * sqrt(0.054**2 + 0.049**2) / 0.620**2, 20),
-        17160,
+        down(0.75 * 7.5 * pi * 5122.7 * sqrt(0.054**2 + 0.049**2) / 0.626**2, 20),
+        16840,
     ),
     (
         "rear propshaft speed limit",
         "rpm",
-        down(0.75 * 7.5 * pi * 5122.7 * sqrt(0.070**2 + 0.066**2) / 0.940**2, 20),
-        9840,
+        down(0.75 * 7.5 * pi * 5122.7 * sqrt(0.070**2 + 0.066**2) / 0.946**2, 20),
+        9720,
     ),
 ]
 

@@ -10,6 +10,7 @@ import numpy as np
 from configurator.model.parts import Missing
 from configurator.model.requirements import with_wishes
 from configurator.model.rules import Limit
+from configurator.model.taken_with import GUARD
 from configurator.model.verdicts import judge
 from configurator.search.encoding.scopes import order
 from configurator.search.explanation.feasibility import least_wait, nearest_value
@@ -117,7 +118,11 @@ def _inputs(
     rule: Rule, seen: Sequence[Sequence[Any]]
 ) -> tuple[tuple[str, tuple[Any, ...], int], ...]:
     """List what each input of a rule can be while the other members of the conflict hold."""
-    named = [(k, rule_input.reference) for k, rule_input in enumerate(rule.inputs)]
+    named = [
+        (k, rule_input.reference)
+        for k, rule_input in enumerate(rule.inputs)
+        if not rule_input.parameter.startswith(GUARD)
+    ]
     if isinstance(rule, Limit):
         named.extend(
             (len(rule.inputs) + k, bound)

@@ -1,0 +1,174 @@
+"""A measure holds for the part it was taken with: rules read the difference, or are not checked."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from configurator import testing
+from configurator.evaluation.evaluator import Evaluation
+from configurator.model.parts import Missing
+from configurator.model.taken_with import Guarded, dependences_of, unknown_part
+
+# Rules that are not checked once a part changes, each decided by hand: nothing in a list says how
+# the measure would come out with another part.
+NOT_CHECKED_WITH_OTHERS = {
+    # Another code of mounts: the pinion sits elsewhere, knuckles have other stops and arms. No
+    # such axle may be bolted in either.
+    "{axle} propshaft angle": {"{axle} axle: mounts"},
+    "{axle} propshaft length": {"{axle} axle: mounts"},
+    "steering link load": {"front axle: mounts"},
+    "turning circle": {"front axle: mounts"},
+    "the steering damper reaches from lock to lock": {"front axle: mounts"},
+    # The way of a hose to a caliper that sits lower or further out.
+    "the {axle} brake hoses reach at full droop": {
+        "{axle} hub reductions: drop",
+        "{axle} hub reductions: added width",
+    },
+}
+
+
+def guards(trade):
+    rules = (*trade.figures.values(), *trade.limits.values(), *trade.fits.values())
+    return {
+        rule.name: {str(item) for item, _ in rule.function.guards}
+        for rule in rules
+        if isinstance(rule.function, Guarded)
+    }
+
+
+def test_what_is_not_checked_with_other_parts_was_decided(trade):
+    decided = {
+        name.replace("{axle}", axle): {item.replace("{axle}", axle) for item in items}
+        for name, items in NOT_CHECKED_WITH_OTHERS.items()
+        for axle in ("front", "rear")
+    }
+    assert guards(trade) == decided
+
+
+def test_every_part_that_a_measure_was_taken_with_is_declared(trade):
+    positions = Evaluation(testing.case(trade, testing.demo_vehicle(trade)), trade).families
+    taken = [measure for measure in trade.measures.values() if measure.taken_with]
+    assert len(taken) > 20
+    assert [unknown_part(measure, positions) for measure in taken] == [""] * len(taken)
+
+
+def test_every_reason_names_something_that_a_measure_was_taken_with(trade):
+    """A reason for what was renamed since would hide the next mistake."""
+    known = {
+        name
+        for measure in trade.measures.values()
+        for item in dependences_of(measure)
+        for name in (str(item), item.position)
+    }
+    rules = (*trade.figures.values(), *trade.limits.values(), *trade.fits.values())
+    settled = {name for rule in rules for name, reason in rule.regardless if reason}
+    assert settled
+    assert settled <= known
+
+
+def package(trade, exchanged, key="brennhall-tarn"):
+    """Return a demo vehicle with some attributes of parts exchanged, everything else as it was."""
+    evaluation = Evaluation(testing.case(trade, testing.demo_vehicle(trade, key)), trade)
+    choice = dict(evaluation.fitted)
+    for position, values in exchanged.items():
+        option = choice[position]
+        part = replace(option.part, key="test/X", values={**option.part.values, **values})
+        choice[position] = replace(option, part=part, changed=True)
+    return evaluation, choice
+
+
+@pytest.mark.parametrize("axle", ["front", "rear"])
+def test_a_taller_bump_stop_keeps_a_taller_tyre_out_of_the_arch(trade, axle):
+    """Room of 430 and 440 mm at full bump; a tyre of 870 mm leaves 430 - 435 = -5 and 5 mm."""
+    tyre = {"tyres": {"overall diameter": 0.870}}
+    rule = trade.limits[f"the tyres clear the {axle} arches at full bump"]
+    evaluation, choice = package(trade, tyre)
+    low = evaluation.verdict(rule, choice)
+    assert (low.holds, round(1000 * low.has, 6)) == (False, {"front": -5.0, "rear": 5.0}[axle])
+    stop = evaluation.fitted[f"{axle} bump stops"].part.values["pressed height"]
+    taller = {**tyre, f"{axle} bump stops": {"pressed height": stop + 0.020}}
+    high = evaluation.verdict(rule, package(trade, taller)[1])
+    assert (high.holds, round(1000 * high.has, 6)) == (True, {"front": 15.0, "rear": 25.0}[axle])
+    # And a shorter stop than the fitted lets the fitted tyre further up.
+    shorter = {f"{axle} bump stops": {"pressed height": stop - 0.015}}
+    before = evaluation.verdict(rule, evaluation.fitted).has
+    assert evaluation.verdict(rule, package(trade, shorter)[1]).has == pytest.approx(before - 0.015)
+
+
+def test_arch_work_and_hub_reductions_that_were_there_count_once(trade):
+    """The rebuilt wagon was measured with its reductions of 75 mm: what is measured is what is."""
+    key = "brennhall-tarn-rebuilt"
+    evaluation, choice = package(trade, {}, key)
+    assert evaluation.figure("front arch room", choice) == pytest.approx(0.505)
+    without = {"front hub reductions": {"drop": 0.0, "added width": 0.0}}
+    assert evaluation.figure("front arch room", package(trade, without, key)[1]) == pytest.approx(
+        0.430
+    )
+
+
+def test_a_narrower_axle_brings_the_tyres_inboard(trade):
+    rule = trade.limits["the front tyres clear springs, links and frame"]
+    evaluation, as_it_stands = package(trade, {})
+    has = evaluation.verdict(rule, as_it_stands).has
+    faces = evaluation.fitted["front axle"].part.values["hub-face distance"]
+    narrow = {"front axle": {"hub-face distance": faces - 0.040}}
+    wide = {"front axle": {"hub-face distance": faces + 0.040}}
+    # 40 mm less from face to face: 20 mm on each side. What a wider one gives is not counted.
+    assert evaluation.verdict(rule, package(trade, narrow)[1]).has == pytest.approx(has - 0.020)
+    assert evaluation.verdict(rule, package(trade, wide)[1]).has == pytest.approx(has)
+
+
+def test_a_truss_over_a_thicker_tube_has_less_room(trade):
+    truss = {"stands up": 0.045, "tube diameter": 0.0762}
+    evaluation, choice = package(trade, {"front reinforcement": truss})
+    rule = trade.limits["the front reinforcement has room above it"]
+    has = evaluation.verdict(rule, choice).has
+    thicker = {"front reinforcement": truss, "front axle": {"tube diameter": 0.0862}}
+    assert evaluation.verdict(rule, package(trade, thicker)[1]).has == pytest.approx(has - 0.005)
+    stop = evaluation.fitted["front bump stops"].part.values["pressed height"]
+    taller = {"front reinforcement": truss, "front bump stops": {"pressed height": stop + 0.02}}
+    assert evaluation.verdict(rule, package(trade, taller)[1]).has == pytest.approx(has + 0.020)
+
+
+@pytest.mark.parametrize("axle", ["front", "rear"])
+def test_with_other_mounts_the_angle_of_the_propshaft_is_not_known(trade, axle):
+    rule = trade.limits[f"the {axle} propshaft joints bear their angle"]
+    evaluation, choice = package(trade, {f"{axle} axle": {"mounts": "of somebody's own"}})
+    assert evaluation.figure(f"{axle} propshaft angle", choice) is Missing.UNKNOWN
+    assert evaluation.verdict(rule, choice).unknown
+    assert evaluation.verdict(rule, package(trade, {f"{axle} axle": {}})[1]).holds is True
+
+
+def test_another_part_with_the_same_value_changes_nothing(trade):
+    """Measured with reductions of 75 mm, and exchanged for others of 75 mm."""
+    rule = trade.limits["the front brake hoses reach at full droop"]
+    key = "brennhall-tarn-rebuilt"
+    evaluation, choice = package(trade, {"front hub reductions": {"ratio": 1.2}}, key)
+    assert not evaluation.verdict(rule, choice).unknown
+    assert evaluation.verdict(
+        rule, package(trade, {"front hub reductions": {"drop": 0.1}}, key)[1]
+    ).unknown
+
+
+def test_what_does_not_apply_is_not_called_unknown(trade):
+    """Without a damper there is none that could end before the lock."""
+    rule = trade.limits["the steering damper reaches from lock to lock"]
+    mounts = {"front axle": {"mounts": "of somebody's own"}}
+    evaluation, choice = package(trade, mounts)
+    assert evaluation.verdict(rule, choice).unknown
+    empty = evaluation.empty["steering_dampers"]
+    bare = {**choice, "steering damper": replace(choice["steering damper"], part=empty)}
+    verdict = evaluation.verdict(rule, bare)
+    assert (verdict.holds, verdict.unknown) == (None, "")
+
+
+def test_joints_of_other_half_shafts_bend_as_their_list_says(trade):
+    """The touring wagon hangs its front differential on the body: 40 mm of lift were measured."""
+    key = "orrest-heron"
+    evaluation, choice = package(trade, {"front half-shafts": {}}, key)
+    assert evaluation.figure("front joint lift room", choice) == pytest.approx(0.040)
+    better = {"front half-shafts": {"joint lift room": 0.065}}
+    room = evaluation.figure("front joint lift room", package(trade, better, key)[1])
+    assert room == pytest.approx(0.065)
