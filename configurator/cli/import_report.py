@@ -6,10 +6,10 @@ from typing import TYPE_CHECKING
 
 from configurator.core import money
 from configurator.core.text import shown
+from configurator.supplier_lists.column_readings import required_columns
 from configurator.supplier_lists.headings import headings_at
 from configurator.supplier_lists.mapping import doubtful
 from configurator.supplier_lists.price_lists import letters
-from configurator.supplier_lists.rows import required_columns
 from configurator.wording.quantities import counted
 
 if TYPE_CHECKING:
@@ -44,8 +44,10 @@ def say_mapping(
         if source.multiply:
             unit += f" x {source.multiply}"
         sure = "yes" if source.confirmed else "TO CONFIRM"
-        column = columns.get(source.heading, "?")
-        rows.append((name, f"{column} {shown(source.heading)}", unit, sure, source.why))
+        if source.read:
+            unit = f"{source.read}{f': {source.take}' if source.take else ''}"
+        taken = " + ".join(f"{columns.get(one, '?')} {shown(one)}" for one in source.headings)
+        rows.append((name, taken, unit, sure, source.why))
     headings = ("our column", "is the supplier's", "unit", "certain", "because")
     shown_columns = len(headings) if reasons else 3
     writer.table(headings[:shown_columns], [row[:shown_columns] for row in rows])
@@ -53,7 +55,7 @@ def say_mapping(
         writer.line(f"  decimals stand behind a {mapping.decimals}")
     for name, text in mapping.same.items():
         writer.line(f"  {name} is {shown(text)} for every part")
-    known = {item.heading for item in mapping.columns.values()}
+    known = {*mapping.taken_headings}
     rest = [
         item.text for item in result if item.text not in known and item.text not in mapping.only
     ]
@@ -115,8 +117,17 @@ def say_rows(writer: Terminal, made: ListComparison) -> None:
             "text that a spreadsheet would take for a formula stays text here; look at it before "
             f"the list is opened in one: {'; '.join(tally.formula_like)}"
         )
+    if tally.alike:
+        lines.append(f"{counted(tally.alike, 'row')} given twice, alike in everything: taken once")
+    if tally.invisible:
+        lines.append(f"{counted(tally.invisible, 'text')} with invisible signs: they are taken out")
     if made.left_out and made.tally.bad:
         lines.append(f"{counted(made.tally.bad, 'row')} with problems left out, as asked")
+    if made.held:
+        lines.append(
+            f"{counted(made.held, 'part')} of them stay as the list has them now: nothing sound "
+            "was found for them"
+        )
     writer.items(lines)
 
 

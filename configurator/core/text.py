@@ -18,6 +18,18 @@ LONGEST_TEXT = 2000  # characters; a data sheet is not a cell
 # Line and paragraph separators and signs that turn the direction of writing are refused as well:
 # they make a text look like another one.
 _CONTROL = re.compile("[\x00-\x1f\x7f-\x9f\u2028\u2029\u202a-\u202e\u2066-\u2069]")
+# Signs of no width, and hyphens that are shown at a line's end only.
+_INVISIBLE = re.compile(
+    "[\u00ad\u061c\u180e\u200b-\u200f\u2060-\u2064\ufe00-\ufe0f\ufeff\ufff9-\ufffb]"
+)
+# Letters of other scripts that look like Latin ones, in capitals and small.
+_LOOK_ALIKE = str.maketrans(
+    "\u0410\u0412\u0415\u041a\u041c\u041d\u041e\u0420\u0421\u0422\u0425\u0423\u0406\u0408\u0405"
+    "\u0430\u0435\u043e\u0440\u0441\u0443\u0445\u0456\u0458\u0455"  # Cyrillic, capitals and small
+    "\u0391\u0392\u0395\u0396\u0397\u0399\u039a\u039c\u039d\u039f\u03a1\u03a4\u03a5\u03a7\u03bf\u03bd"
+    "\u0131\u2160\u2164\u2169",
+    "ABEKMHOPCTXYIJSaeopcyxijsABEZHIKMNOPTYXoviIVX",
+)
 _MONTH = (  # English and German, short and long
     r"(?:jan(?:uary?)?|feb(?:ruary?)?|mar(?:ch)?|märz?|mrz|apr(?:il)?|ma[yi]|jun[ei]?|jul[yi]?"
     r"|aug(?:ust)?|sep(?:t|tember)?|o[ck]t(?:ober)?|nov(?:ember)?|de[cz](?:ember)?)\.?"
@@ -142,6 +154,33 @@ def clean(text: str) -> str:
             what=f"{shown(text)} holds a {name}", do="put a space in its place or delete it"
         )
     return text
+
+
+def invisible_sign(text: str) -> str:
+    """Name the first sign of a text that nobody sees; empty if there is none.
+
+    Examples
+    --------
+    >>> invisible_sign("17\u200b"), invisible_sign("17")
+    ('U+200B', '')
+    """
+    sign = _INVISIBLE.search(text)
+    return f"U+{ord(sign[0]):04X}" if sign else ""
+
+
+def without_look_alikes(text: str) -> str:
+    """Put Latin letters in the place of those of other scripts that look like them.
+
+    A text that is changed by it, and holds Latin letters or digits as well, is likely a slip.
+
+    Examples
+    --------
+    >>> without_look_alikes("\u041c14") == "M14", without_look_alikes("Rohrd\u00e4mpfer")
+    (True, 'Rohrd\u00e4mpfer')
+    """
+    if text.isascii():
+        return text
+    return text.translate(_LOOK_ALIKE)
 
 
 def is_date(text: str) -> bool:

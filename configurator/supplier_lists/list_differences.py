@@ -30,6 +30,8 @@ class Differences:
         Part number, title, columns with old and new text.
     counts
         How many there are: ``"new"``, ``"withdrawn"``, ``"priced"``, ``"changed"``, ``"same"``.
+    steep
+        How many prices change by more than half.
     columns
         Column → how many parts differ in it, the price left out.
     """
@@ -40,6 +42,7 @@ class Differences:
     changed: list[tuple[str, str, list[tuple[str, str, str]]]] = field(default_factory=list)
     counts: Counter[str] = field(default_factory=Counter)
     columns: Counter[str] = field(default_factory=Counter)
+    steep: int = 0
 
 
 def open_store(path: str) -> sqlite3.Connection:
@@ -53,6 +56,7 @@ def open_store(path: str) -> sqlite3.Connection:
                               title TEXT, cells TEXT, vals TEXT) WITHOUT ROWID;
             CREATE TABLE new (number TEXT PRIMARY KEY, at INTEGER, place TEXT, price INTEGER,
                               title TEXT, cells TEXT, vals TEXT) WITHOUT ROWID;
+            CREATE TABLE held (number TEXT PRIMARY KEY) WITHOUT ROWID;
             CREATE TABLE other (number TEXT PRIMARY KEY, place TEXT) WITHOUT ROWID;
             BEGIN;
             """
@@ -86,6 +90,26 @@ def keep_rows(store: sqlite3.Connection, table: str, rows: Iterable[ListRow]) ->
     return kept
 
 
+def how_many(store: sqlite3.Connection, table: str) -> int:
+    """Count the rows of the table ``"old"`` or ``"new"``."""
+    query = {"old": "SELECT count(*) FROM old", "new": "SELECT count(*) FROM new"}[table]
+    return int(store.execute(query).fetchone()[0])
+
+
+def hold(store: sqlite3.Connection, numbers: Iterable[str]) -> int:
+    """Take parts out of the new list whose rows have a problem: the list as it stands keeps them.
+
+    Returns
+    -------
+    int
+        How many of them the list as it stands has.
+    """
+    store.executemany("INSERT OR IGNORE INTO held VALUES (?)", ((number,) for number in numbers))
+    store.execute("DELETE FROM new WHERE number IN held")
+    (count,) = store.execute("SELECT count(*) FROM old WHERE number IN held").fetchone()
+    return int(count)
+
+
 def differences(store: sqlite3.Connection, compared: Collection[str]) -> Differences:
     """Compare both lists.
 
@@ -99,7 +123,7 @@ def differences(store: sqlite3.Connection, compared: Collection[str]) -> Differe
     counted = Differences()
     counted.counts["changed"] = 0
     only_new = "FROM new WHERE number NOT IN (SELECT number FROM old)"
-    only_old = "FROM old WHERE number NOT IN (SELECT number FROM new)"
+    only_old = "FROM old WHERE number NOT IN (SELECT number FROM new) AND number NOT IN held"
     for kind, source, shown in (
         ("new", only_new, counted.new),
         ("withdrawn", only_old, counted.withdrawn),
@@ -121,6 +145,9 @@ def differences(store: sqlite3.Connection, compared: Collection[str]) -> Differe
             f"LIMIT {MOST_SHOWN}"
         ).fetchall()
     )
+    (counted.steep,) = store.execute(
+        f"SELECT count(*) {both} WHERE abs(new.price - old.price) * 2 > old.price"
+    ).fetchone()
     (same,) = store.execute(f"SELECT count(*) {both}").fetchone()
     names = [name for name in compared if name not in ("price", "part number")]
     for row in store.execute(
@@ -186,13 +213,15 @@ def new_list(
     taken
         Columns that the supplier's list fills; the others stay as they were.
     keep
-        Whether parts that the supplier's list no longer has are kept.
+        Whether parts that the supplier's list no longer has are kept; those that are held are in
+        any case.
     """
     query = "SELECT new.cells, old.cells FROM new LEFT JOIN old USING (number) ORDER BY new.at"
     for cells, before in store.execute(query):
         stays = json.loads(before) if before else {}
         yield {k: v for k, v in stays.items() if k not in taken} | json.loads(cells), False
+    query = "SELECT cells FROM old WHERE number IN held ORDER BY at"
     if keep:
         query = "SELECT cells FROM old WHERE number NOT IN (SELECT number FROM new) ORDER BY at"
-        for (cells,) in store.execute(query):
-            yield json.loads(cells), True
+    for (cells,) in store.execute(query):
+        yield json.loads(cells), True

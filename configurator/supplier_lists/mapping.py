@@ -1,27 +1,15 @@
-"""Which column of a supplier's list is which column of ours: kept in a file, month by month."""
+"""Which column of a supplier's list is which column of ours."""
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from configurator.core.errors import nearest
-from configurator.core.text import LONGEST_TEXT, Report, shown
-from configurator.files import toml_files
-from configurator.files.part_columns import COMMON_COLUMNS, PRICE
-from configurator.model.parts import attributes_of
+from configurator.files.part_columns import PRICE
 from configurator.supplier_lists.numbers import Decimals
-from configurator.supplier_lists.text_tables import DELIMITER_NAMES, ENCODINGS
 
 if TYPE_CHECKING:
     from collections.abc import Mapping as Table
-    from collections.abc import Sequence
-    from pathlib import Path
-
-    from configurator.model.parts import Family
-
-MOST_HEADING_ROWS = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,6 +20,8 @@ class Source:
     ----------
     heading
         Of the supplier's column.
+    beside
+        Headings of further columns that are joined to it, or that a notation is worked out from.
     unit
         Of bare numbers in it; the currency of prices.
     confirmed
@@ -39,11 +29,15 @@ class Source:
     why
         Why it was proposed.
     words
-        The supplier's word → ours.
+        The supplier's word → ours; capitals do not matter.
     multiply
-        What prices are multiplied by.
+        What prices and numbers are multiplied by.
     rounded
         Whether prices with too many decimals are rounded.
+    read
+        Name of the notation that the texts are in; empty for plain texts and numbers.
+    take
+        Which of the values of a notation is taken; empty for the one of the column's name.
     """
 
     heading: str
@@ -53,6 +47,14 @@ class Source:
     words: Table[str, str] = field(default_factory=dict)
     multiply: str = ""
     rounded: bool = False
+    beside: tuple[str, ...] = ()
+    read: str = ""
+    take: str = ""
+
+    @property
+    def headings(self) -> tuple[str, ...]:
+        """All headings that it is read from."""
+        return (self.heading, *self.beside) if self.heading else self.beside
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,6 +77,8 @@ class Mapping:
         Supplier's headings that are not taken.
     sheet, encoding, delimiter
         As the file is to be read; empty to find out.
+    sheets
+        Sheets that make one list together; ``("*",)`` for all that are visible and hold anything.
     decimals
         What stands before decimals; empty to find out.
     hidden_rows
@@ -95,6 +99,12 @@ class Mapping:
     decimals: Decimals = ""
     hidden_rows: str = ""
     withdrawn: str = "remove"
+    sheets: tuple[str, ...] = ()
+
+    @property
+    def taken_headings(self) -> tuple[str, ...]:
+        """All of the supplier's headings that a column is read from."""
+        return tuple(heading for source in self.columns.values() for heading in source.headings)
 
 
 def currency_of(mapping: Mapping) -> str:
@@ -105,242 +115,3 @@ def currency_of(mapping: Mapping) -> str:
 def doubtful(mapping: Mapping) -> tuple[str, ...]:
     """Name the columns that nobody has confirmed."""
     return tuple(name for name, source in mapping.columns.items() if not source.confirmed)
-
-
-def read_mapping(path: Path, family: Family, report: Report) -> Mapping | None:
-    """Read a mapping.
-
-    Parameters
-    ----------
-    path
-        Of the file.
-    family
-        Whose parts are imported.
-    report
-        Takes every problem.
-
-    Returns
-    -------
-    Mapping or None
-        None if there is an error.
-    """
-    before = len(report.errors)
-    top = toml_files.load(path, path.name, report)
-    if top is None:
-        return None
-    words = (
-        "family", "sheet", "headings", "encoding", "delimiter", "decimals", "hidden_rows",
-        "withdrawn", "ignore", "columns", "same", "only",
-    )  # fmt: skip
-    toml_files.refuse_unknown(top, words)
-    named = toml_files.text(top, "family", required=f'"{family.key}"')
-    if named and named != family.key:
-        report.error(
-            top.place("family"),
-            f"this mapping is for {shown(named)}",
-            f"name another mapping, or import with --family {named}",
-        )
-    known = [*COMMON_COLUMNS, *(attribute.name for attribute in attributes_of(family))]
-    columns = toml_files.subtable(top, "columns")
-    toml_files.refuse_unknown(columns, known, "column")
-    same = toml_files.subtable(top, "same")
-    toml_files.refuse_unknown(same, known, "column")
-    for name in same.entries:
-        if name in columns.entries:
-            report.error(same.place(name), "stands under [columns] as well", "delete one of them")
-    mapping = Mapping(
-        family.key,
-        {name: _source(columns, name, report) for name in columns.entries},
-        _heading_rows(top, report),
-        {name: toml_files.text(same, name) or "" for name in same.entries},
-        _only(top, report),
-        toml_files.texts(top, "ignore"),
-        _sheet_name(top),
-        _one_of(top, "encoding", tuple(ENCODINGS), report),
-        _one_of(top, "delimiter", tuple(DELIMITER_NAMES), report),
-        _one_of(top, "decimals", ("comma", "point"), report),  # type: ignore[arg-type]
-        _one_of(top, "hidden_rows", ("take", "leave out"), report),
-        _one_of(top, "withdrawn", ("remove", "keep"), report) or "remove",
-    )
-    return mapping if len(report.errors) == before else None
-
-
-def _sheet_name(top: toml_files.TomlTable) -> str:
-    """Take the name of a sheet letter by letter: some are called by a blank or a line break."""
-    name = top.entries.get("sheet", "")
-    if isinstance(name, str) and len(name) <= LONGEST_TEXT:
-        return name
-    top.report.error(
-        top.place("sheet"), f"{shown(name)} is not the name of a sheet", 'write sheet = "..."'
-    )
-    return ""
-
-
-def _one_of(table: toml_files.TomlTable, key: str, known: tuple[str, ...], report: Report) -> str:
-    word = toml_files.text(table, key) or ""
-    if word and word not in known:
-        report.error(
-            table.place(key),
-            f"{shown(word)} is not known",
-            nearest(word, known, otherwise=f"use one of {', '.join(known)}"),
-        )
-        return ""
-    return word
-
-
-def _heading_rows(top: toml_files.TomlTable, report: Report) -> tuple[int, ...]:
-    rows = top.entries.get("headings")
-    sound = (
-        isinstance(rows, list)
-        and 0 < len(rows) <= MOST_HEADING_ROWS
-        and all(type(row) is int and 0 < row <= 1000 for row in rows)
-        and rows == list(range(rows[0], rows[0] + len(rows)))
-    )
-    if not sound:
-        report.error(
-            top.place("headings"),
-            f"{shown(rows)} names no rows that follow each other" if rows else "is missing",
-            "write headings = [1], or the numbers of the rows that hold the headings",
-        )
-        return (1,)
-    return tuple(rows)  # type: ignore[arg-type]
-
-
-def _only(top: toml_files.TomlTable, report: Report) -> dict[str, tuple[str, ...]]:
-    table = toml_files.subtable(top, "only")
-    only = {name: toml_files.texts(table, name) for name in table.entries}
-    for name, texts in only.items():
-        if not texts:
-            report.error(
-                table.place(name), "no texts are named", f'write {toml_files.spelt(name)} = ["..."]'
-            )
-    return only
-
-
-def _source(columns: toml_files.TomlTable, name: str, report: Report) -> Source:
-    written = columns.entries[name]
-    if isinstance(written, str):
-        columns = toml_files.TomlTable(columns.where, {name: {"from": written}}, report)
-    entry = toml_files.subtable(columns, name)
-    toml_files.refuse_unknown(
-        entry, ("from", "unit", "currency", "confirmed", "why", "words", "multiply", "round")
-    )
-    flags = {}
-    for key, otherwise in (("confirmed", True), ("round", False)):
-        value = entry.entries.get(key, otherwise)
-        if not isinstance(value, bool):
-            report.error(
-                entry.place(key), f"{shown(value)} is neither true nor false", f"write {key} = true"
-            )
-        flags[key] = value is True
-    multiply = entry.entries.get("multiply", "")
-    if multiply != "" and (
-        isinstance(multiply, bool)
-        or not re.fullmatch(r"\d{1,6}(\.\d{1,9})?", str(multiply))
-        or not float(multiply)
-    ):
-        report.error(
-            entry.place("multiply"), f"{shown(multiply)} is no factor", "write multiply = 1.2"
-        )
-        multiply = ""
-    words = toml_files.subtable(entry, "words")
-    return Source(
-        toml_files.text(entry, "from", required='"heading of the supplier\'s column"') or "",
-        toml_files.text(entry, "currency" if name == PRICE else "unit") or "",
-        flags["confirmed"],
-        toml_files.text(entry, "why") or "",
-        {key: toml_files.text(words, key) or "" for key in words.entries},
-        str(multiply),
-        flags["round"],
-    )
-
-
-def write_mapping(mapping: Mapping, source: str, lacking: Sequence[str] = ()) -> str:
-    """Write a mapping as TOML that a person can read and correct.
-
-    Parameters
-    ----------
-    mapping
-        What to write.
-    source
-        The file it was made for.
-    lacking
-        Columns that every part needs and that nothing was found for.
-    """
-    lines = [
-        f"# How {_comment(source)} becomes the list {mapping.family}.csv. Read again next month.",
-        "# A column with confirmed = false is not certain: look at it, then write true, correct it",
-        "# or delete the line. Nothing is written to the catalog before.",
-        f"family = {_quoted(mapping.family)}",
-    ]
-    lines += [
-        f"{key} = {_quoted(value)}"
-        for key, value in (
-            ("sheet", mapping.sheet),
-            ("encoding", mapping.encoding),
-            ("delimiter", mapping.delimiter),
-            ("decimals", mapping.decimals),
-            ("hidden_rows", mapping.hidden_rows),
-        )
-        if value
-    ]
-    lines += [
-        f"headings = {list(mapping.headings)}  # rows; the parts begin below",
-        "# What becomes of parts that the list no longer has: remove, or keep (several suppliers).",
-        f"withdrawn = {_quoted(mapping.withdrawn)}",
-        "# Columns of the supplier that are not taken.",
-        f"ignore = [{', '.join(_quoted(item) for item in mapping.ignore)}]",
-        "",
-        "# Prices are what a customer pays, tax included. For a list without a tax of 20 %, write",
-        "# multiply = 1.2 into the braces of the price; round = true rounds finer decimals.",
-        "[columns]",
-    ]
-    lines += [
-        f"{_quoted(name)} = {_inline(name, column)}" for name, column in mapping.columns.items()
-    ]
-    lines += [
-        f'# {_quoted(name)} = {{ from = "..." }}  # every part needs it, and nothing was found'
-        for name in lacking
-    ]
-    lines += ["", '[same]  # what holds for every part, such as: maker = "..."']
-    lines += [f"{_quoted(name)} = {_quoted(text)}" for name, text in mapping.same.items()]
-    lines += ["", '[only]  # rows to take, by the supplier\'s column, such as: "Group" = ["Tyres"]']
-    lines += [
-        f"{_quoted(name)} = [{', '.join(_quoted(text) for text in texts)}]"
-        for name, texts in mapping.only.items()
-    ]
-    return "\n".join(lines) + "\n"
-
-
-def _inline(name: str, source: Source) -> str:
-    entries = [f"from = {_quoted(source.heading)}"]
-    if source.unit or name == PRICE:  # an empty currency asks to be filled in
-        entries.append(f"{'currency' if name == PRICE else 'unit'} = {_quoted(source.unit)}")
-    if source.multiply:
-        entries.append(f"multiply = {source.multiply}")
-    if source.rounded:
-        entries.append("round = true")
-    if source.words:
-        words = ", ".join(f"{_quoted(a)} = {_quoted(b)}" for a, b in source.words.items())
-        entries.append(f"words = {{ {words} }}")
-    if not source.confirmed:
-        entries.append("confirmed = false")
-    if source.why:
-        entries.append(f"why = {_quoted(source.why)}")
-    return f"{{ {', '.join(entries)} }}"
-
-
-def _comment(text: str) -> str:
-    return re.sub(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]", " ", text)
-
-
-def _quoted(text: str) -> str:
-    r"""Quote a text for TOML.
-
-    Examples
-    --------
-    >>> print(_quoted('31" \\ wide'))
-    "31\" \\ wide"
-    """
-    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
-    return '"' + re.sub(r"[\x00-\x1f\x7f]", lambda sign: f"\\u{ord(sign[0]):04X}", escaped) + '"'

@@ -51,6 +51,8 @@ class PriceList:
         From 0 on.
     without_value
         Row and column, from 1 and 0 on, of formulas whose value was never saved.
+    further
+        Sheets that continue the list.
     """
 
     file: str
@@ -62,6 +64,7 @@ class PriceList:
     merged: tuple[tuple[int, int, int, int], ...] = ()
     hidden_columns: frozenset[int] = frozenset()
     without_value: frozenset[tuple[int, int]] = frozenset()
+    further: tuple[PriceList, ...] = ()
 
 
 def letters(column: int) -> str:

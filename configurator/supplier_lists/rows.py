@@ -6,34 +6,26 @@ import re
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
-from configurator.core.errors import nearest
-from configurator.core.text import Misread, Report, shown
-from configurator.files.part_columns import (
-    COMMON_COLUMNS,
-    LEAD_TIME,
-    PART_NUMBER,
-    PRICE,
-    TITLE,
-    ListInReading,
-    headings_of,
-)
-from configurator.files.part_lists import MOST_PROBLEMS
-from configurator.files.values import PLAIN, reader
+from configurator.core.text import Misread, invisible_sign, shown, without_look_alikes
+from configurator.files.part_columns import PART_NUMBER, PRICE, TITLE
 from configurator.model.parts import attributes_of
-from configurator.supplier_lists.headings import heading_parts, heading_rows, headings_at
-from configurator.supplier_lists.mapping import Mapping, Source
-from configurator.supplier_lists.numbers import plain_number, plain_price
+from configurator.supplier_lists.causes import Causes
+from configurator.supplier_lists.cells import FREE_TEXTS, CellReading, is_code
+from configurator.supplier_lists.column_readings import SheetReading, sheet_reading
+from configurator.supplier_lists.plausible import implausible
 from configurator.supplier_lists.price_lists import TypedNumber, place
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Iterator
 
-    from configurator.model.parts import Attribute, Family
-    from configurator.supplier_lists.price_lists import PriceList
+    from configurator.core.text import Report
+    from configurator.model.parts import Family
+    from configurator.supplier_lists.mapping import Mapping
+    from configurator.supplier_lists.price_lists import PriceList, SheetRow
 
 _MOST_NAMED = 5
-_ERROR_VALUE = re.compile(r"#(N/A|NV|REF!|BEZUG!|VALUE!|WERT!|DIV/0!|NAME\?|NUM!|ZAHL!|NULL!)")
 _FORMULA_LIKE = re.compile(r"[=@]|[-+].*[(!|]")
+_TOTAL = re.compile(r"\s*(sub-?|grand\s)?total|\s*(zwischen)?summe|\s*übertrag", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +58,11 @@ class ListRow:
 
 @dataclass(slots=True)
 class Tally:
-    """What became of the rows of a list; the examples are places with what stands there."""
+    """What became of the rows of a list; the examples are places with what stands there.
+
+    ``withheld`` are the part numbers of rows with a problem, and those given twice with different
+    values: the list as it stands keeps them.
+    """
 
     rows: int = 0
     bad: int = 0
@@ -74,22 +70,12 @@ class Tally:
     remark_examples: list[str] = field(default_factory=list)
     hidden: int = 0
     others: int = 0
+    alike: int = 0
     joined_lines: int = 0
+    invisible: int = 0
     formula_like: list[str] = field(default_factory=list)
+    withheld: set[str] = field(default_factory=set)
     complete: bool = True
-
-
-@dataclass(frozen=True, slots=True)
-class _Reading:
-    """How the cells of one of our columns are found, written and understood."""
-
-    name: str
-    index: int
-    source: Source
-    text: str
-    numeric: bool
-    required: bool
-    read: Callable[[str], object]
 
 
 def comparable(value: object) -> object:
@@ -105,19 +91,6 @@ def comparable(value: object) -> object:
     return " | ".join(value) if isinstance(value, tuple) else value
 
 
-def list_heading(name: str, mapping: Mapping, family: Family, currency: str) -> str:
-    """Write the heading that one of our columns gets in the new list."""
-    unit = mapping.columns[name].unit if name in mapping.columns else ""
-    attribute = {item.name: item for item in attributes_of(family)}.get(name)
-    if name == PRICE:
-        unit = currency
-    elif attribute is not None and not unit and attribute.kind in ("number", "whole"):
-        unit = "" if attribute.unit in PLAIN else attribute.unit
-    elif name == LEAD_TIME:
-        unit = unit or "day"
-    return f"{name} [{unit}]" if unit else name
-
-
 def list_rows(
     prices: PriceList,
     mapping: Mapping,
@@ -127,7 +100,7 @@ def list_rows(
     report: Report,
     tally: Tally,
 ) -> Iterator[ListRow]:
-    """Read the list.
+    """Read the list, all of its sheets one after the other.
 
     Parameters
     ----------
@@ -140,255 +113,223 @@ def list_rows(
     currency
         Of the catalog.
     report
-        Takes every problem, with the place in the supplier's list.
+        Takes every problem, with the place in the supplier's list; one message a cause.
     tally
         Takes what became of the rows.
 
     Yields
     ------
     ListRow
-        The sound ones.
+        The sound ones. Of a part number given twice with different values, the first is among
+        them and the number in ``tally.withheld``.
     """
-    readings, only, last = _readings(prices, mapping, mapping_file, family, currency, report)
+    sheets = [
+        (
+            sheet,
+            sheet_reading(sheet, mapping, mapping_file, family, currency, report, further=k > 0),
+        )
+        for k, sheet in enumerate((prices, *prices.further))
+    ]
     if report.errors:
         tally.complete = False
         return
-    seen: dict[str, int] = {}
-    for row in prices.rows():
-        if row.number <= last or not any(map(str.strip, row.cells)):
-            continue
-        if row.hidden:
-            if not mapping.hidden_rows:
-                report.error(
-                    place(prices, row.number),
-                    "the row is hidden in the sheet",
-                    f'write hidden_rows = "take" or "leave out" into {mapping_file}',
-                )
-                tally.complete = False
-                return
-            if mapping.hidden_rows == "leave out":
-                tally.hidden += 1
+    run = _Run(mapping, mapping_file, tally, {one.name: one.unit for one in attributes_of(family)})
+    for sheet, reading in sheets:
+        yield from run.rows(sheet, reading)
+    run.problems.tell(report)
+    run.doubts.tell(report, as_errors=False)
+
+
+class _Run:
+    """One reading of a list: what was met so far."""
+
+    def __init__(
+        self, mapping: Mapping, mapping_file: str, tally: Tally, unit_of: dict[str, str]
+    ) -> None:
+        self.mapping = mapping
+        self.mapping_file = mapping_file
+        self.tally = tally
+        self.unit_of = unit_of
+        self.problems = Causes()
+        self.doubts = Causes()
+        # Part number → its row and a fingerprint of the part, as one number: lists are long.
+        self.seen: dict[str, int] = {}
+
+    def rows(self, prices: PriceList, reading: SheetReading) -> Iterator[ListRow]:
+        """Yield the sound rows of a sheet."""
+        tally = self.tally
+        for row in prices.rows():
+            if row.number <= reading.last or not any(map(str.strip, row.cells)):
                 continue
-        if any(_cell(row.cells, index).strip() not in texts for index, texts in only):
-            tally.others += 1
-            continue
-        ours = {
-            reading.name: _cell(row.cells, reading.index)
-            for reading in readings
-            if reading.index >= 0
+            if row.hidden and self._left_out(prices, row):
+                continue
+            if any(_cell(row, at).strip().casefold() not in texts for at, texts in reading.only):
+                tally.others += 1
+                continue
+            if self._is_remark(row, reading):
+                tally.remarks += 1
+                if len(tally.remark_examples) < _MOST_NAMED:
+                    text = next(cell for cell in row.cells if cell.strip()).strip()
+                    tally.remark_examples.append(f"{place(prices, row.number)}: {shown(text)}")
+                continue
+            tally.rows += 1
+            before = self.problems.count
+            made = self._row(row, reading, prices)
+            if made.number and self._given_before(made, row.number, prices):
+                continue
+            if self.problems.count == before:
+                yield made
+            else:
+                tally.bad += 1
+                if made.number:
+                    tally.withheld.add(made.number)
+
+    def _left_out(self, prices: PriceList, row: SheetRow) -> bool:
+        if self.mapping.hidden_rows == "take":
+            return False
+        self.tally.hidden += 1
+        if not self.mapping.hidden_rows:
+            self.problems.add(
+                place(prices, row.number),
+                "the row is hidden in the sheet",
+                f'write hidden_rows = "take" or "leave out" into {self.mapping_file}',
+                row=f"row {row.number}",
+            )
+        return True
+
+    @staticmethod
+    def _is_remark(row: SheetRow, reading: SheetReading) -> bool:
+        """Whether a row is no part: a heading of a series, a note, a subtotal."""
+        filled = [cell for cell in row.cells if cell.strip()]
+        if len(filled) == 1:
+            return True
+        taken = {
+            one.name: any(map(str.strip, one.texts(row.cells)))
+            for one in reading.columns
+            if one.indexes
         }
-        lonely = sum(bool(cell.strip()) for cell in row.cells) == 1  # a heading of a series, a note
-        if lonely or not (ours.get(PART_NUMBER, "") + ours.get(PRICE, "")).strip():
-            tally.remarks += 1
-            if len(tally.remark_examples) < _MOST_NAMED:
-                text = next(cell for cell in row.cells if cell.strip())
-                tally.remark_examples.append(f"{place(prices, row.number)}: {shown(text.strip())}")
-            continue
-        tally.rows += 1
-        before = len(report.errors)
-        made = _list_row(row.number, row.cells, readings, prices, mapping, currency, report, tally)
-        number = str(made.values.get(PART_NUMBER, ""))
-        if number:
-            first = seen.setdefault(number, row.number)
-            if first != row.number:
-                report.error(
-                    made.place,
-                    f"part number {shown(number)} is already in row {first}",
-                    "ask which of them holds, and delete the other",
-                )
-        if len(report.errors) == before:
-            yield made
-        else:
-            tally.bad += 1
-        if len(report.errors) >= MOST_PROBLEMS:
-            report.error(
-                f"{place(prices, row.number + 1)} and below",
-                f"not read: {MOST_PROBLEMS} problems above",
-                "correct those first",
-            )
-            tally.complete = False
-            return
+        if not (taken.get(PART_NUMBER) or taken.get(PRICE)):
+            return True
+        # A sum below a group: no number, and hardly anything else that a part has.
+        few = sum(taken.values()) * 3 <= len(taken) or _TOTAL.match(filled[0]) is not None
+        return not taken.get(PART_NUMBER) and few
 
-
-def _cell(cells: tuple[str, ...], index: int) -> str:
-    return cells[index] if index < len(cells) else ""
-
-
-def _readings(
-    prices: PriceList,
-    mapping: Mapping,
-    mapping_file: str,
-    family: Family,
-    currency: str,
-    report: Report,
-) -> tuple[list[_Reading], list[tuple[int, tuple[str, ...]]], int]:
-    result = headings_at(prices, mapping.headings)
-    indexes = {item.text: item.column for item in result}
-    where = place(prices, mapping.headings[0])
-    wanted = [item.heading for item in mapping.columns.values()]
-    if sum(heading not in indexes for heading in wanted) * 2 > len(wanted):
-        words = frozenset(word for text in wanted for word in heading_parts(text)[0].split())
-        moved, _ = heading_rows(prices, words)
-        if moved and moved != mapping.headings:
-            report.error(
-                where,
-                "most of the mapping's headings are not there; they seem to stand in row "
-                f"{moved[0]} now",
-                f"write headings = {list(moved)} into {mapping_file}",
-            )
-            return [], [], 0
-
-    def index_of(heading: str, wanted_by: str) -> int:
-        if heading not in indexes:
-            report.error(
-                f"{mapping_file}, {wanted_by}",
-                f"{where} has no heading {shown(heading)}",
-                nearest(heading, indexes, otherwise="correct the mapping, or make a new one"),
-            )
-        return indexes.get(heading, -1)
-
-    names = [*mapping.columns, *mapping.same]
-    # The columns are read by the very functions that read the part list later.
-    scratch = Report()
-    sheet = ListInReading(mapping_file, mapping_file, family, "", currency, scratch)
-    headings = [list_heading(name, mapping, family, currency) for name in names]
-    columns = headings_of(headings, 1, sheet)
-    for problem in scratch.errors:
-        if ", column " in problem.where:  # a missing column is looked for in the list as it stands
-            report.error(problem.where.replace(" row 1,", ", [columns],"), problem.what, problem.do)
-    attributes = {item.name: item for item in attributes_of(family)}
-    readings = []
-    for column in columns.columns if columns else ():
-        source = mapping.columns.get(column.name, Source(""))
-        attribute = attributes.get(column.name)
-        index = index_of(source.heading, repr(column.name)) if source.heading else -1
-        read = column.read
-        if attribute and not source.unit and source.heading and _needs_unit(attribute):
-            read = reader(attribute, None)
-        readings.append(
-            _Reading(
-                column.name,
-                index,
-                source,
-                mapping.same.get(column.name, ""),
-                column.numeric,
-                column.required,
-                read,
-            )
+    def _given_before(self, made: ListRow, row: int, prices: PriceList) -> bool:
+        """Whether a part number was met already; what differs then is withheld."""
+        mark = hash(repr(sorted(made.values.items()))) & 0xFFFF_FFFF_FFFF
+        first = self.seen.setdefault(made.number, row << 48 | mark)
+        if first == row << 48 | mark:
+            return False
+        if first & 0xFFFF_FFFF_FFFF == mark:
+            self.tally.alike += 1
+            return True
+        self.problems.add(
+            made.place,
+            f"part number {shown(made.number)} is already in row {first >> 48}, with other values",
+            "ask which of them holds, and delete the other; until then neither is taken",
+            row=f"row {row}",
+            text=made.number,
         )
-    only = [(index_of(name, f"[only], {name!r}"), texts) for name, texts in mapping.only.items()]
-    known = {*mapping.ignore, *mapping.only, *(item.heading for item in mapping.columns.values())}
-    for heading in result:
-        if heading.text not in known:
-            report.warn(
-                place(prices, mapping.headings[-1], heading.column),
-                f"the column {shown(heading.text)} is new and not taken",
-                f"name it in {mapping_file}, under [columns] or ignore",
-            )
-    for name in (PART_NUMBER, PRICE):
-        if name not in mapping.columns:
-            report.error(
-                f"{mapping_file}, [columns]",
-                f"no column of {prices.file} is taken for {name!r}",
-                f'write "{name}" = {{ from = "heading of the supplier\'s column" }}',
-            )
-    return readings, only, mapping.headings[-1]
+        self.tally.bad += 1
+        self.tally.withheld.add(made.number)
+        return True
 
-
-def _needs_unit(attribute: Attribute) -> bool:
-    return attribute.kind in ("number", "whole") and attribute.unit not in PLAIN
-
-
-def _list_row(
-    number: int,
-    cells: tuple[str, ...],
-    readings: list[_Reading],
-    prices: PriceList,
-    mapping: Mapping,
-    currency: str,
-    report: Report,
-    tally: Tally,
-) -> ListRow:
-    written: dict[str, str] = {}
-    values: dict[str, object] = {}
-    where = place(prices, number)
-    for reading in readings:
-        text = _cell(cells, reading.index) if reading.index >= 0 else reading.text
-        if (number, reading.index) in prices.without_value:
-            report.error(
-                place(prices, number, reading.index, reading.source.heading),
-                "holds a formula whose value was never saved",
-                "open the workbook in a spreadsheet program and save it again",
-            )
-            continue
-        if not text.strip():
-            if reading.required:
-                report.error(
-                    place(
-                        prices,
-                        number,
-                        reading.index if reading.index >= 0 else None,
-                        reading.source.heading,
+    def _row(self, row: SheetRow, reading: SheetReading, prices: PriceList) -> ListRow:
+        written: dict[str, str] = {}
+        values: dict[str, object] = {}
+        for column in reading.columns:
+            texts = column.texts(row.cells)
+            if prices.without_value and any(
+                (row.number, index) in prices.without_value for index in column.indexes
+            ):
+                self._note(
+                    prices,
+                    row,
+                    column,
+                    Misread(
+                        what="holds a formula whose value was never saved",
+                        do="open the workbook in a spreadsheet program and save it again",
                     ),
-                    f"the cell is empty, and every part needs its {reading.name}",
-                    "fill it in",
                 )
-            continue
-        try:
-            written[reading.name] = plain = _plain(text, reading, mapping, currency, tally)
-            values[reading.name] = comparable(reading.read(plain))
-        except Misread as problem:
-            at = reading.index if reading.index >= 0 else None
-            report.misread(place(prices, number, at, reading.source.heading), problem)
-            continue
-        text_only = not reading.numeric and reading.name != PRICE
-        if text_only and _FORMULA_LIKE.match(plain) and len(tally.formula_like) < _MOST_NAMED:
-            tally.formula_like.append(f"{place(prices, number, reading.index)}: {shown(plain)}")
-    price = values.get(PRICE, 0)
-    return ListRow(
-        str(values.get(PART_NUMBER, "")),
-        where,
-        price if isinstance(price, int) else 0,
-        str(values.get(TITLE, "")),
-        written,
-        values,
-    )
-
-
-def _plain(text: str, reading: _Reading, mapping: Mapping, currency: str, tally: Tally) -> str:
-    if _ERROR_VALUE.fullmatch(text.strip()):
-        raise Misread(
-            what=f"{shown(text)} is an error of the spreadsheet", do="correct its formula"
+                continue
+            try:
+                plain = column.plain(texts)
+                if not plain:
+                    if column.required:
+                        raise Misread(
+                            what=f"the cell is empty, and every part needs its {column.name}",
+                            do="fill it in",
+                        )
+                    continue
+                if column.name in FREE_TEXTS and invisible_sign(plain):
+                    plain = "".join(sign for sign in plain if not invisible_sign(sign))
+                    self.tally.invisible += 1
+                written[column.name] = plain
+                values[column.name] = comparable(column.read(plain))
+            except Misread as problem:
+                self._note(prices, row, column, problem, texts[0])
+                continue
+            self._doubt(prices, row, column, plain, texts)
+        for name, clash in implausible(values, self.unit_of):
+            at = next(one for one in reading.columns if one.name == name)
+            self._note(prices, row, at, clash)
+        price = values.get(PRICE, 0)
+        return ListRow(
+            str(values.get(PART_NUMBER, "")),
+            place(prices, row.number),
+            price if isinstance(price, int) else 0,
+            str(values.get(TITLE, "")),
+            written,
+            values,
         )
-    if reading.source.words:
-        text = reading.source.words.get(text.strip(), text)
-    if reading.name == PRICE:
-        return plain_price(
-            text,
-            mapping.decimals,
-            currency,
-            reading.source.multiply,
-            rounded=reading.source.rounded,
+
+    def _note(
+        self,
+        prices: PriceList,
+        row: SheetRow,
+        column: CellReading,
+        problem: Misread,
+        text: str = "",
+    ) -> None:
+        self.problems.add(
+            place(prices, row.number, column.column, column.source.heading),
+            problem.what,
+            problem.do,
+            row=f"row {row.number}",
+            text=text,
+            column=column.name,
         )
-    if reading.numeric:
-        number = plain_number(text, mapping.decimals)
-        unit = reading.source.unit
-        bare = number.removesuffix(unit).rstrip() if unit else number
-        return bare if bare[-1:].isdigit() else number
-    if isinstance(text, TypedNumber):
-        return str(text)
-    if "\n" in text or "\r" in text:
-        tally.joined_lines += 1
-        text = " ".join(text.split())
-    return text.strip()
+
+    def _doubt(
+        self,
+        prices: PriceList,
+        row: SheetRow,
+        column: CellReading,
+        plain: str,
+        texts: tuple[str, ...],
+    ) -> None:
+        """Note what is likely a slip, or told."""
+        if column.numeric or column.name == PRICE or isinstance(texts[0], TypedNumber):
+            return
+        if column.name in FREE_TEXTS and any("\n" in one or "\r" in one for one in texts):
+            self.tally.joined_lines += 1
+        if _FORMULA_LIKE.match(plain) and len(self.tally.formula_like) < _MOST_NAMED:
+            at = place(prices, row.number, column.column)
+            self.tally.formula_like.append(f"{at}: {shown(plain)}")
+        if plain.isascii() or not is_code(column.name, numeric=column.numeric):
+            return
+        meant = without_look_alikes(plain)
+        if meant != plain and any(sign.isascii() and sign.isalnum() for sign in plain):
+            self.doubts.add(
+                place(prices, row.number, column.column, column.source.heading),
+                f"{shown(plain)} holds letters of another script that look like those of "
+                f"{shown(meant)}",
+                "type it again: codes are compared sign by sign",
+                row=f"row {row.number}",
+                text=plain,
+                column=column.name,
+            )
 
 
-def required_columns(family: Family) -> tuple[str, ...]:
-    """Name the columns that every part of a family needs."""
-    needed = [attribute.name for attribute in attributes_of(family) if attribute.required]
-    return (PART_NUMBER, TITLE, PRICE, *needed)
-
-
-def column_order(family: Family) -> tuple[str, ...]:
-    """Name all columns that Fitwright knows of a family, in the order of a list."""
-    return (*COMMON_COLUMNS, *(attribute.name for attribute in attributes_of(family)))
+def _cell(row: SheetRow, index: int) -> str:
+    return row.cells[index] if 0 <= index < len(row.cells) else ""

@@ -4,24 +4,35 @@ from __future__ import annotations
 
 import contextlib
 import csv
-import json
+import datetime
 import sqlite3
 import tempfile
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
+import tomlkit
+
+from configurator.core import money
 from configurator.core.atomic_files import atomic_file, temporary_folder, write_atomically
+from configurator.core.errors import InputError, Problem
 from configurator.core.text import Report, in_order, shown
 from configurator.files import toml_files
 from configurator.files.catalog_files import ABOUT
-from configurator.files.part_columns import PRICE
+from configurator.files.part_columns import LEAD_TIME, PRICE
 from configurator.files.part_lists import MOST_PROBLEMS, MOST_ROWS
 from configurator.model.parts import attributes_of
+from configurator.supplier_lists.column_readings import (
+    column_order,
+    list_heading,
+    required_columns,
+)
 from configurator.supplier_lists.dated_copies import keep_earlier
 from configurator.supplier_lists.earlier_lists import earlier_list, numbers_of_other_lists
 from configurator.supplier_lists.list_differences import (
     Differences,
     differences,
+    hold,
+    how_many,
     keep_rows,
     lacking,
     new_list,
@@ -29,24 +40,21 @@ from configurator.supplier_lists.list_differences import (
     taken_elsewhere,
 )
 from configurator.supplier_lists.price_lists import refuse, refused
-from configurator.supplier_lists.rows import (
-    Tally,
-    column_order,
-    list_heading,
-    list_rows,
-    required_columns,
-)
+from configurator.supplier_lists.rows import Tally, list_rows
 
 if TYPE_CHECKING:
-    import datetime
-    from collections.abc import Iterator
+    from collections.abc import Collection, Iterator
     from pathlib import Path
     from typing import TextIO
 
-    from configurator.core.errors import Problem
     from configurator.model.parts import Family
     from configurator.supplier_lists.mapping import Mapping
     from configurator.supplier_lists.price_lists import PriceList
+
+
+# What asks before it is written; thresholds are common practice, no source.
+REMOVALS, PRICES = "removals", "prices"
+LARGEST_REMOVAL = 0.2  # of the parts of a list; a single part goes without asking
 
 
 @dataclass(slots=True)
@@ -63,6 +71,11 @@ class ListComparison:
         What is likely a mistake.
     left_out
         What is wrong with rows that are left out, where that was asked for.
+    asks
+        What is large enough to be a slip of the whole list (`REMOVALS`, `PRICES`) → what it is; it
+        has to be accepted before anything is written.
+    held
+        How many parts stay as they are because their rows have a problem.
     tally
         What became of the supplier's rows.
     differences
@@ -78,6 +91,8 @@ class ListComparison:
     errors: list[Problem] = field(default_factory=list)
     warnings: list[Problem] = field(default_factory=list)
     left_out: list[Problem] = field(default_factory=list)
+    asks: dict[str, Problem] = field(default_factory=dict)
+    held: int = 0
     tally: Tally = field(default_factory=Tally)
     differences: Differences = field(default_factory=Differences)
     length: int = 0
@@ -174,7 +189,9 @@ def _compare(
         return
     report = Report()
     rows = list_rows(prices, mapping, mapping_file, family, made.currency, report, made.tally)
-    count = keep_rows(store, "new", rows)
+    keep_rows(store, "new", rows)
+    made.held = hold(store, made.tally.withheld)
+    count = how_many(store, "new")
     made.warnings = report.warnings
     if without_bad_rows and made.tally.complete:
         made.left_out = report.errors
@@ -209,7 +226,8 @@ def _compare(
     made.errors += missing.errors
     made.differences = differences(store, taken)
     kept = made.differences.counts["withdrawn"] if mapping.withdrawn == "keep" else 0
-    made.length = count + kept
+    made.length = count + kept + made.held
+    _ask(made, how_many(store, "old"))
     if made.length > MOST_ROWS:
         made.errors.append(
             refused(
@@ -230,6 +248,27 @@ def _compare(
     made._old_units = earlier.units if earlier else {}
 
 
+def _ask(made: ListComparison, parts: int) -> None:
+    """Ask about what is large enough to be a slip of the whole list."""
+    where = f"{made.folder.name}/{made.family.key}.csv"
+    gone = made.differences.counts["withdrawn"]
+    if made.mapping.withdrawn != "keep" and gone > max(1, parts * LARGEST_REMOVAL):
+        made.asks[REMOVALS] = Problem(
+            where,
+            f"{gone} of {parts} parts would be removed",
+            f'accept it with --accept {REMOVALS}, or write withdrawn = "keep" into the mapping',
+        )
+    if made.differences.steep:
+        number, title, old, new = made.differences.priced[0]
+        made.asks[PRICES] = Problem(
+            where,
+            f"{made.differences.steep} price(s) change by more than half, such as "
+            f"{shown(number)} ({shown(title)}) from {money.amount(old, made.currency)} to "
+            f"{money.amount(new, made.currency)} {made.currency}",
+            f"check the list, then accept it with --accept {PRICES}",
+        )
+
+
 def _as_before(name: str, unit: str, currency: str) -> str:
     unit = currency if name == PRICE else unit
     return f"{name} [{unit}]" if unit else name
@@ -243,8 +282,19 @@ def _state(path: Path) -> tuple[int, int] | None:
     return status.st_mtime_ns, status.st_size
 
 
-def write_list(made: ListComparison, day: datetime.date) -> Path | None:
+def write_list(
+    made: ListComparison, day: datetime.date, accepted: Collection[str] = ()
+) -> Path | None:
     """Write the new list; the old one is kept under a dated name first.
+
+    Parameters
+    ----------
+    made
+        The comparison.
+    day
+        For the name of the old list.
+    accepted
+        Which of ``made.asks`` somebody has accepted.
 
     Returns
     -------
@@ -254,11 +304,15 @@ def write_list(made: ListComparison, day: datetime.date) -> Path | None:
     Raises
     ------
     InputError
-        If there are errors, the old list was changed meanwhile, or the disk is full.
+        If there are errors or something was not accepted, the old list was changed meanwhile, or
+        the disk is full.
     """
     path = list_path(made.folder, made.family)
     if made.errors or made._store is None:
         refuse(str(path), "was not written: there are errors", "correct them first")
+    open_questions = [problem for name, problem in made.asks.items() if name not in accepted]
+    if open_questions:
+        raise InputError(open_questions)
     if _state(path) != made._as_it_stood:
         refuse(str(path), "was changed while it was compared", "import again")
     kept = None
@@ -291,16 +345,32 @@ def _write_rows(made: ListComparison, stream: TextIO) -> None:
                 unit = made._old_units.get(name, "")
                 if unit:
                     cells[name] = f"{cells[name]} {unit}"
+            if cells.get(LEAD_TIME):
+                cells[LEAD_TIME] = f"{cells[LEAD_TIME]} day"
         rows.writerow([cells.get(name, "") for name in made._headings])
 
 
 def write_about(folder: Path, title: str, currency: str, price_date: str, source: str) -> None:
     """Write ``catalog.toml`` of a new catalog: from then on it is one."""
-    # A JSON text is a TOML text as well, once DEL is escaped.
-    entries = {"title": title, "currency": currency, "source": source}
-    lines = [
-        f"{key} = {json.dumps(text, ensure_ascii=False)}".replace("\x7f", "\\u007f")
-        for key, text in entries.items()
-    ]
-    lines.insert(2, f"price_date = {price_date}")
-    write_atomically(folder / ABOUT, "\n".join(lines) + "\n")
+    about = tomlkit.document()
+    about["title"], about["currency"] = title, currency
+    about["price_date"] = datetime.date.fromisoformat(price_date)
+    about["source"] = source
+    write_atomically(folder / ABOUT, tomlkit.dumps(about))
+
+
+def carry_on_about(folder: Path, price_date: str, source: str) -> None:
+    """Write a new date of the prices, and where they are from, into ``catalog.toml``.
+
+    Everything else, comments too, stays as it is written.
+
+    Raises
+    ------
+    InputError
+        If the file cannot be written.
+    """
+    path = folder / ABOUT
+    about = tomlkit.parse(path.read_text(encoding="utf-8-sig"))
+    about["price_date"] = datetime.date.fromisoformat(price_date)
+    about["source"] = source
+    write_atomically(path, tomlkit.dumps(about))

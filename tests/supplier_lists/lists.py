@@ -7,7 +7,8 @@ from pathlib import Path
 from configurator.core.errors import InputError, Problem
 from configurator.core.text import Report
 from configurator.supplier_lists import taking_over
-from configurator.supplier_lists.mapping import Mapping, read_mapping, write_mapping
+from configurator.supplier_lists.mapping import Mapping
+from configurator.supplier_lists.mapping_files import read_mapping, write_mapping
 from configurator.supplier_lists.open_list import open_price_list
 from configurator.supplier_lists.price_lists import PriceList
 from configurator.supplier_lists.proposing import propose

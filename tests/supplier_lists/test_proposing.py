@@ -9,13 +9,8 @@ import pytest
 
 from configurator.core.text import Report
 from configurator.supplier_lists.headings import heading_parts
-from configurator.supplier_lists.mapping import (
-    Mapping,
-    Source,
-    doubtful,
-    read_mapping,
-    write_mapping,
-)
+from configurator.supplier_lists.mapping import Mapping, Source, doubtful
+from configurator.supplier_lists.mapping_files import read_mapping, write_mapping
 from tests.small_trade import TYRES
 from tests.supplier_lists.lists import HEADS, PRICES, opened, proposed, read_back, refusal
 

@@ -16,7 +16,8 @@ from configurator.core.errors import InputError
 from configurator.core.text import Report
 from configurator.files import catalog_files
 from configurator.supplier_lists import taking_over
-from configurator.supplier_lists.mapping import Mapping, read_mapping, write_mapping
+from configurator.supplier_lists.mapping import Mapping
+from configurator.supplier_lists.mapping_files import read_mapping, write_mapping
 from configurator.supplier_lists.open_list import open_price_list
 from configurator.supplier_lists.proposing import propose
 from tests.fuzzing import CELLS, SETTINGS, as_bytes, exchanged, refused_or_sound, toml_texts

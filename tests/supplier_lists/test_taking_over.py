@@ -95,6 +95,53 @@ def test_a_withdrawn_part_goes(tmp_path: Path, folder: Path) -> None:
     assert "A1" in (folder / "earlier" / "tyres-2026-11-25.csv").read_text(encoding="utf-8")
 
 
+def test_what_may_be_a_slip_of_the_whole_list_has_to_be_accepted(
+    tmp_path: Path, folder: Path
+) -> None:
+    text = PRICES.replace("A1;", "A8;").replace("A2;", "A9;")
+    with compare(tmp_path, folder, text) as made:
+        with pytest.raises(InputError, match="2 of 2 parts would be removed"):
+            taking_over.write_list(made, DAY)
+        assert [*parts(folder)] == ["A1", "A2"]
+        taking_over.write_list(made, DAY, [taking_over.REMOVALS])
+    assert [*parts(folder)] == ["A8", "A9", "A7"]
+
+
+def test_nothing_sound_is_lost(tmp_path: Path, folder: Path) -> None:
+    # A1 has no readable price, A2 is given twice with two prices: both stay as they were.
+    before = parts(folder)
+    text = PRICES.replace("139,50 €", "on request") + "A2;Tyre two;999,00 €;31,5;8\n"
+    prices = opened(tmp_path, text)
+    mapping = dataclasses.replace(proposed(prices), decimals="comma")
+    with taking_over.compared(
+        prices, mapping, "tyres.toml", TYRES, folder, "EUR", without_bad_rows=True
+    ) as made:
+        assert (made.errors, made.held, made.tally.withheld) == ([], 2, {"A1", "A2"})
+        assert made.differences.withdrawn == []
+        taking_over.write_list(made, DAY)
+    after = parts(folder)
+    assert [*after] == ["A7", "A1", "A2"]
+    assert [after[key].price for key in before] == [before[key].price for key in before]
+    assert [after[key].values for key in before] == [before[key].values for key in before]
+
+
+def test_a_row_given_twice_alike_is_taken_once(tmp_path: Path, folder: Path) -> None:
+    with compare(tmp_path, folder, PRICES + "A7;Tyre seven;99,- €;32;10\n") as made:
+        assert (made.errors, made.tally.alike, made.length) == ([], 1, 3)
+
+
+def test_mode_and_link_of_the_list_stay(tmp_path: Path, folder: Path) -> None:
+    path = folder / "tyres.csv"
+    shared = tmp_path / "shared.csv"
+    path.rename(shared)
+    shared.chmod(0o640)
+    path.symlink_to(shared)
+    take_over(csv_list(tmp_path), folder, proposed(opened(tmp_path)), DAY)
+    assert path.is_symlink()
+    assert shared.stat().st_mode & 0o777 == 0o640
+    assert "A7" in shared.read_text(encoding="utf-8")
+
+
 def test_every_problem_has_its_place(tmp_path: Path, folder: Path) -> None:
     text = PRICES + (
         "A8;;1,50;30;8\n;Tyre nine;1,50;30;8\nA1;Tyre ten;x;3 kg;8,5\n5-Apr;Tyre;1,50;99;8\n"
@@ -111,7 +158,7 @@ def test_every_problem_has_its_place(tmp_path: Path, folder: Path) -> None:
             "prices.csv row 7 column 4 ('Overall diameter (in)'): unit 'kg' does not measure the "
             "same as mm",
             "prices.csv row 7 column 5 ('Plies'): '8.5' is not a whole number",
-            "prices.csv row 7: part number 'A1' is already in row 2",
+            "prices.csv row 7: part number 'A1' is already in row 2, with other values",
             "prices.csv row 8 column 1 ('Art. no.'): '5-Apr' is a date where a code should be",
             told[7],
             "prices.csv row 9 column 3 ('Retail price'): '1,50 $' is not in EUR",
@@ -151,7 +198,9 @@ def test_a_new_part_needs_what_every_part_needs(tmp_path: Path, folder: Path) ->
     text = text.replace("A7;Tyre seven;20,50\n", "")
     with compare(tmp_path, folder, text, withdrawn="keep") as made:
         assert made.errors == []
-        taking_over.write_list(made, DAY)
+        with pytest.raises(InputError, match=r"from 129\.50 to 10\.50 EUR"):
+            taking_over.write_list(made, DAY)
+        taking_over.write_list(made, DAY, [taking_over.PRICES])
     assert parts(folder)["A1"].values["overall diameter"] == 0.762
     assert parts(folder)["A1"].price == 1050
 

@@ -126,11 +126,23 @@ def import_list(
         str, typer.Option(metavar="NAME", help="Of CSV: comma, semicolon, tab, bar.")
     ] = "",
     price_date: Annotated[
-        str, typer.Option(metavar="DATE", help="Of a new catalog's prices, such as 2026-10-01.")
+        str,
+        typer.Option(
+            metavar="DATE",
+            help="Of these prices, such as 2026-10-01; carried on into catalog.toml.",
+        ),
     ] = "",
     without_bad_rows: Annotated[
         bool, typer.Option("--without-bad-rows", help="Leave out rows with problems, and say so.")
     ] = False,
+    accept: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="WHAT",
+            help="Go on although more than a fifth of the parts would be removed (removals), or a "
+            "price changes by more than half (prices). May be given twice.",
+        ),
+    ] = None,
     every: Annotated[
         bool, typer.Option("--every", help="Show 200 differences of a kind instead of 12.")
     ] = False,
@@ -147,9 +159,14 @@ def import_list(
     from configurator.core.errors import InputError
     from configurator.core.text import Report
     from configurator.supplier_lists import taking_over
-    from configurator.supplier_lists.mapping import currency_of, doubtful, read_mapping
+    from configurator.supplier_lists.mapping import currency_of, doubtful
+    from configurator.supplier_lists.mapping_files import read_mapping
     from configurator.supplier_lists.open_list import open_price_list
 
+    for name in accept or ():
+        if name not in (taking_over.REMOVALS, taking_over.PRICES):
+            option = "--accept"
+            raise bad(option, f"{name!r} is not known", "write removals or prices")
     if into.exists() and not into.is_dir():
         raise bad(str(into), "the catalog's folder is a file", "name the folder of a catalog")
     made_for = _family(load_trade(settings_of(ctx)), family)
@@ -209,6 +226,11 @@ def import_list(
             complain(made.errors)
             writer.heading(f"Nothing was written: {len(made.errors)} error(s).")
             raise typer.Exit(2)
+        asked = [problem for name, problem in made.asks.items() if name not in (accept or ())]
+        if asked:
+            complain(asked)
+            writer.heading("Nothing was written: this has to be accepted first.")
+            raise typer.Exit(2)
         if not write:
             writer.heading("Nothing was written: look at it, then add --write.")
             return
@@ -216,23 +238,25 @@ def import_list(
         if currency is not None and counts.total() == counts["same"]:
             writer.heading("Nothing was written: nothing differs.")
             return
-        if currency is None:
+        if currency is None or price_date:
             _refuse_no_date(price_date)
-        kept = taking_over.write_list(made, datetime.date.today())
+        kept = taking_over.write_list(made, datetime.date.today(), accept or ())
         path = taking_over.list_path(into, made_for)
         writer.heading(f"Written: {path}, {made.length} parts.")
         if kept is not None:
             writer.line(f"  The list as it was is kept: {into / kept.parent.name / kept.name}")
+        source = f"price list {prices.name} of {price_date}"
         if currency is None:
             name = into.absolute().name
-            taking_over.write_about(
-                into, name, stated, price_date, f"price list {prices.name} of {price_date}"
-            )
+            taking_over.write_about(into, name, stated, price_date, source)
             writer.line(f"  A new catalog: {into / 'catalog.toml'} names title, date and source.")
+        elif price_date:
+            taking_over.carry_on_about(into, price_date, source)
+            writer.line(f"  {into / 'catalog.toml'} has the new date and source.")
         else:
             writer.line(
-                f"  If the prices have a new date, write it into {into / 'catalog.toml'} "
-                "(price_date)."
+                "  If the prices have a new date, give it with --price-date, or write it into "
+                f"{into / 'catalog.toml'} (price_date)."
             )
 
 
@@ -276,7 +300,7 @@ def _first_mapping(
 
     from configurator.cli.import_report import lacking
     from configurator.core.atomic_files import write_atomically
-    from configurator.supplier_lists.mapping import write_mapping
+    from configurator.supplier_lists.mapping_files import write_mapping
     from configurator.supplier_lists.proposing import propose
 
     proposed, why = propose(price_list, family, headings)
