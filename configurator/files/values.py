@@ -100,7 +100,8 @@ def _why_no_number(text: str, unit: str) -> Misread:
             do="format the column as text and type the number again",
         )
     fraction = _FRACTION.fullmatch(plain)
-    if fraction and int(fraction[4]):
+    # 11 3/4 in is a fraction; 295/65 R17 is none.
+    if fraction and int(fraction[4]) in (2, 4, 8, 16, 32, 64) and not _has_digit(fraction[5]):
         number = int(fraction[2] or 0) + int(fraction[3]) / int(fraction[4])
         return Misread(
             what=f"{shown(text)} is a fraction",
@@ -211,7 +212,7 @@ def reader(
         written = " ".join(clean(text).split())
         refuse_disguise(written)
         if attribute.choices:
-            _refuse_unknown_choice(written, attribute)
+            return _choice(written, attribute)
         return written
 
     def read_codes(text: str) -> Value:
@@ -225,8 +226,8 @@ def reader(
                     what=f"{shown(written)} holds a comma, semicolon or bar",
                     do="divide several codes by spaces and write decimals with a point",
                 )
-            if attribute.choices:
-                _refuse_unknown_choice(code, attribute)
+        if attribute.choices:
+            return frozenset(_choice(code, attribute) for code in codes)
         return codes
 
     def read_yes_no(text: str) -> Value:
@@ -238,12 +239,21 @@ def reader(
     return {"text": read_text, "codes": read_codes, "yes/no": read_yes_no}[attribute.kind]
 
 
-def _refuse_unknown_choice(text: str, attribute: Attribute) -> None:
-    if text not in attribute.choices:
+def _has_digit(text: str | None) -> bool:
+    return any(sign.isdigit() for sign in text or "")
+
+
+def _choice(text: str, attribute: Attribute) -> str:
+    """Return the word that a text is, whatever its capitals."""
+    if text in attribute.choices:
+        return text
+    word = {one.casefold(): one for one in attribute.choices}.get(text.casefold())
+    if word is None:
         raise Misread(
             what=f"{shown(text)} is not one of the words for {attribute.name!r}",
             do=nearest(text, attribute.choices, otherwise=f"use {', '.join(attribute.choices)}"),
         )
+    return word
 
 
 def _number_reader(attribute: Attribute, unit: str | None, comma: bool) -> Callable[[str], Value]:

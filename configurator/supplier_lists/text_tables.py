@@ -30,6 +30,11 @@ ENCODINGS = {
 }
 DELIMITERS = {";": "semicolon", ",": "comma", "\t": "tab", "|": "bar"}
 DELIMITER_NAMES = {name: sign for sign, name in DELIMITERS.items()}
+# Bytes of windows-1252 that price lists of western Europe hold: letters and signs of ISO 8859-1,
+# the euro, dashes, quotation marks, three dots, the trade mark. Letters of other encodings of old
+# (code page 850, Mac Roman) lie between 0x80 and 0x9F.
+_WINDOWS = frozenset({0x80, 0x85, *range(0x91, 0x95), 0x96, 0x97, 0x99, *range(0xA0, 0x100)})
+_QUOTED_LETTERS = re.compile(rb"[A-Za-z][\x91\x93\x94][A-Za-z\xc0-\xff]")
 _SAMPLE_ROWS = 200
 _LONGEST_LINE = 1_000_000  # characters
 
@@ -94,7 +99,35 @@ def _encoding(path: Path) -> tuple[str, str]:
             "holds bytes of zero: it may be UTF-16 without the mark that says so",
             "save it as 'CSV UTF-8', or give --encoding utf-16-le (or utf-16-be)",
         )
-    return "utf-8", "every byte of it suits"
+    return _utf_8_or_windows(path)
+
+
+def _utf_8_or_windows(path: Path) -> tuple[str, str]:
+    """Tell UTF-8 from windows-1252, which no UTF-8 is taken for: every byte has to suit."""
+    others: set[int] = set()
+    example = ""
+    suits, odd = True, False
+    pieces = codecs.getincrementaldecoder("utf-8")()
+    with path.open("rb") as stream:
+        while True:
+            data = stream.read(1 << 16)
+            if suits:
+                try:
+                    pieces.decode(data, final=not data)
+                except UnicodeDecodeError as problem:
+                    suits = False
+                    start = max(0, problem.start - 12)
+                    line = problem.object[start : problem.start + 12]
+                    example = line.decode("cp1252", "replace").split("\n")[-1].strip()
+            others.update(byte for byte in set(data) if byte > 127)
+            odd = odd or _QUOTED_LETTERS.search(data) is not None
+            if not data:
+                break
+    if suits:
+        return "utf-8", "every byte of it suits"
+    if others <= _WINDOWS and not odd:
+        return "windows-1252", f"it is no UTF-8, and every sign makes sense so, as in {example!r}"
+    return "utf-8", "nothing else suits"
 
 
 def _decode_all(path: Path, encoding: str) -> None:

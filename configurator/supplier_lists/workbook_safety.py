@@ -1,16 +1,24 @@
-"""Look a workbook over before it is opened: how large it unpacks, what hides in its XML."""
+"""Look an archive of a workbook over before it is read: how large it unpacks, what it declares.
+
+Everything is judged by what it holds, nothing by what it is called.
+"""
 
 from __future__ import annotations
 
-import re
 import zipfile
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 from xml.parsers import expat
+from xml.sax import SAXException
+from xml.sax.handler import ContentHandler
 
-from configurator.supplier_lists.price_lists import MOST_COLUMNS, refuse, refused
+from defusedxml.common import DefusedXmlException
+from defusedxml.expatreader import DefusedExpatParser
+
+from configurator.supplier_lists.price_lists import refuse, refused
+from configurator.supplier_lists.sheet_facts import LONGEST_TAG, feed
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
     from pathlib import Path
     from typing import IO
 
@@ -19,34 +27,29 @@ LARGEST_WORKBOOK = 1_500_000_000  # bytes
 LARGEST_TEXTS = 300_000_000  # bytes: the table of texts is held in memory
 LARGEST_OTHER = 32_000_000  # bytes, of any part that is no sheet
 MOST_MEMBERS = 2_000
-MOST_ROWS = 1_048_576  # of the format
-# A reader that keeps what it has not finished must not be fed without end: bytes of one tag or
-# comment, letters of one text, things in a row (16,384 cells of a few pieces each) and beside rows.
-LONGEST_TAG = 4_000_000
-LONGEST_TEXT = 1_000_000
-MOST_IN_ROW = 200_000
-MOST_BESIDE_ROWS = 1_000_000
-_MOST_NOTED = 10_000
-
-_REFERENCE = re.compile(r"([A-Z]{1,7})([0-9]{1,9})")
+LONGEST_CELL = 32_767  # characters, of the format
+LARGEST_CELLS = 2_500_000_000  # characters: cells times the longest text that they may share
+_MARKS = (b"\xef\xbb\xbf", b"\xff\xfe", b"\xfe\xff")
 
 
-@dataclass(slots=True)
-class SheetFacts:
-    """What a sheet holds besides values; rows from 1 on, columns from 0 on."""
-
-    hidden_rows: set[int] = field(default_factory=set)
-    hidden_columns: set[int] = field(default_factory=set)
-    merged: list[tuple[int, int, int, int]] = field(default_factory=list)
-    formulas: int = 0
-    first_formula: str = ""
-    without_value: dict[tuple[int, int], str] = field(default_factory=dict)
-    width: int = 0
-    last_row: int = 0
+class _RootSeenError(Exception):
+    """The declarations before the first element are over."""
 
 
-def check_workbook(path: Path) -> list[str]:
+class _Root(ContentHandler):
+    def startElement(self, _name: str, _attributes: object) -> None:
+        raise _RootSeenError
+
+
+def check_archive(path: Path, sheets: Collection[str], texts: Collection[str] = ()) -> list[str]:
     """Refuse a workbook that is not safe to open.
+
+    Parameters
+    ----------
+    path
+        Of the workbook: an archive, .xlsx or .ods.
+    sheets, texts
+        Names of the files in it that hold sheets, and that hold the table of texts.
 
     Returns
     -------
@@ -64,21 +67,43 @@ def check_workbook(path: Path) -> list[str]:
             members = archive.infolist()
             _refuse_sizes(path, members)
             for member in members:
-                if member.filename.endswith((".xml", ".rels", ".vml")):
-                    with archive.open(member) as stream:
+                with archive.open(member) as stream:
+                    start = stream.read(512)
+                if not _is_xml(start):
+                    continue
+                most = LARGEST_WORKBOOK if member.filename in sheets else LARGEST_OTHER
+                most = LARGEST_TEXTS if member.filename in texts else most
+                if member.file_size > most:
+                    refuse(
+                        path.name,
+                        f"its part {member.filename[:60]!r} unpacks to "
+                        f"{member.file_size / 1e6:,.0f} MB; it was not opened",
+                        "save the sheet as CSV and import that",
+                    )
+            for member in members:
+                with archive.open(member) as stream:
+                    if _is_xml(stream.read(512)):
+                        stream.seek(0)
                         _refuse_document_type(path, member.filename, stream)
             return [member.filename for member in members]
     except (zipfile.BadZipFile, NotImplementedError, RuntimeError, EOFError, OSError) as problem:
-        raise _broken(path, problem) from None
+        raise broken(path, problem) from None
     except (ValueError, OverflowError, zipfile.zlib.error) as problem:  # type: ignore[attr-defined]
-        raise _broken(path, problem) from None
+        raise broken(path, problem) from None
 
 
-def _broken(path: Path, problem: Exception) -> Exception:
+def broken(path: Path, problem: Exception) -> Exception:
+    """Make the refusal of an archive that cannot be unpacked."""
     reason = " ".join(str(problem).split())[:80] or type(problem).__name__
     return refused(
         path.name, f"the workbook is damaged: {reason!r}", "ask for it again, or save it again"
     )
+
+
+def _is_xml(start: bytes) -> bool:
+    for mark in _MARKS:
+        start = start.removeprefix(mark)
+    return start.replace(b"\0", b"").lstrip()[:1] == b"<"
 
 
 def _refuse_sizes(path: Path, members: list[zipfile.ZipInfo]) -> None:
@@ -91,35 +116,29 @@ def _refuse_sizes(path: Path, members: list[zipfile.ZipInfo]) -> None:
             f"unpacks to {total / 1e6:,.0f} MB; it was not opened",
             f"check where it is from; at most {LARGEST_WORKBOOK / 1e6:,.0f} MB are read",
         )
-    for member in members:
-        name = member.filename.lower()
-        if not name.endswith((".xml", ".rels", ".vml")) or "/worksheets/" in name:
-            continue
-        most = LARGEST_TEXTS if name.endswith("sharedstrings.xml") else LARGEST_OTHER
-        if member.file_size > most:
-            refuse(
-                path.name,
-                f"its part {member.filename[:60]!r} unpacks to {member.file_size / 1e6:,.0f} MB; "
-                "it was not opened",
-                "save the sheet as CSV and import that",
-            )
 
 
 def _refuse_document_type(path: Path, member: str, stream: IO[bytes]) -> None:
-    parser = expat.ParserCreate()
-
-    def declared(*_: object) -> None:
+    """Read up to the first element: a document type can be declared before it only."""
+    parser = DefusedExpatParser(forbid_dtd=True)
+    parser.setContentHandler(_Root())
+    fed = 0
+    try:
+        while data := stream.read(1 << 14):
+            parser.feed(data)
+            fed += len(data)
+            if fed > LONGEST_TAG:
+                refuse(f"{path.name} part {member[:60]!r}", "has no end", "save it again")
+    except _RootSeenError:
+        return
+    except DefusedXmlException:
         refuse(
             path.name,
             f"its part {member[:60]!r} declares a document type; it was not opened",
             "ask for the list from a spreadsheet program, which never writes one",
         )
-
-    parser.StartDoctypeDeclHandler = declared
-    try:
-        _feed(parser, stream, f"{path.name} part {member[:60]!r}")
-    except (expat.ExpatError, LookupError, ValueError) as problem:  # an encoding nobody knows
-        line = getattr(problem, "lineno", 1)
+    except (SAXException, LookupError, ValueError) as problem:  # an encoding nobody knows
+        line = problem.getLineNumber() if hasattr(problem, "getLineNumber") else 1
         refuse(
             path.name,
             f"its part {member[:60]!r} is no sound XML (line {line})",
@@ -127,135 +146,36 @@ def _refuse_document_type(path: Path, member: str, stream: IO[bytes]) -> None:
         )
 
 
-def _feed(parser: expat.XMLParserType, stream: IO[bytes], where: str) -> None:
-    """Parse a stream piece by piece; refuse it if a tag or comment does not come to an end."""
-    fed = 0
-    while data := stream.read(1 << 16):
-        fed += len(data)
-        parser.Parse(data)
-        if fed - max(0, parser.CurrentByteIndex) > LONGEST_TAG:
-            refuse(where, "a tag or comment that has no end", "save the workbook again")
-    parser.Parse(b"", True)
+def refuse_long_texts(path: Path, member: str, cells: int) -> None:
+    """Refuse a table of texts whose longest, shared by every cell, would fill the memory."""
+    longest, current = [0], [0]
+    most = min(LONGEST_CELL, LARGEST_CELLS // max(cells, 1))
 
-
-def sheet_facts(path: Path, member: str, title: str) -> SheetFacts:
-    """Go through a sheet once, for what is hidden, made one or worked out in it.
-
-    Raises
-    ------
-    InputError
-        If it has more columns or rows than a price list, or a cell that is nowhere.
-    """
-    facts = SheetFacts()
-    where = f"{path.name} sheet {title!r}"
-    # Which cell is open, whether it holds a formula, and whether a value.
-    at: list[tuple[int, int, str]] = [(0, 0, "")]
-    seen = [False, False]
-    row = [0]
-
-    text, in_row, beside = [0], [-1], [0]  # letters since a tag; things in the row, or -1 outside
+    def start(name: str, _: object) -> None:
+        if name.rpartition(":")[2] == "si":
+            current[0] = 0
 
     def letters(data: str) -> None:
-        text[0] += len(data)
-        if text[0] > LONGEST_TEXT:
-            refuse(f"{where} row {row[0]}", "a text that has no end", "save the workbook again")
-
-    def start(name: str, attributes: dict[str, str]) -> None:
-        kind = name.rpartition(":")[2] if ":" in name else name
-        text[0] = 0
-        if kind == "row":
-            in_row[0] = 0
-        elif in_row[0] >= 0:
-            in_row[0] += 1
-        else:
-            beside[0] += 1
-        if in_row[0] > MOST_IN_ROW or beside[0] > MOST_BESIDE_ROWS:
-            refuse(
-                f"{where} row {row[0]}",
-                "more cells or settings than a sheet can have",
-                "save the workbook again",
-            )
-        if kind == "c":
-            at[0] = _cell_at(attributes.get("r", ""), row[0], at[0], where)
-            seen[:] = False, False
-        elif kind == "v" or kind == "t":
-            seen[1] = True
-            if at[0][1] >= MOST_COLUMNS:
+        current[0] += len(data)
+        if current[0] > longest[0]:
+            longest[0] = current[0]
+            if longest[0] > most:
                 refuse(
-                    f"{where} cell {at[0][2]}",
-                    f"stands beyond column {MOST_COLUMNS}",
-                    f"use {MOST_COLUMNS} columns at most",
+                    f"{path.name} part {member[:60]!r}",
+                    f"a text of more than {most} characters, which {cells} cells may share",
+                    "shorten it, or save the sheet as CSV",
                 )
-            facts.width = max(facts.width, at[0][1] + 1)
-        elif kind == "f":
-            seen[0] = True
-        elif kind == "row":
-            number = attributes.get("r", "") or str(row[0] + 1)
-            if not number.isdecimal() or not 0 < int(number[:9]) <= MOST_ROWS or len(number) > 9:
-                refuse(where, f"row {number[:20]!r} cannot be", "save the workbook again")
-            if int(number) <= row[0]:
-                refuse(where, f"row {number} stands below row {row[0]}", "save the workbook again")
-            row[0] = facts.last_row = int(number)
-            at[0] = (int(number), -1, "")
-            if attributes.get("hidden") in ("1", "true") and len(facts.hidden_rows) <= MOST_ROWS:
-                facts.hidden_rows.add(int(number))
-        elif kind == "mergeCell" and len(facts.merged) < _MOST_NOTED:
-            corners = re.fullmatch(
-                rf"{_REFERENCE.pattern}:{_REFERENCE.pattern}", attributes.get("ref", "")
-            )
-            if corners:
-                facts.merged.append(
-                    (int(corners[2]), _column(corners[1]), int(corners[4]), _column(corners[3]))
-                )
-        elif kind == "col" and attributes.get("hidden") in ("1", "true"):
-            first, last = attributes.get("min", "0"), attributes.get("max", "0")
-            if first.isdecimal() and last.isdecimal() and len(first + last) < 12:
-                facts.hidden_columns.update(range(int(first) - 1, min(int(last), MOST_COLUMNS)))
-
-    def end(name: str) -> None:
-        text[0] = 0
-        kind = name.rpartition(":")[2] if ":" in name else name
-        if kind == "row":
-            in_row[0] = -1
-        elif kind == "c" and seen[0]:
-            number, column, reference = at[0]
-            facts.formulas += 1
-            facts.first_formula = facts.first_formula or reference
-            if not seen[1]:
-                facts.without_value[number, column] = reference
-                if len(facts.without_value) > _MOST_NOTED:
-                    refuse(
-                        f"{where} cell {reference}",
-                        f"one of more than {_MOST_NOTED} formulas without a saved value",
-                        "open the workbook in a spreadsheet program and save it again",
-                    )
 
     parser = expat.ParserCreate()
     parser.StartElementHandler = start
-    parser.EndElementHandler = end
     parser.CharacterDataHandler = letters
-    with zipfile.ZipFile(path) as archive, archive.open(member) as stream:
-        _feed(parser, stream, where)
-    return facts
-
-
-def _column(name: str) -> int:
-    number = 0
-    for letter in name:
-        number = number * 26 + ord(letter) - 64
-    return number - 1
-
-
-def _cell_at(
-    reference: str, row: int, before: tuple[int, int, str], where: str
-) -> tuple[int, int, str]:
-    if not reference:  # allowed: the next cell of the row
-        return row, before[1] + 1, f"{before[1] + 2} of row {row}"
-    match = _REFERENCE.fullmatch(reference)
-    if match is None or int(match[2]) != row or _column(match[1]) >= 16_384:
+    try:
+        with zipfile.ZipFile(path) as archive, archive.open(member) as stream:
+            feed(parser, stream, f"{path.name} part {member[:60]!r}")
+    except (expat.ExpatError, LookupError, ValueError) as problem:
+        line = getattr(problem, "lineno", 1)
         refuse(
-            f"{where} row {row}",
-            f"a cell {reference[:20]!r} cannot be there",
-            "save the workbook again",
+            path.name,
+            f"its part {member[:60]!r} is no sound XML (line {line})",
+            "ask for it again, or save it again",
         )
-    return row, _column(match[1]), reference

@@ -1,17 +1,31 @@
-"""Read a sheet of a workbook row by row: saved values only, nothing is ever worked out."""
+"""Read a sheet of a workbook row by row: saved values only, nothing is ever worked out.
+
+The values are read by python-calamine (.xlsx, .xls, .ods); what it does not tell, such as hidden
+rows and number formats, by `sheet_facts` and `open_documents`. An .xls tells none of that.
+"""
 
 from __future__ import annotations
 
-import contextlib
 import datetime
 import re
 import unicodedata
-import warnings
+import zipfile
+from dataclasses import dataclass
 from functools import lru_cache
-from typing import IO, TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
+from xml.etree.ElementTree import ParseError
 
-from configurator.core.errors import FitwrightError
+from defusedxml.common import DefusedXmlException
+from python_calamine import (
+    CalamineError,
+    CalamineWorkbook,
+    PasswordError,
+    SheetTypeEnum,
+    SheetVisibleEnum,
+)
+
 from configurator.core.text import shown
+from configurator.supplier_lists.open_documents import CONTENT, document_facts
 from configurator.supplier_lists.price_lists import (
     MOST_COLUMNS,
     PriceList,
@@ -21,17 +35,45 @@ from configurator.supplier_lists.price_lists import (
     refuse,
     refused,
 )
-from configurator.supplier_lists.workbook_safety import SheetFacts, check_workbook, sheet_facts
+from configurator.supplier_lists.sheet_facts import LARGEST_AREA, SheetFacts, sheet_facts
+from configurator.supplier_lists.workbook_parts import (
+    sheet_members,
+    telling_formats,
+    text_members,
+)
+from configurator.supplier_lists.workbook_safety import (
+    LARGEST_OTHER,
+    broken,
+    check_archive,
+    refuse_long_texts,
+)
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator, Sequence
     from pathlib import Path
 
+    from python_calamine import CalamineSheet
+
 _MOST_NAMED = 8
+_LARGEST_XLS = 64_000_000  # bytes; the format itself ends at 65,536 rows of 256 columns
+ALL_SHEETS = "*"
 
 
-def open_workbook(path: Path, sheet: str = "", prefer: str = "") -> PriceList:
-    """Open a sheet of a workbook.
+@dataclass(frozen=True, slots=True)
+class _Book:
+    """A workbook that was found safe: its sheets in order, which are hidden, what they hold."""
+
+    path: Path
+    titles: tuple[str, ...]
+    hidden: tuple[str, ...]
+    facts: Callable[[str], SheetFacts]
+    notes: list[str]
+
+
+def open_workbook(
+    path: Path, sheet: str = "", prefer: str = "", sheets: Sequence[str] = ()
+) -> PriceList:
+    """Open a sheet of a workbook, or several as one list.
 
     Parameters
     ----------
@@ -41,46 +83,160 @@ def open_workbook(path: Path, sheet: str = "", prefer: str = "") -> PriceList:
         Name of the sheet; empty if only one holds anything.
     prefer
         The sheet to take if several do and it is among them.
+    sheets
+        Names of sheets that make one list; ``"*"`` for all that are visible and hold anything.
 
     Raises
     ------
     InputError
         If it is not safe, broken, or the sheet has to be named.
     """
-    members = check_workbook(path)
-    notes = []
-    linked = sum(name.startswith("xl/externalLinks/externalLink") for name in members)
-    if linked:
-        notes.append(f"formulas draw on {linked} other file(s); they were not looked into")
-    if any(name.endswith("vbaProject.bin") for name in members):
-        notes.append("holds macros; they were not run")
-    try:
-        with path.open("rb") as stream:
-            book = _load(stream)
-            sheets = [
-                (worksheet.title, worksheet.sheet_state, worksheet._worksheet_path)
-                for worksheet in book.worksheets
-            ]
-            book.close()
-        title, facts = _chosen(path, sheets, sheet, prefer, notes)
-    except FitwrightError:
-        raise
-    except Exception as problem:  # openpyxl raises what its parsing happens to meet
-        raise _unreadable(path, problem) from None
-    _note(facts, notes)
+    book = _old_book(path) if not _is_archive(path) else _archive(path)
+    titles = _chosen(book, sheet, prefer, sheets)
+    lists = []
+    for title in titles:
+        facts = book.facts(title)
+        notes: list[str] = []
+        _note(facts, notes)
+        prefix = f"sheet {shown(title)}: " if len(titles) > 1 else ""
+        book.notes.extend(f"{prefix}{note}" for note in notes)
+        lists.append(_price_list(path, title, facts))
+    first = lists[0]
+    first.notes, first.further = book.notes, tuple(lists[1:])
+    if len(titles) > 1:
+        first.notes.insert(0, f"read as one list: {', '.join(map(shown, titles))}")
+    return first
+
+
+def _is_archive(path: Path) -> bool:
+    with path.open("rb") as stream:
+        return stream.read(2) == b"PK"
+
+
+def _price_list(path: Path, title: str, facts: SheetFacts) -> PriceList:
     return PriceList(
         path.name,
         lambda: _rows(path, title, facts),
         sheet=title,
-        notes=notes,
         merged=tuple(facts.merged),
-        hidden_columns=frozenset(column for column in facts.hidden_columns if column < facts.width),
+        hidden_columns=frozenset(one for one in facts.hidden_columns if one < facts.width),
         without_value=frozenset(facts.without_value),
     )
 
 
-def _unreadable(path: Path, problem: Exception) -> Exception:
-    reason = " ".join(str(problem).split())[:80] or type(problem).__name__
+def _archive(path: Path) -> _Book:
+    """Look an .xlsx or .ods over, then name its sheets."""
+    try:
+        with zipfile.ZipFile(path) as archive:
+            sizes = {member.filename: member.file_size for member in archive.infolist()}
+    except (zipfile.BadZipFile, OSError, ValueError) as problem:
+        raise broken(path, problem) from None
+    if CONTENT in sizes and "xl/workbook.xml" not in sizes:
+        check_archive(path, [CONTENT])
+        every = document_facts(path)
+        return _opened(path, lambda title: every.get(title, SheetFacts()), [])
+    members = _members(path, sizes)
+    names = check_archive(path, members.values(), text_members([*sizes]))
+    if not members or "[Content_Types].xml" not in sizes:
+        raise _unreadable(path, "a part is missing")
+    formats = telling_formats(path)
+    notes = []
+    linked = sum(name.startswith("xl/externalLinks/externalLink") for name in names)
+    if linked:
+        notes.append(f"formulas draw on {linked} other file(s); they were not looked into")
+    if any(name.endswith("vbaProject.bin") for name in names):
+        notes.append("holds macros; they were not run")
+    known: dict[str, SheetFacts] = {}
+
+    def facts(title: str) -> SheetFacts:
+        if title not in known:
+            member = members.get(title, "")
+            if member not in sizes:
+                raise _unreadable(path, f"there is no file for the sheet {shown(title)}")
+            known[title] = sheet_facts(path, member, title, formats)
+            for texts in text_members(names):
+                refuse_long_texts(path, texts, known[title].cells)
+        return known[title]
+
+    for title in members:  # every sheet, before any is read: a reader lays them all out
+        facts(title)
+    return _opened(path, facts, notes)
+
+
+def _members(path: Path, sizes: dict[str, int]) -> dict[str, str]:
+    """Name the files of the sheets; none if the parts that name them are not sound."""
+    parts = ("xl/workbook.xml", "xl/_rels/workbook.xml.rels")
+    if any(sizes.get(part, LARGEST_OTHER) >= LARGEST_OTHER for part in parts):
+        return {}
+    try:
+        return sheet_members(path)
+    except (KeyError, ParseError, DefusedXmlException, LookupError, ValueError):
+        return {}
+    except (zipfile.BadZipFile, zipfile.zlib.error, OSError, RuntimeError) as problem:  # type: ignore[attr-defined]
+        raise broken(path, problem) from None
+
+
+def _old_book(path: Path) -> _Book:
+    """Look an .xls over."""
+    if path.stat().st_size > _LARGEST_XLS:
+        refuse(path.name, "the workbook is too large", "save it as .xlsx, or divide the list")
+    notes = [
+        "a workbook of the old kind (.xls): number formats and hidden rows are not read of it; "
+        "save it as .xlsx if part numbers begin with zeros or rows are hidden"
+    ]
+    return _opened(path, lambda title: _measured(path, title), notes)
+
+
+def _measured(path: Path, title: str) -> SheetFacts:
+    sheet = _sheet(path, title)
+    end = sheet.end
+    if end is None:
+        return SheetFacts()
+    merged = [
+        (top + 1, left, bottom + 1, right)
+        for (top, left), (bottom, right) in sheet.merged_cell_ranges or ()
+    ]
+    if end[1] >= MOST_COLUMNS or (end[0] + 1) * (end[1] + 1) > LARGEST_AREA:
+        refuse(f"{path.name} sheet {title!r}", "is larger than a price list", "divide the list")
+    return SheetFacts(merged=merged, width=end[1] + 1, last_row=end[0] + 1)
+
+
+def _opened(path: Path, facts: Callable[[str], SheetFacts], notes: list[str]) -> _Book:
+    book = _load(path)
+    sheets = [one for one in book.sheets_metadata if one.typ == SheetTypeEnum.WorkSheet]
+    hidden = tuple(one.name for one in sheets if one.visible != SheetVisibleEnum.Visible)
+    return _Book(path, tuple(one.name for one in sheets), hidden, facts, notes)
+
+
+def _load(path: Path) -> CalamineWorkbook:
+    try:
+        return CalamineWorkbook.from_path(str(path))
+    except PasswordError:
+        refuse(path.name, "is protected by a password", "save it without one")
+    except CalamineError as problem:
+        raise _unreadable(path, str(problem)) from None
+    except BaseException as problem:
+        raise _panicked(path, problem) from None
+
+
+def _sheet(path: Path, title: str) -> CalamineSheet:
+    try:
+        return _load(path).get_sheet_by_name(title)
+    except CalamineError as problem:
+        raise _unreadable(path, str(problem)) from None
+    except BaseException as problem:
+        raise _panicked(path, problem) from None
+
+
+def _panicked(path: Path, problem: BaseException) -> BaseException:
+    """Turn a panic of the reader, which is no `Exception`, into a refusal; nothing else."""
+    if type(problem).__name__ == "PanicException":
+        return _unreadable(path, str(problem))
+    return problem
+
+
+def _unreadable(path: Path, problem: str) -> Exception:
+    reason = " ".join(problem.split())[:80]
     return refused(
         path.name,
         f"cannot be read as a workbook: {reason!r}",
@@ -88,39 +244,32 @@ def _unreadable(path: Path, problem: Exception) -> Exception:
     )
 
 
-def _load(stream: IO[bytes]) -> Any:
-    import openpyxl
-
-    # About styles, lists and dates of year zero; it goes on while the rows are read.
-    warnings.filterwarnings("ignore", category=UserWarning, module="openpyxl")
-    return openpyxl.load_workbook(stream, read_only=True, data_only=True, keep_links=False)
-
-
-def _chosen(
-    path: Path, sheets: list[tuple[str, str, str]], sheet: str, prefer: str, notes: list[str]
-) -> tuple[str, SheetFacts]:
-    members = {title: member for title, _, member in sheets}
-    hidden = [title for title, state, _ in sheets if state != "visible"]
-    if hidden:
-        notes.append(f"hidden sheets: {', '.join(shown(item) for item in hidden[:_MOST_NAMED])}")
-    listed = ", ".join(shown(title) for title in members) or "none"
-    if sheet:
-        if sheet not in members:
-            refuse(path.name, f"there is no sheet {shown(sheet)}", f"there are: {listed}")
-        return sheet, sheet_facts(path, members[sheet], sheet)
-    visible = [title for title, state, _ in sheets if state == "visible"]
-    if prefer in visible:
+def _chosen(book: _Book, sheet: str, prefer: str, sheets: Sequence[str]) -> list[str]:
+    path = book.path
+    if book.hidden:
+        named = ", ".join(shown(title) for title in book.hidden[:_MOST_NAMED])
+        book.notes.append(f"hidden sheets: {named}")
+    listed = ", ".join(shown(title) for title in book.titles) or "none"
+    visible = [title for title in book.titles if title not in book.hidden]
+    wanted = [sheet] if sheet else [title for title in sheets if title != ALL_SHEETS]
+    for title in wanted:
+        if title not in book.titles:
+            refuse(path.name, f"there is no sheet {shown(title)}", f"there are: {listed}")
+    if wanted:
+        return wanted
+    if prefer in visible and not sheets:
         visible = [prefer]
-    every = {title: sheet_facts(path, members[title], title) for title in visible}
-    filled = [title for title, facts in every.items() if facts.width]
+    filled = [title for title in visible if book.facts(title).width]
     if not filled:
         refuse(path.name, "no visible sheet holds anything", f"there are: {listed}")
-    if len(filled) > 1:
-        names = ", ".join(shown(item) for item in filled[:_MOST_NAMED])
+    if len(filled) > 1 and not sheets:
+        names = ", ".join(shown(title) for title in filled[:_MOST_NAMED])
         refuse(
-            path.name, f"{len(filled)} sheets hold something", f"name one of {names} with --sheet"
+            path.name,
+            f"{len(filled)} sheets hold something",
+            f"name one of {names} with --sheet, or several of them, which are read as one list",
         )
-    return filled[0], every[filled[0]]
+    return filled
 
 
 def _note(facts: SheetFacts, notes: list[str]) -> None:
@@ -147,56 +296,63 @@ def _note(facts: SheetFacts, notes: list[str]) -> None:
 
 
 def _rows(path: Path, title: str, facts: SheetFacts) -> Iterator[SheetRow]:
-    # As a stream: by its name, openpyxl would refuse a workbook that is called prices.bak.
-    with contextlib.ExitStack() as stack:
+    sheet = _sheet(path, title)
+    start = sheet.start
+    before = ("",) * (start[1] if start else 0)  # the reader leaves empty columns in front out
+    number = 0
+    rows = sheet.iter_rows()
+    while True:
+        number += 1
         try:
-            book = _load(stack.enter_context(path.open("rb")))
-            stack.callback(book.close)
-            sheet = book[title]
-            sheet.reset_dimensions()  # what a sheet says about its size is often wrong
-            width = max(1, min(facts.width, MOST_COLUMNS))
-            rows = sheet.iter_rows(max_col=width, max_row=facts.last_row or 1)
-        except Exception as problem:  # as above
-            raise _unreadable(path, problem) from None
-        number = 0
-        while True:
-            number += 1
-            try:
-                texts = tuple(_text(cell) for cell in next(rows))
-            except StopIteration:
-                return
-            except Exception as problem:  # as above
-                raise _unreadable(path, problem) from None
-            yield SheetRow(number, texts, number in facts.hidden_rows)
+            row = next(rows)
+        except StopIteration:
+            return
+        except CalamineError as problem:
+            raise _unreadable(path, str(problem)) from None
+        except BaseException as problem:
+            raise _panicked(path, problem) from None
+        texts = [*before, *[_text(value) for value in row]]
+        for column, value in enumerate(row, start=len(before)):
+            at = (number, column)
+            if at in facts.formats and isinstance(value, float | int):
+                texts[column] = _formatted(value, facts.formats[at])
+            elif at in facts.errors:
+                texts[column] = facts.errors[at]
+        yield SheetRow(number, tuple(texts), number in facts.hidden_rows)
 
 
-def _text(cell: Any) -> str:
-    """Write what a cell shows, as far as that says more than its bare number."""
-    value = cell.value
-    if value is None:
-        return ""
+def _text(value: object) -> str:
+    """Write what a cell holds."""
     if isinstance(value, str):
-        return unicodedata.normalize("NFC", value)
+        return value if value.isascii() else unicodedata.normalize("NFC", value)
     if isinstance(value, bool):
         return "yes" if value else "no"
-    if isinstance(value, int | float):
-        return TypedNumber(_number(value, cell.number_format))
+    if isinstance(value, float | int):
+        return TypedNumber(_number(value))
     if isinstance(value, datetime.datetime):
         midnight = value.time() == datetime.time()
         return value.date().isoformat() if midnight else value.isoformat(" ")
     return str(value)
 
 
-def _number(value: int | float, form: str) -> str:
-    number = f"{value:.15g}".upper() if isinstance(value, float) else str(value)
+def _number(value: float) -> str:
+    if value == int(value) and abs(value) < 1e15:
+        return str(int(value))
+    number = f"{value:.15g}".upper()
     if "E" not in number and "." in number:  # 129.49999999999997 of a formula is 129.5
         number = f"{value:.12g}"
+    return number
+
+
+def _formatted(value: float, form: str) -> str:
+    """Write a number with what its format adds."""
+    number = _number(value)
     zeros, suffix, percent = _form(form)
     if zeros and number.isdecimal():
-        return number.zfill(zeros)
+        return TypedNumber(number.zfill(zeros))
     if percent:
-        return f"{value * 100:.12g} %"
-    return f"{number} {suffix}".rstrip()
+        return TypedNumber(f"{value * 100:.12g} %")
+    return TypedNumber(f"{number} {suffix}".rstrip())
 
 
 @lru_cache(maxsize=512)

@@ -31,12 +31,20 @@ def test_encodings(tmp_path: Path, data: bytes, stated: str, told: str) -> None:
     assert [row.title for row in rows] == ["Größe eins", "Tyre two", "Tyre seven"]
 
 
-def test_windows_1252_is_never_assumed(tmp_path: Path) -> None:
-    problem = refusal(opened, tmp_path, UMLAUT.encode("cp1252"))
+def test_windows_1252_is_recognised_and_told(tmp_path: Path) -> None:
+    prices = opened(tmp_path, UMLAUT.encode("cp1252"))
+    assert prices.encoding == "windows-1252"
+    assert "it is no UTF-8, and every sign makes sense so, as in" in str(prices.notes)
+    assert "Größe eins" in str(prices.notes)
+
+
+@pytest.mark.parametrize("encoding", ["cp850", "mac_roman", "cp437"])
+def test_other_encodings_are_never_taken_for_it(tmp_path: Path, encoding: str) -> None:
+    text = UMLAUT.replace(" €", "")
+    problem = refusal(opened, tmp_path, text.encode(encoding))
     assert problem.where == "prices.csv row 2"
     assert "not encoded as UTF-8" in problem.what
-    assert "Größe eins" in problem.do
-    assert "--encoding windows-1252" in problem.do
+    assert "give --encoding windows-1252" in problem.do or "CSV UTF-8" in problem.do
 
 
 def test_utf_16_without_a_mark_is_asked_for(tmp_path: Path) -> None:

@@ -11,7 +11,7 @@ from pathlib import Path
 import pytest
 import xlsxwriter
 
-from configurator.supplier_lists import workbook_safety
+from configurator.supplier_lists import sheet_facts, workbook_safety
 from configurator.supplier_lists.open_list import open_price_list
 from tests.supplier_lists.lists import proposed, refusal, rows_of
 
@@ -317,7 +317,7 @@ def test_what_would_fill_the_memory(path: Path, monkeypatch, new: str, what: str
         ("MOST_IN_ROW", 1000),
         ("MOST_BESIDE_ROWS", 1000),
     ):
-        monkeypatch.setattr(workbook_safety, name, most)
+        monkeypatch.setattr(sheet_facts, name, most)
     workbook(path)
     open_price_list(path)
     changed(path, in_sheet("<sheetData>", new))
@@ -337,7 +337,7 @@ def test_too_many_files_in_it(path: Path) -> None:
     [
         (b"PK\x03\x04 and nothing more", "damaged"),
         (b"PK", "damaged"),
-        (b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1", "old kind"),
+        (b"\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1", "cannot be read as a workbook"),
         (b"%PDF-1.7", "neither a workbook nor CSV"),
     ],
 )
