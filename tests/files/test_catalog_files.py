@@ -410,7 +410,7 @@ def test_refused_vehicle(folder: Path) -> None:
         wheelbase = 2850
         wheelbases = "2850 mm"
         doors = "two"
-        "front suspension" = "Solid axle"
+        "front suspension" = "Swing axle"
         [fitted.tyres]
         "overall diameter" = "762 kg"
         [fitted.hoists]
@@ -427,7 +427,7 @@ def test_refused_vehicle(folder: Path) -> None:
         (f"{file}, [figures], 'doors'", "'two' is not a number"),
         (
             f"{file}, [figures], 'front suspension'",
-            "'Solid axle' is not one of the words for 'front suspension'",
+            "'Swing axle' is not one of the words for 'front suspension'",
         ),
         (f"{file}, [figures], 'wheelbase'", "2850 has no unit"),
         (f"{file}, [figures], 'wheelbases'", "measure 'wheelbases' is not known"),
