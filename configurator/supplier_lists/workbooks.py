@@ -139,7 +139,10 @@ def _archive(path: Path) -> _Book:
     names = check_archive(path, members.values(), text_members([*sizes]))
     if not members or "[Content_Types].xml" not in sizes:
         raise _unreadable(path, "a part is missing")
-    formats = telling_formats(path)
+    try:
+        formats = telling_formats(path)
+    except (ParseError, DefusedXmlException, LookupError, ValueError):
+        raise _unreadable(path, "its styles are no sound XML") from None
     notes = []
     linked = sum(name.startswith("xl/externalLinks/externalLink") for name in names)
     if linked:

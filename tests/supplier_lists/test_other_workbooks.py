@@ -167,7 +167,10 @@ def test_one_long_text_that_all_cells_share(tmp_path: Path, monkeypatch) -> None
     changed(path, long)
     assert "a text of more than 32767 characters" in refusal(open_price_list, path).what
     monkeypatch.setattr(workbook_safety, "LARGEST_CELLS", 100)
-    assert "more than 10 characters, which 10 cells may share" in refusal(open_price_list, workbook(tmp_path / "p.xlsx")).what
+    assert (
+        "more than 10 characters, which 10 cells may share"
+        in refusal(open_price_list, workbook(tmp_path / "p.xlsx")).what
+    )
 
 
 def test_a_document_type_is_found_whatever_the_part_is_called(tmp_path: Path) -> None:
