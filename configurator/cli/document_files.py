@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 import typer
 
 from configurator.cli.open_case import prepare, settings_of
+from configurator.core import clock
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -51,8 +52,6 @@ def write_sheet(
     lay_out
         As `configurator.documents.build_sheet.build_sheet`.
     """
-    import datetime
-
     from configurator import drawings
     from configurator.documents import formats
     from configurator.documents.layout import on_paper
@@ -72,7 +71,7 @@ def write_sheet(
         evaluation,
         chosen,
         locale=written_for,
-        day=datetime.date.today(),
+        day=clock.today(),
         system=settings.units,
         drawings=drawings.for_paper(
             evaluation,

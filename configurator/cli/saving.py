@@ -8,6 +8,8 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
+from configurator.core import clock
+
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
@@ -61,7 +63,7 @@ def snapshot_of(
         changed = [option for option in package.choice.values() if option.changed]
         with progress("finding what each choice forces"):
             forced = upgrades.forces_each(prepared, changed)
-    day = datetime.date.today()
+    day = clock.today()
     how = DocumentStyle(locale_of(locale), day, valid, system)
     written = snapshot(
         prepared.evaluation,
@@ -79,7 +81,7 @@ def snapshot_of(
 
 def day_of(moment: str) -> str:
     """Return the day of a time in UTC, here."""
-    return datetime.datetime.fromisoformat(moment).astimezone().date().isoformat()
+    return clock.day_of(moment).isoformat()
 
 
 def show_kept(writer: Terminal, kept: KeptQuotation, system: System | None) -> None:

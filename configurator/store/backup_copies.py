@@ -9,14 +9,13 @@ restored. A server has backups of its own.
 from __future__ import annotations
 
 import contextlib
-import datetime
 import itertools
 import sqlite3
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from configurator.core import paths
+from configurator.core import clock, paths
 from configurator.core.atomic_files import atomic_path
 from configurator.store.addresses import StoreError, address, files_of, shown
 from configurator.store.connection import VERSION_TABLE, known_revisions, open_store
@@ -207,7 +206,7 @@ def _set_aside(url: URL) -> tuple[tuple[Path, ...], bool]:
     there = [file for file in files_of(url) if file.exists()]
     if not there:
         return (), True
-    moment = datetime.datetime.now().astimezone().strftime("%Y-%m-%d-%H%M%S")
+    moment = clock.now().strftime("%Y-%m-%d-%H%M%S")
     names = (f"{target.stem}-before-{moment}{more}{target.suffix}" for more in _more())
     kept = next(path for name in names if not (path := target.with_name(name)).exists())
     try:

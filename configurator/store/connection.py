@@ -7,7 +7,6 @@ people can work on the same jobs.
 from __future__ import annotations
 
 import contextlib
-import datetime
 import getpass
 import os
 import sqlite3
@@ -18,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 import sqlalchemy as sa
 from sqlalchemy import event
 
-from configurator.core import paths
+from configurator.core import clock, paths
 from configurator.store.addresses import StoreError, address, said, shown
 
 if TYPE_CHECKING:
@@ -82,7 +81,7 @@ def user() -> str:
 
 def now() -> str:
     """Return this moment in UTC (ISO 8601)."""
-    return datetime.datetime.now(datetime.UTC).isoformat(timespec="seconds")
+    return clock.utc(clock.now())
 
 
 def open_engine(url: URL) -> Engine:

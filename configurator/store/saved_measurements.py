@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING, Any, Literal
 
 import sqlalchemy as sa
 
+from configurator.core import clock
 from configurator.store import schema
-from configurator.store.connection import now, reading, user, writing
+from configurator.store.connection import reading, user, writing
 from configurator.store.saved_jobs import job_in
 
 if TYPE_CHECKING:
@@ -93,10 +94,7 @@ def add_measurement(
     ValueError
         If a time without a time zone is given, or a number that is not finite.
     """
-    if at is not None and at.tzinfo is None:
-        message = "a time needs a time zone"
-        raise ValueError(message)
-    when = at.astimezone(datetime.UTC).isoformat(timespec="seconds") if at else now()
+    when = clock.utc(at or clock.now())
     who = by or user()
     plain = {
         name: sorted(value) if isinstance(value, frozenset) else value

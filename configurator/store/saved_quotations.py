@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import datetime
 import json
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import sqlalchemy as sa
 
+from configurator.core import clock
 from configurator.core.errors import nearest
 from configurator.store import schema
 from configurator.store.addresses import StoreError
-from configurator.store.connection import now, reading, user, writing
+from configurator.store.connection import reading, user, writing
 from configurator.store.saved_jobs import EditConflict, KeptJob, first_version, job_in, next_version
 
 if TYPE_CHECKING:
@@ -184,13 +184,14 @@ def _add_quotation(
     by: str,
     terms: Terms,
 ) -> KeptQuotation:
-    number = _next_number(connection)
+    moment = clock.now()
+    number = _next_number(connection, moment.year)
     made = KeptQuotation(
         number,
         job.id,
         job.version,
         job.title,
-        now(),
+        clock.utc(moment),
         by,
         price,
         currency,
@@ -264,9 +265,8 @@ def add_forced(
     return True
 
 
-def _next_number(connection: Connection) -> str:
-    """Count up the numbers of this year; who comes second waits until the first has saved."""
-    year = datetime.datetime.now(datetime.UTC).year
+def _next_number(connection: Connection, year: int) -> str:
+    """Count up the numbers of a year; who comes second waits until the first has saved."""
     if connection.dialect.name == "postgresql":
         from sqlalchemy.dialects.postgresql import insert
     else:

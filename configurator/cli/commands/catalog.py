@@ -7,6 +7,7 @@ import typer
 
 from configurator.cli.open_case import load_trade, settings_of
 from configurator.cli.program import group
+from configurator.core import clock
 
 if TYPE_CHECKING:
     from configurator.model.knowledge import Trade
@@ -151,8 +152,6 @@ def import_list(
     ] = False,
 ) -> None:
     """Take over a supplier's price list: propose what is what, compare, write when told to."""
-    import datetime
-
     from configurator.cli import import_report as say
     from configurator.cli.refusing import bad, complain, warn
     from configurator.cli.terminal import Terminal
@@ -240,7 +239,7 @@ def import_list(
             return
         if currency is None or price_date:
             _refuse_no_date(price_date)
-        kept = taking_over.write_list(made, datetime.date.today(), accept or ())
+        kept = taking_over.write_list(made, clock.today(), accept or ())
         path = taking_over.list_path(into, made_for)
         writer.heading(f"Written: {path}, {made.length} parts.")
         if kept is not None:
@@ -329,8 +328,6 @@ def check(
 
     Ends with status 0 if it can be used, 2 if it cannot.
     """
-    import datetime
-
     from configurator.cli.catalog_report import examined_record, say_examined
     from configurator.cli.refusing import bad, complain, warn
     from configurator.cli.terminal import Terminal, write_json
@@ -340,7 +337,7 @@ def check(
         what = "is a file" if folder.exists() else "is not there"
         raise bad(str(folder), f"the catalog's folder {what}", "name the folder of a catalog")
     trade = load_trade(settings_of(ctx))
-    examined = examine(folder, trade, datetime.date.today())
+    examined = examine(folder, trade, clock.today())
     name = folder.resolve().name
     if as_json:
         write_json(examined_record(name, examined))

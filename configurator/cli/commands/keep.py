@@ -9,6 +9,7 @@ import typer
 from configurator.cli.open_case import check_catalog_folders, load_plugins, settings_of
 from configurator.cli.program import app
 from configurator.cli.saving import Database, Forces
+from configurator.core import clock
 
 
 @app.command()
@@ -67,7 +68,7 @@ def keep(
     from configurator.wording.quantities import money_words
 
     locale_of(locale)
-    today = datetime.date.today()
+    today = clock.today()
     until = valid.date() if valid else today + datetime.timedelta(days=VALID_DAYS)
     if until < today:
         raise bad(where="--valid", what=f"{until} is over already", do="name a day still to come")

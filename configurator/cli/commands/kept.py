@@ -11,6 +11,7 @@ import typer
 from configurator.cli.open_case import check_catalog_folders, load_plugins, settings_of
 from configurator.cli.program import app
 from configurator.cli.saving import Database, Forces
+from configurator.core import clock
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -194,7 +195,7 @@ def _show(
             else:
                 show_answer(writer, prepared.evaluation, priced.answer, settings.units)
             raise typer.Exit(3)
-        until = datetime.date.today() + datetime.timedelta(days=VALID_DAYS)
+        until = clock.today() + datetime.timedelta(days=VALID_DAYS)
         written, papers = snapshot_of(
             prepared,
             loaded,

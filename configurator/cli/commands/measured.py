@@ -8,6 +8,7 @@ import typer
 from configurator.cli.document_files import Paper
 from configurator.cli.open_case import prepare, settings_of
 from configurator.cli.program import app
+from configurator.core import clock
 
 
 @app.command()
@@ -100,15 +101,13 @@ def measured(
     remarks = remarks_of(evaluation, otherwise, best)
     pairs = alike(findings, evaluation, chosen.choice)
     if sheet is not None:
-        import datetime
-
         from configurator.as_built.carry_over import carried
         from configurator.documents.as_built_sheet import About, measured_sheet
         from configurator.documents.formats import write
         from configurator.documents.layout import on_paper
 
         number = f"Package {package} of those that meet the job, cheapest first"
-        about = About(number, datetime.datetime.now().astimezone().date(), by.strip())
+        about = About(number, clock.today(), by.strip())
         laid_out = measured_sheet(
             evaluation,
             findings,

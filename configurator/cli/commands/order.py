@@ -9,6 +9,7 @@ import typer
 from configurator.cli.document_files import Paper
 from configurator.cli.open_case import prepare, settings_of
 from configurator.cli.program import app
+from configurator.core import clock
 
 
 @app.command()
@@ -60,7 +61,7 @@ def order(
             evaluation,
             chosen,
             locale=written_for,
-            day=datetime.date.today(),
+            day=clock.today(),
             needed=needed and needed.date(),
         )
         formats.write(on_paper(sheet, paper), into)

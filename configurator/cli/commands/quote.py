@@ -8,6 +8,7 @@ import typer
 from configurator.cli.document_files import Paper
 from configurator.cli.open_case import prepare, settings_of
 from configurator.cli.program import app
+from configurator.core import clock
 
 
 @app.command()
@@ -31,8 +32,6 @@ def quote(
     ] = True,
 ) -> None:
     """Quote a package: parts, work, tax, what is promised; Markdown if no file is named."""
-    import datetime
-
     from configurator import drawings
     from configurator.cli.progress_line import progress
     from configurator.consequences.upgrades import forces_each
@@ -61,7 +60,7 @@ def quote(
         evaluation,
         chosen,
         locale=written_for,
-        day=datetime.date.today(),
+        day=clock.today(),
         system=settings.units,
         forced=forced,
         drawings=drawings.for_paper(

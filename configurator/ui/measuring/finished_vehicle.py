@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from typing import TYPE_CHECKING
 
 import streamlit as st
@@ -22,6 +21,7 @@ from configurator.as_built.as_built_words import (
 )
 from configurator.as_built.entry import Entry, check
 from configurator.as_built.joint_causes import together
+from configurator.core import clock
 from configurator.ui.html_tables import table
 from configurator.ui.measuring import follow_up, kept_measurements, measured_fields
 from configurator.ui.measuring.follow_up import keep_or_begin
@@ -54,7 +54,7 @@ def show(visit: Visit) -> None:
     if measurement is not None:
         kept_measurements.take(built, draft, measurement)
     entry = Entry(dict(draft.numbers), draft.day, draft.by, draft.note)
-    today = datetime.datetime.now().astimezone().date()
+    today = clock.today()
     checked = check(entry, built.evaluation, built.choice, today=today, system=visit.system)
     measured_fields.show(visit, built, draft, checked)
     if not draft.numbers:

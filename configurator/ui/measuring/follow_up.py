@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import datetime
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -17,7 +16,7 @@ from configurator.as_built.as_built_files import (
 )
 from configurator.as_built.as_built_words import CARRIED, carried_rows, title_line
 from configurator.as_built.carry_over import carried, write_vehicle
-from configurator.core import paths
+from configurator.core import clock, paths
 from configurator.core.errors import FitwrightError
 from configurator.documents import formats
 from configurator.documents.as_built_sheet import About, measured_sheet
@@ -192,9 +191,7 @@ def _print(
     locale = _locale()  # while the page is drawn: later nobody knows whose browser it is
 
     def pdf() -> bytes:
-        about = About(
-            built.says, draft.day or datetime.date.today(), draft.by.strip(), draft.note.strip()
-        )
+        about = About(built.says, draft.day or clock.today(), draft.by.strip(), draft.note.strip())
         sheet = measured_sheet(
             built.evaluation,
             findings,

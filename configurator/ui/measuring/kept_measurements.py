@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from configurator.as_built.entry import entry_of, moment_of
+from configurator.core import clock
 from configurator.core.errors import FitwrightError
 from configurator.documents.number_style import locale_of
 from configurator.documents.quotation import VALID_DAYS
@@ -148,7 +149,7 @@ def _add(visit: Visit, built: Built, draft: EntryDraft, checked: CheckedEntry, m
                 stage="as built",
                 quotation=kept.number,
                 note=draft.note.strip(),
-                at=moment_of(draft.day, datetime.datetime.now().astimezone()),
+                at=moment_of(draft.day, clock.now()),
                 by=who,
             )
     except FitwrightError as problem:
@@ -163,7 +164,7 @@ def _keep_package(visit: Visit, built: Built, store: Store, who: str) -> KeptQuo
     evaluation, case = built.evaluation, built.evaluation.case
     package = make_package(evaluation, built.choice)
     prepared, locale = visit.talk.prepared(), next(iter(LOCALES))
-    today = datetime.datetime.now().astimezone().date()
+    today = clock.today()
     valid = today + datetime.timedelta(days=VALID_DAYS)
     how = DocumentStyle(locale_of(locale), today, valid, visit.system)
     written = snapshot(
@@ -264,7 +265,7 @@ def _take_again(built: Built, draft: EntryDraft, one: Measurement) -> None:
 
 
 def _day(one: Measurement) -> datetime.date:
-    return datetime.datetime.fromisoformat(one.measured_at).astimezone().date()
+    return clock.day_of(one.measured_at)
 
 
 def _figures(visit: Visit, built: Built, one: Measurement) -> str:

@@ -24,6 +24,7 @@ from configurator.as_built.entry import (
     TRUE_SPEED,
     fields_of,
 )
+from configurator.core import clock
 from configurator.model.references import ConditionValue
 from configurator.store.access import user
 from configurator.ui import fields
@@ -54,7 +55,7 @@ def draft_of(built: Built) -> EntryDraft:
     """Return what this visitor has entered for a package."""
     drafts: dict[str, EntryDraft] = st.session_state.setdefault("measured drafts", {})
     if built.key not in drafts:
-        today = datetime.datetime.now().astimezone().date()
+        today = clock.today()
         drafts[built.key] = EntryDraft(day=today, by=user())
     return drafts[built.key]
 

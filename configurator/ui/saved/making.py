@@ -10,6 +10,7 @@ import streamlit as st
 
 from configurator.consequences import upgrades
 from configurator.consequences.upgrade_words import forced_record
+from configurator.core import clock
 from configurator.core.errors import FitwrightError
 from configurator.documents.number_style import locale_of
 from configurator.documents.quotation import VALID_DAYS
@@ -75,7 +76,7 @@ def show(visit: Visit, here: Desk, by: str) -> None:
     customer = st.text_input(
         "Customer's reference, if any", key="kept customer", max_chars=LONGEST_REFERENCE
     )
-    today = datetime.datetime.now().astimezone().date()
+    today = clock.today()
     default: datetime.date | None = today + datetime.timedelta(days=VALID_DAYS)
     valid = st.date_input(
         "Prices hold until", value=default, min_value=today,
@@ -124,9 +125,7 @@ def _begin(
             message = "there is no package now"
             raise FitwrightError(message)
         package = make_package(prepared.evaluation, found.choice)
-        how = DocumentStyle(
-            locale_of(locale), datetime.datetime.now().astimezone().date(), valid, system
-        )
+        how = DocumentStyle(locale_of(locale), clock.today(), valid, system)
         meets = job.budget is None or package.price <= job.budget
         written = snapshot(
             prepared.evaluation,

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
+from configurator.core import clock
 from configurator.documents.number_style import locale_of
 from configurator.documents.quotation import VALID_DAYS
 from configurator.questions import answers
@@ -174,7 +175,7 @@ def _keep(visit: Visit, here: Desk, kept: KeptQuotation, priced: Priced, by: str
         new, prepared = priced.anew.package, priced.prepared
         if new is None:  # not offered then
             return ""
-        today = datetime.datetime.now().astimezone().date()
+        today = clock.today()
         locale = kept.snapshot["paper"]["locale"]
         valid = today + datetime.timedelta(days=VALID_DAYS)
         how = DocumentStyle(locale_of(locale), today, valid, system)
@@ -217,6 +218,6 @@ def force(visit: Visit, here: Desk, kept: KeptQuotation, comparison: QuotationCo
         case = kept_case(kept.snapshot, shelves.trade, shelves.folders)
         return answers.ready(case, shelves.trade)
 
-    made = datetime.datetime.fromisoformat(kept.made_at).astimezone().date()
+    made = clock.day_of(kept.made_at)
     how = DocumentStyle(locale_of(kept.snapshot["paper"]["locale"]), made, None, visit.system)
     begin_forcing(here, kept.number, ready, same.choice, how)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-import datetime
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
+from configurator.core import clock
 from configurator.core.errors import FitwrightError
 from configurator.documents import formats
 from configurator.documents.layout import SETS_AS, on_paper
@@ -124,7 +124,7 @@ def _about(kept: KeptQuotation, snapshot: Mapping[str, Any]) -> None:
     if kept.customer:
         said.append(f"customer's reference: {kept.customer}")
     if kept.valid_until:
-        over = kept.valid_until < datetime.datetime.now().astimezone().date().isoformat()
+        over = kept.valid_until < clock.today().isoformat()
         said.append(f"prices {'held' if over else 'hold'} until {kept.valid_until}")
     st.write(plain(f"{'; '.join(said)}."))
     if not snapshot["proven"]:
