@@ -15,33 +15,55 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from configurator.core.errors import UnitError
+from babel.numbers import get_currency_precision, is_currency
 
-# ISO 4217 exponents that are not 2 (from memory of the standard's list).
-_EXPONENTS = {
-    "JPY": 0,
-    "KRW": 0,
-    "CLP": 0,
-    "ISK": 0,
-    "VND": 0,
-    "BHD": 3,
-    "KWD": 3,
-    "OMR": 3,
-    "TND": 3,
-}
-_AMOUNT = re.compile(r"[-+]?\d[\d.,' ]*")
+from configurator.core.errors import UnitError, nearest
+from configurator.core.text import shown
+
+# Digits of this script alone: a sign that somebody else reads as another digit is no price.
+_AMOUNT = re.compile(r"[-+]?[0-9][0-9.,' ]*")
+_GROUPED = re.compile(r"[1-9][0-9]{0,2}(?:([.,' ])[0-9]{3})(?:\1[0-9]{3})*")
+_MOST_DIGITS = 15
+# Codes for no money at all, for tests, metals and funds (ISO 4217).
+_NO_MONEY = frozenset({"XXX", "XTS", "XAU", "XAG", "XPT", "XPD", "XDR", "XSU", "XUA"})
 LARGEST = 10**11  # minor units; beyond a thousand million EUR somebody has mistyped
 
 
 def exponent(currency: str) -> int:
-    """Decimals of a currency (ISO 4217).
+    """Decimals of a currency: those of the Unicode CLDR, which Babel carries.
 
     Examples
     --------
-    >>> exponent("EUR"), exponent("JPY")
-    (2, 0)
+    >>> exponent("EUR"), exponent("JPY"), exponent("JOD"), exponent("XOF")
+    (2, 0, 3, 0)
     """
-    return _EXPONENTS.get(currency, 2)
+    return get_currency_precision(currency)
+
+
+def check_currency(code: str) -> None:
+    """Refuse what is not the code of a currency.
+
+    Raises
+    ------
+    UnitError
+        If it is none.
+
+    Examples
+    --------
+    >>> check_currency("EUR")
+    >>> check_currency("EUX")
+    Traceback (most recent call last):
+    ...
+    configurator.core.errors.UnitError: 'EUX' is not the code of a currency; did you mean 'EUR'?
+    """
+    if is_currency(code) and code not in _NO_MONEY:
+        return
+    usual = ("EUR", "GBP", "USD", "CHF", "SEK", "NOK", "DKK", "PLN", "CZK", "CAD", "AUD", "ZAR")
+    raise UnitError(
+        code,
+        f"{shown(code)} is not the code of a currency",
+        nearest(code, usual, otherwise="write three capital letters (ISO 4217), such as EUR"),
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,8 +92,9 @@ def amount(minor: int, currency: str) -> str:
 def read_amount(text: str, currency: str) -> int:
     """Read a number of a currency into minor units.
 
-    The last point or comma is the decimal sign when one or two digits follow it; other points,
-    commas, spaces and apostrophes between groups of three digits are separators.
+    Points, commas, spaces and apostrophes before every third digit are separators; another point
+    or comma is the decimal sign. Where a currency has three decimals, a single comma before three
+    digits says neither, and is refused.
 
     Raises
     ------
@@ -82,29 +105,39 @@ def read_amount(text: str, currency: str) -> int:
     --------
     >>> read_amount("1.234,5", "EUR"), read_amount("1'234", "EUR"), read_amount("12", "JPY")
     (123450, 123400, 12)
+    >>> read_amount("18,500", "EUR"), read_amount("1.500", "JOD")
+    (1850000, 1500)
     """
     written = text.strip()
     if not _AMOUNT.fullmatch(written):
-        raise UnitError(
-            text, f"{text!r} is not an amount of money", "write a number such as 1234.50"
-        )
-    # A point or comma followed by exactly three digits separates thousands only if it stands at
-    # every third digit; "1,234" alone is read so, since no shop prices to a tenth of a cent.
-    match = re.fullmatch(
-        r"([-+]?)(\d+|\d{1,3}(?:([.,' ])\d{3})(?:\3\d{3})*)(?:([.,])(\d{1,3}))?", written
-    )
+        what = f"{shown(text)} is not an amount of money"
+        raise UnitError(text, what, "write a number such as 1234.50")
     places = exponent(currency)
-    if match is None or (match[4] and match[4] == match[3]) or len(match[5] or "") > max(places, 0):
-        raise UnitError(
-            text,
-            f"{text!r} is not an amount in {currency}",
-            f"write it with at most {places} decimals",
-        )
-    whole = re.sub(r"\D", "", match[2])
-    minor = int(whole + (match[5] or "").ljust(places, "0"))
-    if minor > LARGEST:
-        raise UnitError(text, f"{text!r} is too large for a price", "check the decimal sign")
-    return -minor if match[1] == "-" else minor
+    number = written.lstrip("+-")
+    match = _GROUPED.fullmatch(number)
+    if match and places >= 3 and number.count(match[1]) == 1 and match[1] in ".,":
+        if match[1] == ",":
+            readings = number.replace(",", "."), number.replace(",", "")
+            what = f"{shown(text)} may be {readings[0]} or {readings[1]} {currency}"
+            raise UnitError(text, what, "write it with a point before the decimals")
+        match = None
+    whole, sign, part = number, "", ""
+    if match is None:
+        at = max(number.rfind("."), number.rfind(","))
+        if at >= 0:
+            whole, sign, part = number[:at], number[at], number[at + 1 :]
+        match = _GROUPED.fullmatch(whole)
+    digits = re.sub(r"\D", "", whole)
+    part = part.rstrip("0") if len(part) > places else part
+    separated = match is not None and match[1] != sign
+    sound = (whole == digits or separated) and (not part or part.isdigit())
+    if not sound or len(part) > places:
+        what = f"{shown(text)} is not an amount in {currency}"
+        raise UnitError(text, what, f"write it with at most {places} decimals")
+    if len(digits) > _MOST_DIGITS or int(digits + part.ljust(places, "0")) > LARGEST:
+        raise UnitError(text, f"{shown(text)} is too large for a price", "check the decimal sign")
+    minor = int(digits + part.ljust(places, "0"))
+    return -minor if written[0] == "-" else minor
 
 
 def read(text: str) -> Money:
@@ -117,7 +150,9 @@ def read(text: str) -> Money:
     """
     match = re.fullmatch(r"\s*(.+?)\s*([A-Z]{3})\s*", text)
     if match is None:
-        raise UnitError(text, f"{text!r} is not an amount of money", "write it as in '18500 EUR'")
+        what = f"{shown(text)} is not an amount of money"
+        raise UnitError(text, what, "write it as in '18500 EUR'")
+    check_currency(match[2])
     return Money(read_amount(match[1], match[2]), match[2])
 
 
@@ -162,11 +197,13 @@ def read_rate(of: str, text: str, date: str) -> Rate:
     >>> str(read_rate("USD", "0.92 EUR", "2026-11-01"))
     '1 USD = 0.92 EUR of 2026-11-01'
     """
-    match = re.fullmatch(r"\s*(\d{1,9}(?:\.\d{1,12})?)\s*([A-Z]{3})\s*", text)
+    match = re.fullmatch(r"\s*([0-9]{1,9}(?:\.[0-9]{1,12})?)\s*([A-Z]{3})\s*", text)
     if match is None or not Fraction(match[1]):
-        raise UnitError(text, f"{text!r} is not a rate of exchange", "write it as in '0.92 EUR'")
+        what = f"{shown(text)} is not a rate of exchange above 0"
+        raise UnitError(text, what, "write it as in '0.92 EUR'")
+    check_currency(match[2])
     if match[2] == of:
-        raise UnitError(text, f"{text!r} is in {of} itself", "name the other currency")
+        raise UnitError(text, f"{shown(text)} is in {of} itself", "name the other currency")
     return Rate(of, match[2], Fraction(match[1]), date)
 
 

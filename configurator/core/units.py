@@ -82,7 +82,11 @@ COMMON_UNITS = (
 )  # fmt: skip
 
 _UNIT = re.compile(r"[A-Za-zµμΩ_]*\d?(?:\s*(?:\*\*|\*|/|\^|\s)\s*[A-Za-zµμ0-9_]+){0,6}")
-_QUANTITY = re.compile(r"\s*([-+]?(?:\d+(?:[.,]\d*)?|[.,]\d+)(?:[eE][-+]?\d+)?)\s*(.*?)\s*")
+_QUANTITY = re.compile(
+    r"\s*([-+]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][-+]?[0-9]+)?)\s*(.*?)\s*"
+)
+# Nothing on a vehicle is larger than this in any SI unit: a modulus of steel is 2.1e11 Pa.
+LARGEST = 1e15
 
 
 def normalise(value: float) -> float:
@@ -94,6 +98,17 @@ def normalise(value: float) -> float:
     (False, True)
     """
     return float(f"{value:.12g}") + 0.0  # + 0.0 turns -0.0 into 0.0
+
+
+def absurd(value: float) -> bool:
+    """Whether a number in SI is out of all bounds.
+
+    Examples
+    --------
+    >>> absurd(-2.1e11), absurd(1e308), absurd(float("nan"))
+    (False, True, True)
+    """
+    return not abs(value) <= LARGEST
 
 
 @lru_cache(maxsize=1024)
@@ -220,7 +235,7 @@ def parse(text: str, expected: str) -> float:
         and unit(expected).dimensionless
         and expected not in {"deg", "degree", "°", "%", "percent"}
     ):
-        return normalise(number)
+        return _bounded(normalise(number), text)
     if not written:
         raise UnitError(text, f"{text!r} has no unit", f"write '{match[1]} {expected}'")
     if dimension(written) != dimension(expected):
@@ -229,7 +244,15 @@ def parse(text: str, expected: str) -> float:
             f"{text!r} is not of the kind of {expected!r}",
             f"give it in {expected} or the like",
         )
-    return to_si(number, written)
+    return _bounded(to_si(number, written), text)
+
+
+def _bounded(value: float, text: str) -> float:
+    if absurd(value):
+        raise UnitError(
+            text, f"{text!r} is out of all bounds", "check the number, its exponent and its unit"
+        )
+    return value
 
 
 def show(value: float, text: str, digits: int | None = None) -> str:

@@ -7,7 +7,6 @@ changes about the parts of its suppliers. Whatever is wrong is reported all at o
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -234,12 +233,7 @@ def _about(folder: Path, report: Report) -> CatalogInfo:
         return CatalogInfo(folder.name, folder.name, "", "", "")
     toml_files.refuse_unknown(top, ("title", "currency", "price_date", "source", "licence"))
     currency = toml_files.text(top, "currency", required='"EUR"')
-    if currency is not None and not re.fullmatch(r"[A-Z]{3}", currency):
-        report.error(
-            top.place("currency"),
-            f"{shown(currency)} is not the code of a currency",
-            "write three capital letters, such as EUR",
-        )
+    if currency is not None and not toml_files.is_currency(top, "currency", currency):
         currency = None
     return CatalogInfo(
         folder.name,
@@ -254,6 +248,7 @@ def _about(folder: Path, report: Report) -> CatalogInfo:
 def _workshop(folder: Path, currency: str, trade: Trade, report: Report) -> Workshop | None:
     if not (folder / WORKSHOP).exists():
         return None
+    before = len(report.errors)
     top = toml_files.load(folder / WORKSHOP, f"{folder.name}/{WORKSHOP}", report)
     if top is None:
         return None
@@ -279,9 +274,12 @@ def _workshop(folder: Path, currency: str, trade: Trade, report: Report) -> Work
         if isinstance(value, float):
             values[name] = value
     tax = toml_files.value(top, "tax", _TAX)
+    rate = _minor(top, "rate", currency, required=f'"92 {currency or "EUR"}"')
+    if not rate and "rate" in top.entries and len(report.errors) == before:
+        report.warn(top.place("rate"), "an hour of work costs nothing", "correct it, or leave it")
     return Workshop(
         toml_files.text(top, "title") or "",
-        _minor(top, "rate", currency, required=f'"92 {currency or "EUR"}"'),
+        rate,
         {name: _minor(consumables, name, currency) for name in consumables.entries},
         values,
         tax if isinstance(tax, float) else 0.0,
@@ -307,10 +305,7 @@ def _rates(table: TomlTable, currency: str) -> dict[str, Rate]:
     for name, entry in table.entries.items():
         place = table.place(name)
         example = f'"{name}" = {{ rate = "0.92 {currency or "EUR"}", date = 2026-11-01 }}'
-        if not re.fullmatch(r"[A-Z]{3}", name):
-            table.report.error(
-                place, f"{shown(name)} is not the code of a currency", "write it as in USD"
-            )
+        if not toml_files.is_currency(table, name, name):
             continue
         if not isinstance(entry, dict):
             table.report.error(

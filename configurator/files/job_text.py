@@ -48,13 +48,13 @@ _READY = Attribute("ready_within", "Days until all parts are there.", "day", "nu
 _VEHICLES = Attribute("vehicles", "Identical vehicles.", "", "whole", 1, 1000)
 
 
-def read_job(source: Path | str, trade: Trade) -> Job:
+def read_job(source: Path | str | bytes, trade: Trade) -> Job:
     """Read a job.
 
     Parameters
     ----------
     source
-        The path of its file (a `Path`), or the TOML text itself (a `str`).
+        The path of its file (a `Path`), the TOML text itself (a `str`), or what is in its file.
     trade
         The positions, figures, conditions and measures there are.
 
@@ -68,12 +68,12 @@ def read_job(source: Path | str, trade: Trade) -> Job:
     return sound(job, report)
 
 
-def place_of(source: Path | str) -> str:
+def place_of(source: Path | str | bytes) -> str:
     """Say what a job is called in messages."""
     return source.name if isinstance(source, Path) else "job"
 
 
-def load_job(source: Path | str, trade: Trade, report: Report) -> Job | None:
+def load_job(source: Path | str | bytes, trade: Trade, report: Report) -> Job | None:
     """Read a job as `read_job` does, but leave the problems in a report."""
     top = toml_files.load(source, place_of(source), report)
     return None if top is None else job_of(top, trade)
@@ -175,13 +175,9 @@ def _currency(top: TomlTable, budget: Money | None) -> str:
     written = toml_files.text(top, "currency")
     if written is None:
         return budget.currency if budget else DEFAULT_CURRENCY
-    if not re.fullmatch(r"[A-Z]{3}", written):
-        top.report.error(
-            top.place("currency"),
-            f"{shown(written)} is not the code of a currency",
-            "write three capital letters, such as EUR",
-        )
-    elif budget and budget.currency != written:
+    if not toml_files.is_currency(top, "currency", written):
+        return DEFAULT_CURRENCY
+    if budget and budget.currency != written:
         top.report.error(
             top.place("currency"), f"the budget is in {budget.currency}", "delete the line"
         )

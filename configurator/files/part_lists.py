@@ -115,6 +115,9 @@ def read_part_list(
 
 def text_of(path: Path, file: ListInReading) -> str | None:
     """Read the text of a list; None, and a problem, if it cannot be read."""
+    if path.exists() and not path.is_file():  # a pipe would be waited for
+        file.report.error(file.where, "cannot be opened: it is no file", "put a list there")
+        return None
     try:
         with path.open("rb") as stream:
             data = stream.read(LARGEST_FILE + 1)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import codecs
 import datetime
 import re
 import tomllib
@@ -9,7 +10,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from configurator.core import money
+from configurator.core import clock, money
 from configurator.core.errors import UnitError, nearest
 from configurator.core.money import Money
 from configurator.core.text import Misread, Report, clean, shown
@@ -59,13 +60,13 @@ def spelt(key: str) -> str:
     return key if re.fullmatch(r"[A-Za-z0-9_-]+", key) else f'"{shown(key)[1:-1]}"'
 
 
-def load(source: Path | str, where: str, report: Report) -> TomlTable | None:
+def load(source: Path | str | bytes, where: str, report: Report) -> TomlTable | None:
     """Read a TOML file, or TOML text.
 
     Parameters
     ----------
     source
-        A path, or the text itself.
+        A path, the text itself, or what is in a file.
     where
         What to call it in messages.
     report
@@ -76,15 +77,20 @@ def load(source: Path | str, where: str, report: Report) -> TomlTable | None:
     Table or None
         None if it cannot be read at all.
     """
+    text: str | None
     if isinstance(source, Path):
         text = _text_of(source, where, report)
-        if text is None:
-            return None
+    elif len(source) > LARGEST_FILE:
+        report.error(where, "the text is too long", "give a TOML text of a few pages")
+        return None
     else:
-        text = source.removeprefix("\ufeff")
-        if len(text) > LARGEST_FILE:
-            report.error(where, "the text is too long", "give a TOML text of a few pages")
-            return None
+        text = (
+            source.removeprefix("\ufeff")
+            if isinstance(source, str)
+            else _decoded(source, where, report)
+        )
+    if text is None:
+        return None
     try:
         return TomlTable(where, tomllib.loads(text), report)
     except tomllib.TOMLDecodeError as problem:
@@ -111,12 +117,27 @@ def _text_of(path: Path, where: str, report: Report) -> str | None:
     if len(data) > LARGEST_FILE:
         report.error(where, "the file is too large", "give a TOML file of a few pages")
         return None
+    return _decoded(data, where, report)
+
+
+def _decoded(data: bytes, where: str, report: Report) -> str | None:
+    if data[:2] in (codecs.BOM_UTF16_LE, codecs.BOM_UTF16_BE) or b"\0" in data[:400]:
+        report.error(where, "encoded as UTF-16, or no text at all", "save the file as UTF-8")
+        return None
     try:
-        return data.decode("utf-8-sig")
+        text = data.decode("utf-8-sig")
     except UnicodeDecodeError as problem:
         line = data.count(b"\n", 0, problem.start) + 1
         report.error(f"{where} line {line}", "not encoded as UTF-8", "save the file as UTF-8")
         return None
+    if "\r" in text and "\n" not in text:
+        report.error(
+            where,
+            "its lines end with CR alone, so that all of it is one line",
+            "save the file with line ends LF or CR LF",
+        )
+        return None
+    return text
 
 
 def refuse_unknown(
@@ -287,6 +308,16 @@ def amount(table: TomlTable, key: str, *, required: str = "") -> Money | None:
     return read_value
 
 
+def is_currency(table: TomlTable, key: str, code: str) -> bool:
+    """Whether a text is the code of a currency; reported at its key if not."""
+    try:
+        money.check_currency(code)
+    except UnitError as problem:
+        table.report.misread(table.place(key), problem)
+        return False
+    return True
+
+
 def date(table: TomlTable, key: str) -> str:
     """Take a date that must be there, as ``2026-10-01``; empty if it is not sound."""
     value = table.entries.get(key)
@@ -295,11 +326,15 @@ def date(table: TomlTable, key: str) -> str:
         return ""
     try:
         if isinstance(value, str):
-            return datetime.date.fromisoformat(value.strip()).isoformat()
-        if isinstance(value, datetime.date) and not isinstance(value, datetime.datetime):
-            return value.isoformat()
+            value = datetime.date.fromisoformat(value.strip())
     except ValueError:
         pass
+    if isinstance(value, datetime.date) and not isinstance(value, datetime.datetime):
+        if clock.of_this_time(value):
+            return value.isoformat()
+        what = f"{value} is not of this time"
+        table.report.error(table.place(key), what, "check the year; write it as 2026-10-01")
+        return ""
     table.report.error(table.place(key), f"{shown(value)} is no date", "write it as 2026-10-01")
     return ""
 

@@ -288,10 +288,15 @@ def _number_reader(attribute: Attribute, unit: str | None, comma: bool) -> Calla
             )
         else:
             value = units.to_si(number, bare)
-        if not low <= value <= high:
-            raise _out_of_bounds(text, value, attribute)
         if not math.isfinite(value):
             raise _why_no_number(text, bare)
+        if units.absurd(value):
+            raise Misread(
+                what=f"{shown(text)} is out of all bounds",
+                do="check the number, its exponent and its unit",
+            )
+        if not low <= value <= high:
+            raise _out_of_bounds(text, value, attribute)
         if attribute.kind == "whole":
             return _whole(text, value, attribute)
         return value

@@ -165,7 +165,7 @@ def _source(
     multiply = entry.entries.get("multiply", "")
     if multiply != "" and (
         isinstance(multiply, bool)
-        or not re.fullmatch(r"\d{1,6}(\.\d{1,9})?", str(multiply))
+        or not re.fullmatch(r"[0-9]{1,6}(\.[0-9]{1,9})?", str(multiply))
         or not float(multiply)
     ):
         report.error(

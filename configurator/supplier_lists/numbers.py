@@ -32,7 +32,8 @@ CURRENCY_SIGNS = {
 }
 
 _SPACES = " \u00a0\u202f"
-_LEADING = re.compile(rf"([-+]?)(\d[\d.,'’{_SPACES}]*\d|\d|[.,]\d+)(.*)", re.DOTALL)
+# Digits of this script alone: others are refused by whoever reads the number.
+_LEADING = re.compile(rf"([-+]?)([0-9][0-9.,'’{_SPACES}]*[0-9]|[0-9]|[.,][0-9]+)(.*)", re.DOTALL)
 _CODE = re.compile(r"[A-Z]{3}")
 
 
@@ -207,6 +208,8 @@ def plain_price(
         )
     number = plain_number(written, decimals)
     try:
+        if not number.isascii():  # Decimal reads digits of every script
+            raise InvalidOperation
         exact = Decimal(number) * Decimal(multiply or "1")
     except InvalidOperation:
         raise Misread(

@@ -99,10 +99,7 @@ def _open(visit: Visit) -> None:
     given = st.file_uploader("From a file", type="toml", key="job file")
     if given is not None and st.button("Open the file", key="open file"):
         try:
-            text = given.getvalue().decode("utf-8-sig")
-            visit.open(read_job(text, visit.shelves.trade))
-        except UnicodeDecodeError:
-            visit.refused = ["the file is not encoded as UTF-8; save it as UTF-8"]
+            visit.open(read_job(given.getvalue(), visit.shelves.trade))
         except FitwrightError as problem:
             refuse(visit, problem)
         st.rerun()

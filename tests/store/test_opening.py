@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import re
 import shutil
@@ -253,3 +254,40 @@ def test_what_was_kept_before_a_step_is_still_there_after_it(database: str) -> N
         assert (get_job(store, 1).file, get_job(store, 1).note) == ("file", "")
         found = get_quotation(store, "2026-0001")
     assert (found.price, found.customer, found.valid_until, found.papers) == (7, "", None, None)
+
+
+def test_prices_are_counted_anew_where_a_currency_has_other_decimals(database: str) -> None:
+    from alembic import command
+
+    engine = sa.create_engine(address(database))
+    config = database_connection._config()
+    with engine.begin() as connection:
+        config.attributes["connection"] = connection
+        command.upgrade(config, "0002")
+        connection.execute(sa.text("INSERT INTO jobs (version) VALUES (1)"))
+        connection.execute(
+            sa.text(
+                "INSERT INTO job_versions (job, version, title, file, saved_at, saved_by) "
+                "VALUES (1, 1, 't', 'file', '2026-01-01', 'anna')"
+            )
+        )
+        for number, (currency, amount) in enumerate(
+            [("XOF", "1500.00"), ("JOD", "12.50"), ("EUR", "7.25")], start=1
+        ):
+            snapshot = {"package": {"price": {"amount": amount, "currency": currency}}}
+            connection.execute(
+                sa.text(
+                    "INSERT INTO quotations (number, job, version, made_at, made_by, price, "
+                    "currency, snapshot) VALUES (:n, 1, 1, '2026-01-01', 'anna', :p, :c, :s)"
+                ),
+                {
+                    "n": f"2026-000{number}",
+                    "p": int(amount.replace(".", "")),
+                    "c": currency,
+                    "s": json.dumps(snapshot),
+                },
+            )
+    engine.dispose()
+    with open_store(database) as store:
+        prices = {quotation.currency: quotation.price for quotation in list_quotations(store)}
+    assert prices == {"XOF": 1500, "JOD": 12500, "EUR": 725}

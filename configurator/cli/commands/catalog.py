@@ -75,12 +75,15 @@ def template(
 
 def _currency(text: str) -> str:
     from configurator.cli.refusing import bad
+    from configurator.core import money
+    from configurator.core.errors import UnitError
 
-    if text and not (len(text) == 3 and text.isascii() and text.isupper()):
-        option = "--currency"
-        raise bad(
-            option, f"{text!r} is not the code of a currency", "write it as in --currency EUR"
-        )
+    option = "--currency"
+    if text:
+        try:
+            money.check_currency(text)
+        except UnitError as problem:
+            raise bad(option, problem.what, problem.do) from None
     return text
 
 
@@ -280,7 +283,9 @@ def _refuse_no_date(text: str) -> None:
     from configurator.cli.refusing import bad
 
     try:
-        datetime.date.fromisoformat(text)
+        day = datetime.date.fromisoformat(text)
+        if not clock.of_this_time(day):
+            raise ValueError
     except ValueError:
         option = "--price-date"
         what = f"{text!r} is no date" if text else "a new catalog needs the date of its prices"

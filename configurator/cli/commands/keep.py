@@ -72,6 +72,8 @@ def keep(
     until = valid.date() if valid else today + datetime.timedelta(days=VALID_DAYS)
     if until < today:
         raise bad(where="--valid", what=f"{until} is over already", do="name a day still to come")
+    if not clock.of_this_time(until):
+        raise bad(where="--valid", what=f"{until} is not of this time", do="check the year")
     settings = settings_of(ctx)
     check_catalog_folders(settings)
     # Opened first: whoever cannot save should hear it before the search.

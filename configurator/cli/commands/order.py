@@ -35,11 +35,16 @@ def order(
     as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
 ) -> None:
     """List the parts to order by maker, for all vehicles of the job, and what the shelf has."""
+    from configurator.cli.refusing import bad
     from configurator.documents import formats
     from configurator.documents.layout import on_paper
     from configurator.documents.number_style import locale_of
     from configurator.documents.order_list import order_lines, order_sheet
 
+    if needed is not None and not clock.of_this_time(needed.date()):
+        raise bad(
+            where="--needed", what=f"{needed.date()} is not of this time", do="check the year"
+        )
     written_for = locale_of(locale)
     if into is not None:
         formats.check_names([into])
