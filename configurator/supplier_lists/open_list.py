@@ -48,8 +48,6 @@ def open_price_list(
     InputError
         If it cannot be read, is not safe to read, or a choice has to be stated.
     """
-    if path.exists() and not path.is_file():  # a pipe can be read once only
-        refuse(path.name, "cannot be opened: it is no file", "name the file of the list itself")
     try:
         if not stat.S_ISREG(path.stat().st_mode):
             what = "a folder" if path.is_dir() else "a pipe or a device"
