@@ -76,6 +76,7 @@ def room_above(
 
 @limit(
     "the tyres clear the {axle} arches at full bump",
+    quantity="gap between {axle} tyres and arches at full bump",
     unit="mm",
     at_least=practice("gap between tyre and arch"),
     because="a tyre taller by d needs d/2 more room above the wheel centre",
@@ -89,6 +90,7 @@ def gap_above(
 
 @limit(
     "the tyres clear the {axle} arches ahead and behind",
+    quantity="gap ahead of and behind the {axle} tyres",
     unit="mm",
     at_least=practice("gap between tyre and arch"),
     because="a hub reduction lowers the wheel, it does not move sill and bumper away",

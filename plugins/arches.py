@@ -96,6 +96,7 @@ def tyre_beyond_arch(
 
 @limit(
     "the {axle} tyres are covered",
+    quantity="{axle} tyres, overhang beyond the arch",
     unit="mm",
     at_most=practice("tread beyond the arch"),
     because="what the tread throws hits the car behind and the own windows",

@@ -179,6 +179,7 @@ def axle_takes_links(
 
 @limit(
     "the {axle} axle carries its permitted load",
+    quantity="{axle} axle, load rating",
     unit="kg",
     at_least=vehicle("permitted {axle} axle load"),
     because="the plate on the vehicle promises what the weakest part of the axle can carry",

@@ -60,6 +60,7 @@ def ideal_share(
 
 @limit(
     "the front wheels lock before the rear ones",
+    quantity="front share of braking",
     unit="%",
     at_least=computed("ideal front share of braking"),
     because="a rear axle that locks first spins the vehicle round",
@@ -71,6 +72,7 @@ def front_locks_first(share: float = computed("front share of braking")):
 
 @limit(
     "the rear brakes do their share",
+    quantity="front share of braking above the ideal",
     unit="%",
     at_most=practice("front share above the ideal"),
     because="brakes that idle leave the work and the heat to the others",
@@ -104,6 +106,7 @@ def ideal_share_when_finished(
 
 @limit(
     "the front wheels lock before the rear ones when finished",
+    quantity="front share of braking when finished",
     unit="%",
     at_least=computed("ideal front share of braking when finished"),
     because="a higher centre of gravity puts more load on the front wheels in a stop",

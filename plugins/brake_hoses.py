@@ -84,6 +84,7 @@ def hoses_fit(
 
 @limit(
     "the {axle} brake hoses reach at full droop",
+    quantity="{axle} brake hoses, slack at full droop",
     unit="mm",
     at_least=practice("slack of a brake hose"),
     because="a hose that is pulled tight tears, and the brakes are gone",

@@ -169,6 +169,7 @@ def brake_fits_mount(
 
 @limit(
     "the {axle} brake fits inside the wheel",
+    quantity="gap between {axle} brake and wheel",
     unit="mm",
     at_least=practice("gap in the barrel"),
     because="a caliper that touches the barrel cuts through it",
@@ -267,6 +268,7 @@ def deceleration(
 
 @limit(
     "the brakes stop the laden vehicle within the permitted pedal force",
+    quantity="braking at the permitted pedal force",
     unit="m/s2",
     at_least=vehicle("required deceleration"),
     because="a taller tyre takes away brake force in proportion to its radius",
@@ -280,6 +282,7 @@ def deceleration_reached(
 
 @limit(
     "the brakes stop about as well as before the change",
+    quantity="braking compared with before the change",
     unit="%",
     at_least=practice("share of the deceleration kept"),
     because="the driver's foot knows the brakes as they were",
@@ -336,6 +339,7 @@ def rotor_rise(rotor_mass: float, share: float, mass: float, speed: float) -> fl
 
 @limit(
     "the {axle} rotors take the heat of a hard stop",
+    quantity="{axle} rotors, temperature rise in an emergency stop",
     unit="kelvin",
     at_most=practice("rotor temperature rise in one stop"),
     because="hot pads lose their grip and hot fluid boils",

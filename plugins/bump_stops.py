@@ -100,6 +100,7 @@ def bump_travel(
 
 @limit(
     "the {axle} axle keeps its bump travel",
+    quantity="{axle} bump travel",
     unit="mm",
     at_least=practice("bump travel kept"),
     because="an axle that rides on its stops is not sprung",

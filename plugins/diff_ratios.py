@@ -75,6 +75,7 @@ def ring_gear_torque(
 
 @limit(
     "the {axle} crown wheel and pinion bears its torque",
+    quantity="{axle} crown wheel and pinion, torque rating",
     unit="N*m",
     at_least=computed("{axle} ring gear torque"),
     because="the torque ahead of a hub reduction is the wheel's torque over the hub's ratio",

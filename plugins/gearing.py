@@ -123,6 +123,7 @@ def final_drive(rear: float = computed("rear overall drive ratio")):
 
 @limit(
     "both axles turn the wheels at the same overall ratio",
+    quantity="difference in overall ratio, front to rear",
     unit="%",
     at_most=practice("difference of overall ratio front to rear"),
     because="with the centre locked the axles fight until a tyre slips or a shaft breaks",
@@ -168,6 +169,7 @@ def engine_speed_at_cruise(
 
 @limit(
     "the engine may run the vehicle's top speed",
+    quantity="engine speed at the vehicle's top speed",
     unit="rpm",
     at_most=vehicle("highest engine speed"),
     because="too short a gearing over-revs the engine before the vehicle is at its top speed",

@@ -159,6 +159,7 @@ def link_guard_fits(
 
 @limit(
     "the sill guards go between the arches",
+    quantity="sill guards, length",
     unit="mm",
     at_most=vehicle("sill length"),
     because="a guard that reaches into the arch meets the tyre",

@@ -195,6 +195,7 @@ def half_shaft_capacity(
 
 @limit(
     "the {axle} half-shafts bear their torque",
+    quantity="{axle} half-shafts, torque at yield",
     unit="N*m",
     at_least=computed("{axle} half-shaft torque"),
     because="grip and not the engine breaks shafts in low range; a hub reduction behind them helps",
@@ -222,6 +223,7 @@ def half_shaft_speed(
 
 @limit(
     "the {axle} half-shafts may turn that fast",
+    quantity="{axle} half-shafts, speed at top speed",
     unit="rpm",
     at_most=part("{axle} half-shafts", "permitted speed"),
     because="a hub reduction speeds up all that lies before it, and joints heat up with speed",
@@ -271,6 +273,7 @@ def length_needed(
 
 @limit(
     "the {axle} half-shafts are long enough",
+    quantity="{axle} half-shafts, longest length",
     unit="mm",
     at_least=computed("{axle} half-shaft length needed"),
     because="a spline that is only half in strips",
@@ -285,6 +288,7 @@ def long_enough(
 
 @limit(
     "the {axle} half-shafts can be cut short enough",
+    quantity="{axle} half-shafts, shortest length",
     unit="mm",
     at_most=computed("{axle} half-shaft length needed"),
     because="a shaft that is too long pushes the joint off its bearing",
@@ -318,6 +322,7 @@ def joint_lift_room(
 
 @limit(
     "the {axle} half-shaft joints take the lift",
+    quantity="{axle} half-shaft joints, differential lift",
     unit="mm",
     at_most=computed("{axle} joint lift room"),
     because="an independent suspension's differential goes up with the body, the wheels do not",

@@ -180,6 +180,7 @@ def hub_torque(
 
 @limit(
     "the {axle} hub reduction bears the wheel torque",
+    quantity="{axle} hub reductions, torque rating",
     unit="N*m",
     at_least=computed("{axle} hub reduction torque"),
     because="teeth that are loaded beyond their rating pit and break off",

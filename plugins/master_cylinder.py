@@ -118,6 +118,7 @@ def pedal_travel_used(
 
 @limit(
     "the pedal stays off the floor",
+    quantity="brake pedal travel used",
     unit="%",
     at_most=practice("share of the pedal travel used"),
     because="larger calipers take more fluid for each millimetre of pad",

@@ -58,6 +58,8 @@ def nuts_fit_seats(nut: str = part("wheel nuts", "seat"), wheel: str = part("whe
 
 @limit(
     "there is a nut for every stud",
+    quantity="wheel nuts beyond one for each stud",
+    exact_fit=True,
     unit="",
     at_least=0.0,
     because="a missing nut makes its neighbours carry more than they may",
@@ -86,6 +88,7 @@ def stud_length(
 
 @limit(
     "the {axle} studs reach far enough into the nuts",
+    quantity="{axle} wheel studs, thread engagement",
     unit="mm",
     at_least=part("wheel nuts", "engagement needed"),
     because="alloy wheels are thicker than steel ones; on too little thread a nut pulls off",

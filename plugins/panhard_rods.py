@@ -174,6 +174,7 @@ def link_length_needed(
 
 @limit(
     "the {axle} axle stands in the middle",
+    quantity="{axle} axle, offset from the middle",
     unit="mm",
     at_most=practice("axle off centre"),
     because="a lift pulls the axle to one side, and the vehicle runs askew",
@@ -243,6 +244,7 @@ def link_bears(
 
 @limit(
     "the {axle} Panhard rod does not buckle",
+    quantity="{axle} Panhard rod buckling, safety factor",
     unit="",
     at_least=practice("safety factor of a Panhard rod"),
     because="an axle that comes loose sideways steers the vehicle",
@@ -257,6 +259,7 @@ def link_holds(
 
 @limit(
     "the {axle} Panhard rod bracket holds",
+    quantity="{axle} Panhard rod bracket, strength",
     unit="kN",
     at_least=computed("{axle} Panhard rod load"),
     because="a bracket that was made for small tyres is torn off by large ones",

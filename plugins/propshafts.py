@@ -214,6 +214,7 @@ def driveshaft_fits_flanges(
 
 @limit(
     "the {axle} propshaft joints bear their angle",
+    quantity="{axle} propshaft, joint angle",
     unit="deg",
     at_most=part("{axle} propshaft", "permitted angle"),
     because="a lift bends the joints; bent too far they shake, bind and break",
@@ -225,6 +226,7 @@ def driveshaft_angle_kept(angle: float = computed("{axle} propshaft angle")):
 
 @limit(
     "the {axle} propshaft is long enough",
+    quantity="{axle} propshaft, slip left to draw out",
     unit="mm",
     at_least=practice("slip kept in a propshaft"),
     because="splines that are drawn out too far come apart in droop",
@@ -239,6 +241,7 @@ def slip_out(
 
 @limit(
     "the {axle} propshaft is short enough",
+    quantity="{axle} propshaft, slip left to push in",
     unit="mm",
     at_least=practice("slip kept in a propshaft"),
     because="splines that bottom push the gearbox shaft through its bearing",
@@ -253,6 +256,7 @@ def slip_in(
 
 @limit(
     "the {axle} propshaft bears its torque",
+    quantity="{axle} propshaft, torque rating",
     unit="N*m",
     at_least=computed("propshaft torque"),
     because="with the centre locked all of the engine can end up in one shaft",
@@ -301,6 +305,7 @@ def driveshaft_speed_limit(
 
 @limit(
     "the {axle} propshaft stays below its critical speed",
+    quantity="{axle} propshaft, speed at top speed",
     unit="rpm",
     at_most=computed("{axle} propshaft speed limit"),
     because="a tube that whirls bends, breaks and beats on the floor",

@@ -148,6 +148,7 @@ def reinforcement_needs_tubes(
 
 @limit(
     "the {axle} reinforcement has room above it",
+    quantity="gap above the {axle} reinforcement at full bump",
     unit="mm",
     at_least=practice("gap above the axle"),
     because="a truss that hits the sump at full bump goes through it",
@@ -224,6 +225,7 @@ def housing_reserve(
 
 @limit(
     "the {axle} housing stays straight",
+    quantity="{axle} axle housing bending, safety factor",
     unit="",
     at_least=1.0,
     because="wheels further out and taller tyres bend the housing more than it was made for",

@@ -90,6 +90,7 @@ def sprung_mass(load: float, motion_ratio: float) -> float:
 
 @limit(
     "the {axle} springs are not too hard",
+    quantity="{axle} ride frequency",
     unit="Hz",
     at_most=practice("fastest ride frequency"),
     because="springs for a load that is not there lift the wheels off the ground",
@@ -101,6 +102,7 @@ def not_too_hard(frequency: float = computed("{axle} ride frequency")):
 
 @limit(
     "the {axle} springs are not too soft",
+    quantity="{axle} ride frequency",
     unit="Hz",
     at_least=practice("slowest ride frequency"),
     because="a body that wallows leans far on a side slope",
@@ -133,6 +135,7 @@ def damping_ratio(
 
 @limit(
     "the {axle} shocks calm the springs",
+    quantity="{axle} damping ratio",
     unit="",
     at_least=practice("weakest damping ratio"),
     because="stiffer springs need stronger shock absorbers",
@@ -144,6 +147,7 @@ def damped_enough(damping_ratio: float = computed("{axle} damping ratio")):
 
 @limit(
     "the {axle} shocks are not too hard for the springs",
+    quantity="{axle} damping ratio",
     unit="",
     at_most=practice("strongest damping ratio"),
     because="an shock absorber that is too strong holds the wheel up after a bump",

@@ -190,6 +190,7 @@ def tilt_on_springs(
 
 @limit(
     "the vehicle stays level",
+    quantity="rise of one end over the other",
     unit="mm",
     at_most=practice("change of rake"),
     because="one end that stands high dazzles others and moves caster and brake balance",

@@ -184,6 +184,7 @@ def droop(
 
 @limit(
     "the {axle} shocks do not top out before droop",
+    quantity="{axle} shocks, droop",
     unit="mm",
     at_least=practice("droop kept"),
     because="an shock absorber that ends the droop is torn at its mounts and lifts the wheel",
@@ -195,6 +196,7 @@ def droop_left(droop: float = computed("{axle} droop")):
 
 @limit(
     "the {axle} shocks do not bottom before the bump stop",
+    quantity="{axle} shocks, stroke left on the bump stop",
     unit="mm",
     at_least=practice("shock absorber stroke kept in reserve"),
     because="an shock absorber that is solid before the stop takes the whole blow",
@@ -229,6 +231,7 @@ def shock_fits_mounts(
 
 @limit(
     "the {axle} shocks have room beside them",
+    quantity="{axle} shocks, body diameter",
     unit="mm",
     at_most=vehicle("{axle} shock room"),
     because="a body that rubs on frame or spring is worn through",

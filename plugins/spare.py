@@ -73,6 +73,7 @@ def largest_spare(
 
 @limit(
     "the spare goes where it is carried",
+    quantity="spare wheel, diameter",
     unit="mm",
     at_most=computed("largest tyre as a spare"),
     because="a spare that stays at home is no spare",
@@ -113,6 +114,7 @@ def wheel_mass(mass: float = part("wheels", "mass")):
 
 @limit(
     "the spare is not too heavy for its carrier",
+    quantity="spare wheel, mass",
     unit="kg",
     at_most=computed("heaviest wheel as a spare"),
     because="on rough ground a spare pulls at its carrier with several times its weight",

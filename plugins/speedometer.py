@@ -153,6 +153,7 @@ def highest_lawful(true_speed: float = practice("speed of the speedometer check"
 
 @limit(
     "the speedometer does not read low",
+    quantity="speed shown by the speedometer",
     unit="km/h",
     at_least=practice("speed of the speedometer check"),
     because="whoever is shown less than the true speed drives too fast without knowing",
@@ -167,6 +168,7 @@ def reads_low(
 
 @limit(
     "the speedometer does not read too high",
+    quantity="speed shown by the speedometer",
     unit="km/h",
     at_most=computed("highest lawful speed shown"),
     because="a tenth and 4 km/h above the true speed is the most that a speedometer may show",

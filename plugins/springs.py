@@ -141,6 +141,7 @@ def spring_fits_seat(
 
 @limit(
     "the {axle} springs carry their load",
+    quantity="{axle} springs, load",
     unit="N",
     at_most=part("{axle} springs", "permitted load"),
     because="an overloaded spring settles and stands on its stop",
@@ -152,6 +153,7 @@ def spring_load(load: float = vehicle("{axle} spring load")):
 
 @limit(
     "the {axle} springs do not go solid before the bump stop",
+    quantity="{axle} springs, travel left on the bump stop",
     unit="mm",
     at_least=practice("travel kept in a spring"),
     because="a spring with its coils together is a hard stop, and breaks",
@@ -194,6 +196,7 @@ def spring_load_when_finished(
 
 @limit(
     "the {axle} springs carry what was added",
+    quantity="{axle} springs, load with what was added",
     unit="N",
     at_most=part("{axle} springs", "permitted load"),
     because="armour and carriers above the springs settle them",

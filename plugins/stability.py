@@ -121,6 +121,7 @@ def static_stability_factor(
 
 @limit(
     "the vehicle stands upright on a side slope",
+    quantity="static stability factor",
     unit="",
     at_least=practice("static stability factor at least"),
     because="a tall, narrow vehicle tips over on slopes and in swerves",

@@ -106,6 +106,7 @@ def damping_needed(
 
 @limit(
     "the steering is damped",
+    quantity="steering damper, force",
     unit="N",
     at_least=computed("steering damping needed"),
     because="heavy tyres further out kick the wheel out of the driver's hands",
@@ -117,6 +118,7 @@ def steering_damped(force: float = part("steering damper", "force")):
 
 @limit(
     "the steering damper reaches from lock to lock",
+    quantity="steering damper, stroke",
     unit="mm",
     at_least=vehicle("steering damper stroke needed"),
     because="a damper that ends before the lock stops takes their place and breaks",

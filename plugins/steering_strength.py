@@ -66,6 +66,7 @@ def drag_link_buckling_load(
 
 @limit(
     "the track rod does not buckle",
+    quantity="track rod buckling, safety factor",
     unit="",
     at_least=practice("safety factor of a steering link"),
     because="a track rod that folds lets the front wheels steer themselves",
@@ -80,6 +81,7 @@ def tie_rod_reserve(
 
 @limit(
     "the drag link does not buckle",
+    quantity="drag link buckling, safety factor",
     unit="",
     at_least=practice("safety factor of a steering link"),
     because="a drag link that folds leaves the vehicle without steering",
@@ -150,6 +152,7 @@ def bending_load(outer_diameter: float, wall: float, yield_strength: float, leng
 
 @limit(
     "the track rod bears a knock",
+    quantity="track rod, knock that bends it",
     unit="N",
     at_least=computed("knock on a steering link"),
     because="a track rod that a rock has bent sets the front wheels askew, and folds at the next",
@@ -161,6 +164,7 @@ def tie_rod_bears_knock(bears: float = computed("track rod bending load")):
 
 @limit(
     "the drag link bears a knock",
+    quantity="drag link, knock that bends it",
     unit="N",
     at_least=computed("knock on a steering link"),
     because="a drag link that a rock has bent holds the steering off centre, and folds at the next",

@@ -100,6 +100,7 @@ def clearance_beside_sill(
 
 @limit(
     "the steps bear a person",
+    quantity="steps, load rating",
     unit="kg",
     at_least=practice("load on a step"),
     because="people jump on a step with what they carry",

@@ -103,6 +103,7 @@ def track(
 
 @limit(
     "the {axle} track does not grow too wide",
+    quantity="{axle} track",
     unit="mm",
     at_most=practice("widening of the track"),
     because="wheels further out bend hubs and load the outer bearings",
@@ -116,6 +117,7 @@ def track_growth(
 
 @limit(
     "the {axle} track does not become narrow",
+    quantity="{axle} track",
     unit="mm",
     at_most=practice("narrowing of the track"),
     because="half the track over the height of the centre of gravity keeps a vehicle upright",
@@ -129,6 +131,7 @@ def track_loss(
 
 @limit(
     "the tracks are alike front and rear",
+    quantity="difference in track, front to rear",
     unit="mm",
     at_most=practice("difference of track front to rear"),
     because="rear wheels that miss the ruts of the front ones cut new ones and drag",
@@ -170,6 +173,7 @@ def reach_inboard(
 
 @limit(
     "the {axle} tyres clear springs, links and frame",
+    quantity="gap inboard of the {axle} tyres",
     unit="mm",
     at_least=practice("gap inboard of the tyre"),
     because="a wide tyre or a large offset brings the sidewall against what lies inboard of it",

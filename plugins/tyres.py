@@ -228,6 +228,7 @@ def bead_fits(
 
 @limit(
     "the rim is wide enough for the tyre",
+    quantity="rim width",
     unit="in",
     at_least=part("tyres", "narrowest rim"),
     because="on a rim that is too narrow the tyre rolls off its bead when let down",
@@ -239,6 +240,7 @@ def rim_wide_enough(rim_width: float = part("wheels", "rim width")):
 
 @limit(
     "the rim is narrow enough for the tyre",
+    quantity="rim width",
     unit="in",
     at_most=part("tyres", "widest rim"),
     because="on a rim that is too wide the flange lies open to the rocks",
@@ -250,6 +252,7 @@ def rim_narrow_enough(rim_width: float = part("wheels", "rim width")):
 
 @limit(
     "the tyres carry the permitted {axle} axle load",
+    quantity="tyres, load rating for the {axle} axle",
     unit="kg",
     at_least=vehicle("permitted {axle} axle load"),
     because="an overloaded tyre runs hot and bursts; a passenger tyre counts a tenth less on a 4x4",
@@ -266,6 +269,7 @@ def tyres_carry(
 
 @limit(
     "the tyres may run the vehicle's top speed",
+    quantity="tyres, speed rating",
     unit="km/h",
     at_least=vehicle("top speed"),
     because="beyond its rated speed a tyre heats up until the tread comes off",

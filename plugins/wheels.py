@@ -170,6 +170,7 @@ def studs_fit(wheel: int = part("wheels", "studs"), hub: int = computed("{axle} 
 
 @limit(
     "the wheel's centre bore goes over the {axle} hub",
+    quantity="centre bore on the {axle} hub",
     unit="mm",
     at_least=computed("{axle} hub register"),
     because="a wheel that does not go over the collar does not lie flat on the hub face",
@@ -181,6 +182,7 @@ def centre_bore(bore: float = part("wheels", "centre bore")):
 
 @limit(
     "the wheels carry the permitted {axle} axle load",
+    quantity="wheels, load rating for the {axle} axle",
     unit="kg",
     at_least=vehicle("permitted {axle} axle load"),
     because="each wheel carries half of the heaviest axle",
@@ -192,6 +194,7 @@ def wheels_carry(rating: float = part("wheels", "load rating")):
 
 @limit(
     "the {axle} hub reduction fits inside the wheel",
+    quantity="gap between {axle} hub reduction and wheel",
     unit="mm",
     at_least=practice("gap in the barrel"),
     because="the box stands still while the barrel turns round it",

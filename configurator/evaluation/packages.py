@@ -104,6 +104,15 @@ def margins_of(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[Mar
     return sorted(margins, key=lambda margin: (margin.share, margin.rule.name))
 
 
+def tightest_margins(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[Margin]:
+    """Margins worth a look, the tightest first: without what is met exactly or not at all."""
+    return [
+        margin
+        for margin in margins_of(evaluation, choice)
+        if not (isinstance(margin.rule, Limit) and margin.rule.exact_fit)
+    ]
+
+
 def broken_rules(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[Rule]:
     """Rules that a choice breaks; none for a package."""
     return [

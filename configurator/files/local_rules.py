@@ -151,6 +151,7 @@ def _rule(table: TomlTable, name: str, title: str, trade: Trade) -> Limit | Caut
         None if high is None else units.from_si(high, measured.unit),
         says,
         cited,
+        quantity=f"change of {declared.name}" if change else declared.name,
     )
 
 

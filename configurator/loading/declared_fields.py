@@ -218,6 +218,8 @@ def _figure(figure: Any) -> Iterator[Flaw]:
 def _limit(limit: Any) -> Iterator[Flaw]:
     yield from _unit(limit.unit)
     yield from _bounds(limit.at_least, limit.at_most, references=True)
+    if not isinstance(limit.quantity, str):
+        yield "quantity", f"{limit.quantity!r} is no text", "write a short noun phrase"
     if limit.at_least is None and limit.at_most is None:
         yield "at_least, at_most", "it has neither, so it forbids nothing", "give it a bound"
 

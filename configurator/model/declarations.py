@@ -53,6 +53,7 @@ def figure(
 def limit(
     name: str,
     *,
+    quantity: str = "",
     unit: str,
     at_least: Any = None,
     at_most: Any = None,
@@ -61,6 +62,7 @@ def limit(
     states: tuple[str, ...] = (),
     not_in: Mapping[str, str] | None = None,
     regardless: Mapping[str, str] | None = None,
+    exact_fit: bool = False,
 ) -> Callable[[Callable[..., Any]], Limit]:
     """Declare a limit on what the function returns. See `Limit` for the arguments."""
 
@@ -77,6 +79,8 @@ def limit(
             states=checked_states(states),
             not_in=_reasons(not_in),
             regardless=tuple((regardless or {}).items()),
+            quantity=quantity,
+            exact_fit=exact_fit,
         )
 
     return declare

@@ -118,6 +118,8 @@ class Family:
         One sentence for the list of families.
     moves
         What its parts move, and which attributes say how far; None where nobody has said.
+    system
+        Under which heading a quotation lists its parts: *Brakes*.
     """
 
     key: str
@@ -128,6 +130,7 @@ class Family:
     optional: bool = False
     meaning: str = ""
     moves: tuple[Moves, ...] | None = None
+    system: str = ""
 
 
 COMMON_ATTRIBUTES = (

@@ -94,6 +94,11 @@ class Limit:
     """A number that must keep a bound: *has 412 mm, needs 432 mm*.
 
     ``at_least`` and ``at_most`` are in ``unit``, or references to where the bound stands.
+
+    ``name`` is the sentence that says why a part is impossible; ``quantity`` what a table calls
+    the number, a short noun phrase: *drag link buckling, safety factor*. Without one the table
+    has the sentence. ``exact_fit`` says that the bound is met exactly or not at all, as a count
+    is: lists of the tightest margins leave it out.
     """
 
     name: str
@@ -108,6 +113,8 @@ class Limit:
     states: tuple[str, ...] = ()
     not_in: tuple[tuple[str, str], ...] = ()
     regardless: tuple[tuple[str, str], ...] = ()
+    quantity: str = ""
+    exact_fit: bool = False
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
         """Call the function as it was written."""
@@ -180,6 +187,8 @@ class Operation:
         Consumables and outside work: name → amount; the workshop's settings price them.
     check
         Whether it adjusts or checks what was built: bleeding, alignment, re-torque.
+    system
+        Under which heading a quotation lists it: *Brakes*.
     """
 
     name: str
@@ -191,6 +200,7 @@ class Operation:
     uses: Mapping[str, float] = field(default_factory=dict)
     check: bool = False
     plugin: str = ""
+    system: str = ""
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
         """Call the function as it was written."""
@@ -199,7 +209,10 @@ class Operation:
 
 @dataclass(frozen=True, slots=True)
 class Caution:
-    """What must be said, inspected or approved when something is in the package."""
+    """What must be said, inspected or approved when something is in the package.
+
+    ``again`` holds what must be done on the road: after so many kilometres, what.
+    """
 
     name: str
     function: Callable[..., Any]
@@ -208,6 +221,7 @@ class Caution:
     inspect: str = ""
     approve: str = ""
     plugin: str = ""
+    again: tuple[tuple[float, str], ...] = ()
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
         """Call the function as it was written."""
