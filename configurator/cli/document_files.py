@@ -1,4 +1,4 @@
-"""Write a sheet of a package: what ``fitwright build`` and ``fitwright handover`` share."""
+"""Write a sheet of a package: what ``fitwright build-sheet`` and ``fitwright handover`` share."""
 
 from __future__ import annotations
 

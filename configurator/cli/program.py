@@ -10,12 +10,14 @@ from typing import Annotated, Literal
 import typer
 
 from configurator import __version__
+from configurator.cli.former_commands import Commands
 from configurator.cli.open_case import Settings
 
 # Without rich's markup, help and usage errors are plain text in a terminal and in a pipe, and
 # need no second to load.
 app = typer.Typer(
     name="fitwright",
+    cls=Commands,
     no_args_is_help=True,
     add_completion=False,
     rich_markup_mode=None,

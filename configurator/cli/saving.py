@@ -1,4 +1,4 @@
-"""Read a job to keep it, and show what was kept."""
+"""Read a job to save it, and show what was saved."""
 
 from __future__ import annotations
 
@@ -26,15 +26,15 @@ Database = Annotated[
     str | None,
     typer.Option(
         metavar="URL",
-        help="Where jobs are kept, such as postgresql://USER@HOST/DATABASE; by default what "
+        help="Where jobs are saved, such as postgresql://USER@HOST/DATABASE; by default what "
         "FITWRIGHT_DATABASE says, without it a file in your data folder.",
     ),
 ]
 Forces = Annotated[
     bool,
     typer.Option(
-        "--forces/--no-forces",
-        help="Work out and keep what each choice forces too; can take a minute or more.",
+        "--reasons/--no-reasons",
+        help="Work out and save which part needs which other too; can take a minute or more.",
     ),
 ]
 
@@ -51,7 +51,7 @@ def snapshot_of(
     valid: datetime.date | None = None,
     system: System | None = None,
 ) -> tuple[dict[str, Any], dict[str, Any]]:
-    """Write down a quotation with everything it rests on, and its papers."""
+    """Write down a quotation with everything it rests on, and its documents."""
     from configurator.cli.progress_line import progress
     from configurator.consequences import upgrades
     from configurator.documents.number_style import locale_of
@@ -61,7 +61,7 @@ def snapshot_of(
     forced = None
     if forces:
         changed = [option for option in package.choice.values() if option.changed]
-        with progress("finding what each choice forces"):
+        with progress("finding what else each choice needs"):
             forced = upgrades.forces_each(prepared, changed)
     day = clock.today()
     how = DocumentStyle(locale_of(locale), day, valid, system)
@@ -95,7 +95,7 @@ def show_kept(writer: Terminal, kept: KeptQuotation, system: System | None) -> N
         f"{value_words(package['price'], '')} for one vehicle, as of {day_of(kept.made_at)}, "
         f"by {kept.made_by}; vehicle {job['vehicle']['title']}; "
         f"version {kept.version} of job {kept.job}"
-        + (f"; prices {kept.anew_of} anew" if kept.anew_of else "")
+        + (f"; re-priced from {kept.anew_of}" if kept.anew_of else "")
         + (f"; customer's reference: {kept.customer}" if kept.customer else "")
         + (f"; valid until {kept.valid_until}" if kept.valid_until else "")
     )
@@ -120,7 +120,7 @@ def show_kept(writer: Terminal, kept: KeptQuotation, system: System | None) -> N
     work = package["work"]
     writer.line(f"Work: {work['hours']:g} h, {value_words(work['price'], '')}")
     if package["goals"]:
-        writer.heading("What was asked for")
+        writer.heading("Goals")
         writer.items(
             f"{asked}: {value_words(goal['value'], goal['unit'], system)}"
             for asked, goal in zip(job["asked"], package["goals"], strict=True)
@@ -144,9 +144,9 @@ def show_kept(writer: Terminal, kept: KeptQuotation, system: System | None) -> N
 
 
 def _show_forced(writer: Terminal, forced: Mapping[str, Any] | None) -> None:
-    writer.heading("What the choices forced")
+    writer.heading("What else the choices need")
     if forced is None:
-        writer.line("Not worked out when this was kept.")
+        writer.line("Not worked out when this was saved.")
         return
     sentences = [
         f"{choice['position']}, {choice['title']}: {arrow['position']} "
@@ -190,15 +190,15 @@ def show_anew(
     anew: Anew,
     comparison: QuotationComparison,
 ) -> None:
-    """Show two quotations of one job side by side."""
+    """Compare two quotations of a job."""
     from configurator.wording.quantities import money_words
 
     same, cheapest = comparison.same_parts, anew.answer.packages[0]
 
     def money(package: Package | None) -> str:
-        return "not to be had" if package is None else money_words(package.price, new.currency)
+        return "not available" if package is None else money_words(package.price, new.currency)
 
-    writer.heading("Priced anew")
+    writer.heading("Re-priced")
     writer.table(
         ("", "price"),
         [
@@ -209,7 +209,7 @@ def show_anew(
         right={1},
     )
     what = "the same parts" if anew.same else "the cheapest package today"
-    writer.line(f"Kept as {new.number}: {what}, {money_words(new.price, new.currency)}.")
+    writer.line(f"Saved as {new.number}: {what}, {money_words(new.price, new.currency)}.")
     before, after = old.snapshot["package"], new.snapshot["package"]
     rows = []
     for position in dict.fromkeys([*before["parts"], *after["parts"]]):
@@ -223,6 +223,6 @@ def show_anew(
 
 def _said(detail: Mapping[str, Any] | None, key: str | None) -> str:
     if detail is None or key is None:
-        return "nothing"
+        return "not fitted"
     price = detail["price"]
     return f"{detail['title']}, {price['amount']} {price['currency']}"

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from configurator.cli import answer_templates as say
 from configurator.evaluation.lead_times import longest_wait
 from configurator.evaluation.operations import operations_of, work_cost
-from configurator.evaluation.packages import cautions_of, margins_of, not_checked
+from configurator.evaluation.packages import cautions_of, not_checked, tightest_margins
 from configurator.model.parts import NOTHING
 from configurator.search.optimum.verification import meets
 from configurator.wording.plain_data import not_priced
@@ -15,46 +16,43 @@ from configurator.wording.sentences import (
     NOTICE,
     because_of,
     catalog_words,
-    caution_words,
     goal_words,
     input_words,
     inputs_of_reason,
     margin_words,
     reason_words,
     repair_words,
+    what_changed,
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     from configurator.cli.terminal import Terminal
-    from configurator.evaluation.evaluator import Evaluation
+    from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.evaluation.packages import Package
     from configurator.model.jobs import Goal, Job
     from configurator.questions.answers import Answer
     from configurator.search.explanation.conflicts import Reason, Repair
     from configurator.wording.quantities import System
 
-# How many of the closest limits are shown.
-CLOSEST = 5
+# How many margins are shown.
+TIGHTEST = 5
 
 
 def show_job(writer: Terminal, evaluation: Evaluation, system: System | None) -> None:
     """Say which job on which vehicle this is."""
     case = evaluation.case
     writer.heading(case.job.title)
-    asked = [goal_words(evaluation, goal, system) for goal in case.job.goals]
+    vehicle = case.vehicle.title
+    template = say.VEHICLES if case.job.vehicles > 1 else say.VEHICLE
+    writer.line(template.format(vehicle=vehicle, number=case.job.vehicles))
+    goals = [goal_words(evaluation, goal, system) for goal in case.job.goals]
+    writer.line(say.GOALS.format(goals="; ".join(goals)) if goals else say.NO_GOALS)
     if case.job.budget is not None:
-        asked.append(f"for at most {money_words(case.job.budget, case.job.currency)}")
+        writer.line(say.BUDGET.format(budget=money_words(case.job.budget, case.job.currency)))
     if case.job.ready_within is not None:
-        asked.append(
-            f"with all parts there within {counted(case.job.ready_within, 'day')} "
-            "(the work comes on top)"
-        )
-    several = (
-        f" ({case.job.vehicles} alike; all prices are for one)" if case.job.vehicles > 1 else ""
-    )
-    writer.line(f"{case.vehicle.title}{several}. Wanted: {', '.join(asked) or 'nothing'}.")
+        writer.line(say.READY_WITHIN.format(days=counted(case.job.ready_within, "day")))
 
 
 def show_answer(
@@ -75,11 +73,10 @@ def show_answer(
         show_nothing_fits(
             writer, evaluation, answer.conflict, answer.repairs, system, stopped=stopped
         )
+    first = say.CHEAPEST if answer.outcome == "found" else say.BEST
     for number, package in enumerate(answer.packages, 1):
-        name = "Cheapest package" if answer.outcome == "found" else "Best package found"
-        if number > 1:
-            name = f"Package {number} of {len(answer.packages)}"
-        show_price(writer, evaluation, package, name)
+        template = first if number == 1 else say.NUMBERED
+        show_price(writer, evaluation, package, template, number=number, count=len(answer.packages))
         if number <= len(notes) and notes[number - 1]:
             writer.line(notes[number - 1])
         show_parts(writer, evaluation, package)
@@ -92,28 +89,33 @@ def show_answer(
 
 def _how_it_ended(*, complete: bool, stopped: bool) -> str:
     """Say of a search that proved nothing why, and what that means."""
-    if not complete and stopped:
-        return "The search was stopped before anything was found; there may be a package."
     if not complete:
-        return "Many cases were looked at, and no package was found; there may be one."
-    if stopped:
-        return "The search was stopped early: a cheaper package may exist."
-    return "It was not proven, after much looking, to be the cheapest: a cheaper package may exist."
+        return say.STOPPED_EMPTY if stopped else say.NONE_SEEN
+    return say.STOPPED if stopped else say.UNPROVEN
 
 
-def show_price(writer: Terminal, evaluation: Evaluation, package: Package, name: str) -> None:
-    """Show what a package costs."""
+def show_price(
+    writer: Terminal,
+    evaluation: Evaluation,
+    package: Package,
+    template: str = say.CHEAPEST,
+    *,
+    number: int = 1,
+    count: int = 1,
+) -> None:
+    """Show what a package costs; the template says which of them it is."""
     case = evaluation.case
     currency = case.job.currency
     price = money_words(package.price, currency)
-    writer.heading(f"{name}: {price}")
+    writer.heading(template.format(price=price, number=number, count=count))
     parts = money_words(package.price - package.work, currency)
     work = money_words(package.work, currency)
-    tax = f"; tax of {words(case.workshop.tax, '%')} included" if case.workshop.tax else ""
-    writer.line(f"Parts {parts}, work {work}{tax}.")
+    tax = words(case.workshop.tax, "%")
+    sentence = say.PARTS_AND_WORK_TAXED if case.workshop.tax else say.PARTS_AND_WORK
+    writer.line(sentence.format(parts=parts, work=work, tax=tax))
     if case.job.vehicles > 1:
         every = money_words(package.price * case.job.vehicles, currency)
-        writer.line(f"For all {case.job.vehicles} vehicles: {every}.")
+        writer.line(say.ALL_VEHICLES.format(number=case.job.vehicles, price=every))
 
 
 def show_parts(writer: Terminal, evaluation: Evaluation, package: Package) -> None:
@@ -121,7 +123,7 @@ def show_parts(writer: Terminal, evaluation: Evaluation, package: Package) -> No
     currency = evaluation.case.job.currency
     new = [o for o in package.choice.values() if o.changed and o.key != NOTHING]
     if new:
-        writer.heading("New parts")
+        writer.heading(say.NEW_PARTS)
         writer.table(
             ("position", "part", "number", "pieces", "price"),
             [
@@ -133,18 +135,23 @@ def show_parts(writer: Terminal, evaluation: Evaluation, package: Package) -> No
     removed = [o.position for o in package.choice.values() if o.changed and o.key == NOTHING]
     stays = [o.position for o in package.choice.values() if not o.changed and o.key != NOTHING]
     empty = [o.position for o in package.choice.values() if not o.changed and o.key == NOTHING]
-    for what, positions in (("Comes off", removed), ("Stays", stays), ("Stays empty", empty)):
+    for sentence, positions in (
+        (say.REMOVED, removed),
+        (say.UNCHANGED, stays),
+        (say.NOT_FITTED, empty),
+    ):
         if positions:
-            writer.line(f"{what}: {', '.join(positions)}.")
+            writer.line(sentence.format(positions=", ".join(positions)))
     operations = operations_of(evaluation, package.choice)
     if operations:
         hours = sum(operation.hours for operation in operations)
-        writer.line(f"Work: {hours:.4g} hours, {counted(len(operations), 'operation')}.")
+        several = counted(len(operations), "operation")
+        writer.line(say.WORK.format(hours=f"{hours:.4g}", operations=several))
     days, unknown = longest_wait(package.choice, evaluation.case.job.vehicles)
     if days is not None:
-        writer.line(f"Longest wait for a part: {counted(days, 'day')}.")
+        writer.line(say.LONGEST_WAIT.format(days=counted(days, "day")))
     if unknown:
-        writer.line(f"Waiting time not given by the catalog: {', '.join(unknown)}.")
+        writer.line(say.WAIT_UNKNOWN.format(parts=", ".join(unknown)))
 
 
 def show_work(writer: Terminal, evaluation: Evaluation, package: Package) -> None:
@@ -168,9 +175,9 @@ def show_goals(
 ) -> None:
     """Show what was asked for and what the package has."""
     if job.goals:
-        writer.heading("Goals")
+        writer.heading(say.GOALS_HEADING)
         writer.table(
-            ("asked for", "has", ""),
+            say.GOAL_COLUMNS,
             [_goal_row(evaluation, goal, package, system) for goal in job.goals],
             right={1},
         )
@@ -187,17 +194,17 @@ def _goal_row(
         bounds = [bound for bound in (goal.at_least, goal.at_most) if bound is not None]
         closest = min(bounds, key=lambda bound: abs(value - bound), default=value)
         has, _ = apart(float(value), closest, unit, system)
-    return goal_words(evaluation, goal, system), has, "met" if meets(goal, value) else "not met"
+    return goal_words(evaluation, goal, system), has, say.MET if meets(goal, value) else say.NOT_MET
 
 
 def show_margins(
     writer: Terminal, evaluation: Evaluation, package: Package, system: System | None
 ) -> None:
     """Show the limits that a package comes closest to."""
-    closest = margins_of(evaluation, package.choice)[:CLOSEST]
-    if closest:
-        writer.heading("Closest to a limit")
-        writer.items(margin_words(margin, system) for margin in closest)
+    tightest = tightest_margins(evaluation, package.choice)[:TIGHTEST]
+    if tightest:
+        writer.heading(say.TIGHTEST)
+        writer.items(margin_words(margin, system) for margin in tightest)
 
 
 def show_nothing_fits(
@@ -209,10 +216,10 @@ def show_nothing_fits(
     *,
     stopped: bool = False,
 ) -> None:
-    """Show why nothing fits and what would have to give."""
-    writer.heading("Nothing fits")
+    """Show why nothing fits and what can change."""
+    writer.heading(say.NOTHING_FITS)
     if stopped and not conflict:
-        writer.line("The search was stopped before it was worked out why.")
+        writer.line(say.STOPPED_WHY)
         return
     show_conflict(writer, evaluation, conflict, system)
     show_repairs(writer, evaluation, repairs, system, stopped=stopped)
@@ -221,25 +228,24 @@ def show_nothing_fits(
 def show_conflict(
     writer: Terminal, evaluation: Evaluation, conflict: Sequence[Reason], system: System | None
 ) -> None:
-    """Show wishes and rules that cannot hold together."""
+    """Show goals and rules that clash."""
     if not conflict:
-        writer.line(
-            "No smallest set of wishes and rules that stand in the way could be worked out: limits "
-            "on sums over the whole vehicle are checked on whole packages only."
-        )
+        writer.line(say.NO_CONFLICT)
         return
     wishes = [reason for reason in conflict if reason.wish is not None]
     rules = [reason for reason in conflict if reason.rule is not None]
-    writer.line("These cannot be had together; without any one of them, the others can:")
+    writer.line(say.CLASH)
     if wishes:
-        writer.line("Asked for")
-        writer.items(reason_words(evaluation, wish, system) for wish in wishes)
+        writer.line(say.YOUR_GOALS)
+        writer.items(reason_words(evaluation, reason, system) for reason in wishes)
     if rules:
-        writer.line("Rules that every package keeps")
+        writer.line(say.RULES)
     for reason in rules:
         writer.items([reason_words(evaluation, reason, system)])
         rule = reason.rule
-        details = [f"because {because_of(rule)}"] if rule is not None and because_of(rule) else []
+        details = []
+        if rule is not None and because_of(rule):
+            details.append(say.BECAUSE.format(reason=because_of(rule)))
         details.extend(
             input_words(*rule_input, system)
             for rule_input in inputs_of_reason(reason, evaluation.trade)
@@ -255,14 +261,14 @@ def show_repairs(
     *,
     stopped: bool = False,
 ) -> None:
-    """Show what could be given up."""
-    writer.heading("What could give")
+    """Show what can change."""
+    writer.heading(say.CAN_CHANGE)
     if stopped:
-        writer.line("The search was stopped before all ways out were worked out.")
+        writer.line(say.STOPPED_CHANGES)
     if stopped or repairs:
         writer.items(repair_words(evaluation, repair, system) for repair in repairs)
     else:
-        writer.line("Nothing was found: giving up what was asked for does not help.")
+        writer.line(say.NO_CHANGES)
 
 
 def show_what_goes_with(
@@ -274,21 +280,44 @@ def show_what_goes_with(
     stands; where the prices are from; that figures are no approval.
     """
     choices = [package.choice for package in packages]
+    show_cautions(writer, evaluation, choices)
     show_notes(
         writer,
-        "Cautions",
-        [caution_words(cautions_of(evaluation, choice)) for choice in choices],
-    )
-    show_notes(
-        writer,
-        "Not checked",
+        say.NOT_CHECKED,
         [
             [str(unchecked) for unchecked in not_checked(evaluation, choice)]
             for choice in choices or [evaluation.fitted]
         ],
     )
-    show_notes(writer, "Not priced", [not_priced(evaluation, choice) for choice in choices])
+    show_notes(writer, say.NOT_PRICED, [not_priced(evaluation, choice) for choice in choices])
     show_origin(writer, evaluation)
+
+
+def show_cautions(
+    writer: Terminal, evaluation: Evaluation, choices: Sequence[Mapping[str, Option]]
+) -> None:
+    """Show what is new with packages first; what holds for the vehicle as it stands in a line.
+
+    What to inspect stands whole on the documents, and who approves is said once for all.
+    """
+    standing = {caution.name for caution in cautions_of(evaluation, evaluation.fitted)}
+    of_each = [cautions_of(evaluation, choice) for choice in choices]
+    every = {caution.name: caution for cautions in of_each for caution in cautions}
+    new = [
+        [caution for caution in cautions if caution.name not in standing] for cautions in of_each
+    ]
+    show_notes(writer, say.CAUTIONS, [what_changed(cautions) for cautions in new])
+    fresh = [caution for caution in every.values() if caution.name not in standing]
+    if fresh and any(caution.inspect for caution in fresh):
+        writer.line(say.INSPECTIONS)
+    approvals: dict[str, list[str]] = {}
+    for caution in fresh:
+        if caution.approve:
+            approvals.setdefault(caution.approve, []).append(caution.name)
+    for approve, names in approvals.items():
+        writer.line(say.APPROVAL.format(approve=approve, names="; ".join(names)))
+    if kept := [name for name in every if name in standing]:
+        writer.line(say.STANDING.format(names="; ".join(kept)))
 
 
 def show_notes(writer: Terminal, heading: str, of_each: Sequence[Iterable[str]]) -> None:
@@ -301,19 +330,21 @@ def show_notes(writer: Terminal, heading: str, of_each: Sequence[Iterable[str]])
         return
     writer.heading(heading)
     writer.items(
-        note if len(numbers) == len(of_each) else f"{note} ({_packages(numbers)})"
+        note if len(numbers) == len(of_each) else _of_packages(note, numbers)
         for note, numbers in owners.items()
     )
 
 
-def _packages(numbers: Sequence[int]) -> str:
-    text = ", ".join(str(number) for number in numbers)
-    return f"package {text}" if len(numbers) == 1 else f"packages {text}"
+def _of_packages(note: str, numbers: Sequence[int]) -> str:
+    listed = ", ".join(str(number) for number in numbers)
+    if len(numbers) == 1:
+        return say.ONE_PACKAGE.format(note=note, number=listed)
+    return say.SOME_PACKAGES.format(note=note, numbers=listed)
 
 
 def show_origin(writer: Terminal, evaluation: Evaluation) -> None:
     """Show where the prices are from, and that figures are no approval."""
     if evaluation.case.catalogs:
-        writer.heading("Prices")
+        writer.heading(say.PRICES)
         writer.items(catalog_words(catalog) for catalog in evaluation.case.catalogs)
     writer.heading(NOTICE)

@@ -207,7 +207,7 @@ def _measure(evaluation: Evaluation, package: Package, how: Writing) -> Section:
     )
     sentences = (
         "Tolerances are common practice, no source. Promised figures are rounded to the safe side. "
-        "Enter the values in “Measured vehicle” on the page, or hand them to 'fitwright measured'; "
+        "Enter the values in “Measured vehicle” on the page, or hand them to 'fitwright as-built'; "
         "both compare and explain them.",
     )
     table = SheetTable(columns, tuple(rows))

@@ -22,7 +22,7 @@ MOST_REASONS = 3
 def forced_lines(forced: Sequence[Forced], evaluation: Evaluation, how: Writing) -> list[str]:
     """Say for each position why its part cannot stay: which new part needs what, and why.
 
-    Only rules that look at the part itself are named, three at most; ``fitwright forces`` names
+    Only rules that look at the part itself are named, three at most; ``fitwright needs`` names
     all, and the way between.
     """
     arrows: dict[str, list[tuple[str, Arrow]]] = {}

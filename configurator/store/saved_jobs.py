@@ -197,7 +197,7 @@ def job_in(store: Store, connection: Connection, job: int, version: int | None =
     row = connection.execute(query.order_by(table.c.version.desc()).limit(1)).one_or_none()
     if row is None:
         which = f"job {job}" if version is None else f"version {version} of job {job}"
-        raise StoreError(store.place, f"there is no {which}", "look at the list: fitwright kept")
+        raise StoreError(store.place, f"there is no {which}", "look at the list: fitwright saved")
     return _job(row)
 
 
@@ -235,7 +235,7 @@ def delete_job(store: Store, job: int) -> None:
         gone = connection.execute(sa.delete(schema.jobs).where(schema.jobs.c.id == job))
         if gone.rowcount != 1:
             what = f"there is no job {job}"
-            raise StoreError(store.place, what, "look at the list: fitwright kept")
+            raise StoreError(store.place, what, "look at the list: fitwright saved")
     if store.engine.dialect.name == "sqlite":
         # What was deleted is overwritten; the file beside the database still holds it until it is
         # emptied. Somebody who is reading can keep that for later.

@@ -330,7 +330,7 @@ def get_quotation(store: Store, number: str) -> KeptQuotation:
         row = connection.execute(query).one_or_none()
         if row is None:
             known = connection.execute(sa.select(column)).scalars().all()
-            do = nearest(number, known, otherwise="look at the list: fitwright kept")
+            do = nearest(number, known, otherwise="look at the list: fitwright saved")
             raise StoreError(store.place, f"there is no quotation {number!r}", do)
     quotation = _quotation(row, json.loads(row.snapshot))
     if row.papers is not None:

@@ -28,7 +28,8 @@ def why_at_least(prepared: Prepared) -> str:
     more = f" and {len(names) - _TOLD} more" if len(names) > _TOLD else ""
     return (
         "these lists are so long that rules which many parts have a say in are each weighed by "
-        f"themselves ({', '.join(names[:_TOLD])}{more}); every part that you fix makes them closer"
+        f"themselves ({', '.join(names[:_TOLD])}{more}); every part that you choose brings them "
+        "closer"
     )
 
 
@@ -47,7 +48,7 @@ def too_long_words(refused: TooWide) -> str:
     return (
         f"these lists are too long to make every price exact ({refused.rows:,} rows and more); "
         "leave catalogs out of the job, or go on with prices that are at least so much: every "
-        "part that you fix brings them closer"
+        "part that you choose brings them closer"
     )
 
 
@@ -60,5 +61,5 @@ def solver_words(prepared: Prepared) -> str:
         return ""
     return (
         "These lists are too long to prove it case by case. The solver that comes with "
-        "pip install 'fitwright[long-lists]' may; so may fitwright prepare."
+        "pip install 'fitwright[long-lists]' may; so may fitwright exact-prices."
     )

@@ -189,14 +189,18 @@ def plain(value: Value | None, unit: str, system: System | None = None) -> Any:
 
 
 def money_words(minor: int, currency: str) -> str:
-    """Say an amount of money.
+    """Say an amount of money, its thousands grouped.
 
     Examples
     --------
-    >>> money_words(1234560, "EUR")
-    '12345.60 EUR'
+    >>> money_words(1234560, "EUR"), money_words(-50, "EUR")
+    ('12,345.60 EUR', '-0.50 EUR')
     """
-    return str(Money(minor, currency))
+    whole, point, rest = str(Money(minor, currency)).partition(".")
+    if not point:
+        whole, _, _ = whole.partition(" ")
+        return f"{int(whole):,} {currency}"
+    return f"{'-' if whole.startswith('-') else ''}{int(whole.lstrip('-')):,}.{rest}"
 
 
 def money_record(minor: int | None, currency: str) -> dict[str, str] | None:

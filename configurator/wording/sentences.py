@@ -1,4 +1,4 @@
-"""Wishes, reasons, repairs, goals, margins and cautions as sentences."""
+"""Goals, reasons, ways out, margins and cautions as sentences."""
 
 from __future__ import annotations
 
@@ -16,10 +16,11 @@ from configurator.model.references import (
     VehicleValue,
 )
 from configurator.model.rules import Limit, Total
+from configurator.wording import explanation_templates as say
 from configurator.wording.quantities import apart, counted, money_words, words
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable, Iterable
 
     from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.evaluation.packages import Margin
@@ -42,7 +43,7 @@ NOTICE = (
 def part_words(evaluation: Evaluation, position: str, key: str) -> str:
     """Say which part a key means at a position."""
     if key == NOTHING:
-        return "nothing"
+        return "not fitted"
     if key == FITTED:
         return f"{evaluation.fitted[position].part.title} (as fitted)"
     family = evaluation.families[position]
@@ -63,7 +64,7 @@ def option_words(option: Option) -> str:
     'All-terrain (demo/T-1)'
     """
     if option.key == NOTHING:
-        return "nothing"
+        return "not fitted"
     if option.key == FITTED:
         return f"{option.part.title} (as fitted)"
     return f"{option.part.title} ({option.key})"
@@ -78,39 +79,65 @@ def _title_of(evaluation: Evaluation, key: str) -> str:
 
 
 def wish_words(evaluation: Evaluation, wish: Wish, system: System | None = None) -> str:
-    """Say a wish: what was asked for."""
+    """Say what was asked for: a goal, the budget, a choice."""
     if wish.kind == "budget":
-        return f"budget of {money_words(round(wish.bound), evaluation.case.job.currency)}"
+        return say.BUDGET.format(price=money_words(round(wish.bound), evaluation.case.job.currency))
     if wish.kind == "ready within":
-        return f"all parts there within {counted(round(wish.bound), 'day')}"
+        return say.ALL_PARTS_IN.format(days=counted(round(wish.bound), "day"))
+    if wish.kind == "keep" or (wish.kind == "fixed" and wish.part == FITTED):
+        return say.UNCHANGED.format(position=wish.subject)
+    if wish.kind == "fixed" and wish.part == NOTHING:
+        return say.NOT_FITTED.format(position=wish.subject)
     if wish.kind == "fixed":
-        if wish.part == FITTED:
-            return f"{wish.subject} to stay as fitted"
-        if wish.part == NOTHING:
-            return f"{wish.subject} to be left empty"
-        return f"{wish.subject} to be {part_words(evaluation, wish.subject, wish.part)}"
-    if wish.kind == "keep":
-        return f"{wish.subject} to stay as fitted"
+        part = part_words(evaluation, wish.subject, wish.part)
+        return say.CHOSEN.format(position=wish.subject, part=part)
     if wish.kind == "ruled out":
-        return f"{_title_of(evaluation, wish.subject)} to be left out"
+        return say.RULED_OUT.format(part=_title_of(evaluation, wish.subject))
     unit = evaluation.definition(wish.subject).unit
-    return f"{wish.subject} {wish.kind} {words(wish.bound, unit, system)}"
+    return say.GOAL[wish.kind].format(figure=wish.subject, value=words(wish.bound, unit, system))
 
 
 def goal_words(evaluation: Evaluation, goal: Goal, system: System | None = None) -> str:
     """Say what is asked of a figure, as in *track at most 1780 mm*."""
     unit = evaluation.definition(goal.figure).unit
-    asked = []
-    if goal.at_least is not None and goal.at_least == goal.at_most:
-        asked.append(f"exactly {words(goal.at_least, unit, system)}")
-    else:
-        if goal.at_least is not None:
-            asked.append(f"at least {words(goal.at_least, unit, system)}")
-        if goal.at_most is not None:
-            asked.append(f"at most {words(goal.at_most, unit, system)}")
-    if goal.as_possible is not None:
-        asked.append(f"as {goal.as_possible} as possible")
-    return f"{goal.figure} {' and '.join(asked)}"
+    return goal_sentence(goal, lambda value: words(value, unit, system))
+
+
+def goal_sentence(
+    goal: Goal,
+    written: Callable[[float], str],
+    translated: Callable[[str], str] = str,
+) -> str:
+    """Put a goal into its sentence.
+
+    Parameters
+    ----------
+    goal
+        The goal.
+    written
+        Writes a value of its figure, in SI.
+    translated
+        Returns a template, or the name of a figure, in the reader's language.
+
+    Examples
+    --------
+    >>> from configurator.model.jobs import Goal
+    >>> goal_sentence(Goal("track", at_most=1.78), lambda value: f"{value} m")
+    'track at most 1.78 m'
+    """
+    low, high = goal.at_least, goal.at_most
+    values = {"figure": translated(goal.figure)}
+    kind = ""
+    if low is not None and low == high:
+        kind, values["value"] = "exactly", written(low)
+    elif low is not None and high is not None:
+        kind, values["low"], values["high"] = "between", written(low), written(high)
+    elif low is not None:
+        kind, values["value"] = "at least", written(low)
+    elif high is not None:
+        kind, values["value"] = "at most", written(high)
+    kind = ", ".join(part for part in (kind, goal.as_possible) if part)
+    return translated(say.GOAL[kind]).format(**values)
 
 
 def reference_words(reference: Reference) -> str:
@@ -125,7 +152,7 @@ def reference_words(reference: Reference) -> str:
         if reference.attribute == "changed":
             return f"{reference.position} changed"
         if reference.attribute == "present":
-            return f"{reference.position} there"
+            return f"{reference.position} fitted"
         return f"{reference.attribute} of the {reference.position}"
     if isinstance(reference, FittedValue):
         return f"{reference.attribute} of the {reference.position} as it stands"
@@ -193,46 +220,37 @@ def reason_words(evaluation: Evaluation, reason: Reason, system: System | None =
     """
     if not reason.needed:
         # The conflict is one all the same, but perhaps not a smallest one.
-        reason_text = reason_words(evaluation, replace(reason, needed=True), system)
-        return (
-            f"{reason_text} (not proven to be needed here: there may be a smaller set without it)"
-        )
+        said = reason_words(evaluation, replace(reason, needed=True), system)
+        return say.PERHAPS_NOT_NEEDED.format(said=said)
     if reason.wish is not None:
         return _wish_in_conflict(evaluation, reason, reason.wish, system)
     rule = reason.rule
     if rule is None:
         return ""
-    reason_text = rule.name
+    said = rule.name
     if reason.has is not None and reason.needs is not None and falls_short(reason):
         has, needs = apart(reason.has, reason.needs, reason.unit, system)
-        bound = "at least" if reason.at_least else "at most"
-        reason_text += f": has {has}, needs {bound} {needs}"
+        template = say.RULE_AT_LEAST if reason.at_least else say.RULE_AT_MOST
+        said = template.format(rule=rule.name, has=has, needs=needs)
     source = getattr(rule, "source", "")
-    return f"{reason_text} (source: {source})" if source else reason_text
+    return say.WITH_SOURCE.format(said=said, source=source) if source else said
 
 
 def _wish_in_conflict(
     evaluation: Evaluation, reason: Reason, wish: Wish, system: System | None
 ) -> str:
     asked = wish_words(evaluation, wish, system)
+    if reason.has is None:
+        return asked  # a sum, a value that is not known, or too much effort to tell
     if wish.kind == "budget":
-        if reason.has is None:
-            return asked
         price = money_words(round(reason.has), evaluation.case.job.currency)
-        return f"{asked}: the rest of this costs at least {price}"
+        return say.COSTS_MORE.format(goal=asked, price=price)
     if wish.kind == "ready within":
-        if reason.has is None:
-            return asked
-        days = counted(round(reason.has), "day")
-        return f"{asked}: the rest of this needs parts that take {days} or more"
+        return say.TAKES_LONGER.format(goal=asked, days=counted(round(reason.has), "day"))
     if wish.kind in {"at least", "at most"}:
-        if reason.has is None:
-            return asked  # a sum, a value that is not known, or too much effort to tell
         has, needs = apart(reason.has, wish.bound, reason.unit, system)
-        most = "most" if wish.kind == "at least" else "least"
-        return (
-            f"{wish.subject} {wish.kind} {needs}: the {most} that the rest of this leaves is {has}"
-        )
+        template = say.MOST if wish.kind == "at least" else say.LEAST
+        return template.format(figure=wish.subject, needs=needs, has=has)
     return asked
 
 
@@ -246,48 +264,56 @@ def input_words(
     >>> input_words("overall diameter of the tyres", "mm", (0.762, 0.8), 3)
     'overall diameter of the tyres can be 762 mm, 800 mm and 3 more'
     """
+    listed = ", ".join(words(value, unit, system) for value in values)
     if not values:
-        return f"{name} is not known or does not apply"
-    text = ", ".join(words(value, unit, system) for value in values)
-    verb = "is" if len(values) == 1 and not more else "can be"
-    return f"{name} {verb} {text}" + (f" and {more} more" if more else "")
+        return say.INPUT_UNKNOWN.format(input=name)
+    if more:
+        return say.INPUT_CAN_BE_MORE.format(input=name, values=listed, more=more)
+    template = say.INPUT_IS if len(values) == 1 else say.INPUT_CAN_BE
+    return template.format(input=name, values=listed)
 
 
 def repair_words(evaluation: Evaluation, repair: Repair, system: System | None = None) -> str:
-    """Say what one could give up, how near to it one could stay, and what the rest then costs."""
-    given_up = [_give_up(evaluation, wish, nearest, system) for wish, nearest in repair.given_up]
-    price = money_words(repair.price, evaluation.case.job.currency)
+    """Say what can change, how near to it one can stay, and what a package then costs."""
+    changes = [_change(evaluation, wish, nearest, system) for wish, nearest in repair.given_up]
+    said = changes[0]
+    for change in changes[1:]:
+        said = say.AND.format(first=said, second=change)
     if repair.price == 0:
-        return f"{' and '.join(given_up)}; then the vehicle meets the rest as it stands"
-    return f"{' and '.join(given_up)}; then packages cost {price} or more"
+        return say.THEN_MET.format(changes=said)
+    price = money_words(repair.price, evaluation.case.job.currency)
+    return say.THEN_FROM.format(changes=said, price=price)
 
 
-def _give_up(
+def _change(
     evaluation: Evaluation, wish: Wish, nearest: float | None, system: System | None
 ) -> str:
     if wish.kind == "budget":
         if nearest is None:
-            return "give up the budget"
+            return say.DROP_BUDGET
         needed = money_words(round(nearest), evaluation.case.job.currency)
-        return f"raise the {wish_words(evaluation, wish)} to {needed}"
-    if wish.kind in {"at least", "at most"}:
-        asked = wish_words(evaluation, wish, system)
-        if nearest is None:
-            return f"give up {asked}"
+        return say.RAISE_BUDGET.format(budget=wish_words(evaluation, wish), price=needed)
+    if wish.kind in {"at least", "at most", "ready within"} and nearest is None:
+        return say.DROP.format(goal=wish_words(evaluation, wish, system))
+    if wish.kind in {"at least", "at most"} and nearest is not None:
         unit = evaluation.definition(wish.subject).unit
-        has, needs = apart(nearest, wish.bound, unit, system)
-        reach = "up to" if wish.kind == "at least" else "down to"
-        return f"give up {wish.subject} {wish.kind} {needs} ({reach} {has} can be had)"
-    if wish.kind == "ready within":
-        if nearest is None:
-            return f"give up {wish_words(evaluation, wish)}"
+        has, _ = apart(nearest, wish.bound, unit, system)
+        template = say.SETTLE if wish.kind == "at least" else say.SETTLE_AT_MOST
+        return template.format(has=has, figure=wish.subject)
+    if wish.kind == "ready within" and nearest is not None:
         days = counted(round(nearest), "day")
-        return f"accept {days} instead of {wish.bound:g} until all parts are there"
+        return say.WAIT_LONGER.format(days=days, limit=f"{wish.bound:g}")
     if wish.kind == "fixed":
-        return f"let go of {wish_words(evaluation, wish, system)}"
+        template = say.CHOOSE_OTHER if wish.subject.endswith("s") else say.CHOOSE_ANOTHER
+        return template.format(position=wish.subject)
     if wish.kind == "keep":
-        return f"let the {wish.subject} be changed"
-    return f"allow {_title_of(evaluation, wish.subject)}"
+        return say.LET_CHANGE.format(position=wish.subject)
+    return say.ALLOW.format(part=_title_of(evaluation, wish.subject))
+
+
+def quantity_of(rule: Limit | Total) -> str:
+    """Return what a table calls the number that a rule bounds."""
+    return (rule.quantity if isinstance(rule, Limit) else "") or rule.name
 
 
 def margin_words(margin: Margin, system: System | None = None) -> str:
@@ -295,26 +321,39 @@ def margin_words(margin: Margin, system: System | None = None) -> str:
 
     One that must not fall below nothing at all is a reserve: what counts is how much is left.
     """
+    quantity = begun(quantity_of(margin.rule))
     if margin.at_least and margin.needs == 0 and margin.has >= 0:
+        if margin.has == 0:
+            return say.NONE_TO_SPARE.format(quantity=quantity)
         has = words(margin.has, margin.rule.unit, system)
-        left = f"{has} to spare" if margin.has > 0 else "just enough, nothing to spare"
-        return f"{margin.rule.name}: {left}"
+        return say.TO_SPARE.format(quantity=quantity, has=has)
     has, needs = apart(margin.has, margin.needs, margin.rule.unit, system)
-    bound = "at least" if margin.at_least else "at most"
-    return f"{margin.rule.name}: has {has}, needs {bound} {needs}"
+    template = say.MARGIN_AT_LEAST if margin.at_least else say.MARGIN_AT_MOST
+    return template.format(quantity=quantity, has=has, needs=needs)
 
 
 def caution_words(cautions: Iterable[Caution]) -> list[str]:
     """Say cautions: what has changed, what to inspect, who approves; what is alike is said once."""
     names: dict[str, list[str]] = {}
     for caution in cautions:
-        sentences = [caution.says]
+        said = [caution.says]
         if caution.inspect:
-            sentences.append(f"Inspect: {caution.inspect}")
+            said.append(say.INSPECT.format(inspect=caution.inspect))
         if caution.approve:
-            sentences.append(f"To be approved by {caution.approve}.")
-        names.setdefault(" ".join(sentences), []).append(caution.name)
-    return [begun(f"{', '.join(of)}: {text}") for text, of in names.items()]
+            said.append(say.APPROVE.format(approve=caution.approve))
+        names.setdefault(" ".join(said), []).append(caution.name)
+    return [begun(say.CAUTION.format(names=", ".join(of), says=text)) for text, of in names.items()]
+
+
+def what_changed(cautions: Iterable[Caution], translated: Callable[[str], str] = str) -> list[str]:
+    """Say of cautions what has changed, without what is inspected and who approves."""
+    names: dict[str, list[str]] = {}
+    for caution in cautions:
+        names.setdefault(caution.says, []).append(translated(caution.name))
+    return [
+        begun(translated(say.CAUTION).format(names=", ".join(of), says=translated(says)))
+        for says, of in names.items()
+    ]
 
 
 def begun(text: str) -> str:

@@ -119,7 +119,7 @@ def test_sums_make_a_count_a_bound_that_says_so(shop, monkeypatch):
     assert "At most 6 packages meet this job" in said
     assert "may strike off some of them: mass of the cart." in said
     # What hangs on several sums cannot be set against the price.
-    ran = shop.run("trade", shop.job(), "--figure", "share of the axle")
+    ran = shop.run("trade-off", shop.job(), "--figure", "share of the axle")
     assert ran.status == 2
     assert "hangs on sums" in ran.err
     # A sum beside a figure can, but not beside itself.
@@ -134,15 +134,15 @@ def test_sums_make_a_count_a_bound_that_says_so(shop, monkeypatch):
     assert data(shop, "trade", shop.job(), *turned)["front"] == [
         {**point, "values": point["values"][::-1]} for point in both["front"]
     ]
-    said = shop.run("trade", shop.job(), *CLEARANCE, "--better", "high", *mass).out
+    said = shop.run("trade-off", shop.job(), *CLEARANCE, "--better", "high", *mass).out
     assert "mass of the cart is a sum over the whole vehicle: levels less than" in said
-    ran = shop.run("trade", shop.job(), "--figure", "mass of the cart", *mass)
+    ran = shop.run("trade-off", shop.job(), "--figure", "mass of the cart", *mass)
     assert ran.status == 2
     assert "'mass of the cart' is named twice" in ran.err
     assert "name another figure" in ran.err
     # Two sums can: hubs are one piece of 1 kg more than nothing.
     two = ("--figure", "mass of the cart", "--against", "pieces aboard")
-    ran = shop.run("trade", shop.job(), *two)
+    ran = shop.run("trade-off", shop.job(), *two)
     assert ran.status == 2
     assert "tells what is better in 'pieces aboard'" in ran.err
     assert "add --against-better high or --against-better low" in ran.err
@@ -150,7 +150,7 @@ def test_sums_make_a_count_a_bound_that_says_so(shop, monkeypatch):
     assert prices(sums["front"]) == [("0.00", 400.0, 0.0), ("1199.00", 401.0, 1.0)]
     assert all(0 < one["step"] < 1 for one in sums["figures"])
     assert all(point["exact"] for point in sums["front"])
-    said = shop.run("trade", shop.job(), *two, "--against-better", "high").out
+    said = shop.run("trade-off", shop.job(), *two, "--against-better", "high").out
     assert said.count("is a sum over the whole vehicle: levels less than") == 2
     # A sum by itself can: low is better, as its limit is from above.
     found = data(shop, "trade", shop.job(), "--figure", "mass of the cart")
@@ -164,7 +164,7 @@ def test_sums_make_a_count_a_bound_that_says_so(shop, monkeypatch):
     dear = data(shop, "trade", shop.job(), "--figure", "mass of the cart", "--better", "high")
     # Four tyres of 70 weigh 1 kg each more than those fitted, hubs 1 kg; those of 80 too much.
     assert prices(dear["front"]) == [("0.00", 400.0), ("400.00", 404.0), ("1599.00", 405.0)]
-    said = shop.run("trade", shop.job(), "--figure", "mass of the cart", "--better", "high").out
+    said = shop.run("trade-off", shop.job(), "--figure", "mass of the cart", "--better", "high").out
     assert "mass of the cart: high is better." in said
     assert "better than a line above may be left out." in said
 
@@ -205,7 +205,7 @@ def test_what_is_better_can_be_said(shop):
 
 
 def test_trade_in_words_with_a_drawing(shop):
-    ran = shop.run("trade", shop.job(GOAL), *CLEARANCE)
+    ran = shop.run("trade-off", shop.job(GOAL), *CLEARANCE)
     assert ran.status == 0
     assert "clearance under the axle: high is better." in ran.out
     assert "600.00 EUR" in ran.out
@@ -237,22 +237,22 @@ def test_two_figures_against_the_price(shop):
         ("1799.00", 350.0, 500.0),
         ("1999.00", 400.0, 550.0),
     ]
-    ran = shop.run("trade", shop.job(GOAL), *both, "--against-better", "low")
+    ran = shop.run("trade-off", shop.job(GOAL), *both, "--against-better", "low")
     assert "entry height [mm] (up) over clearance under the axle [mm] (across)" in ran.out
-    unsaid = shop.run("trade", shop.job(GOAL), *both)
+    unsaid = shop.run("trade-off", shop.job(GOAL), *both)
     assert unsaid.status == 2
     assert "add --against-better high or --against-better low" in unsaid.err
 
 
 def test_figures_that_are_not_there(shop):
-    ran = shop.run("trade", shop.job(GOAL), "--figure", "clearance under the axel")
+    ran = shop.run("trade-off", shop.job(GOAL), "--figure", "clearance under the axel")
     assert (ran.status, ran.out) == (2, "")
     assert "did you mean 'clearance under the axle'?" in ran.err
-    assert shop.run("trade", shop.job(GOAL)).status == 2
+    assert shop.run("trade-off", shop.job(GOAL)).status == 2
 
 
 def test_a_trade_without_any_package(shop):
-    ran = shop.run("trade", shop.job('[fixed]\ntyres = "shop/T-X"\n'), *CLEARANCE)
+    ran = shop.run("trade-off", shop.job('[fixed]\ntyres = "shop/T-X"\n'), *CLEARANCE)
     assert ran.status == 3
     assert "Nothing fits, whatever the level." in ran.out
 

@@ -18,7 +18,7 @@ GOAL = '[goals."clearance under the axle"]\nat_least = "380 mm"\n'
 
 
 def test_an_arrow_has_its_property_its_rule_and_its_numbers(shop):
-    ran = shop.run("forces", shop.job(), *TALL, "--json")
+    ran = shop.run("needs", shop.job(), *TALL, "--json")
     assert ran.status == 0
     found = json.loads(ran.out)
     assert "goals and budget are not counted" in found["relative_to"]
@@ -40,18 +40,18 @@ def test_an_arrow_has_its_property_its_rule_and_its_numbers(shop):
 
 def test_what_is_left_alone_is_shown_with_numbers_on_request(shop):
     choice = ("--choice", "tyres=shop/T-80")
-    asked = shop.run("forces", shop.job(), *choice, "--not-forced", "--json")
+    asked = shop.run("needs", shop.job(), *choice, "--unchanged", "--json")
     (kept,) = json.loads(asked.out)["choices"][0]["not_forced"]
     assert kept["position"] == "hubs"
     (rule,) = kept["rules"]
     assert (rule["before"], rule["after"], rule["needs"]) == pytest.approx((100, 30, 20))
-    said = shop.run("forces", shop.job(), *choice, "--not-forced").out
+    said = shop.run("needs", shop.job(), *choice, "--unchanged").out
     assert "100 mm before, 30 mm after, needs at least 20 mm" in said
     assert "forces nothing" in said
 
 
 def test_without_a_choice_it_asks_about_the_cheapest_package(shop):
-    ran = shop.run("forces", shop.job(GOAL), "--goals", "--json")
+    ran = shop.run("needs", shop.job(GOAL), "--goals", "--json")
     found = json.loads(ran.out)
     assert [choice["position"] for choice in found["choices"]] == ["tyres", "hubs"]
     assert "goals and budget counted" in found["relative_to"]
@@ -67,17 +67,17 @@ def test_without_a_choice_it_asks_about_the_cheapest_package(shop):
 
 
 def test_words_name_the_rule_and_the_price(shop):
-    said = shop.run("forces", shop.job(), *TALL).out
+    said = shop.run("needs", shop.job(), *TALL).out
     assert "adds 1999.00 EUR in all, against the cheapest package without it." in said
     assert "hubs: drop at least 50 mm, because the tyre clears the arch: has -20 mm" in said
     assert "no approval" in said
 
 
 def test_a_part_that_fits_nothing_says_why(shop):
-    ran = shop.run("forces", shop.job(), "--choice", "tyres=shop/T-X")
+    ran = shop.run("needs", shop.job(), "--choice", "tyres=shop/T-X")
     assert ran.status == 3
     assert "tyres of this make suit the rims" in ran.out
-    asked = shop.run("forces", shop.job(), "--choice", "tyres=shop/T-X", "--json")
+    asked = shop.run("needs", shop.job(), "--choice", "tyres=shop/T-X", "--json")
     (choice,) = json.loads(asked.out)["choices"]
     assert choice["possible"] is False
     assert "tyres of this make suit the rims" in [one["name"] for one in choice["conflict"]]
@@ -86,7 +86,7 @@ def test_a_part_that_fits_nothing_says_why(shop):
 @pytest.mark.parametrize("kind", ["svg", "graphml"])
 def test_a_graph_goes_to_a_file(shop, kind):
     target = shop.folder / f"out.{kind}"
-    ran = shop.run("forces", shop.job(), *TALL, f"--{kind}", "--output", str(target))
+    ran = shop.run("needs", shop.job(), *TALL, f"--{kind}", "--output", str(target))
     assert (ran.status, ran.out) == (0, "")
     text = target.read_text(encoding="utf-8")
     ElementTree.fromstring(text)
@@ -94,7 +94,7 @@ def test_a_graph_goes_to_a_file(shop, kind):
 
 
 def test_dot_goes_to_standard_output(shop):
-    out = shop.run("forces", shop.job(), *TALL, "--dot").out
+    out = shop.run("needs", shop.job(), *TALL, "--dot").out
     assert '"tyres" -> "hubs"' in out
 
 
@@ -108,13 +108,13 @@ def test_dot_goes_to_standard_output(shop):
     ],
 )
 def test_bad_input_is_refused_with_what_to_do(shop, arguments, said):
-    ran = shop.run("forces", shop.job(), *arguments)
+    ran = shop.run("needs", shop.job(), *arguments)
     assert (ran.status, ran.out) == (2, "")
     assert said in ran.err
 
 
 def test_a_job_that_nothing_meets_has_no_choices_to_ask_about(shop):
-    ran = shop.run("forces", shop.job('budget = "1 EUR"\n' + GOAL))
+    ran = shop.run("needs", shop.job('budget = "1 EUR"\n' + GOAL))
     assert ran.status == 3
     assert "name a --choice" in ran.err
 

@@ -26,10 +26,10 @@ def too_wide(monkeypatch, own_data):
 
 
 def test_where_nothing_is_too_long_it_says_so(shop):
-    ran = shop.run("prepare", shop.job())
+    ran = shop.run("exact-prices", shop.job())
     assert ran.status == 0
     assert "nothing was to be joined" in ran.out
-    found = json.loads(shop.run("prepare", shop.job(), "--json").out)
+    found = json.loads(shop.run("exact-prices", shop.job(), "--json").out)
     assert found["joined"] is False
     assert found["options"] == 7
 
@@ -37,13 +37,13 @@ def test_where_nothing_is_too_long_it_says_so(shop):
 def test_long_lists_are_joined_and_exact_from_then_on(shop, too_wide):
     job = shop.job(GOAL)
     before = shop.run("options", job)
-    assert "fitwright prepare job.toml makes prices exact" in before.out.replace("\n", " ")
-    assert json.loads(shop.run("prepare", job, "--json").out)["joined"] is True
+    assert "fitwright exact-prices job.toml makes prices exact" in before.out.replace("\n", " ")
+    assert json.loads(shop.run("exact-prices", job, "--json").out)["joined"] is True
     after = shop.run("options", job)
     assert "At least" not in after.out
     assert "at least" not in after.out.partition("tyres")[2]
     # Found on disk: nothing is left to be joined.
-    assert "nothing was to be joined" in shop.run("prepare", job).out
+    assert "nothing was to be joined" in shop.run("exact-prices", job).out
 
 
 def test_what_levels_cost_is_bounds_at_once_and_proven_on_demand(shop, too_wide):
@@ -53,13 +53,13 @@ def test_what_levels_cost_is_bounds_at_once_and_proven_on_demand(shop, too_wide)
     assert ran.status == 0
     assert "at least" in ran.out
     said = " ".join(ran.out.split())
-    assert "fitwright prepare job.toml makes prices exact" in said
+    assert "fitwright exact-prices job.toml makes prices exact" in said
     assert "So does --exact, level by level" in said
     bounds = json.loads(shop.run(*asked, "--json").out)["levels"]
     assert not any(point["exact"] for point in bounds)
     exact = json.loads(shop.run(*asked, "--exact", "--json").out)["levels"]
     assert all(point["exact"] for point in exact)
-    shop.run("prepare", job)
+    shop.run("exact-prices", job)
     joined = shop.run(*asked)
     assert "--exact" not in joined.out
     assert json.loads(shop.run(*asked, "--json").out)["levels"] == exact
@@ -69,7 +69,7 @@ def test_what_is_too_long_even_so_says_what_to_do(shop, too_wide, monkeypatch):
     from configurator.search.circuit import conditioning
 
     monkeypatch.setattr(conditioning, "MOST_ROWS", 2)
-    ran = shop.run("prepare", shop.job(GOAL))
+    ran = shop.run("exact-prices", shop.job(GOAL))
     assert ran.status == 2
     assert "too long to make every price exact" in ran.err
     assert "leave catalogs out of the job" in ran.err

@@ -104,7 +104,7 @@ def test_what_lies_on_the_shelf_is_there(slow):
 
 def test_every_sheet_says_what_was_asked_and_what_nobody_knows(slow):
     asked = job(slow, "30 days")
-    quoted = slow.run("quote", asked, "--no-forces").out
+    quoted = slow.run("quote", asked, "--no-reasons").out
     assert "all parts there within 30 days of ordering; the work comes on top" in quoted
     assert "Longest wait for a part: not known for tyres" in quoted
     for sheet in ("build", "handover"):

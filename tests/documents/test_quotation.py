@@ -298,7 +298,17 @@ def test_the_command_writes_all_three_and_wants_a_folder(tmp_path, capsys):
 
     files = [tmp_path / f"q.{kind}" for kind in ("pdf", "xlsx", "md")]
     pdf, xlsx, markdown = map(str, files)
-    words = ["quote", str(JOB), "--no-forces", "--pdf", pdf, "--xlsx", xlsx, "--markdown", markdown]
+    words = [
+        "quote",
+        str(JOB),
+        "--no-reasons",
+        "--pdf",
+        pdf,
+        "--xlsx",
+        xlsx,
+        "--markdown",
+        markdown,
+    ]
     with pytest.raises(SystemExit) as end:
         main([*words, "--locale", "de_DE"])
     assert end.value.code == 0

@@ -1,4 +1,4 @@
-"""``fitwright keep`` and ``fitwright kept``, as a workshop uses them, on both kinds of database."""
+"""``fitwright save`` and ``fitwright saved``, as a workshop uses them, on both kinds of database."""
 
 from __future__ import annotations
 
@@ -22,13 +22,13 @@ TYRES = FILES["catalogs/shop/tyres.csv"]
 
 def keep(shop: Shop, *more: str, job: str | None = None) -> str:
     """Keep a job and return the number of its quotation."""
-    ran = shop.run("keep", job or shop.job(GOAL), "--json", *more)
+    ran = shop.run("save", job or shop.job(GOAL), "--json", *more)
     assert ran.status == 0, ran.err
     return str(json.loads(ran.out)["kept"]["number"])
 
 
 def look(shop: Shop, number: str, *more: str) -> dict[str, Any]:
-    ran = shop.run("kept", number, "--json", *more)
+    ran = shop.run("saved", number, "--json", *more)
     assert ran.status == 0, ran.err
     found: dict[str, Any] = json.loads(ran.out)
     return found
@@ -39,14 +39,14 @@ def says(found: dict[str, Any]) -> list[str]:
 
 
 def test_what_was_kept_is_listed_and_shown(kept_shop: Shop) -> None:
-    empty = kept_shop.run("kept")
+    empty = kept_shop.run("saved")
     assert (empty.status, empty.out[:20]) == (0, "Nothing was kept yet")
-    ran = kept_shop.run("keep", kept_shop.job(GOAL))
+    ran = kept_shop.run("save", kept_shop.job(GOAL))
     assert re.match(r"Kept as \d{4}-0001: Over the ford, 600\.00 EUR for one vehicle", ran.out)
     number = ran.out.split()[2].rstrip(":")
-    listed = kept_shop.run("kept").out
+    listed = kept_shop.run("saved").out
     assert all(one in listed for one in (number, "anna", "Over the ford", "600.00 EUR"))
-    shown = kept_shop.run("kept", number).out
+    shown = kept_shop.run("saved", number).out
     assert "Tyre :smile: of eighty  shop/T-80" in shown
     assert "clearance under the axle at least 300 mm: 300 mm" in shown
     assert "Changed since\nNothing.\nThe same parts cost 600.00 EUR today." in shown
@@ -74,7 +74,7 @@ def test_a_snapshot_says_what_it_rests_on(kept_shop: Shop) -> None:
     assert [one["title"] for one in found["forced"]["choices"]] == ["Tyre :smile: of eighty"]
     assert found["proven"] is True
     assert found["paper"]["sums"][2]["price"]["amount"] == "600.00"
-    quick = look(kept_shop, keep(kept_shop, "--no-forces"))["snapshot"]
+    quick = look(kept_shop, keep(kept_shop, "--no-reasons"))["snapshot"]
     assert quick["forced"] is None
 
 
@@ -119,7 +119,7 @@ def test_a_figure_that_is_worked_out_otherwise_is_named(kept_shop: Shop) -> None
 def test_a_rule_that_the_same_parts_break_today_is_named(kept_shop: Shop) -> None:
     number = keep(kept_shop)
     kept_shop.write("plugins/cart.py", PLUGIN.replace("at_least=20.0", "at_least=31.00"))
-    shown = kept_shop.run("kept", number).out
+    shown = kept_shop.run("saved", number).out
     assert "They are no answer to the job today:\n  - breaks a rule: the tyre clears" in shown
 
 
@@ -138,17 +138,17 @@ def test_a_withdrawn_part_is_named(kept_shop: Shop) -> None:
 def test_a_job_that_can_no_longer_be_read_is_still_shown(kept_shop: Shop) -> None:
     number = keep(kept_shop)
     (kept_shop.folder / "catalogs/shop/vehicles/cart.toml").unlink()
-    ran = kept_shop.run("kept", number)
+    ran = kept_shop.run("saved", number)
     assert ran.status == 0
     assert "Tyre :smile: of eighty" in ran.out
     assert "Could not be compared:\n  - everything: " in ran.out
-    assert kept_shop.run("kept", number, "--anew").status == 2
+    assert kept_shop.run("saved", number, "--re-price").status == 2
 
 
 def test_the_same_parts_are_priced_anew_beside_the_old(kept_shop: Shop) -> None:
     old = keep(kept_shop)
     kept_shop.write("catalogs/shop/tyres.csv", TYRES.replace("eighty,150", "eighty,160"))
-    ran = kept_shop.run("kept", old, "--anew")
+    ran = kept_shop.run("saved", old, "--re-price")
     assert ran.status == 0
     assert "the same parts today  640.00 EUR" in ran.out
     new = f"{old[:-1]}2"
@@ -157,7 +157,7 @@ def test_the_same_parts_are_priced_anew_beside_the_old(kept_shop: Shop) -> None:
     again = look(kept_shop, new)
     assert (again["price"]["amount"], again["anew_of"]) == ("640.00", old)
     assert says(again) == []
-    assert f"prices {old} anew" in kept_shop.run("kept").out
+    assert f"prices {old} anew" in kept_shop.run("saved").out
 
 
 def test_without_a_part_the_cheapest_is_priced_anew(kept_shop: Shop) -> None:
@@ -166,7 +166,7 @@ def test_without_a_part_the_cheapest_is_priced_anew(kept_shop: Shop) -> None:
         "catalogs/shop/tyres.csv",
         "".join(line for line in TYRES.splitlines(keepends=True) if "T-80" not in line),
     )
-    found = look(kept_shop, old, "--anew", "--no-forces")["anew"]
+    found = look(kept_shop, old, "--re-price", "--no-reasons")["anew"]
     assert found["same_parts"] is False
     # Hubs with a drop, 900, fitted in 3 h at 90 with 2 of gear oil at 14.50; then the smallest of
     # the new tyres reach, four at 100.
@@ -175,24 +175,24 @@ def test_without_a_part_the_cheapest_is_priced_anew(kept_shop: Shop) -> None:
 
 def test_nothing_is_kept_where_nothing_fits(kept_shop: Shop) -> None:
     job = kept_shop.job(GOAL.replace("300", "900"))
-    ran = kept_shop.run("keep", job)
+    ran = kept_shop.run("save", job)
     assert ran.status == 3
     assert "Nothing fits" in ran.out
     old = keep(kept_shop)
     kept_shop.write("catalogs/shop/hubs.csv", "part number,title,price [EUR],drop [mm]\n")
     kept_shop.write("catalogs/shop/tyres.csv", "".join(TYRES.splitlines(keepends=True)[:2]))
-    assert kept_shop.run("kept", old, "--anew").status == 3
-    assert len(json.loads(kept_shop.run("kept", "--json").out)["kept"]) == 1
+    assert kept_shop.run("saved", old, "--re-price").status == 3
+    assert len(json.loads(kept_shop.run("saved", "--json").out)["kept"]) == 1
 
 
 def test_a_kept_job_is_written_to_a_file_again(kept_shop: Shop, tmp_path: Path) -> None:
     first = keep(kept_shop)
     file = str(tmp_path / "again.toml")
-    assert f"--from {first}" in kept_shop.run("kept", first, "--export", file).out
+    assert f"--from {first}" in kept_shop.run("saved", first, "--export", file).out
     second = keep(kept_shop, job=file)
     one, other = (look(kept_shop, number)["snapshot"] for number in (first, second))
     assert one == other
-    refused = kept_shop.run("kept", first, "--export", file)
+    refused = kept_shop.run("saved", first, "--export", file)
     assert (refused.status, "is there already" in refused.err) == (2, True)
 
 
@@ -202,7 +202,7 @@ def test_catalogs_named_by_path_are_found_from_anywhere(kept_shop: Shop, tmp_pat
     assert look(kept_shop, number)["since"]["not_compared"] == []
     (tmp_path / "elsewhere").mkdir()
     file = tmp_path / "elsewhere" / "job.toml"
-    assert kept_shop.run("kept", number, "--export", str(file)).status == 0
+    assert kept_shop.run("saved", number, "--export", str(file)).status == 0
     assert kept_shop.run("find", str(file)).status == 0
 
 
@@ -211,22 +211,22 @@ def test_two_people_on_one_job(kept_shop: Shop, monkeypatch: pytest.MonkeyPatch)
     more = keep(kept_shop, "--from", start, job=kept_shop.job('budget = "900 EUR"\n' + GOAL))
     assert look(kept_shop, more)["version"] == 2
     monkeypatch.setenv("FITWRIGHT_USER", "bela")
-    late = kept_shop.run("keep", kept_shop.job('budget = "800 EUR"\n' + GOAL), "--from", start)
+    late = kept_shop.run("save", kept_shop.job('budget = "800 EUR"\n' + GOAL), "--from", start)
     assert late.status == 2
     assert "anna has saved version 2 at 20" in late.err
     assert "budget: theirs '900.00 EUR', yours '800.00 EUR'" in late.err
     assert "Nothing was written" in late.err
-    assert len(json.loads(kept_shop.run("kept", "--json").out)["kept"]) == 2
+    assert len(json.loads(kept_shop.run("saved", "--json").out)["kept"]) == 2
 
 
 def test_deleting_asks_back_and_deletes_all(kept_shop: Shop, database: str) -> None:
     number = keep(kept_shop)
     with open_store(database) as store:
         add_measurement(store, 1, {"arch room": 0.42})
-    refused = kept_shop.run("kept", number, "--delete")
+    refused = kept_shop.run("saved", number, "--delete")
     assert (refused.status, "nothing was deleted" in refused.err) == (2, True)
-    assert kept_shop.run("kept", number, "--delete", "--yes").status == 0
-    gone = kept_shop.run("kept", number)
+    assert kept_shop.run("saved", number, "--delete", "--yes").status == 0
+    gone = kept_shop.run("saved", number)
     assert (gone.status, "there is no quotation" in gone.err) == (2, True)
     with open_store(database) as store:
         assert measurements(store, 1) == []
@@ -235,14 +235,14 @@ def test_deleting_asks_back_and_deletes_all(kept_shop: Shop, database: str) -> N
 def test_what_a_newer_fitwright_kept_is_not_misread(kept_shop: Shop, database: str) -> None:
     with open_store(database) as store:
         kept = keep_quotation(store, "t", 'title = "t"', {"format": 2}, price=1, currency="EUR")
-    ran = kept_shop.run("kept", kept.number)
+    ran = kept_shop.run("saved", kept.number)
     assert (ran.status, "install the newest release" in ran.err) == (2, True)
 
 
 def test_options_that_do_not_go_together_are_refused(kept_shop: Shop) -> None:
-    both = kept_shop.run("kept", "2026-0001", "--anew", "--delete")
+    both = kept_shop.run("saved", "2026-0001", "--re-price", "--delete")
     assert (both.status, "cannot be done at once" in both.err) == (2, True)
-    lone = kept_shop.run("kept", "--anew")
+    lone = kept_shop.run("saved", "--re-price")
     assert (lone.status, "add its number" in lone.err) == (2, True)
-    unknown = kept_shop.run("kept", "2020-0001")
+    unknown = kept_shop.run("saved", "2020-0001")
     assert (unknown.status, "there is no quotation '2020-0001'" in unknown.err) == (2, True)

@@ -1,4 +1,4 @@
-"""``fitwright build``: what the fitter does, tightens, looks at and measures."""
+"""``fitwright build-sheet``: what the fitter does, tightens, looks at and measures."""
 
 from pathlib import Path
 from typing import Annotated
@@ -9,7 +9,7 @@ from configurator.cli.document_files import Paper
 from configurator.cli.program import app
 
 
-@app.command()
+@app.command("build-sheet", epilog="Example: fitwright build-sheet JOB.toml --into build.pdf")
 def build(
     ctx: typer.Context,
     job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],

@@ -11,7 +11,7 @@ from configurator.cli.open_case import prepare, settings_of
 from configurator.cli.program import app
 
 
-@app.command()
+@app.command("count", epilog="Example: fitwright count JOB.toml --position tyres")
 def count(
     ctx: typer.Context,
     job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],

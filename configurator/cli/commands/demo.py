@@ -24,7 +24,7 @@ HUBS = "front hub reductions"
 FIRST = ("hut-track-wagon", "surveyor-pickup", "vineyard-trucks")
 
 
-@app.command()
+@app.command("demo", epilog="Example: fitwright demo")
 def demo(ctx: typer.Context) -> None:
     """Show the bundled jobs: the first in full, the others in short."""
     from configurator.cli.terminal import Terminal
@@ -66,7 +66,7 @@ def _in_full(writer: Terminal, settings: Settings, prepared: Prepared) -> str:
     answer, states = _find(prepared)
     showing.show_job(writer, evaluation, system)
     for package in answer.packages:
-        showing.show_price(writer, evaluation, package, "Cheapest package")
+        showing.show_price(writer, evaluation, package)
         showing.show_parts(writer, evaluation, package)
         showing.show_work(writer, evaluation, package)
         showing.show_goals(writer, evaluation, answer.job, package, system)
@@ -86,7 +86,7 @@ def _in_short(writer: Terminal, settings: Settings, prepared: Prepared) -> str:
     answer, states = _find(prepared)
     showing.show_job(writer, evaluation, system)
     for package in answer.packages:
-        showing.show_price(writer, evaluation, package, "Cheapest package")
+        showing.show_price(writer, evaluation, package)
         showing.show_parts(writer, evaluation, package)
         showing.show_goals(writer, evaluation, answer.job, package, system)
     if not answer.packages:
@@ -111,17 +111,15 @@ def _show_forced(
     evaluation = prepared.evaluation
     with progress("looking for what cannot stay"):
         must_go = answers.cannot_stay(prepared, package)
-    writer.heading("What these goals force")
+    writer.heading("What these goals need")
     if not must_go:
         writer.line("Nothing: every part on the vehicle can stay in some package.")
     for position in must_go:
         present = evaluation.fitted[position]
         with progress(f"working out why the {position} cannot stay"):
             explained = answers.why(prepared, position, present.key)
-        stay = (
-            "cannot stay empty" if present.key == NOTHING else f"{present.part.title} cannot stay"
-        )
-        writer.line(f"{position}: {stay}, because of")
+        stay = "must be fitted" if present.key == NOTHING else f"{present.part.title} must go"
+        writer.line(f"{position}: {stay}:")
         writer.items(
             reason_words(evaluation, reason, settings.units)
             for reason in explained.conflict

@@ -17,7 +17,7 @@ from configurator.core.text import shown
 SMALLEST_SCALE = 100
 
 
-@app.command()
+@app.command("draw", epilog="Example: fitwright draw JOB.toml --into front.svg --view front")
 def draw(
     ctx: typer.Context,
     job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],

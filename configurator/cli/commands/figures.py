@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
-from configurator.cli.open_case import prepare, settings_of
+from configurator.cli.open_case import load_trade, prepare, settings_of
 from configurator.cli.program import app
+from configurator.cli.refusing import bad
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -16,20 +17,30 @@ if TYPE_CHECKING:
     from configurator.cli.terminal import Terminal
     from configurator.evaluation.figures_table import FigureRow
     from configurator.evaluation.packages import Margin
+    from configurator.model.knowledge import Trade
     from configurator.wording.quantities import System
 
 
-@app.command()
+@app.command("figures", epilog="Example: fitwright figures JOB.toml; fitwright figures --list")
 def figures(
     ctx: typer.Context,
-    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
+    job: Annotated[Path | None, typer.Argument(metavar="JOB.toml", help="File of the job.")] = None,
     package: Annotated[
         int, typer.Option(metavar="N", min=1, max=100, help="Of the N-th cheapest package.")
     ] = 1,
+    listed: Annotated[
+        bool,
+        typer.Option("--list", help="List the figures and conditions that a job may use, by name."),
+    ] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
 ) -> None:
-    """Show every figure before and after, the closest to its limit first."""
+    """Show every figure before and after, the tightest margin first; or list their names."""
     settings = settings_of(ctx)
+    if listed:
+        _list_names(load_trade(settings), settings.units, as_json=as_json)
+        return
+    if job is None:
+        raise bad("JOB.toml", "no job is named", "name its file, or ask for --list")
     prepared = prepare(settings, job)
 
     from configurator.cli.choosing import chosen_package
@@ -58,6 +69,46 @@ def figures(
     show_what_goes_with(writer, evaluation, [chosen])
 
 
+def _list_names(trade: Trade, system: System | None, *, as_json: bool) -> None:
+    """List what a job may set goals on, and the conditions of use it may state."""
+    from configurator.cli.terminal import Terminal, write_json
+    from configurator.wording.quantities import unit_in
+
+    figures = sorted({**trade.figures, **trade.totals}.items())
+    conditions = sorted(trade.conditions.items())
+    if as_json:
+        write_json(
+            {
+                "figures": [
+                    {"name": name, "unit": unit_in(figure.unit, system), "meaning": figure.meaning}
+                    for name, figure in figures
+                ],
+                "conditions": [
+                    {
+                        "name": name,
+                        "unit": unit_in(condition.unit, system),
+                        "meaning": condition.meaning,
+                        "default": condition.default,
+                    }
+                    for name, condition in conditions
+                ],
+            }
+        )
+        return
+    writer = Terminal()
+    writer.heading('Figures: set goals on them, as [goals."entry height"]')
+    writer.table(
+        ("figure", "unit", "meaning"),
+        [(name, unit_in(figure.unit, system), figure.meaning) for name, figure in figures],
+    )
+    writer.heading("Conditions: say how the vehicle is used, under [conditions]")
+    writer.table(
+        ("condition", "usual", "meaning"),
+        [(name, condition.default or "none", condition.meaning) for name, condition in conditions],
+        right={1},
+    )
+
+
 def _show(writer: Terminal, rows: Sequence[FigureRow], system: System | None) -> None:
     """Write the figures that a limit reads, those that none reads, and how all are worked out.
 
@@ -67,7 +118,7 @@ def _show(writer: Terminal, rows: Sequence[FigureRow], system: System | None) ->
 
     limited = [row for row in rows if row.margin is not None]
     free = [row for row in rows if row.margin is None]
-    writer.heading("Figures with a limit, the closest first")
+    writer.heading("Figures with a limit, the tightest margin first")
     writer.line("The margin is what is left, as a share of the larger of what it has and needs.")
     writer.table(
         ["figure", "as it stands", "package", "difference", "limit", "margin"],

@@ -10,7 +10,7 @@ from configurator.cli.open_case import prepare, settings_of
 from configurator.cli.program import app
 
 
-@app.command()
+@app.command("find", epilog="Example: fitwright find JOB.toml --cheapest 3")
 def find(
     ctx: typer.Context,
     job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],

@@ -9,7 +9,9 @@ from configurator.cli.document_files import Paper
 from configurator.cli.program import app
 
 
-@app.command()
+@app.command(
+    "handover", epilog="Example: fitwright handover JOB.toml --into handover.pdf --locale de_AT"
+)
 def handover(
     ctx: typer.Context,
     job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],

@@ -8,7 +8,7 @@ from configurator.cli.open_case import check_catalog_folders, load_trade, settin
 from configurator.cli.program import app
 
 
-@app.command()
+@app.command("measures", epilog="Example: fitwright measures --vehicle demo/valdrin-boek")
 def measures(
     ctx: typer.Context,
     vehicle: Annotated[

@@ -19,7 +19,7 @@ if TYPE_CHECKING:
 _ORDER = {"available": 0, "over budget": 1, "impossible": 2}
 
 
-@app.command()
+@app.command("options", epilog="Example: fitwright options JOB.toml --position tyres")
 def options(
     ctx: typer.Context,
     job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
@@ -57,7 +57,7 @@ def options(
         if prepared.loose is not None:
             writer.line(
                 f"At least: {why_at_least(prepared)}; a part with such a price may yet be "
-                f"impossible. fitwright prepare {job.name} makes prices exact; that may take "
+                f"impossible. fitwright exact-prices {job.name} makes prices exact; that may take "
                 "minutes, once."
             )
         show_what_goes_with(writer, evaluation, [])
@@ -88,8 +88,8 @@ def _rows(states: Sequence[OptionState], job: Job) -> list[tuple[str, str, str, 
             freed = money_words(item.if_freed, currency)
             if too_late(job, item.option):
                 days = counted(item.option.part.lead_time or 0, "day")
-                state, price = f"there after {days}", f"then: {freed}"
+                state, price = f"in after {days}", f"then: {freed}"
             else:
-                state, price = "decided otherwise", f"if open: {freed}"
+                state, price = "another is chosen", f"if unlocked: {freed}"
         rows.append((option_words(item.option), state, price, more))
     return rows

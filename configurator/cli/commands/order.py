@@ -12,7 +12,9 @@ from configurator.cli.program import app
 from configurator.core import clock
 
 
-@app.command()
+@app.command(
+    "order", epilog="Example: fitwright order JOB.toml --into order.pdf --needed 2026-12-01"
+)
 def order(
     ctx: typer.Context,
     job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
@@ -107,9 +109,9 @@ def order(
     ]
     if rows:
         writer.table(("maker", "number", "part", "pieces", "wait", "price"), rows, right={3, 5})
-        writer.line(f"In all {money_words(sum(x.to_pay for x in lines), asked.currency)}.")
+        writer.line(f"Total: {money_words(sum(x.to_pay for x in lines), asked.currency)}.")
     else:
-        writer.line("Nothing is to be ordered.")
+        writer.line("Nothing to order.")
     taken = [
         f"{line.shelf} of {counted(line.pieces, 'piece')} of {line.number} {line.title} "
         f"({line.shelf_from})"

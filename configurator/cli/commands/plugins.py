@@ -9,7 +9,7 @@ from configurator.cli.open_case import load_plugins, settings_of
 from configurator.cli.program import app
 
 
-@app.command()
+@app.command("plugins", epilog="Example: fitwright plugins --trace")
 def plugins(
     ctx: typer.Context,
     trace: Annotated[

@@ -11,7 +11,7 @@ from configurator.cli.program import app
 from configurator.core import clock
 
 
-@app.command()
+@app.command("quote", epilog="Example: fitwright quote JOB.toml --pdf quotation.pdf")
 def quote(
     ctx: typer.Context,
     job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],

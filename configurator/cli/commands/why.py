@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from configurator.search.optimum.preparing import Prepared
 
 
-@app.command()
+@app.command("why", epilog="Example: fitwright why JOB.toml --part demo/MFA-37x1250R17")
 def why(
     ctx: typer.Context,
     job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],

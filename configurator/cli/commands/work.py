@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from configurator.evaluation.work_plan import AwaitedPart, WorkPlan, WorkStep
 
 
-@app.command()
+@app.command("work", epilog="Example: fitwright work JOB.toml")
 def work(
     ctx: typer.Context,
     job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],

@@ -1,4 +1,4 @@
-"""``fitwright measured``: promised against measured, and which assumption explains it."""
+"""``fitwright as-built``: promised against measured, and which assumption explains it."""
 
 from pathlib import Path
 from typing import Annotated
@@ -11,7 +11,7 @@ from configurator.cli.program import app
 from configurator.core import clock
 
 
-@app.command()
+@app.command("as-built", epilog='Example: fitwright as-built JOB.toml --is "front track = 1612 mm"')
 def measured(
     ctx: typer.Context,
     job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],

@@ -1,4 +1,4 @@
-"""``fitwright prepare``: make a job with long lists ready, so that every price is exact."""
+"""``fitwright exact-prices``: join the long lists of a job, so that every price is exact."""
 
 from __future__ import annotations
 
@@ -12,15 +12,15 @@ from configurator.cli.open_case import settings_of
 from configurator.cli.program import app
 
 
-@app.command()
-def prepare(
+@app.command("exact-prices", epilog="Example: fitwright exact-prices JOB.toml")
+def exact_prices(
     ctx: typer.Context,
     job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
     as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
 ) -> None:
-    """Make a job ready ahead of time: where lists are too long to be exact at once, join them.
+    """Make every price of a job exact where its lists are too long for that at once.
 
-    That may take minutes. It is kept, so that whatever is asked about the job afterwards is
+    That may take minutes. The result is saved: whatever is asked about the job afterwards is
     answered sooner, and exactly, until its lists, its vehicle or the figures of its goals change.
     """
     settings = settings_of(ctx)
@@ -49,9 +49,9 @@ def prepare(
     if as_json:
         write_json({"options": options, "rows": prepared.circuit.rows, "joined": was_loose})
     else:
-        how = "nothing was to be joined."
+        how = "the lists were short enough as they are."
         if was_loose:
-            how = "long lists were joined part by part, and are kept for the next time."
+            how = "the long lists were joined part by part and saved for the next time."
         Terminal().line(
             f"Ready: prices of {counted(options, 'option')} are exact, but for sums over the whole "
             f"vehicle; {how}"

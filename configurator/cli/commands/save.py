@@ -1,4 +1,4 @@
-"""``fitwright keep``: save a job with its quotation."""
+"""``fitwright save``: save a job with its quotation."""
 
 import datetime
 from pathlib import Path
@@ -12,8 +12,8 @@ from configurator.cli.saving import Database, Forces
 from configurator.core import clock
 
 
-@app.command()
-def keep(
+@app.command("save", epilog='Example: fitwright save JOB.toml --customer "M. Example"')
+def save(
     ctx: typer.Context,
     job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
     package: Annotated[
@@ -30,7 +30,7 @@ def keep(
     ] = None,
     locale: Annotated[str, typer.Option(metavar="NAME", help="Such as en_GB, de_AT.")] = "en_GB",
     customer: Annotated[
-        str, typer.Option(metavar="TEXT", help="The customer's reference, for the papers.")
+        str, typer.Option(metavar="TEXT", help="The customer's reference, for the documents.")
     ] = "",
     valid: Annotated[
         datetime.datetime | None,
@@ -41,13 +41,13 @@ def keep(
         ),
     ] = None,
     note: Annotated[
-        str, typer.Option(metavar="TEXT", help="Why this state of the job is kept.")
+        str, typer.Option(metavar="TEXT", help="Why this state of the job is saved.")
     ] = "",
-    forces: Forces = True,
+    forces: Forces = False,
     database: Database = None,
     as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
 ) -> None:
-    """Keep a job with the quotation of its package, and give the quotation a number."""
+    """Save a job with the quotation of its package, and give the quotation a number."""
     from configurator.cli.choosing import chosen_package
     from configurator.cli.progress_line import progress
     from configurator.cli.refusing import bad
@@ -119,6 +119,6 @@ def keep(
             return
         price = money_words(kept.price, kept.currency)
         Terminal().line(
-            f"Kept as {kept.number}: {kept.title}, {price} for one vehicle "
+            f"Saved as {kept.number}: {kept.title}, {price} for one vehicle "
             f"(version {kept.version} of job {kept.job}), in {store.place}"
         )

@@ -1,4 +1,4 @@
-"""``fitwright forces``: what each choice forces, why, and what it adds in all."""
+"""``fitwright needs``: what else each choice needs, why, and what it adds in all."""
 
 from __future__ import annotations
 
@@ -19,8 +19,10 @@ if TYPE_CHECKING:
     from configurator.wording.quantities import System
 
 
-@app.command()
-def forces(
+@app.command(
+    "needs", epilog='Example: fitwright needs JOB.toml --choice "tyres=demo/MFA-37x1250R17"'
+)
+def needs(
     ctx: typer.Context,
     job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
     choice: Annotated[
@@ -40,9 +42,7 @@ def forces(
     ] = False,
     not_forced: Annotated[
         bool,
-        typer.Option(
-            "--not-forced", help="Show the rules of what can stay, with numbers before and after."
-        ),
+        typer.Option("--unchanged", help="Show also what can stay, by which rules, with numbers."),
     ] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
     dot: Annotated[bool, typer.Option("--dot", help="Write a graph in the DOT language.")] = False,
@@ -60,7 +60,7 @@ def forces(
     ] = "auto",
     output: Annotated[Path | None, typer.Option(metavar="FILE", help="Write to this file.")] = None,
 ) -> None:
-    """Show what each choice forces, because of which rules, and what it adds in all."""
+    """Show what else each choice needs, because of which rules, and what it adds in all."""
     from configurator.cli.refusing import bad
 
     if as_json + dot + svg + graphml > 1:
@@ -77,7 +77,7 @@ def forces(
 
     evaluation = prepared.evaluation
     reading: Reading = "goals" if goals else "fit"
-    with stoppable("finding what each choice forces"):
+    with stoppable("finding what else each choice needs"):
         options = (
             [_option(evaluation, text) for text in choice]
             if choice
@@ -137,7 +137,7 @@ def _option(evaluation: Evaluation, text: str) -> Option:
 def _picture(evaluation: Evaluation, forced: Sequence[Forced], system: System | None) -> Picture:
     from configurator.consequences.upgrade_words import picture_of
 
-    title = f"{evaluation.case.job.title}: what each choice forces"
+    title = f"{evaluation.case.job.title}: what else each choice needs"
     return picture_of(evaluation, forced, title, system)
 
 
@@ -185,10 +185,11 @@ def _show(
     *,
     numbers: bool,
 ) -> None:
+    from configurator.cli import answer_templates as say
     from configurator.cli.terminal import Terminal
     from configurator.consequences.upgrade_graph import sets_of
     from configurator.consequences.upgrade_words import arrow_words, relative_to, untouched_words
-    from configurator.wording.quantities import money_words
+    from configurator.wording.quantities import counted, money_words
     from configurator.wording.sentences import NOTICE, option_words, reason_words
 
     if not isinstance(writer, Terminal):
@@ -198,37 +199,32 @@ def _show(
     for item in forced:
         writer.heading(f"{item.option.position}: {option_words(item.option)}")
         if not item.possible:
-            writer.line("is in no package:")
+            writer.line(say.IN_NO_PACKAGE)
             writer.items(reason_words(evaluation, reason, system) for reason in item.conflict)
             continue
         if item.adds is None:
-            none = "There is no package" if item.adds_proven else "No package was found"
-            writer.line(f"{none} without it to compare its price with.")
+            writer.line(say.NO_PACKAGE_WITHOUT if item.adds_proven else say.NONE_WITHOUT_SEEN)
         else:
-            more = "adds" if item.adds >= 0 else "saves"
-            against = "against the cheapest package without it"
-            proven = "" if item.adds_proven else " (best found, not proven)"
-            writer.line(
-                f"{more} {money_words(abs(item.adds), currency)} in all, {against}{proven}."
-            )
-        writer.line("forces:" if item.arrows else "forces nothing.")
+            sentence = say.ADDS if item.adds >= 0 else say.SAVES
+            said = sentence.format(price=money_words(abs(item.adds), currency))
+            writer.line(said if item.adds_proven else say.NOT_PROVEN.format(said=said))
+        writer.line(say.NEEDS if item.arrows else say.NEEDS_NOTHING)
         writer.items(arrow_words(evaluation, arrow, system) for arrow in item.arrows)
         if numbers:
-            writer.line("leaves alone:")
+            writer.line(say.CAN_STAY)
             for kept in item.kept:
                 if kept.proven:
                     writer.line(f"  {kept.position}")
                     writer.items((untouched_words(r, system) for r in kept.rules), indent=4)
         else:
             count = sum(kept.proven for kept in item.kept)
-            places = "1 position" if count == 1 else f"{count} positions"
-            writer.line(f"leaves {places} alone (--not-forced names them, with numbers).")
+            writer.line(say.CAN_STAY_COUNT.format(places=counted(count, "position")))
         undecided = [kept.position for kept in item.kept if not kept.proven]
         if undecided:
-            writer.line(f"not decided, because of sums over everything: {', '.join(undecided)}.")
+            writer.line(say.NOT_DECIDED.format(positions=", ".join(undecided)))
     sets = sets_of(forced)
     if sets:
-        writer.heading("Come as a set")
+        writer.heading(say.SETS)
         writer.items(", ".join(group) for group in sets)
     writer.line("")
     writer.line(NOTICE)

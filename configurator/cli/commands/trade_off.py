@@ -1,4 +1,4 @@
-"""``fitwright trade``: what a figure costs, or two figures together."""
+"""``fitwright trade-off``: what a figure costs, or two figures together."""
 
 from __future__ import annotations
 
@@ -24,8 +24,8 @@ if TYPE_CHECKING:
 MOST_LINES = 40
 
 
-@app.command()
-def trade(
+@app.command("trade-off", epilog='Example: fitwright trade-off JOB.toml --figure "entry height"')
+def trade_off_command(
     ctx: typer.Context,
     job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
     figure: Annotated[
@@ -120,9 +120,7 @@ def trade(
     else:
         advice = ""
         if prepared.loose is not None and not exact:
-            advice = (
-                f"fitwright prepare {job.name} makes prices exact; that may take minutes, once."
-            )
+            advice = f"fitwright exact-prices {job.name} makes prices exact; that may take minutes, once."
             if not sums:  # which are worked out step by step as it is
                 advice += " So does --exact, level by level, some seconds to minutes each."
         _show(Terminal(), prepared, curve, settings, advice)
@@ -185,7 +183,7 @@ def _show(
         rows = trade_rows(evaluation, names, points, settings.units)
         writer.table(headings, rows, right=set(range(len(names) + 1)))
         writer.line(
-            "The job's own bounds on this and its budget are left aside; its other wishes count."
+            "The job's own bounds on this and its budget are left aside; its other goals count."
         )
         for name, step in zip(names, trade_off.steps, strict=True):
             if step:

@@ -1,4 +1,4 @@
-"""``fitwright kept``: what was kept, what has changed since, the same priced anew."""
+"""``fitwright saved``: what was saved, what has changed since, re-pricing, documents."""
 
 from __future__ import annotations
 
@@ -20,18 +20,26 @@ if TYPE_CHECKING:
     from configurator.store.access import KeptQuotation, Store
 
 
-@app.command()
-def kept(
+@app.command("saved", epilog="Example: fitwright saved 2026-0001 --into FOLDER")
+def saved(
     ctx: typer.Context,
     number: Annotated[
         str | None, typer.Argument(metavar="NUMBER", help="Of a quotation; all by default.")
     ] = None,
     anew: Annotated[
         bool,
-        typer.Option("--anew", help="Price it anew; kept under another number, beside this one."),
+        typer.Option(
+            "--re-price", help="Re-price it; saved under another number, beside this one."
+        ),
     ] = False,
     export: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Write its job to a file again.")
+    ] = None,
+    into: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="FOLDER", help="Write its documents there as PDF, as they were laid out."
+        ),
     ] = None,
     delete: Annotated[
         bool,
@@ -41,17 +49,24 @@ def kept(
         ),
     ] = False,
     yes: Annotated[bool, typer.Option("--yes", help="Delete without asking back.")] = False,
-    forces: Forces = True,
+    forces: Forces = False,
     database: Database = None,
     as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
 ) -> None:
-    """List what was kept; with a number, show it and what has changed since."""
+    """List what was saved; with a number, show it and what has changed since."""
     from configurator.cli.refusing import bad
     from configurator.store.access import get_quotation, list_quotations, open_store
     from configurator.store.addresses import address, is_there, shown
 
     asked = [
-        name for name, it in (("--anew", anew), ("--export", export), ("--delete", delete)) if it
+        name
+        for name, it in (
+            ("--re-price", anew),
+            ("--export", export),
+            ("--into", into),
+            ("--delete", delete),
+        )
+        if it
     ]
     if len(asked) > 1:
         raise bad(" and ".join(asked), "cannot be done at once", "do one after the other")
@@ -62,7 +77,7 @@ def kept(
     url = address(database)
     if not is_there(url):  # looking leaves nothing behind
         if number is not None:
-            raise bad(shown(url), f"there is no quotation {number!r}", "nothing was kept yet")
+            raise bad(shown(url), f"there is no quotation {number!r}", "nothing was saved yet")
         _list([], shown(url), as_json=as_json)
         return
     with open_store(database) as store:
@@ -72,6 +87,8 @@ def kept(
         quotation = get_quotation(store, number)
         if export is not None:
             _export(store, quotation, export, as_json=as_json)
+        elif into is not None:
+            _print_documents(quotation, into, as_json=as_json)
         elif delete:
             _delete(store, quotation, yes=yes, as_json=as_json)
         else:
@@ -91,14 +108,14 @@ def _list(quotations: Sequence[KeptQuotation], place: str, *, as_json: bool) -> 
         return
     writer = Terminal()
     if not quotations:
-        writer.line(f"Nothing was kept yet in {place}; keep a job: fitwright keep JOB.toml")
+        writer.line(f"Nothing was saved yet in {place}; save a job: fitwright save JOB.toml")
         return
     rows = [
         (
             quotation.number,
             day_of(quotation.made_at),
             quotation.made_by,
-            f"{quotation.title} (prices {quotation.anew_of} anew)"
+            f"{quotation.title} (re-priced from {quotation.anew_of})"
             if quotation.anew_of
             else quotation.title,
             money_words(quotation.price, quotation.currency),
@@ -120,8 +137,38 @@ def _export(store: Store, quotation: KeptQuotation, file: Path, *, as_json: bool
         return
     Terminal().line(
         f"{file}: version {job.version} of job {job.id}. After changing it: "
-        f"fitwright keep {file} --from {quotation.number}"
+        f"fitwright save {file} --from {quotation.number}"
     )
+
+
+def _print_documents(quotation: KeptQuotation, folder: Path, *, as_json: bool) -> None:
+    """Write every document of a quotation as a PDF."""
+    from configurator.cli.refusing import bad, warn
+    from configurator.cli.terminal import Terminal, write_json
+    from configurator.core.errors import FitwrightError
+    from configurator.documents.formats import write
+    from configurator.store.saved_documents import PAPERS, paper
+
+    if not folder.is_dir():
+        raise bad(str(folder), "the folder is not there", "make it, or name another")
+    files: dict[str, str] = {}
+    problems = []
+    for name in PAPERS:
+        try:
+            sheet = paper(quotation, name)
+        except FitwrightError as problem:
+            problems.append(problem)
+            continue
+        file = folder / f"{quotation.number}-{name}.pdf"
+        write(sheet, file)
+        files[name] = str(file)
+    if not files:
+        raise problems[0]
+    warn(problems)
+    if as_json:
+        write_json({"documents": files})
+    else:
+        Terminal().items(files.values())
 
 
 def _delete(store: Store, quotation: KeptQuotation, *, yes: bool, as_json: bool) -> None:

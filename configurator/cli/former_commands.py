@@ -1,0 +1,61 @@
+"""Commands and options that have other names now: the old ones go on working, with a hint."""
+
+from __future__ import annotations
+
+import sys
+from typing import Any
+
+import typer.core
+
+# Old name → the one it has now.
+COMMANDS = {
+    "build": "build-sheet",
+    "forces": "needs",
+    "keep": "save",
+    "kept": "saved",
+    "measured": "as-built",
+    "prepare": "exact-prices",
+    "trade": "trade-off",
+}
+# Command as it is called now → old option → the one it has now.
+OPTIONS = {
+    "needs": {"--not-forced": "--unchanged"},
+    "quote": {"--forces": "--reasons", "--no-forces": "--no-reasons"},
+    "save": {"--forces": "--reasons", "--no-forces": "--no-reasons"},
+    "saved": {"--forces": "--reasons", "--no-forces": "--no-reasons", "--anew": "--re-price"},
+}
+HINT = "hint: {old} is called {new} now; the old name works in this version only"
+
+
+def present_names(arguments: list[str]) -> tuple[list[str], list[str]]:
+    """Return a command with its options under the names of today, and a hint for each old one.
+
+    Examples
+    --------
+    >>> present_names(["kept", "2026-0001", "--anew"])[0]
+    ['saved', '2026-0001', '--re-price']
+    """
+    if not arguments:
+        return arguments, []
+    command, *rest = arguments
+    present = [COMMANDS.get(command, command)]
+    options = OPTIONS.get(present[0], {})
+    hints = []
+    if present[0] != command:
+        hints.append(HINT.format(old=f"fitwright {command}", new=f"fitwright {present[0]}"))
+    for argument in rest:
+        present.append(options.get(argument, argument))
+        if present[-1] != argument:
+            hints.append(HINT.format(old=argument, new=present[-1]))
+    return present, hints
+
+
+class Commands(typer.core.TyperGroup):
+    """The commands by the names of today, and by those they had."""
+
+    def resolve_command(self, ctx: Any, args: list[str]) -> Any:
+        """Find the command; the hints go to standard error."""
+        present, hints = present_names(args)
+        for hint in hints:
+            print(hint, file=sys.stderr)
+        return super().resolve_command(ctx, present)
