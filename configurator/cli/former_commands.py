@@ -20,7 +20,6 @@ COMMANDS = {
 # Command as it is called now → old option → the one it has now.
 OPTIONS = {
     "needs": {"--not-forced": "--unchanged"},
-    "quote": {"--forces": "--reasons", "--no-forces": "--no-reasons"},
     "save": {"--forces": "--reasons", "--no-forces": "--no-reasons"},
     "saved": {"--forces": "--reasons", "--no-forces": "--no-reasons", "--anew": "--re-price"},
 }

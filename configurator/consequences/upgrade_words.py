@@ -41,7 +41,7 @@ def relative_to(evaluation: Evaluation, reading: Reading) -> str:
     else:
         sentences.append("goals and budget counted")
         if job.ready_within is not None:
-            sentences.append(f"all parts there within {counted(job.ready_within, 'day')}")
+            sentences.append(f"all parts in within {counted(job.ready_within, 'day')}")
     return f"{', '.join(sentences)}."
 
 

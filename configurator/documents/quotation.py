@@ -278,7 +278,7 @@ def _waits_words(how: Writing, wait: int | None, unknown: Sequence[str]) -> str:
 
 def _wait_asked(how: Writing, days: int) -> str:
     return (
-        f"all parts there within {number(how, str(days))} {'day' if days == 1 else 'days'} of "
+        f"all parts in within {number(how, str(days))} {'day' if days == 1 else 'days'} of "
         "ordering; the work comes on top"
     )
 

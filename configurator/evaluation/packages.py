@@ -135,7 +135,7 @@ def not_checked(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[No
         days = "1 day" if job.ready_within == 1 else f"{job.ready_within} days"
         unchecked.append(
             NotChecked(
-                f"all parts there within {days}",
+                f"all parts in within {days}",
                 f"no list gives a lead time for {', '.join(unknown)}; ask the maker",
             )
         )

@@ -112,7 +112,7 @@ def figures_words(
     vehicles = evaluation.case.job.vehicles
     wait, waited = (longest_wait(item.choice, vehicles)[0] for item in (package, first))
     if wait is not None and waited is not None and wait != waited:
-        sentences.append(f"all parts there in {counted(wait, 'day')} instead of {waited}")
+        sentences.append(f"all parts in after {counted(wait, 'day')} instead of {waited}")
     return sentences
 
 

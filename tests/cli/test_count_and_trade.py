@@ -71,7 +71,7 @@ def test_count_in_words(shop):
     ran = shop.run("count", shop.job(GOAL), "--position", "tyres")
     assert ran.status == 0
     assert "2 packages meet this job, the budget left aside." in ran.out
-    assert "Within the budget of 1900.00 EUR: 1." in ran.out
+    assert "Within the budget of 1,900.00 EUR: 1." in ran.out
     assert "50.0 %" in ran.out
     assert "prices of 2026-10-01, source: invented" in ran.out
 
@@ -124,14 +124,14 @@ def test_sums_make_a_count_a_bound_that_says_so(shop, monkeypatch):
     assert "hangs on sums" in ran.err
     # A sum beside a figure can, but not beside itself.
     mass = ("--against", "mass of the cart")
-    both = data(shop, "trade", shop.job(), *CLEARANCE, "--better", "high", *mass)
+    both = data(shop, "trade-off", shop.job(), *CLEARANCE, "--better", "high", *mass)
     assert [one["better"] for one in both["figures"]] == ["high", "low"]
     assert all(point["exact"] for point in both["front"])
     dearer = [(float(p["price"]["amount"]), p["values"][0]) for p in both["front"]]
     assert dearer == sorted(dearer)
     assert len(dearer) > 1
     turned = ("--figure", "mass of the cart", "--against", CLEARANCE[1], "--against-better", "high")
-    assert data(shop, "trade", shop.job(), *turned)["front"] == [
+    assert data(shop, "trade-off", shop.job(), *turned)["front"] == [
         {**point, "values": point["values"][::-1]} for point in both["front"]
     ]
     said = shop.run("trade-off", shop.job(), *CLEARANCE, "--better", "high", *mass).out
@@ -146,14 +146,14 @@ def test_sums_make_a_count_a_bound_that_says_so(shop, monkeypatch):
     assert ran.status == 2
     assert "tells what is better in 'pieces aboard'" in ran.err
     assert "add --against-better high or --against-better low" in ran.err
-    sums = data(shop, "trade", shop.job(), *two, "--against-better", "high")
+    sums = data(shop, "trade-off", shop.job(), *two, "--against-better", "high")
     assert prices(sums["front"]) == [("0.00", 400.0, 0.0), ("1199.00", 401.0, 1.0)]
     assert all(0 < one["step"] < 1 for one in sums["figures"])
     assert all(point["exact"] for point in sums["front"])
     said = shop.run("trade-off", shop.job(), *two, "--against-better", "high").out
     assert said.count("is a sum over the whole vehicle: levels less than") == 2
     # A sum by itself can: low is better, as its limit is from above.
-    found = data(shop, "trade", shop.job(), "--figure", "mass of the cart")
+    found = data(shop, "trade-off", shop.job(), "--figure", "mass of the cart")
     (figure,) = found["figures"]
     # Two hundred steps from the lightest to the heaviest there is; nothing is left out of a figure.
     assert 0 < figure.pop("step") < 1
@@ -161,7 +161,7 @@ def test_sums_make_a_count_a_bound_that_says_so(shop, monkeypatch):
     assert all(point["exact"] for point in found["front"])
     assert prices(found["front"]) == [("0.00", 400.0)]
     assert [one["step"] is None for one in both["figures"]] == [True, False]
-    dear = data(shop, "trade", shop.job(), "--figure", "mass of the cart", "--better", "high")
+    dear = data(shop, "trade-off", shop.job(), "--figure", "mass of the cart", "--better", "high")
     # Four tyres of 70 weigh 1 kg each more than those fitted, hubs 1 kg; those of 80 too much.
     assert prices(dear["front"]) == [("0.00", 400.0), ("400.00", 404.0), ("1599.00", 405.0)]
     said = shop.run("trade-off", shop.job(), "--figure", "mass of the cart", "--better", "high").out
@@ -173,7 +173,7 @@ def test_sums_make_a_count_a_bound_that_says_so(shop, monkeypatch):
 
 
 def test_every_level_of_a_figure_with_its_price(shop):
-    found = data(shop, "trade", shop.job(GOAL), *CLEARANCE)
+    found = data(shop, "trade-off", shop.job(GOAL), *CLEARANCE)
     # Fitted 230, 250, 300; with hubs (900 + 3 h at 90 + 2 l at 14.50) 50 more, and then 400.
     assert prices(found["levels"]) == [
         ("0.00", 230.0),
@@ -197,9 +197,9 @@ def test_every_level_of_a_figure_with_its_price(shop):
 
 
 def test_what_is_better_can_be_said(shop):
-    found = data(shop, "trade", shop.job(), *CLEARANCE, "--better", "low")
+    found = data(shop, "trade-off", shop.job(), *CLEARANCE, "--better", "low")
     assert prices(found["front"]) == [("0.00", 230.0)]
-    unsaid = data(shop, "trade", shop.job(), *CLEARANCE)
+    unsaid = data(shop, "trade-off", shop.job(), *CLEARANCE)
     assert unsaid["figures"][0]["better"] is None
     assert len(unsaid["front"]) == len(unsaid["levels"])
 
@@ -215,7 +215,7 @@ def test_trade_in_words_with_a_drawing(shop):
     assert len(drawn) == 12
     assert sum(line.count("o") for line in drawn) == 5
     assert sum(line.count(".") for line in drawn) >= 1
-    imperial = shop.run("--units", "imperial", "trade", shop.job(GOAL), *CLEARANCE).out
+    imperial = shop.run("--units", "imperial", "trade-off", shop.job(GOAL), *CLEARANCE).out
     assert "13.78 in" in imperial
 
 
@@ -228,7 +228,7 @@ def test_two_figures_against_the_price(shop):
         "    return diameter / 2 + 2 * drop\n"
     )
     both = (*CLEARANCE, "--against", "entry height")
-    found = data(shop, "trade", shop.job(GOAL), *both, "--against-better", "low")
+    found = data(shop, "trade-off", shop.job(GOAL), *both, "--against-better", "low")
     # 400 mm of clearance only with hubs; 280 mm is beaten by 300 mm, which is cheaper and lower.
     assert prices(found["front"]) == [
         ("0.00", 230.0, 330.0),

@@ -37,14 +37,14 @@ def test_the_first_job_is_shown_in_full_and_the_others_in_short(demo):
     first, second = ran.out.split("Too high")
     assert ran.err == ""
     for said in (
-        "Over the ford\nA cart. Wanted: clearance under the axle at least 340 mm, for at most 2000",
-        "Cheapest package: 1799.00 EUR",
+        "Over the ford\nVehicle: A cart\nGoals: clearance under the axle at least 340 mm\nBudget: 2,000",
+        "Cheapest package: 1,799.00 EUR",
         "fit the hubs",
         "350 mm  met",
         "tyres: Old tyres cannot stay, because of\n"
         "  - clearance under the axle at least 340 mm: the most that the rest of this leaves is",
         "front hub reductions: cannot stay empty, because of",
-        "With hub reductions: the cheapest package costs 1799.00 EUR.",
+        "With hub reductions: the cheapest package costs 1,799.00 EUR.",
         "Without: no package meets these goals.",
         "The hubs were changed: The wheels sit lower.",
         "sealant: the settings of the workshop give no price",

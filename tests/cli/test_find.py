@@ -86,7 +86,7 @@ def test_a_broken_limit_is_said_in_numbers(shop):
     ran = shop.run("why", shop.job('[fixed]\nhubs = "none"\n'), "--part", "T-90")
     assert ran.status == 3
     assert (
-        "the tyre clears the arch: has -20 mm, needs at least 20 mm (source: geometry)" in ran.out
+        "the tyre clears the arch: -20 mm at best, minimum 20 mm (source: geometry)" in ran.out
     )
     assert "because mud needs room as well" in ran.out
 
@@ -103,7 +103,7 @@ def test_every_output_says_where_its_prices_are_from_and_that_it_is_no_approval(
 
 def test_a_shown_package_carries_its_caution_and_what_was_not_priced(shop):
     out = shop.run("find", shop.job(FITS)).out
-    assert "To be approved by a licensed engineer." in out
+    assert "Needs approval by a licensed engineer" in out
     assert "sealant: the settings of the workshop give no price" in out
 
 

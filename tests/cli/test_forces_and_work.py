@@ -8,7 +8,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from configurator.cli.commands import forces
+from configurator.cli.commands import needs
 from configurator.consequences.graph_drawing import draw_pages, paper_scale
 from configurator.consequences.graph_wrapping import LEAST_TYPE, TEXT_SIZE
 from configurator.consequences.upgrade_graph import Box, Edge, Picture
@@ -47,7 +47,7 @@ def test_what_is_left_alone_is_shown_with_numbers_on_request(shop):
     assert (rule["before"], rule["after"], rule["needs"]) == pytest.approx((100, 30, 20))
     said = shop.run("needs", shop.job(), *choice, "--unchanged").out
     assert "100 mm before, 30 mm after, needs at least 20 mm" in said
-    assert "forces nothing" in said
+    assert "Needs nothing else" in said
 
 
 def test_without_a_choice_it_asks_about_the_cheapest_package(shop):
@@ -68,7 +68,7 @@ def test_without_a_choice_it_asks_about_the_cheapest_package(shop):
 
 def test_words_name_the_rule_and_the_price(shop):
     said = shop.run("needs", shop.job(), *TALL).out
-    assert "adds 1999.00 EUR in all, against the cheapest package without it." in said
+    assert "Adds 1,999.00 EUR in all, compared with the cheapest package without it." in said
     assert "hubs: drop at least 50 mm, because the tyre clears the arch: has -20 mm" in said
     assert "no approval" in said
 
@@ -157,7 +157,7 @@ def chain(count):
 
 def test_a_drawing_that_one_sheet_cannot_hold_is_written_on_several(tmp_path, capsys):
     picture = chain(150)
-    forces._draw(picture, "light", tmp_path / "forced.svg")
+    needs._draw(picture, "light", tmp_path / "forced.svg")
     said = " ".join(capsys.readouterr().out.split())
     count = len(draw_pages(picture))
     assert count > 1
@@ -171,13 +171,13 @@ def test_a_drawing_that_one_sheet_cannot_hold_is_written_on_several(tmp_path, ca
 
 
 def test_a_drawing_on_the_console_stays_one_and_says_that_it_is_large(capsys):
-    forces._draw(chain(150), "light", None)
+    needs._draw(chain(150), "light", None)
     ran = capsys.readouterr()
     assert len(ElementTree.fromstring(ran.out).findall(".//*[@class='box']")) >= 150
     assert "--output FILE.svg writes it on" in ran.err
 
 
 def test_a_small_drawing_is_one_file_of_the_name_that_was_given(tmp_path, capsys):
-    forces._draw(chain(4), "dark", tmp_path / "forced.svg")
+    needs._draw(chain(4), "dark", tmp_path / "forced.svg")
     assert [path.name for path in tmp_path.iterdir()] == ["forced.svg"]
     assert capsys.readouterr().out == ""

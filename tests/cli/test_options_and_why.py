@@ -45,7 +45,7 @@ def test_what_is_decided_otherwise_is_told_apart_from_what_is_impossible(shop):
     found = states(shop.run("options", job, "--json"))["tyres"]
     assert found["shop/T-70"]["state"] == "impossible"
     assert found["shop/T-70"]["if_freed"]["amount"] == "400.00"
-    assert "if open: 400.00 EUR" in shop.run("options", job).out
+    assert "if unlocked: 400.00 EUR" in shop.run("options", job).out
 
 
 def test_options_say_when_nothing_fits(shop):
@@ -72,13 +72,13 @@ def test_why_not_a_part_that_is_possible(shop):
 def test_why_the_present_part_cannot_stay(shop):
     ran = shop.run("why", shop.job(GOAL), "--part", "fitted", "--position", "tyres")
     assert ran.status == 3
-    assert "the most that the rest of this leaves is 280 mm" in ran.out
+    assert "with everything else you want, 280 mm is the most" in ran.out
 
 
 def test_why_on_a_job_that_can_be_met(shop):
     ran = shop.run("why", shop.job(GOAL))
     assert ran.status == 0
-    assert "The cheapest package costs 1799.00 EUR" in ran.out
+    assert "The cheapest package costs 1,799.00 EUR" in ran.out
 
 
 def test_names_that_are_not_known(shop):

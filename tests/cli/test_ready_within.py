@@ -46,7 +46,7 @@ def test_parts_that_take_longer_are_left_out(slow):
 
 def test_the_console_says_what_was_asked_and_what_is_not_known(slow):
     said = " ".join(slow.run("find", job(slow, "4 weeks")).out.split())
-    assert "with all parts there within 28 days (the work comes on top)" in said
+    assert "All parts in within 28 days; the work comes on top" in said
     assert "no list gives a lead time for tyres" in said
 
 
@@ -57,22 +57,22 @@ def test_options_say_how_long_a_part_takes(slow):
     assert (tyres["shop/T-80"]["wait_days"], tyres["shop/T-80"]["too_late"]) == (35, True)
     assert (tyres["shop/T-80"]["state"], tyres["shop/T-85"]["too_late"]) == ("impossible", False)
     assert tyres["shop/T-80"]["if_freed"]["amount"] == "600.00"
-    assert "there after 35 days" in slow.run("options", asked).out
+    assert "in after 35 days" in slow.run("options", asked).out
 
 
 def test_why_names_the_wait_and_how_many_days_would_do(slow):
     ran = slow.run("why", job(slow, "30 days"), "--part", "shop/T-80", "--json")
     found = json.loads(ran.out)["positions"]["tyres"]
     assert ran.status == 3
-    wait = next(one for one in found["conflict"] if "parts there" in one["name"])
+    wait = next(one for one in found["conflict"] if "all parts in" in one["name"])
     assert (wait["has"], wait["needs"], wait["bound"], wait["unit"]) == (35, 30, "at most", "day")
     assert wait["says"] == (
-        "all parts there within 30 days: the rest of this needs parts that take 35 days or more"
+        "all parts in within 30 days: the other goals need parts that take 35 days or more"
     )
     (repair,) = found["repair"]
     assert repair["give_up"][0]["kind"] == "ready within"
     assert (repair["give_up"][0]["asked"], repair["give_up"][0]["nearest"]) == (30, 35)
-    assert "accept 35 days instead of 30 until all parts are there" in repair["says"]
+    assert "wait 35 days instead of 30 until all parts are in" in repair["says"]
 
 
 def test_where_nothing_is_there_in_time_accepting_the_least_wait_is_a_way_out(slow):
@@ -82,7 +82,7 @@ def test_where_nothing_is_there_in_time_accepting_the_least_wait_is_a_way_out(sl
     assert (ran.status, found["outcome"]) == (3, "nothing fits")
     says = [one["says"] for one in found["repair"]]
     assert any(
-        one.startswith("accept 20 days instead of 10 until all parts are there") for one in says
+        one.startswith("wait 20 days instead of 10 until all parts are in") for one in says
     )
     again = json.loads(slow.run("find", job(slow, "20 days", 395), "--json").out)
     assert again["outcome"] == "found"
@@ -105,9 +105,9 @@ def test_what_lies_on_the_shelf_is_there(slow):
 def test_every_sheet_says_what_was_asked_and_what_nobody_knows(slow):
     asked = job(slow, "30 days")
     quoted = slow.run("quote", asked, "--no-reasons").out
-    assert "all parts there within 30 days of ordering; the work comes on top" in quoted
+    assert "all parts in within 30 days of ordering; the work comes on top" in quoted
     assert "Longest wait for a part: not known for tyres" in quoted
-    for sheet in ("build", "handover"):
+    for sheet in ("build-sheet", "handover"):
         said = slow.run(sheet, asked).out
         assert "no list gives a lead time for tyres; ask the maker" in said, sheet
 

@@ -7,7 +7,7 @@ import json
 
 def test_each_hook_call_and_its_answer(shop):
     ran = shop.run("plugins", "--trace")
-    assert ran.out.startswith("5 hook calls, in this order\n")
+    assert ran.out.startswith("6 hook calls, in this order\n")
     assert "  - cart: families() answered 2: tyres, hubs\n" in ran.out
     assert "  - cart: practices() answered 0\n" in ran.out
     told = json.loads(shop.run("plugins", "--trace", "--json").out)["trace"]

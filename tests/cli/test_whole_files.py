@@ -18,7 +18,7 @@ def commands(shop: Shop, into: Path) -> dict[str, list[str]]:
     return {
         "quote": ["quote", job, "--no-reasons", "--xlsx", file],
         "order": ["order", job, "--into", file],
-        "build": ["build", job, "--into", file],
+        "build": ["build-sheet", job, "--into", file],
     }
 
 

@@ -1,4 +1,4 @@
-"""``fitwright save`` and ``fitwright saved``, as a workshop uses them, on both kinds of database."""
+"""``fitwright save`` and ``fitwright saved``, as a workshop uses them, on both databases."""
 
 from __future__ import annotations
 
@@ -40,7 +40,7 @@ def says(found: dict[str, Any]) -> list[str]:
 
 def test_what_was_kept_is_listed_and_shown(kept_shop: Shop) -> None:
     empty = kept_shop.run("saved")
-    assert (empty.status, empty.out[:20]) == (0, "Nothing was kept yet")
+    assert (empty.status, empty.out[:20]) == (0, "Nothing was saved yet")
     ran = kept_shop.run("save", kept_shop.job(GOAL))
     assert re.match(r"Kept as \d{4}-0001: Over the ford, 600\.00 EUR for one vehicle", ran.out)
     number = ran.out.split()[2].rstrip(":")
@@ -50,11 +50,11 @@ def test_what_was_kept_is_listed_and_shown(kept_shop: Shop) -> None:
     assert "Tyre :smile: of eighty  shop/T-80" in shown
     assert "clearance under the axle at least 300 mm: 300 mm" in shown
     assert "Changed since\nNothing.\nThe same parts cost 600.00 EUR today." in shown
-    assert "11.81 in" in kept_shop.run("--units", "imperial", "kept", number).out
+    assert "11.81 in" in kept_shop.run("--units", "imperial", "saved", number).out
 
 
 def test_a_snapshot_says_what_it_rests_on(kept_shop: Shop) -> None:
-    found = look(kept_shop, keep(kept_shop))["snapshot"]
+    found = look(kept_shop, keep(kept_shop, "--reasons"))["snapshot"]
     assert found["format"] == 1
     assert found["package"]["price"] == {"amount": "600.00", "currency": "EUR"}
     assert found["package"]["figures"]["clearance under the axle"] == {"value": 300.0, "unit": "mm"}

@@ -60,7 +60,7 @@ def test_looking_leaves_nothing_behind(
 ) -> None:
     monkeypatch.setenv("FITWRIGHT_DATA", str(tmp_path / "new"))
     monkeypatch.delenv("FITWRIGHT_DATABASE", raising=False)
-    assert "Nothing was kept yet" in shop.run("saved").out
+    assert "Nothing was saved yet" in shop.run("saved").out
     assert shop.run("saved", "--json").status == 0
     assert shop.run("saved", "2026-0001").status == 2
     assert not (tmp_path / "new").exists()

@@ -72,7 +72,7 @@ def test_build_a_package_undo_by_keyboard_compare_share_and_reload(open_page, ad
 def test_blocked_why_not_and_a_repair_in_one_click(open_page, job):
     page = open_page(replace(job, budget=500000))
     expect(page.get_by_text("Over the budget by")).to_be_visible()
-    page.get_by_role("button", name="What could give?").click()
+    page.get_by_role("button", name="What can change?").click()
     repair = page.get_by_role("button", name=re.compile("^Raise the budget"))
     expect(repair).to_be_visible(timeout=60_000)
     repair.click()

@@ -216,7 +216,7 @@ def test_a_goal_no_package_meets_offers_repairs_that_work(page):
     go_to(page, "The package")
     page.button(key="ask why").click().run()
     settled(page)
-    assert "What could give" in text(page)
+    assert "What can change" in text(page)
     page.button(key="repair 0").click().run()
     assert "Cheapest package" in text(page)
 

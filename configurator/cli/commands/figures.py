@@ -40,7 +40,7 @@ def figures(
         _list_names(load_trade(settings), settings.units, as_json=as_json)
         return
     if job is None:
-        raise bad("JOB.toml", "no job is named", "name its file, or ask for --list")
+        raise bad(where="JOB.toml", what="no job is named", do="name its file, or ask for --list")
     prepared = prepare(settings, job)
 
     from configurator.cli.choosing import chosen_package

@@ -23,18 +23,9 @@ def quote(
     markdown: Annotated[Path | None, typer.Option(metavar="FILE", help="Write Markdown.")] = None,
     locale: Annotated[str, typer.Option(metavar="NAME", help="Such as en_GB, de_AT.")] = "en_GB",
     paper: Paper = None,
-    forces: Annotated[
-        bool,
-        typer.Option(
-            "--forces/--no-forces",
-            help="Say which part needs which other, and why; can take a minute or more.",
-        ),
-    ] = True,
 ) -> None:
     """Quote a package: parts, work, tax, what is promised; Markdown if no file is named."""
     from configurator import drawings
-    from configurator.cli.progress_line import progress
-    from configurator.consequences.upgrades import forces_each
     from configurator.core.atomic_files import write_atomically
     from configurator.documents import formats
     from configurator.documents.layout import on_paper
@@ -51,18 +42,12 @@ def quote(
 
     chosen = chosen_package(prepared, package, settings, as_json=False)
     evaluation = prepared.evaluation
-    forced = None
-    if forces:
-        with progress("working out what each choice forces"):
-            changed = [option for option in chosen.choice.values() if option.changed]
-            forced = forces_each(prepared, changed)
     sheet = quotation_sheet(
         evaluation,
         chosen,
         locale=written_for,
         day=clock.today(),
         system=settings.units,
-        forced=forced,
         drawings=drawings.for_paper(
             evaluation, chosen.choice, system=settings.units, number=numbers_of(written_for)
         ),

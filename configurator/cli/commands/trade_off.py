@@ -120,7 +120,10 @@ def trade_off_command(
     else:
         advice = ""
         if prepared.loose is not None and not exact:
-            advice = f"fitwright exact-prices {job.name} makes prices exact; that may take minutes, once."
+            advice = (
+                f"fitwright exact-prices {job.name} makes prices exact; that may take minutes, "
+                "once."
+            )
             if not sums:  # which are worked out step by step as it is
                 advice += " So does --exact, level by level, some seconds to minutes each."
         _show(Terminal(), prepared, curve, settings, advice)
