@@ -18,6 +18,7 @@ from configurator.plugin import (
 arch_work = Family(
     "arch_trimming",
     "Arch trimming",
+    system="Body and protection",
     positions=tuple(
         Position(f"{axle} arch trimming", f"{axle} body", sprung=True) for axle in AXLES
     ),
@@ -39,6 +40,7 @@ arch_work = Family(
 coverage_strips = Family(
     "arch_extensions",
     "Arch extensions",
+    system="Body and protection",
     positions=tuple(
         Position(f"{axle} arch extensions", f"{axle} body", sprung=True) for axle in AXLES
     ),

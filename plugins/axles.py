@@ -19,6 +19,7 @@ from configurator.plugin import (
 axles = Family(
     "axles",
     "Axle assemblies",
+    system="Axles and driveline",
     positions=tuple(Position(f"{axle} axle", f"{axle} axle") for axle in AXLES),
     attributes=(
         Attribute(

@@ -18,6 +18,7 @@ from configurator.plugin import (
 brake_hoses = Family(
     "brake_hoses",
     "Brake hoses",
+    system="Brakes",
     positions=tuple(Position(f"{axle} brake hoses") for axle in AXLES),
     attributes=(
         Attribute(

@@ -31,6 +31,7 @@ BRAKES_PER_AXLE = 2
 brakes = Family(
     "brakes",
     "Brakes",
+    system="Brakes",
     positions=tuple(Position(f"{axle} brakes", f"{axle} axle") for axle in AXLES),
     pieces=2,
     attributes=(

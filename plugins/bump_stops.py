@@ -23,6 +23,7 @@ from configurator.plugin import (
 bump_stops = Family(
     "bump_stops",
     "Bump stops",
+    system="Suspension",
     positions=tuple(Position(f"{axle} bump stops", f"{axle} axle", sprung=True) for axle in AXLES),
     pieces=2,
     attributes=(
@@ -41,6 +42,7 @@ bump_stops = Family(
 limit_straps = Family(
     "limit_straps",
     "Limit straps",
+    system="Suspension",
     positions=tuple(
         Position(f"{axle} limit straps", f"{axle} axle", sprung=True) for axle in AXLES
     ),

@@ -58,6 +58,7 @@ def tyres_changed(tyres: bool = part("tyres", "changed")):
     inspect="Torque and pin every joint; turn from lock to lock at ride height, at full bump and "
     "at full droop and look for what touches or binds; set the toe; look again after 100 km.",
     approve=ENGINEER,
+    again={100.0: "Inspect every steering joint and its pin; set the toe again if it has moved."},
 )
 def steering_changed(
     tie_rod: bool = part("track rod", "changed"),
@@ -90,6 +91,10 @@ def axle_changed(
     inspect="Torque all bolts by the maker's instruction; check the oil of every box after 100 km, "
     "after 1,000 km and after every ford; feel for heat after the first drive.",
     approve=ENGINEER,
+    again={
+        100.0: "Check the oil of every {axle} hub reduction and torque its bolts.",
+        1000.0: "Check the oil of every {axle} hub reduction.",
+    },
 )
 def hubs_fitted(
     changed: bool = part("{axle} hub reductions", "changed"),
@@ -188,6 +193,10 @@ def driveshaft_changed(
     says="New wheels, studs and nuts settle. Loose wheels come off.",
     inspect="Torque crosswise with a wrench, never with an impact driver alone; torque again after "
     "50 to 100 km and after each of the next wheel changes (common practice, no source).",
+    again={
+        50.0: "Torque all wheel nuts crosswise with a torque wrench.",
+        100.0: "Torque all wheel nuts crosswise once more.",
+    },
 )
 def wheels_changed(
     tyres: bool = part("tyres", "changed"),
@@ -202,6 +211,7 @@ def wheels_changed(
     says="New ring gears, pinions and bearings run hot at first and shed metal.",
     inspect="Drive the first 800 km without towing and with pauses; change the oil after it and "
     "look for chips (common practice, no source).",
+    again={800.0: "Change the oil of the {axle} differential and look for chips."},
 )
 def gears_changed(gears: bool = part("{axle} crown wheel and pinion", "changed")):
     return gears

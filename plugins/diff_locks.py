@@ -21,6 +21,7 @@ from configurator.plugin import (
 lockers = Family(
     "diff_locks",
     "Diff locks",
+    system="Axles and driveline",
     positions=tuple(Position(f"{axle} diff lock", f"{axle} axle") for axle in AXLES),
     optional=True,
     attributes=(
@@ -59,6 +60,7 @@ lockers = Family(
 compressors = Family(
     "compressors",
     "Compressors",
+    system="Axles and driveline",
     positions=(Position("compressor", "front body", sprung=True),),
     optional=True,
     attributes=(

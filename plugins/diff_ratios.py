@@ -16,6 +16,7 @@ from configurator.plugin import (
 gears = Family(
     "diff_ratios",
     "Diff ratios (crown wheel and pinion)",
+    system="Axles and driveline",
     positions=tuple(Position(f"{axle} crown wheel and pinion", f"{axle} axle") for axle in AXLES),
     attributes=(
         Attribute(

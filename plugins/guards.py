@@ -25,6 +25,7 @@ hangs_below = Attribute(
 differential_guards = Family(
     "diff_guards",
     "Differential guards",
+    system="Body and protection",
     positions=tuple(Position(f"{axle} diff guard", f"{axle} axle") for axle in AXLES),
     optional=True,
     attributes=(
@@ -42,6 +43,7 @@ differential_guards = Family(
 hub_guards = Family(
     "hub_reduction_guards",
     "Hub reduction guards",
+    system="Body and protection",
     positions=tuple(Position(f"{axle} hub reduction guards", f"{axle} axle") for axle in AXLES),
     pieces=2,
     optional=True,
@@ -62,6 +64,7 @@ hub_guards = Family(
 link_guards = Family(
     "link_guards",
     "Link bracket guards",
+    system="Body and protection",
     positions=tuple(Position(f"{axle} link guards", f"{axle} axle") for axle in AXLES),
     pieces=2,
     optional=True,
@@ -79,6 +82,7 @@ link_guards = Family(
 sill_guards = Family(
     "sill_guards",
     "Sill guards",
+    system="Body and protection",
     positions=(Position("sill guards", "middle", sprung=True),),
     pieces=2,
     optional=True,

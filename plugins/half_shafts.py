@@ -26,6 +26,7 @@ from configurator.plugin import (
 half_shafts = Family(
     "half_shafts",
     "Half-shafts",
+    system="Axles and driveline",
     positions=tuple(Position(f"{axle} half-shafts", f"{axle} axle") for axle in AXLES),
     attributes=(
         Attribute(

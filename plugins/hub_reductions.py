@@ -22,6 +22,7 @@ from configurator.plugin import (
 hubs = Family(
     "hub_reductions",
     "Geared hub reductions",
+    system="Axles and driveline",
     positions=tuple(Position(f"{axle} hub reductions", f"{axle} axle") for axle in AXLES),
     pieces=2,
     optional=True,

@@ -20,7 +20,12 @@ def housing_welds(
     return float(changed and welded)
 
 
-@operation("take out the {axle} crown wheel and pinion", hours=2.5, station="axle bay")
+@operation(
+    "take out the {axle} crown wheel and pinion",
+    hours=2.5,
+    station="axle bay",
+    system="Axles and driveline",
+)
 def take_out_gears(
     gears: bool = part("{axle} crown wheel and pinion", "changed"),
     axle: bool = part("{axle} axle", "changed"),
@@ -36,6 +41,7 @@ def take_out_gears(
     station="welding bay",
     after=("take out the {axle} crown wheel and pinion",),
     uses={"welding wire and gas": 1.0, "primer and paint": 1.0},
+    system="Axles and driveline",
 )
 def weld_truss(welds: float = computed("{axle} housing welds")):
     return welds > 0
@@ -47,6 +53,7 @@ def weld_truss(welds: float = computed("{axle} housing welds")):
     station="axle bay",
     after=("take out the {axle} crown wheel and pinion", "weld the {axle} truss"),
     uses={"air line, wiring and fittings": 1.0},
+    system="Axles and driveline",
 )
 def build_in_locker(
     changed: bool = part("{axle} diff lock", "changed"),
@@ -65,6 +72,7 @@ def build_in_locker(
         "build the {axle} diff lock in",
     ),
     uses={"gear oil": 2.5, "seals and shims for an axle": 1.0},
+    system="Axles and driveline",
 )
 def set_up_gears(
     gears: bool = part("{axle} crown wheel and pinion", "changed"),
@@ -75,11 +83,7 @@ def set_up_gears(
     return gears or axle or locker or welds > 0
 
 
-@operation(
-    "fit the compressor",
-    hours=1.5,
-    station="lift",
-)
+@operation("fit the compressor", hours=1.5, station="lift", system="Axles and driveline")
 def fit_compressor(
     changed: bool = part("compressor", "changed"), present: bool = part("compressor", "present")
 ):
@@ -91,6 +95,7 @@ def fit_compressor(
     hours=1.2,
     station="axle bay",
     after=("exchange the {axle} axle assembly",),
+    system="Axles and driveline",
 )
 def clamp_gussets(
     changed: bool = part("{axle} reinforcement", "changed"),
@@ -105,6 +110,7 @@ def clamp_gussets(
     hours=6.0,
     station="axle bay",
     after=("set up the {axle} crown wheel and pinion",),
+    system="Axles and driveline",
 )
 def exchange_axle(changed: bool = part("{axle} axle", "changed")):
     return changed
@@ -115,6 +121,7 @@ def exchange_axle(changed: bool = part("{axle} axle", "changed")):
     hours=0.5,
     station="machine shop",
     uses={"turning of a hardened shaft": 2.0},
+    system="Axles and driveline",
 )
 def cut_half_shafts(
     needed: float = computed("{axle} half-shaft length needed"),
@@ -134,6 +141,7 @@ def cut_half_shafts(
         "exchange the {axle} axle assembly",
         "cut and deburr the {axle} half-shafts",
     ),
+    system="Axles and driveline",
 )
 def fit_half_shafts(changed: bool = part("{axle} half-shafts", "changed")):
     return changed
@@ -145,6 +153,7 @@ def fit_half_shafts(changed: bool = part("{axle} half-shafts", "changed")):
     station="axle bay",
     after=("fit the {axle} half-shafts", "exchange the {axle} axle assembly"),
     uses={"gear oil": 1.4, "thread locker": 1.0},
+    system="Axles and driveline",
 )
 def fit_hubs(
     changed: bool = part("{axle} hub reductions", "changed"),
@@ -153,7 +162,12 @@ def fit_hubs(
     return changed and present
 
 
-@operation("take off the {axle} hub reductions", hours=4.0, station="axle bay")
+@operation(
+    "take off the {axle} hub reductions",
+    hours=4.0,
+    station="axle bay",
+    system="Axles and driveline",
+)
 def take_off_hubs(
     changed: bool = part("{axle} hub reductions", "changed"),
     present: bool = part("{axle} hub reductions", "present"),

@@ -7,7 +7,9 @@ CUT_ARCHES = 0.020
 MOVE_SEAMS = 0.040
 
 
-@operation("fold the {axle} arch edges", hours=2.0, station="body shop")
+@operation(
+    "fold the {axle} arch edges", hours=2.0, station="body shop", system="Body and protection"
+)
 def fold_arches(
     changed: bool = part("{axle} arch trimming", "changed"),
     room: float = part("{axle} arch trimming", "room gained"),
@@ -20,6 +22,7 @@ def fold_arches(
     hours=7.0,
     station="body shop",
     uses={"cavity wax": 1.0, "primer and paint": 1.5, "seam sealer": 2.0},
+    system="Body and protection",
 )
 def cut_arches(
     changed: bool = part("{axle} arch trimming", "changed"),
@@ -33,6 +36,7 @@ def cut_arches(
     hours=8.0,
     station="body shop",
     uses={"welding wire and gas": 1.0},
+    system="Body and protection",
 )
 def move_seams(
     changed: bool = part("{axle} arch trimming", "changed"),
@@ -51,6 +55,7 @@ def move_seams(
         "move the seams of the {axle} arches",
     ),
     uses={"cavity wax": 0.2},
+    system="Body and protection",
 )
 def fit_strips(
     changed: bool = part("{axle} arch extensions", "changed"),
@@ -64,6 +69,7 @@ def fit_strips(
     hours=1.5,
     station="lift",
     uses={"cavity wax": 0.5},
+    system="Body and protection",
 )
 def fit_steps(changed: bool = part("steps", "changed")):
     return changed
@@ -74,6 +80,7 @@ def fit_steps(changed: bool = part("steps", "changed")):
     hours=2.2,
     station="lift",
     uses={"cavity wax": 0.5},
+    system="Body and protection",
 )
 def fit_sill_guards(
     changed: bool = part("sill guards", "changed"), present: bool = part("sill guards", "present")
@@ -86,6 +93,7 @@ def fit_sill_guards(
     hours=0.5,
     station="lift",
     after=("set up the {axle} crown wheel and pinion", "exchange the {axle} axle assembly"),
+    system="Body and protection",
 )
 def fit_differential_guard(
     changed: bool = part("{axle} diff guard", "changed"),
@@ -99,6 +107,7 @@ def fit_differential_guard(
     hours=0.4,
     station="lift",
     after=("fit the {axle} hub reductions",),
+    system="Body and protection",
 )
 def fit_hub_guards(
     changed: bool = part("{axle} hub reduction guards", "changed"),
@@ -112,6 +121,7 @@ def fit_hub_guards(
     hours=1.0,
     station="lift",
     after=("exchange the {axle} axle assembly", "exchange the {axle} shocks"),
+    system="Body and protection",
 )
 def fit_link_guards(
     changed: bool = part("{axle} link guards", "changed"),
@@ -120,7 +130,7 @@ def fit_link_guards(
     return changed and present
 
 
-@operation("bolt on the spare carrier", hours=1.8, station="body shop")
+@operation("bolt on the spare carrier", hours=1.8, station="body shop", system="Wheels and tyres")
 def fit_spare_carrier(
     changed: bool = part("spare carrier", "changed"),
     present: bool = part("spare carrier", "present"),

@@ -9,12 +9,13 @@ from configurator.plugin import operation, part
     station="axle bay",
     after=("fit the {axle} hub reductions", "exchange the {axle} axle assembly"),
     uses={"brake cleaner": 1.0},
+    system="Brakes",
 )
 def fit_brakes(changed: bool = part("{axle} brakes", "changed")):
     return changed
 
 
-@operation("exchange the master cylinder", hours=1.2, station="lift")
+@operation("exchange the master cylinder", hours=1.2, station="lift", system="Brakes")
 def exchange_master_cylinder(changed: bool = part("master cylinder", "changed")):
     return changed
 
@@ -25,6 +26,7 @@ def exchange_master_cylinder(changed: bool = part("master cylinder", "changed"))
     station="lift",
     after=("fit the {axle} brakes", "exchange the {axle} axle assembly"),
     uses={"brake cleaner": 0.5, "brake fluid": 0.5},
+    system="Brakes",
 )
 def fit_brake_hoses(changed: bool = part("{axle} brake hoses", "changed")):
     return changed
@@ -41,6 +43,7 @@ def fit_brake_hoses(changed: bool = part("{axle} brake hoses", "changed")):
     ),
     uses={"brake fluid": 0.8},
     check=True,
+    system="Setting up and checks",
 )
 def bleed_brakes(
     brakes: bool = part("{axle} brakes", "changed"),
@@ -55,6 +58,7 @@ def bleed_brakes(
     station="brake tester",
     after=("bleed the front brakes", "bleed the rear brakes", "fit the wheels"),
     check=True,
+    system="Setting up and checks",
 )
 def measure_brakes(
     front: bool = part("front brakes", "changed"),

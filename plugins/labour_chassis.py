@@ -11,6 +11,7 @@ from configurator.plugin import operation, part
     hours=1.0,
     station="lift",
     after=("exchange the {axle} axle assembly",),
+    system="Suspension",
 )
 def let_down_axle(
     springs: bool = part("{axle} springs", "changed"),
@@ -24,6 +25,7 @@ def let_down_axle(
     hours=1.2,
     station="lift",
     after=("let down the {axle} axle",),
+    system="Suspension",
 )
 def exchange_springs(changed: bool = part("{axle} springs", "changed")):
     return changed
@@ -34,6 +36,7 @@ def exchange_springs(changed: bool = part("{axle} springs", "changed")):
     hours=0.6,
     station="lift",
     after=("let down the {axle} axle", "exchange the {axle} springs"),
+    system="Suspension",
 )
 def exchange_shocks(changed: bool = part("{axle} shocks", "changed")):
     return changed
@@ -44,6 +47,7 @@ def exchange_shocks(changed: bool = part("{axle} shocks", "changed")):
     hours=0.4,
     station="lift",
     after=("let down the {axle} axle", "exchange the {axle} springs"),
+    system="Suspension",
 )
 def fit_bump_stops(changed: bool = part("{axle} bump stops", "changed")):
     return changed
@@ -54,6 +58,7 @@ def fit_bump_stops(changed: bool = part("{axle} bump stops", "changed")):
     hours=0.7,
     station="lift",
     after=("exchange the {axle} shocks",),
+    system="Suspension",
 )
 def fit_limit_straps(
     changed: bool = part("{axle} limit straps", "changed"),
@@ -67,6 +72,7 @@ def fit_limit_straps(
     hours=0.8,
     station="lift",
     after=("exchange the {axle} springs", "exchange the {axle} axle assembly"),
+    system="Suspension",
 )
 def fit_locating_link(changed: bool = part("{axle} Panhard rod", "changed")):
     return changed
@@ -78,6 +84,7 @@ def fit_locating_link(changed: bool = part("{axle} Panhard rod", "changed")):
     station="lift",
     after=("exchange the {axle} Panhard rod",),
     uses={"primer and paint": 0.3},
+    system="Suspension",
 )
 def fit_locating_brace(
     changed: bool = part("{axle} Panhard rod brace", "changed"),
@@ -92,6 +99,7 @@ def fit_locating_brace(
     station="lift",
     after=("exchange the {axle} axle assembly",),
     uses={"grease": 0.1},
+    system="Axles and driveline",
 )
 def exchange_driveshaft(changed: bool = part("{axle} propshaft", "changed")):
     return changed
@@ -103,6 +111,7 @@ def exchange_driveshaft(changed: bool = part("{axle} propshaft", "changed")):
     station="lift",
     after=("exchange the front axle assembly", "fit the front hub reductions"),
     uses={"split pins": 2.0},
+    system="Steering",
 )
 def fit_tie_rod(changed: bool = part("track rod", "changed")):
     return changed
@@ -114,12 +123,19 @@ def fit_tie_rod(changed: bool = part("track rod", "changed")):
     station="lift",
     after=("exchange the front axle assembly", "exchange the front springs"),
     uses={"split pins": 2.0},
+    system="Steering",
 )
 def fit_drag_link(changed: bool = part("drag link", "changed")):
     return changed
 
 
-@operation("fit the steering damper", hours=0.5, station="lift", after=("fit the track rod",))
+@operation(
+    "fit the steering damper",
+    hours=0.5,
+    station="lift",
+    after=("fit the track rod",),
+    system="Steering",
+)
 def fit_steering_damper(
     changed: bool = part("steering damper", "changed"),
     present: bool = part("steering damper", "present"),

@@ -8,6 +8,7 @@ from configurator.plugin import operation, part
     hours=1.6,
     station="tyre bench",
     uses={"balance weights": 10.0, "tyre valves": 5.0},
+    system="Wheels and tyres",
 )
 def mount_tyres(tyres: bool = part("tyres", "changed"), wheels: bool = part("wheels", "changed")):
     return tyres or wheels
@@ -28,6 +29,7 @@ def mount_tyres(tyres: bool = part("tyres", "changed"), wheels: bool = part("whe
         "cut and seal the front arches",
         "cut and seal the rear arches",
     ),
+    system="Wheels and tyres",
 )
 def fit_wheels(
     tyres: bool = part("tyres", "changed"),
@@ -49,6 +51,7 @@ def fit_wheels(
         "exchange the rear springs",
     ),
     check=True,
+    system="Setting up and checks",
 )
 def align(
     tie_rod: bool = part("track rod", "changed"),
@@ -65,6 +68,7 @@ def align(
     station="alignment bay",
     after=("fit the wheels", "exchange the front springs", "exchange the rear springs"),
     check=True,
+    system="Setting up and checks",
 )
 def aim_headlamps(
     front: bool = part("front springs", "changed"), rear: bool = part("rear springs", "changed")
@@ -79,6 +83,7 @@ def aim_headlamps(
     station="road",
     after=("fit the wheels", "set toe and caster", "aim the headlamps"),
     check=True,
+    system="Setting up and checks",
 )
 def calibrate_speedometer(changed: bool = part("speedometer calibration", "changed")):
     return changed
@@ -95,6 +100,7 @@ def calibrate_speedometer(changed: bool = part("speedometer calibration", "chang
         "fit and set the speedometer calibration",
     ),
     check=True,
+    system="Setting up and checks",
 )
 def road_test(tyres: bool = part("tyres", "changed"), wheels: bool = part("wheels", "changed")):
     return tyres or wheels
@@ -106,6 +112,7 @@ def road_test(tyres: bool = part("tyres", "changed"), wheels: bool = part("wheel
     station="road",
     after=("set toe and caster", "aim the headlamps", "drive and check for pull and vibration"),
     check=True,
+    system="Setting up and checks",
 )
 def travel_test(
     tie_rod: bool = part("track rod", "changed"), springs: bool = part("front springs", "changed")
@@ -119,6 +126,7 @@ def travel_test(
     station="road",
     after=("set up the {axle} crown wheel and pinion", "drive and check for pull and vibration"),
     check=True,
+    system="Setting up and checks",
 )
 def gear_test(
     gears: bool = part("{axle} crown wheel and pinion", "changed"),
@@ -133,6 +141,7 @@ def gear_test(
     station="lift",
     after=("drive and check for pull and vibration",),
     check=True,
+    system="Setting up and checks",
 )
 def retorque(
     tyres: bool = part("tyres", "changed"),

@@ -22,6 +22,7 @@ SIDES = 2
 master_cylinders = Family(
     "master_cylinders",
     "Master cylinders",
+    system="Brakes",
     positions=(Position("master cylinder", "front body", sprung=True),),
     attributes=(
         Attribute(

@@ -5,6 +5,7 @@ from configurator.plugin import Attribute, Family, Position, computed, figure, f
 nuts = Family(
     "nuts",
     "Wheel nuts",
+    system="Wheels and tyres",
     positions=(Position("wheel nuts", "wheels"),),
     attributes=(
         Attribute(

@@ -30,6 +30,7 @@ from configurator.plugin import (
 locating_links = Family(
     "panhard_rods",
     "Panhard rods",
+    system="Suspension",
     positions=tuple(Position(f"{axle} Panhard rod", f"{axle} axle") for axle in AXLES),
     optional=True,
     attributes=(
@@ -80,6 +81,7 @@ locating_links = Family(
 locating_braces = Family(
     "panhard_rod_braces",
     "Panhard rod braces",
+    system="Suspension",
     positions=tuple(Position(f"{axle} Panhard rod brace", f"{axle} axle") for axle in AXLES),
     optional=True,
     attributes=(

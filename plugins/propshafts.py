@@ -27,6 +27,7 @@ from configurator.plugin import (
 driveshafts = Family(
     "propshafts",
     "Propshafts",
+    system="Axles and driveline",
     positions=tuple(Position(f"{axle} propshaft", "middle", sprung=True) for axle in AXLES),
     attributes=(
         Attribute(

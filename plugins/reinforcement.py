@@ -26,6 +26,7 @@ from configurator.plugin import (
 reinforcement = Family(
     "reinforcement",
     "Housing reinforcement",
+    system="Axles and driveline",
     positions=tuple(Position(f"{axle} reinforcement", f"{axle} axle") for axle in AXLES),
     optional=True,
     attributes=(

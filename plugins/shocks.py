@@ -26,6 +26,7 @@ from configurator.plugin import (
 shocks = Family(
     "shocks",
     "Shock absorbers",
+    system="Suspension",
     positions=tuple(Position(f"{axle} shocks", f"{axle} axle", sprung=True) for axle in AXLES),
     pieces=2,
     attributes=(

@@ -15,6 +15,7 @@ from configurator.plugin import (
 carriers = Family(
     "spare_carriers",
     "Spare wheel carriers",
+    system="Wheels and tyres",
     positions=(Position("spare carrier", "rear body", sprung=True),),
     optional=True,
     attributes=(

@@ -23,6 +23,7 @@ from configurator.plugin import (
 calibrations = Family(
     "speedometer_calibration",
     "Speedometer calibration",
+    system="Wheels and tyres",
     positions=(Position("speedometer calibration"),),
     optional=True,
     attributes=(

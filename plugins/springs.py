@@ -27,6 +27,7 @@ SPRINGS_PER_AXLE = 2
 springs = Family(
     "springs",
     "Springs",
+    system="Suspension",
     positions=tuple(Position(f"{axle} springs", f"{axle} axle", sprung=True) for axle in AXLES),
     pieces=2,
     attributes=(

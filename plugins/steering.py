@@ -24,6 +24,7 @@ from configurator.plugin import (
 steering_links = Family(
     "steering_links",
     "Steering links",
+    system="Steering",
     positions=(
         Position("track rod", "front axle"),
         Position("drag link", "front axle"),

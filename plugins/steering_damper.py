@@ -18,6 +18,7 @@ from configurator.plugin import (
 steering_dampers = Family(
     "steering_dampers",
     "Steering dampers",
+    system="Steering",
     positions=(Position("steering damper", "front axle"),),
     optional=True,
     attributes=(

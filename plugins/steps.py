@@ -17,6 +17,7 @@ from configurator.plugin import (
 steps = Family(
     "steps",
     "Steps",
+    system="Body and protection",
     positions=(Position("steps", "middle", sprung=True),),
     pieces=2,
     optional=True,

@@ -25,6 +25,7 @@ from configurator.plugin import (
 tyres = Family(
     "tyres",
     "Tyres",
+    system="Wheels and tyres",
     positions=(Position("tyres", "wheels"),),
     pieces="wheels carried",
     attributes=(

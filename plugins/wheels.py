@@ -21,6 +21,7 @@ from configurator.plugin import (
 wheels = Family(
     "wheels",
     "Wheels",
+    system="Wheels and tyres",
     positions=(Position("wheels", "wheels"),),
     pieces="wheels carried",
     attributes=(

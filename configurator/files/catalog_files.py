@@ -17,6 +17,7 @@ from configurator.files import toml_files
 from configurator.files.local_rules import load_every_local_rule
 from configurator.files.overrides import OVERRIDES, Override, read_overrides
 from configurator.files.part_lists import read_part_list
+from configurator.files.stationery_files import STATIONERY_KEYS, read_stationery
 from configurator.files.values import described
 from configurator.files.vehicle_files import load_vehicle, read_vehicle, vehicle_keys
 from configurator.model.former_names import name_now
@@ -253,7 +254,18 @@ def _workshop(folder: Path, currency: str, trade: Trade, report: Report) -> Work
     if top is None:
         return None
     toml_files.refuse_unknown(
-        top, ("title", "rate", "tax", "paper", "consumables", "practices", "rates")
+        top,
+        (
+            "title",
+            "rate",
+            "tax",
+            "paper",
+            "consumables",
+            "practices",
+            "rates",
+            "round_to",
+            *STATIONERY_KEYS,
+        ),
     )
     consumables = toml_files.subtable(top, "consumables")
     used = {name for operation in trade.operations.values() for name in operation.uses}
@@ -273,6 +285,7 @@ def _workshop(folder: Path, currency: str, trade: Trade, report: Report) -> Work
         value = toml_files.value(practices, name, described(practice))
         if isinstance(value, float):
             values[name] = value
+    prices, units_of = _per_unit(consumables)
     tax = toml_files.value(top, "tax", _TAX)
     rate = _minor(top, "rate", currency, required=f'"92 {currency or "EUR"}"')
     if not rate and "rate" in top.entries and len(report.errors) == before:
@@ -280,12 +293,26 @@ def _workshop(folder: Path, currency: str, trade: Trade, report: Report) -> Work
     return Workshop(
         toml_files.text(top, "title") or "",
         rate,
-        {name: _minor(consumables, name, currency) for name in consumables.entries},
+        {name: _minor(prices, name, currency) for name in prices.entries},
         values,
         tax if isinstance(tax, float) else 0.0,
         _rates(toml_files.subtable(top, "rates"), currency),
         _paper(top),
+        read_stationery(top, folder),
+        units_of,
+        _minor(top, "round_to", currency),
     )
+
+
+def _per_unit(table: TomlTable) -> tuple[TomlTable, dict[str, str]]:
+    """Part prices such as ``"14.50 EUR per litre"`` into the amount and its unit."""
+    amounts, units_of = {}, {}
+    for name, entry in table.entries.items():
+        amounts[name] = entry
+        if isinstance(entry, str) and " per " in entry:
+            amounts[name], _, unit = entry.partition(" per ")
+            units_of[name] = unit.strip()
+    return toml_files.TomlTable(table.where, amounts, table.report), units_of
 
 
 def _paper(top: TomlTable) -> str:

@@ -207,7 +207,13 @@ def assembled(
     all_read
         Whether all lists could be read: otherwise parts are not looked up.
     """
-    own = [Override(key, f"{where}, [prices]", price) for key, price in job.prices.items()]
+    own = [
+        Override(key, f"{where}, [prices]", price)
+        for key, price in job.prices.items()
+        if key not in job.own
+    ]
+    # What the customer brings costs nothing and is not waited for.
+    own += [Override(key, f"{where}, [own]", 0, 0) for key in job.own]
     place = f"{where}, 'catalogs'"
     warned = len(report.warnings)
     stacked = stack(layers, job.currency, workshop.rates, place, report, own)
@@ -320,6 +326,7 @@ def _check_parts(
             )
     named = [("[exclude], 'parts'", key) for key in job.excluded]
     named += [("[prices]", key) for key in job.prices]
+    named += [("[own], 'parts'", key) for key in job.own]
     for place, key in named:
         if key not in everything and key not in hidden:
             do = nearest(key, everything, otherwise="check the part number")

@@ -11,6 +11,7 @@ import base64
 import binascii
 import re
 import zlib
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from configurator.core.errors import InputError, Problem
@@ -41,7 +42,8 @@ def to_parameter(job: Job, trade: Trade) -> str:
     InputError
         If the job is too long for a link.
     """
-    text = write_job(job, trade).encode()
+    # Who ordered stays out of links: they are copied, sent and kept in histories.
+    text = write_job(replace(job, customer=None), trade).encode()
     packed = base64.urlsafe_b64encode(zlib.compress(text, 9)).decode().rstrip("=")
     made = f"{VERSION}.{packed}.{zlib.crc32(text):08x}"
     if len(made) > LONGEST:

@@ -14,18 +14,29 @@ from configurator.core import units
 from configurator.core.money import Money
 from configurator.core.text import Report, shown, sound
 from configurator.files import toml_files
+from configurator.files.job_writing import DEFAULT_CURRENCY, write_job
+from configurator.files.stationery_files import read_customer
 from configurator.files.toml_files import TomlTable
 from configurator.files.values import described
 from configurator.model.jobs import Goal, Job
 from configurator.model.knowledge import Trade, positions_of
 from configurator.model.parts import FITTED, NOTHING, Attribute
 
+__all__ = [
+    "DEFAULT_CURRENCY",
+    "job_of",
+    "load_job",
+    "measured_values",
+    "place_of",
+    "read_job",
+    "write_job",
+]
+
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Mapping
 
     from configurator.model.parts import Value
 
-DEFAULT_CURRENCY = "EUR"
 _KEYS = (
     "title",
     "vehicle",
@@ -43,8 +54,12 @@ _KEYS = (
     "exclude",
     "measured",
     "prices",
+    "own",
+    "discount",
+    "customer",
 )
 _READY = Attribute("ready_within", "Days until all parts are there.", "day", "number", 0, 2000)
+_DISCOUNT = Attribute("discount", "Taken off the price.", "%", at_least=0.0, at_most=100.0)
 _VEHICLES = Attribute("vehicles", "Identical vehicles.", "", "whole", 1, 1000)
 
 
@@ -93,7 +108,10 @@ def job_of(top: TomlTable, trade: Trade) -> Job:
     keep = toml_files.subtable(top, "keep")
     exclude = toml_files.subtable(top, "exclude")
     toml_files.refuse_unknown(keep, ("positions",))
+    own = toml_files.subtable(top, "own")
+    discount = toml_files.value(top, "discount", _DISCOUNT)
     toml_files.refuse_unknown(exclude, ("parts",))
+    toml_files.refuse_unknown(own, ("parts",))
     positions = positions_of(trade)
     kept = tuple(
         toml_files.now(keep, name, positions, former, "position")
@@ -143,6 +161,9 @@ def job_of(top: TomlTable, trade: Trade) -> Job:
         local_rules=toml_files.text(top, "local rules"),
         prices=_prices(toml_files.subtable(top, "prices"), currency),
         ready_within=_ready_within(top),
+        own=toml_files.texts(own, "parts"),
+        discount=float(discount) if isinstance(discount, int | float) else 0.0,
+        customer=read_customer(toml_files.subtable(top, "customer")),
     )
 
 
@@ -263,103 +284,3 @@ def _goal(table: TomlTable, name: str, trade: Trade) -> Goal:
             table.where, "the goal asks for nothing", "write at_least, at_most or as_possible"
         )
     return Goal(name, at_least, at_most, wanted)  # type: ignore[arg-type]
-
-
-def write_job(job: Job, trade: Trade) -> str:
-    """Write a job as a TOML text that reads back to an equal job.
-
-    Parameters
-    ----------
-    job
-        With values as they are read: normalised SI.
-    trade
-        Knows the units in which values are written.
-
-    Raises
-    ------
-    KeyError
-        If the job names something that the trade does not have.
-    """
-    lines = [
-        f"title = {_quoted(job.title)}",
-        f"vehicle = {_quoted(job.vehicle)}",
-        f"catalogs = {_listed(job.catalogs)}",
-    ]
-    if job.budget is not None:
-        lines.append(f"budget = {_quoted(str(Money(job.budget, job.currency)))}")
-    elif job.currency != DEFAULT_CURRENCY:
-        lines.append(f"currency = {_quoted(job.currency)}")
-    if job.ready_within is not None:
-        lines.append(f'ready_within = "{job.ready_within} days"')
-    if job.vehicles != 1:
-        lines.append(f"vehicles = {job.vehicles}")
-    if job.workshop is not None:
-        lines.append(f"workshop = {_quoted(job.workshop)}")
-    if job.local_rules is not None:
-        lines.append(f'"local rules" = {_quoted(job.local_rules)}')
-    if job.conditions:
-        lines += ["", "[conditions]"]
-        lines += [
-            f"{_key(name)} = {_written(value, trade.conditions[name].unit)}"
-            for name, value in job.conditions.items()
-        ]
-    for goal in job.goals:
-        figure = trade.figures.get(goal.figure) or trade.totals[goal.figure]
-        lines += ["", f"[goals.{_key(goal.figure)}]"]
-        if goal.at_least is not None:
-            lines.append(f"at_least = {_written(goal.at_least, figure.unit)}")
-        if goal.at_most is not None:
-            lines.append(f"at_most = {_written(goal.at_most, figure.unit)}")
-        if goal.as_possible is not None:
-            lines.append(f"as_possible = {_quoted(goal.as_possible)}")
-    if job.fixed:
-        lines += ["", "[fixed]"]
-        lines += [f"{_key(name)} = {_quoted(key)}" for name, key in job.fixed.items()]
-    if job.keep:
-        lines += ["", "[keep]", f"positions = {_listed(job.keep)}"]
-    if job.excluded:
-        lines += ["", "[exclude]", f"parts = {_listed(job.excluded)}"]
-    if job.measured:
-        lines += ["", "[measured]"]
-        lines += [
-            f"{_key(name)} = {_written(value, trade.measures[name].unit)}"
-            for name, value in job.measured.items()
-        ]
-    if job.prices:
-        lines += ["", "[prices]"]
-        lines += [
-            f"{_key(key)} = {_quoted(str(Money(minor, job.currency)))}"
-            for key, minor in job.prices.items()
-        ]
-    return "\n".join(lines) + "\n"
-
-
-def _written(value: Value, unit: str) -> str:
-    if isinstance(value, bool):
-        return "true" if value else "false"
-    if isinstance(value, frozenset):
-        return _listed(sorted(value))
-    if isinstance(value, float):
-        return _quoted(units.write(value, unit))
-    return str(value) if isinstance(value, int) else _quoted(str(value))
-
-
-def _listed(texts: Iterable[str]) -> str:
-    return f"[{', '.join(_quoted(text) for text in texts)}]"
-
-
-def _key(name: str) -> str:
-    return name if re.fullmatch(r"[A-Za-z0-9_-]+", name) else _quoted(name)
-
-
-def _quoted(text: str) -> str:
-    """Write a basic string of TOML 1.0.
-
-    Examples
-    --------
-    >>> print(_quoted('31" tyre') == chr(34) + "31" + chr(92) + chr(34) + " tyre" + chr(34))
-    True
-    """
-    escaped = text.replace("\\", "\\\\").replace('"', '\\"')
-    escaped = re.sub("[\x00-\x1f\x7f]", lambda sign: f"\\u{ord(sign[0]):04x}", escaped)
-    return f'"{escaped}"'

@@ -162,23 +162,38 @@ def operation(
     after: tuple[str, ...] = (),
     uses: Mapping[str, float] | None = None,
     check: bool = False,
+    system: str = "",
 ) -> Callable[[Callable[..., Any]], Operation]:
     """Declare workshop time; the function says whether it is needed. See `Operation`."""
 
     def declare(function: Callable[..., Any]) -> Operation:
         return Operation(
-            name, function, inputs_of(function), hours, station, after, dict(uses or {}), check
+            name,
+            function,
+            inputs_of(function),
+            hours,
+            station,
+            after,
+            dict(uses or {}),
+            check,
+            system=system,
         )
 
     return declare
 
 
 def caution(
-    name: str, *, says: str, inspect: str = "", approve: str = ""
+    name: str,
+    *,
+    says: str,
+    inspect: str = "",
+    approve: str = "",
+    again: Mapping[float, str] | None = None,
 ) -> Callable[[Callable[..., Any]], Caution]:
     """Declare a caution; the function says when it applies. See `Caution`."""
 
     def declare(function: Callable[..., Any]) -> Caution:
-        return Caution(name, function, inputs_of(function), says, inspect, approve)
+        inputs, later = inputs_of(function), tuple((again or {}).items())
+        return Caution(name, function, inputs, says, inspect, approve, again=later)
 
     return declare

@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Literal
 
+from configurator.model.stationery import Stationery
+
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
@@ -12,6 +14,7 @@ if TYPE_CHECKING:
     from configurator.core.money import Rate
     from configurator.model.parts import Part, Value
     from configurator.model.rules import Caution, Limit
+    from configurator.model.stationery import Customer
     from configurator.model.vehicles import Vehicle
 
 Direction = Literal["high", "low"]
@@ -69,6 +72,12 @@ class Job:
         Part key → price of one piece in this job alone, in minor units of ``currency``.
     ready_within
         How long the parts may take [day]; the work comes on top. None for no limit.
+    own
+        Keys of parts that the customer brings: priced nothing, not ordered, without warranty.
+    discount
+        Share of the price that the quotation takes off, as a plain number.
+    customer
+        For the documents only; None where the job does not say. No link carries it.
     """
 
     title: str
@@ -87,6 +96,9 @@ class Job:
     local_rules: str | None = None
     prices: Mapping[str, int] = field(default_factory=dict)
     ready_within: int | None = None
+    own: tuple[str, ...] = ()
+    discount: float = 0.0
+    customer: Customer | None = None
 
 
 # What a workshop may print on: ISO 216 A4; letter, ANSI/ASME Y14.1 A (from memory).
@@ -114,6 +126,12 @@ class Workshop:
     paper
         What the workshop prints on: ``"a4"`` or ``"letter"``; empty for what is used where the
         reader lives.
+    stationery
+        The head and the small print of its documents.
+    consumable_units
+        Name of a consumable → the unit that its price is for, such as a litre.
+    round_to
+        Step to which the total of a quotation is rounded down [minor units]; 0 for none.
     """
 
     title: str = ""
@@ -123,6 +141,9 @@ class Workshop:
     tax: float = 0.0
     rates: Mapping[str, Rate] = field(default_factory=dict)
     paper: str = ""
+    stationery: Stationery = field(default_factory=Stationery)
+    consumable_units: Mapping[str, str] = field(default_factory=dict)
+    round_to: int = 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -81,9 +81,7 @@ def test_where_nothing_is_there_in_time_accepting_the_least_wait_is_a_way_out(sl
     found = json.loads(ran.out)
     assert (ran.status, found["outcome"]) == (3, "nothing fits")
     says = [one["says"] for one in found["repair"]]
-    assert any(
-        one.startswith("wait 20 days instead of 10 until all parts are in") for one in says
-    )
+    assert any(one.startswith("wait 20 days instead of 10 until all parts are in") for one in says)
     again = json.loads(slow.run("find", job(slow, "20 days", 395), "--json").out)
     assert again["outcome"] == "found"
 

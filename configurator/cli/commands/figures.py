@@ -18,6 +18,7 @@ if TYPE_CHECKING:
     from configurator.evaluation.figures_table import FigureRow
     from configurator.evaluation.packages import Margin
     from configurator.model.knowledge import Trade
+    from configurator.model.rules import Figure, Total
     from configurator.wording.quantities import System
 
 
@@ -74,7 +75,8 @@ def _list_names(trade: Trade, system: System | None, *, as_json: bool) -> None:
     from configurator.cli.terminal import Terminal, write_json
     from configurator.wording.quantities import unit_in
 
-    figures = sorted({**trade.figures, **trade.totals}.items())
+    every: dict[str, Figure | Total] = {**trade.figures, **trade.totals}
+    figures = sorted(every.items())
     conditions = sorted(trade.conditions.items())
     if as_json:
         write_json(
