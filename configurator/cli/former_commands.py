@@ -17,12 +17,14 @@ COMMANDS = {
     "prepare": "exact-prices",
     "trade": "trade-off",
 }
-# Command as it is called now → old option → the one it has now.
+# Command as it is called now → old option → the one it has now; none where it has none.
 OPTIONS = {
+    "quote": {"--forces": "", "--no-forces": ""},
     "needs": {"--not-forced": "--unchanged"},
     "save": {"--forces": "--reasons", "--no-forces": "--no-reasons"},
     "saved": {"--forces": "--reasons", "--no-forces": "--no-reasons", "--anew": "--re-price"},
 }
+DROPPED = "hint: {old} is not needed any more: the build sheet gives the reasons (--reasons)"
 HINT = "hint: {old} is called {new} now; the old name works in this version only"
 
 
@@ -43,9 +45,11 @@ def present_names(arguments: list[str]) -> tuple[list[str], list[str]]:
     if present[0] != command:
         hints.append(HINT.format(old=f"fitwright {command}", new=f"fitwright {present[0]}"))
     for argument in rest:
-        present.append(options.get(argument, argument))
-        if present[-1] != argument:
-            hints.append(HINT.format(old=argument, new=present[-1]))
+        new = options.get(argument, argument)
+        if new:
+            present.append(new)
+        if new != argument:
+            hints.append((HINT if new else DROPPED).format(old=argument, new=new))
     return present, hints
 
 

@@ -28,7 +28,7 @@ def test_whether_they_fit_and_what_the_package_costs(shop):
     assert found["shop/T-X"] == {"state": "impossible", "cheapest_package": None, "exact": True}
     told = shop.run("parts", "--where", "overall diameter = 800 mm", "--fits", shop.job(GOAL))
     assert "available" in told.out
-    assert "1799.00 EUR" in told.out
+    assert "1,799.00 EUR" in told.out
 
 
 def test_a_shops_own_price_says_where_it_is_from(shop):

@@ -12,7 +12,7 @@ def test_each_hook_call_and_its_answer(shop):
     assert "  - cart: practices() answered 0\n" in ran.out
     told = json.loads(shop.run("plugins", "--trace", "--json").out)["trace"]
     assert told[0] == {"plugin": "cart", "hook": "families", "answer": ["tyres", "hubs"]}
-    assert len(told) == 5
+    assert len(told) == 6
     assert "trace" not in json.loads(shop.run("plugins", "--json").out)
 
 

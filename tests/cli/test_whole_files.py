@@ -16,7 +16,7 @@ if TYPE_CHECKING:
 def commands(shop: Shop, into: Path) -> dict[str, list[str]]:
     job, file = shop.job(), str(into)
     return {
-        "quote": ["quote", job, "--no-reasons", "--xlsx", file],
+        "quote": ["quote", job, "--xlsx", file],
         "order": ["order", job, "--into", file],
         "build": ["build-sheet", job, "--into", file],
     }

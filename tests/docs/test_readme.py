@@ -46,7 +46,7 @@ def test_every_command_and_target_is_there():
     told = subprocess.run(
         [sys.executable, "-c", call, "--help"], capture_output=True, text=True, check=True
     ).stdout
-    named = set(re.findall(r"^fitwright (\w+)", text, re.MULTILINE))
+    named = set(re.findall(r"^fitwright ([\w-]+)", text, re.MULTILINE))
     assert len(named) > 5
     for name in named:
         assert re.search(rf"^ +{name} ", told, re.MULTILINE), name

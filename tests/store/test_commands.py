@@ -40,9 +40,9 @@ def says(found: dict[str, Any]) -> list[str]:
 
 def test_what_was_kept_is_listed_and_shown(kept_shop: Shop) -> None:
     empty = kept_shop.run("saved")
-    assert (empty.status, empty.out[:20]) == (0, "Nothing was saved yet")
+    assert (empty.status, empty.out[:21]) == (0, "Nothing was saved yet")
     ran = kept_shop.run("save", kept_shop.job(GOAL))
-    assert re.match(r"Kept as \d{4}-0001: Over the ford, 600\.00 EUR for one vehicle", ran.out)
+    assert re.match(r"Saved as \d{4}-0001: Over the ford, 600\.00 EUR for one vehicle", ran.out)
     number = ran.out.split()[2].rstrip(":")
     listed = kept_shop.run("saved").out
     assert all(one in listed for one in (number, "anna", "Over the ford", "600.00 EUR"))
@@ -152,7 +152,7 @@ def test_the_same_parts_are_priced_anew_beside_the_old(kept_shop: Shop) -> None:
     assert ran.status == 0
     assert "the same parts today  640.00 EUR" in ran.out
     new = f"{old[:-1]}2"
-    assert f"Kept as {new}: the same parts, 640.00 EUR." in ran.out
+    assert f"Saved as {new}: the same parts, 640.00 EUR." in ran.out
     assert look(kept_shop, old)["price"]["amount"] == "600.00"
     again = look(kept_shop, new)
     assert (again["price"]["amount"], again["anew_of"]) == ("640.00", old)
