@@ -6,7 +6,6 @@ it says about catalogs and vehicles is checked where those are read, in `files.j
 
 from __future__ import annotations
 
-import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
