@@ -64,7 +64,11 @@ PLACES = {name: number for number, names in enumerate(LAYERS) for name in names}
 # Where a library may be imported: in a module, or in all of a package.
 ONLY_IN = {
     "constraint": {"configurator.search.optimum.verification"},
-    "networkx": {"configurator.search.circuit.cardinality", "consequences"},
+    "networkx": {
+        "configurator.search.circuit.cardinality",
+        "configurator.supplier_lists.proposing",
+        "consequences",
+    },
     "numba": {"configurator.search.circuit.compiled"},
     "ortools": {"configurator.search.optimum.cp_sat"},
     "streamlit": {"ui"},

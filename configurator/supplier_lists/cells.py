@@ -92,7 +92,7 @@ class CellReading:
         for text in texts:
             self._refuse_disguised(text)
         if self.words:
-            texts = tuple(self.words.get(text.strip().casefold(), text) for text in texts)
+            texts = tuple(self._ours(text) for text in texts)
         if self.notation is not None:
             if texts not in self.remembered:
                 found = self._noted(self.notation, texts)
@@ -117,6 +117,16 @@ class CellReading:
         if "\n" in text or "\r" in text:
             text = " ".join(text.split())
         return text.strip()
+
+    def _ours(self, text: str) -> str:
+        """Put our word in the place of the supplier's."""
+        ours = self.words.get(text.strip().casefold(), text)
+        if not ours and text.strip():
+            raise Misread(
+                what=f"the mapping has no word of ours for {shown(text.strip())}",
+                do="write one into its words",
+            )
+        return ours
 
     def _refuse_disguised(self, text: str) -> None:
         if text[:1] == "#" and _ERROR_VALUE.fullmatch(text.strip()):

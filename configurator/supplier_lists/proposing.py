@@ -1,49 +1,40 @@
-"""Propose which column of a supplier's list is which of ours, and say why."""
+"""Propose which column of a supplier's list is which of ours, and say why.
+
+All columns are assigned together: the assignment whose likenesses sum up to the most is taken
+(maximum weight matching; networkx), so that confirming all of a proposal does no harm.
+"""
 
 from __future__ import annotations
 
-import re
-from dataclasses import dataclass
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from configurator.core.errors import UnitError
-from configurator.core.text import Misread, shown
-from configurator.core.units import COMMON_UNITS
-from configurator.files.part_columns import (
-    COMMON_COLUMNS,
-    LEAD_TIME,
-    PART_NUMBER,
-    POSITION,
-    PRICE,
-    TITLE,
-)
-from configurator.files.values import PLAIN, kind_of_unit
-from configurator.model.parts import Attribute, attributes_of
+import networkx
+
+from configurator.core.text import shown
+from configurator.files.part_columns import COMMON_COLUMNS, TITLE
+from configurator.model.parts import attributes_of
+from configurator.supplier_lists.guesses import SAMPLE_ROWS, ColumnGuess, column_guess, weighed
 from configurator.supplier_lists.headings import Heading, heading_rows, headings_at
 from configurator.supplier_lists.mapping import Mapping, Source
-from configurator.supplier_lists.numbers import currencies_in, decimal_sign, plain_price
-from configurator.supplier_lists.price_lists import letters, place, refuse
-from configurator.supplier_lists.sampled_values import first_wrong, sound_values, told_by_values
+from configurator.supplier_lists.noted_columns import NotedColumn, noted_columns, noted_sources
+from configurator.supplier_lists.numbers import decimal_sign
+from configurator.supplier_lists.price_lists import place, refuse
+from configurator.supplier_lists.sampled_values import told_by_values
 from configurator.supplier_lists.usual_words import heading_words, likeness_of
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from configurator.model.parts import Family
     from configurator.supplier_lists.numbers import Decimals
     from configurator.supplier_lists.price_lists import PriceList
 
-SAMPLE_ROWS = 300
-_ENOUGH = 0.9  # of the values of a sample have to be sound
-
-_DAYS = Attribute(LEAD_TIME, "", "day", "number", 0.0, 2000.0)
-_TEXTS = (PART_NUMBER, TITLE, "maker", POSITION, "note")
-
-
-@dataclass(frozen=True, slots=True)
-class _Guess:
-    score: float
-    name: str
-    heading: Heading
-    source: Source
+_FREE = ("part number", TITLE, "maker", "note", "position")
+# Headings that, with the size, say what a part is called.
+_PATTERNS = frozenset(
+    {"pattern", "model", "profile", "series", "design", "tread", "profil", "modell", "line"}
+)
 
 
 def propose(
@@ -94,53 +85,92 @@ def propose(
     elif example:
         prices.notes.append(f"nothing says whether {shown(example)} has decimals or thousands")
     decimals: Decimals = "" if sign == "both" else sign
-    guesses = sorted(
-        (
-            guess
-            for heading in headings_found
-            for name in (*COMMON_COLUMNS, *attributes)
-            if (
-                guess := _guess(
-                    heading, name, attributes.get(name), samples[heading.column], decimals, prices
-                )
+    noted = noted_columns(headings_found, samples, attributes)
+    in_notation = {column.heading.column for column in noted}
+    guesses = [
+        guess
+        for heading in headings_found
+        for name in (*COMMON_COLUMNS, *attributes)
+        if name in _FREE or heading.column not in in_notation
+        if (
+            guess := column_guess(
+                heading, name, attributes.get(name), samples[heading.column], decimals, prices
             )
-        ),
-        key=lambda guess: (-guess.score, guess.heading.column, guess.name),
-    )
-    columns: dict[str, Source] = {}
-    taken: dict[int, _Guess] = {}
-    for guess in guesses:
-        if guess.name in columns or guess.heading.column in taken:
-            continue
-        free = [
-            item
-            for item in guesses
-            if item.heading.column not in taken and item.name not in columns
-        ]
-        columns[guess.name] = _weighed(guess, free)
-        taken[guess.heading.column] = guess
+        )
+    ]
+    taken = _assigned(guesses)
+    columns = {
+        guess.name: weighed(guess, _rivals(guess, guesses, taken)) for guess in taken.values()
+    }
+    columns |= noted_sources(noted, attributes, taken, headings_found)
+    if TITLE not in columns:
+        columns |= _joined_title(headings_found, noted, taken)
     order = (*COMMON_COLUMNS, *attributes)
+    read = {heading for source in columns.values() for heading in source.headings}
     rest = [
         item
         for item in headings_found
-        if item.column not in taken and not any(likeness_of(item.name, name)[0] for name in order)
+        if item.text not in read and not any(likeness_of(item.name, name)[0] for name in order)
     ]
     by_values = told_by_values(rest, attributes, columns, samples, decimals)
     columns |= {name: source for name, (_, source) in by_values.items()}
-    used = {*taken, *(column for column, _ in by_values.values())}
-    return (
-        Mapping(
-            family.key,
-            {name: columns[name] for name in order if name in columns},
-            headings,
-            ignore=tuple(item.text for item in headings_found if item.column not in used),
-            sheet=prices.sheet,
-            encoding=prices.encoding,
-            delimiter=prices.delimiter,
-            decimals=decimals,
-        ),
-        why,
+    mapping = Mapping(
+        family.key,
+        {name: columns[name] for name in order if name in columns},
+        headings,
+        sheet="" if prices.further else prices.sheet,
+        encoding=prices.encoding,
+        delimiter=prices.delimiter,
+        decimals=decimals,
+        sheets=tuple(one.sheet for one in (prices, *prices.further)) if prices.further else (),
     )
+    read = {*mapping.taken_headings}
+    ignore = tuple(item.text for item in headings_found if item.text not in read)
+    return replace(mapping, ignore=ignore), why
+
+
+def _assigned(guesses: Sequence[ColumnGuess]) -> dict[int, ColumnGuess]:
+    """Return the supplier's column → the guess that the best assignment as a whole takes."""
+    graph = networkx.Graph()
+    # In one order always, so that the same list makes the same proposal.
+    for guess in sorted(guesses, key=lambda one: (one.heading.column, one.name)):
+        graph.add_edge(
+            guess.heading.column, guess.name, weight=round(guess.score * 1000), guess=guess
+        )
+    matched = networkx.max_weight_matching(graph)
+    found = (graph.edges[edge]["guess"] for edge in matched)
+    return {guess.heading.column: guess for guess in sorted(found, key=lambda one: one.name)}
+
+
+def _rivals(
+    guess: ColumnGuess, guesses: Sequence[ColumnGuess], taken: dict[int, ColumnGuess]
+) -> list[ColumnGuess]:
+    """Return what may be meant as well: columns and names that nothing else has taken."""
+    names = {one.name for one in taken.values()}
+    return [
+        other
+        for other in guesses
+        if (other.heading.column not in taken or other.heading is guess.heading)
+        and (other.name not in names or other.name == guess.name)
+    ]
+
+
+def _joined_title(
+    headings: Sequence[Heading], noted: Sequence[NotedColumn], taken: dict[int, ColumnGuess]
+) -> dict[str, Source]:
+    """Propose a title of pattern and size, where no column is one."""
+    patterns = [
+        heading
+        for heading in headings
+        if heading.column not in taken and _PATTERNS & set(heading.name.split())
+    ]
+    sizes = [
+        column.heading for column in noted if column.notation.name in ("tyre size", "rim size")
+    ]
+    if not patterns or not sizes:
+        return {}
+    why = "no column is a title; pattern and size make one"
+    return {TITLE: Source(patterns[0].text, confirmed=False, why=why, beside=(sizes[0].text,))}
 
 
 def _samples(prices: PriceList, last: int, headings: tuple[Heading, ...]) -> dict[int, list[str]]:
@@ -157,178 +187,3 @@ def _samples(prices: PriceList, last: int, headings: tuple[Heading, ...]) -> dic
         if taken >= SAMPLE_ROWS:
             break
     return samples
-
-
-def _guess(
-    heading: Heading,
-    name: str,
-    attribute: Attribute | None,
-    texts: list[str],
-    decimals: Decimals,
-    prices: PriceList,
-) -> _Guess | None:
-    likeness, why = likeness_of(heading.name, name)
-    if heading.name in ("ø", "⌀", "dia") and attribute and "diameter" in name:
-        likeness, why = 0.4, "the heading is the sign of a diameter"
-    if name == LEAD_TIME:
-        attribute = _DAYS
-    if not likeness:
-        return None
-    if name == PRICE:
-        return _price_guess(heading, likeness, why, texts, decimals, prices)
-    if attribute is None:
-        if name == PART_NUMBER and len(set(texts)) < len(texts):
-            likeness, why = likeness * 0.6, f"{why}, but values stand there twice"
-        sure = likeness >= 0.95 and (bool(texts) or name not in (PART_NUMBER, TITLE))
-        return _Guess(likeness, name, heading, _source(heading, "", sure, why, prices))
-    if attribute.kind not in ("number", "whole") or attribute.unit in PLAIN:
-        unit = heading.unit if heading.unit == "%" else ""
-        if heading.unit and not unit:
-            return None  # a heading with a unit is not for a column without one
-        sound = sound_values(texts, attribute, unit or attribute.unit, decimals)
-        wrong = first_wrong(texts, attribute, unit or attribute.unit, decimals)
-        return _judged(
-            heading, name, likeness, why, unit, sound, texts, prices, stated=True, wrong=wrong
-        )
-    return _unit_guess(heading, name, attribute, likeness, why, texts, decimals, prices)
-
-
-def _unit_guess(
-    heading: Heading,
-    name: str,
-    attribute: Attribute,
-    likeness: float,
-    why: str,
-    texts: list[str],
-    decimals: Decimals,
-    prices: PriceList,
-) -> _Guess | None:
-    if heading.unit is not None:
-        try:
-            if kind_of_unit(heading.unit) != kind_of_unit(attribute.unit):
-                return None
-        except UnitError:
-            return None
-        sound = sound_values(texts, attribute, heading.unit, decimals)
-        why = f"{why}, with the unit {heading.unit}"
-        wrong = first_wrong(texts, attribute, heading.unit, decimals)
-        return _judged(
-            heading,
-            name,
-            likeness,
-            why,
-            heading.unit,
-            sound,
-            texts,
-            prices,
-            stated=True,
-            wrong=wrong,
-        )
-    own = [text for text in texts if re.search(r"\d[\s.]*[^\d\s.,'’+-]+\s*$", text)]
-    if texts and len(own) == len(texts):
-        sound = sound_values(texts, attribute, None, decimals)
-        why = f"{why}, every value has its own unit"
-        return _judged(heading, name, likeness, why, "", sound, texts, prices, stated=True)
-    kind = kind_of_unit(attribute.unit)
-    alike = dict.fromkeys(
-        [attribute.unit, *(item for item in COMMON_UNITS if kind_of_unit(item) == kind)]
-    )
-    fitting = [
-        unit
-        for unit in alike
-        if texts and sound_values(texts, attribute, unit, decimals) >= _ENOUGH * len(texts)
-    ]
-    unit = fitting[0] if fitting else attribute.unit
-    sound = sound_values(texts, attribute, unit, decimals)
-    if len(fitting) == 1:
-        why = f"{why}; no unit is stated, but only {unit} makes the values sound"
-    else:
-        why = f"{why}; no unit is stated: is it {' or '.join(fitting[:3]) or unit}?"
-    return _judged(heading, name, likeness, why, unit, sound, texts, prices, stated=False)
-
-
-def _price_guess(
-    heading: Heading,
-    likeness: float,
-    why: str,
-    texts: list[str],
-    decimals: Decimals,
-    prices: PriceList,
-) -> _Guess | None:
-    signs = {currencies_in(text) for text in texts[:SAMPLE_ROWS]} - {()}
-    stated = currencies_in(heading.text)
-    if len(stated) == 1:
-        currency, why, sure = stated[0], f"{why}, in {stated[0]}", True
-    elif len(signs) == 1 and len(match := next(iter(signs))) == 1:
-        currency, why, sure = match[0], f"{why}, the values are in {match[0]}", True
-    else:
-        named = sorted({code for sign in (*signs, stated) for code in sign})
-        currency, sure = "", False
-        why += f"; which currency? {' or '.join(named) or 'none is stated'}"
-    sound = 0
-    for text in texts:
-        try:
-            plain_price(text, decimals, currency or "EUR", rounded=True)
-            sound += 1
-        except Misread:
-            continue
-    if re.search(
-        r"\b(net|netto|dealer|purchase|ek|händler|cost|excl|without tax|zzgl)\b", heading.name
-    ):
-        sure = False
-        why += "; it may be a price without tax or for dealers: state multiply, or confirm"
-    return _judged(heading, PRICE, likeness, why, currency, sound, texts, prices, stated=sure)
-
-
-def _judged(
-    heading: Heading,
-    name: str,
-    likeness: float,
-    why: str,
-    unit: str,
-    sound: int,
-    texts: list[str],
-    prices: PriceList,
-    *,
-    stated: bool,
-    wrong: str = "",
-) -> _Guess | None:
-    share = sound / len(texts) if texts else 0.0
-    if texts and share < 0.5 and likeness < 0.95:
-        return None
-    why += (
-        f"; {sound} of the first {len(texts)} values can be read{wrong}"
-        if texts
-        else "; it is empty"
-    )
-    sure = likeness >= 0.95 and stated and (share >= _ENOUGH or not texts)
-    score = likeness * (0.5 + 0.5 * share)
-    return _Guess(score, name, heading, _source(heading, unit, sure, why, prices))
-
-
-def _source(heading: Heading, unit: str, sure: bool, why: str, prices: PriceList) -> Source:
-    if heading.column in prices.hidden_columns:
-        sure, why = False, f"{why}; the column is hidden in the sheet"
-    return Source(heading.text, unit, sure, why)
-
-
-def _weighed(guess: _Guess, guesses: list[_Guess]) -> Source:
-    """Take a confirmation back if another column, or another meaning, is as likely."""
-    source = guess.source
-    rivals = [
-        f"column {letters(other.heading.column)} ({other.heading.text!r}) may be it as well"
-        for other in guesses
-        if other.name == guess.name
-        and other.heading is not guess.heading
-        and other.score >= guess.score - 0.06
-    ]
-    rivals += [
-        f"it may be {other.name!r} as well"
-        for other in guesses
-        if other.heading is guess.heading
-        and other.name != guess.name
-        and other.score >= guess.score - 0.06
-    ]
-    if not rivals:
-        return source
-    return Source(source.heading, source.unit, False, f"{source.why}; {'; '.join(rivals[:2])}")

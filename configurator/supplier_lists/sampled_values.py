@@ -16,6 +16,9 @@ if TYPE_CHECKING:
     from configurator.supplier_lists.numbers import Decimals
 
 
+MOST_WORDS = 12  # of a supplier's for an attribute with a choice of ours
+
+
 def sound_values(
     texts: list[str], attribute: Attribute, unit: str | None, decimals: Decimals
 ) -> int:
@@ -47,6 +50,16 @@ def first_wrong(
                 )
             return f": {problem.what}"
     return ""
+
+
+def unknown_words(texts: list[str], attribute: Attribute) -> dict[str, str]:
+    """Return the words of a sample that are none of an attribute's, each to be given one of them.
+
+    Empty if there are so many that they are no words.
+    """
+    known = {word.casefold() for word in attribute.choices}
+    unknown = dict.fromkeys(text.strip() for text in texts if text.strip().casefold() not in known)
+    return dict.fromkeys(unknown, "") if len(unknown) <= MOST_WORDS else {}
 
 
 def told_by_values(

@@ -4,13 +4,21 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from configurator.files.part_columns import LEAD_TIME, PART_NUMBER, POSITION, PRICE, TITLE
+from configurator.files.part_columns import (
+    COMMON_COLUMNS,
+    LEAD_TIME,
+    PART_NUMBER,
+    POSITION,
+    PRICE,
+    TITLE,
+)
 from configurator.supplier_lists.headings import heading_parts
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-# Usual words over the common columns of price lists, English and German; common practice.
+# Usual words over the columns of price lists, English and German; common practice, no source. A
+# word may stand under several names: which is meant is decided for all columns together.
 _USUAL = {
     PART_NUMBER: (
         "part number", "part no", "part", "article number", "article no", "art no", "art nr",
@@ -33,13 +41,59 @@ _USUAL = {
     ),
     POSITION: ("position", "fits", "axle", "einbauort"),
     "note": ("note", "notes", "remark", "remarks", "comment", "bemerkung", "hinweis"),
-    "mass": ("mass", "weight", "gewicht", "masse"),
+    "mass": ("mass", "weight", "gewicht", "masse", "wt"),
+    "size": ("size", "tyre size", "tire size", "grösse", "größe", "dimension", "reifengröße"),
+    "overall diameter": (
+        "diameter", "dia", "od", "o d", "overall dia", "outer diameter", "height",
+        "aussendurchmesser", "außendurchmesser",
+    ),
+    "section width": ("section", "sw", "width", "sect width", "breite", "querschnittsbreite"),
+    "measuring rim width": ("meas rim", "measuring rim", "test rim", "messfelge"),
+    "narrowest rim": ("min rim", "rim min", "min rim width", "minimum rim", "narrow", "narrow rim"),
+    "widest rim": ("max rim", "rim max", "max rim width", "maximum rim", "wide", "wide rim"),
+    "rim diameter": (
+        "rim dia", "wheel diameter", "rim d", "felgendurchmesser", "zoll", "rim", "dia",
+    ),
+    "load index": ("li", "load idx", "loadindex", "tragfähigkeitsindex", "lastindex"),
+    "speed symbol": (
+        "si", "ss", "speed", "speed index", "speed rating", "speed idx", "geschwindigkeitsindex",
+    ),
+    "service": ("type", "construction", "class"),
+    "rolling circumference": ("circumference", "abrollumfang", "rev"),
+    "rim width": ("width", "wheel width", "j", "felgenbreite", "maulweite"),
+    "offset": ("et", "os", "is", "einpresstiefe", "et mm"),
+    "PCD": ("bolt circle", "lochkreis", "lk", "p c d"),
+    "studs": ("holes", "lugs", "bolts", "lochzahl", "no of holes", "bolt holes", "stud holes"),
+    "centre bore": (
+        "cb", "bore", "hub bore", "center bore", "mittenloch", "mittenbohrung", "nabe", "mb",
+    ),
+    "load rating": ("max load", "load", "load capacity", "wheel load", "traglast", "radlast"),
+    "barrel diameter": ("barrel", "free barrel", "inner diameter"),
+    "pad thickness": ("pad", "flange thickness"),
+    "nut seat": ("seat", "bolt seat", "seat type", "bund", "nut type"),
+    "seat": ("nut seat", "seat type", "bund"),
+    "thread": ("gewinde", "thread size"),
+    "open length": (
+        "extended", "extended length", "ext length", "ext", "open", "max length", "lang",
+        "länge offen",
+    ),
+    "closed length": (
+        "collapsed", "collapsed length", "compressed", "compressed length", "comp", "closed",
+        "min length", "kurz", "länge zu",
+    ),
+    "body diameter": ("body", "body dia", "tube dia", "body d"),
+    "upper mount": ("top mount", "top", "upper", "oben"),
+    "lower mount": ("bottom mount", "bottom", "lower", "unten"),
+    "damping": ("damping coefficient", "dämpfung"),
+    "shortest length": ("min length", "min", "shortest"),
+    "longest length": ("max length", "max", "longest"),
 }  # fmt: skip
 
 
 def heading_words(attributes: Iterable[str]) -> frozenset[str]:
     """Collect the words that headings are made of, of attributes and of what all lists have."""
-    texts = [*attributes, *(word for words in _USUAL.values() for word in words)]
+    names = {*attributes, *COMMON_COLUMNS}
+    texts = [*names, *(word for name in names for word in _USUAL.get(name, ()))]
     return frozenset(word for text in texts for word in text.casefold().split())
 
 
