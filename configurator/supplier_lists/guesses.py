@@ -73,7 +73,7 @@ def column_guess(
         The list.
     """
     likeness, why = likeness_of(heading.name, name)
-    if heading.name in ("ø", "⌀", "dia") and attribute and "diameter" in name:
+    if not likeness and {"ø", "⌀", "dia"} & {*heading.name.split()} and "diameter" in name:
         likeness, why = 0.4, "the heading is the sign of a diameter"
     if name == LEAD_TIME:
         attribute = _DAYS
@@ -179,8 +179,8 @@ def _price_guess(
     sound = 0
     for text in texts:
         try:
-            named = currencies_in(text)
-            plain_price(text, decimals, currency or (*named, "EUR")[0], rounded=True)
+            meant = currency or (*currencies_in(text), "EUR")[0]
+            plain_price(text, decimals, meant, rounded=True)
             sound += 1
         except Misread:
             continue

@@ -180,13 +180,12 @@ def taken_elsewhere(
     )
 
 
-def lacking(
-    store: sqlite3.Connection, columns: Collection[str], *, most: int
-) -> Iterator[tuple[str, str]]:
-    """Yield column and place of parts that neither list gives a value they need."""
+def lacking(store: sqlite3.Connection, columns: Collection[str]) -> Iterator[tuple[str, str, int]]:
+    """Yield each column that some parts lack in both lists, the first place, and how many do."""
     if not columns:
         return
-    given = 0
+    first: dict[str, str] = {}
+    counts: Counter[str] = Counter()
     query = (
         "SELECT new.place, new.cells, old.cells FROM new LEFT JOIN old USING (number) "
         "ORDER BY new.at"
@@ -195,10 +194,10 @@ def lacking(
         known = json.loads(cells).keys() | (json.loads(before).keys() if before else set())
         for column in columns:
             if column not in known:
-                yield column, where
-                given += 1
-                if given >= most:
-                    return
+                first.setdefault(column, where)
+                counts[column] += 1
+    for column, where in first.items():
+        yield column, where, counts[column]
 
 
 def new_list(

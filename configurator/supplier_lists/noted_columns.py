@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
@@ -20,7 +21,7 @@ if TYPE_CHECKING:
     from configurator.supplier_lists.headings import Heading
     from configurator.supplier_lists.notations.notation import Notation
 
-_ENOUGH = 0.9  # of the different values of a sample have to be readable
+_ENOUGH = 0.9  # of the values of a sample have to be readable
 _DIFFERENT = 80
 # In the order in which they are thought of, and what a text must hold to speak for one at all.
 _TELLING = {
@@ -34,7 +35,7 @@ _TELLING = {
 _ENDS = (("narrowest rim", "widest rim"), ("shortest length", "longest length"))
 _BACK_SPACING = re.compile(r"\b(back ?spac(e|ing)?|bs)\b")
 # Worked out from nominal sizes: what the maker has measured is better.
-_NOMINAL = frozenset({"overall diameter", "section width"})
+NOMINAL = frozenset({"overall diameter", "section width"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,10 +66,13 @@ def noted_columns(
                 or not texts
             ):
                 continue
-            read = [values for text in texts if (values := _read(notation, text)) is not None]
-            if len(read) >= _ENOUGH * len(texts):
-                always = frozenset.intersection(*(frozenset(values) for values in read))
-                found.append(NotedColumn(heading, notation, len(read) / len(texts), always))
+            values = {text: _read(notation, text) for text in texts}
+            read = [value for value in values.values() if value is not None]
+            counted = [text.strip() for text in samples[heading.column] if text.strip() in values]
+            share = sum(values[text] is not None for text in counted) / len(counted)
+            if share >= _ENOUGH and read:
+                always = frozenset.intersection(*(frozenset(value) for value in read))
+                found.append(NotedColumn(heading, notation, share, always))
                 break
     return found
 
@@ -108,6 +112,8 @@ def noted_sources(
 ) -> dict[str, Source]:
     """Propose what columns in a notation fill, where no column of its own says it.
 
+    What is nominal only (`NOMINAL`) is among it; other columns come first.
+
     Parameters
     ----------
     noted
@@ -125,9 +131,7 @@ def noted_sources(
         for name, take in _targets(column.notation, column.heading, attributes):
             if name in own or name in sources:
                 continue
-            if take not in column.always and attributes[name].required and take != name:
-                continue
-            if take not in column.always and name not in ("size",):
+            if take not in column.always:
                 continue
             sources[name] = _source(column, name, take, attributes[name])
     rim = next((one.heading for one in noted if one.notation.name == "rim size"), None)
@@ -148,9 +152,10 @@ def noted_sources(
 
 def _source(column: NotedColumn, name: str, take: str, attribute: Attribute) -> Source:
     notation = column.notation
-    why = f"{column.share:.0%} of its values are read as {notation.name} ({notation.source})"
+    share = math.floor(column.share * 100)
+    why = f"{share} % of its values are read as {notation.name} ({notation.source})"
     sure = column.share == 1.0
-    if name in _NOMINAL:
+    if name in NOMINAL:
         why += "; nominal: what the maker has measured is better, if another column has it"
         sure = False
     unit = ""

@@ -12,12 +12,17 @@ from typing import TYPE_CHECKING
 import networkx
 
 from configurator.core.text import shown
-from configurator.files.part_columns import COMMON_COLUMNS, TITLE
-from configurator.model.parts import attributes_of
+from configurator.files.part_columns import COMMON_COLUMNS, POSITION, TITLE
+from configurator.model.parts import Attribute, attributes_of
 from configurator.supplier_lists.guesses import SAMPLE_ROWS, ColumnGuess, column_guess, weighed
 from configurator.supplier_lists.headings import Heading, heading_rows, headings_at
 from configurator.supplier_lists.mapping import Mapping, Source
-from configurator.supplier_lists.noted_columns import NotedColumn, noted_columns, noted_sources
+from configurator.supplier_lists.noted_columns import (
+    NOMINAL,
+    NotedColumn,
+    noted_columns,
+    noted_sources,
+)
 from configurator.supplier_lists.numbers import decimal_sign
 from configurator.supplier_lists.price_lists import place, refuse
 from configurator.supplier_lists.sampled_values import told_by_values
@@ -87,6 +92,8 @@ def propose(
     decimals: Decimals = "" if sign == "both" else sign
     noted = noted_columns(headings_found, samples, attributes)
     in_notation = {column.heading.column for column in noted}
+    places = tuple(place.name for place in family.positions)
+    described = {**attributes, POSITION: Attribute(POSITION, "", kind="text", choices=places)}
     guesses = [
         guess
         for heading in headings_found
@@ -94,7 +101,7 @@ def propose(
         if name in _FREE or heading.column not in in_notation
         if (
             guess := column_guess(
-                heading, name, attributes.get(name), samples[heading.column], decimals, prices
+                heading, name, described.get(name), samples[heading.column], decimals, prices
             )
         )
     ]
@@ -102,7 +109,8 @@ def propose(
     columns = {
         guess.name: weighed(guess, _rivals(guess, guesses, taken)) for guess in taken.values()
     }
-    columns |= noted_sources(noted, attributes, taken, headings_found)
+    from_notations = noted_sources(noted, attributes, taken, headings_found)
+    columns |= {name: one for name, one in from_notations.items() if name not in NOMINAL}
     if TITLE not in columns:
         columns |= _joined_title(headings_found, noted, taken)
     order = (*COMMON_COLUMNS, *attributes)
@@ -114,6 +122,7 @@ def propose(
     ]
     by_values = told_by_values(rest, attributes, columns, samples, decimals)
     columns |= {name: source for name, (_, source) in by_values.items()}
+    columns = from_notations | columns
     mapping = Mapping(
         family.key,
         {name: columns[name] for name in order if name in columns},
@@ -167,10 +176,11 @@ def _joined_title(
     sizes = [
         column.heading for column in noted if column.notation.name in ("tyre size", "rim size")
     ]
-    if not patterns or not sizes:
+    if not patterns:
         return {}
-    why = "no column is a title; pattern and size make one"
-    return {TITLE: Source(patterns[0].text, confirmed=False, why=why, beside=(sizes[0].text,))}
+    why = "no column is a title" + ("; pattern and size make one" if sizes else "")
+    beside = tuple(heading.text for heading in sizes[:1])
+    return {TITLE: Source(patterns[0].text, confirmed=False, why=why, beside=beside)}
 
 
 def _samples(prices: PriceList, last: int, headings: tuple[Heading, ...]) -> dict[int, list[str]]:

@@ -151,6 +151,7 @@ class _Run:
         self.tally = tally
         self.unit_of = unit_of
         self.problems = Causes()
+        self.told: set[tuple[int | None, str]] = set()  # in the row being read
         self.doubts = Causes()
         # Part number → its row and a fingerprint of the part, as one number: lists are long.
         self.seen: dict[str, int] = {}
@@ -237,6 +238,7 @@ class _Run:
     def _row(self, row: SheetRow, reading: SheetReading, prices: PriceList) -> ListRow:
         written: dict[str, str] = {}
         values: dict[str, object] = {}
+        self.told.clear()
         for column in reading.columns:
             texts = column.texts(row.cells)
             if prices.without_value and any(
@@ -291,13 +293,18 @@ class _Run:
         problem: Misread,
         text: str = "",
     ) -> None:
+        # Several of ours may be read from one cell: it is wrong once.
+        once = (column.column, problem.what)
+        if column.indexes and once in self.told:
+            return
+        self.told.add(once)
         self.problems.add(
             place(prices, row.number, column.column, column.source.heading),
             problem.what,
             problem.do,
             row=f"row {row.number}",
             text=text,
-            column=column.name,
+            column=column.source.heading or column.name,
         )
 
     def _doubt(

@@ -210,10 +210,11 @@ def _compare(
         return
     needed = [name for name in required_columns(family) if name not in taken]
     missing = Report()
-    for column, where in lacking(store, needed, most=MOST_PROBLEMS):
+    for column, where, parts in lacking(store, needed):
         missing.error(
             where,
-            f"a new part without {column!r}, which no column of the list is taken for",
+            f"a new part without {column!r}, which no column of the list is taken for"
+            + (f"; {parts} new parts in all" if parts > 1 else ""),
             f"name a column, or write it under [same], in {mapping_file}",
         )
     others = numbers_of_other_lists(path, family)

@@ -31,8 +31,8 @@ _USUAL = {
         "beschreibung", "artikelbezeichnung", "titel", "text",
     ),
     PRICE: (
-        "price", "retail price", "list price", "unit price", "price each", "sales price", "rrp",
-        "recommended price", "preis", "listenpreis", "verkaufspreis", "vk", "vk preis",
+        "price", "retail", "retail price", "list price", "unit price", "price each", "sales price",
+        "rrp", "recommended price", "preis", "listenpreis", "verkaufspreis", "vk", "vk preis",
         "einzelpreis", "uvp",
     ),
     "maker": ("maker", "make", "brand", "manufacturer", "marke", "hersteller"),
@@ -45,7 +45,7 @@ _USUAL = {
     "size": ("size", "tyre size", "tire size", "grösse", "größe", "dimension", "reifengröße"),
     "overall diameter": (
         "diameter", "dia", "od", "o d", "overall dia", "outer diameter", "height",
-        "aussendurchmesser", "außendurchmesser",
+        "aussendurchmesser", "außendurchmesser", "ø außen", "ø aussen", "außen ø", "aussen ø",
     ),
     "section width": ("section", "sw", "width", "sect width", "breite", "querschnittsbreite"),
     "measuring rim width": ("meas rim", "measuring rim", "test rim", "messfelge"),
