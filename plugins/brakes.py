@@ -93,6 +93,7 @@ pedal_force = Measure(
     at_least=100.0,
     at_most=1000.0,
     default=500.0,
+    usual=(500.0, 700.0),
 )
 pedal_ratio = Measure(
     "pedal ratio",
@@ -116,6 +117,7 @@ rear_pressure = Measure(
     at_least=10.0,
     at_most=100.0,
     default=100.0,
+    usual=(40.0, 100.0),
 )
 required = Measure(
     "required deceleration",
@@ -125,6 +127,7 @@ required = Measure(
     at_least=2.0,
     at_most=10.0,
     default=6.43,
+    usual=(5.0, 6.43),
 )
 hard_stop = Condition(
     "emergency-stop speed",

@@ -4,7 +4,7 @@ Guards protect what hangs lowest, and hang lower themselves.
 """
 
 from configurator.formulas import clearance
-from configurator.plugin import computed, figure, part, vehicle
+from configurator.plugin import NOT_KNOWN, computed, figure, part, vehicle
 
 
 @figure(
@@ -31,9 +31,11 @@ def axle_height(
 )
 def differential_lift(
     suspension: str = vehicle("{axle} suspension"),
-    lift: float = computed("{axle} spring lift"),
+    lift: float | None = computed("{axle} spring lift"),
 ):
-    return lift if suspension == "independent" else 0.0
+    if suspension != "independent":
+        return 0.0
+    return NOT_KNOWN if lift is None else lift
 
 
 @figure(
@@ -45,9 +47,11 @@ def differential_lift(
 )
 def lift_over_differential(
     suspension: str = vehicle("{axle} suspension"),
-    lift: float = computed("{axle} spring lift"),
+    lift: float | None = computed("{axle} spring lift"),
 ):
-    return 0.0 if suspension == "independent" else lift
+    if suspension == "independent":
+        return 0.0
+    return NOT_KNOWN if lift is None else lift
 
 
 @figure(

@@ -70,6 +70,7 @@ high_range = Measure(
     at_least=0.7,
     at_most=1.6,
     default=1.0,
+    usual=(1.0, 1.25),
 )
 low_range = Measure(
     "low range ratio",

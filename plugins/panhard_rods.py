@@ -118,6 +118,7 @@ link_slope = Measure(
     at_least=-15.0,
     at_most=30.0,
     default=0.0,
+    usual=(0.0, 8.0),
     taken_with=("{axle} springs",),
 )
 bracket_strength = Measure(

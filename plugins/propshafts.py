@@ -132,6 +132,7 @@ gearbox_slope = Measure(
     at_least=-10.0,
     at_most=15.0,
     default=0.0,
+    usual=(-2.0, 5.0),
 )
 travel_each_way = Practice(
     "slip kept in a propshaft",

@@ -115,6 +115,7 @@ ratio = Measure(
     at_least=0.3,
     at_most=1.2,
     default=1.0,
+    usual=(0.8, 1.0),
 )
 room = Measure(
     "{axle} shock room",

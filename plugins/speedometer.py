@@ -63,6 +63,7 @@ pick_up = Measure(
     kind="text",
     choices=("gearbox", "wheel"),
     default="gearbox",
+    usual=("wheel",),
 )
 reads_high = Measure(
     "speedometer reads high",
@@ -72,6 +73,7 @@ reads_high = Measure(
     at_least=-30.0,
     at_most=30.0,
     default=3.0,
+    usual=(0.0, 6.0),
 )
 aim = Practice(
     "speedometer set high by",

@@ -95,6 +95,7 @@ motion_ratio = Measure(
     at_least=0.3,
     at_most=1.2,
     default=1.0,
+    usual=(0.7, 1.0),
 )
 air_between_coils = Practice(
     "travel kept in a spring",

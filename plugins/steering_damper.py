@@ -76,6 +76,7 @@ enough = Measure(
     at_least=0.0,
     at_most=3000.0,
     default=0.0,
+    usual=(0.0, 600.0),
 )
 kick = Practice(
     "damping of the added steering load",

@@ -10,6 +10,7 @@ wheels_carried = Measure(
     at_least=4,
     at_most=6,
     default=5,
+    usual=(4, 5),
 )
 suspension = Measure(
     "{axle} suspension",
@@ -18,6 +19,7 @@ suspension = Measure(
     kind="text",
     choices=("solid axle", "independent"),
     default="solid axle",
+    usual=("independent",),
 )
 top_speed = Measure(
     "top speed",

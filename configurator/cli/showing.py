@@ -5,11 +5,13 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from configurator.cli import answer_templates as say
+from configurator.evaluation.assumed import assumed_of
 from configurator.evaluation.lead_times import longest_wait
 from configurator.evaluation.operations import operations_of, work_cost
 from configurator.evaluation.packages import cautions_of, not_checked, tightest_margins
 from configurator.model.parts import NOTHING
 from configurator.search.optimum.verification import meets
+from configurator.wording.assumptions import assumed_headline, assumed_words
 from configurator.wording.plain_data import not_priced
 from configurator.wording.quantities import apart, counted, money_words, words
 from configurator.wording.sentences import (
@@ -24,6 +26,7 @@ from configurator.wording.sentences import (
     repair_words,
     what_changed,
 )
+from configurator.wording.unchecked import unchecked_headline, unchecked_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -32,6 +35,7 @@ if TYPE_CHECKING:
     from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.evaluation.packages import Package
     from configurator.model.jobs import Goal, Job
+    from configurator.model.parts import Value
     from configurator.questions.answers import Answer
     from configurator.search.explanation.conflicts import Reason, Repair
     from configurator.wording.quantities import System
@@ -63,10 +67,12 @@ def show_answer(
     notes: Sequence[str] = (),
     *,
     stopped: bool = False,
+    prices: Mapping[tuple[str, Value], int | None] | None = None,
 ) -> None:
     """Show what came of a job, all of it; ``notes`` are sentences, one per package.
 
-    ``stopped`` says that somebody ended the search before it was through.
+    ``stopped`` says that somebody ended the search before it was through; ``prices`` are those of
+    the cheapest packages at the usual bounds of what was assumed, where they were worked out.
     """
     show_job(writer, evaluation, system)
     if answer.outcome == "nothing fits":
@@ -77,6 +83,12 @@ def show_answer(
     for number, package in enumerate(answer.packages, 1):
         template = first if number == 1 else say.NUMBERED
         show_price(writer, evaluation, package, template, number=number, count=len(answer.packages))
+        for line in (
+            assumed_headline(assumed_of(evaluation, answer.job, package.choice)),
+            unchecked_headline(not_checked(evaluation, package.choice)),
+        ):
+            if line:
+                writer.line(line)
         if number <= len(notes) and notes[number - 1]:
             writer.line(notes[number - 1])
         show_parts(writer, evaluation, package)
@@ -84,6 +96,7 @@ def show_answer(
         show_margins(writer, evaluation, package, system)
     if answer.outcome == "best found":
         writer.line(_how_it_ended(complete=bool(answer.packages), stopped=stopped))
+    show_assumed(writer, evaluation, answer, system, prices)
     show_what_goes_with(writer, evaluation, answer.packages)
 
 
@@ -271,6 +284,26 @@ def show_repairs(
         writer.line(say.NO_CHANGES)
 
 
+def show_assumed(
+    writer: Terminal,
+    evaluation: Evaluation,
+    answer: Answer,
+    system: System | None,
+    prices: Mapping[tuple[str, Value], int | None] | None,
+) -> None:
+    """Show what was assumed of the vehicle, for packages or else for it as it stands."""
+    currency = evaluation.case.job.currency
+    choices = [package.choice for package in answer.packages] or [evaluation.fitted]
+    show_notes(
+        writer,
+        say.ASSUMED,
+        [
+            assumed_words(assumed_of(evaluation, answer.job, choice), currency, system, prices)
+            for choice in choices
+        ],
+    )
+
+
 def show_what_goes_with(
     writer: Terminal, evaluation: Evaluation, packages: Sequence[Package]
 ) -> None:
@@ -285,7 +318,7 @@ def show_what_goes_with(
         writer,
         say.NOT_CHECKED,
         [
-            [str(unchecked) for unchecked in not_checked(evaluation, choice)]
+            unchecked_words(not_checked(evaluation, choice), evaluation.trade)
             for choice in choices or [evaluation.fitted]
         ],
     )

@@ -21,13 +21,16 @@ from configurator.documents.number_style import (
     number,
 )
 from configurator.documents.upgrade_lines import forced_lines
+from configurator.evaluation.assumed import assumed_of
 from configurator.evaluation.lead_times import longest_wait
 from configurator.evaluation.operations import operations_of, work_cost
 from configurator.evaluation.packages import cautions_of, not_checked
 from configurator.model.parts import NOTHING
+from configurator.wording.assumptions import assumed_words
 from configurator.wording.plain_data import not_priced
 from configurator.wording.quantities import words
 from configurator.wording.sentences import NOTICE, catalog_words, caution_words, goal_words
+from configurator.wording.unchecked import unchecked_headline, unchecked_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -117,10 +120,25 @@ def notes_of(evaluation: Evaluation, package: Package) -> list[tuple[str, list[s
     return [
         ("What is promised and what is not", [PROMISE]),
         ("Cautions", [*caution_words(cautions_of(evaluation, choice)), NOTICE]),
-        ("Not checked", [str(unchecked) for unchecked in not_checked(evaluation, choice)]),
+        ("Assumed", _assumed(evaluation, package)),
+        ("Not checked", _unchecked(evaluation, package)),
         ("Not priced", not_priced(evaluation, choice)),
         ("Where prices are from", [catalog_words(c) for c in evaluation.case.catalogs]),
     ]
+
+
+def _assumed(evaluation: Evaluation, package: Package) -> list[str]:
+    """Say what was assumed of the vehicle, without what only a new search could tell."""
+    job = evaluation.case.job
+    assumed = assumed_of(evaluation, job, package.choice)
+    return assumed_words(assumed, job.currency, prices={})
+
+
+def _unchecked(evaluation: Evaluation, package: Package) -> list[str]:
+    unchecked = not_checked(evaluation, package.choice)
+    headline = unchecked_headline(unchecked)
+    lines = unchecked_words(unchecked, evaluation.trade)
+    return [headline, *lines] if headline else lines
 
 
 def quotation(

@@ -371,14 +371,25 @@ class Evaluation:
                 self.call(rule, values),
                 self.bound(rule, rule.at_least, choice, seen),
                 self.bound(rule, rule.at_most, choice, seen),
-                self.missing(rule, values),
+                self.missing(rule, values) or self._missing_bound(rule, choice, seen),
             )
         answer = self.call(rule, values)
         if answer is None or answer is Missing.NOT_FITTED:
             return Verdict(None)
         if answer is Missing.UNKNOWN:
-            return Verdict(None, unknown=self.missing(rule, values))
+            return Verdict(None, unknown=self.missing(rule, values) or rule.name)
         return Verdict(bool(answer))
+
+    def _missing_bound(
+        self, rule: Limit, choice: Mapping[str, Option], seen: dict[str, Value] | None
+    ) -> str:
+        """Name the bounds of a limit that are not known; the limit itself where they are."""
+        named = [
+            str(bound)
+            for bound in (rule.at_least, rule.at_most)
+            if bound is not None and self.bound(rule, bound, choice, seen) is Missing.UNKNOWN
+        ]
+        return ", ".join(named) or rule.name
 
     def missing(self, rule: Rule, values: tuple[Value, ...]) -> str:
         """Name the unknown inputs of a rule."""

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from configurator.evaluation.lead_times import longest_wait
 from configurator.evaluation.operations import operations_of, work_cost
+from configurator.evaluation.unknown import gaps_of
 from configurator.model.knowledge import checked_rules
 from configurator.model.parts import Missing
 from configurator.model.rules import Caution, Limit, Rule, Total
@@ -15,6 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from configurator.evaluation.evaluator import Evaluation, Option
+    from configurator.evaluation.unknown import Gap
     from configurator.model.parts import Value
 
 
@@ -54,10 +56,24 @@ class Margin:
 
 @dataclass(frozen=True, slots=True)
 class NotChecked:
-    """A rule that could not be checked, and why."""
+    """A rule that could not be checked, and why.
+
+    Parameters
+    ----------
+    rule
+        Its name.
+    why
+        In words, with what can be done about it.
+    kind
+        What it is about: the name of the plugin that declares it; empty where it is no rule.
+    gaps
+        What is not known, where that is why.
+    """
 
     rule: str
     why: str
+    kind: str = ""
+    gaps: tuple[Gap, ...] = ()
 
     def __str__(self) -> str:
         return f"{self.rule}: {self.why}"
@@ -122,13 +138,27 @@ def broken_rules(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[R
     ]
 
 
+def kind_of(rule: Rule) -> str:
+    """Say what a rule is about: as the plugin is called that declares it.
+
+    Examples
+    --------
+    >>> from configurator.model.rules import Fit
+    >>> kind_of(Fit("it fits", bool, (), plugin="shop:winch_bumpers"))
+    'winch bumpers'
+    """
+    return rule.plugin.rpartition(":")[2].replace("_", " ") or "local rules"
+
+
 def not_checked(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[NotChecked]:
     """List what could not be checked: missing figures and waits, rules and plugins not in use."""
     unchecked = []
     for rule in checked_rules(evaluation.trade):
         verdict = evaluation.verdict(rule, choice)
         if verdict.unknown:
-            unchecked.append(NotChecked(rule.name, f"not known: {verdict.unknown}"))
+            gaps = gaps_of(evaluation, rule, choice)
+            why = "; ".join(str(gap) for gap in gaps)
+            unchecked.append(NotChecked(rule.name, why, kind_of(rule), gaps))
     job = evaluation.case.job
     unknown = longest_wait(choice, job.vehicles)[1]
     if job.ready_within is not None and unknown:

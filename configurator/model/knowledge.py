@@ -91,23 +91,28 @@ def references(rule: Rule) -> list[Reference]:
     return read
 
 
+def measures_behind(trade: Trade, rule: Rule, seen: set[str] | None = None) -> set[str]:
+    """Return the measures of the vehicle that a rule needs, directly or through figures.
+
+    ``seen`` holds figures that need not be looked at again.
+    """
+    seen = set() if seen is None else seen
+    names: set[str] = set()
+    for reference in references(rule):
+        if isinstance(reference, VehicleValue):
+            names.add(reference.name)
+        elif isinstance(reference, FigureValue) and reference.name not in seen:
+            seen.add(reference.name)
+            deeper = trade.figures.get(reference.name) or trade.totals.get(reference.name)
+            names |= measures_behind(trade, deeper, seen) if deeper is not None else set()
+    return names
+
+
 def rules_reading(trade: Trade) -> dict[str, tuple[str, ...]]:
     """Measure of the vehicle → names of the rules that need it, directly or through figures."""
     rules_by_measure: dict[str, dict[str, None]] = {}
-
-    def visit(rule: Rule, seen: set[str]) -> set[str]:
-        names: set[str] = set()
-        for reference in references(rule):
-            if isinstance(reference, VehicleValue):
-                names.add(reference.name)
-            elif isinstance(reference, FigureValue) and reference.name not in seen:
-                seen.add(reference.name)
-                deeper = trade.figures.get(reference.name) or trade.totals.get(reference.name)
-                names |= visit(deeper, seen) if deeper is not None else set()
-        return names
-
     for rule in checked_rules(trade):
-        for name in visit(rule, set()):
+        for name in measures_behind(trade, rule):
             rules_by_measure.setdefault(name, {})[rule.name] = None
     return {name: tuple(rules) for name, rules in rules_by_measure.items()}
 

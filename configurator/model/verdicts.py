@@ -31,12 +31,15 @@ class Verdict:
     unknown: str = ""
 
 
-def judge(has: Any, at_least: Any, at_most: Any, unknown: str = "") -> Verdict:
-    """Hold a number against its bounds; the tighter one is reported."""
+def judge(has: Any, at_least: Any, at_most: Any, unknown: str = "a value") -> Verdict:
+    """Hold a number against its bounds; the tighter one is reported.
+
+    ``unknown`` names what is missing where the number or a bound is not known.
+    """
     if has is None or has is Missing.NOT_FITTED or Missing.NOT_FITTED in (at_least, at_most):
         return Verdict(None)
     if has is Missing.UNKNOWN or Missing.UNKNOWN in (at_least, at_most):
-        return Verdict(None, unknown=unknown or "its bound")
+        return Verdict(None, unknown=unknown)
     has = float(has)
     low = None if at_least is None else has - at_least
     high = None if at_most is None else at_most - has

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Literal
 from configurator.evaluation.evaluator import Evaluation
 from configurator.evaluation.packages import NotChecked, Package, not_checked
 from configurator.model.requirements import Wish
+from configurator.questions.unknown_goals import refuse_goals_without_values, refuse_unknown_goals
 from configurator.search.counting import model_counting
 from configurator.search.explanation import conflicts, correction_sets
 from configurator.search.optimum import (
@@ -108,11 +109,18 @@ def ready(case: Case, trade: Trade, *, keep: bool = True, figures: Iterable[str]
 
     Raises
     ------
+    InputError
+        If a goal asks for a figure that cannot be worked out whatever is chosen: with the
+        measures to take, those first that most rules wait for.
     PluginError
         If a rule fails.
     """
+    evaluation = Evaluation(case, trade)
+    refuse_unknown_goals(evaluation, case.job)
     kept = dict.fromkeys([*queries.goal_figures(case.job), *figures])
-    return preparing.prepare(Evaluation(case, trade), list(kept), keep=keep)
+    prepared = preparing.prepare(evaluation, list(kept), keep=keep)
+    refuse_goals_without_values(prepared, case.job)
+    return prepared
 
 
 def find(prepared: Prepared, cheapest: int = 1, *, partial: bool = False) -> Answer:

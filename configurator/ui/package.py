@@ -8,6 +8,7 @@ import streamlit as st
 
 from configurator import drawings
 from configurator.core.errors import FitwrightError
+from configurator.evaluation.assumed import assumed_of
 from configurator.evaluation.lead_times import longest_wait
 from configurator.evaluation.operations import operations_of, work_cost
 from configurator.evaluation.packages import (
@@ -22,6 +23,7 @@ from configurator.search.optimum.verification import meets
 from configurator.ui import alternatives, beside, pictures, reasons_part
 from configurator.ui.html_tables import table
 from configurator.ui.safe_text import listed, plain
+from configurator.wording.assumptions import assumed_headline, assumed_words
 from configurator.wording.plain_data import not_priced
 from configurator.wording.quantities import counted, money_words, words
 from configurator.wording.sentences import (
@@ -31,6 +33,7 @@ from configurator.wording.sentences import (
     goal_words,
     margin_words,
 )
+from configurator.wording.unchecked import unchecked_headline, unchecked_words
 
 if TYPE_CHECKING:
     from configurator.evaluation.evaluator import Evaluation
@@ -185,11 +188,16 @@ def _drawings(visit: Visit, evaluation: Evaluation, package: Package) -> None:
 
 
 def _what_goes_with(evaluation: Evaluation, package: Package) -> None:
-    unchecked = [str(one) for one in not_checked(evaluation, package.choice)]
+    unchecked = not_checked(evaluation, package.choice)
     unpriced = not_priced(evaluation, package.choice)
+    job = evaluation.case.job
+    assumed = assumed_of(evaluation, job, package.choice)
+    if assumed:
+        with st.expander(f"Assumed: {assumed_headline(assumed).rstrip('.')}"):
+            st.markdown(listed(assumed_words(assumed, job.currency, prices={})))
     if unchecked:
-        with st.expander(f"Not checked: {len(unchecked)}"):
-            st.markdown(listed(unchecked))
+        with st.expander(f"Not checked: {unchecked_headline(unchecked) or len(unchecked)}"):
+            st.markdown(listed(unchecked_words(unchecked, evaluation.trade)))
     if unpriced:
         with st.expander(f"Not priced: {len(unpriced)}", expanded=True):
             st.markdown(listed(unpriced))

@@ -4,11 +4,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from configurator.evaluation.assumed import assumed_of
 from configurator.evaluation.lead_times import too_late, wait_of
 from configurator.evaluation.operations import operations_of, work_cost
 from configurator.evaluation.packages import cautions_of, figures_of, margins_of, not_checked
 from configurator.model.parts import NOTHING
 from configurator.search.optimum.verification import meets
+from configurator.wording.assumptions import assumed_record
 from configurator.wording.quantities import money_record, plain, unit_in
 from configurator.wording.sentences import (
     NOTICE,
@@ -30,6 +32,7 @@ if TYPE_CHECKING:
     from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.evaluation.packages import NotChecked, Package
     from configurator.model.jobs import Job
+    from configurator.model.parts import Value
     from configurator.model.requirements import Wish
     from configurator.questions.answers import Answer, Explanation, OptionState
     from configurator.search.explanation.conflicts import Reason, Repair
@@ -38,8 +41,18 @@ if TYPE_CHECKING:
 Record = dict[str, Any]
 
 
-def answer_record(evaluation: Evaluation, answer: Answer, system: System | None = None) -> Record:
-    """Return what came of a job."""
+def answer_record(
+    evaluation: Evaluation,
+    answer: Answer,
+    system: System | None = None,
+    prices: Mapping[tuple[str, Value], int | None] | None = None,
+) -> Record:
+    """Return what came of a job.
+
+    ``prices`` are those of the cheapest packages at the usual bounds of what was assumed.
+    """
+    choices = [package.choice for package in answer.packages] or [evaluation.fitted]
+    currency = evaluation.case.job.currency
     return {
         "outcome": answer.outcome,
         **job_record(evaluation, system),
@@ -48,6 +61,9 @@ def answer_record(evaluation: Evaluation, answer: Answer, system: System | None 
         ],
         "conflict": [reason_record(evaluation, reason, system) for reason in answer.conflict],
         "repair": [repair_record(evaluation, repair, system) for repair in answer.repairs],
+        "assumed": assumed_record(
+            assumed_of(evaluation, answer.job, choices[0]), currency, system, prices
+        ),
         "not_checked": [not_checked_record(unchecked) for unchecked in answer.not_checked],
         "notice": NOTICE,
     }
@@ -111,6 +127,7 @@ def package_record(
         ],
         "work": work_record(evaluation, package),
         "cautions": caution_words(cautions_of(evaluation, choice)),
+        "assumed": assumed_record(assumed_of(evaluation, job, choice), currency, system),
         "not_checked": [
             not_checked_record(unchecked) for unchecked in not_checked(evaluation, choice)
         ],
@@ -188,8 +205,13 @@ def not_priced(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[str
 
 
 def not_checked_record(unchecked: NotChecked) -> Record:
-    """Return a rule that could not be checked, and why."""
-    return {"rule": unchecked.rule, "why": unchecked.why}
+    """Return a rule that could not be checked, why, and the measures that it waits for."""
+    return {
+        "rule": unchecked.rule,
+        "why": unchecked.why,
+        "kind": unchecked.kind,
+        "measure": [gap.name for gap in unchecked.gaps if gap.kind in ("measure", "taken with")],
+    }
 
 
 # -- why nothing fits ---------------------------------------------------------------------------

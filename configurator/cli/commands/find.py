@@ -26,6 +26,13 @@ def find(
             help="So many packages that really differ, each the cheapest of its kind.",
         ),
     ] = None,
+    assumed: Annotated[
+        bool,
+        typer.Option(
+            "--assumed",
+            help="Also work out the answer where measures that nobody gave usually lie.",
+        ),
+    ] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
 ) -> None:
     """Find the cheapest complete packages that meet a job, or say why nothing fits."""
@@ -38,6 +45,7 @@ def find(
     from configurator.cli.interruption import stoppable
     from configurator.cli.showing import show_answer
     from configurator.cli.terminal import Terminal, write_json
+    from configurator.evaluation.assumed import assumed_of
     from configurator.questions import answers
     from configurator.wording.package_differences import (
         different_record,
@@ -63,13 +71,39 @@ def find(
         ]
         wanted = len(notes) if stop.pressed else different
         notes[:1] = [measure_words(evaluation, diverse, wanted)]
+    prices = None
+    if assumed and not stop.pressed:
+        choice = answer.packages[0].choice if answer.packages else evaluation.fitted
+        prices = _at_bounds(prepared, assumed_of(evaluation, answer.job, choice))
     if as_json:
-        write_json({**answer_record(evaluation, answer, settings.units), **record})
+        write_json({**answer_record(evaluation, answer, settings.units, prices), **record})
     else:
-        show_answer(Terminal(), evaluation, answer, settings.units, notes, stopped=stop.pressed)
+        show_answer(
+            Terminal(),
+            evaluation,
+            answer,
+            settings.units,
+            notes,
+            stopped=stop.pressed,
+            prices=prices,
+        )
         advice = "" if stop.pressed else solver_words(prepared)
         if advice and answer.outcome == "best found":
             Terminal().line(advice)
     stop.end()
     if answer.outcome == "nothing fits":
         raise typer.Exit(3)
+
+
+def _at_bounds(prepared: Any, assumed: Any) -> Any:
+    """Solve the job anew at the usual bounds of what was assumed, saying how far it is."""
+    from configurator.cli.progress_line import progress
+    from configurator.questions.assumed_bounds import prices_at_bounds
+
+    place = [0, 0]
+
+    def report(done: int, whole: int) -> None:
+        place[:] = done, whole
+
+    with progress(lambda: f"what was assumed: {place[0]} of {place[1]} worked out"):
+        return prices_at_bounds(prepared, assumed, report)
