@@ -11,7 +11,7 @@ from configurator.evaluation.operations import operations_of, work_cost
 from configurator.evaluation.packages import cautions_of, not_checked, tightest_margins
 from configurator.model.parts import NOTHING
 from configurator.search.optimum.verification import meets
-from configurator.wording.assumptions import assumed_headline, assumed_words
+from configurator.wording.assumed_words import assumed_headline, assumed_words
 from configurator.wording.plain_data import not_priced
 from configurator.wording.quantities import apart, counted, money_words, words
 from configurator.wording.sentences import (

@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 from configurator.as_built import Supposed, measurable, tolerance_of
 from configurator.documents.layout import Cell, Section, Sheet, SheetColumn, SheetTable, ToFill
+from configurator.documents.notes import notes_of
 from configurator.documents.number_style import Writing, count, date, days, figure, number, quantity
-from configurator.documents.quotation import AMOUNTS, notes_of
+from configurator.documents.quotation import AMOUNTS
 from configurator.documents.torques import NOT_GIVEN, torques_of
 from configurator.evaluation.lead_times import wait_of
 from configurator.evaluation.packages import cautions_of

@@ -5,8 +5,8 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from configurator.documents.layout import Cell, Section, Sheet, SheetColumn, SheetTable
+from configurator.documents.notes import notes_of
 from configurator.documents.number_style import Writing, date, figure, quantity
-from configurator.documents.quotation import notes_of
 from configurator.documents.torques import torques_of
 from configurator.evaluation.packages import cautions_of
 from configurator.model.parts import NOTHING

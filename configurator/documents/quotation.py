@@ -9,6 +9,7 @@ import datetime
 from typing import TYPE_CHECKING, Any
 
 from configurator.documents.layout import Number, Section, Sheet, SheetColumn, SheetTable
+from configurator.documents.notes import notes_of
 from configurator.documents.number_style import (
     Writing,
     asked,
@@ -21,16 +22,11 @@ from configurator.documents.number_style import (
     number,
 )
 from configurator.documents.upgrade_lines import forced_lines
-from configurator.evaluation.assumed import assumed_of
 from configurator.evaluation.lead_times import longest_wait
 from configurator.evaluation.operations import operations_of, work_cost
-from configurator.evaluation.packages import cautions_of, not_checked
 from configurator.model.parts import NOTHING
-from configurator.wording.assumptions import assumed_words
-from configurator.wording.plain_data import not_priced
 from configurator.wording.quantities import words
-from configurator.wording.sentences import NOTICE, catalog_words, caution_words, goal_words
-from configurator.wording.unchecked import unchecked_headline, unchecked_words
+from configurator.wording.sentences import goal_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -49,11 +45,6 @@ AMOUNTS = "Amounts are in the unit that the workshop's price is for, such as a l
 # How long a quotation holds: common practice, no source.
 VALID_DAYS = 30
 REASONS = "Why one part needs another"
-PROMISE = (
-    "Promised are the parts and the work listed, at these prices, and the values under 'What was "
-    "asked for' within what measuring on a level floor can tell. Not promised are approval by any "
-    "authority, and figures that hang on what could not be checked."
-)
 
 
 def tax_within(price: int, share: float) -> int:
@@ -112,33 +103,6 @@ def _sums(evaluation: Evaluation, package: Package, how: Writing) -> list[tuple[
         whole = money(how, package.price * case.job.vehicles)
         sums.append((f"For {case.job.vehicles} identical vehicles", whole))
     return sums
-
-
-def notes_of(evaluation: Evaluation, package: Package) -> list[tuple[str, list[str]]]:
-    """Return the headings and items that go with every sheet of a package."""
-    choice = package.choice
-    return [
-        ("What is promised and what is not", [PROMISE]),
-        ("Cautions", [*caution_words(cautions_of(evaluation, choice)), NOTICE]),
-        ("Assumed", _assumed(evaluation, package)),
-        ("Not checked", _unchecked(evaluation, package)),
-        ("Not priced", not_priced(evaluation, choice)),
-        ("Where prices are from", [catalog_words(c) for c in evaluation.case.catalogs]),
-    ]
-
-
-def _assumed(evaluation: Evaluation, package: Package) -> list[str]:
-    """Say what was assumed of the vehicle, without what only a new search could tell."""
-    job = evaluation.case.job
-    assumed = assumed_of(evaluation, job, package.choice)
-    return assumed_words(assumed, job.currency, prices={})
-
-
-def _unchecked(evaluation: Evaluation, package: Package) -> list[str]:
-    unchecked = not_checked(evaluation, package.choice)
-    headline = unchecked_headline(unchecked)
-    lines = unchecked_words(unchecked, evaluation.trade)
-    return [headline, *lines] if headline else lines
 
 
 def quotation(

@@ -23,7 +23,7 @@ from configurator.search.optimum.verification import meets
 from configurator.ui import alternatives, beside, pictures, reasons_part
 from configurator.ui.html_tables import table
 from configurator.ui.safe_text import listed, plain
-from configurator.wording.assumptions import assumed_headline, assumed_words
+from configurator.wording.assumed_words import assumed_headline, assumed_words
 from configurator.wording.plain_data import not_priced
 from configurator.wording.quantities import counted, money_words, words
 from configurator.wording.sentences import (

@@ -10,7 +10,7 @@ from configurator.evaluation.operations import operations_of, work_cost
 from configurator.evaluation.packages import cautions_of, figures_of, margins_of, not_checked
 from configurator.model.parts import NOTHING
 from configurator.search.optimum.verification import meets
-from configurator.wording.assumptions import assumed_record
+from configurator.wording.assumed_words import assumed_record
 from configurator.wording.quantities import money_record, plain, unit_in
 from configurator.wording.sentences import (
     NOTICE,

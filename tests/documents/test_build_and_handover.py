@@ -25,6 +25,7 @@ from configurator.files import job_files
 from configurator.files.values import reader
 from configurator.loading import plugin_files
 from configurator.model.parts import Missing, attributes_of
+from configurator.wording.unchecked import unchecked_words
 
 TRADE = plugin_files.load(installed=False).trade
 JOBS = paths.catalogs() / "demo" / "jobs"
@@ -191,8 +192,8 @@ def test_the_handover_says_what_differs_and_what_was_not_checked(package):
     for caution in cautions_of(evaluation, chosen.choice):
         assert squeezed(caution.says) in text
         assert squeezed(caution.approve) in text
-    for one in not_checked(evaluation, chosen.choice):
-        assert squeezed(str(one)) in text
+    for line in unchecked_words(not_checked(evaluation, chosen.choice), evaluation.trade):
+        assert squeezed(line) in text
     assert squeezed("No local rules were checked") in text
 
 

@@ -9,7 +9,7 @@ from configurator.evaluation.assumed import assumed_of, usual_values, with_measu
 from configurator.model.vehicles import Measure
 from configurator.questions import answers
 from configurator.questions.assumed_bounds import prices_at_bounds
-from configurator.wording.assumptions import assumed_headline, assumed_record, assumed_words
+from configurator.wording.assumed_words import assumed_headline, assumed_record, assumed_words
 
 PLUGIN = '''
 """Jacks for a load that is seldom weighed."""
