@@ -42,7 +42,7 @@ hubs = Family(
             at_least=0.5,
             at_most=4.0,
             when_empty=1.0,
-            example="1.22",
+            example="1.25",
         ),
         Attribute(
             "added width",

@@ -41,7 +41,7 @@ def test_job_with_old_names(trade: Trade) -> None:
     report = Report()
     text = """
 title = "Old"
-vehicle = "demo/orrest-heron"
+vehicle = "demo/orrest-wheatear"
 catalogs = ["demo"]
 [conditions]
 "people and cargo" = "300 kg"
@@ -69,7 +69,7 @@ positions = ["rear driveshaft"]
 
 
 def test_vehicle_with_old_names(trade: Trade) -> None:
-    text = (DEMO / "vehicles" / "orrest-heron.toml").read_text(encoding="utf-8")
+    text = (DEMO / "vehicles" / "orrest-wheatear.toml").read_text(encoding="utf-8")
     old = text
     for before, now in trade.former_names.items():
         old = old.replace(f'"{now}"', f'"{before}"')
@@ -79,7 +79,7 @@ def test_vehicle_with_old_names(trade: Trade) -> None:
         report = Report()
         top = toml_files.load(written, "vehicle", report)
         assert top is not None
-        read.append(vehicle_of(top, "demo/orrest-heron", trade))
+        read.append(vehicle_of(top, "demo/orrest-wheatear", trade))
         assert report.errors == []
     assert report.warnings
     assert read[0].values == read[1].values

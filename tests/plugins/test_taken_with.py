@@ -166,7 +166,7 @@ def test_what_does_not_apply_is_not_called_unknown(trade):
 
 def test_joints_of_other_half_shafts_bend_as_their_list_says(trade):
     """The touring wagon hangs its front differential on the body: 40 mm of lift were measured."""
-    key = "orrest-heron"
+    key = "orrest-wheatear"
     evaluation, choice = package(trade, {"front half-shafts": {}}, key)
     assert evaluation.figure("front joint lift room", choice) == pytest.approx(0.040)
     better = {"front half-shafts": {"joint lift room": 0.065}}
