@@ -166,7 +166,9 @@ def test_a_goal_that_only_asking_shows_to_be_unknown(trade, lists):
     solid = evaluation_without(trade, lists, "front spring load", goals=goals)
     assert never_known(solid, "front differential lift") == ()
     assert testing.ready(solid.case, trade).model.fixed_figures is not None
-    hanging = evaluation_without(trade, lists, "front spring load", key="orrest-wheatear", goals=goals)
+    hanging = evaluation_without(
+        trade, lists, "front spring load", key="orrest-wheatear", goals=goals
+    )
     with pytest.raises(InputError, match="cannot be worked out; measure front spring load"):
         testing.ready(hanging.case, trade)
 
