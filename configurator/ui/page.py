@@ -11,6 +11,7 @@ import streamlit as st
 
 from configurator.ui import (
     catalogs,
+    changed_lists,
     compare,
     consequences_part,
     goals,
@@ -78,6 +79,7 @@ def show() -> None:
     task = visit.get_ready()
     _head(visit, ready=task is None)
     own_list.show_line(visit)
+    changed_lists.show(visit)
     for problem in visit.refused:
         st.error(plain(problem))
     if task is None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import gc
 import os
 from dataclasses import dataclass, field, replace
@@ -17,6 +18,8 @@ from configurator.questions.case_cache import Shelf
 from configurator.questions.session import Session
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from configurator.loading.plugin_files import Loaded
     from configurator.model.jobs import Case, Job
     from configurator.model.knowledge import Trade
@@ -51,13 +54,15 @@ class Library:
     """Plugins as loaded, folders of catalogs, and the cases made of them.
 
     With a visitor's ``own`` list, cases are made with it; ``folders`` are the shop's all the same,
-    since what is held against today's prices is held against the shop's.
+    since what is held against today's prices is held against the shop's. ``files`` are those of the
+    catalogs as they were then: name → time and size.
     """
 
     loaded: Loaded
     folders: tuple[Path, ...]
     shelf: Shelf = field(default_factory=Shelf)
     own: OwnList | None = None
+    files: Mapping[str, tuple[int, int]] | None = field(default=None, compare=False)
 
     @property
     def trade(self) -> Trade:
@@ -86,12 +91,46 @@ class Library:
 def library() -> Library:
     """Load plugins once; `reload` does it again."""
     folders = tuple(Path(one) for one in os.environ.get(CATALOGS, "").split(os.pathsep) if one)
-    return Library(plugin_files.load(), folders)
+    files = _files(folders)
+    return Library(plugin_files.load(), folders, files=files)
 
 
 def reload() -> None:
     """Forget what was loaded, so that the next look reads files anew."""
     library.clear()
+
+
+def changed_since(shelves: Library) -> list[str]:
+    """Name the files of catalogs that are not as they were when they were read.
+
+    Parameters
+    ----------
+    shelves
+        Of a visit; what a visitor has uploaded does not change.
+
+    Returns
+    -------
+    list of str
+        ``"demo/tyres.csv"``; those that were deleted since too.
+    """
+    before = (shelves.own.shop if shelves.own is not None else shelves).files
+    if before is None:  # nobody looked
+        return []
+    now = _files(shelves.folders)
+    return sorted(name for name in {*before, *now} if before.get(name) != now.get(name))
+
+
+def _files(folders: tuple[Path, ...]) -> dict[str, tuple[int, int]]:
+    """Return time and size of everything that a case is read from."""
+    states: dict[str, tuple[int, int]] = {}
+    for folder in _catalogs(folders):
+        for pattern in ("*.csv", "*.toml", "vehicles/*.toml", "local/*.toml"):
+            for path in folder.glob(pattern):
+                with contextlib.suppress(OSError):
+                    state = path.stat()
+                    name = f"{folder.name}/{path.relative_to(folder).as_posix()}"
+                    states[name] = (state.st_mtime_ns, state.st_size)
+    return states
 
 
 def session_for(job: Job, shelves: Library) -> Session:
@@ -114,8 +153,12 @@ def prepare(talk: Session) -> None:
 
 def catalog_folders(shelves: Library) -> list[Path]:
     """List the catalogs that a job can name."""
+    return _catalogs(shelves.folders)
+
+
+def _catalogs(folders: tuple[Path, ...]) -> list[Path]:
     found: dict[str, Path] = {}
-    for home in (*shelves.folders, paths.catalogs()):
+    for home in (*folders, paths.catalogs()):
         for about in sorted(home.glob("*/catalog.toml")):
             found.setdefault(about.parent.name, about.parent)
     return list(found.values())
