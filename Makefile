@@ -20,7 +20,7 @@ RUN := $(VENV)/.installed-run
 TEST := $(VENV)/.installed-test
 
 .DEFAULT_GOAL := help
-.PHONY: help demo app test fuzz lint bench crowd screenshots wheel lock clean
+.PHONY: help demo app test fuzz lint audit bench crowd screenshots wheel lock clean
 
 help: ## List the targets.
 	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "  make %-12s %s\n", $$1, $$2}' Makefile
@@ -41,6 +41,9 @@ lint: $(TEST) ## Check style, format and types.
 
 fuzz: $(TEST) ## Draw new cases for the readers of files, for FUZZ_MINUTES.
 	$(BIN)/python -m tests.fuzz $(FUZZ_MINUTES)
+
+audit: $(TEST) ## Ask about known flaws of every locked library; needs the network.
+	$(BIN)/python -m tests.audit
 
 bench: $(TEST) ## Compare the search with other solvers.
 	$(BIN)/python -m tests.benchmarks
