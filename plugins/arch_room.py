@@ -24,6 +24,7 @@ above = Measure(
     moves_with=(),
     of="wheel centre",
     unit="mm",
+    tolerance="4 mm",
     at_least=250.0,
     at_most=900.0,
     taken_with=(
@@ -40,6 +41,7 @@ around = Measure(
     moves_with=("lock",),
     of="wheel centre",
     unit="mm",
+    tolerance="4 mm",
     at_least=250.0,
     at_most=900.0,
     taken_with=("{axle} arch trimming: room gained",),
@@ -52,6 +54,7 @@ gap = Practice(
     unit="mm",
     at_least=0.0,
     at_most=60.0,
+    for_error=0.5,
 )
 
 
@@ -78,6 +81,7 @@ def room_above(
     "the tyres clear the {axle} arches at full bump",
     quantity="gap between {axle} tyres and arches at full bump",
     unit="mm",
+    concerns="contact",
     at_least=practice("gap between tyre and arch"),
     because="a tyre taller by d needs d/2 more room above the wheel centre",
     source="geometry; gap by common practice, no source",
@@ -92,6 +96,7 @@ def gap_above(
     "the tyres clear the {axle} arches ahead and behind",
     quantity="gap ahead of and behind the {axle} tyres",
     unit="mm",
+    concerns="contact",
     at_least=practice("gap between tyre and arch"),
     because="a hub reduction lowers the wheel, it does not move sill and bumper away",
     source="geometry; gap by common practice, no source",

@@ -25,6 +25,7 @@ brake_hoses = Family(
             "length",
             "Between the fittings, laid straight.",
             unit="mm",
+            tolerance="3 mm",
             at_least=100.0,
             at_most=1200.0,
             example="420",
@@ -52,6 +53,7 @@ reach = Measure(
     moves_with=("travel", "lock"),
     of="brake hose end",
     unit="mm",
+    tolerance="5 mm",
     at_least=50.0,
     at_most=900.0,
     taken_with=(
@@ -68,6 +70,7 @@ slack = Practice(
     unit="mm",
     at_least=0.0,
     at_most=100.0,
+    for_error=0.5,
 )
 
 
@@ -87,6 +90,7 @@ def hoses_fit(
     "the {axle} brake hoses reach at full droop",
     quantity="{axle} brake hoses, slack at full droop",
     unit="mm",
+    concerns="contact",
     at_least=practice("slack of a brake hose"),
     because="a hose that is pulled tight tears, and the brakes are gone",
     source="geometry; slack by common practice, no source",

@@ -137,6 +137,7 @@ def half_shafts_fit_locker(
     "the {axle} diff lock bears the axle load",
     quantity="{axle} diff lock, rated axle load",
     unit="kg",
+    concerns="rating",
     at_least=vehicle("permitted {axle} axle load"),
     because="with one wheel hanging all that the other grips goes through one side of the lock",
     source="axle load permitted by the maker",

@@ -78,6 +78,7 @@ def ring_gear_torque(
     "the {axle} crown wheel and pinion bears its torque",
     quantity="{axle} crown wheel and pinion, torque rating",
     unit="N*m",
+    concerns="rating",
     at_least=computed("{axle} ring gear torque"),
     because="the torque ahead of a hub reduction is the wheel's torque over the hub's ratio",
     source="rating stated by the maker",

@@ -27,6 +27,7 @@ wheelbase = Measure(
     "tape or plumb lines, wheels straight ahead",
     moves_with=(),
     unit="mm",
+    tolerance="4 mm",
     at_least=1500.0,
     at_most=6000.0,
 )
@@ -36,6 +37,7 @@ laden_mass = Measure(
     "on the scale",
     moves_with=("load",),
     unit="kg",
+    tolerance="14 kg",
     at_least=500.0,
     at_most=12000.0,
 )
@@ -45,6 +47,7 @@ axle_load = Measure(
     "that axle on the scale, vehicle level",
     moves_with=("load",),
     unit="kg",
+    tolerance="10 kg",
     at_least=200.0,
     at_most=8000.0,
 )
@@ -72,6 +75,7 @@ payload = Measure(
     "weigh the vehicle empty, tank full, and take it from the permitted mass",
     moves_with=("load",),
     unit="kg",
+    tolerance="14 kg",
     at_least=-500.0,
     at_most=6000.0,
 )
@@ -97,6 +101,7 @@ def behind_front_axle(place: str, pieces: float, wheelbase: float) -> float:
 @total(
     "vehicle mass",
     unit="kg",
+    concerns="plate",
     start=vehicle("laden mass"),
     at_most=vehicle("permitted mass"),
     meaning="Mass of the vehicle as it is used, people and cargo on board, with everything fitted.",
@@ -110,6 +115,7 @@ def vehicle_mass(mass: float = each("mass"), pieces: float = each("pieces")):
 @total(
     "payload left",
     unit="kg",
+    concerns="plate",
     start=vehicle("payload"),
     at_least=condition("load carried"),
     meaning="Mass that may still be taken on board with everything fitted.",
@@ -123,6 +129,7 @@ def payload_left(mass: float = each("mass"), pieces: float = each("pieces")):
 @total(
     "front axle load",
     unit="kg",
+    concerns="plate",
     start=vehicle("laden front axle load"),
     at_most=vehicle("permitted front axle load"),
     meaning="What the front axle carries, people and cargo on board, with everything fitted.",
@@ -142,6 +149,7 @@ def front_axle_load(
 @total(
     "rear axle load",
     unit="kg",
+    concerns="plate",
     start=vehicle("laden rear axle load"),
     at_most=vehicle("permitted rear axle load"),
     meaning="What the rear axle carries, people and cargo on board, with everything fitted.",

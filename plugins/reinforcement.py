@@ -51,6 +51,7 @@ reinforcement = Family(
             "stands up",
             "How far it stands above the tube: what it takes from the bump travel's room.",
             unit="mm",
+            tolerance="2 mm",
             at_least=0.0,
             at_most=200.0,
             example="45",
@@ -73,6 +74,7 @@ room = Measure(
     moves_with=(),
     of="axle against the body",
     unit="mm",
+    tolerance="3 mm",
     at_least=0.0,
     at_most=300.0,
     taken_with=("{axle} bump stops: pressed height", "{axle} axle: tube diameter"),
@@ -83,6 +85,7 @@ spring_spacing = Measure(
     "tape along the axle",
     moves_with=(),
     unit="mm",
+    tolerance="4 mm",
     at_least=400.0,
     at_most=1600.0,
 )
@@ -120,6 +123,7 @@ gap_above = Practice(
     unit="mm",
     at_least=0.0,
     at_most=60.0,
+    for_error=0.5,
 )
 
 
@@ -151,6 +155,7 @@ def reinforcement_needs_tubes(
     "the {axle} reinforcement has room above it",
     quantity="gap above the {axle} reinforcement at full bump",
     unit="mm",
+    concerns="contact",
     at_least=practice("gap above the axle"),
     because="a truss that hits the sump at full bump goes through it",
     source="geometry",
@@ -228,6 +233,7 @@ def housing_reserve(
     "the {axle} housing stays straight",
     quantity="{axle} axle housing bending, safety factor",
     unit="",
+    concerns="strength",
     at_least=1.0,
     because="wheels further out and taller tyres bend the housing more than it was made for",
     source="beam theory; dynamic factor by common practice, no source",

@@ -24,6 +24,7 @@ sill = Measure(
     moves_with=("load",),
     of="body",
     unit="mm",
+    tolerance="4 mm",
     at_least=200.0,
     at_most=1200.0,
     taken_with=(
@@ -41,6 +42,7 @@ underside = Measure(
     moves_with=("load",),
     of="body",
     unit="mm",
+    tolerance="4 mm",
     at_least=100.0,
     at_most=800.0,
     taken_with=(
@@ -192,6 +194,7 @@ def tilt_on_springs(
     "the vehicle stays level",
     quantity="rise of one end over the other",
     unit="mm",
+    concerns="comfort",
     at_most=practice("change of rake"),
     because="one end that stands high dazzles others and moves caster and brake balance",
     source="common practice, no source",

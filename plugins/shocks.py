@@ -34,6 +34,7 @@ shocks = Family(
             "open length",
             "Between the mounts, fully drawn out.",
             unit="mm",
+            tolerance="3 mm",
             at_least=200.0,
             at_most=1200.0,
             example="590",
@@ -42,6 +43,7 @@ shocks = Family(
             "closed length",
             "Between the mounts, fully pushed in.",
             unit="mm",
+            tolerance="3 mm",
             at_least=150.0,
             at_most=900.0,
             example="365",
@@ -50,6 +52,7 @@ shocks = Family(
             "body diameter",
             "Largest diameter, dust tube and reservoir clamp included.",
             unit="mm",
+            tolerance="1 mm",
             at_least=20.0,
             at_most=150.0,
             example="62",
@@ -64,6 +67,7 @@ shocks = Family(
             "damping",
             "Damping coefficient at 0.3 m/s, mean of bump and rebound.",
             unit="N s/m",
+            tolerance="10 %",
             at_least=200.0,
             at_most=20000.0,
             example="2600",
@@ -93,6 +97,7 @@ length = Measure(
     moves_with=("travel",),
     of="axle against the body",
     unit="mm",
+    tolerance="3 mm",
     at_least=150.0,
     at_most=1200.0,
     taken_with=("{axle} springs",),
@@ -104,6 +109,7 @@ bump = Measure(
     moves_with=("load",),
     of="axle against the body",
     unit="mm",
+    tolerance="3 mm",
     at_least=20.0,
     at_most=400.0,
     taken_with=("{axle} springs", "{axle} bump stops: pressed height"),
@@ -116,6 +122,7 @@ ratio = Measure(
     at_most=1.2,
     default=1.0,
     usual=(0.8, 1.0),
+    tolerance="2 %",
 )
 room = Measure(
     "{axle} shock room",
@@ -123,6 +130,7 @@ room = Measure(
     "smallest gap to frame, spring and brake hose, twice, from the middle of the shock absorber",
     moves_with=(),
     unit="mm",
+    tolerance="2 mm",
     at_least=20.0,
     at_most=200.0,
 )
@@ -134,6 +142,7 @@ spare_stroke = Practice(
     unit="mm",
     at_least=0.0,
     at_most=50.0,
+    for_error=0.5,
 )
 droop_kept = Practice(
     "droop kept",
@@ -143,6 +152,7 @@ droop_kept = Practice(
     unit="mm",
     at_least=0.0,
     at_most=300.0,
+    for_error=0.5,
 )
 
 
@@ -188,6 +198,7 @@ def droop(
     "the {axle} shocks do not top out before droop",
     quantity="{axle} shocks, droop",
     unit="mm",
+    concerns="contact",
     at_least=practice("droop kept"),
     because="an shock absorber that ends the droop is torn at its mounts and lifts the wheel",
     source="geometry; droop kept is common practice, no source",
@@ -200,6 +211,7 @@ def droop_left(droop: float = computed("{axle} droop")):
     "the {axle} shocks do not bottom before the bump stop",
     quantity="{axle} shocks, stroke left on the bump stop",
     unit="mm",
+    concerns="contact",
     at_least=practice("shock absorber stroke kept in reserve"),
     because="an shock absorber that is solid before the stop takes the whole blow",
     source="geometry",
@@ -235,6 +247,7 @@ def shock_fits_mounts(
     "the {axle} shocks have room beside them",
     quantity="{axle} shocks, body diameter",
     unit="mm",
+    concerns="contact",
     at_most=vehicle("{axle} shock room"),
     because="a body that rubs on frame or spring is worn through",
     source="geometry",

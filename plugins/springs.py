@@ -41,6 +41,7 @@ springs = Family(
             "rate",
             "Force for each unit of travel, about the load it is meant to carry.",
             unit="N/mm",
+            tolerance="5 %",
             at_least=5.0,
             at_most=250.0,
             example="28",
@@ -49,6 +50,7 @@ springs = Family(
             "free length",
             "Unloaded length of a coil; unloaded arch height of a leaf.",
             unit="mm",
+            tolerance="1 %",
             at_least=50.0,
             at_most=900.0,
             example="470",
@@ -57,6 +59,7 @@ springs = Family(
             "solid length",
             "Length with the coils touching; height of a leaf that is bent flat and on its stop.",
             unit="mm",
+            tolerance="3 mm",
             at_least=-150.0,
             at_most=500.0,
             example="160",
@@ -85,6 +88,7 @@ load = Measure(
     "half of what the {axle} axle weighs on the scale, less half of its unsprung mass, times g",
     moves_with=("load",),
     unit="N",
+    tolerance="3 %",
     at_least=500.0,
     at_most=50000.0,
 )
@@ -96,6 +100,7 @@ motion_ratio = Measure(
     at_most=1.2,
     default=1.0,
     usual=(0.7, 1.0),
+    tolerance="2 %",
 )
 air_between_coils = Practice(
     "travel kept in a spring",
@@ -105,6 +110,7 @@ air_between_coils = Practice(
     unit="mm",
     at_least=0.0,
     at_most=30.0,
+    for_error=0.5,
 )
 
 
@@ -145,6 +151,7 @@ def spring_fits_seat(
     "the {axle} springs carry their load",
     quantity="{axle} springs, load",
     unit="N",
+    concerns="plate",
     at_most=part("{axle} springs", "permitted load"),
     because="an overloaded spring settles and stands on its stop",
     source="maker's permitted load",
@@ -157,6 +164,7 @@ def spring_load(load: float = vehicle("{axle} spring load")):
     "the {axle} springs do not go solid before the bump stop",
     quantity="{axle} springs, travel left on the bump stop",
     unit="mm",
+    concerns="contact",
     at_least=practice("travel kept in a spring"),
     because="a spring with its coils together is a hard stop, and breaks",
     source="geometry; travel kept is common practice, no source",
@@ -200,6 +208,7 @@ def spring_load_when_finished(
     "the {axle} springs carry what was added",
     quantity="{axle} springs, load with what was added",
     unit="N",
+    concerns="plate",
     at_most=part("{axle} springs", "permitted load"),
     because="armour and carriers above the springs settle them",
     source="maker's permitted load",

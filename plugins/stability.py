@@ -15,6 +15,7 @@ cg_height = Measure(
     moves_with=("load",),
     of="body",
     unit="mm",
+    tolerance="3 %",
     at_least=300.0,
     at_most=2000.0,
 )
@@ -123,6 +124,7 @@ def static_stability_factor(
     "the vehicle stands upright on a side slope",
     quantity="static stability factor",
     unit="",
+    concerns="rating",
     at_least=practice("static stability factor at least"),
     because="a tall, narrow vehicle tips over on slopes and in swerves",
     source="NHTSA, 68 FR 59249, for the factor; the bound is common practice, no source",

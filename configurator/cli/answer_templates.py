@@ -28,6 +28,8 @@ GOALS_HEADING = "Goals"
 GOAL_COLUMNS = ("goal", "with this package", "")
 MET, NOT_MET = "met", "not met"
 TIGHTEST = "Tightest margins"
+HOW_SURE = "How sure, within usual tolerances"
+LIFTED = "Lifted for this job"
 
 # -- how the search ended -------------------------------------------------------------------------
 

@@ -12,6 +12,7 @@ from configurator.evaluation.packages import cautions_of, not_checked, tightest_
 from configurator.model.parts import NOTHING
 from configurator.search.optimum.verification import meets
 from configurator.wording.assumed_words import assumed_headline, assumed_words
+from configurator.wording.certainty import how_sure_lines
 from configurator.wording.plain_data import not_priced
 from configurator.wording.quantities import apart, counted, money_words, words
 from configurator.wording.sentences import (
@@ -94,6 +95,7 @@ def show_answer(
         show_parts(writer, evaluation, package)
         show_goals(writer, evaluation, answer.job, package, system)
         show_margins(writer, evaluation, package, system)
+        show_how_sure(writer, evaluation, answer.job, package, system)
     if answer.outcome == "best found":
         writer.line(_how_it_ended(complete=bool(answer.packages), stopped=stopped))
     show_assumed(writer, evaluation, answer, system, prices)
@@ -218,6 +220,19 @@ def show_margins(
     if tightest:
         writer.heading(say.TIGHTEST)
         writer.items(margin_words(margin, system) for margin in tightest)
+
+
+def show_how_sure(
+    writer: Terminal, evaluation: Evaluation, job: Job, package: Package, system: System | None
+) -> None:
+    """Show what holds as calculated only, within usual tolerances, and which rules are lifted."""
+    lines = how_sure_lines(evaluation, job, package.choice, system)
+    if lines:
+        writer.heading(say.HOW_SURE)
+        writer.items(lines)
+    if job.lifted:
+        writer.heading(say.LIFTED)
+        writer.items(f"{rule}: {who}" for rule, who in job.lifted.items())
 
 
 def show_nothing_fits(

@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING, Any
 
 from configurator.core import units
 from configurator.core.errors import PluginError
-from configurator.model.knowledge import Trade, positions_of, references, with_rules
+from configurator.evaluation.tolerance_table import ToleranceTable
+from configurator.model.knowledge import Trade, positions_of, references, with_rules, without_rules
 from configurator.model.parts import (
     FITTED,
     NOTHING,
@@ -75,6 +76,7 @@ class Evaluation:
 
     def __init__(self, case: Case, trade: Trade) -> None:
         self.case = case
+        trade = without_rules(trade, case.job.lifted) if case.job.lifted else trade
         self.trade = with_rules(trade, case.local_rules.rules) if case.local_rules else trade
         self.families: dict[str, Family] = positions_of(trade)
         self.empty = {
@@ -89,6 +91,7 @@ class Evaluation:
         self._before: dict[str, Value] = {}
         self._shares: dict[tuple[str, str, str], tuple[Option, float | Missing]] = {}
         self._calls: dict[tuple[str, str, tuple[Any, ...]], Any] = {}
+        self.tolerances = ToleranceTable(case, trade)
         # Whole tables of answers, kept by whoever asks for many at once.
         self.answers: dict[tuple[Any, ...], Any] = {}
 
@@ -315,8 +318,8 @@ class Evaluation:
             return Missing.UNKNOWN
         return new - old
 
-    def term(self, rule: Total, option: Option) -> float | Missing:
-        """Return what an option contributes to a total by itself."""
+    def term_values(self, rule: Total, option: Option) -> tuple[Value, ...]:
+        """Return what a total's function reads of an option."""
         family = self.families[option.position]
         place = next(p for p in family.positions if p.name == option.position)
         values: list[Value] = []
@@ -333,7 +336,11 @@ class Evaluation:
                 values.append(place.name)
             else:
                 values.append(self.attribute(option, rule_input.reference.attribute))
-        amount = self.call(rule, tuple(values))
+        return tuple(values)
+
+    def term(self, rule: Total, option: Option) -> float | Missing:
+        """Return what an option contributes to a total by itself."""
+        amount = self.call(rule, self.term_values(rule, option))
         if amount is None or amount is Missing.NOT_FITTED:
             return 0.0
         return amount if isinstance(amount, Missing) else float(amount)

@@ -14,6 +14,7 @@ from configurator.core import money, paths
 from configurator.core.errors import InputError, Problem, UnitError, nearest
 from configurator.core.text import Report, in_order, shown, sound
 from configurator.files import toml_files
+from configurator.files.judgement import read_tolerances
 from configurator.files.local_rules import load_every_local_rule
 from configurator.files.overrides import OVERRIDES, Override, read_overrides
 from configurator.files.part_lists import read_part_list
@@ -264,6 +265,7 @@ def _workshop(folder: Path, currency: str, trade: Trade, report: Report) -> Work
             "practices",
             "rates",
             "round_to",
+            "tolerances",
             *STATIONERY_KEYS,
         ),
     )
@@ -301,6 +303,7 @@ def _workshop(folder: Path, currency: str, trade: Trade, report: Report) -> Work
         read_stationery(top, folder),
         units_of,
         _minor(top, "round_to", currency),
+        read_tolerances(toml_files.subtable(top, "tolerances"), trade),
     )
 
 

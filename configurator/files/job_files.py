@@ -11,6 +11,7 @@ from configurator.core.errors import InputError, nearest
 from configurator.core.text import Report, shown, sound
 from configurator.files.catalog_files import Catalog, catalog_folder, load_catalog, load_workshop
 from configurator.files.job_text import DEFAULT_CURRENCY, load_job, place_of, read_job, write_job
+from configurator.files.judgement import tolerances_of
 from configurator.files.layers import Layer, stack
 from configurator.files.local_rules import load_local_rules
 from configurator.files.overrides import Override
@@ -236,7 +237,9 @@ def assembled(
         assumed=vehicle.assumed - set(job.measured),
     )
     gone = tuple(report.warnings[warned:]) if all_read else ()
-    return Case(job, vehicle, parts, workshop, stacked.infos, local, gone)
+    stated = {**workshop.tolerances, **vehicle.tolerances, **job.tolerances}
+    tolerances = tolerances_of(stated, trade)
+    return Case(job, vehicle, parts, workshop, stacked.infos, local, gone, tolerances)
 
 
 def _vehicle(job: Job, shelf: _Shelf) -> Vehicle | None:

@@ -14,6 +14,7 @@ from configurator.core.money import Money
 from configurator.core.text import Report, shown, sound
 from configurator.files import toml_files
 from configurator.files.job_writing import DEFAULT_CURRENCY, write_job
+from configurator.files.judgement import read_lifted, read_tolerances
 from configurator.files.stationery_files import read_customer
 from configurator.files.toml_files import TomlTable
 from configurator.files.values import described
@@ -56,6 +57,8 @@ _KEYS = (
     "own",
     "discount",
     "customer",
+    "tolerances",
+    "lifted",
 )
 _READY = Attribute("ready_within", "Days until all parts are there.", "day", "number", 0, 2000)
 _DISCOUNT = Attribute("discount", "Taken off the price.", "%", at_least=0.0, at_most=100.0)
@@ -163,6 +166,8 @@ def job_of(top: TomlTable, trade: Trade) -> Job:
         own=toml_files.texts(own, "parts"),
         discount=float(discount) if isinstance(discount, int | float) else 0.0,
         customer=read_customer(toml_files.subtable(top, "customer")),
+        tolerances=read_tolerances(toml_files.subtable(top, "tolerances"), trade),
+        lifted=read_lifted(toml_files.subtable(top, "lifted"), trade),
     )
 
 

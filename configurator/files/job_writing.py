@@ -85,6 +85,10 @@ def write_job(job: Job, trade: Trade) -> str:
             f"{_key(name)} = {_written(value, trade.measures[name].unit)}"
             for name, value in job.measured.items()
         ]
+    for heading, entries in (("tolerances", job.tolerances), ("lifted", job.lifted)):
+        if entries:
+            lines += ["", f"[{heading}]"]
+            lines += [f"{_key(name)} = {_quoted(written)}" for name, written in entries.items()]
     if job.prices:
         lines += ["", "[prices]"]
         lines += [

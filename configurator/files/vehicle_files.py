@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from configurator.core.errors import nearest
 from configurator.core.text import Report, shown, sound
 from configurator.files import toml_files
+from configurator.files.judgement import read_tolerances
 from configurator.files.toml_files import TomlTable
 from configurator.files.values import declared_value, described
 from configurator.model.knowledge import Trade, positions_of
@@ -71,7 +72,7 @@ def load_vehicle(folder: Path, key: str, trade: Trade, report: Report) -> Vehicl
 def vehicle_of(top: TomlTable, key: str, trade: Trade) -> Vehicle:
     """Read a vehicle off a table as its file has it; its report takes the problems."""
     where, report = top.where, top.report
-    toml_files.refuse_unknown(top, ("title", "note", "figures", "fitted"))
+    toml_files.refuse_unknown(top, ("title", "note", "figures", "fitted", "tolerances"))
     title = toml_files.text(top, "title", required='"what people call it"')
     note = toml_files.text(top, "note", lines=True)
     values, assumed = _figures(toml_files.subtable(top, "figures"), trade)
@@ -85,7 +86,8 @@ def vehicle_of(top: TomlTable, key: str, trade: Trade) -> Vehicle:
                 f'write "{pieces}" = "..."',
             )
     title = title or key.rpartition("/")[2]
-    return Vehicle(key, title, values, fitted, note or "", where, assumed)
+    tolerances = read_tolerances(toml_files.subtable(top, "tolerances"), trade)
+    return Vehicle(key, title, values, fitted, note or "", where, assumed, tolerances)
 
 
 def _figures(table: TomlTable, trade: Trade) -> tuple[dict[str, Value], frozenset[str]]:

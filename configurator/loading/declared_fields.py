@@ -17,6 +17,7 @@ from configurator.model.former_names import FormerNames
 from configurator.model.parts import PLACES, Attribute, Family, Kind, Position
 from configurator.model.references import REFERENCES
 from configurator.model.rules import (
+    CONCERNS,
     Caution,
     Figure,
     Fit,
@@ -25,6 +26,7 @@ from configurator.model.rules import (
     Rounding,
     Total,
 )
+from configurator.model.tolerances import read_tolerance
 from configurator.model.vehicles import Condition, Measure, Practice
 
 if TYPE_CHECKING:
@@ -132,6 +134,7 @@ def _described(declared: Any) -> Iterator[Flaw]:
         yield "kind", f"{declared.kind!r} is no kind of value", do
         return
     yield from _unit(declared.unit)
+    yield from _tolerance(declared.tolerance, declared.unit)
     if declared.kind not in _NUMBERS and declared.unit:
         yield "unit", f"{declared.kind} has no unit", "leave it out"
     yield from _bounds(declared.at_least, declared.at_most)
@@ -181,6 +184,7 @@ def _default(value: Any, measure: Any) -> Iterator[Flaw]:
 def _condition(condition: Any) -> Iterator[Flaw]:
     flawed = list(_unit(condition.unit))
     yield from flawed
+    yield from _tolerance(condition.tolerance, condition.unit)
     yield from _bounds(condition.at_least, condition.at_most)
     if not isinstance(condition.default, str):
         do = f"write it with its unit, as text: '100 {condition.unit}'"
@@ -194,7 +198,25 @@ def _condition(condition: Any) -> Iterator[Flaw]:
             yield from _within("default", value, condition.at_least, condition.at_most)
 
 
+def _tolerance(text: Any, unit: Any) -> Iterator[Flaw]:
+    if not text:
+        return
+    try:
+        read_tolerance(text, unit)
+    except (ValueError, UnitError, TypeError, AttributeError):
+        do = f"write how far the value may be off: '2 {unit}', or '1 %' of it"
+        yield "tolerance", f"{text!r} is no tolerance", do
+
+
+def _concerns(concerns: Any) -> Iterator[Flaw]:
+    if concerns and concerns not in CONCERNS:
+        do = nearest(str(concerns), CONCERNS, otherwise=f"use one of {_listed(tuple(CONCERNS))}")
+        yield "concerns", f"{concerns!r} is nothing that a rule concerns", do
+
+
 def _practice(practice: Any) -> Iterator[Flaw]:
+    if not _is_number(practice.for_error) or not 0.0 <= practice.for_error <= 1.0:
+        yield "for_error", f"{practice.for_error!r} is no share", "write a number from 0 to 1"
     yield from _unit(practice.unit)
     yield from _bounds(practice.at_least, practice.at_most)
     if not _is_number(practice.default):
@@ -208,6 +230,7 @@ def _practice(practice: Any) -> Iterator[Flaw]:
 
 def _figure(figure: Any) -> Iterator[Flaw]:
     yield from _unit(figure.unit)
+    yield from _tolerance(figure.tolerance, figure.unit)
     if not _is_number(figure.resolution) or figure.resolution < 0.0:
         yield "resolution", f"{figure.resolution!r} is no step", "write a number from 0"
     if figure.rounding not in ROUNDINGS:
@@ -217,6 +240,7 @@ def _figure(figure: Any) -> Iterator[Flaw]:
 
 def _limit(limit: Any) -> Iterator[Flaw]:
     yield from _unit(limit.unit)
+    yield from _concerns(limit.concerns)
     yield from _bounds(limit.at_least, limit.at_most, references=True)
     if not isinstance(limit.quantity, str):
         yield "quantity", f"{limit.quantity!r} is no text", "write a short noun phrase"
@@ -226,6 +250,7 @@ def _limit(limit: Any) -> Iterator[Flaw]:
 
 def _total(total: Any) -> Iterator[Flaw]:
     yield from _unit(total.unit)
+    yield from _concerns(total.concerns)
     yield from _bounds(total.at_least, total.at_most, references=True)
     if not _is_number(total.start) and not isinstance(total.start, REFERENCES):
         yield "start", f"{total.start!r} is no number", "write a number, or vehicle('...')"

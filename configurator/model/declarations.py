@@ -29,6 +29,7 @@ def figure(
     states: tuple[str, ...] = (),
     not_in: Mapping[str, str] | None = None,
     regardless: Mapping[str, str] | None = None,
+    tolerance: str = "",
 ) -> Callable[[Callable[..., Any]], Figure]:
     """Declare a figure. See `Figure` for the arguments."""
 
@@ -45,6 +46,7 @@ def figure(
             states=checked_states(states),
             not_in=_reasons(not_in),
             regardless=tuple((regardless or {}).items()),
+            tolerance=tolerance,
         )
 
     return declare
@@ -63,6 +65,7 @@ def limit(
     not_in: Mapping[str, str] | None = None,
     regardless: Mapping[str, str] | None = None,
     exact_fit: bool = False,
+    concerns: str = "",
 ) -> Callable[[Callable[..., Any]], Limit]:
     """Declare a limit on what the function returns. See `Limit` for the arguments."""
 
@@ -81,6 +84,7 @@ def limit(
             regardless=tuple((regardless or {}).items()),
             quantity=quantity,
             exact_fit=exact_fit,
+            concerns=concerns,
         )
 
     return declare
@@ -94,6 +98,7 @@ def fit(
     states: tuple[str, ...] = (),
     not_in: Mapping[str, str] | None = None,
     regardless: Mapping[str, str] | None = None,
+    concerns: str = "",
 ) -> Callable[[Callable[..., Any]], Fit]:
     """Declare a yes-or-no rule. See `Fit` for the arguments."""
 
@@ -107,6 +112,7 @@ def fit(
             states=checked_states(states),
             not_in=_reasons(not_in),
             regardless=tuple((regardless or {}).items()),
+            concerns=concerns,
         )
 
     return declare
@@ -124,6 +130,7 @@ def total(
     source: str,
     states: tuple[str, ...] = (),
     not_in: Mapping[str, str] | None = None,
+    concerns: str = "",
 ) -> Callable[[Callable[..., Any]], Total]:
     """Declare a sum over everything on the vehicle. See `Total` for the arguments."""
 
@@ -141,6 +148,7 @@ def total(
             source,
             states=checked_states(states),
             not_in=_reasons(not_in),
+            concerns=concerns,
         )
 
     return declare

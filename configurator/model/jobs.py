@@ -15,6 +15,7 @@ if TYPE_CHECKING:
     from configurator.model.parts import Part, Value
     from configurator.model.rules import Caution, Limit
     from configurator.model.stationery import Customer
+    from configurator.model.tolerances import Tolerance
     from configurator.model.vehicles import Vehicle
 
 Direction = Literal["high", "low"]
@@ -78,6 +79,11 @@ class Job:
         Share of the price that the quotation takes off, as a plain number.
     customer
         For the documents only; None where the job does not say. No link carries it.
+    lifted
+        Rule → who answers for lifting it and why; only what should be, never what must.
+    tolerances
+        What the job states of tolerances, as it is written: it counts before what vehicle and
+        workshop state, and what is usual.
     """
 
     title: str
@@ -99,6 +105,8 @@ class Job:
     own: tuple[str, ...] = ()
     discount: float = 0.0
     customer: Customer | None = None
+    lifted: Mapping[str, str] = field(default_factory=dict)
+    tolerances: Mapping[str, str] = field(default_factory=dict)
 
 
 # What a workshop may print on: ISO 216 A4; letter, ANSI/ASME Y14.1 A (from memory).
@@ -132,6 +140,8 @@ class Workshop:
         Name of a consumable → the unit that its price is for, such as a litre.
     round_to
         Step to which the total of a quotation is rounded down [minor units]; 0 for none.
+    tolerances
+        What the workshop states of tolerances, as it is written.
     """
 
     title: str = ""
@@ -144,6 +154,7 @@ class Workshop:
     stationery: Stationery = field(default_factory=Stationery)
     consumable_units: Mapping[str, str] = field(default_factory=dict)
     round_to: int = 0
+    tolerances: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,6 +202,9 @@ class Case:
         The local rules in force; None if none was chosen.
     warnings
         What is likely a mistake in what the job names, such as a change of a part that is gone.
+    tolerances
+        What job, vehicle and workshop state of tolerances, by measure, condition, figure or
+        ``"family: attribute"``.
     """
 
     job: Job
@@ -200,3 +214,4 @@ class Case:
     catalogs: tuple[CatalogInfo, ...] = ()
     local_rules: LocalRules | None = None
     warnings: tuple[Problem, ...] = ()
+    tolerances: Mapping[str, Tolerance] = field(default_factory=dict)

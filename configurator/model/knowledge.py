@@ -75,7 +75,7 @@ def positions_of(trade: Trade) -> dict[str, Family]:
     return {place.name: family for family in trade.families.values() for place in family.positions}
 
 
-def checked_rules(trade: Trade) -> list[Rule]:
+def checked_rules(trade: Trade) -> list[Limit | Fit | Total]:
     """All rules a package must keep: limits, fits and totals with a bound, in a fixed order."""
     bounded = [t for t in trade.totals.values() if t.at_least is not None or t.at_most is not None]
     return [*trade.limits.values(), *trade.fits.values(), *bounded]
@@ -218,6 +218,16 @@ def gather(
             if f"{type(rule).__name__} {rule.name}" in reasons
         ),
         failures=draft.failures,
+    )
+
+
+def without_rules(trade: Trade, names: Iterable[str]) -> Trade:
+    """Leave limits and fits out that a job lifts."""
+    lifted = frozenset(names)
+    return replace(
+        trade,
+        limits={name: rule for name, rule in trade.limits.items() if name not in lifted},
+        fits={name: rule for name, rule in trade.fits.items() if name not in lifted},
     )
 
 

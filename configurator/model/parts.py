@@ -62,6 +62,9 @@ class Attribute:
         that is not there has the ratio 1); None where rules that read it do not apply.
     example
         A value for the empty sheet that a shop fills in.
+    tolerance
+        How far a part is usually off what its list says: ``"2 mm"``, or ``"1 %"`` of the value;
+        empty where it is exact.
     """
 
     name: str
@@ -74,6 +77,7 @@ class Attribute:
     required: bool = True
     when_empty: Any = None
     example: str = ""
+    tolerance: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,6 +147,7 @@ COMMON_ATTRIBUTES = (
         required=False,
         when_empty=0.0,
         example="12.5",
+        tolerance="3 %",
     ),
     Attribute(
         "tightening torque",

@@ -43,6 +43,22 @@ if TYPE_CHECKING:
 
 Rounding = Literal["down", "up", "nearest"]
 
+# What a rule is about. Of the first three an answer says how sure they are within usual tolerances;
+# of the others the factor or the maker's rating is the reserve, or nothing breaks.
+CONCERNS = {
+    "law": "what a regulation asks",
+    "plate": "what the plate or a weighed load permits",
+    "contact": "parts that must not touch",
+    "rating": "a maker's rating against a conventional load",
+    "strength": "strength, with a factor of its own",
+    "fit": "nominal sizes that belong together",
+    "change": "no worse than before",
+    "comfort": "comfort and custom: what should be, not what must",
+}
+TOLD_HOW_SURE = ("law", "plate", "contact")
+# What a job may lift by name, with a reason; everything else must hold.
+MAY_BE_LIFTED = ("comfort",)
+
 
 @dataclass(frozen=True, slots=True)
 class Figure:
@@ -69,6 +85,9 @@ class Figure:
     regardless
         Position, or attribute of it, that a measure was taken with → why another part there does
         not matter to this rule.
+    tolerance
+        By how much the figure itself is an estimate, whatever it is worked out from:
+        ``"15 mm"``, ``"2 %"``; empty where it follows from what it reads.
     """
 
     name: str
@@ -83,6 +102,7 @@ class Figure:
     states: tuple[str, ...] = ()
     not_in: tuple[tuple[str, str], ...] = ()
     regardless: tuple[tuple[str, str], ...] = ()
+    tolerance: str = ""
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
         """Call the function as it was written."""
@@ -99,6 +119,8 @@ class Limit:
     the number, a short noun phrase: *drag link buckling, safety factor*. Without one the table
     has the sentence. ``exact_fit`` says that the bound is met exactly or not at all, as a count
     is: lists of the tightest margins leave it out.
+    ``concerns`` says what breaks, one of `CONCERNS`: it decides whether an answer says how sure
+    it is within usual tolerances, and whether a job may lift it.
     """
 
     name: str
@@ -115,6 +137,7 @@ class Limit:
     regardless: tuple[tuple[str, str], ...] = ()
     quantity: str = ""
     exact_fit: bool = False
+    concerns: str = ""
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
         """Call the function as it was written."""
@@ -134,6 +157,7 @@ class Fit:
     states: tuple[str, ...] = ()
     not_in: tuple[tuple[str, str], ...] = ()
     regardless: tuple[tuple[str, str], ...] = ()
+    concerns: str = ""
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
         """Call the function as it was written."""
@@ -161,6 +185,7 @@ class Total:
     plugin: str = ""
     states: tuple[str, ...] = ()
     not_in: tuple[tuple[str, str], ...] = ()
+    concerns: str = ""
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
         """Call the function as it was written."""

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 from configurator.model.parts import AXLES, Kind, Part, Value
@@ -41,6 +41,9 @@ class Measure:
         changes it, or one attribute of it (``"{axle} bump stops: pressed height"``). A rule that
         reads the measure reads the difference to the part that was fitted as well, or is not
         checked once that part changes.
+    tolerance
+        How far it is usually off what it is: ``"3 mm"``, or ``"1 %"`` of the value; empty where it
+        is exact.
     """
 
     name: str
@@ -56,6 +59,7 @@ class Measure:
     of: str = ""
     usual: tuple[Any, ...] = ()
     taken_with: tuple[str, ...] = ()
+    tolerance: str = ""
 
     def __post_init__(self) -> None:
         """Refuse a motion that nothing has."""
@@ -89,7 +93,8 @@ def spread_measures(measures: list[Measure]) -> list[Measure]:
 class Condition:
     """Something about the use of the vehicle that the job states: a cruising speed, a load.
 
-    ``default`` is a quantity as text, used where the job does not say.
+    ``default`` is a quantity as text, used where the job does not say; ``tolerance`` how far the
+    real one is usually off it.
     """
 
     name: str
@@ -98,6 +103,7 @@ class Condition:
     default: str = ""
     at_least: float | None = None
     at_most: float | None = None
+    tolerance: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,6 +111,7 @@ class Practice:
     """A number of workshop practice that a shop may change in its own settings.
 
     ``default`` is in ``unit``; ``source`` says where it is from, or that it is common practice.
+    ``for_error`` is the share of a gap that is there for errors of measurement (0 to 1).
     """
 
     name: str
@@ -114,6 +121,7 @@ class Practice:
     unit: str = ""
     at_least: float | None = None
     at_most: float | None = None
+    for_error: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -128,6 +136,8 @@ class Vehicle:
         As people call it.
     values
         Name of a measure → value in SI; measures that were not given are not in it.
+    tolerances
+        What its file states of tolerances, as it is written.
     assumed
         Measures that nobody gave, so that their defaults stand in ``values``.
     fitted
@@ -145,3 +155,4 @@ class Vehicle:
     note: str = ""
     place: str = ""
     assumed: frozenset[str] = frozenset()
+    tolerances: Mapping[str, str] = field(default_factory=dict)

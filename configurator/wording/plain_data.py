@@ -11,6 +11,7 @@ from configurator.evaluation.packages import cautions_of, figures_of, margins_of
 from configurator.model.parts import NOTHING
 from configurator.search.optimum.verification import meets
 from configurator.wording.assumed_words import assumed_record
+from configurator.wording.certainty import how_sure_record
 from configurator.wording.quantities import money_record, plain, unit_in
 from configurator.wording.sentences import (
     NOTICE,
@@ -125,6 +126,7 @@ def package_record(
             }
             for margin in margins_of(evaluation, choice)
         ],
+        "how_sure": how_sure_record(evaluation, job, choice, system),
         "work": work_record(evaluation, package),
         "cautions": caution_words(cautions_of(evaluation, choice)),
         "assumed": assumed_record(assumed_of(evaluation, job, choice), currency, system),
