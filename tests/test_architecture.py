@@ -76,7 +76,7 @@ ONLY_IN = {
 
 # Modules with names of their own, so that a name says which one is meant. A command is called like
 # its module, and some commands are called like what they are about.
-SHARED_NAMES = {"options", "parts", "plugin"}
+SHARED_NAMES = {"options", "parts", "plugin", "vehicle"}
 
 
 def module_name(file: Path, package: Path) -> str:
