@@ -7,10 +7,9 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from decimal import Decimal
-from typing import TYPE_CHECKING, Literal
+from typing import Literal
 
-if TYPE_CHECKING:
-    from configurator.drawings import Drawing
+from configurator.drawings import Drawing  # not for types alone: sheets are read from JSON by them
 
 
 @dataclass(frozen=True, slots=True)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import TYPE_CHECKING, Any, Literal
 
 from configurator.evaluation.lead_times import too_late
@@ -197,7 +198,7 @@ def _parts(
             continue
         subject = f"{position}, {then['title']}"
         price = money_record(option.price, currency)
-        if then["price"] != price:
+        if not _same_amount(then["price"], price):
             yield Change("price", subject, then["price"], price)
         now = {
             "title": option.part.title,
@@ -233,8 +234,15 @@ def _outcome(kept: Mapping[str, Any], evaluation: Evaluation, package: Package) 
     for _, key, other in _both(before, after):
         if key is None or other is None:
             yield Change("caution", (key or other or "").partition(":")[0], key, other)
-    if then["price"] != now["price"]:
+    if not _same_amount(then["price"], now["price"]):
         yield Change("total", "parts and work together", then["price"], now["price"])
+
+
+def _same_amount(record: Any, other: Any) -> bool:
+    """Whether two amounts are the same money, written with however many decimals."""
+    if record is None or other is None or record["currency"] != other["currency"]:
+        return bool(record == other)
+    return Decimal(record["amount"]) == Decimal(other["amount"])
 
 
 def _both(

@@ -2,20 +2,20 @@
 
 from __future__ import annotations
 
-from dataclasses import asdict, dataclass, replace
+from dataclasses import dataclass, replace
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, get_type_hints
 
 from configurator import drawings
 from configurator.core.errors import FitwrightError
 from configurator.documents.build_sheet import build_sheet
 from configurator.documents.handover_sheet import handover_sheet
-from configurator.documents.layout import Number, Section, Sheet, SheetColumn, SheetTable, ToFill
+from configurator.documents.layout import Cell, Number, Sheet, ToFill
 from configurator.documents.number_style import Writing, numbers_of
 from configurator.documents.order_list import order_sheet
 from configurator.documents.quotation import REASONS, quotation_sheet
 from configurator.documents.upgrade_lines import forced_lines
-from configurator.drawings import Drawing
+from configurator.store.json_records import strict_converter, structured
 
 if TYPE_CHECKING:
     import datetime
@@ -24,7 +24,6 @@ if TYPE_CHECKING:
     from babel import Locale
 
     from configurator.consequences.upgrade_records import Forced
-    from configurator.documents.layout import Cell
     from configurator.evaluation.evaluator import Evaluation
     from configurator.evaluation.packages import Package
     from configurator.store.saved_quotations import KeptQuotation
@@ -170,74 +169,37 @@ def paper(kept: KeptQuotation, name: str) -> Sheet:
 
 def written(sheet: Sheet) -> Record:
     """Write a sheet as plain JSON; `read` gives it back."""
-    return {
-        "kind": sheet.kind,
-        "title": sheet.title,
-        "lines": list(sheet.lines),
-        "paper": sheet.paper,
-        "sections": [
-            {
-                "heading": section.heading,
-                "short": section.short,
-                "sentences": list(section.sentences),
-                "items": list(section.items),
-                "table": None if section.table is None else _table(section.table),
-                "drawings": [
-                    {**asdict(it), "not_drawn": list(it.not_drawn)} for it in section.drawings
-                ],
-            }
-            for section in sheet.sections
-        ],
-    }
-
-
-def _table(table: SheetTable) -> Record:
-    return {
-        "columns": [asdict(column) for column in table.columns],
-        "rows": [[_cell(cell) for cell in row] for row in table.rows],
-        "last": table.last,
-    }
-
-
-def _cell(cell: Cell) -> Any:
-    if isinstance(cell, Number):
-        return {"text": cell.text, "value": str(cell.value), "form": cell.form}
-    return {"fill": cell.kind} if isinstance(cell, ToFill) else cell
+    record: Record = SHEETS.unstructure(sheet)
+    return record
 
 
 def read(record: Mapping[str, Any]) -> Sheet:
-    """Read what `written` wrote."""
-    return Sheet(
-        record["kind"],
-        record["title"],
-        tuple(record["lines"]),
-        tuple(
-            Section(
-                item["heading"],
-                tuple(item["sentences"]),
-                tuple(item["items"]),
-                None if item["table"] is None else _read_table(item["table"]),
-                tuple(
-                    Drawing(**{**it, "not_drawn": tuple(it["not_drawn"])})
-                    for it in item["drawings"]
-                ),
-                item["short"],
-            )
-            for item in record["sections"]
-        ),
-        record["paper"],
-    )
+    """Read what `written` wrote.
+
+    Raises
+    ------
+    FitwrightError
+        If it is damaged.
+    """
+    return structured(record, Sheet, "its paper is damaged", SHEETS)
 
 
-def _read_table(record: Mapping[str, Any]) -> SheetTable:
-    columns = tuple(SheetColumn(**item) for item in record["columns"])
-    rows = tuple(tuple(_read_cell(cell) for cell in row) for row in record["rows"])
-    return SheetTable(columns, rows, record["last"])
+def _read_cell(cell: Any, _kind: object) -> Cell:
+    if isinstance(cell, dict) and "fill" in cell:
+        return ToFill(SHEETS.structure(cell["fill"], get_type_hints(ToFill)["kind"]))
+    kind: type[Number | str] = Number if isinstance(cell, dict) else str
+    return SHEETS.structure(cell, kind)
 
 
-def _read_cell(cell: Any) -> Cell:
-    if not isinstance(cell, dict):
-        return str(cell)
-    if "fill" in cell:
-        return ToFill(cell["fill"])
-    return Number(cell["text"], Decimal(cell["value"]), cell["form"])
+def _decimal(text: Any, _kind: object) -> Decimal:
+    number = Decimal(SHEETS.structure(text, str))
+    if not number.is_finite():
+        raise ValueError(text)
+    return number
+
+
+SHEETS = strict_converter()
+SHEETS.register_unstructure_hook(Decimal, str)
+SHEETS.register_structure_hook(Decimal, _decimal)
+SHEETS.register_structure_hook(Cell, _read_cell)
+SHEETS.register_unstructure_hook(ToFill, lambda cell: {"fill": cell.kind})

@@ -5,13 +5,14 @@ from __future__ import annotations
 import datetime
 import json
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any, Literal
+from typing import TYPE_CHECKING, Literal
 
 import sqlalchemy as sa
 
 from configurator.core import clock
 from configurator.store import schema
 from configurator.store.connection import reading, user, writing
+from configurator.store.json_records import damaged, loaded, plain_value
 from configurator.store.saved_jobs import job_in
 
 if TYPE_CHECKING:
@@ -144,15 +145,23 @@ def measurements(store: Store, job: int, stage: Stage | None = None) -> list[Mea
                 row.measured_at,
                 row.measured_by,
                 row.note,
-                {name: _value(load) for name, load in json.loads(row.figures).items()},
+                _values(row.figures, f"measurement {row.id}: its record is damaged"),
             )
             for row in connection.execute(query)
         ]
 
 
-def _value(written: Any) -> Value:
-    value: Value = frozenset(written) if isinstance(written, list) else written
-    return value
+def _values(text: str, what: str) -> dict[str, Value]:
+    values: dict[str, Value] = {}
+    for name, written in loaded(text, what).items():
+        try:
+            plain_value(written)
+        except TypeError as problem:
+            raise damaged(what, f"{problem} @ {name}") from None
+        if written is None:
+            raise damaged(what, f"no value @ {name}")
+        values[name] = frozenset(written) if isinstance(written, list) else written
+    return values
 
 
 def corrected(job: Job, saved: Sequence[Measurement], trade: Trade) -> Job:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypedDict
 
 import sqlalchemy as sa
 
@@ -13,6 +13,7 @@ from configurator.core.errors import nearest
 from configurator.store import schema
 from configurator.store.addresses import StoreError
 from configurator.store.connection import reading, user, writing
+from configurator.store.json_records import loaded, strict_converter, structured
 from configurator.store.saved_jobs import EditConflict, KeptJob, first_version, job_in, next_version
 
 if TYPE_CHECKING:
@@ -281,6 +282,13 @@ def _next_number(connection: Connection, year: int) -> str:
     return f"{year}-{connection.execute(counted).scalar_one():04d}"
 
 
+class _Later(TypedDict):
+    """What the choices of a quotation force, where it was worked out afterwards."""
+
+    record: dict[str, Any]
+    reasons: list[str]
+
+
 # Not read for a list.
 _LARGE = ("snapshot", "papers", "forced")
 
@@ -322,7 +330,9 @@ def get_quotation(store: Store, number: str) -> KeptQuotation:
     Raises
     ------
     StoreError
-        If there is none, or it is of a kind that only a newer Fitwright can read.
+        If there is none.
+    FitwrightError
+        If it is damaged.
     """
     column = schema.quotations.c.number
     with reading(store.engine) as connection:
@@ -332,11 +342,12 @@ def get_quotation(store: Store, number: str) -> KeptQuotation:
             known = connection.execute(sa.select(column)).scalars().all()
             do = nearest(number, known, otherwise="look at the list: fitwright saved")
             raise StoreError(store.place, f"there is no quotation {number!r}", do)
-    quotation = _quotation(row, json.loads(row.snapshot))
+    what = f"quotation {number}: its record is damaged"
+    quotation = _quotation(row, loaded(row.snapshot, what))
     if row.papers is not None:
-        quotation = replace(quotation, papers=json.loads(row.papers))
+        quotation = replace(quotation, papers=loaded(row.papers, what))
     if row.forced is not None:
-        later = json.loads(row.forced)
+        later = structured(loaded(row.forced, what), _Later, what, strict_converter())
         with_it = {**quotation.snapshot, "forced": later["record"]}
         quotation = replace(quotation, snapshot=with_it, reasons=tuple(later["reasons"]))
     return quotation

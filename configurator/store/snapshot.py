@@ -20,6 +20,7 @@ from configurator.files.job_text import write_job
 from configurator.model.parts import attributes_of
 from configurator.model.references import ConditionValue, PracticeValue, VehicleValue
 from configurator.model.rules import Caution, Figure, Limit, Operation, Total
+from configurator.store import snapshot_shape
 from configurator.store.catalog_paths import absolute
 from configurator.wording.plain_data import job_record, package_record
 from configurator.wording.quantities import money_record, plain
@@ -125,7 +126,7 @@ def readable(record: Mapping[str, Any], number: str) -> Mapping[str, Any]:
     Raises
     ------
     FitwrightError
-        If a newer Fitwright wrote it.
+        If a newer Fitwright wrote it, or it is damaged.
     """
     if record.get("format") != FORMAT:
         message = (
@@ -133,6 +134,7 @@ def readable(record: Mapping[str, Any], number: str) -> Mapping[str, Any]:
             f"format {FORMAT}; install the newest release"
         )
         raise FitwrightError(message)
+    snapshot_shape.check(record, number)
     return record
 
 
