@@ -18,7 +18,7 @@ class Amount(TypedDict):
     currency: str
 
 
-class Quantity(TypedDict):
+class QuotedQuantity(TypedDict):
     """A value in a unit."""
 
     value: Plain
@@ -104,7 +104,7 @@ class QuotedWork(TypedDict):
     operations: list[QuotedOperation]
 
 
-class NotChecked(TypedDict):
+class UncheckedRule(TypedDict):
     """A check that could not be made."""
 
     rule: str
@@ -117,11 +117,11 @@ class QuotedPackage(TypedDict):
     price: Amount
     parts: dict[str, str | None]
     details: dict[str, QuotedPart]
-    figures: dict[str, Quantity]
+    figures: dict[str, QuotedQuantity]
     goals: list[QuotedGoal]
     work: QuotedWork
     cautions: list[str]
-    not_checked: list[NotChecked]
+    not_checked: list[UncheckedRule]
     not_priced: list[str]
 
 
@@ -161,8 +161,8 @@ class SnapshotShape(TypedDict):
     paper: Locale
     package: QuotedPackage
     changed: list[str]
-    attributes: dict[str, dict[str, Quantity]]
-    given: dict[str, Quantity]
+    attributes: dict[str, dict[str, QuotedQuantity]]
+    given: dict[str, QuotedQuantity]
     workshop: dict[str, Any]
     rules: dict[str, dict[str, Any]]
     forced: ForcedChoices | None
