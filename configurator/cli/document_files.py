@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, Literal
+from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 import typer
 
@@ -32,6 +32,8 @@ def write_sheet(
     locale: str,
     on: Literal["a4", "letter"] | None,
     lay_out: Callable[..., Sheet],
+    *,
+    reasons: bool = False,
 ) -> None:
     """Lay out a sheet of the N-th cheapest package; Markdown if no file is named.
 
@@ -51,6 +53,8 @@ def write_sheet(
         The paper that was asked for; None for the workshop's, or the reader's country's.
     lay_out
         As `configurator.documents.build_sheet.build_sheet`.
+    reasons
+        Whether to work out which part needs which other; ``lay_out`` then takes ``forced``.
     """
     from configurator import drawings
     from configurator.documents import formats
@@ -67,9 +71,18 @@ def write_sheet(
 
     chosen = chosen_package(prepared, number, settings, as_json=False)
     evaluation = prepared.evaluation
+    more: dict[str, Any] = {}
+    if reasons:
+        from configurator.cli.progress_line import progress
+        from configurator.consequences.upgrades import forces_each
+
+        changed = [option for option in chosen.choice.values() if option.changed]
+        with progress("working out which part needs which other"):
+            more["forced"] = forces_each(prepared, changed)
     sheet = lay_out(
         evaluation,
         chosen,
+        **more,
         locale=written_for,
         day=clock.today(),
         system=settings.units,

@@ -6,15 +6,28 @@ from typing import TYPE_CHECKING
 
 from configurator.as_built import Supposed, measurable, tolerance_of
 from configurator.documents.layout import Cell, Section, Sheet, SheetColumn, SheetTable, ToFill
-from configurator.documents.notes import notes_of
-from configurator.documents.number_style import Writing, count, date, days, figure, number, quantity
-from configurator.documents.quotation import AMOUNTS
+from configurator.documents.letterheads import (
+    cautions_whole,
+    letterhead,
+    unchecked,
+    vehicle_lines,
+)
+from configurator.documents.number_style import (
+    Writing,
+    count,
+    date,
+    days,
+    figure,
+    quantity,
+    writing_for,
+)
+from configurator.documents.quotation import materials
 from configurator.documents.torques import NOT_GIVEN, torques_of
+from configurator.documents.upgrade_lines import forced_lines
 from configurator.evaluation.lead_times import wait_of
 from configurator.evaluation.packages import cautions_of
 from configurator.evaluation.work_plan import work_plan
 from configurator.model.parts import NOTHING
-from configurator.wording.quantities import printed
 
 if TYPE_CHECKING:
     import datetime
@@ -22,12 +35,15 @@ if TYPE_CHECKING:
 
     from babel import Locale
 
+    from configurator.consequences.upgrade_records import Forced
     from configurator.drawings import Drawing
     from configurator.evaluation.evaluator import Evaluation
     from configurator.evaluation.packages import Package
     from configurator.evaluation.work_plan import WorkPlan, WorkStep
     from configurator.wording.quantities import System
 
+REASONS, REASONS_KEY = "Why one part needs another", "reasons"
+NO_REASONS = "Not worked out for this sheet; fitwright build-sheet --reasons does."
 TICK, ROOM = ToFill(), ToFill("room")
 LOCAL_CODES = (
     "The makers' fitting instructions and local codes come first. Work on brakes, steering and "
@@ -42,6 +58,7 @@ def build_sheet(
     locale: Locale,
     day: datetime.date,
     system: System | None = None,
+    forced: Sequence[Forced] | None = None,
     drawings: Sequence[Drawing] = (),
 ) -> Sheet:
     """Lay out a build sheet.
@@ -56,21 +73,19 @@ def build_sheet(
         Of the sheet.
     system
         Units of the workshop.
+    forced
+        What else each changed part needs; None if that was not worked out, which is then said.
     drawings
         Before and after, to scale.
     """
     case = evaluation.case
     vehicles = case.job.vehicles
-    how = Writing(locale, case.job.currency, system, case.workshop.paper)
+    how = writing_for(evaluation, locale, system, translated=False)
     plan = work_plan(evaluation, package)
-    lines = [case.vehicle.title, case.workshop.title, date(how, day)]
+    lines = [f"Date: {date(how, day)}", *vehicle_lines(evaluation, how)]
     if case.job.vehicles > 1:
         lines.append(f"One sheet for each of the {case.job.vehicles} vehicles.")
     lines.append(f"Working time {count(how, round(plan.hours, 6)).text} hours")
-    notes = [
-        Section(heading, items=tuple(items)) for heading, items in notes_of(evaluation, package)
-    ]
-    kept = [note for note in notes if note.heading in ("Cautions", "Not checked")]
     return Sheet(
         "Build sheet",
         case.job.title,
@@ -78,16 +93,30 @@ def build_sheet(
         (
             Section("Before anything else", sentences=(LOCAL_CODES,)),
             _parts(package, how, vehicles),
-            _sequence(plan, how),
+            _sequence(evaluation, plan, how),
             _torques(package, how),
             _look_at(evaluation, package),
             _measure(evaluation, package, how),
-            *kept,
+            _reasons(evaluation, forced, how),
+            Section(
+                "Cautions",
+                items=tuple(cautions_whole(cautions_of(evaluation, package.choice), how)),
+            ),
+            Section("Not checked", items=tuple(unchecked(evaluation, package, how))),
             Section("Before and after", drawings=tuple(drawings)),
             _signed(),
         ),
         how.paper,
+        letterhead(evaluation, how),
+        language=how.dates.language,
     )
+
+
+def _reasons(evaluation: Evaluation, forced: Sequence[Forced] | None, how: Writing) -> Section:
+    if forced is None:
+        return Section(REASONS, sentences=(NO_REASONS,), key=REASONS_KEY)
+    lines = tuple(forced_lines(forced, evaluation, how))
+    return Section(REASONS, items=lines, key=REASONS_KEY)
 
 
 def _parts(package: Package, how: Writing, vehicles: int) -> Section:
@@ -116,13 +145,13 @@ def _parts(package: Package, how: Writing, vehicles: int) -> Section:
     )
 
 
-def _sequence(plan: WorkPlan, how: Writing) -> Section:
+def _sequence(evaluation: Evaluation, plan: WorkPlan, how: Writing) -> Section:
     rows: list[tuple[Cell, ...]] = [
         (
             count(how, step.number),
             step.operation.name,
             ", ".join(item for item in (step.operation.station, step.axle) if item),
-            _needs(step, how),
+            _needs(evaluation, step, how),
             count(how, step.operation.hours),
             TICK,
         )
@@ -136,17 +165,14 @@ def _sequence(plan: WorkPlan, how: Writing) -> Section:
         SheetColumn("Hours", 0, right=True),
         SheetColumn("Done", 0),
     )
-    sentences = ("In an order that works: nothing waits for a later step.", AMOUNTS) if rows else ()
+    sentences = ("In an order that works: nothing waits for a later step.",) if rows else ()
     items = () if rows else ("No work: nothing is changed, or no operation is known for it.",)
     return Section("Work", sentences=sentences, items=items, table=SheetTable(columns, tuple(rows)))
 
 
-def _needs(step: WorkStep, how: Writing) -> str:
+def _needs(evaluation: Evaluation, step: WorkStep, how: Writing) -> str:
     parts = [wait.position for wait in step.waits_for]
-    used = [
-        f"{number(how, printed(amount, 6))} {name}" for name, amount in step.operation.uses.items()
-    ]
-    return "; ".join([*parts, *used])
+    return "; ".join([*parts, *materials(evaluation, step.operation, how)])
 
 
 def _torques(package: Package, how: Writing) -> Section:
@@ -179,7 +205,7 @@ def _look_at(evaluation: Evaluation, package: Package) -> Section:
         (text, "; ".join(names), TICK, ROOM) for text, names in by_text.items()
     ]
     columns = (
-        SheetColumn("Look at, test", 2),
+        SheetColumn("Inspect", 2),
         SheetColumn("Because", 1),
         SheetColumn("Done", 0),
         SheetColumn("By", 0),
@@ -208,8 +234,8 @@ def _measure(evaluation: Evaluation, package: Package, how: Writing) -> Section:
     )
     sentences = (
         "Tolerances are common practice, no source. Promised figures are rounded to the safe side. "
-        "Enter the values in “Measured vehicle” on the page, or hand them to 'fitwright as-built'; "
-        "both compare and explain them.",
+        "Enter the values in the as-built check on the page, or with 'fitwright as-built'; both "
+        "compare them and name the likely cause.",
     )
     table = SheetTable(columns, tuple(rows))
     heading = "To be measured when finished"
@@ -222,5 +248,5 @@ def _edge(how: Writing, value: float, unit: str) -> str:
 
 
 def _signed() -> Section:
-    columns = (SheetColumn("Done by", 1), SheetColumn("Looked over by", 1), SheetColumn("Date", 1))
+    columns = (SheetColumn("Done by", 1), SheetColumn("Checked by", 1), SheetColumn("Date", 1))
     return Section("Signed", table=SheetTable(columns, ((" ", " ", " "),)))

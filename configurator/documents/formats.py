@@ -5,7 +5,7 @@ from __future__ import annotations
 import io
 import json
 import re
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from functools import cache
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -99,7 +99,16 @@ def _compiler() -> Any:
 
 def data_of(sheet: Sheet) -> dict[str, Any]:
     """Return a sheet as plain JSON for the template."""
-    data: dict[str, Any] = _sound(asdict(sheet))
+    data: dict[str, Any] = _sound(asdict(replace(sheet, letterhead=None)))
+    data["name"] = _sound(sheet.name)
+    head = sheet.letterhead
+    if head is not None:
+        data["letterhead"] = {
+            "name": _sound(head.name),
+            "lines": _sound(head.lines),
+            "png": list(head.png),
+            "svg": head.svg,
+        }
     data["sections"] = [_sound(asdict(item)) for item in sheet.filled]
     return data
 
@@ -125,7 +134,7 @@ def xlsx(sheet: Sheet) -> bytes:
     options = {"strings_to_formulas": False, "strings_to_urls": False, "in_memory": True}
     data = io.BytesIO()
     book = xlsxwriter.Workbook(data, options)
-    book.set_properties({"title": f"{sheet.kind}: {sheet.title}"})
+    book.set_properties({"title": f"{sheet.name}: {sheet.title}"})
     bold = book.add_format({"bold": True})
     wrapped = book.add_format({"text_wrap": True, "valign": "top"})
     notes = book.add_worksheet("Notes")
@@ -136,8 +145,10 @@ def xlsx(sheet: Sheet) -> bytes:
     for tab in book.worksheets():
         tab.set_paper(PAPERS[sheet.paper])
         tab.fit_to_pages(1, 0)
-    lines: list[tuple[str, Any]] = [(f"{sheet.kind}: {sheet.title}", bold)]
-    lines += [(line, wrapped) for line in sheet.lines]
+    lines: list[tuple[str, Any]] = [(f"{sheet.name}: {sheet.title}", bold)]
+    head = sheet.letterhead
+    top = [*((head.name, *head.lines) if head else ()), *sheet.receiver, *sheet.lines]
+    lines += [(line, wrapped) for line in top if line]
     for section in sheet.filled:
         sentences = [*section.sentences, *section.items]
         if sentences:
@@ -206,7 +217,9 @@ def _said(cell: Cell) -> str:
 def markdown(sheet: Sheet) -> str:
     """Write a sheet as Markdown without any HTML; drawings are named, not shown."""
     lines = [f"# {_plain(f'{sheet.kind}: {sheet.title}')}", ""]
-    lines += [part for line in sheet.lines for part in (_plain(line), "")]
+    head = sheet.letterhead
+    top = [*((head.name, *head.lines) if head else ()), *sheet.receiver, *sheet.lines]
+    lines += [part for line in top if line for part in (_plain(line), "")]
     for section in sheet.filled:
         lines += [f"## {_plain(section.heading)}", ""]
         lines += [part for sentence in section.sentences for part in (_plain(sentence), "")]

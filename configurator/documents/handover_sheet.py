@@ -2,16 +2,32 @@
 
 from __future__ import annotations
 
+from math import ceil, floor
 from typing import TYPE_CHECKING
 
-from configurator.documents.layout import Cell, Section, Sheet, SheetColumn, SheetTable
-from configurator.documents.notes import notes_of
-from configurator.documents.number_style import Writing, date, figure, quantity
+from configurator.documents import document_templates as say
+from configurator.documents.document_templates import FELT
+from configurator.documents.layout import Cell, Section, Sheet, SheetColumn, SheetTable, ToFill
+from configurator.documents.letterheads import (
+    letterhead,
+    not_translated,
+    receiver,
+    signatures,
+    unchecked,
+    vehicle_lines,
+)
+from configurator.documents.number_style import (
+    Writing,
+    before_and_after,
+    date,
+    quantity,
+    writing_for,
+)
 from configurator.documents.torques import torques_of
 from configurator.evaluation.packages import cautions_of
 from configurator.model.parts import NOTHING
 from configurator.model.references import ConditionValue
-from configurator.wording.sentences import NOTICE, begun
+from configurator.wording.sentences import begun
 
 if TYPE_CHECKING:
     import datetime
@@ -22,35 +38,18 @@ if TYPE_CHECKING:
     from configurator.drawings import Drawing
     from configurator.evaluation.evaluator import Evaluation
     from configurator.evaluation.packages import Package
+    from configurator.model.parts import Value
     from configurator.model.rules import Caution
     from configurator.wording.quantities import System
 
-# What a driver feels, in the driver's words.
-FELT = {
-    "body rise": "The body stands higher by",
-    "entry height": "Height of the first step in",
-    "front width over tyres": "Width over the front tyres",
-    "rear width over tyres": "Width over the rear tyres",
-    "turning circle": "Turning circle",
-    "clearance under front axle": "Room under the front axle",
-    "clearance under rear axle": "Room under the rear axle",
-    "running clearance": "Room under the body",
-    "approach angle": "Slope it can drive up to",
-    "departure angle": "Slope it can drive down from",
-    "speedometer error": "The speedometer shows more than the true speed by",
-    "engine speed at cruise": "Engine speed at the cruising speed",
-    "top speed by gearing": "Most that gears and tyres allow",
-    "deceleration at the permitted pedal force": "Hardest stop with the permitted pedal force",
-    "side slope that tips it": "Side slope at which it tips, standing still",
-    "vehicle mass": "Mass, as it is used",
-    "payload left": "What may still be loaded",
-    "front axle load": "Load on the front axle",
-    "rear axle load": "Load on the rear axle",
-}
-WHEEL_NUTS = (
-    "Wheel nuts: tighten again after 50 to 100 km, and after each of the next wheel changes "
-    "(common practice, no source)."
-)
+__all__ = ["FELT", "handover_sheet"]
+
+# Re-torque distances that always hold, km: common practice, no source.
+WHEEL_NUTS = ((50.0, "wheel nuts"), (100.0, "wheel nuts"))
+RETORQUE = "Torque all wheel nuts crosswise with a torque wrench (common practice, no source)."
+_KM = 1000.0  # metres
+# Masses that may still be added.
+ROUND_DOWN = frozenset({"payload left"})
 
 
 def handover_sheet(
@@ -69,7 +68,7 @@ def handover_sheet(
     evaluation, package
         What was built.
     locale
-        How numbers and dates are written.
+        How numbers and dates are written, and in which language.
     day
         Of the sheet.
     system
@@ -78,40 +77,52 @@ def handover_sheet(
         Before and after, to scale.
     """
     case = evaluation.case
-    how = Writing(locale, case.job.currency, system, case.workshop.paper)
+    how = writing_for(evaluation, locale, system)
     cautions = cautions_of(evaluation, package.choice)
-    notes = dict(notes_of(evaluation, package))
+    sections = (
+        _changed(evaluation, package, how),
+        _felt(evaluation, package, how),
+        Section(how.text(say.MIND), items=tuple(_plainly(cautions, how))),
+        _later(package, cautions, how),
+        Section(how.text(say.PRESSURE), items=tuple(_pressure(evaluation, package, how))),
+        Section(how.text(say.APPROVAL), items=tuple(_approvals(evaluation, cautions, how))),
+        Section(how.text(say.NOT_CHECKED), items=tuple(unchecked(evaluation, package, how))),
+        signatures(how, say.RECEIVED_HEADING, say.RECEIVED, (say.HANDED_OVER_BY, say.RECEIVED_BY)),
+        Section(how.text(say.DRAWINGS), drawings=tuple(drawings)),
+    )
     return Sheet(
-        "Handover",
+        how.text(say.HANDOVER),
         case.job.title,
-        tuple(item for item in (case.vehicle.title, case.workshop.title, date(how, day)) if item),
-        (
-            _changed(evaluation, package),
-            _felt(evaluation, package, how),
-            Section("Please mind", items=tuple(_plainly(cautions))),
-            Section("Tighten and look again", items=tuple(_again(package, how))),
-            Section("Tyre pressure", items=tuple(_pressure(evaluation, package, how))),
-            Section("Approval", items=tuple(_approvals(evaluation, cautions))),
-            Section("What was not checked", items=tuple(notes["Not checked"])),
-            Section("Before and after", drawings=tuple(drawings)),
-        ),
+        (how.say(say.DATE, date=date(how, day)), *vehicle_lines(evaluation, how)),
+        (*sections, not_translated(how)),
         how.paper,
+        letterhead(evaluation, how),
+        receiver(evaluation),
+        how.dates.language,
     )
 
 
-def _changed(evaluation: Evaluation, package: Package) -> Section:
+def _changed(evaluation: Evaluation, package: Package, how: Writing) -> Section:
     rows: list[tuple[Cell, ...]] = [
         (
-            position,
-            evaluation.fitted[position].part.title,
-            "removed" if option.key == NOTHING else option.part.title,
+            how.text(position),
+            how.text("not fitted")
+            if evaluation.fitted[position].key == NOTHING
+            else evaluation.fitted[position].part.title,
+            how.text(say.REMOVED_ONLY) if option.key == NOTHING else option.part.title,
         )
         for position, option in package.choice.items()
         if option.changed
     ]
-    columns = (SheetColumn("Where", 0.7), SheetColumn("Before", 1), SheetColumn("Now", 1))
-    items = () if rows else ("Nothing.",)
-    return Section("What was changed", items=items, table=SheetTable(columns, tuple(rows)))
+    columns = (
+        SheetColumn(how.text(say.WHERE), 0.7),
+        SheetColumn(how.text(say.BEFORE_CHANGE), 1),
+        SheetColumn(how.text(say.NOW), 1),
+    )
+    items = () if rows else (how.text(say.NOTHING_CHANGED),)
+    return Section(
+        how.text(say.CHANGED_HEADING), items=items, table=SheetTable(columns, tuple(rows))
+    )
 
 
 def _felt(evaluation: Evaluation, package: Package, how: Writing) -> Section:
@@ -124,52 +135,82 @@ def _felt(evaluation: Evaluation, package: Package, how: Writing) -> Section:
         before, after = (
             evaluation.figure(name, choice) for choice in (evaluation.fitted, package.choice)
         )
+        before, after = (_whole(name, value, unit) for value in (before, after))
         if before != after:
-            rows.append((words, figure(how, before, unit), figure(how, after, unit)))
+            rows.append((how.text(words), *before_and_after(how, before, after, unit)))
     columns = (
-        SheetColumn("What", 1),
-        SheetColumn("Before", 0, right=True),
-        SheetColumn("Now", 0, right=True),
+        SheetColumn(how.text(say.WHAT), 1),
+        SheetColumn(how.text(say.BEFORE_CHANGE), 0, right=True),
+        SheetColumn(how.text(say.NOW), 0, right=True),
     )
-    sentences = (
-        "Worked out, not measured. What is not listed is as it was, or was not worked out.",
-    )
+    sentences = (how.text(say.FELT_SENTENCE),) if rows else ()
     table = SheetTable(columns, tuple(rows))
-    return Section("What is different in driving", sentences if rows else (), table=table)
+    return Section(how.text(say.FELT_HEADING), sentences, table=table)
 
 
-def _plainly(cautions: Sequence[Caution]) -> list[str]:
+def _whole(name: str, value: Value | None, unit: str) -> Value | None:
+    """Round masses to whole kilograms: to the side on which nobody loads too much."""
+    if unit != "kg" or isinstance(value, bool) or not isinstance(value, int | float):
+        return value
+    return float(floor(value) if name in ROUND_DOWN else ceil(value))
+
+
+def _plainly(cautions: Sequence[Caution], how: Writing) -> list[str]:
     """Say each caution once, without what the workshop inspects."""
     names: dict[str, list[str]] = {}
     for caution in cautions:
-        names.setdefault(caution.says, []).append(caution.name)
-    text = (f"{', '.join(of)}: {says}" for says, of in names.items())
-    return [*map(begun, text), NOTICE]
-
-
-def _again(package: Package, how: Writing) -> list[str]:
-    torques = torques_of(package.choice)
-    given = [
-        f"{begun(torque.position)} ({torque.title}): tighten again after "
-        + quantity(how, torque.again, "km")
-        + (f" with {quantity(how, torque.torque, 'N*m')}" if torque.torque is not None else "")
-        + f" (from {torque.source})."
-        for torque in torques
-        if torque.again is not None
+        names.setdefault(caution.says, []).append(how.text(caution.name))
+    sentences = [
+        how.say("{names}: {says}", names=begun(", ".join(of)), says=how.text(says))
+        for says, of in names.items()
     ]
-    nuts = any(torque.again is not None for torque in torques if torque.position == "wheel nuts")
+    return [*sentences, how.text(say.NOTICE)]
+
+
+def _later(package: Package, cautions: Sequence[Caution], how: Writing) -> Section:
+    """List what is to be done after so many kilometres, with boxes to tick."""
+    torques = torques_of(package.choice)
+    due: dict[tuple[float, str], None] = {}
+    for caution in cautions:
+        for distance, what in caution.again:
+            due[distance, how.text(what)] = None
+    for torque in torques:
+        if torque.again is None:
+            continue
+        about = {"position": how.text(torque.position), "part": torque.title}
+        if torque.torque is None:
+            what = how.say(say.AGAIN_PART, **about)
+        else:
+            newton_metres = quantity(how, torque.torque, "N*m")
+            what = how.say(say.AGAIN_TORQUE, torque=newton_metres, source=torque.source, **about)
+        due[torque.again / _KM, what] = None
     touched = any(option.changed for option in package.choice.values())
+    wheels = any(caution.again for caution in cautions) or any(
+        torque.again is not None for torque in torques if torque.position == "wheel nuts"
+    )
+    if touched and not wheels:
+        for distance, _ in WHEEL_NUTS:
+            due[distance, how.text(RETORQUE)] = None
+    rows: list[tuple[Cell, ...]] = [
+        (quantity(how, distance * _KM, "km"), what, ToFill(), ToFill("room"))
+        for distance, what in sorted(due)
+    ]
     rest = [
-        torque.position
+        how.text(torque.position)
         for torque in torques
         if torque.again is None and torque.position != "wheel nuts"
     ]
-    sentences = [*given, *([] if nuts or not touched else [WHEEL_NUTS])]
+    columns = (
+        SheetColumn(how.text(say.AT), 0, right=True),
+        SheetColumn(how.text(say.DO), 1),
+        SheetColumn(how.text(say.DONE), 0),
+        SheetColumn(how.text(say.BY), 0),
+    )
+    sentences = [how.text(say.LATER_SENTENCE)] if rows else []
     if rest:
-        sentences.append(
-            f"Not given for {', '.join(rest)}: ask the makers whether and when to tighten again."
-        )
-    return sentences
+        sentences.append(how.say(say.AGAIN_UNKNOWN, positions=", ".join(rest)))
+    table = SheetTable(columns, tuple(rows))
+    return Section(how.text(say.LATER), tuple(sentences), table=table, key="later")
 
 
 def _pressure(evaluation: Evaluation, package: Package, how: Writing) -> list[str]:
@@ -177,34 +218,31 @@ def _pressure(evaluation: Evaluation, package: Package, how: Writing) -> list[st
     declared = evaluation.trade.conditions.get(name)
     value = evaluation.constant(ConditionValue(name))
     if declared is None or not isinstance(value, int | float):
-        return ["Not known: ask the tyre's maker."]
-    from_job = name in evaluation.case.job.conditions
-    whose = "as the job says" if from_job else "the usual value of this program, not a maker's"
-    sentences = [
-        f"All figures are worked out for {quantity(how, value, declared.unit)} cold ({whose}). It "
-        "is no recommendation: the tyre's maker gives the pressure for the load and speed."
-    ]
+        return [how.text(say.PRESSURE_UNKNOWN)]
+    template = say.PRESSURE_JOB if name in evaluation.case.job.conditions else say.PRESSURE_USUAL
+    sentences = [how.say(template, pressure=quantity(how, value, declared.unit))]
     tyres = package.choice.get("tyres")
     if tyres is not None and tyres.changed:
-        sentences.append("The tyres are new: the pressures on the vehicle's plate no longer apply.")
+        sentences.append(how.text(say.PRESSURE_NEW))
     return sentences
 
 
-def _approvals(evaluation: Evaluation, cautions: Sequence[Caution]) -> list[str]:
+def _approvals(evaluation: Evaluation, cautions: Sequence[Caution], how: Writing) -> list[str]:
     by_whom: dict[str, list[str]] = {}
     for caution in cautions:
         if caution.approve:
-            by_whom.setdefault(caution.approve, []).append(caution.name)
+            by_whom.setdefault(caution.approve, []).append(how.text(caution.name))
     rules = evaluation.case.local_rules
     local = (
-        f"Local rules that were checked: {rules.title}."
+        how.say(say.LOCAL_CHECKED, rules=rules.title)
         if rules is not None
-        else "No local rules were checked: what this country or state forbids or wants approved "
-        "must be asked there."
+        else how.text(say.LOCAL_NOT_CHECKED)
     )
     return [
-        *(f"By {whom}: {'; '.join(names)}." for whom, names in by_whom.items()),
+        *(
+            how.say(say.APPROVAL_BY, approve=how.text(whom), names="; ".join(names))
+            for whom, names in by_whom.items()
+        ),
         local,
-        "Ask the insurer as well. Until it is approved, where approval is needed, the vehicle may "
-        "not be used on the road.",
+        how.text(say.INSURER),
     ]

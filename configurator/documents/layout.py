@@ -33,9 +33,9 @@ class Number:
 
 @dataclass(frozen=True, slots=True)
 class ToFill:
-    """A cell that is filled in by hand: a box to tick, or room to write in."""
+    """A cell that is filled in by hand: a box to tick, room to write in, a line to sign on."""
 
-    kind: Literal["tick", "room"] = "tick"
+    kind: Literal["tick", "room", "line"] = "tick"
 
 
 Cell = str | Number | ToFill
@@ -56,11 +56,15 @@ class SheetColumn:
 
 @dataclass(frozen=True, slots=True)
 class SheetTable:
-    """Rows under headings; ``last`` sets the last row apart, as a sum."""
+    """Rows under headings; ``last`` sets the last row apart, as a sum.
+
+    ``set_apart`` are the indexes of other rows that are: headings and sums within the table.
+    """
 
     columns: tuple[SheetColumn, ...]
     rows: tuple[Fill, ...]
     last: bool = False
+    set_apart: tuple[int, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +72,7 @@ class Section:
     """A heading with what stands under it, in this order: sentences, items, table, drawings.
 
     ``short`` is its name where there is room for 31 letters only: the tab of a spreadsheet.
+    ``key`` names it in every language.
     """
 
     heading: str
@@ -76,6 +81,7 @@ class Section:
     table: SheetTable | None = None
     drawings: tuple[Drawing, ...] = ()
     short: str = ""
+    key: str = ""
 
     @property
     def empty(self) -> bool:
@@ -86,6 +92,19 @@ class Section:
 
 # Paper as people call it → as the setting of type does.
 SETS_AS = {"a4": "a4", "letter": "us-letter"}
+
+
+@dataclass(frozen=True, slots=True)
+class Letterhead:
+    """Who writes: the workshop's name, lines below it, and its logo, which was checked.
+
+    ``png`` holds the bytes of a picture, ``svg`` the text of a drawing; one of them at most.
+    """
+
+    name: str
+    lines: tuple[str, ...] = ()
+    png: bytes = b""
+    svg: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,6 +123,14 @@ class Sheet:
         In order; empty ones are left out.
     paper
         ``"a4"`` or ``"us-letter"``.
+    letterhead
+        Who writes.
+    receiver
+        For whom, line by line.
+    language
+        Of the sentences, for hyphens and for readers of the file.
+    number
+        Of the quotation that it belongs to.
     """
 
     kind: str
@@ -111,6 +138,15 @@ class Sheet:
     lines: tuple[str, ...]
     sections: tuple[Section, ...]
     paper: str = "a4"
+    letterhead: Letterhead | None = None
+    receiver: tuple[str, ...] = ()
+    language: str = "en"
+    number: str = ""
+
+    @property
+    def name(self) -> str:
+        """What the document is called, with its number."""
+        return f"{self.kind} {self.number}".rstrip()
 
     @property
     def filled(self) -> tuple[Section, ...]:

@@ -1,15 +1,16 @@
-"""How a sheet writes numbers, dates and money: by locale, in the customer's units.
+"""How a sheet writes sentences, numbers, dates and money: by locale, in the customer's units.
 
-Headings and sentences are English whatever the locale: catalogs and rules are written in one
-language, and half a translation would read worse than none.
+Sentences and headings are in the reader's language where it has been translated, otherwise in
+English; dates then are English as well, so that a sheet does not mix two languages.
 """
 
 from __future__ import annotations
 
 import datetime
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 from math import isfinite
+from pathlib import Path
 from typing import TYPE_CHECKING, Literal
 
 from babel import Locale, UnknownLocaleError
@@ -19,13 +20,17 @@ from babel.numbers import format_currency, format_decimal
 from configurator.core import units
 from configurator.core.errors import InputError, Problem
 from configurator.core.money import exponent
+from configurator.documents import document_templates as say
 from configurator.documents.layout import SETS_AS, Number
 from configurator.model.parts import Missing
 from configurator.wording.quantities import printed, unit_in, with_unit, words
+from configurator.wording.sentences import goal_sentence
+from configurator.wording.translation import FOLDER, SOURCE, Translator, translator
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
+    from collections.abc import Callable, Sequence
 
+    from configurator.evaluation.evaluator import Evaluation
     from configurator.model.jobs import Goal
     from configurator.model.parts import Value
     from configurator.wording.quantities import System
@@ -70,12 +75,28 @@ class Writing:
         Units of the customer; None for those that rules declare.
     prints_on
         What the workshop prints on, as its settings say; empty for what the reader's country uses.
+    speech
+        Says sentences in the reader's language.
     """
 
     locale: Locale
     currency: str
     system: System | None = None
     prints_on: str = ""
+    speech: Translator = field(default_factory=Translator)
+
+    @property
+    def dates(self) -> Locale:
+        """In which dates are written: the reader's, where the sentences are in it too."""
+        return self.locale if self.speech.spoken else Locale("en", "GB")
+
+    def text(self, message: str) -> str:
+        """Return a message in the reader's language."""
+        return self.speech.text(message)
+
+    def say(self, template: str, **values: object) -> str:
+        """Return a sentence in the reader's language, with its named values."""
+        return self.speech.say(template, **values)
 
     @property
     def paper(self) -> str:
@@ -83,6 +104,33 @@ class Writing:
         if self.prints_on:
             return SETS_AS[self.prints_on]
         return "us-letter" if self.locale.territory in LETTER else "a4"
+
+
+def writing_for(
+    evaluation: Evaluation,
+    locale: Locale,
+    system: System | None = None,
+    *,
+    translated: bool = True,
+) -> Writing:
+    """Return how a sheet of a case writes: with the sentences of the reader's language.
+
+    Parameters
+    ----------
+    evaluation
+        The case: its plugins bring translations of what they say.
+    locale
+        Of the reader.
+    system
+        Units of the reader; None for those that rules declare.
+    translated
+        Whether the sheet's sentences are translated at all; those for the shop's own people are
+        in English.
+    """
+    folders = (Path(__file__).with_name(FOLDER), *evaluation.trade.translations)
+    speech = translator(locale.language or SOURCE, folders if translated else ())
+    case = evaluation.case
+    return Writing(locale, case.job.currency, system, case.workshop.paper, speech)
 
 
 def number(how: Writing, text: str) -> str:
@@ -202,14 +250,19 @@ def days(how: Writing, wait: int | None) -> Number | str:
     ('1 day', '21 days', 'not known')
     """
     if wait is None:
-        return "not known"
-    behind = " day" if wait == 1 else " days"
-    return Number(number(how, str(wait)) + behind, Decimal(wait), _form("", behind))
+        return how.text(say.NOT_KNOWN)
+    text = days_words(how, wait)
+    return Number(text, Decimal(wait), _form("", text.removeprefix(number(how, str(wait)))))
+
+
+def days_words(how: Writing, wait: int) -> str:
+    """Write a number of days."""
+    return how.say(say.DAY if wait == 1 else say.DAYS, days=number(how, str(wait)))
 
 
 def date(how: Writing, day: datetime.date, length: Literal["long", "medium"] = "long") -> str:
     """Write a date, in full or short enough for a table."""
-    return format_date(day, length, locale=how.locale)
+    return format_date(day, length, locale=how.dates)
 
 
 def day_cell(how: Writing, day: datetime.date, behind: str = "") -> Number:
@@ -227,14 +280,53 @@ def day_cell(how: Writing, day: datetime.date, behind: str = "") -> Number:
 
 def asked(how: Writing, goal: Goal, unit: str) -> str:
     """Say what is asked of a figure: *front track at most 1,780 mm*."""
-    sentences = []
-    if goal.at_least is not None and goal.at_least == goal.at_most:
-        sentences.append(f"exactly {quantity(how, goal.at_least, unit)}")
-    else:
-        if goal.at_least is not None:
-            sentences.append(f"at least {quantity(how, goal.at_least, unit)}")
-        if goal.at_most is not None:
-            sentences.append(f"at most {quantity(how, goal.at_most, unit)}")
-    if goal.as_possible is not None:
-        sentences.append(f"as {goal.as_possible} as possible")
-    return f"{goal.figure} {' and '.join(sentences)}"
+    return goal_sentence(goal, lambda value: quantity(how, value, unit), how.text)
+
+
+def before_and_after(
+    how: Writing, before: Value | None, after: Value | None, unit: str
+) -> tuple[Number | str, Number | str]:
+    """Return two values of a row: with as many decimals each, metric behind where it is asked for.
+
+    Examples
+    --------
+    >>> how = Writing(locale_of("en_US"), "USD", "imperial")
+    >>> [cell.text for cell in before_and_after(how, 0.235, 0.3251, "mm")]
+    ['9.25 in (235 mm)', '12.80 in (325 mm)']
+    """
+    cells = [figure(how, value, unit) for value in (before, after)]
+    numbers = [cell for cell in cells if isinstance(cell, Number)]
+    if how.system != "imperial" or unit_in(unit, how.system) == unit or not numbers:
+        return _alike(how, cells, unit)
+    shown = unit_in(unit, how.system)
+    both: list[Number | str] = []
+    for cell, value in zip(cells, (before, after), strict=True):
+        if isinstance(cell, Number) and isinstance(value, int | float):
+            inch = f"{units.from_si(float(value), shown):.2f}" if shown == "in" else str(cell.value)
+            first = with_unit(number(how, inch), shown)
+            metric = quantity(Writing(how.locale, how.currency), round(float(value), 3), unit, 3)
+            both.append(Number(f"{first} ({metric})", Decimal(inch), _form(inch, f" {shown}")))
+        else:
+            both.append(cell)
+    return both[0], both[1]
+
+
+def _alike(
+    how: Writing, cells: Sequence[Number | str], unit: str
+) -> tuple[Number | str, Number | str]:
+    """Give two numbers as many decimals as the finer of them has."""
+    numbers = [cell for cell in cells if isinstance(cell, Number)]
+    places = max((-int(n.value.normalize().as_tuple().exponent) for n in numbers), default=0)
+    places = max(0, places)
+    behind = with_unit("", unit_in(unit, how.system))
+    same = [
+        Number(
+            f"{number(how, f'{cell.value:.{places}f}')}{behind}",
+            cell.value,
+            _form(f"{cell.value:.{places}f}", behind),
+        )
+        if isinstance(cell, Number)
+        else cell
+        for cell in cells
+    ]
+    return same[0], same[1]

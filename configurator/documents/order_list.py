@@ -8,14 +8,22 @@ from itertools import groupby
 from typing import TYPE_CHECKING
 
 from configurator.documents.layout import Cell, Section, Sheet, SheetColumn, SheetTable, ToFill
-from configurator.documents.number_style import Writing, count, date, day_cell, days, money
-from configurator.evaluation.packages import cautions_of
+from configurator.documents.letterheads import letterhead
+from configurator.documents.number_style import (
+    Writing,
+    count,
+    date,
+    day_cell,
+    days,
+    money,
+    writing_for,
+)
 from configurator.files.overrides import STOCK
 from configurator.model.parts import FITTED, NOTHING
-from configurator.wording.sentences import NOTICE, catalog_words, caution_words
+from configurator.wording.sentences import catalog_words
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Collection, Sequence
 
     from babel import Locale
 
@@ -58,14 +66,15 @@ class OrderLine:
         return self.price * self.to_order // self.pieces if self.pieces else 0
 
 
-def order_lines(package: Package, vehicles: int = 1) -> list[OrderLine]:
+def order_lines(package: Package, vehicles: int = 1, own: Collection[str] = ()) -> list[OrderLine]:
     """List what identical vehicles need; a part at several positions is one line.
 
-    Whichever catalog's word on the stock lies on top counts.
+    Whichever catalog's word on the stock lies on top counts. ``own`` are the keys of parts that
+    the customer brings: they are not ordered.
     """
     lines: dict[str, OrderLine] = {}
     for option in package.choice.values():
-        if not option.changed or option.key in (NOTHING, FITTED):
+        if not option.changed or option.key in (NOTHING, FITTED, *own):
             continue
         old = lines.get(option.key)
         pieces = option.pieces * vehicles + (old.pieces if old else 0)
@@ -109,24 +118,25 @@ def order_sheet(
         On which day the parts must be there; None to say when they are, if ordered on ``day``.
     """
     case = evaluation.case
-    how = Writing(locale, case.job.currency, prints_on=case.workshop.paper)
-    lines = order_lines(package, case.job.vehicles)
+    how = writing_for(evaluation, locale, translated=False)
+    lines = order_lines(package, case.job.vehicles, case.job.own)
     ordered = [line for line in lines if line.to_order]
     makers = [
         (maker or UNKNOWN_MAKER, list(group))
         for maker, group in groupby(ordered, key=lambda item: item.maker)
     ]
-    top = [case.vehicle.title, case.workshop.title, date(how, day)]
+    top = [f"Date: {date(how, day)}", f"Vehicle: {case.vehicle.title}"]
     if case.job.vehicles > 1:
         top.append(f"For {case.job.vehicles} identical vehicles")
+    if brought := [o.part.title for o in package.choice.values() if o.key in case.job.own]:
+        top.append(f"Brought by the customer, not ordered: {', '.join(brought)}")
     if needed is not None:
         top.append(f"Parts needed by {date(how, needed)}")
     notes = (
-        "Prices are those of the catalogs, tax included; the makers' own come first. Waits are "
-        "taken as calendar days.",
+        "Prices are those of the catalogs, tax included; the makers' own come first. Delivery "
+        "times are taken as calendar days.",
         *(catalog_words(catalog) for catalog in case.catalogs),
     )
-    goes_with = caution_words(cautions_of(evaluation, package.choice))
     return Sheet(
         "Order",
         case.job.title,
@@ -136,9 +146,10 @@ def order_sheet(
             _from_the_shelf(lines, how),
             *(_maker(maker, own, how, day, needed) for maker, own in makers),
             Section("Notes on prices", items=notes, short="Prices"),
-            Section("Cautions", items=(*goes_with, NOTICE)),
         ),
         how.paper,
+        letterhead(evaluation, how),
+        language=how.dates.language,
     )
 
 
@@ -151,15 +162,14 @@ def _all_makers(makers: Sequence[tuple[str, list[OrderLine]]], how: Writing) -> 
     every = [line for _, lines in makers for line in lines]
     if rows:
         total = sum(entry.to_pay for entry in every)
-        pieces = sum(entry.to_order for entry in every)
-        rows.append(("Sum", count(how, pieces), days(how, _longest(every)), money(how, total)))
+        rows.append(("Total", "", days(how, _longest(every)), money(how, total)))
     columns = (
         SheetColumn("Maker", 1),
         SheetColumn("Pieces", 0, right=True),
-        SheetColumn("Longest wait", 0, right=True),
+        SheetColumn("Delivery time", 0, right=True),
         SheetColumn("Price", 0, right=True),
     )
-    items = () if rows else ("Nothing is to be ordered.",)
+    items = () if rows else ("Nothing to order.",)
     return Section("All makers", items=items, table=SheetTable(columns, tuple(rows), last=True))
 
 
@@ -189,7 +199,7 @@ def _from_the_shelf(lines: Sequence[OrderLine], how: Writing) -> Section:
         SheetColumn("Needed", 0, right=True),
         SheetColumn("Shelf", 0, right=True),
         SheetColumn("Order", 0, right=True),
-        SheetColumn("Said by", 0.9),
+        SheetColumn("According to", 0.9),
         SheetColumn("Taken", 0),
     )
     sentences = ("Taken from the shop's own shelf, so not in the orders below.",) if rows else ()
@@ -216,14 +226,13 @@ def _maker(
         for line in lines
     ]
     if len(lines) > 1:
-        pieces = sum(line.to_order for line in lines)
         total = money(how, sum(line.to_pay for line in lines))
-        rows.append(("Sum", "", count(how, pieces), "", "", total, ""))
+        rows.append(("Total", "", "", "", "", total, ""))
     columns = (
         SheetColumn("Number", 0.8),
         SheetColumn("Part", 1.1),
         SheetColumn("Pieces", 0, right=True),
-        SheetColumn("Wait", 0, right=True),
+        SheetColumn("Delivery", 0, right=True),
         SheetColumn("Here by" if needed is None else "Order by", 0, right=True),
         SheetColumn("Price", 0, right=True),
         SheetColumn("Sent", 0),

@@ -8,43 +8,54 @@ from __future__ import annotations
 import datetime
 from typing import TYPE_CHECKING, Any
 
+from configurator.documents import document_templates as say
 from configurator.documents.layout import Number, Section, Sheet, SheetColumn, SheetTable
-from configurator.documents.notes import notes_of
+from configurator.documents.letterheads import (
+    cautions_whole,
+    delivery_line,
+    letterhead,
+    not_translated,
+    receiver,
+    signatures,
+    unchecked,
+    vehicle_lines,
+)
 from configurator.documents.number_style import (
     Writing,
     asked,
+    before_and_after,
     count,
     date,
     days,
-    figure,
     locale_of,
     money,
     number,
+    writing_for,
 )
-from configurator.documents.upgrade_lines import forced_lines
 from configurator.evaluation.lead_times import longest_wait
 from configurator.evaluation.operations import operations_of, work_cost
+from configurator.evaluation.packages import cautions_of
 from configurator.model.parts import NOTHING
-from configurator.wording.quantities import words
-from configurator.wording.sentences import goal_words
+from configurator.wording.plain_data import not_priced
+from configurator.wording.quantities import printed, words
+from configurator.wording.sentences import catalog_words, goal_words
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from babel import Locale
 
-    from configurator.consequences.upgrade_records import Forced
+    from configurator.documents.layout import Cell
     from configurator.drawings import Drawing
-    from configurator.evaluation.evaluator import Evaluation
+    from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.evaluation.packages import Package
+    from configurator.model.rules import Operation
     from configurator.wording.quantities import System
 
-__all__ = ["labour_and_materials", "locale_of", "quotation", "quotation_sheet", "tax_within"]
+__all__ = ["VALID_DAYS", "locale_of", "price_lines", "quotation", "quotation_sheet", "tax_within"]
 
-AMOUNTS = "Amounts are in the unit that the workshop's price is for, such as a litre or a piece."
 # How long a quotation holds: common practice, no source.
 VALID_DAYS = 30
-REASONS = "Why one part needs another"
 
 
 def tax_within(price: int, share: float) -> int:
@@ -58,51 +69,41 @@ def tax_within(price: int, share: float) -> int:
     return round(price * share / (1 + share))
 
 
-def labour_and_materials(
-    evaluation: Evaluation, package: Package
-) -> tuple[dict[str, int], dict[str, tuple[float, int]]]:
-    """Split the price of the work into hours and what is used up or done outside.
+def discounted(price: int, share: float, step: int) -> tuple[int, int]:
+    """Return what a discount and rounding down take off a price [minor units].
 
-    Returns
-    -------
-    labour : dict
-        Name of an operation → price of its hours [minor units].
-    materials : dict
-        Name of what is used → amount, price [minor units]. Operations are priced one by one;
-        what rounding leaves over is put on the dearest line, so that both add up to
-        ``package.work`` exactly.
+    Examples
+    --------
+    >>> discounted(12345, 0.1, 100)
+    (1234, 11)
     """
-    workshop = evaluation.case.workshop
-    labour: dict[str, int] = {}
-    materials: dict[str, tuple[float, float]] = {}
-    for operation in operations_of(evaluation, package.choice):
-        labour[operation.name] = round(operation.hours * workshop.rate)
-        for name, amount in operation.uses.items():
-            had, cost = materials.get(name, (0.0, 0.0))
-            price = workshop.consumables.get(name, 0)
-            materials[name] = had + amount, cost + amount * price
-    rounded = {name: (amount, round(cost)) for name, (amount, cost) in materials.items()}
-    left = package.work - sum(labour.values()) - sum(cost for _, cost in rounded.values())
-    if left and rounded:
-        dearest = max(rounded, key=lambda name: rounded[name][1])
-        rounded[dearest] = rounded[dearest][0], rounded[dearest][1] + left
-    return labour, rounded
+    discount = int(price * share)
+    rounding = (price - discount) % step if step else 0
+    return discount, rounding
 
 
-def _sums(evaluation: Evaluation, package: Package, how: Writing) -> list[tuple[str, Number]]:
+def price_lines(evaluation: Evaluation, package: Package, how: Writing) -> list[tuple[str, Number]]:
+    """Return the lines of the price: parts, work, what is taken off, the total, the tax in it."""
     case = evaluation.case
     share = case.workshop.tax
-    rate = number(how, f"{round(share * 100, 4):g}")
-    sums = [
-        ("Parts", money(how, package.price - package.work)),
-        ("Work and consumables", money(how, package.work)),
-        ("Total, tax included", money(how, package.price)),
-        (f"of which tax ({rate} %)", money(how, tax_within(package.price, share))),
+    discount, rounding = discounted(package.price, case.job.discount, case.workshop.round_to)
+    total = package.price - discount - rounding
+    lines = [
+        (how.text(say.PARTS), money(how, package.price - package.work)),
+        (how.text(say.WORK), money(how, package.work)),
     ]
+    if discount:
+        rate = number(how, printed(case.job.discount * 100))
+        lines.append((how.say(say.DISCOUNT, share=rate), money(how, -discount)))
+    if rounding:
+        lines.append((how.text(say.ROUNDING), money(how, -rounding)))
+    rate = number(how, f"{round(share * 100, 4):g}")
+    lines.append((how.text(say.TOTAL), money(how, total)))
+    lines.append((how.say(say.TAX, rate=rate), money(how, tax_within(total, share))))
     if case.job.vehicles > 1:
-        whole = money(how, package.price * case.job.vehicles)
-        sums.append((f"For {case.job.vehicles} identical vehicles", whole))
-    return sums
+        whole = money(how, total * case.job.vehicles)
+        lines.append((how.say(say.IDENTICAL, number=case.job.vehicles), whole))
+    return lines
 
 
 def quotation(
@@ -114,7 +115,7 @@ def quotation(
     system: System | None = None,
     valid: datetime.date | None = None,
 ) -> dict[str, Any]:
-    """Return what a quotation says as plain data, to be kept.
+    """Return what a quotation says as plain data, to be saved.
 
     Parameters
     ----------
@@ -130,7 +131,7 @@ def quotation(
         Last day on which the prices hold; 30 days after ``day`` by default.
     """
     case = evaluation.case
-    how = Writing(locale, case.job.currency, system, case.workshop.paper)
+    how = writing_for(evaluation, locale, system)
 
     def record(amount: Number) -> dict[str, str]:
         return {"amount": str(amount.value), "text": amount.text}
@@ -142,15 +143,22 @@ def quotation(
             words(evaluation.figure(goal.figure, choice), unit, system)
             for choice in (evaluation.fitted, package.choice)
         )
-        goal_text = goal_words(evaluation, goal, system)
-        goals.append({"goal": goal_text, "before": before, "after": after})
+        goals.append(
+            {"goal": goal_words(evaluation, goal, system), "before": before, "after": after}
+        )
     if case.job.ready_within is not None:
         wait, unknown = longest_wait(package.choice, case.job.vehicles)
-        goal_text, after = (
-            _wait_asked(how, case.job.ready_within),
-            _waits_words(how, wait or 0, unknown),
+        after = delivery_line(how, wait, unknown)
+        goals.append(
+            {"goal": _wait_asked(how, case.job.ready_within), "before": "", "after": after}
         )
-        goals.append({"goal": goal_text, "before": "", "after": after})
+    notes = [
+        (say.PROMISE_HEADING, [say.PROMISE]),
+        (say.CAUTIONS, cautions_whole(cautions_of(evaluation, package.choice), how)),
+        (say.NOT_CHECKED, unchecked(evaluation, package, how)),
+        (say.NOT_PRICED, not_priced(evaluation, package.choice)),
+        (say.PRICE_SOURCES, [catalog_words(catalog) for catalog in case.catalogs]),
+    ]
     return {
         "title": case.job.title,
         "vehicle": case.vehicle.title,
@@ -176,9 +184,15 @@ def quotation(
             }
             for operation in operations_of(evaluation, package.choice)
         ],
-        "sums": [{"name": n, "price": record(p)} for n, p in _sums(evaluation, package, how)],
+        "sums": [
+            {"name": name, "price": record(price)}
+            for name, price in price_lines(evaluation, package, how)
+        ],
         "asked": goals,
-        "notes": [{"heading": h, "items": i} for h, i in notes_of(evaluation, package)],
+        "notes": [
+            {"heading": how.text(heading), "items": [how.text(item) for item in items]}
+            for heading, items in notes
+        ],
     }
 
 
@@ -190,7 +204,6 @@ def quotation_sheet(
     day: datetime.date,
     system: System | None = None,
     valid: datetime.date | None = None,
-    forced: Sequence[Forced] | None = None,
     drawings: Sequence[Drawing] = (),
 ) -> Sheet:
     """Lay out a quotation.
@@ -200,166 +213,170 @@ def quotation_sheet(
     evaluation, package
         What is quoted.
     locale
-        How numbers, dates and money are written.
+        How numbers, dates and money are written, and in which language.
     day
         Of the quotation.
     system
         Units of the customer.
     valid
         Last day on which the prices hold; 30 days after ``day`` by default.
-    forced
-        What each changed part forces; None if that was not worked out, which is then said.
     drawings
         Before and after, to scale.
     """
     case = evaluation.case
-    how = Writing(locale, case.job.currency, system, case.workshop.paper)
-    valid = valid or day + datetime.timedelta(days=VALID_DAYS)
+    how = writing_for(evaluation, locale, system)
+    until = valid or day + datetime.timedelta(days=VALID_DAYS)
     wait, unknown = longest_wait(package.choice, case.job.vehicles)
     lines = [
-        case.vehicle.title,
-        case.workshop.title,
-        f"{date(how, day)}, valid until {date(how, valid)}",
+        how.say(say.VALID_UNTIL, date=date(how, day), valid=date(how, until)),
+        *vehicle_lines(evaluation, how),
+        delivery_line(how, wait, unknown),
     ]
-    if wait is not None or unknown:
-        lines.append(f"Longest wait for a part: {_waits_words(how, wait, unknown)}")
-    promise, *rest = (
-        Section(heading, items=tuple(items)) for heading, items in notes_of(evaluation, package)
+    lines_of_price = tuple(price_lines(evaluation, package, how))
+    total = [name for name, _ in lines_of_price].index(how.text(say.TOTAL))
+    paper = case.workshop.stationery
+    own = any(option.key in case.job.own for option in package.choice.values())
+    sections = (
+        Section(
+            how.text(say.PRICE_HEADING),
+            table=SheetTable(
+                (
+                    SheetColumn(how.text(say.AMOUNT), 1),
+                    SheetColumn(how.text(say.PRICE), 0, right=True),
+                ),
+                lines_of_price,
+                set_apart=(total,),
+            ),
+        ),
+        _asked(evaluation, package, how),
+        Section(how.text(say.PROMISE_HEADING), sentences=(how.text(say.PROMISE),)),
+        *_systems(evaluation, package, how),
+        Section(
+            how.text(say.CAUTIONS),
+            items=tuple(cautions_whole(cautions_of(evaluation, package.choice), how)),
+        ),
+        Section(how.text(say.NOT_CHECKED), items=tuple(unchecked(evaluation, package, how))),
+        Section(how.text(say.NOT_PRICED), items=tuple(not_priced(evaluation, package.choice))),
+        Section(
+            how.text(say.PRICE_SOURCES),
+            items=tuple(catalog_words(catalog) for catalog in case.catalogs),
+        ),
+        Section(
+            how.text(say.TERMS),
+            sentences=tuple(
+                text for text in (paper.terms, how.text(say.OWN_TERMS) if own else "") if text
+            ),
+        ),
+        Section(how.text(say.PAYMENT), sentences=(paper.payment,) if paper.payment else ()),
+        signatures(how, say.ACCEPTANCE, say.ACCEPT, (say.CUSTOMER, say.FOR_WORKSHOP)),
+        Section(how.text(say.DRAWINGS), drawings=tuple(drawings)),
     )
-    promised = Section(promise.heading, sentences=promise.items)
-    why = forced_lines(forced, evaluation, how) if forced is not None else []
-    sentences = (
-        () if forced is not None else ("What the parts force was not worked out for this sheet.",)
-    )
-    sums = tuple(_sums(evaluation, package, how))
     return Sheet(
-        "Quotation",
+        how.text(say.QUOTATION),
         case.job.title,
         tuple(line for line in lines if line),
-        (
-            Section(
-                "Prices",
-                table=SheetTable((SheetColumn("Sum", 1), SheetColumn("Price", 0, True)), sums),
-            ),
-            _asked(evaluation, package, how),
-            promised,
-            _parts(evaluation, package, how),
-            Section(REASONS, sentences=sentences, items=tuple(why)),
-            *_work(evaluation, package, how),
-            *rest,
-            Section("Before and after", drawings=tuple(drawings)),
-        ),
+        (*sections, not_translated(how)),
         how.paper,
+        letterhead(evaluation, how),
+        receiver(evaluation),
+        how.dates.language,
     )
 
 
-def _waits_words(how: Writing, wait: int | None, unknown: Sequence[str]) -> str:
-    sentences = [] if wait is None else [count(how, wait).text + (" day" if wait == 1 else " days")]
-    return "; ".join([*sentences, *([f"not known for {', '.join(unknown)}"] if unknown else [])])
-
-
-def _wait_asked(how: Writing, days: int) -> str:
-    return (
-        f"all parts in within {number(how, str(days))} {'day' if days == 1 else 'days'} of "
-        "ordering; the work comes on top"
-    )
+def _wait_asked(how: Writing, wait: int) -> str:
+    template = say.PARTS_IN_GOAL_DAY if wait == 1 else say.PARTS_IN_GOAL
+    return how.say(template, days=number(how, str(wait)))
 
 
 def _asked(evaluation: Evaluation, package: Package, how: Writing) -> Section:
-    rows = []
+    rows: list[tuple[Cell, ...]] = []
     for goal in evaluation.case.job.goals:
         unit = evaluation.definition(goal.figure).unit
-        before, after = (
-            figure(how, evaluation.figure(goal.figure, choice), unit)
-            for choice in (evaluation.fitted, package.choice)
+        values = (
+            evaluation.figure(goal.figure, choice) for choice in (evaluation.fitted, package.choice)
         )
-        rows.append((asked(how, goal, unit), before, after))
+        rows.append((asked(how, goal, unit), *before_and_after(how, *values, unit)))
     job = evaluation.case.job
     if job.ready_within is not None:
         wait, unknown = longest_wait(package.choice, job.vehicles)
         promised = days(how, None if unknown else wait or 0)
         rows.append((_wait_asked(how, job.ready_within), "", promised))
     columns = (
-        SheetColumn("Asked", 1),
-        SheetColumn("As it stands", 0, True),
-        SheetColumn("Promised", 0, True),
+        SheetColumn(how.text(say.GOAL), 1),
+        SheetColumn(how.text(say.BEFORE), 0, right=True),
+        SheetColumn(how.text(say.AFTER), 0, right=True),
     )
-    return Section("What was asked for", table=SheetTable(columns, tuple(rows)))
+    return Section(how.text(say.GOALS), table=SheetTable(columns, tuple(rows)))
 
 
-def _parts(evaluation: Evaluation, package: Package, how: Writing) -> Section:
-    rows: list[tuple[str | Number, ...]] = []
+# -- parts and work, system by system -------------------------------------------------------------
+
+
+def _systems(evaluation: Evaluation, package: Package, how: Writing) -> list[Section]:
+    """Lay out parts and work under the systems of the vehicle, each with its subtotal."""
+    parts: dict[str, list[tuple[str, Option]]] = {}
     for position, option in package.choice.items():
         if option.changed:
-            gone = option.key == NOTHING
-            title = f"{evaluation.fitted[position].part.title}: removed" if gone else None
-            rows.append(
-                (
-                    position,
-                    title or option.part.title,
-                    "" if gone else option.key,
-                    count(how, option.pieces),
-                    money(how, option.price),
-                )
-            )
-    if rows:
-        pieces = sum(o.pieces for o in package.choice.values() if o.changed)
-        total = money(how, package.price - package.work)
-        rows.append(("Sum", "", "", count(how, pieces), total))
-    columns = (
-        SheetColumn("Position", 0.7),
-        SheetColumn("Part", 1.3),
-        SheetColumn("Number", 0.9),
-        SheetColumn("Pieces", 0, True),
-        SheetColumn("Price", 0, True),
-    )
-    return Section("Parts", table=SheetTable(columns, tuple(rows), last=True))
+            system = evaluation.families[position].system or say.OTHER
+            parts.setdefault(system, []).append((position, option))
+    work: dict[str, list[Operation]] = {}
+    for operation in operations_of(evaluation, package.choice):
+        work.setdefault(operation.system or say.OTHER, []).append(operation)
+    names = dict.fromkeys((*say.SYSTEMS, *parts, *work))
+    systems = [name for name in names if name in parts or name in work]
+    sections = []
+    for number_of, system in enumerate(systems):
+        rows = [_part_row(evaluation, how, *entry) for entry in parts.get(system, ())]
+        rows += [_work_row(evaluation, how, operation) for operation in work.get(system, ())]
+        price = sum(option.price for _, option in parts.get(system, ()))
+        price += sum(work_cost(evaluation, operation) for operation in work.get(system, ()))
+        name = how.text(system)
+        rows.append((how.say(say.SUBTOTAL, system=name), "", "", money(how, price)))
+        columns = (
+            SheetColumn(how.text(say.ITEM), 1.5),
+            SheetColumn(how.text(say.DETAIL), 1.3),
+            SheetColumn(how.text(say.QUANTITY), 0, right=True),
+            SheetColumn(how.text(say.PRICE), 0, right=True),
+        )
+        rate = evaluation.case.workshop.rate
+        hourly = how.say(say.HOURLY, rate=money(how, rate).text)
+        first = number_of == 0 and rate and work
+        table = SheetTable(columns, tuple(rows), last=True)
+        sections.append(Section(name, (hourly,) if first else (), table=table))
+    return sections
 
 
-def _work(evaluation: Evaluation, package: Package, how: Writing) -> list[Section]:
-    labour, materials = labour_and_materials(evaluation, package)
-    operations = operations_of(evaluation, package.choice)
-    work: list[tuple[str | Number, ...]] = [
-        (operation.name, count(how, operation.hours), money(how, labour[operation.name]))
-        for operation in operations
-    ]
-    if work:
-        hours = round(sum(operation.hours for operation in operations), 6)
-        work.append(("Sum", count(how, hours), money(how, sum(labour.values()))))
-    used: list[tuple[str | Number, ...]] = [
-        (name, count(how, round(amount, 6)), money(how, cost))
-        for name, (amount, cost) in sorted(materials.items())
-    ]
-    if used:
-        used.append(("Sum", "", money(how, sum(cost for _, cost in materials.values()))))
-    rate = evaluation.case.workshop.rate
-    sentences = (f"An hour costs {money(how, rate).text}, tax included.",) if rate and work else ()
-    return [
-        Section(
-            "Work",
-            sentences=sentences,
-            table=SheetTable(
-                (
-                    SheetColumn("Operation", 1),
-                    SheetColumn("Hours", 0, True),
-                    SheetColumn("Price", 0, True),
-                ),
-                tuple(work),
-                last=True,
-            ),
-        ),
-        Section(
-            "Consumables, machining and outside work",
-            sentences=(AMOUNTS,) if used else (),
-            short="Consumables and machining",
-            table=SheetTable(
-                (
-                    SheetColumn("What", 1),
-                    SheetColumn("Amount", 0, True),
-                    SheetColumn("Price", 0, True),
-                ),
-                tuple(used),
-                last=True,
-            ),
-        ),
-    ]
+def _part_row(
+    evaluation: Evaluation, how: Writing, position: str, option: Option
+) -> tuple[Cell, ...]:
+    gone = option.key == NOTHING
+    part = evaluation.fitted[position].part.title if gone else option.part.title
+    if gone:
+        part = how.say(say.REMOVED, part=part)
+    number_of = "" if gone else option.key
+    if option.key in evaluation.case.job.own:
+        number_of = how.say(say.OWN_PART, number=option.key)
+    item = how.say(say.PART_LINE, position=how.text(position), part=part)
+    pieces = "" if gone else count(how, option.pieces)
+    return item, number_of, pieces, money(how, option.price)
+
+
+def _work_row(evaluation: Evaluation, how: Writing, operation: Operation) -> tuple[Cell, ...]:
+    used = materials(evaluation, operation, how)
+    includes = how.say(say.INCLUDES, materials=", ".join(used)) if used else ""
+    hours = count(how, round(operation.hours, 6))
+    template = say.HOUR if operation.hours == 1 else say.HOURS
+    shown = Number(how.say(template, hours=hours.text), hours.value, hours.form)
+    price = money(how, work_cost(evaluation, operation))
+    return how.text(operation.name), includes, shown, price
+
+
+def materials(evaluation: Evaluation, operation: Operation, how: Writing) -> list[str]:
+    """Name what an operation uses up, with amount and unit: *2.4 l gear oil*."""
+    units_of = evaluation.case.workshop.consumable_units
+    used = []
+    for name, amount in operation.uses.items():
+        text, unit = number(how, printed(amount, 6)), units_of.get(name, "")
+        template = say.MATERIAL if unit else say.MATERIAL_PIECES
+        used.append(how.say(template, amount=text, unit=how.text(unit), name=how.text(name)))
+    return used

@@ -56,7 +56,7 @@ def _line(
     # A reason with numbers says most.
     # What front and rear say in the same words is said once.
     said_once = dict.fromkeys(reasons.values())
-    picked = sorted(said_once, key=lambda item: " needs at " not in item)[:MOST_REASONS]
+    picked = sorted(said_once, key=lambda item: " at best without it" not in item)[:MOST_REASONS]
     return f"{text}. Why: {'; '.join(picked)}." if picked else f"{text}."
 
 
@@ -75,6 +75,6 @@ def _because(reason: Reason, how: Writing) -> str:
     because = rule.because if isinstance(rule, Limit | Fit | Total) else ""
     if rule is None or reason.has is None or reason.needs is None:
         return because or (rule.name if rule is not None else "")
-    bound = "at least" if reason.at_least else "at most"
+    bound = "minimum" if reason.at_least else "maximum"
     has, needs = (quantity(how, item, reason.unit) for item in (reason.has, reason.needs))
-    return f"{because or rule.name} (otherwise {has} at best, needs {bound} {needs})"
+    return f"{because or rule.name} ({has} at best without it, {bound} {needs})"

@@ -177,7 +177,8 @@ def load(
             if plugin.origin == "bundled":
                 raise PluginError(name, reason, "this is a fault of Fitwright's own") from problem
             failures.append(Failure(plugin.name, reason))
-    return Loaded(_gather(answers, failures), tuple(kept))
+    trade = replace(_gather(answers, failures), translations=_translations(kept))
+    return Loaded(trade, tuple(kept))
 
 
 def load_only(plugins: Sequence[str | Path | ModuleType], *, bundled: bool = True) -> Loaded:
@@ -212,7 +213,8 @@ def load_only(plugins: Sequence[str | Path | ModuleType], *, bundled: bool = Tru
         raise PluginError(failures[0].plugin, failures[0].reason, "correct the plugin")
     context = Context(__version__)
     answers = {plugin.name: ask(plugin, context) for plugin in plugin_list}
-    return Loaded(_gather(answers, []), tuple(plugin_list))
+    trade = replace(_gather(answers, []), translations=_translations(plugin_list))
+    return Loaded(trade, tuple(plugin_list))
 
 
 def ask(plugin: FoundPlugin, context: Context, trace: Any = None) -> dict[str, list[Any]]:
@@ -261,6 +263,13 @@ def _gather(answers: dict[str, dict[str, list[Any]]], failures: Iterable[Failure
         failures,
         every("former_names"),
     )
+
+
+def _translations(found: Iterable[FoundPlugin]) -> tuple[Path, ...]:
+    """Return the folders in which plugins bring what they say in other languages."""
+    files = (getattr(plugin.module, "__file__", None) for plugin in found)
+    homes = dict.fromkeys(Path(file).parent for file in files if file)
+    return tuple(home / "translations" for home in homes if (home / "translations").is_dir())
 
 
 def _from_folder(folder: Path, origin: str, failures: list[Failure]) -> list[FoundPlugin]:

@@ -22,6 +22,7 @@ from configurator.model.taken_with import guarded, unread_differences
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
+    from pathlib import Path
 
     from configurator.model.former_names import FormerNames
     from configurator.model.vehicles import Condition, Measure, Practice
@@ -42,9 +43,10 @@ class Failure:
 class Trade:
     """Everything declared, by name, in a fixed order.
 
-    ``former_names`` holds old name → the one it has now. ``not_in_use`` holds the rules that
-    name something nobody declares, each with the reason;
-    ``failures`` the plugins that could not be loaded. Both are said wherever a package is shown.
+    ``former_names`` holds old name → the one it has now, ``translations`` the folders with what
+    plugins say in other languages, ``not_in_use`` the rules that name something nobody declares,
+    each with the reason; ``failures`` the plugins that could not be loaded. The last two are said
+    wherever a package is shown.
     """
 
     families: Mapping[str, Family] = field(default_factory=dict)
@@ -58,6 +60,7 @@ class Trade:
     operations: Mapping[str, Operation] = field(default_factory=dict)
     cautions: Mapping[str, Caution] = field(default_factory=dict)
     former_names: Mapping[str, str] = field(default_factory=dict)
+    translations: tuple[Path, ...] = ()
     not_in_use: tuple[tuple[Rule, str], ...] = ()
     failures: tuple[Failure, ...] = ()
 

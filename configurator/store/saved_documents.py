@@ -4,18 +4,21 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from pathlib import Path
 from typing import TYPE_CHECKING, Any, get_type_hints
 
 from configurator import drawings
 from configurator.core.errors import FitwrightError
-from configurator.documents.build_sheet import build_sheet
+from configurator.documents import document_templates
+from configurator.documents.build_sheet import REASONS_KEY, build_sheet
 from configurator.documents.handover_sheet import handover_sheet
 from configurator.documents.layout import Cell, Number, Sheet, ToFill
 from configurator.documents.number_style import Writing, numbers_of
 from configurator.documents.order_list import order_sheet
-from configurator.documents.quotation import REASONS, quotation_sheet
+from configurator.documents.quotation import quotation_sheet
 from configurator.documents.upgrade_lines import forced_lines
 from configurator.store.json_records import strict_converter, structured
+from configurator.wording.translation import FOLDER, translator
 
 if TYPE_CHECKING:
     import datetime
@@ -89,12 +92,12 @@ def lay_out(
             day=how.day,
             valid=how.valid,
             system=how.system,
-            forced=forced,
             drawings=drawn,
         ),
         "build": lambda: build_sheet(
             evaluation,
             package,
+            forced=forced,
             locale=how.locale,
             day=how.day,
             system=how.system,
@@ -121,7 +124,7 @@ def _made(make: Callable[[], Sheet]) -> Record:
 
 
 def reasons(evaluation: Evaluation, how: DocumentStyle, forced: Sequence[Forced]) -> list[str]:
-    """Say for the customer why one part needs another."""
+    """Say why one part needs another, for the build sheet."""
     writing = Writing(how.locale, evaluation.case.job.currency, how.system)
     return forced_lines(forced, evaluation, writing)
 
@@ -153,18 +156,21 @@ def paper(kept: KeptQuotation, name: str) -> Sheet:
         message = f"quotation {kept.number}: this paper could not be made: {stored['not made']}"
         raise FitwrightError(message)
     sheet = read(stored)
-    about = f"Quotation {kept.number}"
+    about = []
     if kept.customer:
-        about += f"; customer's reference: {kept.customer}"
+        here = (Path(document_templates.__file__).with_name(FOLDER),)
+        speech = translator(sheet.language, here)
+        about.append(speech.say(document_templates.YOUR_REFERENCE, reference=kept.customer))
     sections = sheet.sections
-    if name == "quotation" and kept.reasons is not None:
+    if name == "build" and kept.reasons is not None:
         sections = tuple(
             replace(section, sentences=(), items=tuple(kept.reasons))
-            if section.heading == REASONS
+            if section.key == REASONS_KEY
             else section
             for section in sections
         )
-    return replace(sheet, lines=(about, *sheet.lines), sections=sections)
+    lines = (*sheet.lines, *about)
+    return replace(sheet, number=kept.number, lines=lines, sections=sections)
 
 
 def written(sheet: Sheet) -> Record:

@@ -22,9 +22,15 @@ def build(
     ] = None,
     locale: Annotated[str, typer.Option(metavar="NAME", help="Such as en_GB, de_AT.")] = "en_GB",
     paper: Paper = None,
+    reasons: Annotated[
+        bool,
+        typer.Option(
+            "--reasons", help="Say which part needs which other; can take a minute or more."
+        ),
+    ] = False,
 ) -> None:
     """Write the build sheet: work in sequence, torques, inspections, what to measure."""
     from configurator.cli.document_files import write_sheet
     from configurator.documents.build_sheet import build_sheet
 
-    write_sheet(ctx, job, package, into, locale, paper, build_sheet)
+    write_sheet(ctx, job, package, into, locale, paper, build_sheet, reasons=reasons)

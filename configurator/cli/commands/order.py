@@ -73,7 +73,7 @@ def order(
         )
         formats.write(on_paper(sheet, paper), into)
         return
-    lines = order_lines(chosen, asked.vehicles)
+    lines = order_lines(chosen, asked.vehicles, asked.own)
     if as_json:
         records = [
             {
