@@ -81,3 +81,7 @@ CAN_STAY = "Can stay as they are:"
 CAN_STAY_COUNT = "{places} can stay as fitted (--unchanged names them, with numbers)."
 NOT_DECIDED = "Not decided, because of sums over the whole vehicle: {positions}."
 SETS = "Come as a set"
+
+# -- an idea compared ------------------------------------------------------------------------------
+
+ALSO_DIFFERENT = "What else is different with it"

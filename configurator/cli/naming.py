@@ -86,3 +86,18 @@ def options_named(
         do = f"it goes to: {', '.join(places)}" if places else "ask about another part"
         raise bad(where=asked, what=f"{shown(part)} is not an option for {position!r}", do=do)
     return options
+
+
+def choice_named(evaluation: Evaluation, text: str, asked: str) -> Option:
+    """Return the option that ``POSITION=PART`` means; ``asked`` is the option it was given to.
+
+    Raises
+    ------
+    InputError
+        If it names no part, or there is no such part there.
+    """
+    position, equals, part = text.partition("=")
+    if not equals:
+        raise bad(where=asked, what=f"{shown(text)} names no part", do="write POSITION=PART")
+    place = known_position(evaluation, position.strip(), asked)
+    return options_named(evaluation, part.strip(), place, asked)[0]

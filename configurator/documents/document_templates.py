@@ -124,26 +124,3 @@ NOTICE = (
     "All figures are calculated from catalog values and are no approval; local codes and the "
     "makers' fitting instructions come first."
 )
-
-# What a driver notices: name of a figure → in the driver's words.
-FELT = {
-    "body rise": "Body higher by",
-    "entry height": "Height of the first step in",
-    "front width over tyres": "Width over the front tyres",
-    "rear width over tyres": "Width over the rear tyres",
-    "turning circle": "Turning circle",
-    "clearance under front axle": "Ground clearance under the front axle",
-    "clearance under rear axle": "Ground clearance under the rear axle",
-    "running clearance": "Ground clearance under the body",
-    "approach angle": "Approach angle: ramp that the tyres meet before the body",
-    "departure angle": "Departure angle: ramp that the tyres leave before the body",
-    "speedometer error": "Speedometer shows more than the true speed by",
-    "engine speed at cruise": "Engine speed at cruising speed",
-    "top speed by gearing": "Highest speed that gears and tyres allow",
-    "deceleration at the permitted pedal force": "Hardest stop with the permitted pedal force",
-    "side slope that tips it": "Side slope on which it tips over, standing still",
-    "vehicle mass": "Mass, as it is used",
-    "payload left": "Load still allowed now (from the mass as used)",
-    "front axle load": "Load on the front axle",
-    "rear axle load": "Load on the rear axle",
-}

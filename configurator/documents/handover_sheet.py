@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-from math import ceil, floor
 from typing import TYPE_CHECKING
 
 from configurator.documents import document_templates as say
-from configurator.documents.document_templates import FELT
 from configurator.documents.layout import Cell, Section, Sheet, SheetColumn, SheetTable, ToFill
 from configurator.documents.letterheads import (
     letterhead,
@@ -27,6 +25,7 @@ from configurator.documents.torques import torques_of
 from configurator.evaluation.packages import cautions_of
 from configurator.model.parts import NOTHING
 from configurator.model.references import ConditionValue
+from configurator.wording.felt import FELT, felt_value
 from configurator.wording.sentences import begun
 
 if TYPE_CHECKING:
@@ -38,7 +37,6 @@ if TYPE_CHECKING:
     from configurator.drawings import Drawing
     from configurator.evaluation.evaluator import Evaluation
     from configurator.evaluation.packages import Package
-    from configurator.model.parts import Value
     from configurator.model.rules import Caution
     from configurator.wording.quantities import System
 
@@ -48,8 +46,6 @@ __all__ = ["FELT", "handover_sheet"]
 WHEEL_NUTS = ((50.0, "wheel nuts"), (100.0, "wheel nuts"))
 RETORQUE = "Torque all wheel nuts crosswise with a torque wrench (common practice, no source)."
 _KM = 1000.0  # metres
-# Masses that may still be added.
-ROUND_DOWN = frozenset({"payload left"})
 
 
 def handover_sheet(
@@ -135,9 +131,9 @@ def _felt(evaluation: Evaluation, package: Package, how: Writing) -> Section:
         before, after = (
             evaluation.figure(name, choice) for choice in (evaluation.fitted, package.choice)
         )
-        before, after = (_whole(name, value, unit) for value in (before, after))
-        if before != after:
-            rows.append((how.text(words), *before_and_after(how, before, after, unit)))
+        had, has = (felt_value(name, value, unit) for value in (before, after))
+        if had != has:
+            rows.append((how.text(words), *before_and_after(how, had, has, unit)))
     columns = (
         SheetColumn(how.text(say.WHAT), 1),
         SheetColumn(how.text(say.BEFORE_CHANGE), 0, right=True),
@@ -146,13 +142,6 @@ def _felt(evaluation: Evaluation, package: Package, how: Writing) -> Section:
     sentences = (how.text(say.FELT_SENTENCE),) if rows else ()
     table = SheetTable(columns, tuple(rows))
     return Section(how.text(say.FELT_HEADING), sentences, table=table)
-
-
-def _whole(name: str, value: Value | None, unit: str) -> Value | None:
-    """Round masses to whole kilograms: to the side on which nobody loads too much."""
-    if unit != "kg" or isinstance(value, bool) or not isinstance(value, int | float):
-        return value
-    return float(floor(value) if name in ROUND_DOWN else ceil(value))
 
 
 def _plainly(cautions: Sequence[Caution], how: Writing) -> list[str]:

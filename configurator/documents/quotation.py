@@ -292,10 +292,10 @@ def _asked(evaluation: Evaluation, package: Package, how: Writing) -> Section:
     rows: list[tuple[Cell, ...]] = []
     for goal in evaluation.case.job.goals:
         unit = evaluation.definition(goal.figure).unit
-        values = (
+        before, after = (
             evaluation.figure(goal.figure, choice) for choice in (evaluation.fitted, package.choice)
         )
-        rows.append((asked(how, goal, unit), *before_and_after(how, *values, unit)))
+        rows.append((asked(how, goal, unit), *before_and_after(how, before, after, unit)))
     job = evaluation.case.job
     if job.ready_within is not None:
         wait, unknown = longest_wait(package.choice, job.vehicles)

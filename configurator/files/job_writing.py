@@ -35,14 +35,14 @@ def write_job(job: Job, trade: Trade) -> str:
         If the job names something that the trade does not have.
     """
     lines = [
-        f"title = {_quoted(job.title)}",
-        f"vehicle = {_quoted(job.vehicle)}",
+        f"title = {quoted(job.title)}",
+        f"vehicle = {quoted(job.vehicle)}",
         f"catalogs = {_listed(job.catalogs)}",
     ]
     if job.budget is not None:
-        lines.append(f"budget = {_quoted(str(Money(job.budget, job.currency)))}")
+        lines.append(f"budget = {quoted(str(Money(job.budget, job.currency)))}")
     elif job.currency != DEFAULT_CURRENCY:
-        lines.append(f"currency = {_quoted(job.currency)}")
+        lines.append(f"currency = {quoted(job.currency)}")
     if job.ready_within is not None:
         lines.append(f'ready_within = "{job.ready_within} days"')
     if job.discount:
@@ -50,9 +50,9 @@ def write_job(job: Job, trade: Trade) -> str:
     if job.vehicles != 1:
         lines.append(f"vehicles = {job.vehicles}")
     if job.workshop is not None:
-        lines.append(f"workshop = {_quoted(job.workshop)}")
+        lines.append(f"workshop = {quoted(job.workshop)}")
     if job.local_rules is not None:
-        lines.append(f'"local rules" = {_quoted(job.local_rules)}')
+        lines.append(f'"local rules" = {quoted(job.local_rules)}')
     if job.conditions:
         lines += ["", "[conditions]"]
         lines += [
@@ -67,10 +67,10 @@ def write_job(job: Job, trade: Trade) -> str:
         if goal.at_most is not None:
             lines.append(f"at_most = {_written(goal.at_most, figure.unit)}")
         if goal.as_possible is not None:
-            lines.append(f"as_possible = {_quoted(goal.as_possible)}")
+            lines.append(f"as_possible = {quoted(goal.as_possible)}")
     if job.fixed:
         lines += ["", "[fixed]"]
-        lines += [f"{_key(name)} = {_quoted(key)}" for name, key in job.fixed.items()]
+        lines += [f"{_key(name)} = {quoted(key)}" for name, key in job.fixed.items()]
     if job.keep:
         lines += ["", "[keep]", f"positions = {_listed(job.keep)}"]
     if job.excluded:
@@ -92,7 +92,7 @@ def write_job(job: Job, trade: Trade) -> str:
     if job.prices:
         lines += ["", "[prices]"]
         lines += [
-            f"{_key(key)} = {_quoted(str(Money(minor, job.currency)))}"
+            f"{_key(key)} = {quoted(str(Money(minor, job.currency)))}"
             for key, minor in job.prices.items()
         ]
     return "\n".join(lines) + "\n"
@@ -105,7 +105,7 @@ def _customer_lines(customer: Customer) -> list[str]:
         "registration": customer.registration,
         "vin": customer.vin,
     }
-    lines = [f"{key} = {_quoted(text)}" for key, text in said.items() if text]
+    lines = [f"{key} = {quoted(text)}" for key, text in said.items() if text]
     if customer.address:
         lines.append(f"address = {_listed(customer.address)}")
     if customer.mileage is not None:
@@ -119,24 +119,24 @@ def _written(value: Value, unit: str) -> str:
     if isinstance(value, frozenset):
         return _listed(sorted(value))
     if isinstance(value, float):
-        return _quoted(units.write(value, unit))
-    return str(value) if isinstance(value, int) else _quoted(str(value))
+        return quoted(units.write(value, unit))
+    return str(value) if isinstance(value, int) else quoted(str(value))
 
 
 def _listed(texts: Iterable[str]) -> str:
-    return f"[{', '.join(_quoted(text) for text in texts)}]"
+    return f"[{', '.join(quoted(text) for text in texts)}]"
 
 
 def _key(name: str) -> str:
-    return name if re.fullmatch(r"[A-Za-z0-9_-]+", name) else _quoted(name)
+    return name if re.fullmatch(r"[A-Za-z0-9_-]+", name) else quoted(name)
 
 
-def _quoted(text: str) -> str:
+def quoted(text: str) -> str:
     """Write a basic string of TOML 1.0.
 
     Examples
     --------
-    >>> print(_quoted('31" tyre') == chr(34) + "31" + chr(92) + chr(34) + " tyre" + chr(34))
+    >>> print(quoted('31" tyre') == chr(34) + "31" + chr(92) + chr(34) + " tyre" + chr(34))
     True
     """
     escaped = text.replace("\\", "\\\\").replace('"', '\\"')

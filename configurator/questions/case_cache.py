@@ -28,6 +28,7 @@ CASES_KEPT = 8
 # What only asks other questions of a prepared case; all else in a job makes another case.
 MASKS = frozenset(
     {"title", "budget", "goals", "fixed", "keep", "excluded", "vehicles", "ready_within"}
+    | {"discount", "customer"}
 )
 
 

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from configurator.consequences.upgrade_graph import Picture
     from configurator.consequences.upgrade_records import Forced, Reading
-    from configurator.evaluation.evaluator import Evaluation, Option
+    from configurator.evaluation.evaluator import Evaluation
     from configurator.wording.quantities import System
 
 
@@ -73,13 +73,14 @@ def needs(
     prepared = prepare(settings, job)
 
     from configurator.cli.interruption import stoppable
+    from configurator.cli.naming import choice_named
     from configurator.consequences import upgrades
 
     evaluation = prepared.evaluation
     reading: Reading = "goals" if goals else "fit"
     with stoppable("finding what else each choice needs"):
         options = (
-            [_option(evaluation, text) for text in choice]
+            [choice_named(evaluation, text, "--choice") for text in choice]
             if choice
             else upgrades.choices_of(prepared)
         )
@@ -120,18 +121,6 @@ def needs(
 
             warn(["nothing meets this job, so there is no package to ask about; name a --choice"])
         raise typer.Exit(3)
-
-
-def _option(evaluation: Evaluation, text: str) -> Option:
-    from configurator.cli.naming import known_position, options_named
-    from configurator.cli.refusing import bad
-    from configurator.core.text import shown
-
-    position, equals, part = text.partition("=")
-    if not equals:
-        raise bad(where="--choice", what=f"{shown(text)} names no part", do="write POSITION=PART")
-    place = known_position(evaluation, position.strip(), "--choice")
-    return options_named(evaluation, part.strip(), place, "--choice")[0]
 
 
 def _picture(evaluation: Evaluation, forced: Sequence[Forced], system: System | None) -> Picture:
