@@ -15,8 +15,9 @@ from configurator.core import paths
 from configurator.core.units import to_si
 from configurator.documents import formats
 from configurator.documents.build_sheet import build_sheet
-from configurator.documents.handover_sheet import FELT, WHEEL_NUTS, handover_sheet
-from configurator.documents.number_style import Writing, locale_of, quantity
+from configurator.documents.handover_sheet import FELT, RETORQUE, handover_sheet
+from configurator.documents.layout import ToFill
+from configurator.documents.number_style import Writing, before_and_after, locale_of, quantity
 from configurator.documents.torques import NOT_GIVEN, torques_of
 from configurator.evaluation.evaluator import Evaluation
 from configurator.evaluation.operations import operations_of
@@ -26,6 +27,7 @@ from configurator.files.values import reader
 from configurator.loading import plugin_files
 from configurator.model.parts import Missing, attributes_of
 from configurator.wording.unchecked import unchecked_words
+from configurator.wording.felt import felt_value
 
 TRADE = plugin_files.load(installed=False).trade
 JOBS = paths.catalogs() / "demo" / "jobs"
@@ -99,9 +101,8 @@ def test_a_torque_that_is_given_stands_with_its_source():
     assert (torque.text, torque.value, torque.form) == ("130 Nm", 130, '#,##0" Nm"')
     assert (again.text, again.value) == ("50 km", 50)
     assert source == "fitting instruction 7 of 2026-05"
-    said = section(handover(given), "Tighten and look again").items
-    assert any("tighten again after 50 km with 130 Nm" in one for one in said)
-    assert WHEEL_NUTS not in said
+    said = [row[:2] for row in section(handover(given), "After the first kilometres").table.rows]
+    assert any(at == "50 km" and "with 130 Nm, from fitting instruction 7" in do for at, do in said)
     imperial = build(given, system="imperial")
     rows = {row[0]: row for row in section(imperial, "Tightening torques").table.rows}
     assert rows["wheel nuts"][2].text == "95.88 ft-lb"
@@ -122,11 +123,13 @@ def test_a_list_may_give_torques_in_any_unit():
 
 def test_where_nobody_says_common_practice_is_called_so():
     unknown = dict.fromkeys(("tightening_torque", "tighten_again_after"), Missing.UNKNOWN)
-    said = section(handover(package_with(**unknown)), "Tighten and look again").items
-    assert WHEEL_NUTS in said
-    assert "common practice, no source" in WHEEL_NUTS
+    later = section(handover(package_with(**unknown)), "After the first kilometres")
+    assert [row[0] for row in later.table.rows if "wheel nuts" in row[1]] == ["50 km", "100 km"]
+    assert all(row[2] == ToFill() for row in later.table.rows)
+    assert "common practice, no source" in RETORQUE
     assert any(
-        one.startswith("Not given for front hub reductions, rear hub reductions") for one in said
+        one.startswith("Not given for front hub reductions, rear hub reductions")
+        for one in later.sentences
     )
 
 
@@ -184,11 +187,11 @@ def test_the_handover_says_what_differs_and_what_was_not_checked(package):
         before, after = (
             evaluation.figure(name, choice) for choice in (evaluation.fitted, chosen.choice)
         )
-        assert (words in felt) == (before != after)
-        if before != after:
-            assert (
-                squeezed(words + quantity(how, before, unit) + quantity(how, after, unit)) in text
-            )
+        had, has = (felt_value(name, value, unit) for value in (before, after))
+        assert (words in felt) == (had != has)
+        if had != has:
+            cells = before_and_after(how, had, has, unit)
+            assert squeezed(words + "".join(cell.text for cell in cells)) in text
     for caution in cautions_of(evaluation, chosen.choice):
         assert squeezed(caution.says) in text
         assert squeezed(caution.approve) in text
@@ -207,7 +210,7 @@ def test_a_vehicle_as_it_stands_has_nothing_to_build(package):
     assert "No work" in formats.markdown(build(nothing))
     written = formats.markdown(handover(nothing))
     assert "Nothing." in written
-    assert WHEEL_NUTS not in written
+    assert "After the first kilometres" not in written or "50 km" not in written
 
 
 def test_boxes_to_tick_and_escaped_text_in_markdown(package):

@@ -89,7 +89,7 @@ def test_numbers_of_a_spreadsheet_are_numbers_with_their_unit(tmp_path):
     book = tabs(order_sheet(evaluation, package, locale=locale_of("de_DE"), day=DAY), tmp_path)
     tab = book[package.choice["tyres"].part.maker]
     cells = {tab.cell(1, column).value: tab.cell(2, column) for column in range(1, 8)}
-    assert (cells["Wait"].value, cells["Wait"].number_format) == (10, '#,##0" days"')
+    assert (cells["Delivery"].value, cells["Delivery"].number_format) == (10, '#,##0" days"')
     assert cells["Price"].number_format == '#,##0.00" EUR"'
     assert cells["Here by"].value == datetime.datetime(2026, 10, 11)
     assert cells["Number"].data_type == cells["Part"].data_type == "s"
@@ -176,7 +176,7 @@ def test_a_wait_nobody_knows_is_said_and_decides_the_longest():
     sheet = order_sheet(evaluation, package, locale=locale_of("de_DE"), day=DAY)
     written = formats.markdown(sheet)
     assert f"## {UNKNOWN_MAKER}" in written
-    total = next(line for line in written.splitlines() if line.startswith("| Sum |"))
+    total = next(line for line in written.splitlines() if line.startswith("| Total |"))
     assert "not known" in total
 
 

@@ -50,22 +50,23 @@ def test_every_paper_comes_back_from_json_as_it_was_laid_out(laid_out, tmp_path)
         assert "not made" not in found, name
         assert written(read(found)) == found
         sheet = paper(kept(again), name)
-        assert sheet.lines[0] == "Quotation 2026-0007"
+        assert sheet.name == f"{sheet.kind} 2026-0007"
         assert formats.pdf(sheet).startswith(b"%PDF")
         (tmp_path / f"{name}.xlsx").write_bytes(formats.xlsx(sheet))
     book = openpyxl.load_workbook(io.BytesIO((tmp_path / "quotation.xlsx").read_bytes()))
-    numbers = [c.value for row in book["Prices"].iter_rows() for c in row]
+    numbers = [c.value for row in book["Preis"].iter_rows() for c in row]
     assert any(isinstance(one, int | float) for one in numbers)
 
 
 def test_the_quotation_says_for_whom_until_when_and_what_came_later(laid_out):
     text = formats.markdown(paper(kept(laid_out, customer="<b>Order</b> | 7"), "quotation"))
-    assert r"customer's reference: \<b\>Order\</b\> \| 7" in text
-    assert "24. Dezember 2026" in text
-    assert "What the parts force was not worked out for this sheet." in text
-    later = formats.markdown(paper(kept(laid_out, reasons=("hubs; needed.",)), "quotation"))
+    assert r"Ihr Zeichen: \<b\>Order\</b\> \| 7" in text
+    assert "gültig bis 24. Dezember 2026" in text
+    assert "Why one part needs another" not in text
+    assert "Not worked out for this sheet" in formats.markdown(paper(kept(laid_out), "build"))
+    later = formats.markdown(paper(kept(laid_out, reasons=("hubs; needed.",)), "build"))
     assert "- hubs; needed." in later
-    assert "was not worked out" not in later
+    assert "Not worked out" not in later
 
 
 def test_a_paper_that_is_not_there_says_why():

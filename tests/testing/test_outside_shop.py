@@ -21,11 +21,11 @@ import pytest
 
 from configurator import testing
 from configurator.core import paths
-from configurator.documents.quotation import notes_of
 from configurator.files import catalog_files, job_files
 from configurator.loading import plugin_files
 from configurator.questions import answers
 from configurator.wording.plain_data import job_record, package_record
+from configurator.wording.sentences import catalog_words
 
 SHOP = Path(__file__).parents[1] / "data" / "outside_shop"
 LISTS, PLUGINS = SHOP / "catalogs", SHOP / "plugins"
@@ -142,7 +142,7 @@ def test_data_and_quotation_say_which_layer_a_price_is_from(ready, package):
     told = {one["catalog"]: one["remarks"] for one in job_record(evaluation)["catalogs"]}
     assert told["eastmoor"][0].startswith("converted at 1 USD = 0.92 EUR of 2026-11-01")
     assert told["demo"] == []
-    said = " ".join(dict(notes_of(evaluation, package))["Where prices are from"])
+    said = " ".join(catalog_words(catalog) for catalog in evaluation.case.catalogs)
     assert "1 USD = 0.92 EUR of 2026-11-01" in said
     assert "changed by fernhill/overrides.csv" in said
 
