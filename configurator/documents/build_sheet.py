@@ -6,12 +6,8 @@ from typing import TYPE_CHECKING
 
 from configurator.as_built import Supposed, measurable, tolerance_of
 from configurator.documents.layout import Cell, Section, Sheet, SheetColumn, SheetTable, ToFill
-from configurator.documents.letterheads import (
-    cautions_whole,
-    letterhead,
-    unchecked,
-    vehicle_lines,
-)
+from configurator.documents.letterheads import letterhead, vehicle_lines
+from configurator.documents.notes import assumed, cautions_whole, unchecked
 from configurator.documents.number_style import (
     Writing,
     count,
@@ -102,7 +98,8 @@ def build_sheet(
                 "Cautions",
                 items=tuple(cautions_whole(cautions_of(evaluation, package.choice), how)),
             ),
-            Section("Not checked", items=tuple(unchecked(evaluation, package, how))),
+            assumed(evaluation, package, how),
+            unchecked(evaluation, package, how),
             Section("Before and after", drawings=tuple(drawings)),
             _signed(),
         ),

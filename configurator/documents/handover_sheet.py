@@ -8,12 +8,11 @@ from configurator.documents import document_templates as say
 from configurator.documents.layout import Cell, Section, Sheet, SheetColumn, SheetTable, ToFill
 from configurator.documents.letterheads import (
     letterhead,
-    not_translated,
     receiver,
     signatures,
-    unchecked,
     vehicle_lines,
 )
+from configurator.documents.notes import assumed, not_translated, unchecked
 from configurator.documents.number_style import (
     Writing,
     before_and_after,
@@ -82,7 +81,8 @@ def handover_sheet(
         _later(package, cautions, how),
         Section(how.text(say.PRESSURE), items=tuple(_pressure(evaluation, package, how))),
         Section(how.text(say.APPROVAL), items=tuple(_approvals(evaluation, cautions, how))),
-        Section(how.text(say.NOT_CHECKED), items=tuple(unchecked(evaluation, package, how))),
+        assumed(evaluation, package, how),
+        unchecked(evaluation, package, how),
         signatures(how, say.RECEIVED_HEADING, say.RECEIVED, (say.HANDED_OVER_BY, say.RECEIVED_BY)),
         Section(how.text(say.DRAWINGS), drawings=tuple(drawings)),
     )

@@ -1,4 +1,4 @@
-"""What stands at the head and at the foot of every document: shop, customer, vehicle, notes."""
+"""What stands at the head and at the foot of a document: shop, customer, vehicle, signatures."""
 
 from __future__ import annotations
 
@@ -7,16 +7,12 @@ from typing import TYPE_CHECKING
 from configurator.documents import document_templates as say
 from configurator.documents.layout import Letterhead, Section, SheetColumn, SheetTable, ToFill
 from configurator.documents.number_style import days_words, quantity
-from configurator.evaluation.packages import not_checked
-from configurator.wording.sentences import begun
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Sequence
 
     from configurator.documents.number_style import Writing
     from configurator.evaluation.evaluator import Evaluation
-    from configurator.evaluation.packages import Package
-    from configurator.model.rules import Caution
 
 
 def letterhead(evaluation: Evaluation, how: Writing) -> Letterhead | None:
@@ -76,31 +72,6 @@ def delivery_line(how: Writing, wait: int | None, unknown: Sequence[str]) -> str
     return how.say(say.DELIVERY, days=days)
 
 
-def cautions_whole(cautions: Iterable[Caution], how: Writing) -> list[str]:
-    """Say cautions whole: what has changed, what to inspect, who approves; what is alike once."""
-    names: dict[tuple[str, str, str], list[str]] = {}
-    for caution in cautions:
-        key = (caution.says, caution.inspect, caution.approve)
-        names.setdefault(key, []).append(how.text(caution.name))
-    lines = []
-    for (says, inspect, approve), of in names.items():
-        line = how.say("{names}: {says}", names=begun(", ".join(of)), says=how.text(says))
-        if inspect:
-            line += " " + how.say("Inspect: {inspect}", inspect=how.text(inspect))
-        if approve:
-            line += " " + how.say("Needs approval by {approve}.", approve=how.text(approve))
-        lines.append(line)
-    return [*lines, how.text(say.NOTICE)]
-
-
-def unchecked(evaluation: Evaluation, package: Package, how: Writing) -> list[str]:
-    """Say which rules could not be checked, and why."""
-    return [
-        how.say("{rule}: {why}", rule=how.text(note.rule), why=how.text(note.why))
-        for note in not_checked(evaluation, package.choice)
-    ]
-
-
 def signatures(how: Writing, heading: str, sentence: str, people: Sequence[str]) -> Section:
     """Return room for signatures, one for each of the people."""
     rows = tuple((how.text(who), ToFill("line"), ToFill("line")) for who in people)
@@ -111,12 +82,3 @@ def signatures(how: Writing, heading: str, sentence: str, people: Sequence[str])
     )
     sentences = (how.text(sentence),) if sentence else ()
     return Section(how.text(heading), sentences, table=SheetTable(columns, rows), key="signatures")
-
-
-def not_translated(how: Writing) -> Section:
-    """Say how much of a document is in English because nobody has translated it."""
-    speech = how.speech
-    if not speech.spoken or not speech.missing:
-        return Section("")
-    sentence = how.say(say.NOT_TRANSLATED, missing=len(speech.missing), asked=len(speech.asked))
-    return Section("English", sentences=(sentence,))

@@ -1,49 +1,64 @@
-"""What goes with every document: promise, cautions, what was assumed, not checked, not priced."""
+"""What goes with every document: cautions, what was assumed and not checked, what is in English."""
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from configurator.documents import document_templates as say
+from configurator.documents.layout import Section
 from configurator.evaluation.assumed import assumed_of
-from configurator.evaluation.packages import cautions_of, not_checked
+from configurator.evaluation.packages import not_checked
 from configurator.wording.assumed_words import assumed_words
-from configurator.wording.plain_data import not_priced
-from configurator.wording.sentences import NOTICE, catalog_words, caution_words
+from configurator.wording.sentences import begun
 from configurator.wording.unchecked import unchecked_headline, unchecked_words
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from configurator.documents.number_style import Writing
     from configurator.evaluation.evaluator import Evaluation
     from configurator.evaluation.packages import Package
-
-PROMISE = (
-    "Promised are the parts and the work listed, at these prices, and the values under 'What was "
-    "asked for' within what measuring on a level floor can tell. Not promised are approval by any "
-    "authority, and figures that hang on what could not be checked."
-)
+    from configurator.model.rules import Caution
 
 
-def notes_of(evaluation: Evaluation, package: Package) -> list[tuple[str, list[str]]]:
-    """Return the headings and items that go with every sheet of a package."""
-    choice = package.choice
-    return [
-        ("What is promised and what is not", [PROMISE]),
-        ("Cautions", [*caution_words(cautions_of(evaluation, choice)), NOTICE]),
-        ("Assumed", _assumed(evaluation, package)),
-        ("Not checked", _unchecked(evaluation, package)),
-        ("Not priced", not_priced(evaluation, choice)),
-        ("Where prices are from", [catalog_words(c) for c in evaluation.case.catalogs]),
-    ]
+def cautions_whole(cautions: Iterable[Caution], how: Writing) -> list[str]:
+    """Say cautions whole: what has changed, what to inspect, who approves; what is alike once."""
+    names: dict[tuple[str, str, str], list[str]] = {}
+    for caution in cautions:
+        key = (caution.says, caution.inspect, caution.approve)
+        names.setdefault(key, []).append(how.text(caution.name))
+    lines = []
+    for (says, inspect, approve), of in names.items():
+        line = how.say("{names}: {says}", names=begun(", ".join(of)), says=how.text(says))
+        if inspect:
+            line += " " + how.say("Inspect: {inspect}", inspect=how.text(inspect))
+        if approve:
+            line += " " + how.say("Needs approval by {approve}.", approve=how.text(approve))
+        lines.append(line)
+    return [*lines, how.text(say.NOTICE)]
 
 
-def _assumed(evaluation: Evaluation, package: Package) -> list[str]:
+def assumed(evaluation: Evaluation, package: Package, how: Writing) -> Section:
     """Say what was assumed of the vehicle, without what only a new search could tell."""
     job = evaluation.case.job
-    assumed = assumed_of(evaluation, job, package.choice)
-    return assumed_words(assumed, job.currency, prices={})
+    of_vehicle = assumed_of(evaluation, job, package.choice)
+    lines = assumed_words(of_vehicle, job.currency, prices={})
+    return Section(how.text(say.ASSUMED), items=tuple(how.text(line) for line in lines))
 
 
-def _unchecked(evaluation: Evaluation, package: Package) -> list[str]:
-    unchecked = not_checked(evaluation, package.choice)
-    headline = unchecked_headline(unchecked)
-    lines = unchecked_words(unchecked, evaluation.trade)
-    return [headline, *lines] if headline else lines
+def unchecked(evaluation: Evaluation, package: Package, how: Writing) -> Section:
+    """Say which rules could not be checked, and why."""
+    rules = not_checked(evaluation, package.choice)
+    headline = unchecked_headline(rules)
+    lines = [headline, *unchecked_words(rules, evaluation.trade)] if rules else []
+    items = tuple(how.text(line) for line in lines if line)
+    return Section(how.text(say.NOT_CHECKED), items=items, key="not checked")
+
+
+def not_translated(how: Writing) -> Section:
+    """Say how much of a document is in English because nobody has translated it."""
+    speech = how.speech
+    if not speech.spoken or not speech.missing:
+        return Section("")
+    sentence = how.say(say.NOT_TRANSLATED, missing=len(speech.missing), asked=len(speech.asked))
+    return Section("English", sentences=(sentence,))

@@ -11,15 +11,13 @@ from typing import TYPE_CHECKING, Any
 from configurator.documents import document_templates as say
 from configurator.documents.layout import Number, Section, Sheet, SheetColumn, SheetTable
 from configurator.documents.letterheads import (
-    cautions_whole,
     delivery_line,
     letterhead,
-    not_translated,
     receiver,
     signatures,
-    unchecked,
     vehicle_lines,
 )
+from configurator.documents.notes import assumed, cautions_whole, not_translated, unchecked
 from configurator.documents.number_style import (
     Writing,
     asked,
@@ -155,7 +153,8 @@ def quotation(
     notes = [
         (say.PROMISE_HEADING, [say.PROMISE]),
         (say.CAUTIONS, cautions_whole(cautions_of(evaluation, package.choice), how)),
-        (say.NOT_CHECKED, unchecked(evaluation, package, how)),
+        (say.ASSUMED, assumed(evaluation, package, how).items),
+        (say.NOT_CHECKED, unchecked(evaluation, package, how).items),
         (say.NOT_PRICED, not_priced(evaluation, package.choice)),
         (say.PRICE_SOURCES, [catalog_words(catalog) for catalog in case.catalogs]),
     ]
@@ -255,7 +254,8 @@ def quotation_sheet(
             how.text(say.CAUTIONS),
             items=tuple(cautions_whole(cautions_of(evaluation, package.choice), how)),
         ),
-        Section(how.text(say.NOT_CHECKED), items=tuple(unchecked(evaluation, package, how))),
+        assumed(evaluation, package, how),
+        unchecked(evaluation, package, how),
         Section(how.text(say.NOT_PRICED), items=tuple(not_priced(evaluation, package.choice))),
         Section(
             how.text(say.PRICE_SOURCES),

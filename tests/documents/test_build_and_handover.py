@@ -26,8 +26,8 @@ from configurator.files import job_files
 from configurator.files.values import reader
 from configurator.loading import plugin_files
 from configurator.model.parts import Missing, attributes_of
-from configurator.wording.unchecked import unchecked_words
 from configurator.wording.felt import felt_value
+from configurator.wording.unchecked import unchecked_words
 
 TRADE = plugin_files.load(installed=False).trade
 JOBS = paths.catalogs() / "demo" / "jobs"
