@@ -88,7 +88,7 @@ def write_job(job: Job, trade: Trade) -> str:
     for heading, entries in (("tolerances", job.tolerances), ("lifted", job.lifted)):
         if entries:
             lines += ["", f"[{heading}]"]
-            lines += [f"{_key(name)} = {_quoted(written)}" for name, written in entries.items()]
+            lines += [f"{_key(name)} = {quoted(written)}" for name, written in entries.items()]
     if job.prices:
         lines += ["", "[prices]"]
         lines += [

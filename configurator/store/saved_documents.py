@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import base64
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from pathlib import Path
@@ -209,3 +210,6 @@ SHEETS.register_unstructure_hook(Decimal, str)
 SHEETS.register_structure_hook(Decimal, _decimal)
 SHEETS.register_structure_hook(Cell, _read_cell)
 SHEETS.register_unstructure_hook(ToFill, lambda cell: {"fill": cell.kind})
+# A logo's bytes, as text.
+SHEETS.register_unstructure_hook(bytes, lambda data: base64.b64encode(data).decode())
+SHEETS.register_structure_hook(bytes, lambda text, _kind: base64.b64decode(text, validate=True))
