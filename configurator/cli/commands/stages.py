@@ -1,0 +1,95 @@
+"""``fitwright stages``: a package built in stages, each within its budget."""
+
+import re
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from configurator.cli.open_case import prepare, settings_of
+from configurator.cli.program import app
+
+
+@app.command("stages", epilog='Example: fitwright stages JOB.toml --budgets "6000 EUR, 6500 EUR"')
+def stages(
+    ctx: typer.Context,
+    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
+    budgets: Annotated[
+        str,
+        typer.Option(
+            metavar="AMOUNTS",
+            help='Budget of each stage in order, as "6000 EUR, 6500 EUR". What a stage leaves is '
+            "there for the next.",
+        ),
+    ],
+    packages: Annotated[
+        int,
+        typer.Option(
+            metavar="K",
+            min=1,
+            max=20,
+            help="Look at the K cheapest packages and take the one that can be split best.",
+        ),
+    ] = 1,
+    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+) -> None:
+    """Build a package in stages: every rule is kept in between, and nothing is bought twice."""
+    from configurator.cli.refusing import bad
+    from configurator.core import money
+    from configurator.core.errors import FitwrightError
+
+    amounts = []
+    # A comma also groups digits: 6,000 EUR.
+    for text in re.split(r",\s+|;", budgets):
+        try:
+            amounts.append(money.read(text.strip()))
+        except (ValueError, FitwrightError) as problem:
+            raise bad(
+                where="--budgets", what=str(problem), do='write amounts as "6000 EUR, 6500 EUR"'
+            ) from problem
+    settings = settings_of(ctx)
+    prepared = prepare(settings, job)
+
+    from configurator.cli.interruption import stoppable
+    from configurator.cli.showing import show_answer
+    from configurator.cli.terminal import Terminal, write_json
+    from configurator.questions import answers
+    from configurator.questions.staging import plan_stages
+    from configurator.wording import stage_words as say
+
+    evaluation = prepared.evaluation
+    currency = evaluation.case.job.currency
+    for amount in amounts:
+        if amount.currency != currency:
+            raise bad(
+                where="--budgets",
+                what=f"{amount} is not in the currency of the job",
+                do=f"write amounts in {currency}",
+            )
+    with stoppable("searching"):
+        answer = answers.find(prepared, packages)
+    if not answer.packages:
+        show_answer(Terminal(), evaluation, answer, settings.units)
+        raise typer.Exit(3)
+    with stoppable("looking at the vehicles in between"):
+        minor = [amount.minor for amount in amounts]
+        plans = [(package, plan_stages(evaluation, package, minor)) for package in answer.packages]
+    split = [(package, plan) for package, plan in plans if plan.stages]
+    package, plan = min(
+        split or plans[:1], key=lambda pair: (pair[1].price, pair[0].price), default=plans[0]
+    )
+    if as_json:
+        write_json(say.stages_record(evaluation, package, plan, settings.units))
+    else:
+        writer = Terminal()
+        if packages > 1:
+            writer.line(say.OF_SEVERAL.format(count=len(plans)))
+        for number, stage in enumerate(plan.stages, 1):
+            writer.heading(say.heading(number, stage, currency))
+            writer.items(say.stage_lines(evaluation, package, stage, settings.units))
+        writer.heading(say.SUMMARY)
+        writer.items(say.summary_lines(evaluation, package, plan))
+        writer.heading(say.TOGETHER)
+        writer.items(say.together_words(evaluation, package, step) for step in plan.together)
+    if not plan.stages:
+        raise typer.Exit(3)

@@ -1,0 +1,254 @@
+"""A package built in stages: each a vehicle that keeps every rule, and nothing bought twice.
+
+For a given final package, a stage is the set of its parts that are fitted by then. Which sets keep
+every rule is found by looking at all of them (python-constraint, two options at each position that
+changes); which of them follow each other best, by looking at all chains within the budgets.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from itertools import islice, pairwise
+from typing import TYPE_CHECKING
+
+from configurator.evaluation.operations import operations_of, work_cost
+from configurator.evaluation.packages import broken_rules
+from configurator.search.optimum.verification import meets, packages
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from configurator.evaluation.evaluator import Evaluation, Option
+    from configurator.evaluation.packages import Package
+    from configurator.model.jobs import Goal
+    from configurator.model.rules import Operation
+
+# Vehicles in between that are looked at; where there are more, the answer is not proven.
+MOST_VEHICLES = 4000
+
+Parts = frozenset[str]
+
+
+@dataclass(frozen=True, slots=True)
+class Stage:
+    """What is fitted in a stage, what that costs, and what the vehicle then does.
+
+    Parameters
+    ----------
+    positions
+        Whose parts are fitted in this stage.
+    price
+        Of the stage: its parts and its work [minor units].
+    work
+        Of its work alone [minor units].
+    operations
+        Its work.
+    met
+        Goals of the job that the vehicle meets from then on, in the customer's order.
+    left
+        What of the budgets so far is not spent [minor units].
+    """
+
+    positions: tuple[str, ...]
+    price: int
+    work: int
+    operations: tuple[Operation, ...]
+    met: tuple[Goal, ...]
+    left: int
+
+
+@dataclass(frozen=True, slots=True)
+class PartStep:
+    """What must be fitted with a part, at the least cost, and which rules ask for it.
+
+    Parameters
+    ----------
+    position
+        Of the part.
+    others
+        Positions that change with it in the cheapest vehicle in between that has it.
+    price
+        Of that step, from the vehicle as it stands [minor units].
+    rules
+        Names of the rules that the part alone would break.
+    """
+
+    position: str
+    others: tuple[str, ...]
+    price: int
+    rules: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class StagePlan:
+    """A package in stages.
+
+    Parameters
+    ----------
+    stages
+        In order; empty if the package cannot be split so.
+    once
+        Price of the whole package built at once [minor units].
+    twice
+        Operations that are done in more than one stage.
+    together
+        For each part what it needs with it, the cheapest step first.
+    proven
+        Whether all vehicles in between were looked at.
+    """
+
+    stages: tuple[Stage, ...]
+    once: int
+    twice: tuple[Operation, ...]
+    together: tuple[PartStep, ...]
+    proven: bool
+
+    @property
+    def price(self) -> int:
+        """Of all stages together [minor units]."""
+        return sum(stage.price for stage in self.stages)
+
+
+def plan_stages(evaluation: Evaluation, package: Package, budgets: Sequence[int]) -> StagePlan:
+    """Split a package into stages, each within its budget, so that goals are met early.
+
+    Of all ways the one is taken whose first stage meets most, goals in the customer's order; then
+    whose second does; of those alike, one without an idle stage, and the cheapest in all. What a
+    stage leaves of its budget is there for the next.
+
+    Parameters
+    ----------
+    evaluation
+        The case and the trade.
+    package
+        What is built in the end; it stays what it is.
+    budgets
+        Of each stage [minor units].
+
+    Raises
+    ------
+    ValueError
+        If there is no budget.
+    """
+    if not budgets:
+        message = "name a budget for each stage"
+        raise ValueError(message)
+    steps = _StageSteps(evaluation, package)
+    chain = steps.best(budgets)
+    stages, before, left = [], Parts(), 0
+    for parts, budget in zip(chain, budgets, strict=False):
+        price, operations = steps.cost(before, parts)
+        left += budget - price
+        work = sum(work_cost(evaluation, operation) for operation in operations)
+        fitted = tuple(position for position in steps.positions if position in parts - before)
+        stages.append(Stage(fitted, price, work, operations, steps.met(parts), left))
+        before = parts
+    counted: dict[str, list[Operation]] = {}
+    for stage in stages:
+        for operation in stage.operations:
+            counted.setdefault(operation.name, []).append(operation)
+    twice = tuple(done[0] for done in counted.values() if len(done) > 1)
+    return StagePlan(tuple(stages), package.price, twice, steps.together(), steps.proven)
+
+
+class _StageSteps:
+    """The vehicles between the one that stands and the finished one, and what leads to them."""
+
+    def __init__(self, evaluation: Evaluation, package: Package) -> None:
+        self.evaluation, self.package = evaluation, package
+        self.positions = [p for p, option in package.choice.items() if option.changed]
+        self.whole = Parts(self.positions)
+        self._costs: dict[tuple[Parts, Parts], tuple[int, tuple[Operation, ...]]] = {}
+        self._met: dict[Parts, tuple[Goal, ...]] = {}
+        fitted = evaluation.fitted
+        domains = {
+            position: (fitted[position], option) if option.changed else (option,)
+            for position, option in package.choice.items()
+        }
+        # Vehicles in between need not meet the job: only the finished one does.
+        free = replace(evaluation.case.job, goals=(), fixed={}, keep=(), excluded=(), budget=None)
+        free = replace(free, ready_within=None)
+        listed = islice(packages(evaluation, free, domains), MOST_VEHICLES + 1)
+        sound = [
+            Parts(p for p in self.positions if choice[p] is package.choice[p]) for choice in listed
+        ]
+        self.proven = len(sound) <= MOST_VEHICLES
+        vehicles = {*sound[:MOST_VEHICLES], Parts(), self.whole}
+        self.vehicles = sorted(vehicles, key=lambda parts: (len(parts), sorted(parts)))
+
+    def choice(self, parts: Parts, before: Parts = frozenset()) -> dict[str, Option]:
+        """Return the vehicle with some of the parts; what was there before counts as unchanged."""
+        chosen = {}
+        for position, option in self.package.choice.items():
+            if position not in parts:
+                chosen[position] = self.evaluation.fitted[position]
+            elif position in before:
+                chosen[position] = replace(option, price=0, changed=False)
+            else:
+                chosen[position] = option
+        return chosen
+
+    def cost(self, before: Parts, after: Parts) -> tuple[int, tuple[Operation, ...]]:
+        """Return the price of a stage, and its work: what is fitted already asks for none."""
+        if (before, after) not in self._costs:
+            choice = self.choice(after, before)
+            operations = tuple(operations_of(self.evaluation, choice)) if after - before else ()
+            work = sum(work_cost(self.evaluation, operation) for operation in operations)
+            price = sum(self.package.choice[position].price for position in after - before)
+            self._costs[before, after] = price + work, operations
+        return self._costs[before, after]
+
+    def met(self, parts: Parts) -> tuple[Goal, ...]:
+        """Return the goals that a vehicle meets."""
+        if parts not in self._met:
+            choice, evaluation = self.choice(parts), self.evaluation
+            self._met[parts] = tuple(
+                goal
+                for goal in evaluation.case.job.goals
+                if meets(goal, evaluation.figure(goal.figure, choice))
+            )
+        return self._met[parts]
+
+    def best(self, budgets: Sequence[int]) -> list[Parts]:
+        """Return the vehicle after each stage; empty if no chain keeps within the budgets."""
+        best: tuple[tuple[tuple[bool, ...], ...], int, int, list[Parts]] | None = None
+        goals = self.evaluation.case.job.goals
+
+        def go(chain: list[Parts], spent: int, kept: int) -> None:
+            nonlocal best
+            before, number = chain[-1], len(chain) - 1
+            room = kept + budgets[number]
+            last = number == len(budgets) - 1
+            for after in [self.whole] if last else self.vehicles:
+                if not before <= after or self._parts_price(before, after) > room:
+                    continue
+                price, _ = self.cost(before, after)
+                if price > room:
+                    continue
+                if not last:
+                    go([*chain, after], spent + price, room - price)
+                    continue
+                reached = [*chain[1:], after]
+                missed = tuple(tuple(goal not in self.met(p) for goal in goals) for p in reached)
+                idle = sum(before == after for before, after in pairwise([Parts(), *reached]))
+                if best is None or (missed, idle, spent + price) < best[:3]:
+                    best = missed, idle, spent + price, reached
+
+        go([Parts()], 0, 0)
+        return [] if best is None else best[3]
+
+    def _parts_price(self, before: Parts, after: Parts) -> int:
+        return sum(self.package.choice[position].price for position in after - before)
+
+    def together(self) -> tuple[PartStep, ...]:
+        """Say of each part what comes with it at the least, and why."""
+        steps = []
+        for position in self.positions:
+            with_it = [parts for parts in self.vehicles if position in parts]
+            least = min(with_it, key=lambda parts: (self.cost(Parts(), parts)[0], len(parts)))
+            alone = self.choice(Parts([position]))
+            rules = tuple(rule.name for rule in broken_rules(self.evaluation, alone))
+            others = tuple(p for p in self.positions if p in least and p != position)
+            price = self.cost(Parts(), least)[0]
+            steps.append(PartStep(position, others, price, rules if others else ()))
+        return tuple(sorted(steps, key=lambda step: (step.price, step.position)))
