@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from configurator.as_built import Supposed, measurable, tolerance_of
 from configurator.documents.layout import Cell, Section, Sheet, SheetColumn, SheetTable, ToFill
 from configurator.documents.letterheads import letterhead, vehicle_lines
-from configurator.documents.notes import assumed, cautions_whole, unchecked
+from configurator.documents.notes import assumed, cautions_whole, local_rules, unchecked
 from configurator.documents.number_style import (
     Writing,
     count,
@@ -98,6 +98,7 @@ def build_sheet(
                 "Cautions",
                 items=tuple(cautions_whole(cautions_of(evaluation, package.choice), how)),
             ),
+            local_rules(evaluation, package, how),
             assumed(evaluation, package, how),
             unchecked(evaluation, package, how),
             Section("Before and after", drawings=tuple(drawings)),

@@ -12,7 +12,7 @@ from configurator.documents.letterheads import (
     signatures,
     vehicle_lines,
 )
-from configurator.documents.notes import assumed, not_translated, unchecked
+from configurator.documents.notes import assumed, local_rules, not_translated, unchecked
 from configurator.documents.number_style import (
     Writing,
     before_and_after,
@@ -81,6 +81,7 @@ def handover_sheet(
         _later(package, cautions, how),
         Section(how.text(say.PRESSURE), items=tuple(_pressure(evaluation, package, how))),
         Section(how.text(say.APPROVAL), items=tuple(_approvals(evaluation, cautions, how))),
+        local_rules(evaluation, package, how),
         assumed(evaluation, package, how),
         unchecked(evaluation, package, how),
         signatures(how, say.RECEIVED_HEADING, say.RECEIVED, (say.HANDED_OVER_BY, say.RECEIVED_BY)),

@@ -9,6 +9,7 @@ from configurator.documents.layout import Section
 from configurator.evaluation.assumed import assumed_of
 from configurator.evaluation.packages import not_checked
 from configurator.wording.assumed_words import assumed_words
+from configurator.wording.local_rule_words import local_rule_words
 from configurator.wording.sentences import begun
 from configurator.wording.unchecked import unchecked_headline, unchecked_words
 
@@ -44,6 +45,12 @@ def assumed(evaluation: Evaluation, package: Package, how: Writing) -> Section:
     of_vehicle = assumed_of(evaluation, job, package.choice)
     lines = assumed_words(of_vehicle, job.currency, prices={})
     return Section(how.text(say.ASSUMED), items=tuple(how.text(line) for line in lines))
+
+
+def local_rules(evaluation: Evaluation, package: Package, how: Writing) -> Section:
+    """Say which local rules the package keeps and which approvals it needs, with their dates."""
+    lines = local_rule_words(evaluation, package.choice)
+    return Section(how.text(say.LOCAL_RULES), items=tuple(how.text(line) for line in lines))
 
 
 def unchecked(evaluation: Evaluation, package: Package, how: Writing) -> Section:

@@ -17,7 +17,13 @@ from configurator.documents.letterheads import (
     signatures,
     vehicle_lines,
 )
-from configurator.documents.notes import assumed, cautions_whole, not_translated, unchecked
+from configurator.documents.notes import (
+    assumed,
+    cautions_whole,
+    local_rules,
+    not_translated,
+    unchecked,
+)
 from configurator.documents.number_style import (
     Writing,
     asked,
@@ -153,6 +159,7 @@ def quotation(
     notes = [
         (say.PROMISE_HEADING, [say.PROMISE]),
         (say.CAUTIONS, cautions_whole(cautions_of(evaluation, package.choice), how)),
+        (say.LOCAL_RULES, local_rules(evaluation, package, how).items),
         (say.ASSUMED, assumed(evaluation, package, how).items),
         (say.NOT_CHECKED, unchecked(evaluation, package, how).items),
         (say.NOT_PRICED, not_priced(evaluation, package.choice)),
@@ -254,6 +261,7 @@ def quotation_sheet(
             how.text(say.CAUTIONS),
             items=tuple(cautions_whole(cautions_of(evaluation, package.choice), how)),
         ),
+        local_rules(evaluation, package, how),
         assumed(evaluation, package, how),
         unchecked(evaluation, package, how),
         Section(how.text(say.NOT_PRICED), items=tuple(not_priced(evaluation, package.choice))),

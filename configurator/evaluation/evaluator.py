@@ -77,7 +77,8 @@ class Evaluation:
     def __init__(self, case: Case, trade: Trade) -> None:
         self.case = case
         trade = without_rules(trade, case.job.lifted) if case.job.lifted else trade
-        self.trade = with_rules(trade, case.local_rules.rules) if case.local_rules else trade
+        local = case.local_rules
+        self.trade = with_rules(trade, local.rules, local.figures) if local else trade
         self.families: dict[str, Family] = positions_of(trade)
         self.empty = {
             family.key: nothing_fitted(family, _empty_values(family))
@@ -157,11 +158,13 @@ class Evaluation:
 
     def definition(self, name: str) -> Figure | Total:
         """Return the figure or total of a name."""
-        stored = self.trade.figures.get(name)
-        return stored if stored is not None else self.trade.totals[name]
+        rule = self.trade.worked_out(name)
+        if rule is None:
+            raise KeyError(name)
+        return rule
 
     def late(self, rule: Rule) -> bool:
-        """Whether a rule hangs on a total and so is decided on whole packages only."""
+        """Whether a rule is decided on whole packages only: it hangs on a total, or was put off."""
         if isinstance(rule, Total):
             return True
         key = f"{type(rule).__name__} {rule.name}"
@@ -171,6 +174,10 @@ class Evaluation:
                 for r in references(rule)
             )
         return self._late[key]
+
+    def put_off(self, rule: Rule) -> None:
+        """Have a rule decided on whole packages: what it reads has too many values to tell."""
+        self._late[f"{type(rule).__name__} {rule.name}"] = True
 
     # -- values -------------------------------------------------------------------------------
 

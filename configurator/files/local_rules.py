@@ -1,7 +1,8 @@
 """Local rules: what a country or state forbids or wants approved, as a shop has written it down.
 
 A file ``<catalog>/local/<name>.toml`` holds bounds on figures, on their change (``change``) or on
-their change in per cent (``relative`` as well), each with where it is from and of which date. A
+their change in per cent (``relative`` as well), each with where it is from and of which date. The
+figures are read as they are, not rounded to the side that is safe for the rules of the trade. A
 rule that forbids becomes a limit of the search; one that needs approval becomes a caution.
 Fitwright knows no law by itself: without a file, none was checked, and that is said.
 """
@@ -21,6 +22,7 @@ from configurator.model.jobs import LocalRules
 from configurator.model.parts import Attribute, Missing
 from configurator.model.references import FigureValue, Input
 from configurator.model.rules import Caution, Limit
+from configurator.model.unrounded import unrounded_figures
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -79,8 +81,16 @@ def load_local_rules(folder: Path, name: str, trade: Trade, report: Report) -> L
     table = toml_files.subtable(top, "rules")
     if not table.entries:
         report.error(where, "there are no rules in it", 'write [rules."..."] with lines below it')
-    rules = [_rule(toml_files.subtable(table, key), key, title, trade) for key in table.entries]
-    return LocalRules(f"{folder.name}/{name}", title, tuple(rule for rule in rules if rule))
+    figures: dict[str, Figure] = {}
+    sources: dict[str, str] = {}
+    rules: list[Limit | Caution] = []
+    for key in table.entries:
+        entry = toml_files.subtable(table, key)
+        rule = _rule(entry, key, title, trade, figures)
+        if rule is not None:
+            rules.append(rule)
+            sources[key] = f"{entry.entries['source']}, {entry.entries['date']}"
+    return LocalRules(f"{folder.name}/{name}", title, tuple(rules), figures, sources)
 
 
 def load_every_local_rule(folder: Path, trade: Trade, report: Report) -> list[LocalRules]:
@@ -90,7 +100,10 @@ def load_every_local_rule(folder: Path, trade: Trade, report: Report) -> list[Lo
     return [rule for rule in rules if rule is not None]
 
 
-def _rule(table: TomlTable, name: str, title: str, trade: Trade) -> Limit | Caution | None:
+def _rule(
+    table: TomlTable, name: str, title: str, trade: Trade, figures: dict[str, Figure]
+) -> Limit | Caution | None:
+    """Read a rule; ``figures`` takes those that it reads, not rounded."""
     before = len(table.report.errors)
     toml_files.refuse_unknown(table, _KEYS)
     for taken in (trade.limits, trade.fits, trade.totals, trade.figures, trade.cautions):
@@ -133,9 +146,11 @@ def _rule(table: TomlTable, name: str, title: str, trade: Trade) -> Limit | Caut
         table.report.error(table.where, "the rule has no bound", "write at_least or at_most")
     if len(table.report.errors) > before:
         return None
-    inputs = [Input("value", FigureValue(declared.name))]
+    exact, made = unrounded_figures(declared.name, trade.figures, trade.totals)
+    figures.update(made)
+    inputs = [Input("value", FigureValue(exact))]
     if change:
-        inputs.append(Input("before", FigureValue(declared.name, before=True)))
+        inputs.append(Input("before", FigureValue(exact, before=True)))
     cited = f"{title}: {source}, {date}"
     bounded = relative_change if relative else amount
     if effect == NEEDS_APPROVAL:

@@ -13,7 +13,7 @@ if TYPE_CHECKING:
     from configurator.core.errors import Problem
     from configurator.core.money import Rate
     from configurator.model.parts import Part, Value
-    from configurator.model.rules import Caution, Limit
+    from configurator.model.rules import Caution, Figure, Limit
     from configurator.model.stationery import Customer
     from configurator.model.tolerances import Tolerance
     from configurator.model.vehicles import Vehicle
@@ -175,11 +175,25 @@ class CatalogInfo:
 
 @dataclass(frozen=True, slots=True)
 class LocalRules:
-    """Rules of a country or state, from a shop's own file: limits, and cautions for approvals."""
+    """Rules of a country or state, from a shop's own file: limits, and cautions for approvals.
+
+    Parameters
+    ----------
+    key, title
+        Of the file.
+    rules
+        What forbids is a limit, what needs approval a caution.
+    figures
+        Figures that the rules read, not rounded, by name.
+    sources
+        Rule → where it is from, with the date of the text it was taken from.
+    """
 
     key: str
     title: str
     rules: tuple[Limit | Caution, ...] = ()
+    figures: Mapping[str, Figure] = field(default_factory=dict)
+    sources: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)

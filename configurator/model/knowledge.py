@@ -46,7 +46,8 @@ class Trade:
     ``former_names`` holds old name → the one it has now, ``translations`` the folders with what
     plugins say in other languages, ``not_in_use`` the rules that name something nobody declares,
     each with the reason; ``failures`` the plugins that could not be loaded. The last two are said
-    wherever a package is shown.
+    wherever a package is shown. ``unrounded``
+    holds figures that local rules read as they are; they are not shown.
     """
 
     families: Mapping[str, Family] = field(default_factory=dict)
@@ -61,8 +62,13 @@ class Trade:
     cautions: Mapping[str, Caution] = field(default_factory=dict)
     former_names: Mapping[str, str] = field(default_factory=dict)
     translations: tuple[Path, ...] = ()
+    unrounded: Mapping[str, Figure] = field(default_factory=dict)
     not_in_use: tuple[tuple[Rule, str], ...] = ()
     failures: tuple[Failure, ...] = ()
+
+    def worked_out(self, name: str) -> Figure | Total | None:
+        """Return the figure or total of a name, those of local rules included."""
+        return self.figures.get(name) or self.totals.get(name) or self.unrounded.get(name)
 
     def family_at(self, position: str) -> Family:
         """Return the family whose parts go to a position."""
@@ -106,7 +112,7 @@ def measures_behind(trade: Trade, rule: Rule, seen: set[str] | None = None) -> s
             names.add(reference.name)
         elif isinstance(reference, FigureValue) and reference.name not in seen:
             seen.add(reference.name)
-            deeper = trade.figures.get(reference.name) or trade.totals.get(reference.name)
+            deeper = trade.worked_out(reference.name)
             names |= measures_behind(trade, deeper, seen) if deeper is not None else set()
     return names
 
@@ -234,8 +240,13 @@ def without_rules(trade: Trade, names: Iterable[str]) -> Trade:
     )
 
 
-def with_rules(trade: Trade, rules: Iterable[Limit | Caution]) -> Trade:
-    """Add limits and cautions that hold for one job only, such as local rules."""
+def with_rules(
+    trade: Trade, rules: Iterable[Limit | Caution], figures: Mapping[str, Figure] | None = None
+) -> Trade:
+    """Add limits and cautions that hold for one job only, such as local rules.
+
+    ``figures`` are those that they alone read.
+    """
     added = list(rules)
     limits = {rule.name: rule for rule in added if isinstance(rule, Limit)}
     cautions = {rule.name: rule for rule in added if isinstance(rule, Caution)}
@@ -243,6 +254,7 @@ def with_rules(trade: Trade, rules: Iterable[Limit | Caution]) -> Trade:
         trade,
         limits={**trade.limits, **limits},
         cautions={**trade.cautions, **cautions},
+        unrounded={**trade.unrounded, **(figures or {})},
     )
 
 

@@ -12,6 +12,7 @@ from configurator.model.parts import NOTHING
 from configurator.search.optimum.verification import meets
 from configurator.wording.assumed_words import assumed_record
 from configurator.wording.certainty import how_sure_record
+from configurator.wording.local_rule_words import local_rule_words
 from configurator.wording.quantities import money_record, plain, unit_in
 from configurator.wording.sentences import (
     NOTICE,
@@ -133,6 +134,9 @@ def package_record(
         "not_checked": [
             not_checked_record(unchecked) for unchecked in not_checked(evaluation, choice)
         ],
+        "local_rules": (
+            local_rule_words(evaluation, choice) if evaluation.case.local_rules else []
+        ),
         "not_priced": not_priced(evaluation, choice),
     }
 

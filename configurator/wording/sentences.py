@@ -181,7 +181,7 @@ def unit_of(reference: Reference, trade: Trade) -> str:
     if isinstance(reference, PracticeValue):
         return trade.practices[reference.name].unit
     if isinstance(reference, FigureValue):
-        figure = trade.figures.get(reference.name) or trade.totals.get(reference.name)
+        figure = trade.worked_out(reference.name)
         return figure.unit if figure is not None else ""
     return ""
 

@@ -3,18 +3,23 @@
 from __future__ import annotations
 
 import shutil
+from dataclasses import replace
 
 import pytest
 
+from configurator import testing
 from configurator.core import paths
 from configurator.core.errors import InputError
 from configurator.evaluation.evaluator import Evaluation
-from configurator.evaluation.packages import broken_rules, cautions_of, not_checked
+from configurator.evaluation.packages import broken_rules, cautions_of, figures_of, not_checked
 from configurator.files import job_files
 from configurator.files.catalog_files import check_catalog
 from configurator.loading import plugin_files
 from configurator.model.rules import Caution, Limit
+from configurator.model.unrounded import NOT_ROUNDED
 from configurator.questions import answers
+from configurator.search.encoding import encoder
+from configurator.wording.local_rule_words import local_rule_words
 
 TRADE = plugin_files.load(installed=False).trade
 DEMO = paths.catalogs() / "demo"
@@ -79,6 +84,96 @@ def test_a_bound_between_two_packages_forbids_or_needs_approval(tmp_path):
         cautions = {one.name for one in cautions_of(evaluation, choice)}
         assert ("it does not grow" in broken) is forbidden
         assert ("growth is approved" in cautions) is forbidden
+
+
+def rise_of(trade, key, spring):
+    """Return what a spring lifts on a demo vehicle by Hooke's law [m], worked out here."""
+    demo = testing.demo_vehicle(trade, key)
+    before, load = demo.fitted["front springs"].values, demo.values["front spring load"]
+    stood = before["free length"] - load / before["rate"]
+    return spring["free length"] - load / spring["rate"] - stood
+
+
+def with_part(evaluation, position, values):
+    option = evaluation.fitted[position]
+    part = replace(option.part, values={**option.part.values, **values})
+    return {**evaluation.fitted, position: replace(option, part=part, changed=True)}
+
+
+@pytest.mark.parametrize(
+    ("diameter", "due"),
+    [(776.1 * 1.0823, True), (776.1 * 1.0801, True), (776.1 * 1.0799, False)],
+)
+def test_a_share_is_taken_of_what_is_and_not_of_what_is_rounded(tmp_path, diameter, due):
+    """From 776.1 to 840 mm is 8.23 %; rounded up to 5 mm, 780 to 840, it would be 7.7."""
+    text = 'title = "Own"\n' + rule(
+        "taller tyres",
+        "tyre diameter",
+        'change = true\nrelative = true\nat_most = "8 %"',
+        "needs approval",
+        'approve = "the office"',
+    )
+    job = case(tmp_path, "demo/own", text)
+    fitted = job.vehicle.fitted["tyres"]
+    was = replace(fitted, values={**fitted.values, "overall diameter": 0.7761})
+    stands = replace(job.vehicle, fitted={**job.vehicle.fitted, "tyres": was})
+    evaluation = Evaluation(replace(job, vehicle=stands), TRADE)
+    choice = with_part(evaluation, "tyres", {"overall diameter": diameter / 1000})
+    assert [one.name for one in cautions_of(evaluation, choice) if "taller" in one.name] == (
+        ["taller tyres"] if due else []
+    )
+    (line,) = local_rule_words(evaluation, choice)
+    assert ("needs approval by the office" in line) is due
+    assert line.endswith("(Own; invented, 2026-01-01).")
+    assert "is approved" not in line
+
+
+@pytest.mark.parametrize("forbids", [True, False])
+def test_a_lift_is_taken_as_it_is(tmp_path, forbids):
+    """A lift of 51.7 mm counts as 50 where springs are told in steps of 5."""
+    effect = "forbids" if forbids else "needs approval"
+    text = 'title = "Own"\n' + rule(
+        "lifted", "front spring lift", 'at_most = "50 mm"', effect, 'approve = "the office"'
+    )
+    evaluation = Evaluation(case(tmp_path, "demo/own", text), TRADE)
+    fitted = evaluation.fitted["front springs"].part.values
+    for more, broken in ((0.0517, True), (0.0501, True), (0.0499, False)):
+        spring = {"rate": fitted["rate"], "free length": fitted["free length"] + more}
+        assert rise_of(TRADE, "valdrin-boek", spring) == pytest.approx(more)
+        choice = with_part(evaluation, "front springs", spring)
+        assert evaluation.figure("front spring lift", choice) == 0.05
+        limits = [one.name for one in broken_rules(evaluation, choice)]
+        cautions = [one.name for one in cautions_of(evaluation, choice)]
+        assert ("lifted" in (limits if forbids else cautions)) is broken
+
+
+def test_figures_that_are_not_rounded_are_not_shown(tmp_path):
+    text = 'title = "Own"\n' + rule("low", "body rise", 'at_most = "90 mm"', "forbids")
+    evaluation = Evaluation(case(tmp_path, "demo/own", text), TRADE)
+    assert figures_of(evaluation, evaluation.fitted).keys() == {*TRADE.figures, *TRADE.totals}
+    assert evaluation.trade.unrounded
+
+
+def test_what_has_too_many_values_is_decided_on_whole_packages(tmp_path, monkeypatch):
+    """With the same answer as from tables: the cheapest truck whose tread stands out 9 mm."""
+    text = 'title = "Own"\n' + rule(
+        "covered", "front tyre beyond the arch", 'at_most = "9 mm"', "forbids"
+    )
+    prices = []
+    for widest in (250_000, 1):
+        monkeypatch.setattr(encoder, "WIDEST_UNROUNDED", widest)
+        prepared = answers.ready(case(tmp_path, "demo/own", text), TRADE, keep=False)
+        evaluation = prepared.evaluation
+        late = [one.name for one in prepared.model.late]
+        assert ("covered" in late) is (widest == 1)
+        assert evaluation.late(evaluation.trade.limits["covered"]) is (widest == 1)
+        answer = answers.find(prepared)
+        (package,) = answer.packages
+        assert answer.outcome == "found"
+        beyond = f"front tyre beyond the arch{NOT_ROUNDED}"
+        assert evaluation.figure(beyond, package.choice) <= 0.009
+        prices.append(package.price)
+    assert prices[0] == prices[1]
 
 
 def test_every_mistake_is_named(tmp_path):

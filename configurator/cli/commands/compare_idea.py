@@ -34,7 +34,8 @@ def compare(
     from configurator.cli import answer_templates as say
     from configurator.cli.naming import choice_named
     from configurator.cli.progress_line import progress
-    from configurator.cli.showing import show_conflict, show_job, show_repairs, show_what_goes_with
+    from configurator.cli.showing import show_conflict, show_job, show_repairs
+    from configurator.cli.showing_notes import show_what_goes_with
     from configurator.cli.terminal import Terminal, write_json
     from configurator.questions.idea_comparison import compare_idea
     from configurator.wording.idea_words import (

@@ -26,7 +26,8 @@ def count(
 
     from configurator.cli.interruption import stoppable
     from configurator.cli.naming import known_position
-    from configurator.cli.showing import show_job, show_what_goes_with
+    from configurator.cli.showing import show_job
+    from configurator.cli.showing_notes import show_what_goes_with
     from configurator.cli.terminal import Terminal, write_json
     from configurator.questions import answers
     from configurator.wording.sentences import option_words

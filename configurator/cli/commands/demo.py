@@ -60,7 +60,7 @@ def _find(
 
 
 def _in_full(writer: Terminal, settings: Settings, prepared: Prepared) -> str:
-    from configurator.cli import showing
+    from configurator.cli import showing, showing_notes
 
     evaluation, system = prepared.evaluation, settings.units
     answer, states = _find(prepared)
@@ -75,12 +75,12 @@ def _in_full(writer: Terminal, settings: Settings, prepared: Prepared) -> str:
     if not answer.packages:
         showing.show_nothing_fits(writer, evaluation, answer.conflict, answer.repairs, system)
     _compare_hubs(writer, prepared, states)
-    showing.show_what_goes_with(writer, evaluation, answer.packages)
+    showing_notes.show_what_goes_with(writer, evaluation, answer.packages)
     return answer.outcome
 
 
 def _in_short(writer: Terminal, settings: Settings, prepared: Prepared) -> str:
-    from configurator.cli import showing
+    from configurator.cli import showing, showing_notes
 
     evaluation, system = prepared.evaluation, settings.units
     answer, states = _find(prepared)
@@ -92,7 +92,7 @@ def _in_short(writer: Terminal, settings: Settings, prepared: Prepared) -> str:
     if not answer.packages:
         showing.show_nothing_fits(writer, evaluation, answer.conflict, answer.repairs, system)
     _compare_hubs(writer, prepared, states)
-    showing.show_what_goes_with(writer, evaluation, answer.packages)
+    showing_notes.show_what_goes_with(writer, evaluation, answer.packages)
     return answer.outcome
 
 

@@ -45,7 +45,7 @@ def figures(
     prepared = prepare(settings, job)
 
     from configurator.cli.choosing import chosen_package
-    from configurator.cli.showing import show_what_goes_with
+    from configurator.cli.showing_notes import show_what_goes_with
     from configurator.cli.terminal import Terminal, write_json
     from configurator.evaluation.figures_table import figure_rows
     from configurator.wording.plain_data import job_record

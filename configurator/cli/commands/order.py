@@ -54,7 +54,7 @@ def order(
     prepared = prepare(settings, job)
 
     from configurator.cli.choosing import chosen_package
-    from configurator.cli.showing import show_what_goes_with
+    from configurator.cli.showing_notes import show_what_goes_with
     from configurator.cli.terminal import Terminal, write_json
     from configurator.wording.plain_data import job_record
     from configurator.wording.quantities import counted, money_record, money_words

@@ -157,7 +157,8 @@ def _checked(names: dict[str, str]) -> Callable[[Trade], list[str]]:
 def _show(
     writer: Terminal, prepared: Prepared, trade_off: TradeOff, settings: Settings, advice: str
 ) -> None:
-    from configurator.cli.showing import show_job, show_what_goes_with
+    from configurator.cli.showing import show_job
+    from configurator.cli.showing_notes import show_what_goes_with
     from configurator.wording.price_bounds import why_at_least
     from configurator.wording.quantities import words
     from configurator.wording.tallies import trade_rows

@@ -122,8 +122,8 @@ def _show(
         show_job,
         show_nothing_fits,
         show_repairs,
-        show_what_goes_with,
     )
+    from configurator.cli.showing_notes import show_what_goes_with
     from configurator.cli.terminal import Terminal
     from configurator.wording.quantities import money_words
     from configurator.wording.sentences import option_words

@@ -21,9 +21,16 @@ from configurator.model.knowledge import checked_rules
 from configurator.model.parts import Missing, Value
 from configurator.model.references import FigureValue, Reference
 from configurator.model.rules import Figure, Limit, Operation, Rule
+from configurator.model.unrounded import NOT_ROUNDED
 from configurator.model.verdicts import judge, keeps
 from configurator.search.encoding import option_columns
-from configurator.search.encoding.scopes import Span, Term, make_span, order
+from configurator.search.encoding.scopes import (
+    Span,
+    Term,
+    TooManyCombinations,
+    make_span,
+    order,
+)
 from configurator.search.encoding.tables import Table
 
 if TYPE_CHECKING:
@@ -31,6 +38,8 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
+# Combinations up to which a figure that is not rounded is told value by value.
+WIDEST_UNROUNDED = 250_000
 # Yes-or-no inputs up to which an operation is tried as "any of these".
 MOST_YES_NO = 16
 
@@ -178,7 +187,10 @@ class _Maker:
         for name in self.goals:
             self._goal_table(name)
         for rule in wide:
-            self._rule_table(rule)
+            if any(reads_unrounded(reference) for reference in _inputs(rule)):
+                self._unrounded_rule_table(rule)
+            else:
+                self._rule_table(rule)
         for operation in shared:
             self._work_table(operation)
         return self.model
@@ -294,6 +306,9 @@ class _Maker:
             raise TypeError(name)
         terms = [self._term(rule_input.reference) for rule_input in rule.inputs]
         span = self._span(rule, terms)
+        if name.endswith(NOT_ROUNDED) and span.rows > WIDEST_UNROUNDED:
+            what = f"{name!r} has {span.rows:,} combinations"
+            raise TooManyCombinations(rule.plugin, what, "decide it on whole packages")
         values = self._remembered(
             rule, span, lambda: [self.evaluation.work_out(rule, v) for v in span.arguments()]
         )
@@ -335,6 +350,20 @@ class _Maker:
             return
         codes = np.arange(self.model.sizes[term.variable], dtype=np.int32)
         self.model.goal_tables[name] = self._add(name, [term.variable], [codes])
+
+    def _unrounded_rule_table(self, rule: Rule) -> None:
+        """Put a rule on unrounded figures into a table, or off where that is too wide."""
+        model = self.model
+        filled = len(model.tables), len(model.sizes), dict(self.figures)
+        try:
+            self._rule_table(rule)
+        except TooManyCombinations:
+            tables, sizes, self.figures = filled
+            del model.tables[tables:]
+            for listed in (model.sizes, model.values, model.told_by):
+                del listed[sizes:]
+            self.evaluation.put_off(rule)
+            model.late.append(rule)
 
     def _rule_table(self, rule: Rule) -> None:
         inputs = [rule_input.reference for rule_input in rule.inputs]
@@ -429,6 +458,15 @@ class _Maker:
         self.model.work_costs[number] = np.array(
             [cost if value else 0 for value in values], np.int64
         )
+
+
+def reads_unrounded(reference: Reference) -> bool:
+    """Whether a reference is to a figure of a package as it is, not rounded."""
+    return (
+        isinstance(reference, FigureValue)
+        and not reference.before
+        and reference.name.endswith(NOT_ROUNDED)
+    )
 
 
 def _inputs(rule: Rule) -> list[Reference]:

@@ -26,6 +26,10 @@ if TYPE_CHECKING:
 LARGEST_TABLE = 2_000_000
 
 
+class TooManyCombinations(PluginError):
+    """A rule that would have to be asked more often than there is time for."""
+
+
 @dataclass(frozen=True, slots=True)
 class Term:
     """Where an input comes from: a constant, a column of a position, or a figure variable."""
@@ -88,7 +92,7 @@ def make_span(
 
     Raises
     ------
-    PluginError
+    TooManyCombinations
         If there are more than ``LARGEST_TABLE``.
     """
     variables = list(dict.fromkeys(t.variable for t in terms if t.variable >= 0))
@@ -107,7 +111,7 @@ def make_span(
     count = math.prod(lengths)
     if count > LARGEST_TABLE:
         text = ", ".join(map(str, lengths))
-        raise PluginError(
+        raise TooManyCombinations(
             rule.plugin or rule.name,
             f"rule {rule.name!r} would have to be asked for {count:,} combinations ({text})",
             "split it into figures with an honest resolution",
