@@ -11,6 +11,8 @@ VENV ?= .venv
 # Neighbouring tests stay together, so that what they share is made once.
 PYTEST_ARGS ?= -n 2 --dist worksteal
 FUZZ_MINUTES ?= 10
+SOAK_VISITORS ?= 25
+SOAK_MINUTES ?= 30
 # Set to --upgrade to let `make lock` take newer versions, or to "--upgrade-package NAME".
 UPGRADE ?=
 
@@ -20,7 +22,7 @@ RUN := $(VENV)/.installed-run
 TEST := $(VENV)/.installed-test
 
 .DEFAULT_GOAL := help
-.PHONY: help demo app test fuzz lint audit bench crowd screenshots wheel lock clean
+.PHONY: help demo app test fuzz lint audit bench crowd soak screenshots wheel lock clean
 
 help: ## List the targets.
 	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "  make %-12s %s\n", $$1, $$2}' Makefile
@@ -50,6 +52,9 @@ bench: $(TEST) ## Compare the search with other solvers.
 
 crowd: $(TEST) ## Measure how long a click takes with 1, 5 and 25 visitors.
 	$(BIN)/python -m tests.ui.crowd
+
+soak: $(TEST) ## Let 25 visitors work and leave for half an hour; say what memory comes back.
+	$(BIN)/python -m tests.ui.soak --visitors $(SOAK_VISITORS) --minutes $(SOAK_MINUTES)
 
 screenshots: $(TEST) ## Take pictures of every part of the page into tests/ui/pictures/.
 	$(BIN)/python -m tests.ui.screenshots tests/ui/pictures

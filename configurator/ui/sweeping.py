@@ -8,13 +8,26 @@ run itself made is looked over; what has become garbage since is swept now and t
 
 from __future__ import annotations
 
+import ctypes
 import gc
+import os
 from itertools import count
 
 # Runs of the page between two sweeps: a sweep of a large shop's cases takes about a second.
 EVERY = 1_000
 
 _runs = count(1)
+
+
+def sweep() -> None:
+    """Collect what has become garbage, frozen or not, and give its memory back to the system."""
+    gc.unfreeze()
+    gc.collect()
+    gc.freeze()
+    # Where the C library is GNU's, free memory stays with the program until it is told.
+    trim = getattr(ctypes.CDLL(None), "malloc_trim", None) if os.name == "posix" else None
+    if trim is not None:
+        trim(0)
 
 
 def spare_what_stays() -> None:

@@ -10,8 +10,6 @@ import threading
 import time
 from typing import TYPE_CHECKING, Any, Literal
 
-import streamlit as st
-
 from configurator.core.errors import FitwrightError
 
 if TYPE_CHECKING:
@@ -86,26 +84,9 @@ class Task:
         self._thread.join(seconds)
 
 
-def end_with_the_tab(tasks: MutableMapping[str, Task]) -> None:
-    """Let running work among these end when the visitor's tab is closed; say so at each run.
-
-    A connection that is lost for a moment looks the same: what the page needs is begun anew when
-    it comes back, and what was done is kept.
-    """
-    every = _of_this_tab()
-    if not any(one is tasks for one in every):
-        every.append(tasks)
-
-
-def end(every: list[MutableMapping[str, Task]]) -> None:
-    """Stop running work, and forget that it was begun."""
-    for tasks in every:
-        for name, task in list(tasks.items()):
-            if task.state == "running":
-                task.stop()
-                tasks.pop(name, None)
-
-
-@st.cache_resource(scope="session", on_release=end, show_spinner=False)
-def _of_this_tab() -> list[MutableMapping[str, Task]]:
-    return []
+def end(tasks: MutableMapping[str, Task]) -> None:
+    """Stop running work, and forget that it was begun; what was done is kept."""
+    for name, task in list(tasks.items()):
+        if task.state == "running":
+            task.stop()
+            tasks.pop(name, None)

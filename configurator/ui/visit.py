@@ -13,8 +13,9 @@ import streamlit as st
 
 from configurator.core.errors import FitwrightError, InputError
 from configurator.files import job_files, job_link
+from configurator.ui import closed_tabs
 from configurator.ui.shared_cases import Library, library, prepare, ready_jobs, session_for
-from configurator.ui.tasks import Task, end_with_the_tab
+from configurator.ui.tasks import Task
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Hashable, Mapping
@@ -69,6 +70,8 @@ class Visit:
         What options move by themselves, as far as it is known for the case at hand.
     look_up
         Position whose options are looked up, and by what; an empty text for none.
+    drawn_at
+        When the page was drawn last, by `time.monotonic` [s].
     """
 
     talk: Session
@@ -81,6 +84,7 @@ class Visit:
     seen: dict[str, str] = field(default_factory=dict)
     effects: tuple[Hashable, dict[Hashable, Any]] = field(default_factory=lambda: ("", {}))
     look_up: tuple[str, tuple[FilterCondition, ...]] = ("", ())
+    drawn_at: float = 0.0
 
     @property
     def job(self) -> Job:
@@ -121,6 +125,14 @@ class Visit:
         self.talk.history = history
         self.effects = ("", {})
         self.beside, self.why, self.refused = [], None, []
+
+    def rest(self) -> None:
+        """Keep the job and its history alone: all else is worked out again when it is asked for."""
+        history = self.talk.history
+        self.stop()
+        self.talk = session_for(history.job, self.shelves)
+        self.talk.history = history
+        self.effects = ("", {})
 
     def stop(self) -> None:
         """End all work."""
@@ -191,7 +203,7 @@ def current() -> Visit:
                 f"catalogs were read again: the uploaded {own.what} is no longer in use; "
                 "check it again to use it"
             ]
-    end_with_the_tab(visit.tasks)
+    closed_tabs.watch(visit)
     return visit
 
 

@@ -30,13 +30,20 @@ ARGUMENTS = (
 )
 
 
+class Address(str):
+    """Where a server is, and which process it is."""
+
+    __slots__ = ("process",)
+    process: int
+
+
 @contextlib.contextmanager
-def served(folder: Path, app: Path | None = None, **environment: str) -> Iterator[str]:
+def served(folder: Path, app: Path | None = None, **environment: str) -> Iterator[Address]:
     """Run the pages, or another script; give their address."""
     with socket.socket() as free:
         free.bind(("127.0.0.1", 0))
         port = free.getsockname()[1]
-    address = f"http://127.0.0.1:{port}"
+    address = Address(f"http://127.0.0.1:{port}")
     app = app or paths.app()
     log = folder / "server.log"
     with log.open("w") as output:
@@ -48,6 +55,7 @@ def served(folder: Path, app: Path | None = None, **environment: str) -> Iterato
             stderr=subprocess.STDOUT,
             start_new_session=True,
         )
+        address.process = process.pid
         try:
             _wait(address, process, log)
             yield address
