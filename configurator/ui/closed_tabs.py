@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import threading
 import time
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 import streamlit as st
 
@@ -17,7 +17,20 @@ from configurator.ui.sweeping import sweep
 from configurator.ui.tasks import end
 
 if TYPE_CHECKING:
-    from configurator.ui.visit import Visit
+    from collections.abc import MutableMapping
+
+    from configurator.ui.tasks import Task
+
+
+class Resting(Protocol):
+    """A visit: its running work, when it was drawn last, and how it lets go of what it holds."""
+
+    tasks: MutableMapping[str, Task]
+    drawn_at: float
+
+    def rest(self) -> None:
+        """Keep only what cannot be worked out again."""
+
 
 # Streamlit keeps a lost connection for two minutes (its `MemorySessionStorage`) [s].
 FORGOTTEN = 130.0
@@ -26,7 +39,7 @@ FORGOTTEN = 130.0
 GATHERED = 15.0
 
 
-def watch(visit: Visit) -> None:
+def watch(visit: Resting) -> None:
     """Note that a visitor's page is drawn; to be called at each run."""
     visit.drawn_at = time.monotonic()
     visits = _of_this_tab()
@@ -34,7 +47,7 @@ def watch(visit: Visit) -> None:
         visits.append(visit)
 
 
-def close(visits: list[Visit]) -> None:
+def close(visits: list[Resting]) -> None:
     """End running work of a tab that was closed, and give its memory back when it stays closed."""
     for visit in visits:
         end(visit.tasks)
@@ -43,7 +56,7 @@ def close(visits: list[Visit]) -> None:
     timer.start()
 
 
-def give_back(visits: list[Visit], closed_at: float) -> None:
+def give_back(visits: list[Resting], closed_at: float) -> None:
     """Let go of what was worked out for visitors who have not come back since."""
     for visit in visits:
         if visit.drawn_at <= closed_at:
@@ -67,5 +80,5 @@ _sweeps: list[threading.Timer] = []
 
 
 @st.cache_resource(scope="session", on_release=close, show_spinner=False)
-def _of_this_tab() -> list[Visit]:
+def _of_this_tab() -> list[Resting]:
     return []

@@ -18,7 +18,7 @@ from configurator.ui.shared_cases import Library, library, prepare, ready_jobs, 
 from configurator.ui.tasks import Task
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Hashable, Mapping
+    from collections.abc import Callable, Hashable, Mapping, MutableMapping
 
     from configurator.evaluation.evaluator import Option
     from configurator.files.part_filter import FilterCondition
@@ -77,7 +77,7 @@ class Visit:
     talk: Session
     shelves: Library
     system: System | None = None
-    tasks: dict[str, Task] = field(default_factory=dict)
+    tasks: MutableMapping[str, Task] = field(default_factory=dict)
     beside: list[Held] = field(default_factory=list)
     why: tuple[str, str] | None = None
     refused: list[str] = field(default_factory=list)
