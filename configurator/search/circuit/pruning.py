@@ -6,7 +6,7 @@ Rows of joins are made from the tables' rows upwards; later joins find no partne
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -55,8 +55,72 @@ def prune(circuit: Circuit) -> Circuit:
     return Circuit(nodes, leaf_rows)
 
 
+def keep_inner(circuit: Circuit, kept: Sequence[NDArray[np.bool_] | None]) -> Circuit:
+    """Keep some inner rows of each node, as far as the root hangs on them.
+
+    Parameters
+    ----------
+    circuit
+        It is left as it is.
+    kept
+        For each node that is no leaf which inner rows; of every outer row that is left some are.
+
+    Returns
+    -------
+    Circuit
+        Without nodes if nothing is left; its leaf rows are numbers of rows of the given leaves.
+    """
+    last = len(circuit.nodes) - 1
+    alive: dict[int, NDArray[np.intp]] = {last: np.zeros(1, np.intp)}
+    nodes: list[Node] = []
+    leaf_rows: list[Any] = [np.zeros(0, np.intp) for _ in circuit.leaf_rows]
+    for number in range(last, -1, -1):
+        node, rows, mask = circuit.nodes[number], alive.pop(number), kept[number]
+        if node.leaf >= 0 or mask is None:
+            leaf_rows[node.leaf] = rows
+            nodes.append(Node(len(rows), len(rows), leaf=node.leaf))
+            continue
+        if node.starts is None:
+            inner, outer = rows[mask[rows]], np.flatnonzero(mask[rows])
+        else:
+            place = np.full(node.rows, -1, np.intp)
+            place[rows] = np.arange(len(rows))
+            inner = np.flatnonzero(mask)
+            outer = place[_segments(node)[inner]]
+            inner, outer = inner[outer >= 0], outer[outer >= 0]
+        if not len(inner):
+            return Circuit([], leaf_rows)
+        cut = Node(len(rows), len(inner), node.left, node.right)
+        if len(inner) > len(rows):
+            cut.starts = np.searchsorted(outer, np.arange(len(rows)))
+            cut.outer = outer
+        for side in ("left", "right"):
+            child, index = getattr(node, side), getattr(node, f"from_{side}")
+            if child >= 0:
+                used = inner if index is None else index[inner]
+                alive[child], place = distinct(used, circuit.nodes[child].rows)
+                setattr(cut, f"from_{side}", place)
+        nodes.append(cut)
+    nodes.reverse()
+    for node in nodes:
+        without_identities(node, nodes)
+    return Circuit(nodes, leaf_rows)
+
+
+def distinct(used: NDArray[Any], rows: int) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
+    """Give the distinct rows among some in order, and for each of them which of these it is."""
+    if len(used) * 16 < rows:  # then sorting them is quicker than marking all
+        found, place = np.unique(used, return_inverse=True)
+        return found, place.reshape(-1)
+    mark = np.zeros(rows, np.bool_)
+    mark[used] = True
+    return np.flatnonzero(mark), (np.cumsum(mark) - 1)[used]
+
+
 def _segments(node: Node) -> Index:
     """Outer row of each inner row."""
+    if node.outer is not None:
+        return node.outer
     if node.starts is None:
         return np.arange(node.rows, dtype=np.int32)
     sizes = np.diff(node.starts, append=node.inner)

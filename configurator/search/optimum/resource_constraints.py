@@ -31,6 +31,8 @@ if TYPE_CHECKING:
 # Sums are counted in thousandths of their SI unit (grams for masses), rounded so that a package
 # that keeps a limit keeps it in whole numbers too.
 SCALE = 1000
+# What stands for a share that is not known: less than any that is.
+NOT_KNOWN = -(10**9)
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,12 +49,16 @@ class Ceiling:
         What all options together may add, in thousandths.
     turned
         Whether it is a lower bound, turned round.
+    asked
+        Whether a goal asks for it: a sum that is not known does not meet a goal, while it breaks no
+        rule.
     """
 
     name: str
     shares: Mapping[str, NDArray[np.int64]]
     room: int
     turned: bool = False
+    asked: bool = False
 
     @property
     def key(self) -> tuple[str, int, bool]:
@@ -91,6 +97,41 @@ def late_of(prepared: Prepared, job: Job) -> Late:
     return Late(tuple(ceilings), tuple(rules), prepared.loose is not None)
 
 
+@dataclass(frozen=True, slots=True)
+class LinearLimit:
+    """A sum that may come to so much: the tightest of all limits with the same shares.
+
+    Parameters
+    ----------
+    shares
+        Position → what each option adds, in thousandths of the sum's SI unit. Where that is not
+        known, so little that the limit holds whatever else is chosen, or, where a goal asks, so
+        much that it never does.
+    room
+        What all options together may add, in thousandths.
+    """
+
+    shares: Mapping[str, NDArray[np.int64]]
+    room: int
+
+
+def linear_limits(late: Late) -> list[LinearLimit]:
+    """Put the ceilings on sums into limits, of several with the same shares the tightest."""
+    tightest: dict[tuple[bytes, ...], LinearLimit] = {}
+    for ceiling in late.ceilings:
+        known = {p: each[each != NOT_KNOWN] for p, each in ceiling.shares.items()}
+        reach = sum(int(np.abs(each).max(initial=0)) for each in known.values())
+        beyond = (reach + abs(ceiling.room) + 1) * (1 if ceiling.asked else -1)
+        shares = {
+            position: np.where(each == NOT_KNOWN, beyond, each)
+            for position, each in ceiling.shares.items()
+        }
+        key = tuple(each.tobytes() for each in shares.values())
+        if key not in tightest or ceiling.room < tightest[key].room:
+            tightest[key] = LinearLimit(shares, ceiling.room)
+    return list(tightest.values())
+
+
 def _ceiling(
     prepared: Prepared, rule: Total, bound: Any, *, at_least: bool, si: bool = False
 ) -> list[Ceiling]:
@@ -99,13 +140,16 @@ def _ceiling(
         return []  # a bound that parts have a say in is checked package by package
     limit = bound if si else evaluation.bound(rule, bound, {})
     start = evaluation.bound(rule, rule.start, {})
+    if si and isinstance(start, Missing):  # a sum that is not known meets no goal
+        none = {p: np.zeros(len(seat.row_of), np.int64) for p, seat in prepared.seats.items()}
+        return [Ceiling(rule.name, none, -1, at_least, asked=True)]
     if isinstance(limit, Missing) or isinstance(start, Missing):
         return []
     sign = -1 if at_least else 1
     shares = {position: _shares(evaluation, rule, position, sign) for position in prepared.seats}
     slack = TOLERANCE * max(1.0, abs(float(limit)))
     room = math.ceil((sign * (float(limit) - float(start)) + slack) * SCALE) + 1
-    return [Ceiling(rule.name, shares, room, at_least)]
+    return [Ceiling(rule.name, shares, room, at_least, asked=si)]
 
 
 def _shares(evaluation: Evaluation, rule: Total, position: str, sign: int) -> NDArray[np.int64]:
@@ -118,7 +162,7 @@ def _shares(evaluation: Evaluation, rule: Total, position: str, sign: int) -> ND
             # An unknown mass makes the whole sum unknown: the rule is not checked with that option,
             # so nothing may be held against it.
             shares.append(
-                -(10**9) if isinstance(share, Missing) else math.floor(sign * share * SCALE)
+                NOT_KNOWN if isinstance(share, Missing) else math.floor(sign * share * SCALE)
             )
         evaluation.answers[key] = np.array(shares, np.int64)
     kept: NDArray[np.int64] = evaluation.answers[key]
