@@ -11,13 +11,13 @@ from typing import TYPE_CHECKING, Literal
 
 from configurator.evaluation.evaluator import Evaluation
 from configurator.evaluation.packages import NotChecked, Package, not_checked
-from configurator.model.requirements import Wish
+from configurator.questions.explanations import Explanation, ways_out, why, why_for
+from configurator.questions.option_states import OptionState, State, cannot_stay, options
 from configurator.questions.unknown_goals import refuse_goals_without_values, refuse_unknown_goals
 from configurator.search.counting import model_counting
-from configurator.search.explanation import conflicts, correction_sets
+from configurator.search.explanation import conflicts
 from configurator.search.optimum import (
     branch_and_bound,
-    lagrangian,
     lexicographic,
     option_prices,
     preparing,
@@ -27,9 +27,8 @@ from configurator.search.optimum import (
 from configurator.search.pareto import diverse as differing
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection, Iterable, Sequence
+    from collections.abc import Callable, Collection, Iterable
 
-    from configurator.evaluation.evaluator import Option
     from configurator.model.jobs import Case, Job
     from configurator.model.knowledge import Trade
     from configurator.search.counting.model_counting import Counts
@@ -38,7 +37,24 @@ if TYPE_CHECKING:
     from configurator.search.pareto.diverse import BigChoice
 
 Outcome = Literal["found", "nothing fits", "best found"]
-State = Literal["available", "over budget", "impossible"]
+
+__all__ = [
+    "Answer",
+    "Different",
+    "Explanation",
+    "OptionState",
+    "Outcome",
+    "State",
+    "cannot_stay",
+    "cheapest",
+    "count",
+    "different",
+    "find",
+    "options",
+    "ready",
+    "why",
+    "why_for",
+]
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,33 +82,6 @@ class Answer:
     conflict: tuple[Reason, ...]
     repairs: tuple[Repair, ...]
     not_checked: tuple[NotChecked, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class OptionState:
-    """What can be said of one option of one position.
-
-    Parameters
-    ----------
-    option
-        The option.
-    state
-        ``"available"``, ``"over budget"`` or ``"impossible"``.
-    price
-        Of the cheapest package with it that meets everything asked for but the budget; None if
-        there is none.
-    if_freed
-        The same if what is decided at this very position were open again; differs from ``price``
-        only where a part is fixed, kept or ruled out here. A lower bound where sums are limited.
-    exact
-        Whether ``price`` is exact; otherwise it is *at least* that.
-    """
-
-    option: Option
-    state: State
-    price: int | None
-    if_freed: int | None
-    exact: bool = True
 
 
 def ready(case: Case, trade: Trade, *, keep: bool = True, figures: Iterable[str] = ()) -> Prepared:
@@ -163,139 +152,12 @@ def find(prepared: Prepared, cheapest: int = 1, *, partial: bool = False) -> Ans
     repairs: tuple[Repair, ...] = ()
     try:
         reasons = conflicts.explain(prepared, asked)
-        repairs = _ways_out(prepared, asked, (), partial=partial)
+        repairs = ways_out(prepared, asked, (), partial=partial)
     except KeyboardInterrupt:
         if not partial:
             raise
     unknown = not_checked(evaluation, evaluation.fitted)
     return Answer("nothing fits", job, (), tuple(reasons), repairs, tuple(unknown))
-
-
-def _ways_out(
-    prepared: Prepared, job: Job, insist: Sequence[Wish], *, partial: bool
-) -> tuple[Repair, ...]:
-    """Say what would have to give; nothing where Ctrl-C comes first and that may be."""
-    try:
-        repairs = conflicts.repairs(prepared, job, insist)
-        return tuple(correction_sets.representative(prepared, job, insist, repairs))
-    except KeyboardInterrupt:
-        if not partial:
-            raise
-        return ()
-
-
-def options(
-    prepared: Prepared,
-    positions: Collection[str] | None = None,
-    *,
-    close: bool = True,
-    partial: bool = False,
-    known: lagrangian.Outlook | None = None,
-) -> dict[str, list[OptionState]]:
-    """Say of every option whether it is possible and what the cheapest package with it costs.
-
-    Parameters
-    ----------
-    prepared
-        From `ready`.
-    positions
-        Positions to answer for; all by default.
-    close
-        Whether to work on prices that sums over everything leave as a lower bound until they are
-        exact; a click does not wait for that. Where lists are too long to be joined all prices
-        stay the bounds they are: proving them one by one takes far too long.
-    partial
-        Whether Ctrl-C leaves the prices that were not reached as the lower bounds they are.
-    known
-        What sums mean for the job, if it was worked out before.
-    """
-    job = lexicographic.settle(prepared, prepared.evaluation.case.job)
-    previews = option_prices.previews(prepared, job, positions, known)
-    prices = {position: array.copy() for position, array in previews.prices.items()}
-    exact = {position: array.copy() for position, array in previews.exact.items()}
-    if close and not queries.bounds_only(prepared, job):
-        try:
-            for position, number, price, proven in option_prices.close(prepared, job, previews):
-                if proven:  # the best found is no lower bound: the one that is there, is
-                    prices[position][number] = price
-                    exact[position][number] = True
-        except KeyboardInterrupt:
-            if not partial:
-                raise
-    return {
-        position: [
-            OptionState(
-                option,
-                _state(int(prices[position][number]), job.budget),
-                _or_none(prices[position][number]),
-                _or_none(previews.if_freed[position][number]),
-                bool(exact[position][number]),
-            )
-            for number, option in enumerate(prepared.model.options[position])
-        ]
-        for position in prices
-    }
-
-
-def _or_none(price: int) -> int | None:
-    return None if price < 0 else int(price)
-
-
-def _state(price: int, budget: int | None) -> State:
-    if price < 0:
-        return "impossible"
-    return "available" if budget is None or price <= budget else "over budget"
-
-
-def cannot_stay(prepared: Prepared, package: Package) -> list[str]:
-    """List the positions whose present part is in no package that meets the job.
-
-    Parameters
-    ----------
-    prepared
-        From `ready`.
-    package
-        Any package that meets the job: what it keeps can stay.
-    """
-    job = lexicographic.settle(prepared, prepared.evaluation.case.job)
-    positions = []
-    for position, option in package.choice.items():
-        if option.changed:
-            kept = replace(job, keep=(*job.keep, position))
-            answer = option_prices.cheapest(prepared, kept)
-            if answer.price is None and answer.proven:
-                positions.append(position)
-    return positions
-
-
-@dataclass(frozen=True, slots=True)
-class Explanation:
-    """Why something is not possible, and what would have to give."""
-
-    possible: bool
-    conflict: tuple[Reason, ...]
-    repairs: tuple[Repair, ...]
-
-
-def why(
-    prepared: Prepared,
-    position: str | None = None,
-    part: str | None = None,
-    *,
-    partial: bool = False,
-) -> Explanation:
-    """Explain why a job cannot be met, or why one part cannot be in a package that meets it.
-
-    Parameters
-    ----------
-    prepared
-        From `ready`.
-    position, part
-        The option asked about; the job itself if not given.
-    partial
-        Whether Ctrl-C gives the reasons without the ways out, once the reasons are known.
-    """
-    return why_for(prepared, prepared.evaluation.case.job, position, part, partial=partial)
 
 
 def cheapest(
@@ -314,25 +176,6 @@ def cheapest(
             excluded=tuple(key for key in job.excluded if key != part),
         )
     return option_prices.cheapest(prepared, job)
-
-
-def why_for(
-    prepared: Prepared,
-    job: Job,
-    position: str | None = None,
-    part: str | None = None,
-    *,
-    partial: bool = False,
-) -> Explanation:
-    """Explain as `why` does, for a job with other wishes than the one that was prepared."""
-    insist: Sequence[Wish] = ()
-    if position is not None and part is not None:
-        insist = [Wish("fixed", position, part=part)]
-    reasons = conflicts.explain(prepared, job, insist)
-    if not reasons:
-        return Explanation(True, (), ())
-    repairs = _ways_out(prepared, job, insist, partial=partial)
-    return Explanation(False, tuple(reasons), repairs)
 
 
 def count(

@@ -20,13 +20,12 @@ from configurator.questions.case_cache import Shelf, key_of, posed
 from configurator.questions.history import begun, redone, undone, went_on
 from configurator.search.explanation import conflicts
 from configurator.search.optimum import (
-    lagrangian,
     lexicographic,
     option_prices,
     preparing,
     queries,
-    resource_constraints,
 )
+from configurator.search.optimum.levels import levels_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Hashable, Iterator
@@ -35,9 +34,9 @@ if TYPE_CHECKING:
     from configurator.model.knowledge import Trade
     from configurator.questions.answers import Explanation, OptionState, State
     from configurator.search.explanation.conflicts import Repair
+    from configurator.search.optimum.levels import Level
     from configurator.search.optimum.option_prices import CheapestPackage
     from configurator.search.optimum.preparing import Prepared
-    from configurator.search.optimum.queries import Level
 
 Answer = TypeVar("Answer")
 
@@ -171,7 +170,7 @@ class Session:
 
     def _cheapest(self, prepared: Prepared, job: Job) -> CheapestPackage:
         settled = lexicographic.settle(prepared, job)
-        return option_prices.cheapest(prepared, settled, CLICK_PATIENCE, self._outlook())
+        return option_prices.cheapest(prepared, settled, CLICK_PATIENCE)
 
     def look_longer(self) -> CheapestPackage:
         """Find the cheapest package with all patience; `cheapest` answers with it from then on.
@@ -182,30 +181,18 @@ class Session:
         before = self.cheapest()
         prepared = self.prepared(asked)
         job = lexicographic.settle(prepared, asked)
-        longer = option_prices.cheapest(prepared, job, known=self._outlook())
+        longer = option_prices.cheapest(prepared, job)
         worse = before.price is not None and (longer.price is None or longer.price > before.price)
         if longer.proven or not worse:
             self._remember(_key_on(prepared, "cheapest", asked), longer)
         return self.cheapest()
 
-    def _outlook(self) -> lagrangian.Outlook | None:
-        """Work out what sums mean for the job: most of the time that its questions take."""
-        return self.asked(
-            "outlook",
-            lambda prepared, job: lagrangian.outlook_of(
-                prepared, lexicographic.settle(prepared, job)
-            ),
-        )
-
     def options(self) -> dict[str, list[OptionState]]:
-        """Say of every option what is known at once; `closing` makes prices exact."""
+        """Say of every option what it costs; `closing` makes the few exact that are not at once."""
         exact = self.known("exact options")
         if exact is not None:
             return exact  # type: ignore[no-any-return]
-        known = self._outlook()
-        return self.asked(
-            "options", lambda ready, _: answers.options(ready, close=False, known=known)
-        )
+        return self.asked("options", lambda ready, _: answers.options(ready, close=False))
 
     def curve(self, figure: str) -> list[Level]:
         """Give the cheapest price at every value of a figure that the rest of the job leaves."""
@@ -213,13 +200,8 @@ class Session:
 
     @property
     def curves_are_exact(self) -> bool:
-        """Whether prices of curves are exact; where sums have limits, they are *at least* that."""
-
-        def exact(prepared: Prepared, job: Job) -> bool:
-            late = resource_constraints.late_of(prepared, job)
-            return not resource_constraints.has_late(prepared.evaluation, job, late)
-
-        return self.asked("curves are exact", exact)
+        """Whether limits on sums are counted in curves; each level says whether it is exact."""
+        return self.asked("curves are exact", lambda ready, _: ready.loose is None)
 
     def repairs(self, position: str = "", part: str = "") -> list[Repair]:
         """Say what could give, for the job or for one part; sooner there than `why`."""
@@ -235,8 +217,13 @@ class Session:
             lambda ready, job: answers.why(ready, position or None, part or None),
         )
 
-    def closing(self) -> Iterator[tuple[int, int]]:
-        """Make the prices of all options exact.
+    def closing(self, first: tuple[str, int] | None = None) -> Iterator[tuple[int, int]]:
+        """Make the prices of options exact that are not at once.
+
+        Parameters
+        ----------
+        first
+            Position and number of an option that somebody looks at: it comes first.
 
         Yields
         ------
@@ -249,12 +236,13 @@ class Session:
         asked = self.job
         prepared = self.prepared(asked)
         job = lexicographic.settle(prepared, asked)
-        outlook = self._outlook()
-        first = option_prices.previews(prepared, job, known=outlook)
-        todo = sum(int((~exact).sum()) for exact in first.exact.values())
         result = {position: list(states) for position, states in self.options().items()}
+        if all(state.exact for states in result.values() for state in states):
+            return
+        known = option_prices.previews(prepared, job)
+        todo = sum(int((~exact).sum()) for exact in known.exact.values())
         for done, (position, number, price, proven) in enumerate(
-            option_prices.close(prepared, job, first, known=outlook), 1
+            option_prices.close(prepared, job, known, first=first), 1
         ):
             before = result[position][number]
             result[position][number] = replace(
@@ -314,7 +302,7 @@ def _curve(prepared: Prepared, job: Job, figure: str) -> list[Level]:
     if prepared.evaluation.late(prepared.evaluation.definition(figure)):
         return []  # decided on whole packages: there is no curve to read off
     settled = lexicographic.settle(prepared, queries.without_goal(job, figure))
-    return queries.curve(prepared, settled, figure)
+    return levels_of(prepared, settled, figure)
 
 
 def _state(price: int, budget: int | None) -> State:

@@ -5,9 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from configurator.core.errors import InputError, Problem
-from configurator.search.optimum import lexicographic, queries
-from configurator.search.pareto import epsilon_constraint, fronts, sum_fronts
+from configurator.model.parts import Missing
+from configurator.search.optimum import label_fronts, lexicographic, queries
+from configurator.search.optimum.weighing import Problem as SearchProblem
+from configurator.search.optimum.weighing import reach
+from configurator.search.pareto import fronts
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -17,8 +22,12 @@ if TYPE_CHECKING:
     from configurator.search.optimum.preparing import Prepared
     from configurator.search.pareto.fronts import Point
 
-# Steps of each of two sums that are set against each other: their levels are climbed in both.
+# Steps into which the reach of a sum is divided, alone and beside another sum: levels that are
+# better by less are left out.
+STEPS = 200
 STEPS_BESIDE = 40
+# In which a reach is worked out: thousandths of a sum's SI unit.
+GRAMS = 1000
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,27 +133,43 @@ def _sum_off(
         directed.append((name, better or known))  # type: ignore[arg-type]
         job = queries.without_goal(job, name)
     job = lexicographic.settle(prepared, job)
-    if len(directed) == 1:
-        step = epsilon_constraint.step_for(prepared, job, sums[0])
-        points = epsilon_constraint.staircase(
-            prepared, job, *directed[0], step, partial=partial, report=report
-        )
-        return TradeOff(tuple(directed), (), tuple(points), (step,))
-    # The last sum is climbed at each level of the other.
-    total = next(item for item in reversed(directed) if item[0] in sums)
-    figure = next(item for item in directed if item is not total)
-    both = len(sums) > 1
-    steps = (
-        epsilon_constraint.step_for(prepared, job, figure[0], STEPS_BESIDE) if both else 0.0,
-        epsilon_constraint.step_for(
-            prepared, job, total[0], STEPS_BESIDE if both else epsilon_constraint.STEPS
-        ),
+    most = STEPS if len(sums) == 1 else STEPS_BESIDE
+    steps = tuple(
+        step_for(prepared, job, name, most) if name in sums else 0.0 for name, _ in figures
     )
-    points = sum_fronts.front(prepared, job, figure, total, steps, partial=partial, report=report)
-    if directed[0] == total:
-        points = [replace(point, values=point.values[::-1]) for point in points]
-        steps = steps[::-1]
-    return TradeOff(tuple(directed), (), tuple(points), steps)
+    packages = label_fronts.front(prepared, job, directed, steps, report)
+    points = [fronts.Point(one.values, one.price, one.exact) for one in packages]
+    return TradeOff(tuple(directed), (), tuple(_apart(points, steps)), steps)
+
+
+def step_for(prepared: Prepared, job: Job, total: str, steps: int) -> float:
+    """Give the step [SI] that divides the reach of a sum into so many; 0 where it has none."""
+    evaluation = prepared.evaluation
+    rule = evaluation.trade.totals[total]
+    shares = {}
+    for position, options in prepared.model.options.items():
+        each = [evaluation.share(rule, option) for option in options]
+        known = [0 if isinstance(one, Missing) else round(one * GRAMS) for one in each]
+        shares[position] = np.array(known, np.int64)
+    ends = reach(SearchProblem(prepared, job), shares)
+    return 0.0 if ends is None else (ends[1] - ends[0]) / GRAMS / steps
+
+
+def _apart(points: Sequence[Point], steps: Sequence[float]) -> list[Point]:
+    """Leave out points that are better by less than a step than one that costs no more."""
+    kept: list[Point] = []
+    for point in points:
+        near = any(
+            one.exact
+            and all(
+                abs(float(a) - float(b)) < step or a == b  # type: ignore[arg-type]
+                for a, b, step in zip(one.values, point.values, steps, strict=True)
+            )
+            for one in kept
+        )
+        if not near or not point.exact:
+            kept.append(point)
+    return kept
 
 
 def better_of_sum(evaluation: Evaluation, total: str) -> Direction | None:

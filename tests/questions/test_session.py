@@ -24,7 +24,7 @@ from configurator.questions.session import Session
 from configurator.search.circuit import conditioning, elimination
 from configurator.search.circuit.join import TooWide
 from configurator.search.explanation import conflicts
-from configurator.search.optimum import lexicographic, option_prices, preparing, queries
+from configurator.search.optimum import levels, lexicographic, option_prices, preparing, queries
 from tests.search.random_cases import make
 
 
@@ -81,7 +81,7 @@ def test_a_walk_through_changes_gives_the_answers_of_fresh_preparations(seed):
         found = option_prices.cheapest(fresh, settled)
         assert talk.cheapest().price == found.price
         for goal in talk.job.goals:
-            want = queries.curve(fresh, queries.without_goal(settled, goal.figure), goal.figure)
+            want = levels.levels_of(fresh, queries.without_goal(settled, goal.figure), goal.figure)
             if not random_case.evaluation.late(random_case.evaluation.definition(goal.figure)):
                 assert talk.curve(goal.figure) == want
 

@@ -87,7 +87,7 @@ def test_packages_are_counted_and_curves_drawn():
             for key, price in every.items():
                 value = evaluation.figure(goal.figure, {p: domains[p][k] for p, k in key})
                 cheapest[value] = min(price, cheapest.get(value, price))
-            levels = {one.value: one.price for one in queries.curve(prepared, job, goal.figure)}
+            levels = dict(queries.curve(prepared, job, goal.figure))
             assert levels == cheapest, (seed, goal.figure)
 
 

@@ -278,10 +278,9 @@ def test_curves_and_fronts(batch, sums):
             assert {p.values for p in curve} >= set(levels)
             for point in curve:
                 assert point.exact or point.price <= levels.get(point.values, point.price)
-            # Of a level that is no number, sums cannot be said to be kept or not.
-            assert known == {
-                values: price
-                for values, price in levels.items()
-                if not sums or fronts._known(values)
+            # Of two levels of which one is no number, sums cannot be said to be kept or not.
+            assert {values: known[values] for values in known if fronts._known(values)} == {
+                values: price for values, price in levels.items() if fronts._known(values)
             }
+            assert len(only) > 1 or known == levels
     assert pairs > 1

@@ -13,6 +13,7 @@ References
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
@@ -34,7 +35,7 @@ if TYPE_CHECKING:
 # Pairs of labels that are put together at a time.
 AT_A_TIME = 1 << 20
 # Labels of all nodes at which it is given up.
-MOST_LABELS = 4_000_000
+MOST_LABELS = 1_500_000
 
 
 class TooManyLabels(Exception):
@@ -194,7 +195,7 @@ def _pairs(
     total = int(ends[-1]) if len(ends) else 0
     cuts = np.searchsorted(ends, np.arange(AT_A_TIME, total, AT_A_TIME), "right")
     bounds = np.unique([0, *cuts.tolist(), len(where)]).tolist()
-    for begin, end in zip(bounds[:-1], bounds[1:], strict=True):
+    for begin, end in itertools.pairwise(bounds):
         counts = many[begin:end]
         at = np.repeat(np.arange(begin, end), counts)
         offset = np.arange(len(at)) - np.repeat(np.cumsum(counts) - counts, counts)

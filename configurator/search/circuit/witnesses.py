@@ -168,6 +168,7 @@ class CheapestRows:
         self.circuit, self.inside = circuit, inside
 
     def __call__(self, number: int, rows: Rows) -> Rows:
+        """Give the inner row of each outer row of a node."""
         node = self.circuit.nodes[number]
         if node.starts is None:
             return rows

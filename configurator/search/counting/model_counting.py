@@ -18,7 +18,8 @@ from configurator.search.circuit.passes import answer, backward, forward
 from configurator.search.circuit.semirings import Count, CountModulo
 from configurator.search.counting.limited_counts import CountBounds, by_price, by_sums, masks_of
 from configurator.search.counting.sum_counts import EFFORT
-from configurator.search.optimum import k_best, lagrangian, queries, resource_constraints
+from configurator.search.optimum import k_best, queries, resource_constraints
+from configurator.search.optimum.weighing import Problem, reach
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Mapping, Sequence
@@ -174,11 +175,14 @@ def _bounds_on(prepared: Prepared, job: Job, name: str) -> int:
 
 
 def _never_exceeded(prepared: Prepared, job: Job, ceiling: resource_constraints.Ceiling) -> bool:
-    ends = lagrangian.reach(prepared, job, ceiling)
+    ends = reach(Problem(prepared, job), ceiling.shares)
     if ends is None:
         return True
     # A goal is not met by a sum that is not known: with such an option about, nothing is shown.
-    known = all(int(shares.min(initial=0)) > -(10**9) for shares in ceiling.shares.values())
+    known = all(
+        int(shares.min(initial=0)) > resource_constraints.NOT_KNOWN
+        for shares in ceiling.shares.values()
+    )
     # Each share was rounded down, the room up and one added.
     return known and ends[1] + len(ceiling.shares) + 3 <= ceiling.room
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from configurator.evaluation.lead_times import wait_of
 from configurator.search.optimum import option_prices, queries, resource_constraints
+from configurator.search.optimum.levels import best_sum, levels_of
 from configurator.search.optimum.verification import meets
 
 if TYPE_CHECKING:
@@ -70,16 +71,20 @@ def least_wait(prepared: Prepared, job: Job, patience: int = option_prices.PATIE
 def nearest_value(prepared: Prepared, job: Job, wish: Wish) -> float | None:
     """Return the value nearest to what a goal asks that a job's other wishes leave.
 
-    None where there is none, for sums, and where tables too wide to be joined leave it open.
+    None where there is none, for figures of several sums, and where tables too wide to be joined
+    leave it open.
     """
+    if wish.subject in prepared.evaluation.trade.totals:
+        return best_sum(prepared, job, wish.subject, high=wish.kind == "at least")
     figure = prepared.evaluation.definition(wish.subject)
     if prepared.evaluation.late(figure) or prepared.loose is not None:
         return None
     other_bound = [goal for goal in job.goals if goal.figure == wish.subject]
     values = [
         float(level.value)
-        for level in queries.curve(prepared, job, wish.subject)
+        for level in levels_of(prepared, job, wish.subject)
         if isinstance(level.value, float | int)
+        and level.found
         and (job.budget is None or level.price <= job.budget)
         and all(meets(goal, level.value) for goal in other_bound)
     ]

@@ -8,14 +8,16 @@ packages with the option are listed in the order of a bound until one keeps it.
 
 from __future__ import annotations
 
-import itertools
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from configurator.model.jobs import Goal
+from configurator.model.parts import Missing
 from configurator.search.circuit.labels import TooManyLabels
 from configurator.search.circuit.semirings import CHEAPEST_64
-from configurator.search.optimum import k_best
+from configurator.search.optimum import k_best, queries
 from configurator.search.optimum.label_pricing import BEAMS, Asked, LabelPass, cut_out
 from configurator.search.optimum.late_rules import kept_by
 from configurator.search.optimum.multipliers import CuttingPlanes
@@ -27,11 +29,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from configurator.evaluation.evaluator import Option
-    from configurator.model.jobs import Job
-    from configurator.search.optimum.preparing import Prepared
     from configurator.search.optimum.resource_constraints import LinearLimit
-    from configurator.search.optimum.weighing import Masks
 
     Amounts = NDArray[np.int64]
     Rows = NDArray[np.intp]
@@ -39,8 +37,8 @@ if TYPE_CHECKING:
 
 # Passes with better and better multipliers before what matters is cut out.
 PASSES = 3
-# Packages with an option that are looked at for one that keeps rules on several sums.
-LISTED = 200
+# Packages that are looked at in all for what rules on several sums leave open.
+LISTED = 400
 
 
 class Prices:
@@ -65,10 +63,10 @@ class Prices:
     def __init__(self, problem: Problem, options: Mapping[str, Rows], root: bool) -> None:
         self.problem = problem
         self.position = np.repeat(
-            np.arange(len(problem.positions)),
-            [len(options.get(p, ())) for p in problem.positions],
+            np.arange(len(problem.places)),
+            [len(options.get(p, ())) for p in problem.places],
         )
-        own = [options[p] for p in problem.positions if p in options]
+        own = [options[p] for p in problem.places if p in options]
         self.option = np.concatenate(own) if own else np.zeros(0, np.intp)
         if root:
             self.position = np.append(self.position, -1)
@@ -95,7 +93,7 @@ class Prices:
     def asked(self, which: Flags) -> Asked:
         """Name some of them for labels."""
         options, known = {}, {}
-        for number, position in enumerate(self.problem.positions):
+        for number, position in enumerate(self.problem.places):
             here = np.flatnonzero(which & (self.position == number))
             if len(here):
                 options[position], known[position] = self.option[here], self.known[here]
@@ -105,8 +103,8 @@ class Prices:
 
     def places(self, position: str, options: Rows) -> Rows:
         """Give the places of some options of a position."""
-        here = np.flatnonzero(self.position == self.problem.positions.index(position))
-        place = np.full(len(self.problem.prepared.seats[position].row_of), -1, np.intp)
+        here = np.flatnonzero(self.position == self.problem.places.index(position))
+        place = np.full(len(self.problem.seats[position].row_of), -1, np.intp)
         place[self.option[here]] = here
         return np.asarray(place[options])
 
@@ -132,7 +130,7 @@ class Pricing:
     root
         Whether the cheapest package of all is asked for.
     listed
-        How many packages are looked at for each option that a rule on several sums leaves open.
+        How many packages are looked at in all for what rules on several sums leave open.
     """
 
     def __init__(
@@ -150,6 +148,11 @@ class Pricing:
         self.listed = listed
         self.used: list[LinearLimit] = []
         self.multipliers: list[tuple[int, ...]] = []
+        self._planes = CuttingPlanes(0, 0, 0.0)
+        # What each would cost if no sum were limited; for each the highest bound, and by which
+        # multipliers.
+        self._cheapest = self.prices.least
+        self._bounded: tuple[Amounts, dict[int, tuple[int, ...]]] = (np.zeros(0, np.int64), {})
 
     def work_out(self) -> Prices:
         """Price all that is asked about, each as exactly as can be."""
@@ -192,7 +195,7 @@ class Pricing:
         if passed is None or not len(prices.least):
             return None
         least = np.full(len(prices.least), WEIGHTS.impossible, np.int64)
-        for number, position in enumerate(problem.positions):
+        for number, position in enumerate(problem.places):
             here = prices.position == number
             if here.any():
                 least[here] = passed.least(position)[prices.option[here]]
@@ -203,6 +206,7 @@ class Pricing:
         packages = self._packages_of(passed, possible, self.limits, ones)
         places = np.flatnonzero(possible)
         prices.least[places] = packages.prices
+        self._cheapest = prices.least.copy()
         prices.note(places, packages, self._kept(packages))
         return self._spread_out(places, packages)
 
@@ -212,7 +216,7 @@ class Pricing:
         """Give the lightest package of each of some places, in order."""
         prices = self.prices
         asked = {}
-        for number, position in enumerate(self.problem.positions):
+        for number, position in enumerate(self.problem.places):
             here = which & (prices.position == number)
             if here.any():
                 asked[position] = prices.option[here]
@@ -255,6 +259,8 @@ class Pricing:
             np.zeros(0, np.intp),
             Packages({p: np.zeros(0, np.intp) for p in self.problem.positions}, prices.least[:0]),
         )
+        dearest = float(prices.dearest * PARTS)
+        self._planes = CuttingPlanes(len(waiting), len(self.used), dearest)
         self._lightest(waiting)
         self._multiply(waiting & prices.open)
         open_still = waiting & prices.open
@@ -313,11 +319,6 @@ class Pricing:
             self._seen(places, packages)
 
     def _seen(self, places: Rows, packages: Packages) -> None:
-        if not hasattr(self, "_planes") or self._planes_of != len(self.used):
-            many = len(self.prices.least)
-            dearest = float(self.prices.dearest * PARTS)
-            self._planes = CuttingPlanes(many, len(self.used), dearest)
-            self._planes_of = len(self.used)
         excess = packages.excess(self.used).astype(np.float64)
         self._planes.add(places, packages, excess, PARTS)
 
@@ -325,6 +326,7 @@ class Pricing:
         """Look for multipliers that bound the prices of what is open best."""
         problem, prices = self.problem, self.prices
         self.multipliers = []
+        self._bounded = (self._cheapest.copy(), {})
         begin = [0.0] * len(self.used)
         for _ in range(PASSES):
             which = waiting & prices.open
@@ -341,8 +343,12 @@ class Pricing:
             places = np.flatnonzero(which)
             prices.note(places, packages, self._kept(packages))
             excess = packages.excess(self.used)
-            bound = packages.prices * PARTS + np.array(by, np.int64) @ excess
-            prices.least[places] = np.maximum(prices.least[places], -(-bound // PARTS))
+            bound = -(-(packages.prices * PARTS + np.array(by, np.int64) @ excess) // PARTS)
+            better = bound > self._bounded[0][places]
+            self._bounded[0][places[better]] = bound[better]
+            for place in places[better].tolist():
+                self._bounded[1][place] = tuple(by)
+            prices.least[places] = np.maximum(prices.least[places], bound)
             self._seen(places, packages)
             self.multipliers.append(tuple(by))
         self.multipliers = self.multipliers[::-1] or [(0,) * len(self.used)]
@@ -351,12 +357,28 @@ class Pricing:
 
     def _by_listing(self, which: Flags) -> None:
         """List packages in the order of a bound for what rules on several sums leave open."""
-        for place in np.flatnonzero(which).tolist():
-            self._list(place)
+        left = self.listed
+        places = np.flatnonzero(which)
+        for place in places[np.argsort(self.prices.least[places], kind="stable")].tolist():
+            if left <= 0:
+                return
+            left -= self._list(place, left)
 
-    def _list(self, place: int) -> None:
-        problem, prices = self.problem, self.prices
-        by = self.multipliers[0] if self.multipliers else (0,) * len(self.used)
+    def listed_by(self, by: Sequence[int]) -> tuple[dict[str, Amounts], int, int]:
+        """Give weights of options by which packages are listed, and what their weights mean.
+
+        Parameters
+        ----------
+        by
+            Multipliers of the limits in use.
+
+        Returns
+        -------
+        tuple
+            Weights; how many times a minor unit counts in them; and what is added to the weight of
+            a package: then it is no more than so many times its price, if it keeps the limits.
+        """
+        problem = self.problem
         weights = problem.weighed(PARTS, self.used, by)
         offset = weights.offset + PARTS * problem.prepared.model.fixed_cost
         offset -= sum(m * limit.room for m, limit in zip(by, self.used, strict=True))
@@ -364,30 +386,48 @@ class Pricing:
             p: np.where(problem.allowed[p], own, CHEAPEST_64.impossible)
             for p, own in weights.options.items()
         }
+        return costs, PARTS, offset
+
+    def _list(self, place: int, most: int) -> int:
+        """List packages for a place, so many at most; return how many were looked at."""
+        problem, prices = self.problem, self.prices
+        by = self.best_by(place)
+        costs, scale, offset = self.listed_by(by)
+        job = problem.goals_only
         number = int(prices.position[place])
         if number >= 0:
-            position = problem.positions[number]
-            only = np.full(len(costs[position]), CHEAPEST_64.impossible)
-            only[prices.option[place]] = weights.options[position][prices.option[place]]
-            costs[position] = only
-        listed = k_best.numbers_in_order(problem.prepared, problem.goals_only, costs, PARTS)
-        for weight, numbers in itertools.islice(listed, self.listed):
-            least = -(-(weight + offset) // PARTS)
+            where, option = problem.places[number], int(prices.option[place])
+            if where not in costs:
+                value = queries.goal_values(problem.prepared, where)[option]
+                if isinstance(value, str | Missing | frozenset):
+                    return 0  # no goal asks for that
+                goal = Goal(where, at_least=float(value), at_most=float(value))
+                job = replace(job, goals=(*job.goals, goal))
+            else:
+                own = problem.weighed(scale, self.used, by).options[where]
+                costs[where] = np.full(len(own), CHEAPEST_64.impossible)
+                costs[where][option] = own[option]
+        looked = 0
+        for weight, numbers in k_best.numbers_in_order(problem.prepared, job, costs, scale):
+            least = -(-(weight + offset) // scale)
             prices.least[place] = max(int(prices.least[place]), least)
             if prices.least[place] >= prices.known[place]:
-                return
+                return looked
+            if looked >= most:
+                return looked
+            looked += 1
             chosen = {p: np.array([numbers[p]]) for p in problem.positions}
             excess = Packages(chosen, np.zeros(1, np.int64)).excess(self.used)
             beside = sum(m * int(e[0]) for m, e in zip(by, excess, strict=True))
-            package = Packages(chosen, np.array([(weight + offset - beside) // PARTS]))
+            package = Packages(chosen, np.array([(weight + offset - beside) // scale]))
             prices.note(np.array([place]), package, self._kept(package))
-        else:
-            if self._exhausted(listed):
-                prices.least[place] = max(int(prices.least[place]), int(prices.known[place]))
+        # That was the last one.
+        prices.least[place] = max(int(prices.least[place]), int(prices.known[place]))
+        return looked
 
-    @staticmethod
-    def _exhausted(listed: object) -> bool:
-        return next(listed, None) is None  # type: ignore[call-overload,no-any-return]
+    def best_by(self, place: int) -> tuple[int, ...]:
+        """Give the multipliers that bound the price of a place best."""
+        return self._bounded[1].get(place, (0,) * len(self.used))
 
 
 def together(parts: Sequence[Packages]) -> Packages:

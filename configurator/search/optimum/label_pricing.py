@@ -142,9 +142,11 @@ def _designated(
     designated = {}
     fixed = prepared.model.fixed_cost
     for position, options in asked.options.items():
-        seat = prepared.seats[position]
+        seat = problem.seats[position]
         least = np.full(len(seat.starts), INFINITE)
-        weight = own.options[position][options] + own.lifted[position]
+        weight = np.zeros(len(options), np.int64)
+        if position in own.options:
+            weight += own.options[position][options] + own.lifted[position]
         weight -= PARTS * (asked.known[position] - fixed)
         np.minimum.at(least, seat.row_of[options], weight.astype(np.float64))
         designated[problem.tables[position]] = least
@@ -191,8 +193,8 @@ class LabelPass:
 
     def _keeping(self, beam: int | None) -> Keeping:
         cut, limits = self.cut, self.limits
-        least = [_sum_bounds(self.problem, cut.circuit, limit, self.asked, 1) for limit in limits]
-        most = [_sum_bounds(self.problem, cut.circuit, limit, self.asked, -1) for limit in limits]
+        least = [sum_bounds(self.problem, cut.circuit, limit, self.asked, 1) for limit in limits]
+        most = [sum_bounds(self.problem, cut.circuit, limit, self.asked, -1) for limit in limits]
         rooms = [limit.room for limit in limits]
 
         def keep(
@@ -255,7 +257,7 @@ class LabelPass:
     def _of_position(self, position: str, labels: Labels) -> tuple[Rows, Amounts, Rows]:
         """Give which of a position's options asked about are cheaper, their prices and labels."""
         problem, options = self.problem, self.asked.options[position]
-        table, seat = problem.tables[position], problem.prepared.seats[position]
+        table, seat = problem.tables[position], problem.seats[position]
         place = np.full(len(seat.starts) + 1, -1, np.intp)
         rows = self.cut.circuit.leaf_rows[table]
         place[rows] = np.arange(len(rows))
@@ -269,7 +271,8 @@ class LabelPass:
         price = labels.cost[label] + seat.costs[options[at]] + fixed
         good = price < self.asked.known[position][at]
         for own, limit in zip(labels.sums, self.limits, strict=True):
-            good &= own[label] + limit.shares[position][options[at]] <= limit.room
+            shares = limit.shares.get(position, seat.costs)  # values of figures add nothing
+            good &= own[label] + shares[options[at]] <= limit.room
         at, label, price = at[good], label[good], price[good]
         order = np.lexsort((price, at))
         first = np.ones(len(order), np.bool_)
@@ -344,20 +347,20 @@ def leaf_labels(
     return found
 
 
-def _sum_bounds(
+def sum_bounds(
     problem: Problem, circuit: Circuit, limit: LinearLimit, asked: Asked, sign: int
 ) -> DesignatedBounds:
     """Bound what a sum comes to with an option asked about: from below, or its opposite."""
     plain: dict[int, Numbers] = {}
     designated: dict[int, Numbers] = {}
-    for position, seat in problem.prepared.seats.items():
+    for position, seat in problem.seats.items():
         table = problem.tables[position]
-        every = np.flatnonzero(problem.allowed[position])
+        every = np.flatnonzero(problem.allowed[position]) if position in problem.allowed else None
         for into, options in ((plain, every), (designated, asked.options.get(position))):
             if options is None:
                 continue
             least = np.full(len(seat.starts), INFINITE)
-            shares = (sign * limit.shares[position][options]).astype(np.float64)
+            shares = sign * limit.shares.get(position, seat.costs)[options].astype(np.float64)
             np.minimum.at(least, seat.row_of[options], shares)
             into[table] = least[circuit.leaf_rows[table]]
     root = INFINITE if asked.root is None else 0.0

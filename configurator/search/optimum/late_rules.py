@@ -100,7 +100,7 @@ class PackageColumns:
         for position, chosen in self.numbers.items():
             amount += shares_of(self.evaluation, rule, position)[chosen]
         return [
-            Missing.UNKNOWN if value != value else units.normalise(value)  # noqa: PLR0124
+            Missing.UNKNOWN if value != value else units.normalise(value)
             for value in amount.tolist()
         ]
 
@@ -123,7 +123,7 @@ class PackageColumns:
         else:
             has = self._asked(rule, lambda values: self.evaluation.ask(rule, values))
         if not isinstance(rule, Limit | Total):
-            holds = [one is None or isinstance(one, Missing) or bool(one) for one in has]
+            holds = [_may_hold(answer) for answer in has]
             return np.array(holds, np.bool_)
         bounds = [self._bound(rule, bound) for bound in (rule.at_least, rule.at_most)]
         judged = (judge(*row).holds is not False for row in zip(has, *bounds, strict=True))
@@ -133,6 +133,11 @@ class PackageColumns:
         if bound is None or isinstance(bound, int | float):
             return [self.evaluation.bound(rule, bound, {})] * self.many
         return self.value(bound)
+
+
+def _may_hold(answer: Any) -> bool:
+    """Whether an answer to a fit is not no; one that could not be given is not."""
+    return answer is None or isinstance(answer, Missing) or bool(answer)
 
 
 def shares_of(evaluation: Evaluation, rule: Total, position: str) -> NDArray[np.float64]:

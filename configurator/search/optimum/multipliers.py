@@ -63,7 +63,7 @@ class CuttingPlanes:
     def bounds(self, multipliers: Sequence[float]) -> Numbers:
         """Bound the bound of each option from above, at some multipliers."""
         weight = self._price + np.tensordot(np.array(multipliers), self._excess, 1)
-        return np.minimum(weight.min(axis=0, initial=self.dearest), self.dearest)
+        return np.asarray(weight.min(axis=0, initial=self.dearest))
 
     def best(self, begin: Sequence[float], some: NDArray[np.bool_]) -> list[float]:
         """Give the multipliers at which the bounds of some options add up to the most."""

@@ -28,6 +28,8 @@ if TYPE_CHECKING:
     from configurator.search.optimum.preparing import Prepared
 
 
+# What no package weighs.
+IMPOSSIBLE = CHEAPEST_64.impossible
 # How many of what raised bounds are kept.
 KEPT_SHIFTS = 4
 
@@ -245,13 +247,15 @@ class Previews:
 
     ``prices`` and ``if_freed`` map a position to one number per option in minor units, -1 where no
     package exists; ``if_freed`` leaves what is fixed, kept, ruled out or there too late at the
-    option's own position aside. ``exact`` says which prices are; the others are lower bounds.
+    option's own position aside. ``exact`` and ``freed_exact`` say which of them are; the others are
+    lower bounds.
     """
 
     cheapest: int | None
     prices: Mapping[str, NDArray[np.signedinteger]]
     if_freed: Mapping[str, NDArray[np.signedinteger]]
     exact: Mapping[str, NDArray[np.bool_]]
+    freed_exact: Mapping[str, NDArray[np.bool_]]
 
 
 def previews(prepared: Prepared, job: Job, positions: Collection[str] | None = None) -> Previews:
@@ -278,7 +282,7 @@ def previews(prepared: Prepared, job: Job, positions: Collection[str] | None = N
         nothing = {p: np.full(len(model.options[p]), -1, np.int64) for p in asked}
         cheapest, freed = None, nothing
         if prepared.loose is None:
-            return Previews(None, nothing, nothing, _all_exact(nothing))
+            return Previews(None, nothing, nothing, _all_exact(nothing), _all_exact(nothing))
     strict = dict(freed)
     for position, mask in decided.items():
         strict[position] = np.where(mask, freed[position], -1)
@@ -286,10 +290,13 @@ def previews(prepared: Prepared, job: Job, positions: Collection[str] | None = N
         # What is decided here has been carried elsewhere, where it must not count if it is freed.
         apart = weigh(prepared, job, carried=False)
         freed = {**freed, **_prices(prepared, apart, decided, shift)[1]}
+    if weighed.exact and prepared.loose is None:
+        return Previews(cheapest, strict, freed, _all_exact(strict), _all_exact(freed))
     exact = _all_exact(strict)
     if not weighed.exact:
         exact = {position: prices < 0 for position, prices in strict.items()}
-    return Previews(cheapest, strict, freed, exact)
+    freed_exact = {position: prices < 0 for position, prices in freed.items()}
+    return Previews(cheapest, strict, freed, exact, freed_exact)
 
 
 def _prices(
@@ -324,38 +331,29 @@ def _all_exact(prices: Mapping[str, NDArray[np.signedinteger]]) -> dict[str, NDA
     return {position: np.ones(len(array), np.bool_) for position, array in prices.items()}
 
 
-@dataclass(frozen=True, slots=True)
-class Level:
-    """A value of a figure that can be reached, and the cheapest price at exactly this value."""
+def curve(prepared: Prepared, job: Job, figure: str) -> list[tuple[Value, int]]:
+    """Give the cheapest price at every value of a figure, what is decided late left aside.
 
-    value: Value
-    price: int
-
-
-def curve(prepared: Prepared, job: Job, figure: str) -> list[Level]:
-    """Give the cheapest price at every value of a figure that can be reached.
-
-    The job's own bounds on the figure are left aside, so that the curve shows what giving way would
-    bring; its other wishes count, the budget does not.
+    The job's own bounds on the figure and its budget are left aside too.
 
     Returns
     -------
-    list of Level
-        In order of the value; empty if nothing fits.
+    list of tuple
+        Value and price in minor units, in order of the value; empty if nothing fits.
     """
     shift = shift_for(prepared, job)
     job = without_goal(job, figure)
     model, semiring = prepared.model, prepared.semiring
     if figure in model.fixed_figures:
         price = cheapest_price(prepared, job)
-        return [] if price is None else [Level(model.fixed_figures[figure], price)]
+        return [] if price is None else [(model.fixed_figures[figure], price)]
     weighed = weigh(prepared, job)
     if not weighed.possible:
         return []
     number = model.goal_tables[figure]
     above = priced(prepared, weighed, {number}, shift)[1][number]
     return [
-        Level(value, int(price) + model.fixed_cost)
+        (value, int(price) + model.fixed_cost)
         for value, price in zip(goal_values(prepared, figure), above, strict=True)
         if price < semiring.impossible
     ]

@@ -7,12 +7,13 @@ that of a package's weight and its sums the price is read off again.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from configurator.search.circuit.passes import forward
-from configurator.search.circuit.semirings import MinPlus
+from configurator.search.circuit.semirings import CHEAPEST_64, MinPlus
 from configurator.search.circuit.witnesses import (
     CheapestRows,
     TracedPass,
@@ -21,6 +22,8 @@ from configurator.search.circuit.witnesses import (
     traced,
 )
 from configurator.search.optimum import queries
+from configurator.search.optimum.preparing import Seat
+from configurator.search.optimum.resource_constraints import LinearLimit
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -28,8 +31,8 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from configurator.model.jobs import Job
+    from configurator.search.circuit.semirings import Values
     from configurator.search.optimum.preparing import Prepared
-    from configurator.search.optimum.resource_constraints import LinearLimit
 
     Amounts = NDArray[np.int64]
     Rows = NDArray[np.intp]
@@ -81,15 +84,34 @@ class Problem:
     masks
         Position → which of its options may be chosen; all where it is not named. On top of what
         the job itself leaves.
+    figures
+        Goal figures whose values are asked about as if they were options: number *n* of a figure
+        is the row *n* of its leaf.
+
+    Attributes
+    ----------
+    places
+        Positions and figures: of what prices are asked.
     """
 
-    def __init__(self, prepared: Prepared, job: Job, masks: Masks | None = None) -> None:
+    def __init__(
+        self,
+        prepared: Prepared,
+        job: Job,
+        masks: Masks | None = None,
+        figures: Sequence[str] = (),
+    ) -> None:
         self.prepared = prepared
         self.job = job
         # What is decided is in `allowed`; at a position whose options are asked about it is not.
         self.goals_only = replace(job, fixed={}, keep=(), excluded=(), ready_within=None)
         self.positions = list(prepared.model.options)
-        self.tables = prepared.model.position_tables
+        self.places = [*self.positions, *figures]
+        self.tables = dict(prepared.model.position_tables)
+        self.seats: dict[str, Seat] = dict(prepared.seats)
+        for figure in figures:
+            self.tables[figure] = number = prepared.model.goal_tables[figure]
+            self.seats[figure] = _level_seat(len(prepared.circuit.leaf_rows[number]))
         self.allowed: dict[str, NDArray[np.bool_]] = {}
         for position, seat in prepared.seats.items():
             found = seat.inside
@@ -125,8 +147,7 @@ class Problem:
         if not weighed.possible:
             return None
         inside = forward(self.prepared.circuit, weighed.weights, WEIGHTS)
-        found = traced(self.prepared.circuit, inside, WEIGHTS.impossible)
-        return ProblemPass(self, weights, found)
+        return ProblemPass(self, weights, inside)
 
 
 @dataclass(frozen=True, slots=True)
@@ -156,21 +177,29 @@ class OptionWeights:
 class ProblemPass:
     """What a pass gave: the weight of the lightest package with each option, and which it is."""
 
-    def __init__(self, problem: Problem, weights: OptionWeights, found: TracedPass) -> None:
-        self.problem, self.weights, self.found = problem, weights, found
+    def __init__(
+        self, problem: Problem, weights: OptionWeights, inside: Sequence[Values | None]
+    ) -> None:
+        self.problem, self.weights, self.inside = problem, weights, inside
         nodes = problem.prepared.circuit.nodes
         self._leaf = {node.leaf: n for n, node in enumerate(nodes) if node.leaf >= 0}
 
+    @cached_property
+    def traced(self) -> TracedPass:
+        """The way down, with backpointers; made when it is first asked for."""
+        return traced(self.problem.prepared.circuit, self.inside, WEIGHTS.impossible)
+
     def least(self, position: str) -> Amounts:
-        """Weigh the lightest package with each option of a position, its own wishes left aside.
+        """Weigh the lightest package with each option of a place, its own wishes left aside.
 
         What is impossible weighs `WEIGHTS.impossible`.
         """
-        seat = self.problem.prepared.seats[position]
+        seat = self.problem.seats[position]
         found = np.full(len(seat.row_of), WEIGHTS.impossible, np.int64)
         inside = seat.inside
-        rest = self.found.outside[self._leaf[self.problem.tables[position]]]
-        own = self.weights.options[position][inside] + self.weights.offset
+        rest = self.traced.outside[self._leaf[self.problem.tables[position]]]
+        weights = self.weights.options.get(position, seat.costs)
+        own = weights[inside] + self.weights.offset
         if rest is None:
             found[inside] = own
             return found
@@ -180,7 +209,7 @@ class ProblemPass:
 
     def least_of_all(self) -> int:
         """Weigh the lightest package."""
-        root = self.found.inside[-1]
+        root = self.inside[-1]
         least = 0 if root is None else int(root[0])
         return least + self.weights.offset if least < WEIGHTS.impossible else WEIGHTS.impossible
 
@@ -192,22 +221,23 @@ class ProblemPass:
         Parameters
         ----------
         asked
-            Position → option numbers. With none at all, the lightest package of all is given.
+            Place → numbers there. With none at all, the lightest package of all is given.
         limits, multipliers
             By which options were weighed.
         """
         problem = self.problem
-        circuit, seats = problem.prepared.circuit, problem.prepared.seats
-        tables = list(problem.tables.values())
+        circuit, seats = problem.prepared.circuit, problem.seats
+        tables = [problem.tables[p] for p in problem.positions]
         if asked:
             rows = {problem.tables[p]: seats[p].row_of[own] for p, own in asked.items()}
-            leaves = follow(circuit, self.found, rows, tables)
+            leaves = follow(circuit, self.traced, rows, tables)
         else:
-            leaves = descend(circuit, 1, {}, tables, CheapestRows(circuit, self.found.inside))
+            leaves = descend(circuit, 1, {}, tables, CheapestRows(circuit, self.inside))
         numbers = {p: self._lightest(p)[leaves[problem.tables[p]]] for p in problem.positions}
         place = 0
         for position, own in asked.items():
-            numbers[position][place : place + len(own)] = own
+            if position in numbers:
+                numbers[position][place : place + len(own)] = own
             place += len(own)
         weight = (
             np.concatenate([self.least(p)[own] for p, own in asked.items()])
@@ -230,3 +260,37 @@ class ProblemPass:
         order = np.lexsort((own, kind))
         found: Rows = seat.members[order[seat.starts]].astype(np.intp)
         return found
+
+
+def reach(problem: Problem, shares: Mapping[str, Amounts]) -> tuple[int, int] | None:
+    """Give the least and the most of a sum over all packages; None where there is none.
+
+    Limits on sums do not count. Where the circuit gives bounds only, these are bounds too.
+    """
+    limit = LinearLimit(shares, 0)
+    ends = []
+    for sign in (1, -1):
+        passed = problem.passed(problem.weighed(0, [limit], [sign]))
+        if passed is None or passed.least_of_all() >= WEIGHTS.impossible:
+            return None
+        ends.append(sign * passed.least_of_all())
+    return ends[0], ends[1]
+
+
+def _level_seat(rows: int) -> Seat:
+    """Seat the values of a figure: each is a row of its own and costs nothing."""
+    every = np.arange(rows)
+    nothing = np.zeros(rows, np.int64)
+    return Seat(every.astype(np.int32), every.astype(np.int32), every, nothing, nothing, nothing)
+
+
+def masked_costs(prepared: Prepared, masks: Masks | None) -> dict[str, Amounts] | None:
+    """Give what options cost where some are left out by masks; None without any."""
+    if not masks:
+        return None
+    return {
+        position: np.where(masks[position], seat.costs, CHEAPEST_64.impossible)
+        if position in masks
+        else seat.costs
+        for position, seat in prepared.seats.items()
+    }

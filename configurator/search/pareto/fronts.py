@@ -15,6 +15,7 @@ import numpy as np
 
 from configurator.model.jobs import Goal
 from configurator.search.optimum import queries
+from configurator.search.optimum.levels import levels_of
 from configurator.search.optimum.restricted_optimum import PATIENCE, Deciding
 
 if TYPE_CHECKING:
@@ -83,15 +84,20 @@ def levels(
     """
     free = _without(job, figures)
     deciding = Deciding(prepared, free, patience)
-    points = _bounds(prepared, free, figures)
+    if len(figures) == 1:
+        every = levels_of(prepared, free, figures[0])
+        points = [Point((level.value,), level.price, level.exact) for level in every]
+    else:
+        points = _bounds(prepared, free, figures)
+        if deciding.decided_late:
+            points = [replace(point, exact=False) for point in points]
     known = {point.values: point for point in points}
     if deciding.decided_late:
-        known = {values: replace(point, exact=False) for values, point in known.items()}
         try:
             for number, point in enumerate(sorted(points, key=_in_order) if close else ()):
                 if report is not None:
                     report(number, len(points))
-                if point.values not in known:
+                if point.values not in known or point.exact:
                     continue
                 exact = _exact(deciding, free, figures, point)
                 if exact is not None:

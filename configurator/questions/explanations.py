@@ -1,0 +1,78 @@
+"""Why something is not possible, and what would have to give."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+from configurator.model.requirements import Wish
+from configurator.search.explanation import conflicts, correction_sets
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from configurator.model.jobs import Job
+    from configurator.search.explanation.conflicts import Reason, Repair
+    from configurator.search.optimum.preparing import Prepared
+
+
+@dataclass(frozen=True, slots=True)
+class Explanation:
+    """Why something is not possible, and what would have to give."""
+
+    possible: bool
+    conflict: tuple[Reason, ...]
+    repairs: tuple[Repair, ...]
+
+
+def why(
+    prepared: Prepared,
+    position: str | None = None,
+    part: str | None = None,
+    *,
+    partial: bool = False,
+) -> Explanation:
+    """Explain why a job cannot be met, or why one part cannot be in a package that meets it.
+
+    Parameters
+    ----------
+    prepared
+        From `ready`.
+    position, part
+        The option asked about; the job itself if not given.
+    partial
+        Whether Ctrl-C gives the reasons without the ways out, once the reasons are known.
+    """
+    return why_for(prepared, prepared.evaluation.case.job, position, part, partial=partial)
+
+
+def why_for(
+    prepared: Prepared,
+    job: Job,
+    position: str | None = None,
+    part: str | None = None,
+    *,
+    partial: bool = False,
+) -> Explanation:
+    """Explain as `why` does, for a job with other wishes than the one that was prepared."""
+    insist: Sequence[Wish] = ()
+    if position is not None and part is not None:
+        insist = [Wish("fixed", position, part=part)]
+    reasons = conflicts.explain(prepared, job, insist)
+    if not reasons:
+        return Explanation(True, (), ())
+    repairs = ways_out(prepared, job, insist, partial=partial)
+    return Explanation(False, tuple(reasons), repairs)
+
+
+def ways_out(
+    prepared: Prepared, job: Job, insist: Sequence[Wish], *, partial: bool
+) -> tuple[Repair, ...]:
+    """Say what would have to give; nothing where Ctrl-C comes first and that may be."""
+    try:
+        repairs = conflicts.repairs(prepared, job, insist)
+        return tuple(correction_sets.representative(prepared, job, insist, repairs))
+    except KeyboardInterrupt:
+        if not partial:
+            raise
+        return ()
