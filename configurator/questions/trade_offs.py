@@ -10,8 +10,7 @@ import numpy as np
 from configurator.core.errors import InputError, Problem
 from configurator.model.parts import Missing
 from configurator.search.optimum import label_fronts, lexicographic, queries
-from configurator.search.optimum.weighing import Problem as SearchProblem
-from configurator.search.optimum.weighing import reach
+from configurator.search.optimum.weighing import PricingProblem, reach
 from configurator.search.pareto import fronts
 
 if TYPE_CHECKING:
@@ -151,7 +150,7 @@ def step_for(prepared: Prepared, job: Job, total: str, steps: int) -> float:
         each = [evaluation.share(rule, option) for option in options]
         known = [0 if isinstance(one, Missing) else round(one * GRAMS) for one in each]
         shares[position] = np.array(known, np.int64)
-    ends = reach(SearchProblem(prepared, job), shares)
+    ends = reach(PricingProblem(prepared, job), shares)
     return 0.0 if ends is None else (ends[1] - ends[0]) / GRAMS / steps
 
 

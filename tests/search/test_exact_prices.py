@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 
 from configurator.model.jobs import Goal
-from configurator.search.circuit.labels import undominated
+from configurator.search.circuit.dominance import undominated
 from configurator.search.optimum import (
-    exact_prices,
+    constrained_prices,
     label_fronts,
     levels,
     lexicographic,
@@ -21,7 +21,7 @@ from configurator.search.optimum import (
     resource_constraints,
 )
 from configurator.search.optimum.late_rules import kept_by
-from configurator.search.optimum.weighing import Problem
+from configurator.search.optimum.weighing import PricingProblem
 from tests.search.test_against_enumeration import everything
 from tests.search.test_counts_and_fronts import cheapest_by_level, front_of
 from tests.search.tight_cases import SUMS, tight_case
@@ -35,7 +35,9 @@ def priced(case, *, root=True, listed=ENOUGH):
     if not prepared.circuit.nodes:
         return None
     every = {p: np.flatnonzero(seat.inside) for p, seat in prepared.seats.items()}
-    pricing = exact_prices.Pricing(Problem(prepared, case.job), every, root=root, listed=listed)
+    pricing = constrained_prices.Pricing(
+        PricingProblem(prepared, case.job), every, root=root, listed=listed
+    )
     return pricing, pricing.work_out()
 
 
@@ -63,7 +65,7 @@ def expected_of(case, problem, prices, at):
 @pytest.mark.parametrize("batch", range(10))
 def test_every_option_costs_what_enumeration_says(batch, way, monkeypatch):
     if way == "labels alone":  # no multipliers that would decide before labels are made
-        monkeypatch.setattr(exact_prices, "PASSES", 0)
+        monkeypatch.setattr(constrained_prices, "PASSES", 0)
     bind = several = 0
     for seed in range(batch * BATCH, (batch + 1) * BATCH):
         case = tight_case(seed, families=4 if way == "all ways" else 5)

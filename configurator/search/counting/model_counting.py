@@ -19,7 +19,7 @@ from configurator.search.circuit.semirings import Count, CountModulo
 from configurator.search.counting.limited_counts import CountBounds, by_price, by_sums, masks_of
 from configurator.search.counting.sum_counts import EFFORT
 from configurator.search.optimum import k_best, queries, resource_constraints
-from configurator.search.optimum.weighing import Problem, reach
+from configurator.search.optimum.weighing import PricingProblem, reach
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Mapping, Sequence
@@ -175,7 +175,7 @@ def _bounds_on(prepared: Prepared, job: Job, name: str) -> int:
 
 
 def _never_exceeded(prepared: Prepared, job: Job, ceiling: resource_constraints.Ceiling) -> bool:
-    ends = reach(Problem(prepared, job), ceiling.shares)
+    ends = reach(PricingProblem(prepared, job), ceiling.shares)
     if ends is None:
         return True
     # A goal is not met by a sum that is not known: with such an option about, nothing is shown.

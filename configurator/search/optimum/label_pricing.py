@@ -24,7 +24,7 @@ from configurator.search.circuit.labels import (
     up_labels,
 )
 from configurator.search.optimum import queries
-from configurator.search.optimum.weighing import PARTS, WEIGHTS, Packages, Problem
+from configurator.search.optimum.weighing import PARTS, WEIGHTS, Packages, PricingProblem
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -82,7 +82,7 @@ class CutProblem:
 
 
 def cut_out(
-    problem: Problem,
+    problem: PricingProblem,
     limits: Sequence[LinearLimit],
     multipliers: Sequence[Sequence[int]],
     asked: Asked,
@@ -126,7 +126,7 @@ def _of_rows(weights: DesignatedWeights, leaf_rows: Sequence[Rows]) -> Designate
 
 
 def _designated(
-    problem: Problem, limits: Sequence[LinearLimit], multipliers: Sequence[int], asked: Asked
+    problem: PricingProblem, limits: Sequence[LinearLimit], multipliers: Sequence[int], asked: Asked
 ) -> DesignatedWeights:
     prepared = problem.prepared
     own = problem.weighed(PARTS, limits, multipliers)
@@ -173,7 +173,7 @@ class LabelPass:
 
     def __init__(
         self,
-        problem: Problem,
+        problem: PricingProblem,
         limits: Sequence[LinearLimit],
         asked: Asked,
         cut: CutProblem,
@@ -309,7 +309,7 @@ class LabelPass:
 
 
 def leaf_labels(
-    problem: Problem, circuit: Circuit, limits: Sequence[LinearLimit]
+    problem: PricingProblem, circuit: Circuit, limits: Sequence[LinearLimit]
 ) -> dict[int, Labels]:
     """Give the labels of leaves that cost or add anything: options, and work that parts share."""
     prepared = problem.prepared
@@ -348,7 +348,7 @@ def leaf_labels(
 
 
 def sum_bounds(
-    problem: Problem, circuit: Circuit, limit: LinearLimit, asked: Asked, sign: int
+    problem: PricingProblem, circuit: Circuit, limit: LinearLimit, asked: Asked, sign: int
 ) -> DesignatedBounds:
     """Bound what a sum comes to with an option asked about: from below, or its opposite."""
     plain: dict[int, Numbers] = {}

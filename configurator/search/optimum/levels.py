@@ -9,9 +9,9 @@ import numpy as np
 
 from configurator.model.jobs import Goal
 from configurator.search.optimum import label_fronts, option_prices, queries
-from configurator.search.optimum.exact_prices import LISTED, Pricing
+from configurator.search.optimum.constrained_prices import LISTED, Pricing
 from configurator.search.optimum.resource_constraints import has_late, late_of
-from configurator.search.optimum.weighing import Problem
+from configurator.search.optimum.weighing import PricingProblem
 
 if TYPE_CHECKING:
     from configurator.model.jobs import Job
@@ -83,7 +83,7 @@ def levels_of(prepared: Prepared, job: Job, figure: str, listed: int = LISTED) -
         return [Level(value, price, exact=False, found=False) for value, price in bounds]
     values = queries.goal_values(prepared, figure)
     every = np.arange(len(values))
-    problem = Problem(prepared, free, figures=[figure])
+    problem = PricingProblem(prepared, free, figures=[figure])
     prices = Pricing(problem, {figure: every}, listed=listed).work_out()
     found = []
     for number, value in enumerate(values):

@@ -1,9 +1,9 @@
 """The cheapest package and every option's price, whatever is decided on whole packages counted.
 
-On a circuit that is exact, all prices come of the same passes and of labels where sums have limits
-(`exact_prices`). Packages in order of price are listed from the circuit; where limits bind, in the
-order of a bound until it meets the best package found, which is thereby proven. Where tables are
-too wide to be joined, prices are lower bounds, and packages are proven by cases.
+On a circuit that is exact, all prices come of the same passes, and of labels where sums have limits
+(`constrained_prices`). Packages in order of price are listed from the circuit; where limits bind,
+in the order of a bound until it meets the best package found, which is thereby proven. Where tables
+are too wide to be joined, prices are lower bounds, and packages are proven by cases.
 """
 
 from __future__ import annotations
@@ -17,9 +17,9 @@ import numpy as np
 from configurator.evaluation.packages import make_package
 from configurator.search.optimum import k_best, queries
 from configurator.search.optimum.branch_and_bound import Halted, Undecided
-from configurator.search.optimum.exact_prices import LISTED, Pricing
+from configurator.search.optimum.constrained_prices import LISTED, Pricing
 from configurator.search.optimum.resource_constraints import has_late, keeps_late, late_of
-from configurator.search.optimum.weighing import Problem, masked_costs
+from configurator.search.optimum.weighing import PricingProblem, masked_costs
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Mapping
@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
     from configurator.evaluation.evaluator import Option
     from configurator.model.jobs import Job
-    from configurator.search.optimum.exact_prices import Prices
+    from configurator.search.optimum.known_prices import KnownPrices
     from configurator.search.optimum.preparing import Prepared
     from configurator.search.optimum.weighing import Masks
 
@@ -80,7 +80,7 @@ def cheapest(
     """
     if prepared.loose is not None:
         return _first(in_order(prepared, job, patience))
-    problem = Problem(prepared, job, masks)
+    problem = PricingProblem(prepared, job, masks)
     late = late_of(prepared, job)
     first = next(k_best.numbers_in_order(prepared, job, masked_costs(prepared, masks)), None)
     if first is None or first[0] >= queries.IMPOSSIBLE:
@@ -92,7 +92,7 @@ def cheapest(
     return _of_root(pricing.work_out())
 
 
-def _of_root(prices: Prices) -> CheapestPackage:
+def _of_root(prices: KnownPrices) -> CheapestPackage:
     """Take the cheapest package of all, which stands last."""
     least, known = int(prices.least[-1]), int(prices.known[-1])
     proven = least >= known
@@ -169,7 +169,7 @@ def in_order(
             break
     else:
         return
-    pricing = Pricing(Problem(prepared, job), {}, root=True, listed=0)
+    pricing = Pricing(PricingProblem(prepared, job), {}, root=True, listed=0)
     prices = pricing.work_out()
     if prices.impossible[-1]:
         return
@@ -286,7 +286,7 @@ def previews(
         exact = {position: array < 0 for position, array in bounds.prices.items()}
         freed = {position: array < 0 for position, array in bounds.if_freed.items()}
         return replace(bounds, exact=exact, freed_exact=freed)
-    problem = Problem(prepared, job)
+    problem = PricingProblem(prepared, job)
     asked = {p: np.flatnonzero(array >= 0) for p, array in bounds.if_freed.items()}
     prices = Pricing(problem, asked, listed=listed).work_out()
     cheapest_price: int | None = None

@@ -72,7 +72,7 @@ class Packages:
         return found
 
 
-class Problem:
+class PricingProblem:
     """A case, whose wishes count, and which options may be chosen beside.
 
     Parameters
@@ -178,7 +178,7 @@ class ProblemPass:
     """What a pass gave: the weight of the lightest package with each option, and which it is."""
 
     def __init__(
-        self, problem: Problem, weights: OptionWeights, inside: Sequence[Values | None]
+        self, problem: PricingProblem, weights: OptionWeights, inside: Sequence[Values | None]
     ) -> None:
         self.problem, self.weights, self.inside = problem, weights, inside
         nodes = problem.prepared.circuit.nodes
@@ -262,7 +262,7 @@ class ProblemPass:
         return found
 
 
-def reach(problem: Problem, shares: Mapping[str, Amounts]) -> tuple[int, int] | None:
+def reach(problem: PricingProblem, shares: Mapping[str, Amounts]) -> tuple[int, int] | None:
     """Give the least and the most of a sum over all packages; None where there is none.
 
     Limits on sums do not count. Where the circuit gives bounds only, these are bounds too.

@@ -18,11 +18,12 @@ from configurator.model.parts import Missing
 from configurator.search.circuit.labels import TooManyLabels
 from configurator.search.circuit.semirings import CHEAPEST_64
 from configurator.search.optimum import k_best, queries
+from configurator.search.optimum.known_prices import KnownPrices, together
 from configurator.search.optimum.label_pricing import BEAMS, Asked, LabelPass, cut_out
 from configurator.search.optimum.late_rules import kept_by
 from configurator.search.optimum.multipliers import CuttingPlanes
 from configurator.search.optimum.resource_constraints import late_of, linear_limits
-from configurator.search.optimum.weighing import PARTS, WEIGHTS, Packages, Problem
+from configurator.search.optimum.weighing import PARTS, WEIGHTS, Packages, PricingProblem
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -41,84 +42,8 @@ PASSES = 3
 LISTED = 400
 
 
-class Prices:
-    """Options asked about, one after the other, and what is known of the price of each.
-
-    Parameters
-    ----------
-    places
-        Position and number of each option; the place of the cheapest package of all has none and
-        stands last, if it is asked for.
-
-    Attributes
-    ----------
-    least
-        No package costs less; `WEIGHTS.impossible` where there is none.
-    known
-        What the cheapest package found so far costs; ``dearest`` where none was found.
-    found
-        Its options, by position: -1 where none was found.
-    """
-
-    def __init__(self, problem: Problem, options: Mapping[str, Rows], root: bool) -> None:
-        self.problem = problem
-        self.position = np.repeat(
-            np.arange(len(problem.places)),
-            [len(options.get(p, ())) for p in problem.places],
-        )
-        own = [options[p] for p in problem.places if p in options]
-        self.option = np.concatenate(own) if own else np.zeros(0, np.intp)
-        if root:
-            self.position = np.append(self.position, -1)
-            self.option = np.append(self.option, -1)
-        many = len(self.position)
-        prepared = problem.prepared
-        self.dearest = prepared.model.fixed_cost + 1
-        self.dearest += sum(int(seat.costs.max(initial=0)) for seat in prepared.seats.values())
-        self.dearest += sum(int(c.max(initial=0)) for c in prepared.model.work_costs.values())
-        self.least = np.zeros(many, np.int64)
-        self.known = np.full(many, self.dearest, np.int64)
-        self.found = np.full((len(problem.positions), many), -1, np.intp)
-
-    @property
-    def open(self) -> Flags:
-        """Which prices are not proven yet."""
-        return self.least < self.known
-
-    @property
-    def impossible(self) -> Flags:
-        """Which have no package, as is proven."""
-        return self.least >= self.dearest
-
-    def asked(self, which: Flags) -> Asked:
-        """Name some of them for labels."""
-        options, known = {}, {}
-        for number, position in enumerate(self.problem.places):
-            here = np.flatnonzero(which & (self.position == number))
-            if len(here):
-                options[position], known[position] = self.option[here], self.known[here]
-        last = len(which) - 1
-        root = bool(last >= 0 and self.position[last] < 0 and which[last])
-        return Asked(options, known, int(self.known[last]) if root else None)
-
-    def places(self, position: str, options: Rows) -> Rows:
-        """Give the places of some options of a position."""
-        here = np.flatnonzero(self.position == self.problem.places.index(position))
-        place = np.full(len(self.problem.seats[position].row_of), -1, np.intp)
-        place[self.option[here]] = here
-        return np.asarray(place[options])
-
-    def note(self, places: Rows, packages: Packages, kept: Flags) -> None:
-        """Note packages that keep everything, where they are cheaper than what is known."""
-        for at in np.flatnonzero(kept).tolist():
-            place, price = int(places[at]), int(packages.prices[at])
-            if price < self.known[place]:
-                self.known[place] = price
-                self.found[:, place] = [each[at] for each in packages.numbers.values()]
-
-
 class Pricing:
-    """Prices of options of a problem, made exact.
+    """KnownPrices of options of a problem, made exact.
 
     Parameters
     ----------
@@ -135,7 +60,7 @@ class Pricing:
 
     def __init__(
         self,
-        problem: Problem,
+        problem: PricingProblem,
         options: Mapping[str, Rows],
         *,
         root: bool = False,
@@ -144,7 +69,7 @@ class Pricing:
         self.problem = problem
         self.late = late_of(problem.prepared, problem.job)
         self.limits = linear_limits(self.late)
-        self.prices = Prices(problem, options, root)
+        self.prices = KnownPrices(problem, options, root)
         self.listed = listed
         self.used: list[LinearLimit] = []
         self.multipliers: list[tuple[int, ...]] = []
@@ -154,7 +79,7 @@ class Pricing:
         self._cheapest = self.prices.least
         self._bounded: tuple[Amounts, dict[int, tuple[int, ...]]] = (np.zeros(0, np.int64), {})
 
-    def work_out(self) -> Prices:
+    def work_out(self) -> KnownPrices:
         """Price all that is asked about, each as exactly as can be."""
         prices = self.prices
         candidates = self._first()
@@ -428,13 +353,3 @@ class Pricing:
     def best_by(self, place: int) -> tuple[int, ...]:
         """Give the multipliers that bound the price of a place best."""
         return self._bounded[1].get(place, (0,) * len(self.used))
-
-
-def together(parts: Sequence[Packages]) -> Packages:
-    """Put lists of packages one after the other."""
-    if len(parts) == 1:
-        return parts[0]
-    return Packages(
-        {p: np.concatenate([part.numbers[p] for part in parts]) for p in parts[0].numbers},
-        np.concatenate([part.prices for part in parts]),
-    )
