@@ -61,12 +61,14 @@ class DesignatedBounds:
     """For each node and row the least weight below and above it, without and with one designated.
 
     None where all rows weigh nothing, or, of those with one designated, where none has any.
+    ``offset`` is what every package weighs beside: it is in what is above, not in what is below.
     """
 
     below: Sequence[Weights | None]
     below_with: Sequence[Weights | None]
     above: Sequence[Weights | None]
     above_with: Sequence[Weights | None]
+    offset: float = 0.0
 
 
 def designated_bounds(circuit: Circuit, weights: DesignatedWeights) -> DesignatedBounds:
@@ -109,7 +111,7 @@ def designated_bounds(circuit: Circuit, weights: DesignatedWeights) -> Designate
             rows = circuit.nodes[child].rows
             above[child] = _least_of(plain, index, rows)
             above_with[child] = _least_of(marked, index, rows)
-    return DesignatedBounds(below, below_with, above, above_with)
+    return DesignatedBounds(below, below_with, above, above_with, weights.offset)
 
 
 def matters(circuit: Circuit, bounds: DesignatedBounds, below: float) -> Circuit:

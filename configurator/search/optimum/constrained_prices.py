@@ -128,6 +128,8 @@ class Pricing:
             least[-1] = passed.least_of_all()
         possible = least < WEIGHTS.impossible
         prices.least[~possible] = prices.dearest
+        if not possible.any():
+            return None
         packages = self._packages_of(passed, possible, self.limits, ones)
         places = np.flatnonzero(possible)
         prices.least[places] = packages.prices

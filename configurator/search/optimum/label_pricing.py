@@ -211,6 +211,8 @@ class LabelPass:
                 if rest is None:
                     return np.zeros(len(rows), np.bool_)
                 weight = rest[rows] + PARTS * cost
+                if not up:  # what every package weighs beside stands above the root
+                    weight += bounds.offset
                 for own, multiplier in zip(sums, multipliers, strict=True):
                     if multiplier:
                         weight += float(multiplier) * own
