@@ -15,6 +15,7 @@ from configurator.core.errors import FitwrightError, Problem
 from configurator.files.catalog_files import ABOUT, check_catalog
 from configurator.ui import own_list
 from configurator.ui.html_tables import table
+from configurator.ui.lists import new_vehicle_part, supplier_list
 from configurator.ui.safe_text import plain
 from configurator.ui.shared_cases import catalog_folders, reload
 from configurator.ui.uploads import file_stem, unpacked
@@ -83,6 +84,8 @@ def show(visit: Visit) -> None:
     st.caption(
         "Plugins are code: they are put into a folder by whoever runs this program, never uploaded."
     )
+    supplier_list.show(visit)
+    new_vehicle_part.show(visit)
     _upload(visit)
 
 
