@@ -9,10 +9,11 @@ from typing import TYPE_CHECKING
 from configurator.as_built.diagnosis import Supposed, at_cruise, measurable, tolerance_of
 from configurator.core import units
 from configurator.core.errors import InputError, Problem, UnitError, nearest
-from configurator.core.text import Report, shown
+from configurator.core.text import Misread, Report, shown
 from configurator.evaluation.evaluator import Evaluation
 from configurator.files import toml_files
-from configurator.model.parts import FITTED, NOTHING, Missing, attributes_of
+from configurator.files.values import described, reader
+from configurator.model.parts import FITTED, NOTHING, Attribute, Missing, attributes_of
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
 
 _ENGINE_SPEED = re.compile(r"engine speed at (\d.*)")
 ENGINE_SPEED = "engine speed at cruise"
+_ROAD_SPEED = Attribute("road speed", "At which the engine speed was read.", "km/h")
 CIRCUMFERENCE = "rolling circumference"
 
 
@@ -84,11 +86,12 @@ def read_values(
             do = nearest(name, sorted(known), otherwise=f"use one of {', '.join(sorted(known))}")
             problems.append(Problem(place, f"{shown(name)} cannot be measured here", do))
             continue
-        unit = evaluation.definition(figure).unit
+        # As lists and vehicles are read: 1,612 mm may be 1.612 mm or 1612 mm, and is refused.
+        read = reader(described(evaluation.definition(figure)), None)
         try:
-            number = units.parse(text, unit)
+            number = float(read(text))  # type: ignore[arg-type]
             values[figure] = at_cruise(evaluation, number, _road_speed(at)) if at else number
-        except UnitError as problem:
+        except (Misread, UnitError) as problem:
             problems.append(Problem(f"{place}, {shown(name)}", problem.what, problem.do))
     if not written and not problems:
         do = "name a file with --values, or values with --is"
@@ -99,7 +102,7 @@ def read_values(
 
 
 def _road_speed(text: str) -> float:
-    value = units.parse(text, "km/h")
+    value = float(reader(_ROAD_SPEED, None)(text))  # type: ignore[arg-type]
     if value <= 0:
         raise UnitError(text, "an engine speed needs a road speed above 0", "write 80 km/h")
     return value

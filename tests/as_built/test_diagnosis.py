@@ -184,12 +184,19 @@ def test_everything_that_is_wrong_with_the_values_is_said_at_once(built, tmp_pat
     with pytest.raises(InputError) as caught:
         read_values(file, ["rear track 5", "engine speed at 0 km/h = 900 rpm"], *built)
     said = " ".join(str(one) for one in caught.value.problems)
-    for piece in ("front trak", "did you mean 'front track'", "3 kg", "rear track 5", "above 0"):
+    for piece in ("front trak", "did you mean 'front track'", "unit 'kg'", "rear track 5", "above 0"):
         assert piece in said
     with pytest.raises(InputError, match="nothing was measured"):
         read_values(None, [], *built)
     with pytest.raises(InputError):
         read_values(tmp_path / "none.toml", [], *built)
+
+
+@pytest.mark.parametrize("text", ["1,612 mm", "1.612,5 mm", "1e308 mm", "\u0663 mm", "1/2 in"])
+def test_measured_values_are_read_as_those_of_lists_are(built, text):
+    with pytest.raises(InputError):
+        read_values(None, [f"front track = {text}"], *built)
+    assert read_values(None, ["front track = 1612,5 mm"], *built) == {"front track": 1.6125}
 
 
 def test_the_built_vehicle_stands_as_it_was_measured(built, tmp_path):
