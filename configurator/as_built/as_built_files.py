@@ -271,10 +271,10 @@ def remarks_of(
     """Say at the top of a built vehicle's file what is in it and what must be measured again."""
     remarks = [
         f"{evaluation.case.vehicle.title} after the job {evaluation.case.job.title}.",
-        f"Measured or worked out anew, as far as they stand here: {', '.join((*AFTER, *RISES))}; "
+        f"Measured, or calculated again, as far as they stand here: {', '.join((*AFTER, *RISES))}; "
         f"{CIRCUMFERENCE} of the tyres. All else is from before the work: measure again what the "
         "work has changed, such as lengths at ride height, room in the arches, slopes of links and "
-        "driveshafts.",
+        "propshafts.",
     ]
     if explained is not None:
         names = " and ".join(correction.name for correction, _ in explained.corrections)

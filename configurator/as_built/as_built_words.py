@@ -54,7 +54,7 @@ def verdict_words(findings: Findings, system: System | None = None, say: Say = s
         return "Every figure agrees with what was promised, within its tolerance."
     if findings.verdict == "one":
         return (
-            f"One assumption explains all of it: {best[0].assumption.name} "
+            f"Likely cause of all of it: {best[0].assumption.name} "
             f"{correction_words(best[0], system, say)}."
         )
     if findings.verdict == "several":
@@ -63,26 +63,24 @@ def verdict_words(findings: Findings, system: System | None = None, say: Say = s
             for candidate in best
         )
         return (
-            f"More than one assumption explains it, and these measurements do not tell them "
-            f"apart: {named}. Measure another figure."
+            f"More than one cause is likely, and these measurements do not tell them apart: "
+            f"{named}. Measure another figure."
         )
     if not findings.explained:
         return "None of the assumptions moves what was measured. Measure again."
     return (
-        "No single assumption of a usual size explains it: measure again, and look for more than "
+        "No single cause of a usual size accounts for it: measure again, and look for more than "
         "one cause, or for a part other than the one that was ordered."
     )
 
 
 def explained_words(explained: Explained, system: System | None = None, say: Say = signed) -> str:
-    """Say how well an assumption explains the differences."""
+    """Say how far an assumption accounts for the differences."""
     fit = "every figure then agrees" if explained.every else "not every figure then agrees"
     size = "" if explained.usual else "; more than is usual"
     return (
-        f"{explained.assumption.name} {correction_words(explained, system, say)}: {fit}; explains "
-        f"{_unsigned(explained.share, '%', system, say)} of the squared differences, leaves "
-        f"{_unsigned(explained.left, '', system, say)} tolerances of "
-        f"{_unsigned(explained.before, '', system, say)}{size}"
+        f"{explained.assumption.name} {correction_words(explained, system, say)}: {fit}; accounts "
+        f"for about {_unsigned(explained.share, '%', system, say)} of the difference{size}"
     )
 
 

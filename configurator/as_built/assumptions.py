@@ -54,14 +54,14 @@ MEASURABLE = (
     Measurable(
         "engine speed at cruise",
         0.012,
-        "In top gear at a steady true speed by satellite, clutch or converter locked.",
+        "In top gear at a steady GPS speed, clutch or converter locked.",
         relative=True,
         place="road",
     ),
     Measurable(
         "speedometer error",
         0.01,
-        "Shown against true speed by satellite, steady, both ways; (shown - true) / true.",
+        "Shown against GPS speed, steady, both ways; (shown - true) / true.",
         place="road",
     ),
     Measurable("front axle load", 10.0, _SCALE, place="scale"),

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from configurator.wording.quantities import System
 
 SPEEDOMETER = "speedometer error"
-TRUE_SPEED = "true speed by satellite"
+TRUE_SPEED = "GPS speed"
 ENGINE_AT_IT = "engine speed at that speed"
 SHOWN_AT_IT = "speedometer shows at that speed"
 DAY, BY, NOTE = "measured on", "measured by", "note"

@@ -109,7 +109,7 @@ def measured_sheet(
         (
             _compared(findings, how),
             Section(
-                "What explains it",
+                "Likely cause",
                 (verdict_words(findings, system, say),),
                 tuple(
                     explained_words(explanation, system, say) for explanation in findings.explained
@@ -121,7 +121,7 @@ def measured_sheet(
                 items=tuple(alike_lines(findings, pairs, system, say)),
             ),
             Section(
-                "What is not explained",
+                "Not accounted for",
                 items=(*left_lines(findings, system, say), *together_lines(twos, system, say)),
             ),
             _carried(changes, remarks, how),

@@ -239,7 +239,7 @@ def _fixed(table: TomlTable, trade: Trade) -> dict[str, str]:
             continue
         if key == NOTHING and not known[position].optional:
             table.report.error(
-                table.place(position), "this position cannot stay empty", "name a part"
+                table.place(position), "this position must have a part", "name a part"
             )
         elif key not in (NOTHING, FITTED) and not all(key.partition("/")):
             table.report.error(

@@ -202,7 +202,7 @@ def xlsx_template(family: Family, columns: tuple[TemplateColumn, ...]) -> bytes:
 
 def _remark(column: TemplateColumn) -> str:
     words = f"\nOne of: {', '.join(column.words)}" if column.words else ""
-    needed = "needed in every row" if column.required else "may stay empty"
+    needed = "needed in every row" if column.required else "may be left out"
     return f"{column.meaning}\n({column.kind}; {needed}){words}"
 
 

@@ -122,7 +122,7 @@ def _fitted(table: TomlTable, trade: Trade, file: str) -> dict[str, Part | None]
             if not family.optional:
                 table.report.error(
                     table.where,
-                    f"nothing is fitted as {position!r}, which cannot stay empty",
+                    f"nothing is fitted as {position!r}, which must have a part",
                     f'write [fitted."{position}"] with at least a title',
                 )
     return fitted

@@ -24,13 +24,13 @@ def change_words(change: Change, system: System | None = None) -> str:
     >>> change_words(Change("figure", "front track", 1480.0, 1500.0, "mm"))
     'front track: was 1480 mm, is 1500 mm'
     >>> change_words(Change("withdrawn", "tyres, Mud 31", "shop/T-31", None))
-    'tyres, Mud 31: shop/T-31 is no longer to be had'
+    'tyres, Mud 31: shop/T-31 is no longer available'
     """
     before, after = (
         value_words(item, change.unit, system) for item in (change.before, change.after)
     )
     if change.kind == "withdrawn":
-        return f"{change.subject}: {before} is no longer to be had"
+        return f"{change.subject}: {before} is no longer available"
     if change.kind == "caution":
         return f"new: {after}" if change.before is None else f"no longer said: {before}"
     if change.before is None:

@@ -280,7 +280,7 @@ def test_the_sheet_says_it_all_in_every_form(built, tmp_path):
     formats.write(sheet, tmp_path / "sheet.xlsx")
     assert formats.pdf(sheet).startswith(b"%PDF")
     headings = [one.heading for one in sheet.filled]
-    assert headings[:2] == ["Promised and measured", "What explains it"]
+    assert headings[:2] == ["Promised and measured", "Likely cause"]
     assert "Sensitivity to static loaded radius" in headings
 
 

@@ -436,7 +436,7 @@ def test_refused_vehicle(folder: Path) -> None:
             f"{file}, [fitted.tyres], 'overall diameter'",
             "unit 'kg' does not measure the same as mm",
         ),
-        (f"{file}, [fitted]", "nothing is fitted as 'spare tyre', which cannot stay empty"),
+        (f"{file}, [fitted]", "nothing is fitted as 'spare tyre', which must have a part"),
         (f"{file}, [fitted], 'hoists'", "position 'hoists' is not known"),
     ]
     assert "'2850 mm'" in next(p.do for p in caught.value.problems if "2850" in p.what)

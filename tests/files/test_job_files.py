@@ -184,7 +184,7 @@ def test_everything_wrong_with_a_job() -> None:
         ("job, [exclude], 'parts'", "'A1' is not a list of texts"),
         ("job, [fixed], 'bonnet'", "position 'bonnet' is not known"),
         ("job, [fixed], 'spare tyre'", "'A1' is not a part"),
-        ("job, [fixed], 'tyres'", "this position cannot stay empty"),
+        ("job, [fixed], 'tyres'", "this position must have a part"),
         ("job, [goals.\"tyre radius\"], 'as_possible'", "'higher' is no direction"),
         ("job, [goals.\"tyre radius\"], 'at'", "key 'at' is not known"),
         ("job, [goals.\"tyre radius\"], 'at_least'", "it is above at_most"),

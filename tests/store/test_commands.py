@@ -130,7 +130,7 @@ def test_a_withdrawn_part_is_named(kept_shop: Shop) -> None:
         "".join(line for line in TYRES.splitlines(keepends=True) if "T-80" not in line),
     )
     after = look(kept_shop, number)
-    assert says(after) == ["tyres, Tyre :smile: of eighty: shop/T-80 is no longer to be had"]
+    assert says(after) == ["tyres, Tyre :smile: of eighty: shop/T-80 is no longer available"]
     assert after["since"]["same_parts_today"] is None
     assert after["since"]["not_compared"]
 

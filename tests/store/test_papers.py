@@ -70,7 +70,7 @@ def test_the_quotation_says_for_whom_until_when_and_what_came_later(laid_out):
 
 
 def test_a_paper_that_is_not_there_says_why():
-    with pytest.raises(FitwrightError, match="papers were not kept with it; price it anew"):
+    with pytest.raises(FitwrightError, match="documents were not saved with it; re-price it"):
         paper(kept(None), "quotation")
     with pytest.raises(FitwrightError, match="could not be made: a circle"):
         paper(kept({"build": {"not made": "a circle"}}), "build")

@@ -51,9 +51,7 @@ def test_measure_put_right_explain_keep_and_save(open_page, data, tmp_path):
     put("front static radius", "390")
     put("rolling circumference", "2560")
     expect(page.get_by_text("Not taken:")).to_have_count(0)
-    expect(
-        page.get_by_text("One assumption explains all of it: static loaded radius")
-    ).to_be_visible()
+    expect(page.get_by_text("Likely cause of all of it: static loaded radius")).to_be_visible()
     expect(table.get_by_role("row")).to_have_count(5)
 
     # Another system of units shows the same numbers, and changes none of them.

@@ -78,7 +78,7 @@ def test_what_is_entered_is_compared_and_explained_and_nothing_is_left_behind(pa
     put(page, clearance_under_front_axle=254.0, clearance_under_rear_axle=243.0)
     put(page, front_static_radius=390.0, front_track=1461.0)
     said = text(page)
-    assert "One assumption explains all of it: static loaded radius -14" in said
+    assert "Likely cause of all of it: static loaded radius -14" in said
     assert "What these figures cannot tell" in "\n".join(one.value for one in page.subheader)
     assert page.selectbox(key="measured correct").value == "static loaded radius"
     # Looking at the part makes no database.
@@ -174,7 +174,7 @@ def test_a_quotation_that_was_kept_is_measured_as_it_was_promised(page):
     assert set(found.values) == {"engine speed at cruise", "speedometer error"}
     # Another package has fields of its own.
     page.selectbox(key="measured which").select("now").run()
-    assert field(page, "true speed by satellite").value is None
+    assert field(page, "GPS speed").value is None
 
 
 def test_a_record_goes_into_a_new_file_of_the_shop_and_never_over_one(

@@ -1,4 +1,4 @@
-"""``fitwright as-built``: promised against measured, and which assumption explains it."""
+"""``fitwright as-built``: promised against measured, and the likely cause."""
 
 from pathlib import Path
 from typing import Annotated
@@ -145,7 +145,7 @@ def measured(
     writer.heading(f"{evaluation.case.job.title}: promised and measured")
     headings, rows, verdict, items = show_findings(findings, settings.units)
     writer.table(headings, rows, right={1, 2, 3, 4, 5})
-    writer.heading("What explains it")
+    writer.heading("Likely cause")
     writer.line(verdict)
     writer.items(items)
     cannot = alike_lines(findings, pairs, settings.units)
@@ -154,7 +154,7 @@ def measured(
         writer.items(cannot)
     left = [*left_lines(findings, settings.units), *together_lines(twos, settings.units)]
     if left:
-        writer.heading("What is not explained")
+        writer.heading("Not accounted for")
         writer.items(left)
     if sheet is not None:
         writer.heading(f"The sheet is in {sheet}")

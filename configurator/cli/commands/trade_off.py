@@ -222,7 +222,7 @@ def _draw(
     up = f"price [{evaluation.case.job.currency}]" if len(names) == 1 else sentences[1]
     writer.heading(f"{up} (up) over {sentences[0]} (across)")
     if len(names) == 1:
-        writer.line("o: nothing is cheaper and as good; .: can be had, but is not worth its price")
+        writer.line("o: nothing is cheaper and as good; .: possible, but not worth its price")
     every, marked = places(evaluation, trade_off, settings.units)
     for line in drawing(every, marked):
         writer.line(f"  {line}")
