@@ -137,7 +137,7 @@ def test_measurements_that_contradict_each_other_are_explained_by_none(built):
     found = findings(built, values)
     assert found.verdict == "none"
     assert found.best == ()
-    assert "No single assumption" in verdict_words(found)
+    assert "No single cause" in verdict_words(found)
 
 
 def test_a_correction_beyond_what_is_usual_is_said_and_never_best(built):

@@ -136,7 +136,12 @@ def test_no_text_of_the_program_says_it_as_before(folder: str) -> None:
 )
 def test_no_page_says_it_as_before(page: str) -> None:
     lines = (ROOT / page).read_text(encoding="utf-8").splitlines()
-    told = [f"{page}:{n}: {p}" for n, line in enumerate(lines, 1) for p in found_in(line)]
+    # The address of a picture is no text.
+    told = [
+        f"{page}:{n}: {p}"
+        for n, line in enumerate(lines, 1)
+        for p in found_in(re.sub(r"\]\([^)]*\)", "]", line))
+    ]
     assert told == []
 
 
