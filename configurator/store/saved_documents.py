@@ -149,8 +149,10 @@ def paper(kept: KeptQuotation, name: str) -> Sheet:
     """
     stored = (kept.papers or {}).get(name)
     if stored is None:
-        message = f"quotation {kept.number}: its documents were not saved with it; "
+        message = (
+            f"quotation {kept.number}: its documents were not saved with it; "
             "re-price it to get some"
+        )
         raise FitwrightError(message)
     if "not made" in stored:
         message = f"quotation {kept.number}: this paper could not be made: {stored['not made']}"
