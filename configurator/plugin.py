@@ -11,6 +11,7 @@ Examples
 """
 
 from configurator.hookspecs import INTERFACE, Context, hookimpl
+from configurator.model.cross_checks import CrossCheck, cross_check
 from configurator.model.declarations import caution, figure, fit, limit, operation, total
 from configurator.model.former_names import FormerNames
 from configurator.model.parts import AXLES, Attribute, Family, Position
@@ -29,6 +30,7 @@ __all__ = [
     "Caution",
     "Condition",
     "Context",
+    "CrossCheck",
     "Family",
     "Figure",
     "Fit",
@@ -44,6 +46,7 @@ __all__ = [
     "caution",
     "computed",
     "condition",
+    "cross_check",
     "each",
     "figure",
     "fit",

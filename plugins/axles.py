@@ -10,6 +10,8 @@ from configurator.plugin import (
     Family,
     Measure,
     Position,
+    cross_check,
+    each,
     fit,
     limit,
     part,
@@ -195,3 +197,12 @@ def axle_takes_links(
 )
 def axle_carries(load: float = part("{axle} axle", "permitted load")):
     return load
+
+
+@cross_check(
+    "the wall of an axle tube is less than half of its diameter",
+    do="check both and their units",
+    family="axles",
+)
+def wall_in_tube(diameter: float = each("tube diameter"), wall: float = each("tube wall")):
+    return 2 * wall < diameter

@@ -18,6 +18,8 @@ from configurator.plugin import (
     Practice,
     computed,
     condition,
+    cross_check,
+    each,
     figure,
     fit,
     limit,
@@ -362,3 +364,10 @@ def rotor_rise(rotor_mass: float, share: float, mass: float, speed: float) -> fl
 )
 def rotor_heat_kept(rise: float = computed("{axle} rotor temperature rise")):
     return rise
+
+
+@cross_check("the pads lie inside the brake's envelope", do="check both radii", family="brakes")
+def pads_inside(
+    effective: float = each("effective radius"), envelope: float = each("envelope radius")
+):
+    return effective < envelope

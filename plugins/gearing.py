@@ -7,6 +7,7 @@ from configurator.plugin import (
     Practice,
     computed,
     condition,
+    cross_check,
     figure,
     limit,
     part,
@@ -262,3 +263,17 @@ def top_speed_by_gearing(
     cruising: float = condition("cruising speed"),
 ):
     return min(cruising * red_line / at_cruise, tyre_sizes.rated_speed(symbol))
+
+
+@cross_check("the top gear is taller than the lowest", do="exchange the two ratios")
+def gears_in_order(
+    top: float = vehicle("top gear ratio"), lowest: float = vehicle("lowest gear ratio")
+):
+    return top < lowest
+
+
+@cross_check("the engine idles below its red line", do="check both and their units")
+def idles_below_red_line(
+    idle: float = vehicle("idle speed"), red_line: float = vehicle("highest engine speed")
+):
+    return idle < red_line

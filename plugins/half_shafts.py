@@ -15,6 +15,8 @@ from configurator.plugin import (
     Position,
     Practice,
     computed,
+    cross_check,
+    each,
     figure,
     fit,
     limit,
@@ -341,3 +343,14 @@ def joint_lift_room(
 )
 def joints_take_lift(lift: float = computed("{axle} differential lift")):
     return lift or None
+
+
+@cross_check(
+    "a half-shaft is no longer at its shortest than at its longest",
+    do="exchange them",
+    family="half_shafts",
+)
+def lengths_in_order(
+    shortest: float = each("shortest length"), longest: float = each("longest length")
+):
+    return shortest <= longest

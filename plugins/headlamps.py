@@ -4,7 +4,13 @@ They sit on the body, so whatever raises the body raises them; ahead of the fron
 that rises more at one end than at the other tips them up or down as well.
 """
 
-from configurator.plugin import Measure, computed, figure, vehicle
+from configurator.plugin import (
+    Measure,
+    computed,
+    cross_check,
+    figure,
+    vehicle,
+)
 
 lower_edge = Measure(
     "headlamp lower edge height",
@@ -94,3 +100,11 @@ def upper_edge_height(
     rise: float = computed("headlamp rise"), before: float = vehicle("headlamp upper edge height")
 ):
     return before + rise
+
+
+@cross_check("the lower edge of the headlamps lies below the upper", do="measure both again")
+def edges_in_order(
+    lower: float = vehicle("headlamp lower edge height"),
+    upper: float = vehicle("headlamp upper edge height"),
+):
+    return lower < upper

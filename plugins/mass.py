@@ -5,7 +5,15 @@ weighs more than the one it replaces.
 """
 
 from configurator.formulas import mass as masses
-from configurator.plugin import Condition, Measure, condition, each, total, vehicle
+from configurator.plugin import (
+    Condition,
+    Measure,
+    condition,
+    cross_check,
+    each,
+    total,
+    vehicle,
+)
 
 WHEELS_ON_THE_GROUND = 4
 
@@ -164,3 +172,63 @@ def rear_axle_load(
 ):
     where = behind_front_axle(place, pieces, wheelbase)
     return masses.rear_axle_mass_change(mass * pieces, wheelbase, where)
+
+
+# A truck scale shows steps of 10 to 20 kg, and a vehicle is driven on to it twice: common practice,
+# no source.
+SCALE = 40.0
+
+
+@cross_check(
+    "the axle loads add up to the laden mass", do="weigh again: each axle, and the whole vehicle"
+)
+def loads_add_up(
+    front: float = vehicle("laden front axle load"),
+    rear: float = vehicle("laden rear axle load"),
+    mass: float = vehicle("laden mass"),
+):
+    return abs(front + rear - mass) <= SCALE
+
+
+@cross_check(
+    "the vehicle as weighed is within its permitted mass",
+    do="check the plate and the scale; above it, the vehicle may not be driven as it is",
+)
+def mass_permitted(
+    mass: float = vehicle("laden mass"), permitted: float = vehicle("permitted mass")
+):
+    return mass <= permitted
+
+
+@cross_check(
+    "the {axle} axle as weighed is within its permitted load",
+    do="check the plate and the scale; above it, the vehicle may not be driven as it is",
+)
+def load_permitted(
+    load: float = vehicle("laden {axle} axle load"),
+    permitted: float = vehicle("permitted {axle} axle load"),
+):
+    return load <= permitted
+
+
+@cross_check(
+    "both permitted axle loads together reach the permitted mass", do="read the plate again"
+)
+def plate_adds_up(
+    front: float = vehicle("permitted front axle load"),
+    rear: float = vehicle("permitted rear axle load"),
+    mass: float = vehicle("permitted mass"),
+):
+    return front + rear >= mass
+
+
+@cross_check(
+    "empty, the vehicle is not heavier than laden",
+    do="payload is the permitted mass less the mass without people and cargo: take it again",
+)
+def payload_agrees(
+    payload: float = vehicle("payload"),
+    permitted: float = vehicle("permitted mass"),
+    laden: float = vehicle("laden mass"),
+):
+    return permitted - payload <= laden + SCALE

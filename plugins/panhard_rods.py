@@ -18,6 +18,8 @@ from configurator.plugin import (
     Position,
     Practice,
     computed,
+    cross_check,
+    each,
     figure,
     fit,
     fitted,
@@ -308,3 +310,14 @@ def link_kept(
     link: bool = part("{axle} Panhard rod", "present"),
 ):
     return link or not fitted_before
+
+
+@cross_check(
+    "a Panhard rod is no longer at its shortest than at its longest",
+    do="exchange them",
+    family="panhard_rods",
+)
+def lengths_in_order(
+    shortest: float = each("shortest length"), longest: float = each("longest length")
+):
+    return shortest <= longest

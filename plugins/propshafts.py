@@ -16,6 +16,8 @@ from configurator.plugin import (
     Position,
     Practice,
     computed,
+    cross_check,
+    each,
     figure,
     fit,
     limit,
@@ -327,3 +329,14 @@ def driveshaft_speed_limit(
 )
 def driveshaft_speed_kept(speed: float = computed("{axle} propshaft speed")):
     return speed
+
+
+@cross_check(
+    "a propshaft is no longer at its shortest than at its longest",
+    do="exchange them",
+    family="propshafts",
+)
+def lengths_in_order(
+    shortest: float = each("shortest length"), longest: float = each("longest length")
+):
+    return shortest <= longest

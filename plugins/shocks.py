@@ -14,6 +14,8 @@ from configurator.plugin import (
     Position,
     Practice,
     computed,
+    cross_check,
+    each,
     figure,
     fit,
     fitted,
@@ -254,3 +256,20 @@ def shock_fits_mounts(
 )
 def shock_diameter(diameter: float = part("{axle} shocks", "body diameter")):
     return diameter
+
+
+@cross_check(
+    "the {axle} shock absorbers stand between closed and open at ride height",
+    do="measure the length at ride height again, and both lengths of the absorber",
+)
+def length_between(
+    length: float = vehicle("{axle} shock length at ride height"),
+    closed: float = fitted("{axle} shocks", "closed length"),
+    open_length: float = fitted("{axle} shocks", "open length"),
+):
+    return closed < length < open_length
+
+
+@cross_check("a shock absorber is shorter closed than open", do="exchange them", family="shocks")
+def shorter_closed(closed: float = each("closed length"), opened: float = each("open length")):
+    return closed < opened

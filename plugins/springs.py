@@ -13,6 +13,8 @@ from configurator.plugin import (
     Position,
     Practice,
     computed,
+    cross_check,
+    each,
     figure,
     fit,
     fitted,
@@ -215,3 +217,44 @@ def spring_load_when_finished(
 )
 def added_load(load: float = computed("{axle} spring load")):
     return load
+
+
+# By how much load on a spring and load on its axle may differ: springs are weighed less exactly
+# than axles; common practice, no source.
+SPRING_AGAINST_AXLE = 0.15
+
+
+@cross_check(
+    "the {axle} spring load agrees with the {axle} axle load",
+    do="take it again: half of the axle load, less half of the unsprung mass, times g, over the "
+    "motion ratio",
+)
+def load_agrees(
+    load: float = vehicle("{axle} spring load"),
+    axle_load: float = vehicle("laden {axle} axle load"),
+    below: float = vehicle("{axle} unsprung mass"),
+    ratio: float | None = vehicle("{axle} spring motion ratio"),
+):
+    at_wheel = (axle_load - below) / SPRINGS_PER_AXLE * STANDARD_GRAVITY.beside(axle_load)
+    worked_out = at_wheel / (1.0 if ratio is None else ratio)
+    return abs(load - worked_out) <= SPRING_AGAINST_AXLE * worked_out
+
+
+@cross_check(
+    "the {axle} springs stand free under their load",
+    do="check rate, free length and solid length of the spring, and its load",
+)
+def stands_free(
+    load: float = vehicle("{axle} spring load"),
+    rate: float = fitted("{axle} springs", "rate"),
+    free_length: float = fitted("{axle} springs", "free length"),
+    solid_length: float = fitted("{axle} springs", "solid length"),
+):
+    return free_length - load / rate > solid_length
+
+
+@cross_check(
+    "a spring is longer free than solid", do="exchange them, or check them", family="springs"
+)
+def shorter_solid(free: float = each("free length"), solid: float = each("solid length")):
+    return solid < free

@@ -13,6 +13,8 @@ from configurator.plugin import (
     Position,
     Practice,
     computed,
+    cross_check,
+    each,
     figure,
     fit,
     fitted,
@@ -270,3 +272,14 @@ def drag_link_taper(
     taper: str = part("drag link", "joint taper"), arms: str = vehicle("steering joint taper")
 ):
     return taper == arms
+
+
+@cross_check(
+    "a steering link is no longer at its shortest than at its longest",
+    do="exchange them",
+    family="steering_links",
+)
+def lengths_in_order(
+    shortest: float = each("shortest length"), longest: float = each("longest length")
+):
+    return shortest <= longest

@@ -14,6 +14,8 @@ from configurator.plugin import (
     Measure,
     Position,
     condition,
+    cross_check,
+    each,
     figure,
     fit,
     fitted,
@@ -287,3 +289,29 @@ def tyres_carry(
 )
 def tyres_fast_enough(symbol: str = part("tyres", "speed symbol")):
     return tyre_sizes.rated_speed(symbol)
+
+
+@cross_check(
+    "the tyre is taller than its rim", do="check both diameters and their units", family="tyres"
+)
+def taller_than_rim(overall: float = each("overall diameter"), rim: float = each("rim diameter")):
+    return overall > rim
+
+
+@cross_check("the narrowest rim is no wider than the widest", do="exchange them", family="tyres")
+def rims_in_order(narrowest: float = each("narrowest rim"), widest: float = each("widest rim")):
+    return narrowest <= widest
+
+
+# Loaded tyres roll 2.9 to 3.14 diameters in one turn: 3.05 by the ETRTO Standards Manual (from
+# memory), pi where nothing gives.
+@cross_check(
+    "the rolling circumference agrees with the diameter",
+    do="check both and their units",
+    family="tyres",
+)
+def rolls_as_tall(
+    circumference: float = each("rolling circumference"),
+    diameter: float = each("overall diameter"),
+):
+    return 2.9 <= circumference / diameter <= 3.15

@@ -10,6 +10,8 @@ from configurator.plugin import (
     Position,
     Practice,
     computed,
+    cross_check,
+    each,
     figure,
     fit,
     limit,
@@ -214,3 +216,17 @@ def hub_box_in_barrel(
     box: float = part("{axle} hub reductions", "barrel room needed"),
 ):
     return wheel.barrel_gap(barrel, box)
+
+
+@cross_check(
+    "the mounting face lies inside the rim",
+    do="check offset and rim width, their signs and units",
+    family="wheels",
+)
+def face_in_rim(offset: float = each("offset"), width: float = each("rim width")):
+    return abs(offset) <= width / 2
+
+
+@cross_check("the barrel is smaller than the rim", do="check both diameters", family="wheels")
+def barrel_in_rim(barrel: float = each("barrel diameter"), rim: float = each("rim diameter")):
+    return barrel < rim

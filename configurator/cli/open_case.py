@@ -90,6 +90,8 @@ def prepare(
     """
     from configurator.cli.progress_line import progress
     from configurator.cli.refusing import warn
+    from configurator.evaluation.contradictions import contradictions_of
+    from configurator.evaluation.evaluator import Evaluation
     from configurator.files.job_files import read_case
     from configurator.questions import answers
 
@@ -99,6 +101,7 @@ def prepare(
         asked = () if figures is None else figures(trade)
         case = read_case(job, trade, settings.catalogs)
     warn(case.warnings)
+    warn(contradictions_of(Evaluation(case, trade)))
     with progress("working out what fits with what"):
         return answers.ready(case, trade, figures=asked)
 

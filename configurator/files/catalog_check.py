@@ -18,6 +18,7 @@ from configurator.core.text import Report, in_order, shown
 from configurator.files.catalog_files import ABOUT, Catalog, load_everything
 from configurator.files.part_columns import PART_NUMBER, PRICE, TITLE
 from configurator.files.templates import EXAMPLE_NUMBER
+from configurator.model.cross_checks import part_contradictions
 from configurator.model.parts import Missing, attributes_of
 
 if TYPE_CHECKING:
@@ -97,6 +98,8 @@ def examine(folder: Path, trade: Trade, today: datetime.date) -> Examined:
         _doubt_duplicates(folder, parts, report)
         _doubt_empty_columns(folder, family, parts, report)
         _doubt_texts(folder, parts, report)
+        for part in parts:
+            report.warnings.extend(part_contradictions(trade, part, _at(folder, part)))
     _doubt_masses(folder, trade, catalog, report)
     statistics = tuple(
         family_statistics(trade.families[key], parts)

@@ -21,6 +21,7 @@ from configurator.files.part_lists import read_part_list
 from configurator.files.stationery_files import STATIONERY_KEYS, read_stationery
 from configurator.files.values import described
 from configurator.files.vehicle_files import load_vehicle, read_vehicle, vehicle_keys
+from configurator.model.cross_checks import part_contradictions, vehicle_contradictions
 from configurator.model.former_names import name_now
 from configurator.model.jobs import PAPERS, CatalogInfo, Workshop
 from configurator.model.parts import Attribute, Part
@@ -148,6 +149,10 @@ def check_catalog(
     """
     report = Report()
     catalog = load_everything(folder, trade, report)
+    for parts in catalog.parts.values():
+        for part in parts:
+            where = f"{folder.name}/{part.place}"
+            report.warnings.extend(part_contradictions(trade, part, where))
     counts = {key: len(parts) for key, parts in catalog.parts.items()}
     return in_order(report.errors), in_order(report.warnings), counts
 
@@ -162,7 +167,9 @@ def load_everything(folder: Path, trade: Trade, report: Report) -> Catalog:
 
 def _check_vehicles(folder: Path, trade: Trade, report: Report) -> None:
     for key in vehicle_keys(folder):
-        load_vehicle(folder, key, trade, report)
+        vehicle = load_vehicle(folder, key, trade, report)
+        if vehicle is not None:
+            report.warnings.extend(vehicle_contradictions(trade, vehicle))
 
 
 def load_catalog(folder: Path, trade: Trade, report: Report) -> Catalog:

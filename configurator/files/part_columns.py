@@ -35,6 +35,7 @@ class ListColumn:
     read: Callable[[str], object]
     required: bool
     numeric: bool = False
+    unit: str = ""
     remembered: dict[str, object] = field(default_factory=dict)
 
 
@@ -195,7 +196,7 @@ def _column(
     required = attribute.required and attribute is not _DAYS
     if attribute is _DAYS:
         return ListColumn(index, heading, name, days_reader(read_value), required, numeric)
-    return ListColumn(index, heading, attribute.name, read_value, required, numeric)
+    return ListColumn(index, heading, attribute.name, read_value, required, numeric, unit)
 
 
 def _is_plain(unit: str) -> bool:

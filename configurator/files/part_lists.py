@@ -8,6 +8,8 @@ import re
 import unicodedata
 from typing import TYPE_CHECKING
 
+from configurator.core import units
+from configurator.core.errors import UnitError
 from configurator.core.text import Misread, Report, clean, shown
 from configurator.files.part_columns import (
     COMMON_COLUMNS,
@@ -277,10 +279,34 @@ def _cell(text: str, row: int, column: ListColumn, file: ListInReading) -> objec
     except Misread as problem:
         file.report.misread(_place(row, column, file), problem)
         return None
+    if column.unit and _own_unit_differs(text, column.unit):
+        file.report.warn(
+            _place(row, column, file),
+            f"{shown(text)} stands in a column of {column.unit}; its own unit was taken",
+            "check the number, and write it in the unit of the heading",
+        )
+        return value  # said again of the next row that does so
     doubtful = ("," in text or "." in text) and _note_decimal_sign(text, row, column, file)
     if not doubtful and len(column.remembered) < _REMEMBERED:
         column.remembered[text] = value
     return value
+
+
+def _own_unit_differs(text: str, heading: str) -> bool:
+    """Whether a number bears a unit that is not that of its column.
+
+    Examples
+    --------
+    >>> _own_unit_differs("33 in", "mm"), _own_unit_differs("838 mm", "mm")
+    (True, False)
+    """
+    match = re.search(r"[^\d\s.,+\-'’/].*", text.strip())
+    if match is None:
+        return False
+    try:
+        return bool(units.unit(match[0].strip()) != units.unit(heading))
+    except UnitError:
+        return False
 
 
 def _place(row: int, column: ListColumn, file: ListInReading) -> str:

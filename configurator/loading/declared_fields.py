@@ -13,9 +13,10 @@ from typing import TYPE_CHECKING, Any, get_args
 
 from configurator.core import units
 from configurator.core.errors import PluginError, UnitError, nearest
+from configurator.model.cross_checks import CrossCheck
 from configurator.model.former_names import FormerNames
 from configurator.model.parts import PLACES, Attribute, Family, Kind, Position
-from configurator.model.references import REFERENCES
+from configurator.model.references import REFERENCES, EachValue
 from configurator.model.rules import (
     CONCERNS,
     Caution,
@@ -291,6 +292,17 @@ def _former_names(former: Any) -> Iterator[Flaw]:
             yield "names", f"{old!r}: {new!r} are no names", "write an old name and the new one"
 
 
+def _cross_check(check: Any) -> Iterator[Flaw]:
+    for field in ("do", "family"):
+        if not isinstance(getattr(check, field), str):
+            yield field, f"{getattr(check, field)!r} is no text", "write a text"
+    each = [isinstance(item.reference, EachValue) for item in check.inputs]
+    if check.family and not all(each):
+        yield "inputs", "of a family's part it reads something else", "read each('...') only"
+    elif not check.family and any(each):
+        yield "family", "it reads each(), and names no family", "write family='...'"
+
+
 def _nothing(_: Fit) -> Iterator[Flaw]:
     return iter(())
 
@@ -305,6 +317,7 @@ _CHECKS: dict[type, Any] = {
     Fit: _nothing,
     Operation: _operation,
     Caution: _caution,
+    CrossCheck: _cross_check,
 }
 
 

@@ -24,6 +24,7 @@ from configurator.core.errors import FitwrightError, PluginError
 from configurator.hookspecs import INTERFACE, PROJECT, Context
 from configurator.loading.declared_fields import refuse_unsound
 from configurator.loading.interface_version import check_version, read_version, stated_in
+from configurator.model.cross_checks import CrossCheck, spread_cross_checks
 from configurator.model.former_names import FormerNames
 from configurator.model.knowledge import Failure, Trade, gather
 from configurator.model.parts import Family
@@ -34,7 +35,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
 SHOP_PLUGINS = "FITWRIGHT_PLUGINS"
-_RULES = (Figure, Limit, Fit, Total, Operation, Caution)
+_RULES = (Figure, Limit, Fit, Total, Operation, Caution, CrossCheck)
 
 
 @dataclass(frozen=True, slots=True)
@@ -245,7 +246,12 @@ def ask(plugin: FoundPlugin, context: Context, trace: Any = None) -> dict[str, l
             trace(plugin.name, hook, unique)
         answers[hook] = unique
     refuse_unsound(plugin.name, (thing for hooked in answers.values() for thing in hooked))
-    answers["rules"] = [replace(rule, plugin=plugin.name) for rule in spread(answers["rules"])]
+    checks = [item for item in answers["rules"] if isinstance(item, CrossCheck)]
+    rules = [item for item in answers["rules"] if not isinstance(item, CrossCheck)]
+    answers["cross_checks"] = [
+        replace(check, plugin=plugin.name) for check in spread_cross_checks(checks)
+    ]
+    answers["rules"] = [replace(rule, plugin=plugin.name) for rule in spread(rules)]
     answers["measures"] = spread_measures(answers["measures"])
     return answers
 
@@ -262,6 +268,7 @@ def _gather(answers: dict[str, dict[str, list[Any]]], failures: Iterable[Failure
         every("rules"),
         failures,
         every("former_names"),
+        every("cross_checks"),
     )
 
 

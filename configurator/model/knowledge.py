@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
     from pathlib import Path
 
+    from configurator.model.cross_checks import CrossCheck
     from configurator.model.former_names import FormerNames
     from configurator.model.vehicles import Condition, Measure, Practice
 
@@ -61,6 +62,7 @@ class Trade:
     operations: Mapping[str, Operation] = field(default_factory=dict)
     cautions: Mapping[str, Caution] = field(default_factory=dict)
     former_names: Mapping[str, str] = field(default_factory=dict)
+    cross_checks: Mapping[str, CrossCheck] = field(default_factory=dict)
     translations: tuple[Path, ...] = ()
     unrounded: Mapping[str, Figure] = field(default_factory=dict)
     not_in_use: tuple[tuple[Rule, str], ...] = ()
@@ -134,6 +136,7 @@ def gather(
     rules: Iterable[Rule],
     failures: Iterable[Failure] = (),
     former_names: Iterable[FormerNames] = (),
+    cross_checks: Iterable[CrossCheck] = (),
 ) -> Trade:
     """Put declarations together and set aside the rules that cannot be used.
 
@@ -221,6 +224,7 @@ def gather(
         operations=usable(Operation),  # type: ignore[arg-type]
         cautions=usable(Caution),  # type: ignore[arg-type]
         former_names=draft.former_names,
+        cross_checks=_by_name(cross_checks),
         not_in_use=tuple(
             (rule, reasons[f"{type(rule).__name__} {rule.name}"])
             for rule in everything

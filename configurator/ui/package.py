@@ -9,6 +9,7 @@ import streamlit as st
 from configurator import drawings
 from configurator.core.errors import FitwrightError
 from configurator.evaluation.assumed import assumed_of
+from configurator.evaluation.contradictions import contradictions_of
 from configurator.evaluation.lead_times import longest_wait
 from configurator.evaluation.operations import operations_of, work_cost
 from configurator.evaluation.packages import (
@@ -192,6 +193,10 @@ def _what_goes_with(evaluation: Evaluation, package: Package) -> None:
     unpriced = not_priced(evaluation, package.choice)
     job = evaluation.case.job
     assumed = assumed_of(evaluation, job, package.choice)
+    contradictions = contradictions_of(evaluation)
+    if contradictions:
+        with st.expander(f"Check first: {len(contradictions)}", expanded=True):
+            st.markdown(listed([str(item) for item in contradictions]))
     if assumed:
         with st.expander(f"Assumed: {assumed_headline(assumed).rstrip('.')}"):
             st.markdown(listed(assumed_words(assumed, job.currency, prices={})))

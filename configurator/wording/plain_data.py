@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from configurator.evaluation.assumed import assumed_of
+from configurator.evaluation.contradictions import contradictions_of
 from configurator.evaluation.lead_times import too_late, wait_of
 from configurator.evaluation.operations import operations_of, work_cost
 from configurator.evaluation.packages import cautions_of, figures_of, margins_of, not_checked
@@ -63,6 +64,7 @@ def answer_record(
         ],
         "conflict": [reason_record(evaluation, reason, system) for reason in answer.conflict],
         "repair": [repair_record(evaluation, repair, system) for repair in answer.repairs],
+        "contradictions": [problem_record(item) for item in contradictions_of(evaluation)],
         "assumed": assumed_record(
             assumed_of(evaluation, answer.job, choices[0]), currency, system, prices
         ),

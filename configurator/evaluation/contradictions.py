@@ -1,0 +1,40 @@
+"""What contradicts itself in a job's vehicle: cross-checks, and rules that it breaks as it stands.
+
+A vehicle that drives every day and breaks a rule on paper was measured wrongly, or the rule does
+not know something about it: either way a person has to look before anything is sold.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from configurator.core.errors import Problem
+from configurator.evaluation.packages import broken_rules
+from configurator.model.cross_checks import vehicle_contradictions
+from configurator.model.knowledge import measures_behind
+
+if TYPE_CHECKING:
+    from configurator.evaluation.evaluator import Evaluation
+
+# How many of the measures behind a rule are named.
+NAMED = 4
+
+
+def contradictions_of(evaluation: Evaluation) -> list[Problem]:
+    """Return what in the vehicle's file cannot be true together, or breaks a rule as it stands.
+
+    Parameters
+    ----------
+    evaluation
+        The case and the trade.
+    """
+    vehicle = evaluation.case.vehicle
+    where = vehicle.place or vehicle.key
+    problems = vehicle_contradictions(evaluation.trade, vehicle, where)
+    for rule in broken_rules(evaluation, evaluation.fitted):
+        measures = sorted(measures_behind(evaluation.trade, rule) & set(vehicle.values))
+        named = ", ".join(measures[:NAMED])
+        more = f" and {len(measures) - NAMED} more" if len(measures) > NAMED else ""
+        do = f"check these measures first: {named}{more}" if measures else "check what is fitted"
+        problems.append(Problem(where, f"as it stands the vehicle breaks: {rule.name}", do))
+    return problems
