@@ -10,8 +10,8 @@ from typing import TYPE_CHECKING
 
 from configurator.core.errors import Problem
 from configurator.evaluation.packages import broken_rules
-from configurator.model.cross_checks import vehicle_contradictions
 from configurator.model.knowledge import measures_behind
+from configurator.model.value_contradictions import vehicle_contradictions
 
 if TYPE_CHECKING:
     from configurator.evaluation.evaluator import Evaluation

@@ -18,8 +18,8 @@ from configurator.core.text import Report, in_order, shown
 from configurator.files.catalog_files import ABOUT, Catalog, load_everything
 from configurator.files.part_columns import PART_NUMBER, PRICE, TITLE
 from configurator.files.templates import EXAMPLE_NUMBER
-from configurator.model.cross_checks import part_contradictions
 from configurator.model.parts import Missing, attributes_of
+from configurator.model.value_contradictions import part_contradictions
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Sequence

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import datetime
+import re
 import shutil
 from dataclasses import replace
 
@@ -16,7 +17,7 @@ from configurator.evaluation.evaluator import Evaluation
 from configurator.files.catalog_check import examine
 from configurator.files.catalog_files import check_catalog
 from configurator.loading import plugin_files
-from configurator.model.cross_checks import part_contradictions, vehicle_contradictions
+from configurator.model.value_contradictions import part_contradictions, vehicle_contradictions
 
 TRADE = plugin_files.load(installed=False).trade
 DEMO = paths.catalogs() / "demo"
@@ -174,13 +175,15 @@ def test_the_check_of_a_catalog_says_it_with_file_and_row(tmp_path):
         csv.writer(stream).writerows([head, first, *rest])
     vehicle = folder / "vehicles" / "valdrin-boek.toml"
     text = vehicle.read_text(encoding="utf-8")
-    vehicle.write_text(text.replace('"idle speed" = "', '"idle speed" = "1'), encoding="utf-8")
+    heavy = re.sub(r'"laden mass" = "[^"]*"', '"laden mass" = "900 kg"', text)
+    vehicle.write_text(heavy, encoding="utf-8")
     errors, warnings, _ = check_catalog(folder, TRADE)
     assert errors == []
     lines = [str(warning) for warning in warnings]
     (face,) = [line for line in lines if "mounting face" in line]
     assert face.startswith("demo/wheels.csv row 2: not so: the mounting face lies inside the rim")
     assert "offset -119 mm" in face
+    assert any("add up to the laden mass" in line and "valdrin-boek" in line for line in lines)
     (unit,) = [line for line in lines if "its own unit was taken" in line]
     assert "wheels.csv row 2, column 'rim width [in]'" in unit
     assert "'177.8 mm' stands in a column of in" in unit
