@@ -38,6 +38,8 @@ if TYPE_CHECKING:
 
 # Passes with better and better multipliers before what matters is cut out.
 PASSES = 3
+# Packages with an option of which none is known that are looked at before labels are made.
+TRIED = 30
 # Packages that are looked at in all for what rules on several sums leave open.
 LISTED = 400
 
@@ -190,14 +192,27 @@ class Pricing:
         self._planes = CuttingPlanes(len(waiting), len(self.used), dearest)
         self._lightest(waiting)
         self._multiply(waiting & prices.open)
-        open_still = waiting & prices.open
+        # Where no package is known, nothing can be cut out: one may be found among the first.
+        for place in np.flatnonzero(waiting & prices.open & (prices.known >= prices.dearest)):
+            self._list(int(place), TRIED)
+        broken = np.zeros(len(waiting), np.bool_)
+        unknown = prices.known >= prices.dearest
+        for group in (waiting & prices.open & ~unknown, waiting & prices.open & unknown):
+            if group.any():
+                broken |= self._of_group(group, candidates)
+        return candidates, broken & prices.open
+
+    def _of_group(self, group: Flags, candidates: Packages) -> Flags:
+        """Price some places; note their packages, and say which of them break something else."""
+        prices = self.prices
         for beam in BEAMS:
-            asked_for = open_still.copy()
-            asked = prices.asked(open_still)
+            asked_for = group & prices.open
+            if not asked_for.any():
+                break
+            asked = prices.asked(asked_for)
             cut = cut_out(self.problem, self.used, self.multipliers, asked)
-            found = [] if cut is None else self._labelled(asked, cut, beam)
-            broken = np.zeros(len(waiting), np.bool_)
-            for places, packages in found:
+            broken = np.zeros(len(group), np.bool_)
+            for places, packages in [] if cut is None else self._labelled(asked, cut, beam):
                 kept = self._kept(packages)
                 prices.note(places, packages, kept)
                 broken[places] = ~kept
@@ -209,11 +224,8 @@ class Pricing:
                 # Labels that are all there is show that nothing cheaper is left.
                 done = asked_for & ~broken
                 prices.least[done] = np.maximum(prices.least[done], prices.known[done])
-                return candidates, asked_for & broken & prices.open
-            open_still = open_still & prices.open
-            if not open_still.any():
-                break
-        return candidates, np.zeros(len(waiting), np.bool_)
+                return broken
+        return np.zeros(len(group), np.bool_)
 
     def _labelled(self, asked: Asked, cut: object, beam: int | None) -> list[tuple[Rows, Packages]]:
         prices = self.prices
