@@ -11,7 +11,13 @@ from typing import TYPE_CHECKING, Literal
 
 from configurator.evaluation.evaluator import Evaluation
 from configurator.evaluation.packages import NotChecked, Package, not_checked
-from configurator.questions.explanations import Explanation, ways_out, why, why_for
+from configurator.questions.explanations import (
+    Explanation,
+    reasons_for_options,
+    ways_out,
+    why,
+    why_for,
+)
 from configurator.questions.option_states import OptionState, State, cannot_stay, options
 from configurator.questions.unknown_goals import refuse_goals_without_values, refuse_unknown_goals
 from configurator.search.counting import model_counting
@@ -52,6 +58,7 @@ __all__ = [
     "find",
     "options",
     "ready",
+    "reasons_for_options",
     "why",
     "why_for",
 ]

@@ -5,14 +5,19 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from configurator.model.requirements import Wish
 from configurator.search.explanation import conflicts, correction_sets
+from configurator.search.explanation.option_reasons import option_reasons
+from configurator.search.optimum import lexicographic, option_prices
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Collection, Sequence
 
     from configurator.model.jobs import Job
     from configurator.search.explanation.conflicts import Reason, Repair
+    from configurator.search.explanation.option_reasons import OptionReason
     from configurator.search.optimum.preparing import Prepared
 
 
@@ -76,3 +81,35 @@ def ways_out(
         if not partial:
             raise
         return ()
+
+
+def reasons_for_options(
+    prepared: Prepared,
+    positions: Collection[str] | None = None,
+    *,
+    alone: bool = True,
+) -> dict[str, dict[str, OptionReason]]:
+    """Say of every option that does not fit why, in one rule or wish: the first found.
+
+    Parameters
+    ----------
+    prepared
+        From `answers.ready`.
+    positions
+        Positions to answer for; all by default.
+    alone
+        Whether options of which no single rule is found at once are tried one by one. Without, they
+        are given as ``"together"``: that takes about as long as a click, with it a few times that.
+
+    Returns
+    -------
+    dict
+        Position → key of the part → reason; what fits, over the budget or not, is not in it.
+    """
+    job = lexicographic.settle(prepared, prepared.evaluation.case.job)
+    previews = option_prices.previews(prepared, job, positions)
+    missing = {p: np.flatnonzero(prices < 0).tolist() for p, prices in previews.prices.items()}
+    reasons: dict[str, dict[str, OptionReason]] = {position: {} for position in missing}
+    for position, number, reason in option_reasons(prepared, job, missing, alone=alone):
+        reasons[position][prepared.model.options[position][number].key] = reason
+    return reasons
