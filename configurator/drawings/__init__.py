@@ -10,12 +10,20 @@ Begin with `views`.
 """
 
 from configurator.drawings.ink import DARK, LIGHT, OF_PAGE, Ink, ink
-from configurator.drawings.picture import NARROW, PICTURES, WIDE, CustomerPicture, draw_picture
+from configurator.drawings.picture import (
+    BESIDE,
+    NARROW,
+    PICTURES,
+    WIDE,
+    CustomerPicture,
+    draw_picture,
+)
 from configurator.drawings.svg import Drawing, draw_views
 from configurator.drawings.trade_off_chart import ChartLevel, draw_trade_off
 from configurator.drawings.views import VIEWS, draw, for_paper
 
 __all__ = [
+    "BESIDE",
     "DARK",
     "LIGHT",
     "NARROW",

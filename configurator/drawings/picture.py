@@ -29,7 +29,8 @@ if TYPE_CHECKING:
 
 PictureName = Literal["side", "ahead"]
 PICTURES: dict[PictureName, str] = {"side": "from the side", "ahead": "from the front"}
-NARROW, WIDE = 340.0, 640.0
+NARROW, WIDE = 340.0, 560.0
+BESIDE = 400.0  # of a picture from the front beside one from the side
 WORDS = 15.0  # size of the words [px]; never below 14
 LINE = 20.0
 MARGIN = 6.0
@@ -89,6 +90,7 @@ def draw_picture(
     system: System | None = None,
     number_as: NumberWriter = str,
     titled: bool = False,
+    wordless: bool = False,
 ) -> CustomerPicture:
     """Draw a vehicle with a package, and dashed as it stands.
 
@@ -108,6 +110,8 @@ def draw_picture(
         Units, and how numbers are written.
     titled
         Whether the vehicle's name stands above, for a picture that leaves the page.
+    wordless
+        Whether all words are left out, for a picture too small for them.
     """
     view_of = side_view if name == "side" else ahead_view
     after = view_of(evaluation, choice)
@@ -115,15 +119,17 @@ def draw_picture(
     before = None if same else view_of(evaluation, evaluation.fitted)
     reader = Reader(system, number_as)
     title = f"{evaluation.case.vehicle.title}, {PICTURES[name]}"
-    said_below = _below(name, before, after, reader)
-    top = MARGIN + LINE * (3 if titled else 2)
+    said_below = [] if wordless else _below(name, before, after, reader)
+    top = MARGIN if wordless else MARGIN + LINE * (3 if titled else 2)
     frame, ground = _frame(after, before, width, top)
-    height = ground + (2 * LINE + 14.0 if said_below else 10.0)
+    rows = len(said_below) if name == "ahead" else 2
+    height = ground + (rows * LINE + 14.0 if said_below else 10.0)
     says = _describe(title, said_below, before)
     svg = _sheet(width, height, title, says, ink)
     if titled:
         _text(svg, evaluation.case.vehicle.title, (MARGIN, MARGIN + LINE - 4), ink, bold=True)
-    _legend(svg, after, before, (top, width), ink, reader)
+    if not wordless:
+        _legend(svg, after, before, (top, width), ink, reader)
     if not after.shapes:
         _text(svg, "It cannot be drawn: measures are missing.", (MARGIN, ground - 8), ink)
     _shapes(svg, after.shapes, frame, ink)
@@ -134,11 +140,7 @@ def draw_picture(
                 _draw(group, shape, frame, ink, dashed=True)
     add(svg, "path", d=f"M0 {number(ground)}H{number(width)}", stroke=ink.foreground,
         stroke_width=2.5, fill="none")  # fmt: skip
-    for place, (label, value) in zip((0.0, 0.5, 1.0), said_below, strict=False):
-        anchor = {0.0: "start", 0.5: "middle", 1.0: "end"}[place]
-        x = MARGIN + place * (width - 2 * MARGIN)
-        _text(svg, label, (x, ground + LINE), ink, anchor=anchor, soft=True)
-        _text(svg, value, (x, ground + 2 * LINE), ink, anchor=anchor)
+    _words_below(svg, name, said_below, (ground, width), ink)
     return CustomerPicture(
         title, finished(svg), width, height, says, after.remarks,
         tuple(dict.fromkeys((*after.not_drawn, *(before.not_drawn if before else ())))),
@@ -227,6 +229,27 @@ def _legend(
         add(svg, "path", d=f"M{number(MARGIN)} {number(y - 5)}h26", fill="none",
             stroke=ink.foreground, stroke_width=1.5, stroke_dasharray="6 4")  # fmt: skip
         _text(svg, "now", (MARGIN + 32, y), ink)
+
+
+def _words_below(
+    svg: ElementTree.Element,
+    name: PictureName,
+    lines: list[tuple[str, str]],
+    place: tuple[float, float],
+    ink: Ink,
+) -> None:
+    """Write values under the ground: angles side by side, widths one under the other."""
+    ground, width = place
+    if name == "ahead":
+        for row, (label, value) in enumerate(lines, 1):
+            _text(svg, label, (MARGIN, ground + row * LINE), ink, soft=True)
+            _text(svg, value, (width - MARGIN, ground + row * LINE), ink, anchor="end")
+        return
+    for along, (label, value) in zip((0.0, 0.5, 1.0), lines, strict=False):
+        anchor = {0.0: "start", 0.5: "middle", 1.0: "end"}[along]
+        x = MARGIN + along * (width - 2 * MARGIN)
+        _text(svg, label, (x, ground + LINE), ink, anchor=anchor, soft=True)
+        _text(svg, value, (x, ground + 2 * LINE), ink, anchor=anchor)
 
 
 def _describe(title: str, lines: list[tuple[str, str]], before: View | None) -> str:

@@ -28,7 +28,7 @@ from configurator.search.optimum import (
 from configurator.search.optimum.levels import levels_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Hashable, Iterator
+    from collections.abc import Callable, Hashable, Iterator, Sequence
 
     from configurator.model.jobs import Case, Job
     from configurator.model.knowledge import Trade
@@ -61,6 +61,8 @@ class Session:
         Cases that other sessions have prepared.
     keep
         Whether plans are kept on disk.
+    figures
+        Beside those of the job's goals: asking about them later needs no other case.
     """
 
     def __init__(
@@ -71,12 +73,14 @@ class Session:
         shelf: Shelf | None = None,
         *,
         keep: bool = True,
+        figures: Sequence[str] = (),
     ) -> None:
         self.trade = trade
         self.history = begun(job)
         self.shelf = shelf if shelf is not None else Shelf()
         self._open_case = open_case
         self._keep = keep
+        self._figures = tuple(figures)
         self._lock = Lock()
         self._answers: OrderedDict[Hashable, Any] = OrderedDict()
 
@@ -120,7 +124,8 @@ class Session:
         with self.shelf.preparing(job):
             if self.shelf.find(job) is not None:
                 return
-            figures = list(dict.fromkeys([*self.shelf.figures(job), *queries.goal_figures(job)]))
+            known = self.shelf.figures(job)
+            figures = list(dict.fromkeys([*known, *queries.goal_figures(job), *self._figures]))
             evaluation = Evaluation(self._open_case(job), self.trade)
             self.shelf.put(job, preparing.prepare(evaluation, figures, keep=self._keep))
 

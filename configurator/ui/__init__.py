@@ -2,7 +2,7 @@
 
 Only ``app.py`` imports this package; only it imports Streamlit.
 
-Begin with `page`.
+Begin with `page_frame`.
 """
 
 from __future__ import annotations
@@ -10,6 +10,8 @@ from __future__ import annotations
 
 def main() -> None:
     """Run the page; Streamlit calls this at every change."""
-    from configurator.ui.page import show
+    from configurator.ui.own_host import ask_nobody_for_our_address
+    from configurator.ui.page_frame import show
 
+    ask_nobody_for_our_address()
     show()

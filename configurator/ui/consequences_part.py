@@ -32,13 +32,11 @@ def show(visit: Visit) -> None:
     """Show what is forced and the work."""
     found = visit.talk.cheapest()
     if found.choice is None:
-        st.write(
-            "There is no package, so nothing is forced by one. “The package” says what could give."
-        )
+        st.write("There is no package yet. “Goals” says what can change.")
         return
     prepared = visit.talk.prepared()
     changed = [option for option in found.choice.values() if option.changed]
-    st.header("What a choice forces")
+    st.header("What else it needs")
     st.write(
         "What every package with this part needs elsewhere: whatever else is chosen, these "
         "positions cannot be without it."
@@ -63,7 +61,7 @@ def show(visit: Visit) -> None:
             each.append(upgrades.forces(ready, option))
         return each
 
-    task = visit.work("forced", "Working out what is forced", work_out)
+    task = visit.work("forced", "Working out what else it needs", work_out)
     if task.state == "done":
         _answer(visit, prepared.evaluation, task.result)
     elif task.state == "running":
@@ -80,7 +78,7 @@ def _forget(visit: Visit) -> None:
 
 
 def _answer(visit: Visit, evaluation: Evaluation, found: list[Forced]) -> None:
-    picture = picture_of(evaluation, found, "What is forced", visit.system)
+    picture = picture_of(evaluation, found, "What else it needs", visit.system)
     left, right = st.columns([3, 2], gap="large")
 
     def chosen(position: str) -> None:
@@ -113,7 +111,7 @@ def _list(visit: Visit, evaluation: Evaluation, found: list[Forced]) -> None:
         if arrows:
             st.markdown(listed([arrow_words(evaluation, a, visit.system) for a in arrows]))
         else:
-            st.write("Forces nothing.")
+            st.write("Needs nothing else.")
         if one.adds is not None:
             about = "" if one.adds_proven else "about "
             more = "more" if one.adds >= 0 else "less"

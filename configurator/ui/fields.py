@@ -167,3 +167,25 @@ def _field(
         help=help,
         placeholder=placeholder,
     )
+
+
+def out_of_bounds(
+    value: float | None, unit: str, at_least: float | None, at_most: float | None
+) -> str:
+    """Say why a number in SI cannot be; empty where it can. Bounds are in the unit.
+
+    Examples
+    --------
+    >>> out_of_bounds(0.1, "mm", 200.0, None)
+    'it must be at least 200 mm'
+    >>> out_of_bounds(0.3, "mm", 200.0, None)
+    ''
+    """
+    if value is None:
+        return ""
+    shown = units.from_si(value, unit)
+    if at_least is not None and shown < at_least:
+        return f"it must be at least {with_unit(f'{at_least:g}', unit)}"
+    if at_most is not None and shown > at_most:
+        return f"it must be at most {with_unit(f'{at_most:g}', unit)}"
+    return ""

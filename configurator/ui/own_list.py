@@ -55,7 +55,7 @@ def take(visit: Visit, name: str, data: bytes, catalog: str) -> None:
     errors, _, _ = check_catalog(folder, shop.trade)
     if errors:
         raise InputError(errors)
-    shelves = replace(shop, shelf=Shelf(), own=own)
+    shelves = replace(shop, shelf=Shelf(), own=own, kept={})
     shelves.open_case(visit.job)
     visit.use(shelves)
 
@@ -88,8 +88,8 @@ def show_line(visit: Visit) -> None:
         words, back = st.columns([4, 1], vertical_alignment="center")
         words.markdown(
             f"**Uploaded list in use:** {plain(own.what)}, in place of the shop's list in the "
-            f"catalog {plain(own.catalog)}, for this visit only. A link, a file or a kept job "
-            "holds part numbers and opens with the shop's own lists; a kept quotation holds these "
+            f"catalog {plain(own.catalog)}, for this visit only. A link, a file or a saved job "
+            "holds part numbers and opens with the shop's own lists; a saved quotation holds these "
             "prices and says where they are from."
         )
         back.button(

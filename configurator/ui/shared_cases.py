@@ -7,7 +7,7 @@ import gc
 import os
 from dataclasses import dataclass, field, replace
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
@@ -16,6 +16,7 @@ from configurator.files import job_files
 from configurator.loading import plugin_files
 from configurator.questions.case_cache import Shelf
 from configurator.questions.session import Session
+from configurator.ui.talk.asked_often import ASKED_OFTEN
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -63,6 +64,8 @@ class Library:
     shelf: Shelf = field(default_factory=Shelf)
     own: OwnList | None = None
     files: Mapping[str, tuple[int, int]] | None = field(default=None, compare=False)
+    # What the opening screen shows of each vehicle: worked out once.
+    kept: dict[str, Any] = field(default_factory=dict, compare=False, repr=False)
 
     @property
     def trade(self) -> Trade:
@@ -136,7 +139,8 @@ def _files(folders: tuple[Path, ...]) -> dict[str, tuple[int, int]]:
 def session_for(job: Job, shelves: Library) -> Session:
     """Begin to talk about a job; of a visitor's own list nothing is kept for later."""
     keep = shelves.own is None
-    return Session(job, shelves.trade, shelves.open_case, shelves.shelf, keep=keep)
+    asked = [name for name in ASKED_OFTEN if name in shelves.trade.figures]
+    return Session(job, shelves.trade, shelves.open_case, shelves.shelf, keep=keep, figures=asked)
 
 
 def prepare(talk: Session) -> None:

@@ -80,7 +80,7 @@ def file_name(title: str) -> str:
 def _open(visit: Visit) -> None:
     st.header("Open another job")
     st.caption(
-        "It takes the place of the job that is open now. To come back to that one, keep its link "
+        "It takes the place of the job that is open now. To come back to that one, save its link "
         "or its file."
     )
     jobs = ready_jobs(visit.shelves)

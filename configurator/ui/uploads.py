@@ -69,7 +69,7 @@ def unpacked(data: bytes, place: Path) -> Path:
             target.parent.mkdir(parents=True, exist_ok=True)
             target.write_bytes(content)
     except (zipfile.BadZipFile, NotImplementedError, RuntimeError, OSError, EOFError) as problem:
-        raise _refused(do="pack it anew", what="it is no ZIP file that can be read") from problem
+        raise _refused(do="pack it again", what="it is no ZIP file that can be read") from problem
     return folder
 
 

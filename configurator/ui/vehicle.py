@@ -10,7 +10,6 @@ from configurator.model.parts import NOTHING, Missing
 from configurator.model.references import VehicleValue
 from configurator.questions import edits
 from configurator.ui import fields
-from configurator.ui.goals import out_of_bounds
 from configurator.ui.html_tables import table
 from configurator.ui.safe_text import plain
 from configurator.wording.quantities import words
@@ -103,7 +102,7 @@ def _field(visit: Visit, measure: Measure, value: Value | None) -> None:
     def write(typed: Value | None) -> None:
         problem = ""
         if isinstance(typed, float) and not isinstance(typed, bool):
-            problem = out_of_bounds(typed, measure.unit, measure.at_least, measure.at_most)
+            problem = fields.out_of_bounds(typed, measure.unit, measure.at_least, measure.at_most)
         if problem:
             visit.refused = [f"{name}: {problem}"]
         else:

@@ -6,6 +6,7 @@ Streamlit runs the page anew at each click; this is what stays between runs.
 from __future__ import annotations
 
 import copy
+from contextlib import suppress
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
     from configurator.evaluation.evaluator import Option
     from configurator.files.part_filter import FilterCondition
     from configurator.model.jobs import Job
+    from configurator.questions.history import JobStep
     from configurator.questions.session import Session
     from configurator.wording.quantities import System
 
@@ -30,9 +32,16 @@ FIRST_JOB = "demo/hut-track-wagon"
 PARAMETER = "job"
 # Beside the job in a link where its prices are from a list that the link cannot carry.
 UPLOADED = "uploaded"
+PART = "part"
+DRAFT = "draft"
+SAVED = "saved"
+# Which parts of the talk an address can name; the page itself goes from one to the other.
+VIEWS_OF_TALK = ("goals", "parts", "build", "compare")
 MOST_BESIDE = 4
 # Work that is done within this time needs no word of waiting [s].
 AT_ONCE = 0.25
+# The part of the page that is not the workshop.
+TALK = "talk"
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +51,15 @@ class Held:
     name: str
     choice: Mapping[str, Option]
     vehicle: str
+
+
+@dataclass(frozen=True, slots=True)
+class StepAnswer:
+    """What a step of the job came to: a price, and the parts by position."""
+
+    step: JobStep
+    price: int | None
+    keys: Mapping[str, str]
 
 
 @dataclass(slots=True)
@@ -72,6 +90,22 @@ class Visit:
         Position whose options are looked up, and by what; an empty text for none.
     drawn_at
         When the page was drawn last, by `time.monotonic` [s].
+    begun
+        Whether a job is under discussion; before, the opening screen is shown.
+    part
+        Of the page: ``talk``, or the part of the workshop that is open.
+    done
+        Number of the last act of the visitor's that was carried out.
+    last
+        What the talk showed last: it stays in sight until the next answer stands.
+    this_step, before_step
+        What the step at hand came to, and the one shown before it.
+    notes
+        What is wrong with a field, by its name: it stays beside the field.
+    drawing
+        Which drawing to scale is open; an empty text for none.
+    typed
+        What stands in the fields of the opening screen before a vehicle is picked.
     """
 
     talk: Session
@@ -85,6 +119,15 @@ class Visit:
     effects: tuple[Hashable, dict[Hashable, Any]] = field(default_factory=lambda: ("", {}))
     look_up: tuple[str, tuple[FilterCondition, ...]] = ("", ())
     drawn_at: float = 0.0
+    begun: bool = True
+    part: str = TALK
+    done: int = 0
+    last: dict[str, Any] = field(default_factory=dict)
+    this_step: StepAnswer | None = None
+    before_step: StepAnswer | None = None
+    notes: dict[str, str] = field(default_factory=dict)
+    drawing: str = ""
+    typed: dict[str, str] = field(default_factory=dict)
 
     @property
     def job(self) -> Job:
@@ -109,12 +152,22 @@ class Visit:
         self.refused = []
         how()
 
+    def answered(self, price: int | None, keys: Mapping[str, str]) -> None:
+        """Note what the step at hand came to, so that the head can say what it changed."""
+        step = self.talk.history.steps[self.talk.history.at]
+        if self.this_step is None or self.this_step.step is not step:
+            self.before_step = self.this_step
+        self.this_step = StepAnswer(step, price, keys)
+
     def open(self, job: Job) -> None:
         """Talk about another job."""
         self.stop()
         self.talk = session_for(job, self.shelves)
         self.effects = ("", {})
         self.beside, self.why, self.refused = [], None, []
+        self.this_step = self.before_step = None
+        self.notes = {}
+        self.begun = True
 
     def use(self, shelves: Library) -> None:
         """Go on with other plugins or catalogs: the same job and its history, on the new ones."""
@@ -133,6 +186,7 @@ class Visit:
         self.talk = session_for(history.job, self.shelves)
         self.talk.history = history
         self.effects = ("", {})
+        self.last = {}
 
     def stop(self) -> None:
         """End all work."""
@@ -176,12 +230,13 @@ def refuse(visit: Visit, problem: FitwrightError) -> None:
 
 
 def current() -> Visit:
-    """Return this visitor's page; a new visitor finds the job of the link, or one of the demo."""
+    """Return this visitor's page; a new one finds the job of the link, or the opening screen."""
     shelves = library()
     visit: Visit | None = st.session_state.get("visit")
     if visit is None:
-        visit = Visit(session_for(_first(shelves), shelves), shelves)
+        visit = Visit(session_for(_first(shelves), shelves), shelves, begun=False)
         st.session_state["visit"] = visit
+        visit.part = st.query_params.get(PART, TALK)
         parameter = st.query_params.get(PARAMETER)
         if parameter:
             try:
@@ -212,15 +267,48 @@ def _first(shelves: Library) -> Job:
     return job_files.read_job(jobs.get(FIRST_JOB) or next(iter(jobs.values())), shelves.trade)
 
 
-def keep_in_link(visit: Visit) -> None:
-    """Keep the job in the address, so that reloading the page loses nothing."""
+def keep_in_link(visit: Visit, saved: str = "") -> None:
+    """Keep the job and the part of the page in the address: reloading loses nothing.
+
+    ``saved`` says from which saved job it goes on.
+    """
+    wanted: dict[str, str] = {}
+    if visit.begun:
+        # One that is too long for a link is not in it: the part on sharing says so.
+        with suppress(InputError):
+            wanted[PARAMETER] = job_link.to_parameter(visit.job, visit.shelves.trade)
+        if visit.shelves.own is not None:
+            wanted[UPLOADED] = visit.shelves.own.what
+    if saved:
+        wanted[SAVED] = saved
+    if visit.part != TALK:
+        wanted[PART] = visit.part
+    elif st.query_params.get(PART) in VIEWS_OF_TALK:
+        wanted[PART] = st.query_params[PART]
+    if DRAFT in st.query_params:
+        wanted[DRAFT] = st.query_params[DRAFT]
+    if st.query_params.to_dict() != wanted:
+        st.query_params.from_dict(wanted)
+
+
+def go_to_address(visit: Visit, parameter: str, part: str) -> None:
+    """Follow the browser's Back and Forward: an undo or a redo where the address is of one."""
+    visit.part = TALK if part in VIEWS_OF_TALK or not part else part
+    if not parameter:
+        visit.stop()
+        visit.begun = False
+        return
+    visit.begun = True
+    trade, history = visit.shelves.trade, visit.talk.history
     try:
-        parameter = job_link.to_parameter(visit.job, visit.shelves.trade)
-    except InputError:
-        return  # too long for a link: the page on sharing says so
-    if st.query_params.get(PARAMETER) != parameter:
-        st.query_params[PARAMETER] = parameter
-    if visit.shelves.own is not None:
-        st.query_params[UPLOADED] = visit.shelves.own.what
-    elif UPLOADED in st.query_params:
-        del st.query_params[UPLOADED]
+        if parameter == job_link.to_parameter(visit.job, trade):
+            return
+        for at, how in ((history.at - 1, visit.undo), (history.at + 1, visit.redo)):
+            if 0 <= at < len(history.steps):
+                step = history.steps[at]
+                if parameter == job_link.to_parameter(step.job, trade):
+                    how()
+                    return
+        visit.change(job_link.from_parameter(parameter, trade), "go back in the browser")
+    except FitwrightError as problem:
+        refuse(visit, problem)

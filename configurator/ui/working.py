@@ -1,4 +1,7 @@
-"""What is being worked on: shown while it lasts, with a way to stop it."""
+"""What is being worked on: shown while it lasts, with a way to stop it, below all else.
+
+It lies over the foot of the page, so that nothing moves when work begins or ends.
+"""
 
 from __future__ import annotations
 
@@ -9,6 +12,9 @@ import streamlit as st
 if TYPE_CHECKING:
     from configurator.ui.visit import Visit
 
+# How often progress is looked at [s].
+EVERY = 0.3
+
 
 def begin(visit: Visit) -> None:
     """Note how work stands, at the beginning of a run of the page."""
@@ -18,21 +24,23 @@ def begin(visit: Visit) -> None:
 def show(visit: Visit) -> None:
     """Show running work; the page is drawn anew when some of it ends."""
     if any(task.state == "running" for task in visit.tasks.values()) or _ended(visit):
-        _watch(visit)
+        with st.container(key="working"):
+            _watch(visit)
 
 
 def _ended(visit: Visit) -> bool:
     return any(task.state != visit.seen.get(name) for name, task in visit.tasks.items())
 
 
-@st.fragment(run_every=0.5)
+@st.fragment(run_every=EVERY)
 def _watch(visit: Visit) -> None:
     for name, task in list(visit.tasks.items()):
         if task.state != "running":
             continue
-        words, stop = st.columns([5, 1], vertical_alignment="center")
-        so_far = f", {task.said}" if task.said else ""
+        words, stop = st.columns([5, 2], vertical_alignment="center")
+        so_far = f": {task.said}" if task.said else ""
         words.markdown(f"**{task.what}**{so_far} ({task.seconds} s). You can go on meanwhile.")
-        stop.button("Stop", key=f"stop {name}", on_click=task.stop, help=f"Stop: {task.what}")
+        what = task.what[0].lower() + task.what[1:]
+        stop.button(f"Stop {what}", key=f"stop {name}", on_click=task.stop)
     if _ended(visit):
         st.rerun()

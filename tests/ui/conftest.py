@@ -11,7 +11,7 @@ from configurator.core import paths
 from configurator.files import job_files, job_link
 from configurator.loading import plugin_files
 from configurator.ui.tasks import Task
-from tests.ui.serving import browser, ready, served
+from tests.ui.serving import begun, browser, served
 
 # What a list of somebody else's may hold.
 HOSTILE = (
@@ -116,7 +116,7 @@ def open_page(started: Any, address: str, job: Job, trade: Trade) -> Iterator[Ca
         page.on("websocket", lambda socket: page.asked.append(socket.url))
         page.on("pageerror", lambda error: wrong.append(str(error)))
         page.goto(f"{at}/?job={job_link.to_parameter(wanted, trade)}")
-        ready(page)
+        begun(page)
         return page
 
     yield opened

@@ -10,8 +10,8 @@ from __future__ import annotations
 
 import argparse
 import asyncio
+import json
 import random
-import re
 import statistics
 import sys
 import tempfile
@@ -26,7 +26,7 @@ from configurator.files import job_files, job_link
 from configurator.loading import plugin_files
 from configurator.questions.case_cache import Shelf
 from configurator.questions.session import Session
-from configurator.wording.quantities import money_words
+from configurator.ui.talk.talk_words import money
 from tests.ui.serving import served
 from tests.ui.visitor import Visitor
 
@@ -34,8 +34,8 @@ if TYPE_CHECKING:
     from configurator.model.knowledge import Trade
 
 JOBS = ("hut-track-wagon", "vineyard-trucks")
-PARTS = ("Wishes", "Options", "The package", "Side by side", "Vehicle", "Open and share")
-TABLE, NAMES = "fitwright_options", "fitwright_option_names"
+PARTS = ("talk", "saved", "vehicle", "share")
+COMPONENT, NAMES = "fitwright_talk", "fitwright_part_names"
 # Between clicks [s].
 THINKING = (2.0, 5.0)
 # What visitors do, and how often of a hundred times.
@@ -61,24 +61,31 @@ class Seen:
 
 def shown(visitor: Visitor) -> Shown:
     """Return what is on top of the page, and its address."""
-    prices = [
-        found[1]
-        for text in visitor.texts()
-        if (found := re.fullmatch(r"\*\*(?:Cheapest package|Best package found): (.+)\*\*", text))
-    ]
-    return Shown(visitor.all("heading")[0].body, visitor.query, prices[0] if prices else "none")
+    _, said = visitor.component(COMPONENT)
+    head = said["head"]
+    return Shown(head["title"], visitor.query, "none" if head["none"] else head["total"])
 
 
-def decisions(visitor: Visitor) -> dict[str, list[str]]:
-    """Return what can be decided in each row of the table of options, as its buttons say it."""
+def decisions(visitor: Visitor) -> dict[tuple[str, str], list[str]]:
+    """Return what can be decided on each part, as its buttons say it."""
     _, names = visitor.component(NAMES)
-    _, said = visitor.component(TABLE)
+    _, said = visitor.component(COMPONENT)
     if names["version"] != said["version"]:
-        message = "the names on the page are not those of the table"
+        message = "the names on the page are not those of the parts"
         raise LookupError(message)
-    keys = [f"{position}\n{part[0]}" for position, parts in names["positions"] for part in parts]
-    actions = [said["looks"][look][-1] for look, _, _ in said["rows"]]
-    return dict(zip(keys, actions, strict=True))
+    parts = said["parts"]
+    return {
+        (position, option[0]): parts["looks"][row[0]][-1]
+        for (position, _, options), rows in zip(names["positions"], parts["rows"], strict=True)
+        for option, row in zip(options, rows, strict=True)
+    }
+
+
+async def act(visitor: Visitor, what: str, **args: object) -> float:
+    """Tell the page an act, as its component does."""
+    _, said = visitor.component(COMPONENT)
+    told = json.dumps([{"n": said["done"] + 1, "what": what, **args}])
+    return await visitor.trigger(COMPONENT, "acts", told)
 
 
 async def visit(
@@ -88,32 +95,34 @@ async def visit(
     seen, visitor = Seen(), Visitor(address, query)
     await visitor.arrive()
     seen.shown.append(shown(visitor))
-    part = "Wishes"
+    part = "talk"
     for _ in range(clicks):
         await asyncio.sleep(dice.uniform(*thinking))
-        act = dice.choices(list(ACTS), list(ACTS.values()))[0]
-        on = {"fix": "Options", "free": "Options", "move": "Wishes"}.get(act, part)
-        if act == "turn" or on != part:
-            # Whoever wants to do something on another part of the page has to go there first.
-            part = on if on != part else dice.choice([one for one in PARTS if one != part])
-            seen.times[f"to {part}"].append(await visitor.choose("Part of the page", part))
-        elif act == "move":
+        kind = dice.choices(list(ACTS), list(ACTS.values()))[0]
+        if kind == "turn" or part != "talk":
+            # Whoever wants to do something in the talk has to go back there first.
+            part = "talk" if part != "talk" else dice.choice([p for p in PARTS if p != part])
+            seen.times[f"to {part}"].append(await act(visitor, "part", part=part))
+        elif kind == "move":
             asked = [
-                one
-                for one in visitor.all("number_input")
-                if one.label.startswith(("at least", "at most")) and one.HasField("value")
+                (line["figure"], side, line[side])
+                for line in visitor.component(COMPONENT)[1]["goals"]["lines"]
+                for side in ("least", "most")
+                if line[side]
             ]
             if asked:
-                one = dice.choice(asked)
-                number = round(one.value * dice.uniform(0.97, 1.03), 1)
-                seen.times[act].append(await visitor.type(one.id, number))
+                figure, side, text = dice.choice(asked)
+                number = f"{float(text) * dice.uniform(0.97, 1.03):.1f}"
+                took = await act(visitor, "goal", figure=figure, side=side, text=number)
+                seen.times[kind].append(took)
         else:
-            keys = [key for key, actions in decisions(visitor).items() if act in actions]
+            keys = [key for key, actions in decisions(visitor).items() if kind in actions]
             if keys:
                 key = dice.choice(keys)
-                seen.times[act].append(await visitor.trigger(TABLE, "act", f"{act}\n{key}"))
-                if ("free" in decisions(visitor)[key]) != (act == "fix"):
-                    seen.ignored.append(f"{act} {key!r}")
+                took = await act(visitor, kind, position=key[0], part=key[1])
+                seen.times[kind].append(took)
+                if ("free" in decisions(visitor)[key]) != (kind == "fix"):
+                    seen.ignored.append(f"{kind} {key!r}")
         await visitor.settle()
         seen.shown.append(shown(visitor))
     await visitor.leave()
@@ -158,7 +167,7 @@ def mistakes(trade: Trade, all_seen: list[Seen]) -> list[str]:
                 found = Session(
                     job, trade, lambda job: job_files.case_of(job, trade), shelf
                 ).cheapest()
-                price = "none" if found.price is None else money_words(found.price, job.currency)
+                price = "none" if found.price is None else money(found.price, job.currency)
                 prices[one.query] = job.title, price
             if prices[one.query] != (f"visitor {number}", one.price):
                 wrong.append(f"visitor {number} saw {one.price}, not {prices[one.query]}")

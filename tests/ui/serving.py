@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import contextlib
 import os
+import re
 import signal
 import socket
 import subprocess
@@ -104,10 +105,33 @@ def browser(executable: str) -> Iterator[Any]:
 _running: list[Any] = []
 
 
+# Finds the talk behind the page's own shadow root, and gives what it knows.
+TALK = """() => {
+  const host = [...document.querySelectorAll("*")]
+    .find((e) => e.shadowRoot?.querySelector(".talk"));
+  return host?.shadowRoot.querySelector(".talk").talk;
+}"""
+ANSWERED = f"""() => {{
+  const talk = ({TALK})();
+  return Boolean(talk?.data && !talk.queue.length && !talk.data.updating);
+}}"""
+
+
 def ready(page: Any, timeout: float = 120_000) -> None:
-    """Wait until the job is prepared and the page stands still."""
-    page.wait_for_selector("text=/Cheapest package|Best package|No package/", timeout=timeout)
+    """Wait until all that was told is answered and the page stands still."""
+    page.wait_for_function(ANSWERED, timeout=timeout)
     still(page)
+
+
+def begun(page: Any, timeout: float = 120_000) -> None:
+    """Wait until a job is worked out."""
+    page.locator(".head .total").wait_for(timeout=timeout)
+    ready(page, timeout)
+
+
+def price(page: Any) -> str:
+    """Return the price in the head."""
+    return str(page.locator(".head .total").inner_text())
 
 
 def still(page: Any) -> None:
@@ -144,30 +168,28 @@ WATCH = """() => {
 }"""
 
 
+VIEWS = ("Goals", "Parts", "Build", "Compare")
+WORKSHOP = ("Documents", "Saved jobs", "As-built check", "Vehicle", "Lists and rules",
+            "Share and open")  # fmt: skip
+
+
 def go_to(page: Any, name: str) -> None:
-    """Open a part of the page and wait until it is drawn: each begins with a heading of its own."""
-    from playwright.sync_api import TimeoutError as TimedOut
-
-    chosen = page.get_by_role("radio", name=name, exact=True)
-    still(page)
-    if chosen.is_checked():
-        return
-    before = page.evaluate(FIRST_HEADING)
-    drawn = f"(before) => ![before, ''].includes(({FIRST_HEADING})())"
-    for last in (False, False, True):
-        # While work goes on, a run that draws the buttons anew may come between: then once more.
-        if not chosen.is_checked():
-            chosen.click()
-        try:
-            page.wait_for_function(drawn, arg=before, timeout=60_000 if last else 15_000)
-            break
-        except TimedOut:
-            if last:
-                raise
-    still(page)
-
-
-FIRST_HEADING = "() => document.querySelector('h2, h3')?.innerText ?? ''"
+    """Open a part of the talk or of the workshop and wait until it is drawn."""
+    if name in VIEWS:
+        talk = page.get_by_role("navigation", name="Parts of the talk")
+        talk.get_by_role("button", name=re.compile(f"^{name}")).click()
+    else:
+        second = page.get_by_role("navigation", name="Parts of the workshop")
+        if not second.count():
+            page.get_by_role("button", name="Workshop", exact=True).click()
+            second.wait_for()
+            ready(page)
+        second.get_by_role("button", name=name, exact=True).click()
+        page.wait_for_function(
+            "(name) => [...document.querySelectorAll('h2')].some((e) => e.innerText.trim())",
+            arg=name, timeout=60_000,
+        )  # fmt: skip
+    ready(page)
 
 
 def enter(page: Any, field: Any, text: str) -> None:
@@ -175,21 +197,6 @@ def enter(page: Any, field: Any, text: str) -> None:
     field.fill(text)
     with run_of(page):
         field.press("Enter")
-
-
-def tick(page: Any, label: str) -> None:
-    """Tick the first box of that label, and wait until what it opens is drawn."""
-    from playwright.sync_api import expect
-
-    box = page.get_by_role("checkbox", name=label).first
-    still(page)
-    for _ in range(3):
-        # A run that draws the box anew may come between: then once more.
-        with run_of(page):
-            page.get_by_text(label).first.click()
-        if box.is_checked():
-            break
-    expect(box).to_be_checked()
 
 
 def turn(page: Any, theme: str) -> None:
@@ -201,10 +208,3 @@ def turn(page: Any, theme: str) -> None:
         " === dark",
         arg=theme == "dark",
     )
-
-
-def parts_of(page: Any) -> list[str]:
-    """Name the parts of the page, in order."""
-    group = page.get_by_role("radiogroup", name="Part of the page")
-    group.get_by_role("radio", name="Wishes", exact=True).wait_for()
-    return [str(name).strip() for name in group.get_by_role("radio").all_inner_texts()]

@@ -18,10 +18,10 @@ from configurator.store.access import (
     open_store,
 )
 from tests.conftest import link
-from tests.ui.serving import enter, go_to, served, still, turn
+from tests.ui.serving import enter, go_to, ready, served, still, turn
 
 pytestmark = pytest.mark.browser
-PART = "Jobs and quotations"
+PART = "Saved jobs"
 
 
 @pytest.fixture(scope="module")
@@ -41,7 +41,7 @@ def address(folder, price_list, circuits):
     own = {
         "FITWRIGHT_DATA": str(link(folder / "data", circuits)),
         "FITWRIGHT_DATABASE": "",
-        "FITWRIGHT_USER": "Ada Adviser",
+        "FITWRIGHT_USER": "account",
         "FITWRIGHT_CATALOGS": str(price_list.parent),
     }
     with served(folder, **own) as found:
@@ -52,6 +52,11 @@ def address(folder, price_list, circuits):
 def store(folder):
     with open_store(f"sqlite:///{folder / 'data' / 'records.sqlite'}") as opened:
         yield opened
+
+
+def signed(page, by="Ada Adviser"):
+    """Write a name: it is asked for."""
+    enter(page, page.get_by_role("textbox", name="Saved by"), by)
 
 
 def press(page, name):
@@ -81,8 +86,11 @@ def choose(page, box, option):
 
 
 def set_budget(page, amount):
-    go_to(page, "Wishes")
-    enter(page, page.get_by_role("spinbutton", name=re.compile("^Budget")), amount)
+    go_to(page, "Goals")
+    field = page.get_by_role("textbox", name="Budget for one vehicle")
+    field.fill(amount)
+    field.press("Enter")
+    ready(page)
     go_to(page, PART)
 
 
@@ -90,28 +98,29 @@ def test_two_browsers_keep_one_job_and_nothing_is_overwritten(open_page, store):
     expect.set_options(timeout=30_000)
     ada = open_page()
     go_to(ada, PART)
-    press(ada, "Keep the job")
-    expect(ada.get_by_text("Kept as version 1 of job 1.")).to_be_visible()
+    signed(ada)
+    press(ada, "Save the job")
+    expect(ada.get_by_text("Saved as version 1 of job 1.")).to_be_visible()
 
     bela = open_page()
     go_to(bela, PART)
-    enter(bela, bela.get_by_role("textbox", name="Kept by"), "Bela")
+    signed(bela, "Bela")
     choose(bela, "Job", re.compile("^1: "))
     press(bela, "Open the job")
     expect(bela.get_by_text("Version 1 of job 1 is open")).to_be_visible()
     set_budget(bela, "9000")
     expect(bela.get_by_text("Changed since then:")).to_be_visible()
-    press(bela, "Keep the job")
-    expect(bela.get_by_text("Kept as version 2 of job 1.")).to_be_visible()
+    press(bela, "Save the job")
+    expect(bela.get_by_text("Saved as version 2 of job 1.")).to_be_visible()
 
     set_budget(ada, "8000")
-    press(ada, "Keep the job")
-    expect(ada.get_by_text("Bela has kept version 2 of this job")).to_be_visible()
+    press(ada, "Save the job")
+    expect(ada.get_by_text("Bela has saved version 2 of this job")).to_be_visible()
     differs = ada.get_by_text("budget: theirs '9000.00 EUR', yours '8000.00 EUR'")
     expect(differs).to_be_visible()
     assert [one.version for one in list_versions(store, 1)] == [2, 1]
-    press(ada, "Keep mine as a copy")
-    expect(ada.get_by_text("Kept as version 1 of job 2.")).to_be_visible()
+    press(ada, "Save mine as a copy")
+    expect(ada.get_by_text("Saved as version 1 of job 2.")).to_be_visible()
     assert {one.id: (one.version, one.saved_by) for one in list_jobs(store)} == {
         1: (2, "Bela"),
         2: (1, "Ada Adviser"),
@@ -123,9 +132,10 @@ def test_a_quotation_is_kept_a_price_moves_and_it_is_priced_anew(
 ):
     expect.set_options(timeout=60_000)
     page = open_page()
-    go_to(page, PART)
-    press(page, "Keep the quotation")
-    expect(page.get_by_text(re.compile("Kept as quotation .*-0001"))).to_be_visible()
+    go_to(page, "Documents")
+    signed(page)
+    press(page, "Save the quotation")
+    expect(page.get_by_text(re.compile("Saved as quotation .*-0001"))).to_be_visible()
     expect(page.get_by_text("Nothing: lists, rules and figures are as they were.")).to_be_visible()
     for kind, sign in (("PDF", b"%PDF"), ("XLSX", b"PK"), ("Markdown", b"# Quotation")):
         with page.expect_download() as paper:
@@ -145,11 +155,11 @@ def test_a_quotation_is_kept_a_price_moves_and_it_is_priced_anew(
 
     press(page, "Read the lists again")
     expect(page.get_by_text(re.compile("wheels, .*: was .* EUR, is .* EUR"))).to_be_visible()
-    press(page, "Price it anew")
+    press(page, "Re-price")
     table = page.get_by_role("region", name="compared, price, against the old one")
     expect(table.get_by_role("row", name="the same parts today")).to_contain_text("more")
-    press(page, "Keep it beside the old one")
-    expect(page.get_by_text(re.compile("Kept as quotation .*-0002, beside"))).to_be_visible()
+    press(page, "Save it beside the old one")
+    expect(page.get_by_text(re.compile("Saved as quotation .*-0002, beside"))).to_be_visible()
     new, old = list_quotations(store)
     assert (new.anew_of, new.job, new.version) == (old.number, old.job, old.version)
     assert new.price > old.price == found.price
@@ -164,7 +174,9 @@ def test_axe_finds_nothing_with_a_quotation_open(open_page):
         choose(page, "Quotation", re.compile("-0001: "))
         press(page, "Open the quotation")
     else:
-        press(page, "Keep the quotation")
+        go_to(page, "Documents")
+        signed(page)
+        press(page, "Save the quotation")
     expect(page.get_by_role("heading", name="What was agreed")).to_be_visible(timeout=60_000)
     still(page)
     found = {}

@@ -23,7 +23,7 @@ def data(tmp_path_factory, circuits):
 @pytest.fixture(scope="module")
 def address(tmp_path_factory, data):
     folder = tmp_path_factory.mktemp("server")
-    own = {"FITWRIGHT_DATA": str(data), "FITWRIGHT_DATABASE": "", "FITWRIGHT_USER": "Ada Fitter"}
+    own = {"FITWRIGHT_DATA": str(data), "FITWRIGHT_DATABASE": "", "FITWRIGHT_USER": "account"}
     with served(folder, **own) as found:
         yield found
 
@@ -31,7 +31,7 @@ def address(tmp_path_factory, data):
 def test_measure_put_right_explain_keep_and_save(open_page, data, tmp_path):
     page = open_page()
     expect.set_options(timeout=30_000)
-    go_to(page, "Measured vehicle")
+    go_to(page, "As-built check")
 
     def put(name, number):
         field = page.get_by_role("spinbutton", name=re.compile(f"^{re.escape(name)} \\["))
@@ -47,7 +47,8 @@ def test_measure_put_right_explain_keep_and_save(open_page, data, tmp_path):
     expect(page.get_by_text("Not taken:")).to_have_count(1)
     expect(page.get_by_role("alert")).to_contain_text("front static radius")
     expect(radius).to_have_value("3900")
-    expect(page.get_by_role("button", name="Keep these measurements")).to_be_disabled()
+    expect(page.get_by_role("button", name="Save these measurements")).to_be_disabled()
+    enter(page, page.get_by_role("textbox", name=re.compile("(?i)measured by")), "Ada Fitter")
     put("front static radius", "390")
     put("rolling circumference", "2560")
     expect(page.get_by_text("Not taken:")).to_have_count(0)
@@ -55,11 +56,9 @@ def test_measure_put_right_explain_keep_and_save(open_page, data, tmp_path):
     expect(table.get_by_role("row")).to_have_count(5)
 
     # Another system of units shows the same numbers, and changes none of them.
-    page.get_by_role("combobox", name="Units").click()
-    page.get_by_role("option", name="imperial").click()
+    page.get_by_role("combobox", name="Units").select_option("imperial")
     expect(page.get_by_role("spinbutton", name="front static radius [in]")).to_have_value("15.35")
-    page.get_by_role("combobox", name="Units").click()
-    page.get_by_role("option", name="metric").click()
+    page.get_by_role("combobox", name="Units").select_option("metric")
     radius = page.get_by_role("spinbutton", name="front static radius [mm]")
     expect(radius).to_have_value(re.compile(r"^390(\.0)?$"))
 
@@ -75,7 +74,7 @@ def test_measure_put_right_explain_keep_and_save(open_page, data, tmp_path):
     assert figures["rear static radius"].endswith(" mm")
 
     # By keyboard, and asked once more.
-    keep = page.get_by_role("button", name="Keep these measurements")
+    keep = page.get_by_role("button", name="Save these measurements")
     keep.focus()
     keep.press("Enter")
     yes = page.get_by_role("button", name="Yes, keep them")
@@ -83,7 +82,7 @@ def test_measure_put_right_explain_keep_and_save(open_page, data, tmp_path):
     assert not (data / "records.sqlite").exists()
     yes.focus()
     yes.press("Enter")
-    expect(page.get_by_text("These measurements are kept beside quotation")).to_be_visible()
+    expect(page.get_by_text("These measurements are saved beside quotation")).to_be_visible()
     expect(page.get_by_role("region", name="Measured on the vehicle")).to_contain_text("Ada Fitter")
     with open_store(f"sqlite:///{data / 'records.sqlite'}") as store:
         (found,) = measurements(store, 1, "as built")
@@ -95,7 +94,7 @@ def test_axe_finds_nothing_once_something_is_measured(open_page):
     from axe_playwright_python.sync_playwright import Axe
 
     page = open_page(viewport={"width": 820, "height": 1100}, reduced_motion="reduce")
-    go_to(page, "Measured vehicle")
+    go_to(page, "As-built check")
     for name, number in (("front track", "1450"), ("rear track", "145")):
         enter(page, page.get_by_role("spinbutton", name=f"{name} [mm]", exact=True), number)
     expect(page.get_by_text("Not taken:")).to_be_visible()

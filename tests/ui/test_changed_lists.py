@@ -11,7 +11,7 @@ from configurator.core import paths
 from configurator.files import job_files, job_link
 from configurator.loading import plugin_files
 from configurator.ui import shared_cases
-from tests.ui.test_page import opened, settled, text, visit
+from tests.ui.apps import opened, settled, text, visit
 
 
 @pytest.fixture

@@ -15,9 +15,9 @@ from configurator.store.access import (
     measurements,
     open_store,
 )
-from tests.ui.test_page import go_to, opened, settled, text
+from tests.ui.apps import go_to, opened, settled, text
 
-MEASURED, KEPT = "Measured vehicle", "Jobs and quotations"
+MEASURED, KEPT = "as-built", "saved"
 
 
 @pytest.fixture(scope="module")
@@ -31,7 +31,7 @@ def link():
 def page(link, tmp_path, monkeypatch):
     monkeypatch.delenv("FITWRIGHT_DATABASE", raising=False)
     monkeypatch.setenv("FITWRIGHT_DATA", str(tmp_path / "data"))
-    monkeypatch.setenv("FITWRIGHT_USER", "Ada Fitter")
+    monkeypatch.setenv("FITWRIGHT_USER", "account")
     return go_to(opened(link), MEASURED)
 
 
@@ -52,6 +52,7 @@ def warned(app):
 
 def with_measurements(page):
     """Keep the package of the page with what was measured; look at its quotation."""
+    page.text_input(key="measured by").set_value("Ada Fitter").run()
     field(page, "front track").set_value(1461.0).run()
     click(page, "measured keep")
     click(page, "measured keep yes")
@@ -81,7 +82,7 @@ def test_deleting_a_job_says_what_goes_with_it_and_leaves_nothing_to_go_on_from(
     with_measurements(page)
     page.selectbox(key="kept which job").select_index(0).run()
     click(page, "delete kept job")
-    assert "1 version, 1 quotation with all papers and 1 measurement" in warned(page)
+    assert "1 version, 1 quotation with all documents and 1 measurement" in warned(page)
     assert "-0001: " in text(page)
     click(page, "delete no")
     assert "will be deleted" not in warned(page)
@@ -93,6 +94,7 @@ def test_deleting_a_job_says_what_goes_with_it_and_leaves_nothing_to_go_on_from(
         assert list_jobs(store) == list_quotations(store) == measurements(store, job.id) == []
     assert "Quotation 2" not in "\n".join(one.value for one in page.header)
     # The job on the page is as it was, and is kept as a new one.
+    page.text_input(key="kept by").set_value("Ada Fitter").run()
     click(page, "keep job")
     with open_store() as store:
         assert [one.version for one in list_jobs(store)] == [1]

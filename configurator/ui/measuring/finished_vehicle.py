@@ -41,7 +41,7 @@ if TYPE_CHECKING:
 
 def show(visit: Visit) -> None:
     """Show what can be measured, and what was."""
-    st.header("Measured vehicle")
+    st.header("As-built check")
     st.write(
         "When the work is done: enter what was measured. Each figure is held against what was "
         "promised, and the assumption that explains the differences best is looked for."
@@ -76,7 +76,7 @@ def _what_is_wrong(checked: CheckedEntry) -> None:
     if not checked.problems:
         return
     st.error(
-        "This cannot be taken as it is. What is right is compared below; nothing is kept until "
+        "This cannot be taken as it is. What is right is compared below; nothing is saved until "
         "all is right.\n\n" + listed([str(one) for one in checked.problems.values()])
     )
 
@@ -112,7 +112,7 @@ def _explained(
     twos: tuple[Together, ...],
     system: System | None,
 ) -> None:
-    st.header("What explains it")
+    st.header("Likely cause")
     _, _, verdict, _ = show_findings(findings, system)
     st.markdown(f"**{plain(verdict)}**")
     if not findings.explained:
@@ -155,7 +155,7 @@ def _sensitivity(findings: Findings, system: System | None) -> None:
     st.subheader("Sensitivity")
     names = [one.assumption.name for one in findings.explained]
     keep_or_begin("measured assumption", names[0], names)
-    name = st.selectbox("Of the figures to the assumption", names, key="measured assumption")
+    name = st.selectbox("Sensitivity to", names, key="measured assumption")
     one = next(it for it in findings.explained if it.assumption.name == name)
     off = signed(one.assumption.step, one.assumption.unit, system)
     table(

@@ -186,7 +186,7 @@ def _print(
     twos: Sequence[Together],
     record: Record,
 ) -> None:
-    st.header("On paper")
+    st.header("Documents")
     st.write("Promised against measured, what explains it, and what goes into the record.")
     locale = _locale()  # while the page is drawn: later nobody knows whose browser it is
 

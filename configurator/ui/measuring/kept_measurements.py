@@ -48,15 +48,15 @@ OPEN = "measured to open"
 
 def keep(visit: Visit, built: Built, draft: EntryDraft, checked: CheckedEntry) -> None:
     """Offer to keep measurements that are right; asked once more before it is done."""
-    st.header("Keep the measurements")
+    st.header("Save the measurements")
     mark = repr((built.key, sorted(checked.values.items()), draft.day, draft.by, draft.note))
     if st.session_state.get("measured kept") == mark:
         number = st.session_state.get("measured number")
-        st.success(plain(f"These measurements are kept beside quotation {number}."))
+        st.success(plain(f"These measurements are saved beside quotation {number}."))
         return
     if st.session_state.get("measured asked") != mark:
         st.button(
-            "Keep these measurements",
+            "Save these measurements",
             key="measured keep",
             disabled=not checked.sound,
             on_click=st.session_state.__setitem__,
@@ -67,20 +67,20 @@ def keep(visit: Visit, built: Built, draft: EntryDraft, checked: CheckedEntry) -
     try:
         kept, place = _kept_as(built), shown(address())
     except FitwrightError as problem:
-        st.error(plain(f"Nothing was kept: {problem}"))
+        st.error(plain(f"Nothing was saved: {problem}"))
         st.button("Try again", key="measured try again")
         return
     beside = (
         f"beside quotation {kept.number}"
         if kept is not None
-        else "with the package, which gets the number of a quotation and its papers; what its "
-        "parts force is worked out after that and added"
+        else "with the package, which gets the number of a quotation and its documents; what "
+        "else its parts need is worked out after that and added"
     )
     st.write(
         plain(
             f"{counted(len(checked.values), 'figure')}, measured on {draft.day} by {draft.by}, "
-            f"will be kept in {place} {beside}. What was kept before stays as it is; what is kept "
-            "cannot be changed afterwards, only measured again."
+            f"will be saved in {place} {beside}. What was saved before stays as it is; what is "
+            "saved cannot be changed afterwards, only measured again."
         )
     )
     with st.container(horizontal=True):

@@ -26,7 +26,6 @@ from configurator.as_built.entry import (
 )
 from configurator.core import clock
 from configurator.model.references import ConditionValue
-from configurator.store.access import user
 from configurator.ui import fields
 from configurator.ui.safe_text import plain
 from configurator.wording.quantities import words
@@ -56,7 +55,8 @@ def draft_of(built: Built) -> EntryDraft:
     drafts: dict[str, EntryDraft] = st.session_state.setdefault("measured drafts", {})
     if built.key not in drafts:
         today = clock.today()
-        drafts[built.key] = EntryDraft(day=today, by=user())
+        # Whoever measured one vehicle measures the next.
+        drafts[built.key] = EntryDraft(day=today, by=st.session_state.get("measured so far by", ""))
     return drafts[built.key]
 
 
@@ -133,6 +133,8 @@ def _wrong(checked: CheckedEntry, name: str) -> None:
 def _about(draft: EntryDraft, checked: CheckedEntry, vehicles: int) -> None:
     def take(key: str, name: str) -> None:
         setattr(draft, name, st.session_state[key])
+        if name == "by":
+            st.session_state["measured so far by"] = draft.by
 
     # The draft owns the values: another package has others.
     for name in ("day", "by", "note"):

@@ -1,4 +1,4 @@
-"""Which package was built: the one shown now, one set aside, or a quotation that was kept."""
+"""Which package was built: the one shown now, one set aside, or a saved quotation."""
 
 from __future__ import annotations
 
@@ -98,11 +98,11 @@ def choose(visit: Visit) -> Built | None:
     if which == NOW:
         found = visit.talk.cheapest()
         if found.choice is None:
-            more = " or choose a quotation that was kept" if kept else ""
+            more = " or choose a saved quotation" if kept else ""
             st.warning(f"There is no package now. Change what is asked for{more}.")
             return None
         evaluation = visit.talk.prepared().evaluation
-        says = "A package that was not kept as a quotation"
+        says = "A package that was not saved as a quotation"
         return Built(_key(visit, NOW), says, evaluation, found.choice, proven=found.proven)
     if which.startswith("beside "):
         held = visit.beside[int(which.removeprefix("beside "))]
@@ -124,7 +124,7 @@ def _kept() -> list[KeptQuotation]:
         with open_store() as store:
             return list_quotations(store)
     except FitwrightError as problem:
-        st.warning(plain(f"What was kept cannot be looked at: {problem}"))
+        st.warning(plain(f"What was saved cannot be looked at: {problem}"))
         return []
 
 
@@ -155,7 +155,7 @@ def _worked_out(visit: Visit, number: str) -> Built | None:
             plain(f"Quotation {number} cannot be worked out any more with the lists of today:")
             + "\n\n"
             + listed([*gone, *comparison.not_compared])
-            + "\n\nPut the missing parts back into a list, or price the quotation anew."
+            + "\n\nPut the missing parts back into a list, or re-price the quotation."
         )
         return None
     says = f"Quotation {number}, version {kept.version} of job {kept.job}"

@@ -1,6 +1,6 @@
 """Saved jobs and quotations on the page.
 
-Imported by `configurator.ui.page`.
+Imported by `configurator.ui.page_frame`.
 
 Begin with `overview`.
 """

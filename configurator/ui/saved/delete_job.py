@@ -85,7 +85,7 @@ def show(visit: Visit, here: Desk, store: Store, kept: KeptJob | None) -> None:
         return
     going = going_with(store, kept.id)
     if asked[1] != going.mark:
-        st.warning("More was kept with this job since you were asked. Look at it again.")
+        st.warning("More was saved with this job since you were asked. Look at it again.")
         st.session_state[ASKED] = (kept.id, going.mark)
     _ask_once_more(visit, here, going)
 
@@ -95,15 +95,15 @@ def _ask_once_more(visit: Visit, here: Desk, going: Going) -> None:
     st.warning(
         plain(
             f"Job {job.id}, {job.title}: {counted(going.versions, 'version')}, "
-            f"{counted(len(going.quotations), 'quotation')} with all papers and "
+            f"{counted(len(going.quotations), 'quotation')} with all documents and "
             f"{counted(going.measured, 'measurement')} will be deleted for good, for everybody who "
             "uses this list. There is no undo."
         )
     )
     if going.quotations:
         st.write(
-            "A quotation that was given to a customer cannot be looked at, printed or priced anew "
-            "after that. These go with the job; save the papers you still need first:"
+            "A quotation that was given to a customer cannot be looked at, printed or re-priced "
+            "after that. These go with the job; save the documents you still need first:"
         )
         st.markdown(listed([_said(one) for one in going.quotations]))
         st.caption("Their numbers are never given again.")
@@ -118,7 +118,7 @@ def _ask_once_more(visit: Visit, here: Desk, going: Going) -> None:
 def _said(one: KeptQuotation) -> str:
     customer = f", customer's reference: {one.customer}" if one.customer else ""
     price = money_words(one.price, one.currency)
-    return f"{one.number}: {price}, kept on {day(one.made_at)} by {one.made_by}{customer}"
+    return f"{one.number}: {price}, saved on {day(one.made_at)} by {one.made_by}{customer}"
 
 
 def _ask(visit: Visit, kept: KeptJob) -> None:
@@ -147,7 +147,7 @@ def _delete(visit: Visit, here: Desk, going: Going) -> None:
         return
     _leave()
     _forget(here, going)
-    here.said = f"Job {going.job.id}, {going.job.title}, is deleted with all that was kept of it."
+    here.said = f"Job {going.job.id}, {going.job.title}, is deleted with all that was saved of it."
 
 
 def _forget(here: Desk, going: Going) -> None:

@@ -10,7 +10,7 @@ import streamlit as st
 
 from configurator.core.errors import FitwrightError
 from configurator.files.job_text import read_job, write_job
-from configurator.store.access import EditConflict, add_job, open_store, save_job, user
+from configurator.store.access import EditConflict, add_job, get_job, open_store, save_job
 from configurator.store.addresses import address, is_there
 from configurator.ui.visit import refuse
 
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
     from configurator.ui.visit import Visit
 
 DESK = "kept desk"
+LONGEST_NAME = 80
 
 
 @dataclass(slots=True)
@@ -48,9 +49,11 @@ class Desk:
         is changed: the quotation is what it is.
     trouble
         Why the database cannot be used; it is not asked again before the visitor says so.
+    missing
+        What must be filled in before something can be saved.
     """
 
-    by: str = field(default_factory=user)
+    by: str = ""
     begun: list[tuple[JobStep, KeptJob]] = field(default_factory=list)
     own: dict[int, KeptJob] = field(default_factory=dict)
     conflict: EditConflict | None = None
@@ -59,6 +62,7 @@ class Desk:
     looked: Any = None
     forcing: dict[str, Task] = field(default_factory=dict)
     trouble: str = ""
+    missing: str = ""
 
 
 def desk() -> Desk:
@@ -95,13 +99,29 @@ def origin(visit: Visit, here: Desk) -> KeptJob | None:
     return None
 
 
-def recall(visit: Visit, here: Desk, file: str, jobs: list[KeptJob]) -> None:
-    """Know a job again that says what a kept one says: a page that is loaded anew forgets it."""
-    if origin(visit, here) is not None:
+def who(here: Desk) -> None:
+    """Ask who saves: a name is asked for, never taken from the computer's account."""
+    st.session_state.setdefault("kept by", here.by)
+    st.text_input("Saved by", key="kept by", max_chars=LONGEST_NAME)
+
+
+def in_address(visit: Visit) -> str:
+    """Say in few letters from which saved state the job goes on; empty for a job never saved."""
+    saved = origin(visit, desk())
+    return "" if saved is None else f"{saved.id}.{saved.version}"
+
+
+def from_address(visit: Visit, told: str) -> None:
+    """Know again which saved job this is: by its number, never by text that is alike."""
+    number, _, version = told.partition(".")
+    if not (number.isdecimal() and version.isdecimal() and there()):
         return
-    found = next((one for one in jobs if one.file == file), None)
-    if found is not None:
-        here.begun.append((step_of(visit), found))
+    try:
+        with open_store() as store:
+            saved = get_job(store, int(number), int(version))
+    except FitwrightError:
+        return  # it was deleted, or is another shop's: the job is then a new one
+    desk().begun.append((step_of(visit), saved))
 
 
 def file_of(visit: Visit) -> str:
@@ -133,7 +153,7 @@ def keep_job(visit: Visit, here: Desk, base: KeptJob | None, by: str, note: str)
         refuse(visit, problem)
         return
     note_kept(here, step_of(visit), kept)
-    here.said = f"Kept as version {kept.version} of job {kept.id}."
+    here.said = f"Saved as version {kept.version} of job {kept.id}."
 
 
 def open_job(visit: Visit, here: Desk, kept: KeptJob) -> None:
@@ -144,6 +164,7 @@ def open_job(visit: Visit, here: Desk, kept: KeptJob) -> None:
         refuse(visit, problem)
         return
     visit.change(job, f"open version {kept.version} of job {kept.id}")
+    visit.begun = True
     # Packages of another vehicle cannot be compared with those of this one.
     visit.beside = []
     here.begun.append((step_of(visit), kept))

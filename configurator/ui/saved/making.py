@@ -26,7 +26,7 @@ from configurator.store.access import (
 from configurator.store.saved_documents import DocumentStyle, lay_out, reasons
 from configurator.store.snapshot import snapshot
 from configurator.ui.safe_text import plain
-from configurator.ui.saved.desk import file_of, note_kept, origin, step_of
+from configurator.ui.saved.desk import file_of, note_kept, origin, step_of, who
 from configurator.ui.tasks import Task
 from configurator.wording.quantities import money_words
 
@@ -53,66 +53,73 @@ LOCALES = {
 }
 
 
-def show(visit: Visit, here: Desk, by: str) -> None:
-    """Offer to keep a quotation of the package shown now."""
-    st.header("Keep a quotation")
+def show(visit: Visit, here: Desk) -> None:
+    """Offer to save a quotation of the package shown now."""
+    st.header("Quotation")
     if not visit.talk.is_ready:
         st.write("When the job is worked out, its package can be quoted here.")
         return
     found, job = visit.talk.cheapest(), visit.job
     if found.choice is None or found.price is None:
-        st.write("There is no package to quote. “The package” says what could give.")
+        st.write("There is no package to quote. “Goals” says what can change.")
         return
     st.write(
         plain(
-            f"{job.title}: {money_words(found.price, job.currency)} for one vehicle, kept as it is "
-            "now: parts, prices, figures, rules and versions, papers. The job is kept with it."
+            f"{job.title}: {money_words(found.price, job.currency)} for one vehicle. Saved with "
+            "it: parts, prices, figures, rules, documents, and the job itself."
         )
     )
     if job.budget is not None and found.price > job.budget:
-        st.warning("The package is over the budget of the job.")
+        st.warning("The package is over budget.")
     if not found.proven:
-        st.warning("It is not proven that no cheaper package meets the job; the record says so.")
-    customer = st.text_input(
-        "Customer's reference, if any", key="kept customer", max_chars=LONGEST_REFERENCE
-    )
+        st.warning("There may be a cheaper package; the quotation says so.")
+    left, right = st.columns(2)
     today = clock.today()
-    default: datetime.date | None = today + datetime.timedelta(days=VALID_DAYS)
-    valid = st.date_input(
-        "Prices hold until", value=default, min_value=today,
-        key="kept valid", format="YYYY-MM-DD",
-    )  # fmt: skip
-    locale = st.selectbox(
-        "Papers write numbers, dates and money as in", list(LOCALES), key="kept locale",
-        format_func=LOCALES.__getitem__,
-    )  # fmt: skip
+    st.session_state.setdefault("kept valid", today + datetime.timedelta(days=VALID_DAYS))
+    with left:
+        who(here)
+        st.date_input("Valid until", min_value=today, key="kept valid", format="YYYY-MM-DD")
+    with right:
+        st.text_input(
+            "Customer's reference, if any", key="kept customer", max_chars=LONGEST_REFERENCE
+        )
+        st.selectbox(
+            "Numbers, dates and money as in", list(LOCALES), key="kept locale",
+            format_func=LOCALES.__getitem__,
+        )  # fmt: skip
     busy = WORK in visit.tasks and visit.tasks[WORK].state == "running"
-    why = (
-        "Say who keeps it." if not by
-        else "Say until when the prices hold." if valid is None
-        else "It is being kept." if busy
-        else None
-    )  # fmt: skip
     st.button(
-        "Keep the quotation", key="keep quotation", type="primary" if why is None else "secondary",
-        disabled=why is not None,
-        help=why, on_click=_begin, args=(visit, here, by, customer.strip(), valid, locale),
+        "Save the quotation", key="keep quotation", type="secondary" if busy else "primary",
+        disabled=busy, on_click=_begin, args=(visit, here),
     )  # fmt: skip
     task = visit.tasks.get(WORK)
     if task is not None and task.state in ("failed", "stopped"):
         if here.conflict is None:
-            st.error(plain(f"No quotation was kept: {task.error or 'it was stopped'}."))
+            st.error(plain(f"No quotation was saved: {task.error or 'it was stopped'}."))
         else:
-            st.error("No quotation was kept: see “Keep this job”.")
+            st.error("No quotation was saved: see “Saved jobs”.")
+    if here.missing:
+        st.error(here.missing)
     st.caption(
-        "It is kept at once. Which part needs which other, and why, takes longer to work out "
-        "and is added to it when it is there."
+        "It is saved at once. Which part needs which other, and why, takes longer to work out and "
+        "is added when it is there."
     )
 
 
-def _begin(
-    visit: Visit, here: Desk, by: str, customer: str, valid: datetime.date, locale: str
-) -> None:
+def _begin(visit: Visit, here: Desk) -> None:
+    """Save what is in the fields at the moment of the tap, whatever was drawn before."""
+    by = str(st.session_state.get("kept by", "")).strip()
+    customer = str(st.session_state.get("kept customer", "")).strip()
+    locale = str(st.session_state.get("kept locale", next(iter(LOCALES))))
+    valid = st.session_state.get("kept valid")
+    here.by = by
+    here.missing = (
+        "Write your name under “Saved by” first." if not by
+        else "Write until when the prices are valid." if valid is None
+        else ""
+    )  # fmt: skip
+    if here.missing or valid is None or not visit.talk.is_ready:
+        return
     visit.refused, here.said = [], ""
     visit.tasks.pop(WORK, None)
     base, file, step, title = origin(visit, here), file_of(visit), step_of(visit), visit.job.title
@@ -136,7 +143,7 @@ def _begin(
             locale=locale,
             valid=valid,
         )
-        say("laying out the papers")
+        say("laying out the documents")
         laid_out = lay_out(prepared.evaluation, package, how)
         try:
             with open_store() as store:
@@ -157,11 +164,11 @@ def _begin(
             raise
         note_kept(here, step, now)
         here.shown, here.looked = kept.number, None
-        here.said = f"Kept as quotation {kept.number}, version {kept.version} of job {kept.job}."
+        here.said = f"Saved as quotation {kept.number}, version {kept.version} of job {kept.job}."
         begin_forcing(here, kept.number, lambda: prepared, found.choice, how)
         return kept.number
 
-    visit.work(WORK, "Keeping the quotation", keep)
+    visit.work(WORK, "Saving the quotation", keep)
 
 
 class _Told(Sequence["Option"]):
@@ -212,4 +219,4 @@ def begin_forcing(
         with open_store() as store:
             return add_forced(store, number, record, lines)
 
-    here.forcing[number] = Task(f"Working out what the choices of {number} force", work)
+    here.forcing[number] = Task(f"Working out what else the parts of {number} need", work)

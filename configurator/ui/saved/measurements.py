@@ -52,8 +52,8 @@ def show(visit: Visit, store: Store, kept: KeptQuotation, snapshot: Mapping[str,
             if one in built else str(one),
         )  # fmt: skip
     st.button(
-        "Open in “Measured vehicle”" if built else "Enter what was measured",
-        key="open measured", on_click=_open, args=(kept.number, chosen),
+        "Open in “As-built check”" if built else "Enter what was measured",
+        key="open measured", on_click=_open, args=(visit, kept.number, chosen),
         help="Held against what this quotation promised. It replaces what stands in the fields "
         "for this quotation." if built else "Held against what this quotation promised.",
     )  # fmt: skip
@@ -68,6 +68,6 @@ def _said(one: Measurement, figures: Mapping[str, Any], visit: Visit) -> str:
     )
 
 
-def _open(number: str, measurement: int | None) -> None:
-    st.session_state["part"] = "Measured vehicle"
+def _open(visit: Visit, number: str, measurement: int | None) -> None:
+    visit.part = "as-built"
     st.session_state[OPEN] = (number, measurement)

@@ -1,4 +1,4 @@
-"""Jobs and quotations: what is kept, and what is kept now."""
+"""Documents and saved jobs: what is saved, and what can be saved now."""
 
 from __future__ import annotations
 
@@ -8,35 +8,38 @@ import streamlit as st
 
 from configurator.core.errors import FitwrightError
 from configurator.store.access import StoreError, list_jobs, open_store
-from configurator.store.addresses import address, shown
 from configurator.ui.safe_text import plain
 from configurator.ui.saved import making, quotation_view, save_job, saved_list
 from configurator.ui.saved.desk import desk, there
 
 if TYPE_CHECKING:
-    from configurator.store.access import KeptJob
+    from collections.abc import Callable
+
     from configurator.ui.saved.desk import Desk
     from configurator.ui.visit import Visit
 
 
-def show(visit: Visit) -> None:
-    """Show what is kept, and keep what is on the page."""
+def show_documents(visit: Visit) -> None:
+    """Save a quotation of the package at hand, and open what belongs to one."""
+    _guarded(visit, _documents)
+
+
+def show_saved(visit: Visit) -> None:
+    """Save the job at hand, and open what was saved."""
+    _guarded(visit, _saved)
+
+
+def _guarded(visit: Visit, draw: Callable[[Visit, Desk], None]) -> None:
     here = desk()
-    if here.trouble:
-        _trouble(here)
-        return
-    try:
-        _show(visit, here)
-    except StoreError as problem:
-        here.trouble = str(problem)
-        _trouble(here)
-
-
-def _trouble(here: Desk) -> None:
-    st.error(plain(f"Jobs and quotations cannot be kept or looked at now. {here.trouble}."))
-    st.write(
-        "The other parts of the page go on. Until then, “Open and share” saves a job as a file."
-    )
+    if not here.trouble:
+        try:
+            draw(visit, here)
+        except StoreError as problem:
+            here.trouble = str(problem)
+        else:
+            return
+    st.error(plain(f"Saved jobs cannot be reached now. {here.trouble}."))
+    st.write("The talk goes on. Until then, “Share and open” saves a job as a file.")
     st.button("Try again", key="kept try again", on_click=_again, args=(here,))
 
 
@@ -44,41 +47,47 @@ def _again(here: Desk) -> None:
     here.trouble = ""
 
 
-def _show(visit: Visit, here: Desk) -> None:
-    _forcing(here)
-    if here.said:
-        st.success(plain(here.said))
-    by = _who(here)
-    if not there():
-        _keep(visit, here, by, [])
-        st.header("What is kept")
-        st.write(plain(f"Nothing is kept yet in {shown(address())}."))
-        return
-    with open_store() as store:
-        if here.shown is not None:
-            quotation_view.show(visit, here, store, here.shown)
-            st.divider()
-        _keep(visit, here, by, list_jobs(store))
-        saved_list.show(visit, here, store)
-
-
-def _who(here: Desk) -> str:
-    narrow, _ = st.columns([1, 2])
-    with narrow:
-        return save_job.who(here)
-
-
-def _keep(visit: Visit, here: Desk, by: str, jobs: list[KeptJob]) -> None:
-    left, right = st.columns(2, gap="large")
-    with left:
-        save_job.show(visit, here, by, jobs)
-    with right:
+def _documents(visit: Visit, here: Desk) -> None:
+    _said(here)
+    if not visit.begun:
+        st.write("Begin a job first, or open a saved one.")
+    else:
         try:
-            making.show(visit, here, by)
+            making.show(visit, here)
         except StoreError:
             raise
         except FitwrightError as problem:
             st.error(plain(str(problem)))
+    _quotation(visit, here)
+
+
+def _saved(visit: Visit, here: Desk) -> None:
+    _said(here)
+    _quotation(visit, here)
+    if not there():
+        if visit.begun:
+            save_job.show(visit, here, [])
+        st.header("Saved jobs")
+        st.write("Nothing is saved yet.")
+        return
+    with open_store() as store:
+        if visit.begun:
+            save_job.show(visit, here, list_jobs(store))
+        saved_list.show(visit, here, store)
+
+
+def _said(here: Desk) -> None:
+    _forcing(here)
+    if here.said:
+        st.success(plain(here.said))
+
+
+def _quotation(visit: Visit, here: Desk) -> None:
+    if here.shown is None or not there():
+        return
+    with open_store() as store:
+        quotation_view.show(visit, here, store, here.shown)
+        st.divider()
 
 
 def _forcing(here: Desk) -> None:
@@ -95,7 +104,7 @@ def _watch(here: Desk) -> None:
         so_far = f", {task.said}" if task.said else ""
         words.markdown(
             plain(
-                f"{task.what}{so_far} ({task.seconds} s). The quotation is kept; go on meanwhile."
+                f"{task.what}{so_far} ({task.seconds} s). The quotation is saved; go on meanwhile."
             )
         )
         stop.button(

@@ -65,16 +65,14 @@ def forget(visit: Visit) -> None:
 
 def show(visit: Visit, here: Desk, kept: KeptQuotation, comparison: QuotationComparison) -> None:
     """Offer to price a quotation anew; show it beside the old one."""
-    st.subheader("Priced anew")
+    st.subheader("Re-priced")
     task = visit.tasks.get(WORK)
     if task is not None and task.state == "done" and task.result.number != kept.number:
         forget(visit)
         task = None
     if task is None:
         st.write("With the lists and rules of today; the old quotation stays as it is.")
-        st.button(
-            "Price it anew", key="price anew", on_click=_price, args=(visit, kept, comparison)
-        )
+        st.button("Re-price", key="price anew", on_click=_price, args=(visit, kept, comparison))
         return
     if task.state == "running":
         st.write("It is being worked out.")
@@ -100,7 +98,7 @@ def _price(visit: Visit, kept: KeptQuotation, comparison: QuotationComparison) -
         say("searching")
         return Priced(kept.number, prepared, price_anew(prepared, comparison))
 
-    visit.work(WORK, f"Pricing {kept.number} anew", price)
+    visit.work(WORK, f"Re-pricing {kept.number}", price)
 
 
 def _beside(
@@ -132,17 +130,17 @@ def _beside(
     )
     rows = _rows(kept.snapshot["package"], new, currency)
     if rows:
-        table(("position", kept.number, "anew"), rows, key=f"anew parts {kept.number}")
+        table(("position", kept.number, "re-priced"), rows, key=f"anew parts {kept.number}")
     what = "the same parts" if priced.anew.same else "the cheapest package today"
-    st.write(plain(f"To be kept: {what}, {money_words(new.price, currency)} for one vehicle."))
+    st.write(plain(f"To be saved: {what}, {money_words(new.price, currency)} for one vehicle."))
     task = visit.tasks.get(KEEP)
     if task is not None and task.state == "running":
         return
     if task is not None and task.state != "done":
-        st.error(plain(f"Nothing was kept: {task.error or 'it was stopped'}."))
+        st.error(plain(f"Nothing was saved: {task.error or 'it was stopped'}."))
     by = here.by.strip()
     st.button(
-        "Keep it beside the old one", key="keep anew", type="primary" if by else "secondary",
+        "Save it beside the old one", key="keep anew", type="primary" if by else "secondary",
         disabled=not by,
         help=None if by else "Say who keeps it.",
         on_click=_keep, args=(visit, here, kept, priced, by),
@@ -188,7 +186,7 @@ def _keep(visit: Visit, here: Desk, kept: KeptQuotation, priced: Priced, by: str
             locale=locale,
             valid=valid,
         )
-        say("laying out the papers")
+        say("laying out the documents")
         laid_out = lay_out(prepared.evaluation, new, how)
         with open_store() as store:
             made = keep_anew(
@@ -201,7 +199,7 @@ def _keep(visit: Visit, here: Desk, kept: KeptQuotation, priced: Priced, by: str
                 terms=Terms(kept.customer, valid.isoformat(), laid_out),
             )
         here.shown, here.looked = made.number, None
-        here.said = f"Kept as quotation {made.number}, beside {kept.number}."
+        here.said = f"Saved as quotation {made.number}, beside {kept.number}."
         begin_forcing(here, made.number, lambda: prepared, new.choice, how)
         return made.number
 

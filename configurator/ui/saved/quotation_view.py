@@ -116,16 +116,16 @@ def _about(kept: KeptQuotation, snapshot: Mapping[str, Any]) -> None:
     said = [
         f"{money_words(kept.price, kept.currency)} for one vehicle",
         snapshot["job"]["vehicle"]["title"],
-        f"kept on {day(kept.made_at)} by {kept.made_by}",
+        f"saved on {day(kept.made_at)} by {kept.made_by}",
         f"version {kept.version} of job {kept.job}",
     ]
     if kept.anew_of:
-        said.append(f"prices {kept.anew_of} anew")
+        said.append(f"re-prices {kept.anew_of}")
     if kept.customer:
         said.append(f"customer's reference: {kept.customer}")
     if kept.valid_until:
         over = kept.valid_until < clock.today().isoformat()
-        said.append(f"prices {'held' if over else 'hold'} until {kept.valid_until}")
+        said.append(f"{'was valid' if over else 'valid'} until {kept.valid_until}")
     st.write(plain(f"{'; '.join(said)}."))
     if not snapshot["proven"]:
         st.write("It was not proven to be the cheapest that meets the job.")
@@ -206,7 +206,7 @@ def _agreed(visit: Visit, kept: KeptQuotation, snapshot: Mapping[str, Any]) -> N
 
 
 def _papers(kept: KeptQuotation) -> None:
-    st.subheader("Papers")
+    st.subheader("Documents")
     name = st.selectbox("Paper", list(PAPERS), key="kept paper", format_func=PAPERS.__getitem__)
     try:
         sheet = paper(kept, name)
@@ -299,7 +299,7 @@ def _look_again(visit: Visit, here: Desk) -> None:
 
 
 def _forced(visit: Visit, here: Desk, kept: KeptQuotation, looked: QuotationToday | None) -> None:
-    st.subheader("What the choices forced")
+    st.subheader("What else it needed")
     found = kept.snapshot["forced"]
     if found is not None:
         said = [
@@ -312,13 +312,13 @@ def _forced(visit: Visit, here: Desk, kept: KeptQuotation, looked: QuotationToda
         return
     task = here.forcing.get(kept.number)
     if task is not None and task.state == "running":
-        st.write("It is being worked out and will be added here and to the paper.")
+        st.write("It is being worked out and will be added here and to the document.")
         return
     if task is not None and task.state == "done":
         st.write("It is there: look at the quotation again.")
         return
     ended = "" if task is None else f" It was stopped{f': {task.error}' if task.error else ''}."
-    st.write(plain(f"It is not worked out for this quotation.{ended} The paper says so."))
+    st.write(plain(f"It is not worked out for this quotation.{ended} The document says so."))
     changed = looked is None or looked.evaluation is None or bool(looked.comparison.changes)
     st.button(
         "Work it out now", key="force again", disabled=changed,

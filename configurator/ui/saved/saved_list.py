@@ -1,4 +1,4 @@
-"""What is kept: jobs and quotations, found by what is said of them."""
+"""Saved jobs: jobs and quotations, found by what is said of them."""
 
 from __future__ import annotations
 
@@ -25,10 +25,10 @@ MOST = 50
 
 def show(visit: Visit, here: Desk, store: Store) -> None:
     """List what is kept, and open one."""
-    st.header("What is kept")
+    st.header("Saved jobs")
     jobs, quotations = list_jobs(store), list_quotations(store)
     if not jobs:
-        st.write(plain(f"Nothing is kept yet in {store.place}."))
+        st.write("Nothing is saved yet.")
         return
     asked = st.text_input(
         "Search", key="kept search", placeholder="words of a title, note, name, number or reference"
@@ -42,7 +42,7 @@ def show(visit: Visit, here: Desk, store: Store) -> None:
     rows = {
         one.number: (
             one.number,
-            f"{one.title} (prices {one.anew_of} anew)" if one.anew_of else one.title,
+            f"{one.title} (re-prices {one.anew_of})" if one.anew_of else one.title,
             str(one.job), day(one.made_at), one.made_by, one.customer, one.valid_until or "",
             money_words(one.price, one.currency),
         )
@@ -51,7 +51,7 @@ def show(visit: Visit, here: Desk, store: Store) -> None:
     _quotations(here, {k: row for k, row in rows.items() if matches(asked, row)}, len(rows))
     found = {k: row for k, row in job_rows.items() if matches(asked, row)}
     _jobs(visit, here, store, found, {one.id: one for one in jobs})
-    st.caption(plain(f"Kept in {store.place}, which the commands keep and kept use as well."))
+    st.caption(plain("Saved on this computer or where the shop's database is."))
 
 
 def matches(asked: str, row: Sequence[str]) -> bool:
@@ -68,10 +68,10 @@ def matches(asked: str, row: Sequence[str]) -> bool:
 
 def _quotations(here: Desk, rows: Mapping[str, tuple[str, ...]], every: int) -> None:
     if not rows:
-        st.write("No quotation says that." if every else "No quotation is kept yet.")
+        st.write("No quotation says that." if every else "No quotation is saved yet.")
         return
     table(
-        ("quotation", "title", "job", "kept", "by", "reference", "holds until", "price"),
+        ("quotation", "title", "job", "saved", "by", "reference", "valid until", "price"),
         list(rows.values())[:MOST],
         caption="Quotations, the newest first",
         right=(7,),
@@ -103,9 +103,9 @@ def _jobs(
         st.write("No job says that.")
         return
     table(
-        ("job", "title", "version", "kept", "by", "note"),
+        ("job", "title", "version", "saved", "by", "note"),
         list(rows.values())[:MOST],
-        caption="Jobs as they were kept last, the newest first",
+        caption="Jobs as they were saved last, the newest first",
         key="kept jobs",
     )
     _more(len(rows))

@@ -1,0 +1,165 @@
+"""Packages that really differ from the cheapest: in what much hangs on, and said in words."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Any
+
+from configurator.model.parts import FITTED, NOTHING
+from configurator.questions import answers, edits
+from configurator.questions.case_cache import posed
+from configurator.ui.talk import held_packages
+from configurator.ui.talk import talk_words as say
+from configurator.wording.package_differences import (
+    big_positions,
+    figures_words,
+    measure_words,
+    parts_words,
+)
+from configurator.wording.sentences import begun
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from configurator.evaluation.evaluator import Evaluation
+    from configurator.questions.answers import Different
+    from configurator.questions.session import Session
+    from configurator.ui.visit import Visit
+
+# Parts that a package is named by.
+MOST_NAMED = 2
+# Packages looked for, the cheapest among them.
+MOST = 5
+TASK = "others"
+# What was found stays known while the job is what it was, also after an undo.
+KNOWN = "packages that differ"
+
+
+@dataclass(frozen=True, slots=True)
+class Others:
+    """What was found, and whether the budget had to be left out for there to be anything."""
+
+    found: Different
+    over_budget: bool
+
+
+def alternatives(visit: Visit, evaluation: Evaluation) -> dict[str, Any]:
+    """Return the packages that differ in what matters, as far as they are known."""
+    others: Others | None = visit.talk.known(KNOWN)
+    task = visit.tasks.get(TASK)
+    halted = task is not None and task.halted
+    if others is None and task is not None and task.state == "done":
+        others = task.result
+        if not halted:
+            visit.talk.asked(KNOWN, lambda *_: others)
+    state = "none" if task is None else task.state
+    if others is None:
+        error = "" if task is None or task.error is None else str(task.error)
+        return {"state": state, "words": error, "cards": []}
+    found = others.found
+    words = [measure_words(evaluation, found, len(found.packages) if halted else MOST)]
+    if others.over_budget:
+        words.append("The cheapest package is over budget: the budget was left out here.")
+    if halted:
+        words.append("Stopped: these were there by then.")
+    cards = [_card(visit, evaluation, found, number) for number in range(1, len(found.packages))]
+    return {"state": "done", "words": " ".join(words), "cards": cards}
+
+
+def look(visit: Visit) -> None:
+    """Begin to look for packages that differ."""
+    visit.tasks.pop(TASK, None)
+    visit.work(TASK, "Looking for packages that differ", find)
+
+
+def find(talk: Session, say: Callable[[str], None]) -> Others:
+    """Find packages that differ; stopped, those found so far.
+
+    Where even the cheapest package is over the budget, the budget is left out.
+    """
+    job, cheapest = talk.job, talk.cheapest()
+    over = job.budget is not None and cheapest.price is not None and cheapest.price > job.budget
+    prepared = talk.prepared()
+    if over:
+        prepared = posed(prepared, replace(job, budget=None))
+
+    def told(done: int, most: int) -> None:
+        # The first is the cheapest package itself.
+        say(f"{done - 1} of up to {most - 1} found")
+
+    found = answers.different(prepared, MOST, partial=True, report=told)
+    return Others(found, over)
+
+
+def _card(visit: Visit, evaluation: Evaluation, found: Different, number: int) -> dict[str, Any]:
+    first, package = found.packages[0], found.packages[number]
+    currency, goals = visit.job.currency, [goal.figure for goal in visit.job.goals]
+    moved = figures_words(evaluation, package, first, goals, visit.system)
+    return {
+        "number": number,
+        "name": _called(evaluation, found, number),
+        "price": say.money(package.price, currency),
+        "more": say.more_or_less(package.price - first.price, currency),
+        "proven": found.proven[number],
+        "parts": parts_words(evaluation, found, number, visit.system),
+        "result": moved or ["the same in all goals, work and delivery"],
+        "each": [
+            [position, say.option_title(first.choice[position]), say.option_title(option)]
+            for position, option in package.choice.items()
+            if option.key != first.choice[position].key
+        ],
+        "held": any(
+            held_packages.same_choice(held.choice, package.choice)
+            for held in held_packages.of_vehicle(visit)
+        ),
+    }
+
+
+def hold(visit: Visit, number: int) -> None:
+    """Compare an alternative; the cheapest package stands first, as what it is compared with."""
+    others = _known(visit)
+    if others is None or not 0 < number < len(others.found.packages):
+        return
+    evaluation = visit.talk.prepared().evaluation
+    if not held_packages.of_vehicle(visit):
+        held_packages.hold(visit, "Cheapest package", others.found.packages[0].choice)
+    name = _called(evaluation, others.found, number)
+    held_packages.hold(visit, name, others.found.packages[number].choice)
+
+
+def take(visit: Visit, number: int) -> None:
+    """Go on with an alternative: the parts that it differs in are chosen."""
+    others = _known(visit)
+    if others is None or not 0 < number < len(others.found.packages):
+        return
+    evaluation = visit.talk.prepared().evaluation
+    package, job = others.found.packages[number], visit.job
+    for position in big_positions(evaluation, others.found, number):
+        key = package.choice[position].key
+        job = edits.keep(job, position) if key == FITTED else edits.fix(job, position, key)
+    name = _called(evaluation, others.found, number)
+    visit.change(job, f"use {name[0].lower()}{name[1:]}")
+
+
+def _known(visit: Visit) -> Others | None:
+    known: Others | None = visit.talk.known(KNOWN)
+    task = visit.tasks.get(TASK)
+    if known is None and task is not None and task.state == "done":
+        known = task.result
+    return known
+
+
+def _called(evaluation: Evaluation, found: Different, number: int) -> str:
+    """Name a package by the parts in which it differs, each family once: the first two."""
+    of = {position: big.family for big in found.big for position in big.positions}
+    said: dict[str, str] = {}
+    for position in big_positions(evaluation, found, number):
+        option = found.packages[number].choice[position]
+        title = evaluation.families[position].title.lower().partition(" (")[0]
+        said.setdefault(
+            of[position],
+            f"no {title}" if option.key == NOTHING
+            else option.part.title if option.changed
+            else f"{title} unchanged",
+        )  # fmt: skip
+    return begun(" · ".join(list(said.values())[:MOST_NAMED]))

@@ -1,0 +1,239 @@
+// Goals: a line each, with what is now, what the package has, and what each level would cost.
+
+const AIMS = [["", "just meet it"], ["high", "as high as possible"], ["low", "as low as possible"]];
+const ASKS = [["least", "at least"], ["most", "at most"], ["high", "as high as possible"],
+  ["low", "as low as possible"]];
+const MARKS = { met: "●", missed: "▲", open: "○" };
+
+function goalsOf(ui) {
+  const { goals } = ui.data;
+  if (!goals) return null;
+  return h("div.columns", { "data-key": "view goals" },
+    h("div.stack", {},
+      clashOf(ui),
+      h("section.card", {},
+        h("h2", {}, "Goals", h("small", {}, goals.lines.length ? "most important first" : "")),
+        goals.lines.length ? goals.lines.map((line, n) => goalLine(ui, line, n))
+          : h("p.soft", {}, "No goals yet. Pick one below."),
+        addGoal(ui, goals)),
+      moneyAndUse(ui, goals)),
+    h("div.stack", {}, glanceOf(ui)));
+}
+
+// On a wide page the vehicle stays beside the goals.
+function glanceOf(ui) {
+  const { build } = ui.data;
+  if (!build) return null;
+  return h("section.card.glance", { "data-key": "glance" },
+    h("h2", {}, "The vehicle", h("small", {}, "now dashed, with this package solid")),
+    bothSizes(build.pictures.side), fiveOf(build.figures),
+    h("h3", {}, "What is new"),
+    h("ul.plainlist", {}, build.lines.slice(0, 8).map(([position, title]) =>
+      h("li", {}, h("b", {}, position), `: ${title}`)),
+    build.lines.length > 8 ? h("li", {}, `and ${build.lines.length - 8} more`) : null,
+    build.lines.length ? null : h("li", {}, "Nothing: the vehicle meets this as it stands.")),
+    turn("Show the build", "view", { view: "build" }));
+}
+
+function goalLine(ui, line, n) {
+  const name = line.title.toLowerCase();
+  return h("div.goal", { "data-key": `goal ${line.figure}` },
+    h("div.aim", {}, h("h3", {}, line.title),
+      h("p", { class: `mark ${line.state}` },
+        h("span", { "aria-hidden": "true" }, MARKS[line.state]), ` ${line.mark}`)),
+    h("div.bounds", {},
+      field(ui, `least ${line.figure}`, "at least", line.least, "goal",
+        { figure: line.figure, side: "least" },
+        { unit: line.unit, "aria-label": `at least, ${name}`, placeholder: "–" }),
+      field(ui, `most ${line.figure}`, "at most", line.most, "goal",
+        { figure: line.figure, side: "most" },
+        { unit: line.unit, "aria-label": `at most, ${name}`, placeholder: "–" })),
+    h("div.curvebox", {}, line.curve ? curveOf(ui, line) : null, offerOf(line)),
+    h("p.reach", {}, line.words),
+    h("div.row.quiet", {},
+      choice(`aim ${line.figure}`, "Aim", AIMS, line.way, "goal",
+        { figure: line.figure, side: "way" }, { "aria-label": `Aim, ${name}`, hidden: true }),
+      n ? tap("Move up", "up", { figure: line.figure },
+        { class: "link", "aria-label": `Move up: ${name}` }) : null,
+      tap("Remove", "remove goal", { figure: line.figure },
+        { class: "link", "aria-label": `Remove goal: ${name}` })));
+}
+
+function offerOf(line) {
+  const name = line.title.toLowerCase();
+  if (line.offer === "running") return h("p.soft", {}, "Prices are being worked out.");
+  if (line.offer === "curve") {
+    return tap("Work out its prices", "curve", { figure: line.figure },
+      { class: "link", "aria-label": `Work out prices: ${name}` });
+  }
+  if (line.offer === "exact") {
+    return h("p.soft", {}, "Minimum prices. ",
+      tap("Make exact", "curve", { figure: line.figure },
+        { class: "link", "aria-label": `Make prices exact: ${name}` }));
+  }
+  return null;
+}
+
+// The cheapest price of at least, or of at most, each level; of a band, of exactly each.
+function stepsOf(curve) {
+  const steps = curve.values.map((value, n) => ({
+    value, price: curve.prices[n], said: curve.said[n], si: curve.si[n],
+  }));
+  if (!curve.better) return steps;
+  if (curve.better === "low") steps.reverse();
+  let best = Infinity;
+  const kept = [];
+  for (const step of steps.reverse()) {
+    if (step.price >= best) continue;
+    best = step.price;
+    kept.push(step);
+  }
+  return kept.reverse();
+}
+
+function curveOf(ui, line) {
+  const steps = stepsOf(line.curve);
+  if (steps.length < 2) return null;
+  const [wide, tall, edge] = [260, 62, 8];
+  const values = steps.map((step) => step.value);
+  const prices = steps.map((step) => step.price);
+  const [low, high] = [Math.min(...values), Math.max(...values)];
+  const [least, most] = [Math.min(...prices), Math.max(...prices)];
+  const x = (value) => edge + (value - low) / (high - low || 1) * (wide - 2 * edge);
+  const y = (price) => tall - edge - (price - least) / (most - least || 1) * (tall - 2 * edge);
+  const ordered = [...steps].sort((a, b) => a.value - b.value);
+  let path = "";
+  ordered.forEach((step, n) => {
+    // The price of a level holds for all that ask less of the figure.
+    if (!n) path = `M${x(step.value)} ${y(step.price)}`;
+    else if (line.curve.better === "high") path += `V${y(step.price)}H${x(step.value)}`;
+    else path += `H${x(step.value)}V${y(step.price)}`;
+  });
+  const has = line.curve.has;
+  const nearest = has === null ? null
+    : ordered.reduce((a, b) => (Math.abs(b.value - has) < Math.abs(a.value - has) ? b : a));
+  const at = nearest ? ordered.indexOf(nearest) : 0;
+  const preview = ui.preview?.figure === line.figure ? ordered[ui.preview.at] : null;
+  const shown = preview ?? nearest;
+  const first = ordered[0], last = ordered[ordered.length - 1];
+  return h("div.curve", { "data-key": `curve ${line.figure}` },
+    h("svg:svg", {
+      viewBox: `0 0 ${wide} ${tall}`, role: "slider", tabindex: 0, "data-slide": line.figure,
+      "aria-label": `Price by ${line.title.toLowerCase()}: choose a level`,
+      "aria-valuemin": 0, "aria-valuemax": ordered.length - 1,
+      "aria-valuenow": preview ? ui.preview.at : at,
+      "aria-valuetext": shown ? `${shown.said}, from ${money(ui, shown.price)}` : "none",
+      "data-steps": JSON.stringify(ordered.map((step) => [x(step.value), step.si])),
+      "data-at": at,
+    },
+    // Prices of a band go up and down from level to level: dots, not a line.
+    line.curve.better ? h("svg:path", { d: path, class: "line" })
+      : ordered.map((step) => h("svg:circle", {
+        cx: x(step.value), cy: y(step.price), r: 1.8, class: "level" })),
+    nearest ? h("svg:circle", { cx: x(nearest.value), cy: y(nearest.price), r: 5, class: "dot" })
+      : null,
+    preview ? h("svg:circle", {
+      cx: x(preview.value), cy: y(preview.price), r: 7, class: "aimed" }) : null),
+    h("p.ends", {}, preview
+      ? h("b", {}, `${preview.said}: from ${money(ui, preview.price)}`)
+      : [h("span", {}, `${first.said} ${money(ui, first.price)}`),
+        h("span", {}, `${last.said} ${money(ui, last.price)}`)]));
+}
+
+function addGoal(ui, goals) {
+  return h("div.add", { "data-key": "add goal" },
+    h("h3", {}, "Add a goal"),
+    h("div.chips", {}, goals.often.filter((one) => one.far !== one.now).map((one) => often(ui, one))),
+    h("div.row", {},
+      h("div.field", {}, h("label", { for: "any-figure" }, "Any other figure"),
+        h("input", { id: "any-figure", type: "text", list: "figures", "data-local": "any",
+          autocomplete: "off", placeholder: "such as turning circle", value: ui.any ?? "" }),
+        h("datalist", { id: "figures" }, goals.figures.map(([name]) =>
+          h("option", { value: name })))),
+      h("div.field", {}, h("label", { for: "any-side" }, "Asked"),
+        h("select", { id: "any-side", "data-local": "anySide" }, ASKS.map(([key, text]) =>
+          h("option", { value: key, selected: key === (ui.anySide ?? "least") || null }, text)))),
+      h("div.field", {}, h("label", { for: "any-value" }, "Value"),
+        h("span.entry", {}, h("input", { id: "any-value", type: "text", "data-local": "anyText",
+          autocomplete: "off", value: ui.anyText ?? "" }), unitOfAny(ui, goals))),
+      turn("Add this figure", "add any")));
+}
+
+function unitOfAny(ui, goals) {
+  const unit = goals.figures.find(([name]) => name === ui.any)?.[1];
+  return unit ? h("span.unit", {}, unit) : null;
+}
+
+function often(ui, one) {
+  const limit = one.side === "least" ? "at least" : "at most";
+  return h("div.chip", { "data-key": `often ${one.figure}` },
+    h("b", {}, one.title),
+    h("span", {}, `now ${one.now}`, one.far ? `, possible ${one.side === "most" ? "down to"
+      : "up to"} ${one.far}` : ""),
+    tap(`Ask for ${limit} ${one.suggested} ${one.unit}`.trim(), "goal",
+      { figure: one.figure, side: one.side, text: one.suggested },
+      { "aria-label": `Ask for ${one.title.toLowerCase()} ${limit} ${one.suggested} ${one.unit}` }));
+}
+
+function moneyAndUse(ui, goals) {
+  const said = goals.use.filter((one) => one.value).slice(0, 3)
+    .map((one) => `${one.name} ${one.words}`).join(", ");
+  return h("section.card", { "data-key": "money" },
+    h("h2", {}, "Money, time and use"),
+    h("div.row", {},
+      field(ui, "budget", "Budget for one vehicle", goals.budget, "own", { name: "budget" },
+        { unit: goals.currency, placeholder: "no limit", "data-field": "budget" }),
+      field(ui, "ready", "All parts in within", goals.ready, "own", { name: "ready" },
+        { unit: "days", placeholder: "no limit", "data-field": "ready" }),
+      field(ui, "title", "Customer or job", goals.title, "own", { name: "title" },
+        { "data-field": "title" }),
+      field(ui, "alike", "Vehicles alike", goals.vehicles, "own", { name: "alike" },
+        { "data-field": "alike" })),
+    deliveryOf(goals.delivery),
+    fold("use", `Use of the vehicle: ${said}`,
+      h("div.row", {}, goals.use.map((one) => field(ui, `use ${one.name}`, begun(one.name),
+        one.value, "use", { name: one.name }, { unit: one.unit, title: one.meaning })))),
+    goals.chosen.length ? h("div", { "data-key": "chosen" }, h("h3", {}, "Chosen by you"),
+      goals.chosen.map((one) => h("p.between", { "data-key": `mine ${one.words}` },
+        h("span", {}, one.words),
+        tap(one.act === "free" ? "Unlock" : "Allow", one.act,
+          { position: one.position, part: one.part },
+          { "aria-label": `${one.act === "free" ? "Unlock" : "Allow"} ${one.words}` })))) : null,
+    ui.data.noticed?.length ? fold("noticed",
+      `Noticed in the lists and the job: ${ui.data.noticed.length}`,
+      h("ul", {}, ui.data.noticed.map((line) => h("li", {}, line)))) : null);
+}
+
+function deliveryOf(delivery) {
+  if (delivery.state === "running") return h("p.soft", {}, "Prices are being worked out.");
+  if (!delivery.lines.length) {
+    return h("p", {}, tap("Price by delivery time", "waits", {}, { class: "link" }));
+  }
+  return fold("delivery", "Price by delivery time", h("ul", {}, delivery.lines.map(
+    ([days, words, price]) => h("li.between", {}, h("span", {}, `all parts in within ${words}: `,
+      h("b", {}, price)), tap("Choose", "own", { name: "ready", text: days },
+      { "aria-label": `All parts in within ${words}` })))));
+}
+
+// What can change where goals clash, each with the price that its click leads to.
+function clashOf(ui) {
+  const { clash, why } = ui.data;
+  if (!clash) return null;
+  return h("section.card.clash", { "data-key": "clash" }, h("h2", {}, clash), repairsOf(ui, why));
+}
+
+function repairsOf(ui, why) {
+  if (!why) return null;
+  const at = why.position ? ` for ${why.position}` : "";
+  return h("div.why", {},
+    why.state === "running" ? h("p", {}, "Looking for what can change …") : null,
+    why.none ? h("p", {}, why.none) : null,
+    why.repairs.map((one, n) => h("p.between.repair", { "data-key": `repair ${n}` },
+      h("span", {}, one.words, one.price ? [": ", h("b", {}, one.price)] : null),
+      tap("Do this", "repair", { number: n }, { "aria-label": `${one.words}${at}` }))),
+    why.proofState === "running" ? h("p.soft", {}, "The reasons in numbers are being worked out.")
+      : null,
+    why.proof.length ? fold(`proof ${why.position} ${why.part}`, "Why: the numbers and sources",
+      h("ul", {}, why.proof.map((one) => h("li", {}, one.words,
+        one.details.map((line) => h("p.soft", {}, line)))))) : null);
+}

@@ -1,0 +1,206 @@
+// Parts: by system, tyres and wheels first. What is in the package on top, the best alternatives
+// beneath, all on request; what does not fit is counted and folded, each with its reason.
+
+const BEST = 3;
+const FOLDS = [["fits", "that fit"], ["over", "over budget"], ["aside", "set aside by your choice"]];
+const LABELS = { fix: "Choose", free: "Unlock", why: "Why", out: "Rule out", allow: "Allow" };
+
+// Puts names, which stay, and states, which follow each tap, together.
+function positionsOf(ui) {
+  const { parts, version } = ui.data;
+  const names = globalThis.fitwrightNames?.get(version);
+  if (!names || !parts) return null; // they are on their way, and say so when they are there
+  return names.map(([position, system, options], n) => ({
+    position, system,
+    rows: options.map(([key, title, number, price, pieces], k) => {
+      const [look, whole, moves, reason] = parts.rows[n][k];
+      const [state, words, exact, marks, actions] = parts.looks[look];
+      return {
+        position, key, title, number, own: price, pieces, state, words, exact, marks, actions,
+        price: whole, moves: parts.moves[moves], reason: parts.reasons[reason],
+        more: whole === null || parts.base === null ? null : whole - parts.base, place: k,
+      };
+    }),
+  }));
+}
+
+function partsOf(ui) {
+  const positions = positionsOf(ui);
+  if (!positions) return h("p", { "data-key": "view parts" }, "Parts are on their way …");
+  const { parts } = ui.data;
+  const systems = [...new Set(positions.map((one) => one.system))];
+  const words = (ui.search ?? "").toLowerCase().split(/\s+/).filter(Boolean);
+  const shown = positions.filter((one) => !ui.system || one.system === ui.system);
+  const cards = [];
+  let system = "";
+  let found = 0;
+  for (const one of shown) {
+    const met = words.length
+      ? one.rows.filter((row) => words.every((word) =>
+        `${row.title} ${row.number} ${row.position}`.toLowerCase().includes(word))) : null;
+    if (met && !met.length) continue;
+    found += met ? met.length : 0;
+    if (one.system !== system) {
+      system = one.system;
+      cards.push(h("h2.system", { "data-key": `system ${system}` }, system));
+    }
+    cards.push(positionCard(ui, one, met));
+  }
+  return h("div.parts", { "data-key": "view parts" },
+    clashOf(ui),
+    h("div.finder", { role: "search" },
+      h("div.field", {}, h("label", { for: "find-part" }, "Find a part"),
+        h("input", { id: "find-part", type: "search", "data-local": "search",
+          value: ui.search ?? "", placeholder: "title, size or number", autocomplete: "off" })),
+      h("div.chips", { role: "group", "aria-label": "Systems" },
+        turn("All systems", "system", { system: "" },
+          { class: "chipbutton", "aria-pressed": ui.system ? "false" : "true" }),
+        systems.map((name) => turn(name, "system", { system: name },
+          { class: "chipbutton", "aria-pressed": ui.system === name ? "true" : "false",
+            "data-key": `pick ${name}` })))),
+    words.length ? h("p.soft", { role: "status" }, `${plural(found, "part")} found`) : null,
+    parts.open ? h("p.soft", {}, `${plural(parts.open, "price")} can only be given as a minimum. `,
+      tap(parts.long ? "Join long lists" : "Make them exact", "exact", {}, { class: "link" })) : null,
+    h("div.cards", {}, cards));
+}
+
+function positionCard(ui, one, met) {
+  const { position, rows } = one;
+  const filter = ui.data.parts.filter?.position === position ? ui.data.parts.filter : null;
+  const facts = filter?.facts;
+  const top = rows.find((row) => row.marks.includes("in"))
+    ?? rows.find((row) => row.marks.includes("chosen"));
+  const of = (state) => rows.filter((row) => row.state === state && row !== top);
+  const byPrice = (a, b) => a.price - b.price || a.place - b.place;
+  const cheapest = of("fits").sort(byPrice);
+  // Where few fit, the best are still worth a word of what they would cost.
+  const best = [...cheapest, ...of("over").sort(byPrice)].slice(0, BEST);
+  const whole = ui.open.has(position) || Boolean(filter) || Boolean(met);
+  const busy = whole || !top || !top.marks.includes("fitted") || top.marks.includes("chosen")
+    || ["tyres", "wheels"].includes(position);
+  const list = [];
+  if (met || facts) {
+    const wanted = (met ?? rows).filter((row) => !facts || row.key in facts);
+    list.push(...wanted.filter((row) => row !== top).slice(0, 60)
+      .map((row) => rowOf(ui, row, facts?.[row.key])));
+  } else {
+    if (busy) list.push(...best.map((row) => rowOf(ui, row)));
+    if (whole) list.push(...cheapest.slice(BEST).map((row) => rowOf(ui, row)));
+  }
+  const rest = whole ? 0 : Math.max(0, cheapest.length - (busy ? BEST : 0));
+  return h("section.card.position", { "data-key": `position ${position}` },
+    h("h3", {}, begun(position), h("small", {}, countsOf(rows))),
+    filter ? filterOf(ui, filter) : null,
+    top ? rowOf(ui, top, facts?.[top.key] ?? "", true) : null,
+    list,
+    met ? null : h("div.row.more", {},
+      rest > 0 ? turn(busy ? `${rest} more that fit` : `${plural(rest, "option")} that fit`,
+        "open", { position }, { "aria-expanded": "false", "aria-label":
+          `${rest} that fit, ${position}` }) : null,
+      ui.open.has(position) ? turn("Show fewer", "open", { position },
+        { "aria-expanded": "true", "aria-label": `Show fewer, ${position}` }) : null,
+      ["over", "aside"].map((state) => of(state).length
+        ? foldButton(ui, position, state, `${of(state).length} ${FOLDS.find(([key]) =>
+          key === state)[1]}`) : null),
+      filter ? null : tap("Filter by specification", "filter", { how: "open", position },
+        { class: "link", "aria-label": `Filter by specification, ${position}` })),
+    met ? null : ["over", "aside"].map((state) => (ui.folds.has(`${position} ${state}`)
+      ? of(state).sort(byPrice).filter((row) => !(busy && best.includes(row)))
+        .map((row) => rowOf(ui, row)) : null)),
+    met ? null : notFitting(ui, position, of("not")));
+}
+
+function countsOf(rows) {
+  const number = (state) => rows.filter((row) => row.state === state).length;
+  const said = [[number("fits"), "fit"], [number("over"), "over budget"],
+    [number("aside"), "set aside"], [number("not"), "do not fit"]];
+  return said.filter(([count]) => count).map(([count, what]) => `${count} ${what}`).join(" · ");
+}
+
+function foldButton(ui, position, state, label) {
+  const key = `${position} ${state}`;
+  return turn(label, "fold", { key }, { class: "chipbutton", "data-key": `fold ${key}`,
+    "aria-expanded": ui.folds.has(key) ? "true" : "false", "aria-label": `${label}, ${position}` });
+}
+
+// What does not fit, by reason: each reason opens its own.
+function notFitting(ui, position, rows) {
+  if (!rows.length) return null;
+  const by = new Map();
+  for (const row of rows) {
+    const reason = row.reason || "not possible with the rest";
+    by.set(reason, [...(by.get(reason) ?? []), row]);
+  }
+  const sorted = [...by].sort((a, b) => b[1].length - a[1].length);
+  const open = sorted.filter(([reason]) => ui.folds.has(`${position} not ${reason}`));
+  return h("div.notfit", { "data-key": `not ${position}` },
+    h("p.row", {}, h("b", {}, `${rows.length} do not fit:`),
+      sorted.map(([reason, each]) =>
+        foldButton(ui, position, `not ${reason}`, `${each.length} ${reason}`))),
+    open.map(([, each]) => each.map((row) => rowOf(ui, row))));
+}
+
+function rowOf(ui, row, fact = "", top = false) {
+  const { why } = ui.data;
+  const asked = why && why.position === row.position && why.part === row.key;
+  const key = `${row.position}\n${row.key}`;
+  return h(`div.option.${row.state}${top ? ".top" : ""}`, { "data-key": `row ${key}` },
+    h("div.name", {}, h("b", {}, row.title),
+      row.number ? h("span.number", {}, row.number) : null,
+      h("span.soft", {}, [marksOf(row), fact, row.moves].filter(Boolean).join(" · "))),
+    h("div.own", {}, row.own && !row.marks.includes("fitted") ? money(ui, row.own) : ""),
+    h("div.whole", {}, wholeOf(ui, row, top)),
+    h("div.actions", {}, row.actions.map((what) => (what === "why" && asked
+      ? tap("Close", "close why", {}, { "aria-label": `Close the reasons for ${row.title}` })
+      : tap(what === "fix" && top ? "Lock" : LABELS[what], what, { position: row.position, part: row.key }, {
+        class: what === "out" ? "link" : "",
+        "aria-label": `${what === "fix" && top ? "Lock" : LABELS[what]}: ${row.title}, ${row.position}`,
+        "data-key": `${what} ${key}`,
+      })))),
+    asked ? h("div.inrow", { "data-key": `why ${key}` },
+      h("p", {}, row.reason ? `Does not fit: ${row.reason}. ` : "", why.title), repairsOf(ui, why))
+      : null);
+}
+
+function marksOf(row) {
+  if (row.marks.includes("out")) return "ruled out by you";
+  if (row.marks.includes("chosen")) return "chosen by you";
+  if (row.marks.includes("in")) return row.marks.includes("fitted") ? "unchanged" : "in the package";
+  return row.marks.includes("fitted") ? "as fitted now" : "";
+}
+
+function wholeOf(ui, row, top) {
+  const from = row.exact ? "" : "from ";
+  if (row.state === "not") return h("span.no", {}, "✕ ", row.reason || "does not fit");
+  if (row.price === null) return row.words;
+  if (top) return [h("span.ok", {}, "● in the package")];
+  const mark = row.state === "over" ? h("span.warn", {}, "▲ over budget") : null;
+  return [h("b", {}, `${from}${row.more === null ? money(ui, row.price)
+    : difference(ui, row.more)}`),
+  h("span.soft", {}, `package ${from}${money(ui, row.price)}`), mark,
+  row.words ? h("span.soft", {}, row.words) : null];
+}
+
+function filterOf(ui, filter) {
+  const { position } = filter;
+  return h("div.filter", { "data-key": `filter ${position}` },
+    filter.conditions.map((one, n) => h("div.row", { "data-key": `condition ${n}` },
+      choice(`filter field ${n}`, `Specification ${n + 1}`,
+        filter.fields.map(([name]) => [name, name]), one.field, "filter",
+        { how: "put", number: n, way: one.way, text: "", is: "of" }),
+      choice(`filter way ${n}`, `Comparison ${n + 1}`, filter.ways[one.field], one.way, "filter",
+        { how: "put", number: n, of: one.field, text: one.value, is: "way" }),
+      field(ui, `filter value ${n}`, `Value ${n + 1}`, one.value, "filter",
+        { how: "put", number: n, of: one.field, way: one.way },
+        { unit: filter.fields.find(([name]) => name === one.field)?.[1] }),
+      tap("Remove", "filter", { how: "drop", number: n },
+        { "aria-label": `Remove condition ${n + 1}` }),
+      one.problem ? h("p.note", { role: "alert" }, one.problem) : null)),
+    h("p.row", {},
+      filter.facts ? h("span", { role: "status" },
+        `${plural(Object.keys(filter.facts).length, "part")} meet this`) : null,
+      tap("Add a condition", "filter", { how: "put", number: filter.conditions.length,
+        of: filter.fields[0][0], way: "", text: "" }, { class: "link" }),
+      tap("Close the filter", "filter", { how: "close" }, { class: "link" })),
+    filter.unknown.map((line) => h("p.soft", {}, line)));
+}

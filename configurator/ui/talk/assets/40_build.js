@@ -1,0 +1,125 @@
+// Build: the vehicle before and after, what it costs line by line, how long, what to mind.
+
+function bothSizes(each, attributes = {}) {
+  return h("div.sizes", attributes,
+    picture(each.wide, { class: "picture wide" }), picture(each.narrow, { class: "picture narrow" }));
+}
+
+function fiveOf(figures) {
+  return h("dl.five", {}, figures.map((one) => h("div", { "data-key": `five ${one.figure}` },
+    h("dt", {}, one.label), h("dd", {}, h("b", {}, one.value), h("span", {}, one.moved)))));
+}
+
+function buildOf(ui) {
+  const { build } = ui.data;
+  if (!build) {
+    return h("div.stack", { "data-key": "view build" }, clashOf(ui)
+      ?? h("p", {}, "There is no package to show yet."));
+  }
+  return h("div.stack", { "data-key": "view build" },
+    h("section.card", {},
+      h("h2", {}, "Before and after", h("small", {}, "to scale; now dashed, with this package solid")),
+      h("div.pair", {}, bothSizes(build.pictures.side), bothSizes(build.pictures.ahead)),
+      build.pictures.side.remarks.map((line) => h("p.soft", {}, line)),
+      fiveOf(build.figures),
+      h("div.row", {},
+        turn("Save the side picture", "take", { name: "side" }),
+        turn("Save the front picture", "take", { name: "ahead" }))),
+    h("div.columns", {},
+      h("div.stack", {}, newParts(ui, build), timeOf(build), needsOf()),
+      h("div.stack", {}, careOf(build), checksOf(ui, build))));
+}
+
+function newParts(ui, build) {
+  const rows = build.lines.map(([position, title, number, pieces, price]) =>
+    h("tr", { "data-key": `line ${position}` }, h("th", { scope: "row" }, position,
+      h("span.soft", {}, [title, number, pieces ? `${pieces} pieces` : ""]
+        .filter(Boolean).join(" · "))), h("td", {}, price)));
+  return h("section.card", { "data-key": "new parts" },
+    h("h2", {}, "New parts and work", h("small", {}, build.each)),
+    h("table.bill", {},
+      h("caption.hidden", {}, "New parts, work and their total"),
+      h("thead.hidden", {}, h("tr", {}, h("th", { scope: "col" }, "What"),
+        h("th", { scope: "col" }, "Price"))),
+      h("tbody", {}, rows,
+        h("tr", { "data-key": "line parts" }, h("th", { scope: "row" }, "Parts"),
+          h("td", {}, build.parts)),
+        h("tr", { "data-key": "line work" }, h("th", { scope: "row" }, build.work.words),
+          h("td", {}, build.work.price))),
+      h("tfoot", {},
+        h("tr", {}, h("th", { scope: "row" }, "Total, tax included",
+          build.tax ? h("span.soft", {}, build.tax) : null), h("td", {}, build.total)))),
+    fold("operations", "Each operation", h("table.bill", {}, h("tbody", {},
+      build.work.operations.map(([name, hours, price]) => h("tr", {},
+        h("th", { scope: "row" }, name, h("span.soft", {}, hours)), h("td", {}, price)))))),
+    Object.entries(build.unchanged).map(([what, names]) => (names.length
+      ? fold(`stays ${what}`, `${begun(what)}: ${names.length}`, h("p", {}, names.join(", ")))
+      : null)),
+    h("div.row", {},
+      tap("Quotation and documents", "part", { part: "documents" }, { class: "main" })));
+}
+
+function timeOf(build) {
+  return h("section.card", { "data-key": "time" }, h("h2", {}, "Time"),
+    build.time.map((line) => h("p", {}, line)));
+}
+
+function needsOf() {
+  return h("section.card", { "data-key": "needs" }, h("h2", {}, "What else it needs"),
+    h("p", {}, "Which part needs which other, as a graph and as a list, and the order of the work."),
+    tap("Show what else it needs", "part", { part: "needs" }));
+}
+
+function careOf(build) {
+  const fresh = build.cautions.filter((one) => one.new).length;
+  const standing = build.cautions.length - fresh;
+  return h("section.card", { "data-key": "care" },
+    h("h2", {}, "Take care", h("small", {}, `${fresh} new with this package, ${standing} standing`)),
+    build.cautions.map((one) => fold(`caution ${one.name}`,
+      [h("b", {}, one.name), one.new ? h("span.mark2", {}, "new") : null],
+      h("p", {}, one.says), one.more.map((line) => h("p", {}, line)))),
+    h("p.soft", {}, build.notice));
+}
+
+function checksOf(ui, build) {
+  const lists = [
+    ["tightest", "Tightest margins", build.tightest],
+    ["assumed", "Assumed", build.assumed, build.assumedHead],
+    ["unchecked", "Not checked", build.unchecked, build.uncheckedHead],
+    ["unpriced", "Not priced", build.unpriced],
+    ["sources", "Lists and prices", build.sources],
+  ].filter(([, , lines]) => lines.length);
+  const { drawing } = ui.data;
+  return h("section.card", { "data-key": "checks" }, h("h2", {}, "For whoever asks"),
+    lists.map(([key, title, lines, head]) => fold(`list ${key}`, `${title}: ${head || lines.length}`,
+      h("ul", {}, lines.map((line) => h("li", {}, line))))),
+    choice("drawing", "Drawing to scale", [["", "none"], ...build.drawings],
+      drawing?.name ?? "", "drawing", { is: "name" }),
+    drawing ? h("div", { "data-key": `drawn ${drawing.name}` },
+      drawing.svg ? h("div.scroll", { tabindex: 0, role: "region", "aria-label": "Drawing to scale" },
+        picture(drawing.svg, { class: "picture scaled" })) : null,
+      h("p.soft", {}, drawing.words)) : null);
+}
+
+// Saves a picture for the customer: made here, from what is on the page.
+function takePicture(ui, name) {
+  const svg = ui.data.build?.pictures[name]?.take;
+  if (!svg) return;
+  const image = new Image();
+  const source = URL.createObjectURL(new Blob([svg], { type: "image/svg+xml" }));
+  image.onload = () => {
+    const canvas = document.createElement("canvas");
+    canvas.width = image.width * 2;
+    canvas.height = image.height * 2;
+    canvas.getContext("2d").drawImage(image, 0, 0, canvas.width, canvas.height);
+    URL.revokeObjectURL(source);
+    canvas.toBlob((blob) => {
+      const link = document.createElement("a");
+      link.href = URL.createObjectURL(blob);
+      link.download = `${ui.data.head.title.toLowerCase().replace(/[^a-z0-9]+/g, "-")}-${name}.png`;
+      link.click();
+      setTimeout(() => URL.revokeObjectURL(link.href), 1000);
+    });
+  };
+  image.src = source;
+}

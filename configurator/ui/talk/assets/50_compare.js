@@ -1,0 +1,66 @@
+// Compare: up to four packages, differences only; alternatives join with one tap.
+
+const MEANING = { better: "▲ better", worse: "▼ worse", differs: "differs" };
+
+function compareOf(ui) {
+  const { compare, alternatives } = ui.data;
+  if (!compare) return null;
+  return h("div.stack", { "data-key": "view compare" }, tableOf(ui, compare),
+    othersOf(compare, alternatives));
+}
+
+function tableOf(ui, compare) {
+  const { names } = compare;
+  return h("section.card", { "data-key": "compared" },
+    h("h2", {}, "Compared", h("small", {}, names.length > 1
+      ? `only what differs; against ${names[0].name}` : "")),
+    names.length ? h("div.scroll", { tabindex: 0, role: "region", "aria-label": "Packages compared" },
+      h("table.compare", {},
+        h("thead", {}, h("tr", {}, h("th", { scope: "col" }, "Figure or part"),
+          names.map((one) => h("th", { scope: "col", "data-key": `column ${one.number}` }, one.name,
+            one.now ? h("span.mark2", {}, "now") : null)))),
+        h("tbody", {}, compare.rows.map((row) => h("tr", { "data-key": `compare ${row.name}` },
+          h("th", { scope: "row" }, row.name),
+          row.cells.map((cell) => h("td", { class: cell.mark },
+            cell.off ? h("b", {}, cell.off) : null, h("span", {}, cell.text),
+            cell.mark && cell.mark !== "differs"
+              ? h("span.soft", {}, MEANING[cell.mark]) : null))))))) : h("p", {},
+      "Nothing is compared yet. Add this package, or one of the alternatives below."),
+    h("div.row", {}, compare.canAdd
+      ? tap("Compare this package", "hold", {}, { class: "main" }) : null),
+    names.map((one) => h("div.row.held", { "data-key": `held ${one.number}` },
+      field(ui, `name ${one.number}`, `Name of package ${one.number + 1}`, one.name, "rename",
+        { number: one.number }, { maxlength: 60 }),
+      one.now ? null : tap("Use this one", "take held", { number: one.number },
+        { "aria-label": `Use ${one.name}` }),
+      tap("Remove", "drop", { number: one.number }, { "aria-label": `Remove ${one.name}` }))),
+    compare.gone.map((one) => h("p.between", { "data-key": `gone ${one.number}` },
+      h("span", {}, `${one.name}: ${one.words}`),
+      tap("Remove", "drop", { number: one.number }, { "aria-label": `Remove ${one.name}` }))));
+}
+
+function othersOf(compare, alternatives) {
+  const full = compare.names.length >= 4;
+  return h("section.card", { "data-key": "alternatives" },
+    h("h2", {}, "Alternatives", h("small", {}, "packages that differ in what matters")),
+    alternatives.state === "running" ? h("p", { role: "status" }, "Alternatives are being looked for.")
+      : null,
+    alternatives.words ? h("p.soft", {}, alternatives.words) : null,
+    alternatives.state !== "running" && !alternatives.cards.length
+      ? tap(alternatives.state === "none" ? "Find alternatives" : "Look again", "others", {},
+        { class: "main" }) : null,
+    h("div.cards", {}, alternatives.cards.map((one) => h("div.card.alternative",
+      { "data-key": `alternative ${one.number}` },
+      h("h3", {}, one.name), h("p", {}, h("b", {}, one.price), ` (${one.more})`),
+      h("ul", {}, one.result.map((line) => h("li", {}, begun(line)))),
+      one.proven ? null : h("p.soft", {}, "There may be a cheaper one that differs as much."),
+      fold(`each ${one.number}`, `Each part that differs: ${one.each.length}`,
+        h("ul", {}, one.parts.map((line) => h("li", {}, begun(line))), one.each.map(([position, was, is]) =>
+          h("li", {}, `${begun(position)}: ${is} instead of ${was}`)))),
+      h("div.row", {},
+        one.held ? h("span.soft", {}, "compared above") : tap("Compare", "hold other",
+          { number: one.number }, { class: "main", disabled: full,
+            "aria-label": `Compare: ${one.name}` }),
+        tap("Use this one", "take other", { number: one.number },
+          { "aria-label": `Use: ${one.name}` }))))));
+}

@@ -1,0 +1,303 @@
+// Puts the talk together, and tells the server what is tapped. What was told and is not answered
+// yet is told again with the next, so that no tap is lost however fast they come.
+
+const VIEWS = {
+  begin: beginOf, goals: goalsOf, parts: partsOf, build: buildOf, compare: compareOf,
+};
+let newest = null;
+
+function render(ui) {
+  const { data } = ui;
+  const inTalk = data.part === "talk";
+  const view = data.begun ? ui.view : "begin";
+  const body = !inTalk ? null : (VIEWS[view] ?? goalsOf)(ui) ?? firstAnswer(data);
+  const busy = data.updating?.state === "running" || (ui.queue.length > 0 && ui.slow);
+  return h("div", { class: `page${inTalk ? "" : " over"}` },
+    headOf(ui),
+    h("p.hidden", { role: "status", "data-key": "status" }, data.head?.status ?? ""),
+    h("div.news", { "data-key": "news" }, newsOf(ui)),
+    inTalk ? h("main.body", { "aria-busy": busy ? "true" : "false", "data-key": "body" }, body)
+      : null);
+}
+
+function firstAnswer(data) {
+  return h("section.card.first", { "data-key": "view first" }, h("h2", {}, "One moment"),
+    h("p", {}, data.updating?.what ?? "Working out what fits with what"),
+    h("p.soft", {}, "Every rule is read against every part in the lists. This is done once for a "
+      + "vehicle and its use; answers after that come at once."));
+}
+
+function redraw(ui) {
+  const focused = ui.root.activeElement;
+  const near = focused?.closest("[data-key]")?.dataset.key;
+  const row = focused?.closest("[data-key^='row ']")?.dataset.key;
+  const made = render(ui);
+  const page = ui.holder.firstElementChild;
+  if (page) morph(ui, page, made);
+  else {
+    ui.holder.append(made);
+    prime(ui, made);
+  }
+  // What was tapped may be gone: the focus stays near it.
+  if (focused && !ui.root.activeElement) {
+    for (const key of [near, row]) {
+      const found = key && ui.root.querySelector(`[data-key="${CSS.escape(key)}"]`);
+      const target = found?.matches("button, input, select") ? found
+        : found?.querySelector("button, input, select, summary");
+      if (target) {
+        target.focus({ preventScroll: true });
+        break;
+      }
+    }
+  }
+  ui.holder.dataset.done = ui.data.done;
+}
+
+// -- what is told -------------------------------------------------------------------------------
+
+function tell(ui, what, args = {}) {
+  if (what !== "address") commit(ui, ui.root.activeElement);
+  push(ui, what, args);
+}
+
+function push(ui, what, args) {
+  ui.n = Math.max(ui.n, ui.data.done) + 1;
+  ui.queue.push({ ...args, n: ui.n, what, fields: fieldsOf(ui) });
+  ui.send("acts", JSON.stringify(ui.queue));
+  clearTimeout(ui.timer);
+  ui.slow = false;
+  ui.timer = setTimeout(() => {
+    ui.slow = true;
+    if (ui.queue.length) redraw(ui);
+  }, 200);
+  return ui.n;
+}
+
+function fieldsOf(ui) {
+  const found = {};
+  for (const input of ui.holder.querySelectorAll("input[data-field]")) {
+    found[input.dataset.field] = input.value;
+  }
+  return found;
+}
+
+// Tells what stands in a field, where the server does not know it yet.
+function commit(ui, input) {
+  if (!input?.dataset?.what || input.nodeName !== "INPUT") return;
+  if (input.value === (input.told ?? input.shown ?? "")) return;
+  input.told = input.value;
+  const args = JSON.parse(input.dataset.args);
+  input.sent = push(ui, input.dataset.what, { ...args, text: input.value });
+}
+
+// -- what is tapped, typed and pressed ----------------------------------------------------------
+
+const TURNS = {
+  view(ui, { view }) {
+    ui.view = view;
+    address(view);
+    if (ui.data.part !== "talk") push(ui, "part", { part: "talk" });
+    if (view === "compare" && ui.data.alternatives?.state === "none") push(ui, "others", {});
+    document.querySelector('[data-testid="stMain"]')?.scrollTo(0, 0);
+  },
+  start(ui) {
+    commit(ui, ui.root.activeElement);
+    TURNS.view(ui, { view: "goals" });
+    push(ui, "go", {});
+  },
+  system(ui, { system }) { ui.system = system; },
+  open(ui, { position }) { toggle(ui.open, position); },
+  fold(ui, { key }) { toggle(ui.folds, key); },
+  take(ui, { name }) { takePicture(ui, name); },
+  "add any"(ui) {
+    const side = ui.anySide ?? "least";
+    const known = ui.data.goals.figures.some(([name]) => name === ui.any);
+    if (!known || (side !== "high" && side !== "low" && !ui.anyText)) return;
+    tell(ui, "goal", side === "high" || side === "low" ? { figure: ui.any, side: "way", text: side }
+      : { figure: ui.any, side, text: ui.anyText });
+    ui.any = ui.anyText = "";
+    for (const id of ["any-figure", "any-value"]) ui.root.getElementById(id).value = "";
+  },
+};
+
+function toggle(set, key) {
+  if (set.has(key)) set.delete(key);
+  else set.add(key);
+}
+
+function address(view) {
+  const to = new URL(globalThis.location.href);
+  to.searchParams.set("part", view);
+  if (view === "begin") to.searchParams.delete("part");
+  if (to.href !== globalThis.location.href) globalThis.history.pushState(null, "", to);
+}
+
+function clicked(ui, event) {
+  const button = event.target.closest("[data-act], [data-turn]");
+  if (!button || button.disabled) return;
+  const args = JSON.parse(button.dataset.args);
+  if (button.dataset.turn) {
+    commit(ui, ui.root.activeElement);
+    TURNS[button.dataset.turn](ui, args);
+    redraw(ui);
+    return;
+  }
+  const what = button.dataset.act;
+  if (what === "demo" || what === "saved") {
+    ui.view = "goals";
+    address("goals");
+  }
+  if (what === "new") {
+    ui.view = "begin";
+    address("begin");
+  }
+  tell(ui, what, args);
+}
+
+function changed(ui, event) {
+  const input = event.target;
+  if (input.dataset.local) {
+    ui[input.dataset.local] = input.value;
+    redraw(ui);
+    return;
+  }
+  if (input.nodeName === "SELECT" && input.dataset.what) {
+    const args = JSON.parse(input.dataset.args);
+    const { is = "text", ...rest } = args;
+    tell(ui, input.dataset.what, { ...rest, [is]: input.value });
+  } else commit(ui, input);
+}
+
+function typed(ui, event) {
+  const name = event.target.dataset.local;
+  if (!name || event.target.nodeName === "SELECT") return;
+  ui[name] = event.target.value;
+  clearTimeout(ui.typing);
+  ui.typing = setTimeout(() => redraw(ui), 80);
+}
+
+// -- price curves: point or arrow keys choose a level -------------------------------------------
+
+function aim(ui, slider, event) {
+  const steps = JSON.parse(slider.dataset.steps);
+  const box = slider.getBoundingClientRect();
+  const x = ((event.clientX - box.left) / box.width) * slider.viewBox.baseVal.width;
+  let at = 0;
+  steps.forEach(([place], n) => {
+    if (Math.abs(place - x) < Math.abs(steps[at][0] - x)) at = n;
+  });
+  ui.preview = { figure: slider.dataset.slide, at };
+  redraw(ui);
+}
+
+function settle(ui, slider) {
+  const { preview } = ui;
+  ui.preview = null;
+  if (preview) {
+    const [, si] = JSON.parse(slider.dataset.steps)[preview.at] ?? [];
+    if (si !== undefined) tell(ui, "level", { figure: preview.figure, si });
+  }
+  redraw(ui);
+}
+
+function slide(ui) {
+  ui.holder.addEventListener("pointerdown", (event) => {
+    const slider = event.target.closest("[data-slide]");
+    if (!slider) return;
+    slider.setPointerCapture(event.pointerId);
+    aim(ui, slider, event);
+  });
+  ui.holder.addEventListener("pointermove", (event) => {
+    const slider = event.target.closest("[data-slide]");
+    if (slider?.hasPointerCapture(event.pointerId)) aim(ui, slider, event);
+  });
+  ui.holder.addEventListener("pointerup", (event) => {
+    const slider = event.target.closest("[data-slide]");
+    if (slider && ui.preview) settle(ui, slider);
+  });
+  ui.holder.addEventListener("pointercancel", () => {
+    ui.preview = null;
+    redraw(ui);
+  });
+}
+
+const KEYS = { ArrowLeft: -1, ArrowDown: -1, ArrowRight: 1, ArrowUp: 1 };
+
+function pressed(ui, event) {
+  const slider = event.target.closest("[data-slide]");
+  if (!slider) return;
+  const steps = JSON.parse(slider.dataset.steps);
+  const figure = slider.dataset.slide;
+  const at = ui.preview?.figure === figure ? ui.preview.at : Number(slider.dataset.at);
+  if (event.key in KEYS || event.key === "Home" || event.key === "End") {
+    const to = event.key === "Home" ? 0 : event.key === "End" ? steps.length - 1
+      : at + KEYS[event.key];
+    ui.preview = { figure, at: Math.min(steps.length - 1, Math.max(0, to)) };
+    redraw(ui);
+  } else if ((event.key === "Enter" || event.key === " ") && ui.preview) settle(ui, slider);
+  else if (event.key === "Escape" && ui.preview) {
+    ui.preview = null;
+    redraw(ui);
+  } else return;
+  event.preventDefault();
+}
+
+// -- the page around it -------------------------------------------------------------------------
+
+function shortcut(event) {
+  const ui = newest;
+  if (!ui || !(event.ctrlKey || event.metaKey) || event.key.toLowerCase() !== "z") return;
+  const at = event.composedPath()[0];
+  // In a field it is the field's own.
+  if (at instanceof Element && at.matches("input, textarea, [contenteditable]")) return;
+  const what = event.shiftKey ? "redo" : "undo";
+  if (!ui.data.head?.[what]) return;
+  event.preventDefault();
+  tell(ui, what);
+}
+
+function wentBack() {
+  const ui = newest;
+  if (!ui) return;
+  const query = new URLSearchParams(globalThis.location.search);
+  const part = query.get("part") ?? "";
+  ui.view = part in VIEWS ? part : query.has("job") ? "goals" : "begin";
+  tell(ui, "address", { job: query.get("job") ?? "", part });
+  redraw(ui);
+}
+
+function build(holder, root) {
+  const query = new URLSearchParams(globalThis.location.search);
+  const part = query.get("part");
+  const ui = {
+    holder, root, n: 0, queue: [], slow: false, open: new Set(), folds: new Set(), system: "",
+    view: part in VIEWS ? part : query.has("job") ? "goals" : "begin", preview: null,
+  };
+  holder.addEventListener("click", (event) => clicked(ui, event));
+  holder.addEventListener("change", (event) => changed(ui, event));
+  holder.addEventListener("input", (event) => typed(ui, event));
+  holder.addEventListener("keydown", (event) => pressed(ui, event));
+  slide(ui);
+  globalThis.addEventListener("fitwright-names", () => redraw(ui));
+  if (!globalThis.fitwrightTalks) {
+    globalThis.fitwrightTalks = true;
+    globalThis.addEventListener("keydown", (event) => shortcut(event));
+    globalThis.addEventListener("popstate", () => wentBack());
+  }
+  return ui;
+}
+
+export default function ({ data, parentElement, setTriggerValue }) {
+  // The talk is remembered on the element it is in: the page may give another one.
+  const holder = parentElement.querySelector(".talk");
+  const ui = (holder.talk ??= build(holder, parentElement));
+  newest = ui;
+  ui.root = parentElement;
+  ui.send = setTriggerValue;
+  if (ui.data === data) return;
+  ui.data = data;
+  ui.n = Math.max(ui.n, data.done);
+  ui.queue = ui.queue.filter((act) => act.n > data.done);
+  if (!ui.queue.length) ui.slow = false;
+  redraw(ui);
+}

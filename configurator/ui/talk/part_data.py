@@ -1,0 +1,245 @@
+"""The parts of the talk, in two halves.
+
+What a part is called stays while a case is talked about: it is sent to a browser once. State,
+price and effect follow each tap: they go as short lists, and what many rows share is said once.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import json
+from dataclasses import dataclass
+from functools import lru_cache
+from typing import TYPE_CHECKING, Any
+
+from configurator.evaluation.effects import effects
+from configurator.evaluation.lead_times import too_late
+from configurator.model.parts import FITTED, NOTHING
+from configurator.questions import edits
+from configurator.questions.case_cache import basis_of
+from configurator.ui.talk import talk_words as say
+from configurator.ui.talk.asked_often import ASKED_OFTEN
+from configurator.ui.talk.reasons_short import short_reasons
+from configurator.ui.talk.systems import place_of, system_of
+from configurator.wording.quantities import counted
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from configurator.evaluation.effects import Effect
+    from configurator.evaluation.evaluator import Evaluation
+    from configurator.model.jobs import Job
+    from configurator.questions.answers import OptionState
+    from configurator.search.optimum.option_prices import CheapestPackage
+    from configurator.search.optimum.preparing import Prepared
+    from configurator.ui.visit import Visit
+
+FITS, OVER, ASIDE, NOT = "fits", "over", "aside", "not"
+_effect = lru_cache(maxsize=20_000)(say.effect)
+
+
+@dataclass(frozen=True, slots=True)
+class Look:
+    """What rows can have in common.
+
+    Parameters
+    ----------
+    state
+        `FITS`, `OVER` budget, set `ASIDE` by a choice, or `NOT` possible.
+    words
+        What stands beside the price, where that is not all.
+    exact
+        Whether the price is that of the package; a lower bound otherwise.
+    marks
+        ``chosen`` by somebody, ``in`` the package, ``fitted`` now, ``out`` (ruled out).
+    actions
+        What can be done: ``fix``, ``free``, ``why``, ``out``, ``allow``.
+    """
+
+    state: str
+    words: str
+    exact: bool
+    marks: tuple[str, ...]
+    actions: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class OptionLine:
+    """An option as the page shows it; the price is in minor units, None where there is none."""
+
+    position: str
+    key: str
+    look: Look
+    price: int | None
+    moves: str
+    reason: str
+
+
+def part_names(evaluation: Evaluation) -> tuple[str, bytes]:
+    """Return what stays while a case is talked about: its version, and JSON that has it as well.
+
+    The version is made of the rest: equal names have equal versions, whoever asks.
+    """
+    positions = []
+    for position, family in ordered(evaluation):
+        options = [
+            (
+                option.key,
+                say.option_title(option),
+                "" if option.key in (FITTED, NOTHING) else option.key.partition("/")[2],
+                option.price,
+                option.pieces,
+            )
+            for option in evaluation.options(position)
+        ]
+        positions.append((position, system_of(family), options))
+    text = json.dumps(positions, ensure_ascii=False)
+    version = hashlib.sha256(text.encode()).hexdigest()
+    return version, f'{{"version": "{version}", "positions": {text}}}'.encode()
+
+
+def ordered(evaluation: Evaluation) -> list[tuple[str, str]]:
+    """Return positions with their family, tyres and wheels first."""
+    places = list(evaluation.families)
+    return sorted(
+        ((position, family.key) for position, family in evaluation.families.items()),
+        key=lambda pair: (place_of(pair[1]), places.index(pair[0])),
+    )
+
+
+def parts(visit: Visit, evaluation: Evaluation) -> dict[str, Any]:
+    """Return what a tap changes: per position lists of a look, a price, an effect and a reason.
+
+    They come in the order of the names that stay (`part_names`). ``facts``, key of a part → text,
+    are there where a position is filtered: only those rows are shown.
+    """
+    lines = option_lines(visit)
+    looks: dict[Look, int] = {}
+    moves: dict[str, int] = {}
+    reasons: dict[str, int] = {"": 0}
+    rows: dict[str, list[tuple[int, int | None, int, int]]] = {}
+    for line in lines:
+        rows.setdefault(line.position, []).append(
+            (
+                looks.setdefault(line.look, len(looks)),
+                line.price,
+                moves.setdefault(line.moves, len(moves)),
+                reasons.setdefault(line.reason, len(reasons)),
+            )
+        )
+    open_prices = sum(not line.look.exact for line in lines)
+    return {
+        "base": visit.talk.cheapest().price,
+        "looks": [(o.state, o.words, o.exact, o.marks, o.actions) for o in looks],
+        "moves": list(moves),
+        "reasons": list(reasons),
+        "rows": [rows[position] for position, _ in ordered(evaluation)],
+        "open": open_prices,
+        "long": visit.talk.prepared().loose is not None,
+    }
+
+
+def option_lines(visit: Visit) -> list[OptionLine]:
+    """Return all options, position by position."""
+    exact = visit.talk.known("exact options") is not None
+    return visit.talk.asked(
+        f"option lines {visit.system} {exact}", lambda ready, job: _lines(visit, ready, job)
+    )
+
+
+def _lines(visit: Visit, prepared: Prepared, job: Job) -> list[OptionLine]:
+    cheapest = visit.talk.cheapest()
+    moved = _moved(prepared, job, cheapest, visit)
+    evaluation = prepared.evaluation
+    states = visit.talk.options()
+    reasons = short_reasons(visit.talk, states)
+    return [
+        _line(evaluation, job, state, cheapest, moved, reasons, visit)
+        for each in states.values()
+        for state in each
+    ]
+
+
+def _line(
+    evaluation: Evaluation,
+    job: Job,
+    state: OptionState,
+    cheapest: CheapestPackage,
+    moved: Mapping[tuple[str, str], list[Effect]],
+    reasons: Mapping[tuple[str, str], str],
+    visit: Visit,
+) -> OptionLine:
+    at = (state.option.position, state.option.key)
+    look, price = look_of(job, state, cheapest)
+    said = "; ".join(
+        _effect(one, evaluation.definition(one.figure).unit, visit.system)
+        for one in moved.get(at, ())
+    )
+    return OptionLine(*at, look, price, said, reasons.get(at, "") if look.state == NOT else "")
+
+
+def _moved(
+    prepared: Prepared, job: Job, cheapest: CheapestPackage, visit: Visit
+) -> dict[tuple[str, str], list[Effect]]:
+    if cheapest.choice is None:
+        return {}
+    # What people ask for says more than what moves most.
+    first = list(dict.fromkeys([*(goal.figure for goal in job.goals), *ASKED_OFTEN]))
+    basis = basis_of(job)
+    if visit.effects[0] != basis:
+        visit.effects = (basis, {})
+    return effects(
+        prepared.evaluation, cheapest.choice, prepared.model.options, first, most=2,
+        known=visit.effects[1],
+    )  # fmt: skip
+
+
+def look_of(job: Job, state: OptionState, cheapest: CheapestPackage) -> tuple[Look, int | None]:
+    """Return how an option looks, and the price to show with it."""
+    option = state.option
+    decided = edits.decided(job, option.position)
+    out = option.key in job.excluded
+    mine = bool(decided) and option.key == decided
+    price = state.price if state.price is not None else state.if_freed
+    inside = cheapest.choice is not None and cheapest.choice[option.position].key == option.key
+    exact = state.exact or price is None or (inside and cheapest.proven)
+    if inside and cheapest.price is not None:
+        price = cheapest.price
+    kind, words = _state(state, job, mine=mine, out=out)
+    marks = [
+        mark
+        for mark, there in (
+            ("chosen", mine), ("in", inside), ("fitted", not option.changed), ("out", out)
+        )
+        if there
+    ]  # fmt: skip
+    actions = _actions(option.key, kind, mine=mine, out=out)
+    return Look(kind, words, exact, tuple(marks), actions), price
+
+
+def _state(state: OptionState, job: Job, *, mine: bool, out: bool) -> tuple[str, str]:
+    """Say a state; what only a choice at this very position bars is set aside."""
+    price = state.price
+    if price is None and state.if_freed is not None and not mine:
+        if out:
+            return ASIDE, "ruled out by you"
+        if too_late(job, state.option):
+            return ASIDE, f"delivery {counted(state.option.part.lead_time or 0, 'day')}"
+        over = job.budget is not None and state.if_freed > job.budget
+        return ASIDE, "over budget" if over else ""
+    if price is None:
+        return NOT, ""
+    if job.budget is not None and price > job.budget:
+        return OVER, ""
+    return FITS, ""
+
+
+def _actions(key: str, state: str, *, mine: bool, out: bool) -> tuple[str, ...]:
+    if mine:
+        return ("free", "why") if state in (NOT, OVER) else ("free",)
+    if out:
+        return ("allow",)
+    removable = () if key in (FITTED, NOTHING) else ("out",)
+    if state == NOT:
+        return ("why", *removable)
+    return ("fix", *(("why",) if state == OVER else ()), *removable)

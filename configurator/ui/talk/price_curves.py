@@ -1,0 +1,158 @@
+"""What each value of a figure costs: at once as far as that goes, exactly where it is asked for."""
+
+from __future__ import annotations
+
+import copy
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from configurator.drawings import ChartLevel
+from configurator.model.parts import Missing
+from configurator.questions import trade_offs
+from configurator.questions.history import begun
+from configurator.search.optimum import queries
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Iterable
+
+    from configurator.evaluation.evaluator import Evaluation
+    from configurator.model.jobs import Direction, Goal
+    from configurator.model.parts import Value
+    from configurator.questions.session import Session
+    from configurator.questions.trade_offs import TradeOff
+    from configurator.ui.visit import Visit
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """Levels that can be had, in order of their values, and what their prices are.
+
+    Parameters
+    ----------
+    levels
+        Values with prices.
+    counted
+        Whether limits on sums over the whole vehicle are counted in the prices.
+    halted
+        Whether working them out was stopped before its end.
+    step
+        For a sum: levels better by less than that [SI] may be left out.
+    on_request
+        Whether it is a figure of sums, whose levels are worked out only when somebody asks.
+    """
+
+    levels: tuple[ChartLevel, ...]
+    counted: bool
+    halted: bool = False
+    step: float = 0.0
+    on_request: bool = False
+
+    @property
+    def exact(self) -> bool:
+        """Whether all prices are."""
+        return all(level.exact for level in self.levels)
+
+
+def curve_of(visit: Visit, evaluation: Evaluation, figure: str) -> Curve:
+    """Give what is known of a figure's levels: exact ones once they were worked out."""
+    found: TradeOff | None = rest_of(visit.talk, figure).known(_known(figure))
+    task = visit.tasks.get(_task(figure))
+    halted = False
+    if found is None and task is not None and task.state == "done":
+        found, halted = task.result, task.halted
+        if not halted:
+            rest_of(visit.talk, figure).asked(_known(figure), lambda *_: found)
+    if found is not None:
+        levels = _levels((p.values[0], p.price, p.exact) for p in found.levels or found.front)
+        return Curve(levels, counted=True, halted=halted, step=found.steps[0])
+    if evaluation.late(evaluation.definition(figure)):
+        return Curve((), counted=True, on_request=True)
+    counted = visit.talk.curves_are_exact
+    return Curve(
+        _levels((one.value, one.price, counted) for one in visit.talk.curve(figure)), counted
+    )
+
+
+def _levels(every: Iterable[tuple[Value, int, bool]]) -> tuple[ChartLevel, ...]:
+    """Keep the levels that are numbers."""
+    found = [
+        ChartLevel(float(value), price, exact)  # type: ignore[arg-type]
+        for value, price, exact in every
+        if _is_number(value)
+    ]
+    return tuple(sorted(found, key=lambda level: level.value))
+
+
+def work_out(visit: Visit, figure: str) -> None:
+    """Begin to work out exact prices."""
+    visit.tasks.pop(_task(figure), None)
+    visit.work(
+        _task(figure),
+        f"Working out what each level of {figure} costs",
+        lambda talk, say: find(talk, figure, say),
+    )
+
+
+def find(talk: Session, figure: str, say: Callable[[str], None]) -> TradeOff:
+    """Work out exact prices; stopped, with lower bounds for those that were not reached."""
+    return trade_offs.trade_off(
+        rest_of(talk, figure).prepared(),
+        (figure, better_of(talk, figure)),
+        partial=True,
+        report=lambda done, of: say(f"{done} of up to {of} levels"),
+    )
+
+
+def rest_of(talk: Session, figure: str) -> Session:
+    """Talk about the same job without its budget and what it asks of a figure.
+
+    That is what prices of levels hang on: they stay known while this goal is moved.
+    """
+    rest = copy.copy(talk)
+    rest.history = begun(replace(queries.without_goal(talk.job, figure), budget=None))
+    return rest
+
+
+def moved_to(goal: Goal, value: float, better: Direction | None) -> Goal:
+    """Move a goal to a value: its one bound, or of two the nearer.
+
+    Examples
+    --------
+    >>> from configurator.model.jobs import Goal
+    >>> moved_to(Goal("track", at_most=1.78), 1.7, "low").at_most
+    1.7
+    >>> moved = moved_to(Goal("track", at_least=1.6, at_most=1.8), 1.65, None)
+    >>> moved.at_least, moved.at_most
+    (1.65, 1.8)
+    >>> moved_to(Goal("track", as_possible="high"), 1.65, "high").at_least
+    1.65
+    """
+    low, high = goal.at_least, goal.at_most
+    if low is not None and high is not None:
+        better = "high" if abs(value - low) <= abs(value - high) else "low"
+    if better == "low":
+        # A bound on the other side that it would cross has to go.
+        low = low if low is not None and low <= value else None
+        return replace(goal, at_least=low, at_most=value, as_possible=None)
+    high = high if high is not None and high >= value else None
+    return replace(goal, at_least=value, at_most=high, as_possible=None)
+
+
+def better_of(talk: Session, figure: str) -> Direction | None:
+    """Say what is better in a figure; of a sum of which nothing says it, more is."""
+    evaluation = talk.prepared().evaluation
+    if figure in evaluation.trade.totals:
+        return trade_offs.better_of_sum(evaluation, figure) or "high"
+    return trade_offs.better_of(talk.job, figure)
+
+
+def _is_number(value: Value | Missing) -> bool:
+    return isinstance(value, float | int) and not isinstance(value, bool | Missing)
+
+
+def _task(figure: str) -> str:
+    return f"curve {figure}"
+
+
+def _known(figure: str) -> str:
+    return f"exact prices of {figure}"

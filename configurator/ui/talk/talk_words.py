@@ -1,0 +1,344 @@
+"""The sentences of the talk: every template that its data carries to the page.
+
+Labels that never change (headings, names of buttons) stand in the scripts that draw them.
+"""
+
+from __future__ import annotations
+
+from functools import lru_cache
+from math import ceil, floor
+from typing import TYPE_CHECKING
+
+from babel.numbers import get_currency_symbol
+
+from configurator.core import units
+from configurator.core.money import amount, exponent
+from configurator.model.parts import NOTHING
+from configurator.wording.quantities import counted, printed, unit_in, with_unit, words
+from configurator.wording.sentences import begun, part_words
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Sequence
+
+    from configurator.evaluation.effects import Effect
+    from configurator.evaluation.evaluator import Evaluation, Option
+    from configurator.model.jobs import Goal
+    from configurator.model.parts import Value
+    from configurator.model.requirements import Wish
+    from configurator.wording.quantities import System
+
+LOCALE = "en_GB"
+MOST_NAMED = 3
+
+
+@lru_cache(maxsize=64)
+def symbol(currency: str) -> str:
+    """Return the sign of a currency as it stands before an amount.
+
+    Examples
+    --------
+    >>> symbol("EUR"), symbol("CHF")
+    ('€', 'CHF ')
+    """
+    sign = str(get_currency_symbol(currency, LOCALE))
+    return f"{sign} " if sign[-1:].isalpha() else sign
+
+
+def grouped(text: str) -> str:
+    """Group the digits of a number of thousands.
+
+    Examples
+    --------
+    >>> grouped("2270"), grouped("12239.2"), grouped("85.5")
+    ('2,270', '12,239.2', '85.5')
+    """
+    whole, dot, rest = text.partition(".")
+    sign, digits = ("-", whole[1:]) if whole.startswith("-") else ("", whole)
+    return f"{sign}{int(digits):,}{dot}{rest}" if digits.isdigit() else text
+
+
+def money(minor: int, currency: str) -> str:
+    """Say a price in whole units, never less than it is.
+
+    Examples
+    --------
+    >>> money(1223920, "EUR"), money(1200, "JPY")
+    ('€12,240', 'JP¥1,200')
+    """
+    whole = ceil(minor / 10 ** exponent(currency))
+    return f"{'−' if minor < 0 else ''}{symbol(currency)}{abs(whole):,}"
+
+
+def exact_money(minor: int, currency: str) -> str:
+    """Say an amount to the cent, for lines that add up.
+
+    Examples
+    --------
+    >>> exact_money(1223920, "EUR")
+    '€12,239.20'
+    """
+    text = amount(abs(minor), currency)
+    return f"{'−' if minor < 0 else ''}{symbol(currency)}{grouped(text)}"
+
+
+def more_or_less(minor: int, currency: str) -> str:
+    """Say a difference of prices with its sign.
+
+    Examples
+    --------
+    >>> more_or_less(8600, "EUR"), more_or_less(-8600, "EUR"), more_or_less(0, "EUR")
+    ('+€86', '−€86', 'same price')
+    """
+    if minor == 0:
+        return "same price"
+    whole = ceil(abs(minor) / 10 ** exponent(currency))
+    return f"{'+' if minor > 0 else '−'}{symbol(currency)}{whole:,}"
+
+
+def value(number: Value | None, unit: str, system: System | None = None) -> str:
+    """Say a value of a figure, grouped.
+
+    Examples
+    --------
+    >>> value(1.78, "mm"), value(True, "")
+    ('1,780 mm', 'yes')
+    """
+    return words(number, unit, system, grouped)
+
+
+def weighed(number: Value | None, unit: str, system: System | None = None) -> str:
+    """Say a value; what may still be loaded in whole units, never more than it is.
+
+    Examples
+    --------
+    >>> weighed(701.5, "kg"), weighed(1.68, "mm")
+    ('701 kg', '1,680 mm')
+    """
+    if unit == "kg" and isinstance(number, float):
+        shown = unit_in(unit, system)
+        return with_unit(grouped(str(floor(units.from_si(number, shown)))), shown)
+    return value(number, unit, system)
+
+
+def bare(number: float, unit: str, system: System | None = None) -> str:
+    """Say a number in the unit shown, for a field: no unit, no grouping.
+
+    Examples
+    --------
+    >>> bare(1.78, "mm"), bare(0.3, "mm", "imperial")
+    ('1780', '11.81')
+    """
+    return printed(units.from_si(number, unit_in(unit, system)))
+
+
+def unit_words(unit: str, system: System | None = None) -> str:
+    """Say the unit in which something is shown.
+
+    Examples
+    --------
+    >>> unit_words("deg"), unit_words("mm", "imperial"), unit_words("")
+    ('°', 'in', '')
+    """
+    return with_unit("", unit_in(unit, system)).strip()
+
+
+def moved(before: float, after: float, unit: str, system: System | None = None) -> str:
+    """Say a difference with its sign; empty where nothing is to be seen of it.
+
+    Examples
+    --------
+    >>> moved(0.505, 0.6, "mm"), moved(50.0, 45.5, ""), moved(1.0, 1.0, "mm")
+    ('+95 mm', '−4.5', '')
+    """
+    shown = unit_in(unit, system)
+    difference = units.from_si(after, shown) - units.from_si(before, shown)
+    text = printed(abs(difference), 3)
+    if text == "0":
+        return ""
+    return f"{'+' if difference > 0 else '−'}{with_unit(grouped(text), shown)}"
+
+
+def effect(one: Effect, unit: str, system: System | None = None) -> str:
+    """Say what a part does by itself: *clearance under front axle +11 mm*."""
+    return f"{one.figure} {moved(one.before, one.after, unit, system) or '±0'}"
+
+
+def option_title(option: Option) -> str:
+    """Say what stands at a position, without its number."""
+    if option.key == NOTHING:
+        return "not fitted"
+    return option.part.title
+
+
+def pairs(positions: Iterable[str]) -> list[str]:
+    """Say positions, front and rear of the same kind at once.
+
+    Examples
+    --------
+    >>> pairs(["wheels", "front half-shafts", "rear half-shafts", "rear gears"])
+    ['wheels', 'front and rear half-shafts', 'rear gears']
+    """
+    names = list(positions)
+    said: list[str] = []
+    for name in names:
+        axle, _, kind = name.partition(" ")
+        if axle == "front" and f"rear {kind}" in names:
+            said.append(f"front and rear {kind}")
+        elif not (axle == "rear" and f"front {kind}" in names):
+            said.append(name)
+    return said
+
+
+def enumerated(names: Sequence[str], most: int = MOST_NAMED) -> str:
+    """Say a few names, and how many more there are.
+
+    Examples
+    --------
+    >>> enumerated(["wheels"]), enumerated(["a", "b"]), enumerated(list("abcde"), 2)
+    ('wheels', 'a and b', 'a, b and 3 more')
+    """
+    shown, more = list(names[:most]), len(names) - most
+    if more > 0:
+        return f"{', '.join(shown)} and {more} more"
+    return " and ".join([", ".join(shown[:-1]), shown[-1]] if len(shown) > 1 else shown)
+
+
+def changed_since(
+    difference: int | None, positions: Sequence[str], currency: str
+) -> tuple[str, str]:
+    """Say what the last step changed: in money, and in parts.
+
+    Examples
+    --------
+    >>> changed_since(131000, ["wheels", "front half-shafts", "rear half-shafts"], "EUR")
+    ('+€1,310', 'since the last step: wheels and front and rear half-shafts changed')
+    >>> changed_since(0, [], "EUR")
+    ('same price', 'since the last step: the same parts')
+    """
+    named = pairs(positions)
+    parts = f"{enumerated(named)} changed" if named else "the same parts"
+    price = "" if difference is None else more_or_less(difference, currency)
+    return price, f"since the last step: {parts}"
+
+
+def goal_title(figure: str) -> str:
+    """Begin a figure's name with a capital."""
+    return begun(figure)
+
+
+def asked_words(goal: Goal, unit: str, system: System | None) -> str:
+    """Say what a goal asks, without the figure: *at least 300 mm*."""
+    said = []
+    if goal.at_least is not None:
+        said.append(f"at least {value(goal.at_least, unit, system)}")
+    if goal.at_most is not None:
+        said.append(f"at most {value(goal.at_most, unit, system)}")
+    if goal.as_possible is not None:
+        said.append(f"as {goal.as_possible} as possible")
+    return " and ".join(said)
+
+
+def spare(goal: Goal, has: float, unit: str, system: System | None) -> str:
+    """Say by how much a goal is met or missed."""
+    gaps = []
+    if goal.at_least is not None:
+        gaps.append(has - goal.at_least)
+    if goal.at_most is not None:
+        gaps.append(goal.at_most - has)
+    if not gaps:
+        return ""
+    least = min(gaps)
+    by = moved(0.0, abs(least), _difference_unit(unit), system).lstrip("+")
+    if least < 0:
+        return f"missed by {by}" if by else "missed"
+    return f"met, {by} to spare" if by else "just met"
+
+
+def _difference_unit(unit: str) -> str:
+    """Return the unit in which a difference is said; of a temperature it has no zero point."""
+    return {"degC": "kelvin"}.get(unit, unit)
+
+
+def reach(
+    now: str, package: str, farthest: str, price: str, *, better: str | None, alone: bool
+) -> str:
+    """Say what there is, what the package has, and how far one could go.
+
+    Examples
+    --------
+    >>> reach("235 mm", "325 mm", "445 mm", "€25,300", better="high", alone=False)
+    'Now 235 mm. This package 325 mm. Up to 445 mm is possible, from €25,300.'
+    """
+    said = [f"Now {now}."]
+    if package:
+        said.append(f"This package {package}.")
+    if farthest and alone:
+        said.append(f"With the other goals only {farthest} is possible, from {price}.")
+    elif farthest:
+        how = "Down to" if better == "low" else "Up to"
+        said.append(f"{how} {farthest} is possible, from {price}.")
+    return " ".join(said)
+
+
+def repair(
+    evaluation: Evaluation, wish: Wish, nearest: float | None, system: System | None, price: str
+) -> str:
+    """Say what to change so that the rest works, as one would ask for it."""
+    if wish.kind == "budget":
+        return f"Raise the budget to {price}" if nearest is not None else "Leave the budget open"
+    if wish.kind == "ready within":
+        if nearest is None:
+            return "Leave the delivery time open"
+        return f"Wait {counted(round(nearest), 'day')} for the parts"
+    if wish.kind in {"at least", "at most"}:
+        if nearest is None:
+            return f"Remove the goal on {wish.subject}"
+        unit = evaluation.definition(wish.subject).unit
+        return f"Settle for {value(nearest, unit, system)} {wish.subject}"
+    if wish.kind == "fixed":
+        return f"Choose another part for {wish.subject}"
+    if wish.kind == "keep":
+        return f"Let the {wish.subject} be changed"
+    return f"Allow {part_title(evaluation, wish.subject)} again"
+
+
+def part_title(evaluation: Evaluation, key: str) -> str:
+    """Return the title of a part by its key."""
+    for parts in evaluation.case.parts.values():
+        for part in parts:
+            if part.key == key:
+                return part.title
+    return key
+
+
+def chosen_words(evaluation: Evaluation, position: str, key: str) -> str:
+    """Say which part is chosen at a position, for an undo: *tyres: Moorlark Fellside*."""
+    said = part_words(evaluation, position, key)
+    return f"{position}: {said.rpartition(' (')[0] or said}"
+
+
+def days_words(days: int | None, unknown: int) -> str:
+    """Say how long one waits for the parts.
+
+    Examples
+    --------
+    >>> days_words(21, 0), days_words(0, 0), days_words(None, 0), days_words(None, 2)
+    ('parts in 21 days', 'parts in stock', 'no parts to wait for', 'delivery time not known')
+    """
+    if days is None:
+        return "delivery time not known" if unknown else "no parts to wait for"
+    said = "parts in stock" if days == 0 else f"parts in {counted(days, 'day')}"
+    return f"{said} or more" if unknown else said
+
+
+def bare_money(minor: int, currency: str) -> str:
+    """Say an amount for a field: no sign, no grouping, no cents where there are none.
+
+    Examples
+    --------
+    >>> bare_money(1850000, "EUR"), bare_money(1850050, "EUR")
+    ('18500', '18500.50')
+    """
+    text = amount(minor, currency)
+    whole, _, cents = text.partition(".")
+    return whole if not cents.strip("0") else text

@@ -1,0 +1,279 @@
+"""The talk with a customer in a real browser, from a new job to a saved quotation."""
+
+from __future__ import annotations
+
+import re
+from urllib.parse import urlsplit
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import expect
+
+from configurator.store.access import list_quotations, open_store
+from tests.conftest import link
+from tests.ui.serving import begun, go_to, price, ready, served, still
+
+pytestmark = pytest.mark.browser
+
+# Phone, tablet, desk: what the talk needs is in reach of a finger on all of them.
+WIDTHS = {
+    "phone": {"viewport": {"width": 390, "height": 844}, "has_touch": True},
+    "tablet": {"viewport": {"width": 820, "height": 1180}, "has_touch": True},
+    "desk": {"viewport": {"width": 1440, "height": 900}},
+}
+# Of Streamlit's own: its drop zone for files, and the plain elements around a page.
+KNOWN = {"presentation-role-conflict", "landmark-one-main", "region", "page-has-heading-one"}
+LEAST_TARGET = 44
+
+
+@pytest.fixture(scope="module")
+def data(tmp_path_factory, circuits):
+    return link(tmp_path_factory.mktemp("talk") / "data", circuits)
+
+
+@pytest.fixture(scope="module")
+def address(tmp_path_factory, data):
+    own = {"FITWRIGHT_DATA": str(data), "FITWRIGHT_DATABASE": "", "FITWRIGHT_USER": "account"}
+    with served(tmp_path_factory.mktemp("server"), **own) as found:
+        yield found
+
+
+@pytest.fixture
+def fresh(started, address):
+    """Open the page without a job; give the page and what it asked for."""
+    contexts, wrong = [], []
+
+    def opened(**how):
+        context = started.new_context(**how)
+        context.set_default_timeout(90_000)
+        contexts.append(context)
+        page = context.new_page()
+        page.asked = []
+        page.on("request", lambda request: page.asked.append(request.url))
+        page.on("websocket", lambda one: page.asked.append(one.url))
+        page.on("pageerror", lambda error: wrong.append(str(error)))
+        page.goto(address)
+        page.locator(".vehicle").first.wait_for()
+        return page
+
+    yield opened
+    for context in contexts:
+        context.close()
+    assert wrong == []
+
+
+def tap(page, name, exact=False):
+    page.get_by_role("button", name=name, exact=exact).first.click()
+    ready(page)
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_from_a_new_job_to_a_saved_quotation(fresh, data, width):
+    expect.set_options(timeout=60_000)
+    page = fresh(**WIDTHS[width])
+    # Typed and not left: the tap on the vehicle takes it along.
+    page.get_by_label("Customer or job").fill(f"Mrs Lind, {width}")
+    page.get_by_label("Budget for one vehicle").fill("9,000")
+    tap(page, "Valdrin Boek utility truck")
+    begun(page)
+    expect(page.get_by_label("Customer or job")).to_have_value(f"Mrs Lind, {width}")
+    tap(page, re.compile("^Ask for clearance under rear axle at least"))
+    tap(page, re.compile("^Show the package"))
+    expect(page.locator("h1")).to_have_text(f"Mrs Lind, {width}")
+    expect(page.locator(".head .money")).to_contain_text("1 of 1 goal met")
+    first = price(page)
+    go_to(page, "Parts")
+    heads = page.locator("section.position h3")
+    expect(heads.first).to_contain_text("Tyres")
+    choose = page.get_by_role("button", name=re.compile("^Choose: .*, tyres$")).first
+    choose.scroll_into_view_if_needed()
+    choose.click()
+    ready(page)
+    assert price(page) != first
+    expect(page.locator(".head .last")).to_contain_text("tyres")
+    go_to(page, "Build")
+    expect(page.get_by_role("row", name=re.compile("^Total"))).to_be_visible()
+    go_to(page, "Compare")
+    page.locator(".alternative").first.wait_for()
+    tap(page, re.compile("^Compare: "))
+    expect(page.locator("table.compare thead th")).to_have_count(3)
+    go_to(page, "Documents")
+    page.get_by_label("Saved by").fill("Ada")
+    # Typed and not left before the tap: it is in the database all the same.
+    page.get_by_label("Customer's reference, if any").fill(f"order {width}")
+    page.get_by_role("button", name="Save the quotation").click()
+    expect(page.get_by_text("Saved as quotation").first).to_be_visible()
+    with open_store(f"sqlite:///{data / 'records.sqlite'}") as store:
+        newest = list_quotations(store)[0]
+    assert (newest.customer, newest.made_by) == (f"order {width}", "Ada")
+    assert newest.title == f"Mrs Lind, {width}"
+    hosts = {urlsplit(url).hostname for url in page.asked if not url.startswith(("data:", "blob:"))}
+    assert hosts == {"127.0.0.1"}
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_nothing_is_cut_off_and_buttons_are_large_enough_for_fingers(open_page, width):
+    page = open_page(**WIDTHS[width])
+    small, cut = [], []
+    for name in ("Goals", "Parts", "Build", "Compare"):
+        go_to(page, name)
+        if name == "Compare":
+            page.locator(".alternative").first.wait_for()
+            ready(page)
+        wide = page.evaluate(
+            "() => document.querySelector('[data-testid=stMain]').scrollWidth - window.innerWidth"
+        )
+        if wide > 0:
+            cut.append(f"{name}: {wide} px")
+        for button in page.locator(".talk button:visible").all():
+            box = button.bounding_box()
+            if box and width != "desk" and box["height"] < LEAST_TARGET - 0.5:
+                small.append(f"{name}: {button.inner_text()[:30]} {box['height']:.0f}")
+            if (
+                box
+                and name != "Goals"
+                and box["x"] + box["width"] > page.viewport_size["width"] + 1
+            ):
+                cut.append(f"{name}: {button.inner_text()[:30]}")
+    assert cut == []
+    assert small == []
+
+
+@pytest.mark.parametrize("theme", ["light", "dark"])
+def test_axe_finds_nothing_and_controls_have_names_of_their_own(open_page, theme):
+    page = open_page(color_scheme=theme, reduced_motion="reduce", **WIDTHS["tablet"])
+    found = {}
+    for name in ("Goals", "Parts", "Build", "Compare"):
+        go_to(page, name)
+        if name == "Compare":
+            page.locator(".alternative").first.wait_for()
+            tap(page, re.compile("^Compare: "))
+        for one in Axe().run(page).response["violations"]:
+            if one["id"] not in KNOWN:
+                found[f"{name}: {one['id']}"] = [node["html"][:160] for node in one["nodes"][:3]]
+        names = page.evaluate(NAMES)
+        twice = {one for one in names if names.count(one) > 1}
+        if twice:
+            found[f"{name}: names"] = sorted(twice)
+    assert found == {}
+
+
+NAMES = """() => {
+  const host = [...document.querySelectorAll("*")]
+    .find((e) => e.shadowRoot?.querySelector(".talk"));
+  return [...host.shadowRoot.querySelectorAll("button, summary, input, select")]
+    .filter((e) => e.checkVisibility())
+    .map((e) => e.getAttribute("aria-label")
+      || host.shadowRoot.querySelector(`label[for="${e.id}"]`)?.innerText || e.innerText.trim());
+}"""
+
+
+def test_back_is_an_undo_and_ctrl_z_in_a_field_is_the_fields_own(open_page):
+    page = open_page(**WIDTHS["desk"])
+    before = price(page)
+    go_to(page, "Parts")
+    tap(page, re.compile("^Choose: .*, wheels$"))
+    assert price(page) != before
+    after = price(page)
+    field = page.get_by_label("Find a part")
+    field.click()
+    field.press_sequentially("ty")
+    field.press("Control+z")
+    ready(page)
+    assert price(page) == after
+    page.locator("h1").click()
+    page.keyboard.press("Control+z")
+    ready(page)
+    expect(page.locator(".head .total")).to_have_text(before)
+    page.keyboard.press("Control+Shift+z")
+    ready(page)
+    expect(page.locator(".head .total")).to_have_text(after)
+    page.go_back()
+    ready(page)
+    expect(page.locator(".head .total")).to_have_text(before)
+    assert "part=parts" in page.url
+
+
+def test_the_part_of_the_page_stands_in_the_address_and_drafts_survive_a_reload(open_page):
+    page = open_page(**WIDTHS["desk"])
+    go_to(page, "Build")
+    page.reload()
+    begun(page)
+    expect(page.get_by_role("heading", name=re.compile("Before and after"))).to_be_visible()
+    go_to(page, "Documents")
+    note = page.get_by_label("Customer's reference, if any")
+    note.fill("half written")
+    note.blur()
+    still(page)
+    page.reload()
+    begun(page)
+    expect(page.get_by_label("Customer's reference, if any")).to_have_value("half written")
+
+
+def test_a_price_curve_is_set_by_keyboard_and_by_pointer(open_page):
+    page = open_page(**WIDTHS["desk"])
+    slider = page.get_by_role("slider", name="Price by clearance under rear axle").first
+    field = page.get_by_label("at least, clearance under rear axle")
+    before = field.input_value()
+    slider.focus()
+    slider.press("End")
+    expect(slider).to_have_attribute("aria-valuetext", re.compile("from €"))
+    slider.press("Enter")
+    ready(page)
+    expect(field).not_to_have_value(before)
+    box = slider.bounding_box()
+    page.mouse.click(box["x"] + 10, box["y"] + box["height"] / 2)
+    ready(page)
+    tap(page, re.compile("^Undo: "))
+    tap(page, re.compile("^Undo: "))
+    expect(field).to_have_value(before)
+
+
+def test_a_field_keeps_what_cannot_be_read_and_says_what_to_write(open_page):
+    page = open_page(**WIDTHS["desk"])
+    field = page.get_by_label("at most, front track")
+    field.fill("wide")
+    field.press("Enter")
+    ready(page)
+    expect(page.get_by_role("alert")).to_contain_text("write a number such as")
+    expect(field).to_have_value("wide")
+    field.fill("57 in")
+    field.press("Enter")
+    ready(page)
+    expect(page.get_by_role("alert")).to_have_count(0)
+    expect(field).to_have_value("1448")
+
+
+def test_what_does_not_fit_is_counted_and_says_why_in_the_row(open_page):
+    page = open_page(**WIDTHS["desk"])
+    go_to(page, "Parts")
+    tyres = page.locator("section.position").first
+    tyres.get_by_role("button", name=re.compile("tyres$")).filter(
+        has_text=re.compile(r"^\d+ (?!more|over)")
+    ).first.click()
+    tyres.get_by_role("button", name=re.compile("^Why: ")).first.click()
+    ready(page)
+    why = tyres.locator(".inrow")
+    expect(why).to_contain_text("Why not tyres")
+    page.wait_for_function("() => true")
+    expect(why.get_by_role("button").first).to_be_visible()
+
+
+def test_a_change_of_price_is_announced(open_page):
+    page = open_page(**WIDTHS["desk"])
+    status = page.locator(".talk p[role=status]").first
+    before = status.inner_text()
+    assert before.startswith("€")
+    go_to(page, "Parts")
+    tap(page, re.compile("^Choose: .*, wheels$"))
+    assert status.inner_text() != before
+
+
+def test_hostile_text_in_a_catalog_stays_text(open_page, job):
+    from dataclasses import replace
+
+    page = open_page(replace(job, title="<img src=x onerror='window.hit=1'> [a](b)"))
+    for name in ("Goals", "Parts", "Build"):
+        go_to(page, name)
+    expect(page.locator("h1")).to_have_text("<img src=x onerror='window.hit=1'> [a](b)")
+    assert page.evaluate("() => window.hit") is None
