@@ -157,7 +157,7 @@ def test_the_same_parts_are_priced_anew_beside_the_old(kept_shop: Shop) -> None:
     again = look(kept_shop, new)
     assert (again["price"]["amount"], again["anew_of"]) == ("640.00", old)
     assert says(again) == []
-    assert f"prices {old} anew" in kept_shop.run("saved").out
+    assert f"re-priced from {old}" in kept_shop.run("saved").out
 
 
 def test_without_a_part_the_cheapest_is_priced_anew(kept_shop: Shop) -> None:
