@@ -51,6 +51,7 @@ YOUR_GOALS = "Your goals"
 RULES = "Rules of every package"
 BECAUSE = "because {reason}"
 CAN_CHANGE = "What can change"
+WHY = "Why"
 STOPPED_CHANGES = "The search was stopped before every way out was worked out."
 NO_CHANGES = "No way out: dropping goals does not help."
 

@@ -246,8 +246,9 @@ def show_nothing_fits(
     if stopped and not conflict:
         writer.line(say.STOPPED_WHY)
         return
-    show_conflict(writer, evaluation, conflict, system)
     show_repairs(writer, evaluation, repairs, system, stopped=stopped)
+    writer.heading(say.WHY)
+    show_conflict(writer, evaluation, conflict, system)
 
 
 def show_conflict(

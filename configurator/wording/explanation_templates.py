@@ -56,6 +56,17 @@ CHOOSE_ANOTHER = "choose another {position}"
 LET_CHANGE = "let the {position} change"
 ALLOW = "allow {part}"
 
+# -- the next step --------------------------------------------------------------------------------
+
+NEXT_STEP = (
+    "The budget of {budget} buys no better {figure} than {has}. The next step is {level}, for "
+    "{price}."
+)
+NEXT_STEP_OR_MORE = (
+    "The budget of {budget} buys no better {figure} than {has}. The next step is {level}, for "
+    "{price} or more."
+)
+
 # -- margins --------------------------------------------------------------------------------------
 
 MARGIN_AT_LEAST = "{quantity}: {has}, minimum {needs}"

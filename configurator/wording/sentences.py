@@ -279,6 +279,8 @@ def repair_words(evaluation: Evaluation, repair: Repair, system: System | None =
     said = changes[0]
     for change in changes[1:]:
         said = say.AND.format(first=said, second=change)
+    if [(wish.kind, nearest is None) for wish, nearest in repair.given_up] == [("budget", False)]:
+        return said  # the price is what the budget is raised to
     if repair.price == 0:
         return say.THEN_MET.format(changes=said)
     price = money_words(repair.price, evaluation.case.job.currency)

@@ -47,6 +47,8 @@ def find(
     from configurator.cli.terminal import Terminal, write_json
     from configurator.evaluation.assumed import assumed_of
     from configurator.questions import answers
+    from configurator.questions.next_steps import next_steps
+    from configurator.wording.next_step_words import next_step_record, next_step_words
     from configurator.wording.package_differences import (
         different_record,
         different_words,
@@ -71,13 +73,24 @@ def find(
         ]
         wanted = len(notes) if stop.pressed else different
         notes[:1] = [measure_words(evaluation, diverse, wanted)]
+    steps = []
+    if any(item.as_possible for item in evaluation.case.job.goals) and not stop.pressed:
+        with stoppable("looking for the next step") as stop:
+            steps = next_steps(prepared, answer)
     prices = None
     if assumed and not stop.pressed:
         choice = answer.packages[0].choice if answer.packages else evaluation.fitted
         prices = _at_bounds(prepared, assumed_of(evaluation, answer.job, choice))
     if as_json:
+        if steps:
+            record["next_steps"] = [
+                next_step_record(evaluation, step, settings.units) for step in steps
+            ]
         write_json({**answer_record(evaluation, answer, settings.units, prices), **record})
     else:
+        if steps:
+            after = "\n".join(next_step_words(evaluation, step, settings.units) for step in steps)
+            notes[:1] = [f"{notes[0]}\n{after}" if notes and notes[0] else after]
         show_answer(
             Terminal(),
             evaluation,
