@@ -279,10 +279,11 @@ def _cell(text: str, row: int, column: ListColumn, file: ListInReading) -> objec
     except Misread as problem:
         file.report.misread(_place(row, column, file), problem)
         return None
-    if column.unit and _own_unit_differs(text, column.unit):
+    if column.unit and _own_unit_doubted(text, column):
         file.report.warn(
             _place(row, column, file),
-            f"{shown(text)} stands in a column of {column.unit}; its own unit was taken",
+            f"{shown(text)} stands in a column of {column.unit}; its own unit was taken, and either "
+            "would be sound",
             "check the number, and write it in the unit of the heading",
         )
         return value  # said again of the next row that does so
@@ -292,21 +293,21 @@ def _cell(text: str, row: int, column: ListColumn, file: ListInReading) -> objec
     return value
 
 
-def _own_unit_differs(text: str, heading: str) -> bool:
-    """Whether a number bears a unit that is not that of its column.
+def _own_unit_doubted(text: str, column: ListColumn) -> bool:
+    """Whether a number bears another unit than its column, and would be sound in both.
 
-    Examples
-    --------
-    >>> _own_unit_differs("33 in", "mm"), _own_unit_differs("838 mm", "mm")
-    (True, False)
+    *33 in* in a column of millimetres can only be inches; *12 lb* in one of kilograms may be either.
     """
     match = re.search(r"[^\d\s.,+\-'’/].*", text.strip())
     if match is None:
         return False
     try:
-        return bool(units.unit(match[0].strip()) != units.unit(heading))
-    except UnitError:
+        if units.unit(match[0].strip()) == units.unit(column.unit):
+            return False
+        column.read(text.strip()[: match.start()].strip())
+    except (UnitError, Misread):
         return False
+    return True
 
 
 def _place(row: int, column: ListColumn, file: ListInReading) -> str:

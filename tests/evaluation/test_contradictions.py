@@ -170,7 +170,9 @@ def test_the_check_of_a_catalog_says_it_with_file_and_row(tmp_path):
         head, first, *rest = csv.reader(stream)
     at = next(n for n, name in enumerate(head) if name.startswith("offset"))
     width = next(n for n, name in enumerate(head) if name.startswith("rim width"))
-    first[at], first[width] = "-119", "177.8 mm"
+    mass = next(n for n, name in enumerate(head) if name.startswith("mass"))
+    # The mass may be pounds or kilograms; the width can only be millimetres.
+    first[at], first[width], first[mass] = "-119", "177.8 mm", "14.6 lb"
     with wheels.open("w", encoding="utf-8", newline="") as stream:
         csv.writer(stream).writerows([head, first, *rest])
     vehicle = folder / "vehicles" / "valdrin-boek.toml"
@@ -185,6 +187,6 @@ def test_the_check_of_a_catalog_says_it_with_file_and_row(tmp_path):
     assert "offset -119 mm" in face
     assert any("add up to the laden mass" in line and "valdrin-boek" in line for line in lines)
     (unit,) = [line for line in lines if "its own unit was taken" in line]
-    assert "wheels.csv row 2, column 'rim width [in]'" in unit
-    assert "'177.8 mm' stands in a column of in" in unit
+    assert "wheels.csv row 2, column 'mass [kg]'" in unit
+    assert "'14.6 lb' stands in a column of kg" in unit
     assert {str(warning) for warning in examine(folder, TRADE, TODAY).warnings} >= {face, unit}
