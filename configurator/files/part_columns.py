@@ -27,7 +27,10 @@ _DAYS = Attribute(LEAD_TIME, "Days until the part is there.", "day", "number", 0
 
 @dataclass(frozen=True, slots=True)
 class ListColumn:
-    """A column of the list: what it holds and how its texts are read."""
+    """A column of the list: what it holds and how its texts are read.
+
+    ``unit`` is that of the heading where a number's own unit is held against it.
+    """
 
     index: int
     heading: str
@@ -196,7 +199,10 @@ def _column(
     required = attribute.required and attribute is not _DAYS
     if attribute is _DAYS:
         return ListColumn(index, heading, name, days_reader(read_value), required, numeric)
-    return ListColumn(index, heading, attribute.name, read_value, required, numeric, unit)
+    # Without bounds nothing says which of two units a number is sound in.
+    bounded = attribute.at_least is not None and attribute.at_most is not None
+    doubted = unit if bounded else ""
+    return ListColumn(index, heading, attribute.name, read_value, required, numeric, doubted)
 
 
 def _is_plain(unit: str) -> bool:

@@ -282,8 +282,8 @@ def _cell(text: str, row: int, column: ListColumn, file: ListInReading) -> objec
     if column.unit and _own_unit_doubted(text, column):
         file.report.warn(
             _place(row, column, file),
-            f"{shown(text)} stands in a column of {column.unit}; its own unit was taken, and either "
-            "would be sound",
+            f"{shown(text)} stands in a column of {column.unit}; its own unit was taken, and "
+            "either would be sound",
             "check the number, and write it in the unit of the heading",
         )
         return value  # said again of the next row that does so
@@ -296,7 +296,7 @@ def _cell(text: str, row: int, column: ListColumn, file: ListInReading) -> objec
 def _own_unit_doubted(text: str, column: ListColumn) -> bool:
     """Whether a number bears another unit than its column, and would be sound in both.
 
-    *33 in* in a column of millimetres can only be inches; *12 lb* in one of kilograms may be either.
+    *33 in* among millimetres can only be inches; *12 lb* among kilograms may be either.
     """
     match = re.search(r"[^\d\s.,+\-'’/].*", text.strip())
     if match is None:
