@@ -23,6 +23,7 @@ def examined_record(name: str, examined: Examined) -> dict[str, Any]:
         "sound": not examined.errors,
         "errors": [problem_record(error) for error in examined.errors],
         "warnings": [problem_record(warning) for warning in examined.warnings],
+        "codes": [problem_record(code) for code in examined.codes],
         "parts": examined.counts,
         "currency": examined.currency,
         "statistics": {
@@ -83,3 +84,6 @@ def say_examined(writer: Terminal, name: str, examined: Examined, trade: Trade) 
     if places:
         writer.heading("Lists with parts that do not go everywhere")
         writer.table(("family", "position", "parts that go there"), places, right={2})
+    if examined.codes:
+        writer.heading("Codes that nothing else uses: for vehicles that this catalog does not have")
+        writer.items(f"{code.where}: {code.what}" for code in examined.codes)

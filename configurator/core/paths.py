@@ -8,6 +8,7 @@ package, in ``_bundled``. No other module knows that there are two.
 from __future__ import annotations
 
 import os
+import stat
 from pathlib import Path
 
 from platformdirs import user_data_path
@@ -114,3 +115,17 @@ def user_folder() -> Path:
     if chosen:
         return Path(chosen).expanduser().absolute()
     return user_data_path("fitwright", appauthor=False)
+
+
+def why_no_file(path: Path) -> str:
+    """Say why a path is no file that can be read; empty if it may be one.
+
+    A pipe is opened for ever where nobody writes into it.
+    """
+    try:
+        mode = path.stat().st_mode
+    except (OSError, ValueError):
+        return ""  # opening it says more
+    if stat.S_ISREG(mode):
+        return ""
+    return "it is a folder, no file" if stat.S_ISDIR(mode) else "it is a pipe or a device, no file"

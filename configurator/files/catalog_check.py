@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 from configurator.core import money, units
 from configurator.core.text import Report, in_order, shown
 from configurator.files.catalog_files import ABOUT, Catalog, load_everything
+from configurator.files.odd_codes import doubt_codes
 from configurator.files.part_columns import PART_NUMBER, PRICE, TITLE
 from configurator.files.templates import EXAMPLE_NUMBER
 from configurator.model.parts import Missing, attributes_of
@@ -65,13 +66,17 @@ class FamilyStatistics:
 
 @dataclass(frozen=True, slots=True)
 class Examined:
-    """What was found in a catalog: problems by place, and statistics by family with a list."""
+    """What was found in a catalog: problems by place, and statistics by family with a list.
+
+    ``codes`` names codes that nothing else uses, which may be for vehicles that the shop lacks.
+    """
 
     currency: str
     errors: tuple[Problem, ...]
     warnings: tuple[Problem, ...]
     statistics: tuple[FamilyStatistics, ...]
     counts: dict[str, int]
+    codes: tuple[Problem, ...] = ()
 
 
 def examine(folder: Path, trade: Trade, today: datetime.date) -> Examined:
@@ -101,6 +106,7 @@ def examine(folder: Path, trade: Trade, today: datetime.date) -> Examined:
         for part in parts:
             report.warnings.extend(part_contradictions(trade, part, _at(folder, part)))
     _doubt_masses(folder, trade, catalog, report)
+    codes = doubt_codes(folder, trade, catalog.parts, catalog.vehicles, report)
     statistics = tuple(
         family_statistics(trade.families[key], parts)
         for key, parts in catalog.parts.items()
@@ -113,6 +119,7 @@ def examine(folder: Path, trade: Trade, today: datetime.date) -> Examined:
         tuple(in_order(report.warnings)),
         statistics,
         counts,
+        tuple(in_order(codes)),
     )
 
 
@@ -158,6 +165,13 @@ def _doubt_prices(folder: Path, parts: Sequence[Part], currency: str, report: Re
             *parts[max(0, index - NEIGHBOURS) : index],
             *parts[index + 1 : index + 1 + NEIGHBOURS],
         ]
+        if part.price == 0:
+            report.warn(
+                _at(folder, part, PRICE),
+                f"{shown(part.title)} costs nothing",
+                "write its price, or leave it if it really is free",
+            )
+            continue
         usual = median(neighbour.price for neighbour in near) if len(near) >= FEWEST else 0
         if not usual or usual / FACTOR < part.price < usual * FACTOR:
             continue

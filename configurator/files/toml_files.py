@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 from configurator.core import clock, money
 from configurator.core.errors import UnitError, nearest
 from configurator.core.money import Money
+from configurator.core.paths import why_no_file
 from configurator.core.text import Misread, Report, clean, shown
 from configurator.files.values import reader
 from configurator.model.former_names import name_now
@@ -107,6 +108,9 @@ def load(source: Path | str | bytes, where: str, report: Report) -> TomlTable | 
 
 
 def _text_of(path: Path, where: str, report: Report) -> str | None:
+    if cause := why_no_file(path):
+        report.error(where, f"cannot be opened: {cause}", "put a file in its place")
+        return None
     try:
         with path.open("rb") as file:
             data = file.read(LARGEST_FILE + 1)

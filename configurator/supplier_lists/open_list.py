@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-import stat
 from typing import TYPE_CHECKING
 
+from configurator.core.paths import why_no_file
 from configurator.supplier_lists.price_lists import refuse
 from configurator.supplier_lists.text_tables import open_text
 from configurator.supplier_lists.workbooks import open_workbook
@@ -49,9 +49,8 @@ def open_price_list(
         If it cannot be read, is not safe to read, or a choice has to be stated.
     """
     try:
-        if not stat.S_ISREG(path.stat().st_mode):
-            what = "a folder" if path.is_dir() else "a pipe or a device"
-            refuse(path.name, f"cannot be opened: it is {what}, no file", "name a file")
+        if reason := why_no_file(path):
+            refuse(path.name, f"cannot be opened: {reason}", "name a file")
         with path.open("rb") as stream:
             start = stream.read(8)
             size = stream.seek(0, 2)
