@@ -118,6 +118,12 @@ class CellReading:
             text = " ".join(text.split())
         return text.strip()
 
+    def in_its_unit(self, plain: str, value: object) -> str:
+        """Write a number with a unit of its own in the unit that the new list's heading has."""
+        if self.numeric and self.unit and isinstance(value, float) and not plain[-1:].isdigit():
+            return units.write(value, self.unit).split(" ")[0]
+        return plain
+
     def _ours(self, text: str) -> str:
         """Put our word in the place of the supplier's."""
         ours = self.words.get(text.strip().casefold(), text)

@@ -266,8 +266,9 @@ class _Run:
                 if column.name in FREE_TEXTS and invisible_sign(plain):
                     plain = "".join(sign for sign in plain if not invisible_sign(sign))
                     self.tally.invisible += 1
-                written[column.name] = plain
-                values[column.name] = comparable(column.read(plain))
+                value = column.read(plain)
+                written[column.name] = column.in_its_unit(plain, value)
+                values[column.name] = comparable(value)
             except Misread as problem:
                 self._note(prices, row, column, problem, texts[0])
                 continue

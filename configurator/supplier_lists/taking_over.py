@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 import tomlkit
 
-from configurator.core import money
+from configurator.core import money, units
 from configurator.core.atomic_files import atomic_file, temporary_folder, write_atomically
 from configurator.core.errors import InputError, Problem
 from configurator.core.text import Report, in_order, shown
@@ -20,10 +20,12 @@ from configurator.files import toml_files
 from configurator.files.catalog_files import ABOUT
 from configurator.files.part_columns import LEAD_TIME, PRICE
 from configurator.files.part_lists import MOST_PROBLEMS, MOST_ROWS
+from configurator.files.values import PLAIN
 from configurator.model.parts import attributes_of
 from configurator.supplier_lists.column_readings import (
     column_order,
     list_heading,
+    list_unit,
     required_columns,
 )
 from configurator.supplier_lists.dated_copies import keep_earlier
@@ -343,11 +345,15 @@ def _write_rows(made: ListComparison, stream: TextIO) -> None:
     for cells, stood_before in new_list(made._store, taken, keep=keep):
         if stood_before:  # its numbers are in the unit that the column had before
             for name in cells.keys() & taken & numeric.keys():
-                unit = made._old_units.get(name, "")
-                if unit:
-                    cells[name] = f"{cells[name]} {unit}"
-            if cells.get(LEAD_TIME):
-                cells[LEAD_TIME] = f"{cells[LEAD_TIME]} day"
+                unit = made._old_units.get(name, "") or numeric[name]
+                now = list_unit(name, made.mapping, made.family, made.currency)
+                if unit not in PLAIN and unit != now:
+                    value = units.to_si(float(cells[name]), unit)
+                    cells[name] = units.write(value, now).split(" ")[0]
+            if cells.get(LEAD_TIME) and LEAD_TIME in taken:
+                now = list_unit(LEAD_TIME, made.mapping, made.family, made.currency)
+                if now != "day":
+                    cells[LEAD_TIME] = f"{cells[LEAD_TIME]} day"
         rows.writerow([cells.get(name, "") for name in made._headings])
 
 
