@@ -64,6 +64,7 @@ PLACES = {name: number for number, names in enumerate(LAYERS) for name in names}
 # Where a library may be imported: in a module, or in all of a package.
 ONLY_IN = {
     "constraint": {"configurator.search.optimum.verification"},
+    "distributed": {"configurator.questions.menu_runs"},
     "networkx": {
         "configurator.search.circuit.cardinality",
         "configurator.supplier_lists.proposing",
@@ -71,6 +72,7 @@ ONLY_IN = {
     },
     "numba": {"configurator.search.circuit.compiled"},
     "ortools": {"configurator.search.optimum.cp_sat"},
+    "pyarrow": {"configurator.questions.menu_results"},
     "streamlit": {"ui"},
 }
 
