@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
     from pathlib import Path
 
-    from configurator.questions.menu import Batch
+    from configurator.questions.menu_jobs import Batch
 
 SUFFIXES = (".parquet", ".csv")
 

@@ -15,12 +15,12 @@ from typing import TYPE_CHECKING, Any
 from configurator import __version__
 from configurator.core.errors import FitwrightError
 from configurator.loading import plugin_files
-from configurator.questions.menu import Kitchen
+from configurator.questions.menu_jobs import Kitchen
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
-    from configurator.questions.menu import Batch, MenuJob
+    from configurator.questions.menu_jobs import Batch, MenuJob
     from configurator.questions.menu_results import Rows
 
 # How often a batch is begun anew after the worker that had it was lost.

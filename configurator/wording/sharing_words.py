@@ -9,7 +9,7 @@ from configurator.wording.quantities import money_record, money_words
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from configurator.questions.sharing import FleetVehicle, SharedChoice, SharingAnswer
+    from configurator.questions.shared_parts import FleetVehicle, SharedChoice, SharingAnswer
 
 CHOICES = "The cheapest common choices"
 BEST = "Shared by all: {parts}."

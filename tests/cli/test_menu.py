@@ -12,7 +12,7 @@ import pytest
 from configurator.core import paths
 from configurator.loading import plugin_files
 from configurator.questions import menu_results, menu_runs
-from configurator.questions.menu import Kitchen, MenuJob, batches_of
+from configurator.questions.menu_jobs import Kitchen, MenuJob, batches_of
 
 MENU = """
 title = "Carts"
@@ -67,8 +67,8 @@ def test_each_row_is_what_find_says(shop, written):
 
 def test_a_menu_that_was_stopped_goes_on(shop, written, monkeypatch):
     table = shop.folder / "menu.csv"
-    monkeypatch.setattr("configurator.questions.menu.BATCH", 5)
-    monkeypatch.setattr("configurator.questions.menu.batches_of.__defaults__", (5,))
+    monkeypatch.setattr("configurator.questions.menu_jobs.BATCH", 5)
+    monkeypatch.setattr("configurator.questions.menu_jobs.batches_of.__defaults__", (5,))
     asked = []
     priced = Kitchen.priced
 

@@ -29,7 +29,7 @@ def fleet(
 
     from configurator.cli.interruption import stoppable
     from configurator.cli.terminal import Terminal, write_json
-    from configurator.questions.sharing import FleetVehicle, cheapest_shared
+    from configurator.questions.shared_parts import FleetVehicle, cheapest_shared
     from configurator.wording import sharing_words as say
 
     vehicles = []

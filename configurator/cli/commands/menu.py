@@ -40,7 +40,7 @@ def menu(
     from configurator.core import paths
     from configurator.files.menu_files import read_menu
     from configurator.questions import menu_results, menu_runs
-    from configurator.questions.menu import Kitchen, MenuJob, batches_of, combinations
+    from configurator.questions.menu_jobs import Kitchen, MenuJob, batches_of, combinations
     from configurator.wording import menu_words as say
 
     settings = settings_of(ctx)

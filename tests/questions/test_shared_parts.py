@@ -10,7 +10,7 @@ import pytest
 from configurator.core.errors import FitwrightError
 from configurator.questions import answers
 from configurator.questions.case_cache import posed
-from configurator.questions.sharing import ALTERNATIVES, FleetVehicle, cheapest_shared
+from configurator.questions.shared_parts import ALTERNATIVES, FleetVehicle, cheapest_shared
 from configurator.search.optimum import preparing
 from tests.search.random_cases import make
 
