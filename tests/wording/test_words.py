@@ -116,6 +116,7 @@ def modules(*folders: str) -> list[Path]:
         "configurator/search",
         "configurator/store",
         "configurator/supplier_lists",
+        "configurator/ui",
         "configurator/wording",
         "plugins",
     ],
@@ -126,6 +127,18 @@ def test_no_text_of_the_program_says_it_as_before(folder: str) -> None:
         for file in modules(folder)
         for line, text in texts_of(file)
         for problem in found_in(text)
+    ]
+    assert told == []
+
+
+def test_no_script_of_the_page_says_it_as_before() -> None:
+    scripts = sorted((ROOT / "configurator" / "ui").rglob("*.js"))
+    assert scripts
+    told = [
+        f"{script.name}:{n}: {problem}"
+        for script in scripts
+        for n, line in enumerate(script.read_text(encoding="utf-8").splitlines(), 1)
+        for problem in found_in(line)
     ]
     assert told == []
 

@@ -136,7 +136,7 @@ def _explained(
         key="measured assumptions",
     )
     st.caption(
-        "Explains: the share of the squared differences, counted in tolerances, that the "
+        "Accounts for: the share of the difference, counted in tolerances, that the "
         "correction takes away. Give or take: one standard error, if each tolerance is one."
     )
     _sensitivity(findings, system)

@@ -33,7 +33,7 @@ if TYPE_CHECKING:
     from configurator.ui.saved.desk import Desk
     from configurator.ui.visit import Visit
 
-WORK, KEEP = "price anew", "keep anew"
+WORK, KEEP = "re-price", "keep anew"
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,7 +72,7 @@ def show(visit: Visit, here: Desk, kept: KeptQuotation, comparison: QuotationCom
         task = None
     if task is None:
         st.write("With the lists and rules of today; the old quotation stays as it is.")
-        st.button("Re-price", key="price anew", on_click=_price, args=(visit, kept, comparison))
+        st.button("Re-price", key="re-price", on_click=_price, args=(visit, kept, comparison))
         return
     if task.state == "running":
         st.write("It is being worked out.")
@@ -113,7 +113,7 @@ def _beside(
 
     def against(package: Package | None) -> tuple[str, str]:
         if package is None:
-            return "not to be had", ""
+            return "not available", ""
         return money_words(package.price, currency), difference(
             package.price - kept.price, currency
         )
