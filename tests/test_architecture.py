@@ -52,9 +52,6 @@ STILL_LONG = {
     "answers.py",
     "clearance.py",
     "encoder.py",
-    "evaluator.py",
-    "test_catalog_files.py",
-    "test_graph_drawing.py",
     "test_views.py",
     "test_worked_example.py",
 }

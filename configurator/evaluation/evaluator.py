@@ -6,31 +6,26 @@ packages, the sheets to show numbers, so that all three say the same thing.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from configurator.core import units
-from configurator.core.errors import PluginError
+from configurator.evaluation.option import Option
+from configurator.evaluation.rule_calls import call_rule, constants_of, empty_values
 from configurator.evaluation.tolerance_table import ToleranceTable
 from configurator.model.knowledge import Trade, positions_of, references, with_rules, without_rules
 from configurator.model.parts import (
     FITTED,
     NOTHING,
     Missing,
-    Part,
     Value,
-    attributes_of,
     nothing_fitted,
 )
 from configurator.model.references import (
-    ConditionValue,
     EachValue,
     FigureValue,
     FittedValue,
     PartValue,
-    PracticeValue,
     Reference,
-    VehicleValue,
 )
 from configurator.model.rules import Figure, Limit, Rule, Total
 from configurator.model.verdicts import Verdict, judge, rounded
@@ -42,25 +37,7 @@ if TYPE_CHECKING:
     from configurator.model.parts import Family
 
 
-@dataclass(frozen=True, slots=True)
-class Option:
-    """A part at a position: what can be chosen.
-
-    ``price`` is for all pieces the position takes, in minor units; ``everywhere`` are the pieces
-    that all positions together take which the part is made for.
-    """
-
-    position: str
-    part: Part
-    pieces: int
-    price: int
-    changed: bool
-    everywhere: int = 0
-
-    @property
-    def key(self) -> str:
-        """Key of its part."""
-        return self.part.key
+__all__ = ["Evaluation", "Option"]
 
 
 class Evaluation:
@@ -81,11 +58,11 @@ class Evaluation:
         self.trade = with_rules(trade, local.rules, local.figures) if local else trade
         self.families: dict[str, Family] = positions_of(trade)
         self.empty = {
-            family.key: nothing_fitted(family, _empty_values(family))
+            family.key: nothing_fitted(family, empty_values(family))
             for family in trade.families.values()
         }
         self.fitted = {position: self._fitted(position) for position in self.families}
-        self.constants = _constants(case, trade)
+        self.constants = constants_of(case, trade)
         self._options: dict[str, tuple[Option, ...]] = {}
         self._reach: dict[str, frozenset[str]] = {}
         self._late: dict[str, bool] = {}
@@ -289,12 +266,12 @@ class Evaluation:
         key = (type(rule).__name__, rule.name, values)
         if key in self._calls:
             return self._calls[key]
-        answer = self._calls[key] = _call(rule, values)
+        answer = self._calls[key] = call_rule(rule, values)
         return answer
 
     def ask(self, rule: Rule, values: tuple[Value, ...]) -> Any:
         """Call a rule's function as `call` does, without remembering the answer."""
-        return _call(rule, values)
+        return call_rule(rule, values)
 
     def total(self, rule: Total, choice: Mapping[str, Option]) -> Value:
         """Sum a total over a package."""
@@ -412,74 +389,3 @@ class Evaluation:
             for item, value in zip(rule.inputs, values, strict=True)
             if value is Missing.UNKNOWN
         )
-
-
-def _call(rule: Rule, values: tuple[Value, ...]) -> Any:
-    absent: Missing | None = None
-    arguments: dict[str, Any] = {}
-    for item, value in zip(rule.inputs, values, strict=True):
-        if isinstance(value, Missing):
-            if item.takes_missing:
-                arguments[item.parameter] = None
-                continue
-            if absent is not Missing.NOT_FITTED:
-                absent = value
-        arguments[item.parameter] = value
-    if absent is not None:
-        return absent
-    try:
-        answer = rule.function(**arguments)
-    except Exception as problem:  # a rule is anybody's code; say which one and with what
-        text = ", ".join(f"{key}={value!r}" for key, value in arguments.items())
-        raise PluginError(
-            rule.plugin or rule.name,
-            f"rule {rule.name!r} failed for {text}: {type(problem).__name__}: {problem}",
-            "a rule must answer for every combination of values",
-        ) from problem
-    if isinstance(answer, float) and answer != answer:
-        text = ", ".join(f"{key}={value!r}" for key, value in arguments.items())
-        raise PluginError(
-            rule.plugin or rule.name,
-            f"rule {rule.name!r} gave no number (NaN) for {text}",
-            "return None where it does not apply",
-        )
-    return answer
-
-
-def _empty_values(family: Family) -> dict[str, Value]:
-    values: dict[str, Value] = {}
-    for attribute in attributes_of(family):
-        empty = attribute.when_empty
-        if empty is None:
-            values[attribute.name] = Missing.NOT_FITTED
-        elif attribute.kind == "number":
-            values[attribute.name] = units.to_si(float(empty), attribute.unit)
-        elif attribute.kind == "codes":
-            values[attribute.name] = frozenset(empty)
-        else:
-            values[attribute.name] = empty
-    return values
-
-
-def _constants(case: Case, trade: Trade) -> dict[str, Value]:
-    constants: dict[str, Value] = {}
-    for name, measure in trade.measures.items():
-        value = case.vehicle.values.get(name)
-        if value is None and measure.default is not None:
-            value = (
-                units.to_si(float(measure.default), measure.unit)
-                if measure.kind == "number"
-                else measure.default
-            )
-        if value is not None:
-            constants[str(VehicleValue(name))] = value
-    for name, condition in trade.conditions.items():
-        if name in case.job.conditions:
-            constants[str(ConditionValue(name))] = case.job.conditions[name]
-        elif condition.default:
-            constants[str(ConditionValue(name))] = units.parse(condition.default, condition.unit)
-    for name, practice in trade.practices.items():
-        constants[str(PracticeValue(name))] = case.workshop.practices.get(
-            name, units.to_si(practice.default, practice.unit)
-        )
-    return constants

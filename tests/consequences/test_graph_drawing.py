@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import io
-import random
 import re
-from itertools import combinations, pairwise
+from itertools import combinations
 from xml.etree import ElementTree
 
 import networkx
@@ -23,113 +22,18 @@ from configurator.consequences.upgrade_graph import (
     Picture,
     as_dot,
     as_graphml,
-    as_networkx,
-    rounds,
-    shortened,
 )
 from configurator.drawings.ink import legal
-
-SVG = "{http://www.w3.org/2000/svg}"
-LONG = "rear lateral Panhard rod and brace"
-
-
-def boxes_of(names, chosen=1):
-    return tuple(
-        Box(
-            name,
-            ("All-terrain tyre with a long title (demo/XX-1)",)
-            if k % 2
-            else ("PCD 165.1 mm", "offset at least 19 mm"),
-            k < chosen,
-        )
-        for k, name in enumerate(names)
-    )
-
-
-def picture_of(edges, names, title="forced"):
-    lines = tuple(Edge(a, b, ("a rule",), k % 3 != 0, ("x",)) for k, (a, b) in enumerate(edges))
-    return Picture(title, boxes_of(names), lines, rounds(edges))
-
-
-def names_of(count):
-    return [f"{LONG} {k}" if k % 7 == 0 else f"position {k}" for k in range(count)]
-
-
-def layered(seed, count=40, depth=5):
-    """A picture of so many boxes, no deeper than a real one, with long lines and a round."""
-    chance = random.Random(seed)
-    names = names_of(count)
-    rank = {name: min(depth - 1, k * depth // count) for k, name in enumerate(names)}
-    edges = set()
-    for name in names:
-        earlier = [other for other in names if rank[other] < rank[name]]
-        for other in chance.sample(earlier, min(len(earlier), chance.choice((1, 1, 2)))):
-            edges.add((other, name))
-    edges |= {(names[-1], names[-2]), (names[-2], names[-1])}
-    return picture_of(sorted(edges), names)
-
-
-def star(count=40):
-    names = names_of(count)
-    return picture_of([(names[0], name) for name in names[1:]], names)
-
-
-def chain(count):
-    names = names_of(count)
-    return picture_of(list(pairwise(names)), names)
-
-
-PICTURES = {
-    "twelve ranks": layered(4, 40, 12),
-    "nine ranks": layered(6, 30, 9),
-    "a chain of twelve": chain(12),
-    "a chain of 25": chain(25),
-    "layered": layered(1),
-    "layered too": layered(2),
-    "star": star(),
-    "eight": layered(3, 8, 3),
-    "one": picture_of([], ["hub"]),
-    "none": Picture("nothing", (), (), ()),
-    "round": picture_of([("a", "b"), ("b", "c"), ("c", "a"), ("c", "d")], ["a", "b", "c", "d"]),
-}
-
-
-def parsed(picture, **more):
-    return ElementTree.fromstring(draw(picture, **more))
-
-
-def rectangles(root):
-    """Name → (left, top, right, bottom) of every box."""
-    found = {}
-    for node in root.iter(f"{SVG}g"):
-        if "data-position" in node.attrib:
-            rect = node.find(f"{SVG}rect")
-            x, y, w, h = (float(rect.attrib[k]) for k in ("x", "y", "width", "height"))
-            found[node.attrib["data-position"]] = (x, y, x + w, y + h)
-    return found
-
-
-def points(path):
-    """Points along a path of M, C and H, close to each other."""
-    x = y = 0.0
-    for letter, text in re.findall(r"([MCH])([^MCHl]*)", path):
-        numbers = [float(n) for n in text.split()]
-        if letter == "M":
-            x, y = numbers
-            yield x, y
-        elif letter == "H":
-            for k in range(21):
-                yield x + (numbers[0] - x) * k / 20, y
-            x = numbers[0]
-        else:
-            ends = [(x, y), *zip(numbers[::2], numbers[1::2], strict=True)]
-            for k in range(41):
-                t = k / 40
-                weights = ((1 - t) ** 3, 3 * t * (1 - t) ** 2, 3 * t * t * (1 - t), t**3)
-                yield tuple(
-                    sum(w * end[i] for w, end in zip(weights, ends, strict=True)) for i in (0, 1)
-                )
-            x, y = ends[-1]
+from tests.consequences.pictures import (
+    PICTURES,
+    SVG,
+    chain,
+    layered,
+    names_of,
+    parsed,
+    points,
+    rectangles,
+)
 
 
 @pytest.mark.parametrize("name", PICTURES)
@@ -347,78 +251,3 @@ def test_boxes_can_take_the_focus_where_a_page_listens():
     for node in nodes:
         assert (node.attrib["tabindex"], node.attrib["role"]) == ("0", "button")
         assert node.attrib["aria-label"].startswith(node.attrib["data-position"])
-
-
-def luminance(colour):
-    """Relative luminance (WCAG 2.2, definition)."""
-    channels = [int(colour[k : k + 2], 16) / 255 for k in (1, 3, 5)]
-    linear = [c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in channels]
-    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
-
-
-@pytest.mark.parametrize("theme", ["light", "dark"])
-def test_text_and_lines_stand_out(theme):
-    style = parsed(PICTURES["eight"], theme=theme).find(f"{SVG}style").text
-    # Written out, for readers that know no variables.
-    assert "@media" not in style
-    assert "var(" not in style
-    light, dark = parsed(PICTURES["eight"]).find(f"{SVG}style").text.split("@media")
-    of_theme = light if theme == "light" else dark
-    colours = dict(re.findall(r"--([\w-]+): (#\w{6});", of_theme))
-    assert set(re.findall(r"#\w{6}", style)) == set(colours.values())
-
-    def contrast(one, other):
-        light, dark = sorted((luminance(colours[one]), luminance(colours[other])), reverse=True)
-        return (light + 0.05) / (dark + 0.05)
-
-    for text, ground in (
-        ("ink", "paper"),
-        ("ink", "box"),
-        ("ink", "chosen"),
-        ("soft", "box"),
-        ("soft", "chosen"),
-        ("soft", "paper"),
-        ("frame", "paper"),
-    ):
-        assert contrast(text, ground) >= 4.5, (text, ground)
-    for mark in ("line", "edge", "chosen-edge", "frame"):
-        assert contrast(mark, "paper") >= 3.0, mark
-
-
-def test_the_theme_follows_the_reader_unless_told_and_paper_is_light():
-    style = parsed(PICTURES["eight"]).find(f"{SVG}style").text
-    assert "@media screen and (prefers-color-scheme: dark)" in style
-    assert style.index("#ffffff") < style.index("@media")
-
-
-def test_the_same_picture_every_time():
-    assert draw(layered(5)) == draw(layered(5))
-
-
-def test_other_programs_get_the_same_graph():
-    picture = PICTURES["layered"]
-    graph = networkx.read_graphml(io.BytesIO(as_graphml(picture).encode()))
-    assert set(graph) == {box.name for box in picture.boxes}
-    assert set(graph.edges) == {(line.source, line.target) for line in picture.lines}
-    assert all(data["because"] == "a rule" for _, _, data in graph.edges(data=True))
-    assert as_networkx(picture).graph["name"] == picture.title
-    assert as_dot(picture).count(" -> ") == len(picture.lines)
-
-
-def test_leaving_out_indirect_lines_loses_no_way():
-    for seed in range(20):
-        chance = random.Random(seed)
-        names = "abcdefg"
-        lines = [
-            Edge(a, b, (), chance.random() < 0.4, tuple("x" * chance.randint(1, 3)))
-            for a in names
-            for b in names
-            if a != b and chance.random() < 0.3
-        ]
-        kept = shortened(lines)
-        assert [line for line in lines if line.direct] == [line for line in kept if line.direct]
-        before = networkx.DiGraph((line.source, line.target) for line in lines)
-        after = networkx.DiGraph((line.source, line.target) for line in kept)
-        after.add_nodes_from(before)
-        for one in before:
-            assert networkx.descendants(before, one) == networkx.descendants(after, one)
