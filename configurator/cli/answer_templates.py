@@ -42,6 +42,7 @@ UNPROVEN = "Not proven, after much looking, to be the cheapest: a cheaper packag
 
 NOTHING_FITS = "Nothing fits"
 STOPPED_WHY = "The search was stopped before the reason was worked out."
+ONLY_MONEY = "Only the budget is in the way: the cheapest package costs {price}."
 NO_CONFLICT = (
     "The goals and rules that clash could not be narrowed down: limits on sums over the whole "
     "vehicle are checked on whole packages only."

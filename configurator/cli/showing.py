@@ -74,9 +74,15 @@ def show_answer(
     """
     show_job(writer, evaluation, system)
     if answer.outcome == "nothing fits":
-        show_nothing_fits(
-            writer, evaluation, answer.conflict, answer.repairs, system, stopped=stopped
-        )
+        if answer.only_money is not None and not answer.conflict:
+            writer.heading(say.NOTHING_FITS)
+            price = money_words(answer.only_money, evaluation.case.job.currency)
+            writer.line(say.ONLY_MONEY.format(price=price))
+            show_repairs(writer, evaluation, answer.repairs, system, stopped=stopped)
+        else:
+            show_nothing_fits(
+                writer, evaluation, answer.conflict, answer.repairs, system, stopped=stopped
+            )
     first = say.CHEAPEST if answer.outcome == "found" else say.BEST
     for number, package in enumerate(answer.packages, 1):
         template = first if number == 1 else say.NUMBERED

@@ -78,9 +78,15 @@ class Answer:
     packages
         The cheapest first.
     conflict, repairs
-        Where nothing fits: why, and what would have to give.
+        Where nothing fits: why, if that was asked for, and what would have to give.
     not_checked
         Rules that could not be checked on the first package (or on the vehicle as it stands).
+    only_money
+        Where the budget is the only thing in the way: what the cheapest package costs, in minor
+        units.
+    least
+        No package costs less, as is proven; with ``"best found"`` that says how far the first one
+        may be off. None where nothing is known of that.
     """
 
     outcome: Outcome
@@ -89,6 +95,8 @@ class Answer:
     conflict: tuple[Reason, ...]
     repairs: tuple[Repair, ...]
     not_checked: tuple[NotChecked, ...]
+    only_money: int | None = None
+    least: int | None = None
 
 
 def ready(case: Case, trade: Trade, *, keep: bool = True, figures: Iterable[str] = ()) -> Prepared:
@@ -119,7 +127,13 @@ def ready(case: Case, trade: Trade, *, keep: bool = True, figures: Iterable[str]
     return prepared
 
 
-def find(prepared: Prepared, cheapest: int = 1, *, partial: bool = False) -> Answer:
+def find(
+    prepared: Prepared,
+    cheapest: int = 1,
+    *,
+    partial: bool = False,
+    conflict: bool | None = None,
+) -> Answer:
     """Find the cheapest packages that meet a job.
 
     Parameters
@@ -131,16 +145,22 @@ def find(prepared: Prepared, cheapest: int = 1, *, partial: bool = False) -> Ans
     partial
         Whether Ctrl-C gives what was found so far, as ``"best found"``; where nothing fits, without
         what was not worked out yet.
+    conflict
+        Whether to work out, where nothing fits, which rules stand against it: that takes many times
+        as long as what would have to give. By default, unless the budget is the only thing in the
+        way; `why` works it out in any case.
     """
     evaluation = prepared.evaluation
     asked = evaluation.case.job
     job = lexicographic.settle(prepared, asked)
     packages: list[Package] = []
     proven = True
+    needed: int | None = None
     try:
         for price, choice, sure in option_prices.in_order(prepared, job, partial=partial):
             proven = proven and sure
             if job.budget is not None and price > job.budget:
+                needed = None if packages else price
                 break
             packages.append(verification.confirm(evaluation, job, choice))
             if len(packages) == cheapest:
@@ -154,17 +174,20 @@ def find(prepared: Prepared, cheapest: int = 1, *, partial: bool = False) -> Ans
     if packages or not proven:
         unknown = not_checked(evaluation, packages[0].choice if packages else evaluation.fitted)
         outcome: Outcome = "found" if proven else "best found"
-        return Answer(outcome, job, tuple(packages), (), (), tuple(unknown))
+        first = packages[0].price if packages and proven else None
+        least = first if proven else option_prices.cheapest(prepared, job, 0).least or None
+        return Answer(outcome, job, tuple(packages), (), (), tuple(unknown), least=least)
     reasons: list[Reason] = []
     repairs: tuple[Repair, ...] = ()
     try:
-        reasons = conflicts.explain(prepared, asked)
         repairs = ways_out(prepared, asked, (), partial=partial)
+        if conflict or (conflict is None and needed is None):
+            reasons = conflicts.explain(prepared, asked)
     except KeyboardInterrupt:
         if not partial:
             raise
     unknown = not_checked(evaluation, evaluation.fitted)
-    return Answer("nothing fits", job, (), tuple(reasons), repairs, tuple(unknown))
+    return Answer("nothing fits", job, (), tuple(reasons), repairs, tuple(unknown), needed, needed)
 
 
 def cheapest(

@@ -19,7 +19,13 @@ from configurator.search.circuit.labels import TooManyLabels
 from configurator.search.circuit.semirings import CHEAPEST_64
 from configurator.search.optimum import k_best, queries
 from configurator.search.optimum.known_prices import KnownPrices, together
-from configurator.search.optimum.label_pricing import BEAMS, Asked, LabelPass, cut_out
+from configurator.search.optimum.label_pricing import (
+    BEAMS,
+    Asked,
+    CutProblem,
+    LabelPass,
+    cut_out,
+)
 from configurator.search.optimum.late_rules import kept_by
 from configurator.search.optimum.multipliers import CuttingPlanes
 from configurator.search.optimum.resource_constraints import late_of, linear_limits
@@ -205,12 +211,13 @@ class Pricing:
     def _of_group(self, group: Flags, candidates: Packages) -> Flags:
         """Price some places; note their packages, and say which of them break something else."""
         prices = self.prices
+        cut: CutProblem | None = None
         for beam in BEAMS:
             asked_for = group & prices.open
             if not asked_for.any():
                 break
             asked = prices.asked(asked_for)
-            cut = cut_out(self.problem, self.used, self.multipliers, asked)
+            cut = cut_out(self.problem, self.used, self.multipliers, asked, cut)
             broken = np.zeros(len(group), np.bool_)
             for places, packages in [] if cut is None else self._labelled(asked, cut, beam):
                 kept = self._kept(packages)
@@ -227,9 +234,11 @@ class Pricing:
                 return broken
         return np.zeros(len(group), np.bool_)
 
-    def _labelled(self, asked: Asked, cut: object, beam: int | None) -> list[tuple[Rows, Packages]]:
+    def _labelled(
+        self, asked: Asked, cut: CutProblem, beam: int | None
+    ) -> list[tuple[Rows, Packages]]:
         prices = self.prices
-        labels = LabelPass(self.problem, self.used, asked, cut, beam)  # type: ignore[arg-type]
+        labels = LabelPass(self.problem, self.used, asked, cut, beam)
         found = [(prices.places(p, own), packages) for p, own, packages in labels.cheaper()]
         root = labels.cheapest()
         if root is not None:

@@ -86,6 +86,7 @@ def cut_out(
     limits: Sequence[LinearLimit],
     multipliers: Sequence[Sequence[int]],
     asked: Asked,
+    within: CutProblem | None = None,
 ) -> CutProblem | None:
     """Cut out what may better the price of an option asked about; None if nothing does.
 
@@ -97,9 +98,13 @@ def cut_out(
         One or more lists of one multiplier for each limit, in parts of a minor unit.
     asked
         What is asked for.
+    within
+        What was cut out for as much or more, with no more known of it.
     """
     circuit = problem.prepared.circuit
     leaf_rows: list[Any] = [np.arange(len(rows)) for rows in circuit.leaf_rows]
+    if within is not None:
+        circuit, leaf_rows = within.circuit, list(within.circuit.leaf_rows)
     used: list[tuple[int, ...]] = []
     weights = []
     for one in multipliers:
