@@ -127,8 +127,8 @@ def _smaller(
 
     Not for small circuits: no pass over them takes as long as looking.
     """
-    if found.rows < WORTH_SHAKING:
-        return found
+    if circuit.rows < WORTH_SHAKING:
+        return circuit
     for seed in range(SHAKEN_ORDERS):
         guide = Guide(given, sizes, told_by, positions, None, np.random.default_rng(seed))
         with suppress(TooWide):
