@@ -1,8 +1,8 @@
 """The hooks a plugin may implement. With `configurator.plugin`, the whole extension surface.
 
 Most plugin files implement none of them: whatever a file declares at its top level (families,
-measures, conditions, practices, rules, former names) is taken as its answer. Implement a hook where
-the answer depends on the context.
+measures, conditions, practices, phases, rules, former names) is taken as its answer. Implement a
+hook where the answer depends on the context.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ import pluggy
 if TYPE_CHECKING:
     from configurator.model.former_names import FormerNames
     from configurator.model.parts import Family
+    from configurator.model.phases import Phase
     from configurator.model.rules import Rule
     from configurator.model.vehicles import Condition, Measure, Practice
 
@@ -62,6 +63,12 @@ def conditions(context: Context) -> list[Condition]:
 @hookspec
 def practices(context: Context) -> list[Practice]:
     """Numbers of workshop practice that a shop may change in its settings."""
+    raise NotImplementedError
+
+
+@hookspec
+def phases(context: Context) -> list[Phase]:
+    """Phases of the work, and which of them wait for which."""
     raise NotImplementedError
 
 

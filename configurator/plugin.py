@@ -16,6 +16,7 @@ from configurator.model.declarations import caution, figure, fit, limit, operati
 from configurator.model.former_names import FormerNames
 from configurator.model.parts import AXLES, Attribute, Family, Position
 from configurator.model.parts import NOT_KNOWN as NOT_KNOWN
+from configurator.model.phases import Phase
 from configurator.model.references import computed, condition, each, fitted, part, practice, vehicle
 from configurator.model.rules import Caution, Figure, Fit, Limit, Operation, Total
 from configurator.model.states import STATES, Moves, State
@@ -39,6 +40,7 @@ __all__ = [
     "Measure",
     "Moves",
     "Operation",
+    "Phase",
     "Position",
     "Practice",
     "State",

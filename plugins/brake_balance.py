@@ -5,16 +5,23 @@ of the braking has to be done in front.
 """
 
 from configurator.formulas import brake_balance
-from configurator.plugin import Practice, computed, figure, limit, practice, vehicle
+from configurator.plugin import Measure, Practice, computed, figure, limit, practice, vehicle
 
-front_share_spread = Practice(
-    "front share above the ideal",
-    "How much more than the ideal share the front brakes may do before the rear ones idle.",
-    18.0,
-    "common practice, no source",
-    unit="%",
-    at_least=2.0,
-    at_most=40.0,
+light_load = Measure(
+    "lightly laden {axle} axle load",
+    "What the {axle} axle carries with driver and one helper, tank full, nothing else on board.",
+    "that axle on the scale, vehicle level",
+    unit="kg",
+    at_least=200.0,
+    at_most=8000.0,
+)
+light_cg_height = Measure(
+    "lightly laden centre of gravity height",
+    "Height of the centre of gravity above the ground with driver and one helper.",
+    "as for the laden vehicle; where only people and light things come on top, its height",
+    unit="mm",
+    at_least=300.0,
+    at_most=2000.0,
 )
 hardest_stop = Practice(
     "hardest stop",
@@ -73,18 +80,23 @@ def front_locks_first(share: float = computed("front share of braking")):
 
 @limit(
     "the rear brakes do their share",
-    quantity="front share of braking above the ideal",
-    unit="%",
+    quantity="braking rate beyond what the front wheels' grip asks",
+    unit="",
     concerns="rating",
-    at_most=practice("front share above the ideal"),
+    at_least=0.0,
     because="brakes that idle leave the work and the heat to the others",
-    source="common practice, no source",
+    source="UN Regulation No. 13-H, annex 5, 3.1 (from memory): z at least 0.1 + 0.7 (k - 0.2)",
 )
 def rear_does_its_share(
     share: float = computed("front share of braking"),
-    ideal: float = computed("ideal front share of braking"),
+    wheelbase: float = vehicle("wheelbase"),
+    mass: float = vehicle("permitted mass"),
+    rear_load: float = vehicle("permitted rear axle load"),
+    cg_height: float = vehicle("centre of gravity height"),
 ):
-    return share - ideal
+    # Worst fully laden with all that the rear axle may carry, and before anything raises the load.
+    to_rear_axle = wheelbase * (mass - rear_load) / mass
+    return brake_balance.adhesion_utilisation_margin(share, wheelbase, to_rear_axle, cg_height)
 
 
 @figure(
@@ -116,4 +128,88 @@ def ideal_share_when_finished(
     source="49 CFR 571.135 S7.4 (2015)",
 )
 def front_locks_first_when_finished(share: float = computed("front share of braking")):
+    return share
+
+
+@figure(
+    "{axle} axle load lightly laden",
+    unit="kg",
+    resolution=0.1,
+    meaning="Of the finished vehicle with driver and one helper, nothing else on board.",
+    source="moments about the axles; what is fitted weighs the same in every state",
+)
+def light_axle_load(
+    finished: float = computed("{axle} axle load"),
+    laden: float = vehicle("laden {axle} axle load"),
+    light: float = vehicle("lightly laden {axle} axle load"),
+):
+    return light + (finished - laden)
+
+
+@figure(
+    "ideal front share of braking lightly laden",
+    unit="%",
+    resolution=0.1,
+    rounding="up",
+    meaning="Share at which both axles use the same grip in the hardest stop, finished, driver and "
+    "one helper on board.",
+    source="49 CFR 571.135 S7.4.2 and S7.4.4 (2015): lightly loaded vehicle weight",
+)
+def ideal_share_lightly_laden(
+    wheelbase: float = vehicle("wheelbase"),
+    front_load: float = computed("front axle load lightly laden"),
+    rear_load: float = computed("rear axle load lightly laden"),
+    cg_height: float = computed("centre of gravity height"),
+    cg_before: float = vehicle("centre of gravity height"),
+    cg_light: float = vehicle("lightly laden centre of gravity height"),
+    deceleration: float = practice("hardest stop"),
+):
+    cg_to_rear_axle = wheelbase * front_load / (front_load + rear_load)
+    height = cg_light + (cg_height - cg_before)
+    return brake_balance.ideal_front_share(wheelbase, cg_to_rear_axle, height, deceleration)
+
+
+@limit(
+    "the front wheels lock before the rear ones lightly laden",
+    quantity="front share of braking, lightly laden",
+    concerns="law",
+    unit="%",
+    at_least=computed("ideal front share of braking lightly laden"),
+    because="without a load the rear wheels stand lightly and lock first",
+    source="49 CFR 571.135 S7.4.2 and S7.4.4 (2015); UN Regulation No. 13-H, annex 5",
+)
+def front_locks_first_lightly_laden(share: float = computed("front share of braking")):
+    return share
+
+
+@figure(
+    "ideal front share of braking fully laden",
+    unit="%",
+    resolution=0.1,
+    rounding="up",
+    meaning="Share at which both axles use the same grip in the hardest stop, finished, at the "
+    "permitted mass with all that the front axle may carry.",
+    source="49 CFR 571.135 S7.4.2 and S7.4.4 (2015): gross vehicle weight rating",
+)
+def ideal_share_fully_laden(
+    wheelbase: float = vehicle("wheelbase"),
+    mass: float = vehicle("permitted mass"),
+    front_load: float = vehicle("permitted front axle load"),
+    cg_height: float = computed("centre of gravity height"),
+    deceleration: float = practice("hardest stop"),
+):
+    cg_to_rear_axle = wheelbase * front_load / mass
+    return brake_balance.ideal_front_share(wheelbase, cg_to_rear_axle, cg_height, deceleration)
+
+
+@limit(
+    "the front wheels lock before the rear ones fully laden",
+    quantity="front share of braking, fully laden",
+    concerns="law",
+    unit="%",
+    at_least=computed("ideal front share of braking fully laden"),
+    because="a rear axle that locks first spins the vehicle round, laden as well",
+    source="49 CFR 571.135 S7.4.2 and S7.4.4 (2015); UN Regulation No. 13-H, annex 5",
+)
+def front_locks_first_fully_laden(share: float = computed("front share of braking")):
     return share

@@ -86,6 +86,26 @@ brakes = Family(
             at_most=40.0,
             example="8.5",
         ),
+        Attribute(
+            "stands outboard",
+            "How far the caliper stands outboard of the face that the wheel bolts to; negative "
+            "where it ends inboard of it.",
+            unit="mm",
+            at_least=-80.0,
+            at_most=80.0,
+            required=False,
+            example="24",
+        ),
+        Attribute(
+            "parking brake torque",
+            "Of one brake, the lever pulled with the force that the regulation permits; 0 where it "
+            "has no parking brake.",
+            unit="N*m",
+            at_least=0.0,
+            at_most=5000.0,
+            required=False,
+            example="1400",
+        ),
     ),
     meaning="Rotor, caliper, pads and bracket of one wheel.",
 )
@@ -194,6 +214,23 @@ def gap_in_wheel(
     envelope: float = part("{axle} brakes", "envelope radius"),
 ):
     return wheel.barrel_gap(barrel, 2 * envelope)
+
+
+@limit(
+    "the {axle} caliper clears the spokes",
+    quantity="gap of the {axle} caliper to the spokes",
+    concerns="contact",
+    unit="mm",
+    at_least=practice("gap at the spokes"),
+    because="the wheel turns past the caliper, and a hard corner bends both",
+    source="geometry; gap by common practice, no source",
+)
+def gap_at_spokes(
+    room: float = part("wheels", "spoke room"),
+    caliper: float = part("{axle} brakes", "stands outboard"),
+):
+    # A hub reduction moves brake and wheel face outboard together.
+    return room - caliper
 
 
 @figure(

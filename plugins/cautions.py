@@ -23,21 +23,19 @@ def no_approval():
 
 @caution(
     "the brakes were changed",
-    says="Pedal feel, stopping distance and the balance between front and rear have changed. "
-    "Faulty brakes kill.",
+    says="Brakes were changed, or unbolted and put back. Pedal feel, stopping distance and the "
+    "balance between front and rear may have changed. Faulty brakes kill.",
     inspect="Bleed until the pedal is hard, look for leaks under full pedal force with the "
     "steering at both locks and the axles hanging; measure all four wheels on a brake tester; "
-    "bed in the pads before the vehicle is loaded.",
+    "try the parking brake on a slope; bed in the pads before the vehicle is loaded.",
     approve=ENGINEER,
 )
 def brakes_changed(
-    front: bool = part("front brakes", "changed"),
-    rear: bool = part("rear brakes", "changed"),
-    front_hoses: bool = part("front brake hoses", "changed"),
-    rear_hoses: bool = part("rear brake hoses", "changed"),
+    front: float = computed("front brakes worked on"),
+    rear: float = computed("rear brakes worked on"),
     master: bool = part("master cylinder", "changed"),
 ):
-    return front or rear or front_hoses or rear_hoses or master
+    return front > 0 or rear > 0 or master
 
 
 @caution(

@@ -115,6 +115,13 @@ sill_guards = Family(
             when_empty=True,
             example="no",
         ),
+        Attribute(
+            "bodies",
+            "Codes of the bodies that it is made for.",
+            kind="codes",
+            required=False,
+            example="wagon pickup",
+        ),
     ),
     meaning="Along the sills, held on the frame.",
 )
@@ -188,3 +195,14 @@ def steps_and_guards(
     step: bool = part("steps", "present"), takes: bool = part("sill guards", "takes a step")
 ):
     return takes or not step
+
+
+@fit(
+    "the sill guards are made for the body",
+    because="brackets sit elsewhere on another frame",
+    source="maker's fitting instructions",
+)
+def sill_guards_fit_body(
+    bodies: frozenset[str] = part("sill guards", "bodies"), body: str = vehicle("body")
+):
+    return body in bodies

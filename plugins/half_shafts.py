@@ -15,6 +15,7 @@ from configurator.plugin import (
     Position,
     Practice,
     computed,
+    condition,
     cross_check,
     each,
     figure,
@@ -161,7 +162,10 @@ def grip_torque(
     hub: float = part("{axle} hub reductions", "ratio"),
     axle_load: float = vehicle("permitted {axle} axle load"),
     friction: float = practice("grip that loads the drive"),
+    asked: float = condition("road grip"),
 ):
+    # The job's own grip counts where it is more than the workshop reckons with.
+    friction = max(friction, asked)
     load = axle_load * STANDARD_GRAVITY.beside(axle_load)
     wheels = torque.grip_limited_wheel_torque(friction, load, diameter / 2)
     return torque.torque_ahead_of_hub(wheels, hub)

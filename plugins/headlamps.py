@@ -4,13 +4,20 @@ They sit on the body, so whatever raises the body raises them; ahead of the fron
 that rises more at one end than at the other tips them up or down as well.
 """
 
+from configurator.formulas import headlamps
 from configurator.plugin import (
     Measure,
+    caution,
     computed,
     cross_check,
     figure,
+    operation,
+    part,
     vehicle,
 )
+
+# At 50 m a beam of 1 % that is raised by it reaches half a metre further.
+RISE_WORTH_AIMING = 0.005  # m
 
 lower_edge = Measure(
     "headlamp lower edge height",
@@ -108,3 +115,66 @@ def edges_in_order(
     upper: float = vehicle("headlamp upper edge height"),
 ):
     return lower < upper
+
+
+@figure(
+    "headlamp fall at least",
+    unit="%",
+    meaning="Least that the dipped beams are set to point down, at their new height.",
+    source="UN Regulation No. 48, 6.2.6.1.1 and 6.2.6.1.2 (from memory)",
+)
+def least_fall(height: float = computed("headlamp lower edge height")):
+    return headlamps.least_inclination(height)
+
+
+@figure(
+    "headlamp fall at most",
+    unit="%",
+    meaning="Most that the dipped beams are set to point down, at their new height.",
+    source="UN Regulation No. 48, 6.2.6.1.1 and 6.2.6.1.2 (from memory)",
+)
+def most_fall(height: float = computed("headlamp lower edge height")):
+    return headlamps.most_inclination(height)
+
+
+@figure(
+    "tyre height changes",
+    unit="",
+    meaning="1 where the tyres are taller or smaller than they were, otherwise 0.",
+    source="count",
+)
+def tyre_height_changes(
+    diameter: float = computed("tyre diameter"),
+    before: float = computed("tyre diameter", before=True),
+):
+    return 1.0 if diameter != before else 0.0
+
+
+@operation(
+    "aim the headlamps",
+    hours=0.3,
+    station="alignment bay",
+    phase="alignment",
+    check=True,
+    system="Setting up and checks",
+)
+def aim_headlamps(
+    front: bool = part("front springs", "changed"),
+    tyres: float = computed("tyre height changes"),
+    hubs: float = computed("hub reductions changed"),
+    rear: bool = part("rear springs", "changed"),
+):
+    # Whatever raises a lamp changes how far ahead its beam meets the road.
+    return front or rear or hubs > 0 or tyres > 0
+
+
+@caution(
+    "the headlamps stand at another height",
+    says="A beam that was set for the old height dazzles or falls short. At the new one the law "
+    "asks for a fall of {headlamp fall at least} to {headlamp fall at most}.",
+    inspect="Set both on the tester, laden as the regulation says; where the lamp's plate gives "
+    "another fall, ask which holds now; lamps that level themselves need their sensors set.",
+    approve="the testing body, where lamps may not stand as high everywhere",
+)
+def headlamps_moved(rise: float = computed("headlamp rise")):
+    return abs(rise) >= RISE_WORTH_AIMING

@@ -12,12 +12,17 @@ from configurator.plugin import (
     Attribute,
     Family,
     Position,
+    Practice,
+    caution,
     computed,
     figure,
     fit,
     limit,
     part,
+    practice,
 )
+
+BOXES_PER_AXLE = 2
 
 hubs = Family(
     "hub_reductions",
@@ -151,8 +156,47 @@ hubs = Family(
             when_empty=0.0,
             example="0.6",
         ),
+        Attribute(
+            "bearing behind hub face",
+            "From the wheel mounting face inboard to the middle between its wheel bearings.",
+            unit="mm",
+            at_least=0.0,
+            at_most=200.0,
+            required=False,
+            when_empty=0.0,
+            example="62",
+        ),
+        Attribute(
+            "permitted wheel moment",
+            "Bending moment of the wheel that its bearings bear.",
+            unit="N*m",
+            at_least=300.0,
+            at_most=20000.0,
+            required=False,
+            when_empty=0.0,
+            example="3600",
+        ),
+        Attribute(
+            "sensor counts",
+            "What a wheel-speed sensor counts in it; nothing where it has no place for one.",
+            kind="text",
+            choices=("wheel", "half-shaft", "nothing"),
+            required=False,
+            when_empty="wheel",
+            example="wheel",
+        ),
     ),
     meaning="Raise the axle above the wheel centre and gear the wheels down.",
+)
+
+usual_oil = Practice(
+    "oil of a hub box",
+    "Filling of one box where the list does not say.",
+    0.7,
+    "common practice, no source",
+    unit="litre",
+    at_least=0.05,
+    at_most=5.0,
 )
 
 
@@ -166,6 +210,34 @@ def hub_bolts_on(
     fits: frozenset[str] = part("{axle} hub reductions", "fits flange"),
 ):
     return flange in fits
+
+
+@figure(
+    "hub reductions changed",
+    unit="",
+    meaning="1 where hub reductions are fitted, exchanged or taken off, otherwise 0.",
+    source="count",
+)
+def hub_reductions_changed(
+    front: bool = part("front hub reductions", "changed"),
+    rear: bool = part("rear hub reductions", "changed"),
+):
+    return float(front or rear)
+
+
+@figure(
+    "{axle} hub oil",
+    unit="litre",
+    resolution=0.1,
+    rounding="up",
+    meaning="Filling of both boxes of the {axle} hub reductions.",
+    source="maker's filling; else common practice, no source",
+)
+def hub_oil(
+    filling: float | None = part("{axle} hub reductions", "oil"),
+    usual: float = practice("oil of a hub box"),
+):
+    return BOXES_PER_AXLE * (usual if filling is None else filling)
 
 
 @figure(
@@ -194,3 +266,18 @@ def hub_torque(
 )
 def hub_gears_bear(rating: float = part("{axle} hub reductions", "torque rating")):
     return rating
+
+
+@caution(
+    "straight-cut gears are loud",
+    says="The hub reductions have straight-cut gears. They whine, at cruise more than below it; "
+    "how loud has not been worked out: no figure is known.",
+    inspect="Let the customer hear a vehicle with them before they are ordered.",
+)
+def straight_cut(
+    front: str | None = part("front hub reductions", "teeth"),
+    rear: str | None = part("rear hub reductions", "teeth"),
+    front_changed: bool = part("front hub reductions", "changed"),
+    rear_changed: bool = part("rear hub reductions", "changed"),
+):
+    return (front_changed and front == "straight") or (rear_changed and rear == "straight")

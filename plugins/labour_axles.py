@@ -24,6 +24,7 @@ def housing_welds(
     "take out the {axle} crown wheel and pinion",
     hours=2.5,
     station="axle bay",
+    phase="taking apart",
     system="Axles and driveline",
 )
 def take_out_gears(
@@ -36,10 +37,10 @@ def take_out_gears(
 
 
 @operation(
-    "weld the {axle} truss",
+    "weld on the {axle} reinforcement",
     hours=5.0,
     station="welding bay",
-    after=("take out the {axle} crown wheel and pinion",),
+    phase="welding",
     uses={"welding wire and gas": 1.0, "primer and paint": 1.0},
     system="Axles and driveline",
 )
@@ -51,7 +52,7 @@ def weld_truss(welds: float = computed("{axle} housing welds")):
     "build the {axle} diff lock in",
     hours=2.0,
     station="axle bay",
-    after=("take out the {axle} crown wheel and pinion", "weld the {axle} truss"),
+    phase="gears",
     uses={"air line, wiring and fittings": 1.0},
     system="Axles and driveline",
 )
@@ -66,11 +67,8 @@ def build_in_locker(
     "set up the {axle} crown wheel and pinion",
     hours=3.5,
     station="axle bay",
-    after=(
-        "take out the {axle} crown wheel and pinion",
-        "weld the {axle} truss",
-        "build the {axle} diff lock in",
-    ),
+    phase="gears",
+    after=("build the {axle} diff lock in",),
     uses={"gear oil": 2.5, "seals and shims for an axle": 1.0},
     system="Axles and driveline",
 )
@@ -83,7 +81,9 @@ def set_up_gears(
     return gears or axle or locker or welds > 0
 
 
-@operation("fit the compressor", hours=1.5, station="lift", system="Axles and driveline")
+@operation(
+    "fit the compressor", hours=1.5, station="lift", phase="body", system="Axles and driveline"
+)
 def fit_compressor(
     changed: bool = part("compressor", "changed"), present: bool = part("compressor", "present")
 ):
@@ -91,9 +91,10 @@ def fit_compressor(
 
 
 @operation(
-    "clamp on the {axle} gussets",
+    "clamp on the {axle} reinforcement",
     hours=1.2,
     station="axle bay",
+    phase="axles",
     after=("exchange the {axle} axle assembly",),
     system="Axles and driveline",
 )
@@ -109,7 +110,7 @@ def clamp_gussets(
     "exchange the {axle} axle assembly",
     hours=6.0,
     station="axle bay",
-    after=("set up the {axle} crown wheel and pinion",),
+    phase="axles",
     system="Axles and driveline",
 )
 def exchange_axle(changed: bool = part("{axle} axle", "changed")):
@@ -120,6 +121,7 @@ def exchange_axle(changed: bool = part("{axle} axle", "changed")):
     "cut and deburr the {axle} half-shafts",
     hours=0.5,
     station="machine shop",
+    phase="bench",
     uses={"turning of a hardened shaft": 2.0},
     system="Axles and driveline",
 )
@@ -136,11 +138,7 @@ def cut_half_shafts(
     "fit the {axle} half-shafts",
     hours=1.5,
     station="axle bay",
-    after=(
-        "set up the {axle} crown wheel and pinion",
-        "exchange the {axle} axle assembly",
-        "cut and deburr the {axle} half-shafts",
-    ),
+    phase="half-shafts",
     system="Axles and driveline",
 )
 def fit_half_shafts(changed: bool = part("{axle} half-shafts", "changed")):
@@ -151,8 +149,8 @@ def fit_half_shafts(changed: bool = part("{axle} half-shafts", "changed")):
     "fit the {axle} hub reductions",
     hours=7.0,
     station="axle bay",
-    after=("fit the {axle} half-shafts", "exchange the {axle} axle assembly"),
-    uses={"gear oil": 1.4, "thread locker": 1.0},
+    phase="hubs",
+    uses={"gear oil": computed("{axle} hub oil"), "thread locker": 1.0},
     system="Axles and driveline",
 )
 def fit_hubs(
@@ -166,6 +164,7 @@ def fit_hubs(
     "take off the {axle} hub reductions",
     hours=4.0,
     station="axle bay",
+    phase="taking apart",
     system="Axles and driveline",
 )
 def take_off_hubs(

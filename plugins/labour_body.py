@@ -8,7 +8,11 @@ MOVE_SEAMS = 0.040
 
 
 @operation(
-    "fold the {axle} arch edges", hours=2.0, station="body shop", system="Body and protection"
+    "fold the {axle} arch edges",
+    hours=2.0,
+    station="body shop",
+    phase="arches",
+    system="Body and protection",
 )
 def fold_arches(
     changed: bool = part("{axle} arch trimming", "changed"),
@@ -21,6 +25,7 @@ def fold_arches(
     "cut and seal the {axle} arches",
     hours=7.0,
     station="body shop",
+    phase="arches",
     uses={"cavity wax": 1.0, "primer and paint": 1.5, "seam sealer": 2.0},
     system="Body and protection",
 )
@@ -35,6 +40,7 @@ def cut_arches(
     "move the seams of the {axle} arches",
     hours=8.0,
     station="body shop",
+    phase="arches",
     uses={"welding wire and gas": 1.0},
     system="Body and protection",
 )
@@ -49,11 +55,7 @@ def move_seams(
     "fit the {axle} arch extensions",
     hours=0.8,
     station="body shop",
-    after=(
-        "fold the {axle} arch edges",
-        "cut and seal the {axle} arches",
-        "move the seams of the {axle} arches",
-    ),
+    phase="body",
     uses={"cavity wax": 0.2},
     system="Body and protection",
 )
@@ -65,20 +67,36 @@ def fit_strips(
 
 
 @operation(
-    "bolt the steps on or off",
+    "bolt on the steps",
     hours=1.5,
     station="lift",
+    phase="body",
     uses={"cavity wax": 0.5},
     system="Body and protection",
 )
-def fit_steps(changed: bool = part("steps", "changed")):
-    return changed
+def fit_steps(changed: bool = part("steps", "changed"), present: bool = part("steps", "present")):
+    return changed and present
+
+
+@operation(
+    "take off the steps",
+    hours=0.8,
+    station="lift",
+    phase="body",
+    uses={"cavity wax": 0.5},
+    system="Body and protection",
+)
+def take_off_steps(
+    changed: bool = part("steps", "changed"), present: bool = part("steps", "present")
+):
+    return changed and not present
 
 
 @operation(
     "bolt on the sill guards",
     hours=2.2,
     station="lift",
+    phase="body",
     uses={"cavity wax": 0.5},
     system="Body and protection",
 )
@@ -92,7 +110,7 @@ def fit_sill_guards(
     "bolt on the {axle} diff guard",
     hours=0.5,
     station="lift",
-    after=("set up the {axle} crown wheel and pinion", "exchange the {axle} axle assembly"),
+    phase="guards",
     system="Body and protection",
 )
 def fit_differential_guard(
@@ -106,7 +124,7 @@ def fit_differential_guard(
     "bolt on the {axle} hub reduction guards",
     hours=0.4,
     station="lift",
-    after=("fit the {axle} hub reductions",),
+    phase="guards",
     system="Body and protection",
 )
 def fit_hub_guards(
@@ -120,7 +138,7 @@ def fit_hub_guards(
     "fit the {axle} link guards",
     hours=1.0,
     station="lift",
-    after=("exchange the {axle} axle assembly", "exchange the {axle} shocks"),
+    phase="guards",
     system="Body and protection",
 )
 def fit_link_guards(
@@ -130,7 +148,13 @@ def fit_link_guards(
     return changed and present
 
 
-@operation("bolt on the spare carrier", hours=1.8, station="body shop", system="Wheels and tyres")
+@operation(
+    "bolt on the spare carrier",
+    hours=1.8,
+    station="body shop",
+    phase="body",
+    system="Wheels and tyres",
+)
 def fit_spare_carrier(
     changed: bool = part("spare carrier", "changed"),
     present: bool = part("spare carrier", "present"),

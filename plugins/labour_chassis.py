@@ -10,7 +10,7 @@ from configurator.plugin import operation, part
     "let down the {axle} axle",
     hours=1.0,
     station="lift",
-    after=("exchange the {axle} axle assembly",),
+    phase="chassis",
     system="Suspension",
 )
 def let_down_axle(
@@ -24,6 +24,7 @@ def let_down_axle(
     "exchange the {axle} springs",
     hours=1.2,
     station="lift",
+    phase="chassis",
     after=("let down the {axle} axle",),
     system="Suspension",
 )
@@ -35,7 +36,11 @@ def exchange_springs(changed: bool = part("{axle} springs", "changed")):
     "exchange the {axle} shocks",
     hours=0.6,
     station="lift",
-    after=("let down the {axle} axle", "exchange the {axle} springs"),
+    phase="chassis",
+    after=(
+        "let down the {axle} axle",
+        "exchange the {axle} springs",
+    ),
     system="Suspension",
 )
 def exchange_shocks(changed: bool = part("{axle} shocks", "changed")):
@@ -46,7 +51,11 @@ def exchange_shocks(changed: bool = part("{axle} shocks", "changed")):
     "fit the {axle} bump stops",
     hours=0.4,
     station="lift",
-    after=("let down the {axle} axle", "exchange the {axle} springs"),
+    phase="chassis",
+    after=(
+        "let down the {axle} axle",
+        "exchange the {axle} springs",
+    ),
     system="Suspension",
 )
 def fit_bump_stops(changed: bool = part("{axle} bump stops", "changed")):
@@ -57,6 +66,7 @@ def fit_bump_stops(changed: bool = part("{axle} bump stops", "changed")):
     "bolt on the {axle} limit straps",
     hours=0.7,
     station="lift",
+    phase="chassis",
     after=("exchange the {axle} shocks",),
     system="Suspension",
 )
@@ -71,7 +81,8 @@ def fit_limit_straps(
     "exchange the {axle} Panhard rod",
     hours=0.8,
     station="lift",
-    after=("exchange the {axle} springs", "exchange the {axle} axle assembly"),
+    phase="chassis",
+    after=("exchange the {axle} springs",),
     system="Suspension",
 )
 def fit_locating_link(changed: bool = part("{axle} Panhard rod", "changed")):
@@ -82,6 +93,7 @@ def fit_locating_link(changed: bool = part("{axle} Panhard rod", "changed")):
     "fit the {axle} Panhard rod brace",
     hours=1.6,
     station="lift",
+    phase="chassis",
     after=("exchange the {axle} Panhard rod",),
     uses={"primer and paint": 0.3},
     system="Suspension",
@@ -97,7 +109,7 @@ def fit_locating_brace(
     "exchange the {axle} propshaft",
     hours=0.8,
     station="lift",
-    after=("exchange the {axle} axle assembly",),
+    phase="chassis",
     uses={"grease": 0.1},
     system="Axles and driveline",
 )
@@ -109,7 +121,7 @@ def exchange_driveshaft(changed: bool = part("{axle} propshaft", "changed")):
     "fit the track rod",
     hours=0.7,
     station="lift",
-    after=("exchange the front axle assembly", "fit the front hub reductions"),
+    phase="steering",
     uses={"split pins": 2.0},
     system="Steering",
 )
@@ -121,7 +133,7 @@ def fit_tie_rod(changed: bool = part("track rod", "changed")):
     "fit the drag link and centre the steering wheel",
     hours=0.9,
     station="lift",
-    after=("exchange the front axle assembly", "exchange the front springs"),
+    phase="steering",
     uses={"split pins": 2.0},
     system="Steering",
 )
@@ -133,6 +145,7 @@ def fit_drag_link(changed: bool = part("drag link", "changed")):
     "fit the steering damper",
     hours=0.5,
     station="lift",
+    phase="steering",
     after=("fit the track rod",),
     system="Steering",
 )

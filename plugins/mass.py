@@ -5,6 +5,7 @@ weighs more than the one it replaces.
 """
 
 from configurator.formulas import mass as masses
+from configurator.formulas import places
 from configurator.plugin import (
     Condition,
     Measure,
@@ -14,20 +15,6 @@ from configurator.plugin import (
     total,
     vehicle,
 )
-
-WHEELS_ON_THE_GROUND = 4
-
-# Where things sit behind the front axle, as shares of the wheelbase: common practice, no source.
-PLACES = {
-    "front axle": 0.0,
-    "rear axle": 1.0,
-    "wheels": 0.5,
-    "front body": -0.15,
-    "middle": 0.5,
-    "rear body": 1.2,
-    "": 0.5,
-}
-SPARE = PLACES["rear body"]
 
 wheelbase = Measure(
     "wheelbase",
@@ -97,15 +84,6 @@ people_and_cargo = Condition(
 )
 
 
-def behind_front_axle(place: str, pieces: float, wheelbase: float) -> float:
-    """Mean distance of a position's pieces behind the front axle [m]."""
-    share = PLACES.get(place, PLACES[""])
-    if place == "wheels" and pieces > WHEELS_ON_THE_GROUND:
-        spares = pieces - WHEELS_ON_THE_GROUND
-        share = (share * WHEELS_ON_THE_GROUND + SPARE * spares) / pieces
-    return share * wheelbase
-
-
 @total(
     "vehicle mass",
     unit="kg",
@@ -150,7 +128,7 @@ def front_axle_load(
     place: str = each("place"),
     wheelbase: float = vehicle("wheelbase"),
 ):
-    where = behind_front_axle(place, pieces, wheelbase)
+    where = places.behind_front_axle(place, pieces, wheelbase)
     return masses.front_axle_mass_change(mass * pieces, wheelbase, where)
 
 
@@ -170,7 +148,7 @@ def rear_axle_load(
     place: str = each("place"),
     wheelbase: float = vehicle("wheelbase"),
 ):
-    where = behind_front_axle(place, pieces, wheelbase)
+    where = places.behind_front_axle(place, pieces, wheelbase)
     return masses.rear_axle_mass_change(mass * pieces, wheelbase, where)
 
 

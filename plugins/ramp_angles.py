@@ -54,7 +54,8 @@ rear_point_up = Measure(
     unit="deg",
     resolution=0.1,
     rounding="down",
-    meaning="Steepest ramp that the front wheels meet before the body does.",
+    meaning="Steepest ramp that the front wheels meet before the body does; no slope that can "
+    "be climbed.",
     source="49 CFR 523.2 (2015 edition), approach angle; ISO 612:1978",
 )
 def approach_angle(
@@ -71,7 +72,8 @@ def approach_angle(
     unit="deg",
     resolution=0.1,
     rounding="down",
-    meaning="Steepest ramp that the rear wheels leave before the body touches it.",
+    meaning="Steepest ramp that the rear wheels leave before the body touches it; not a slope that "
+    "can be climbed.",
     source="49 CFR 523.2 (2015 edition), departure angle; ISO 612:1978",
 )
 def departure_angle(

@@ -7,6 +7,7 @@ from configurator.plugin import (
     Position,
     computed,
     figure,
+    fit,
     limit,
     part,
     vehicle,
@@ -35,6 +36,21 @@ carriers = Family(
             at_least=15.0,
             at_most=200.0,
             example="60",
+        ),
+        Attribute(
+            "bodies",
+            "Codes of the bodies that it is made for.",
+            kind="codes",
+            required=False,
+            example="wagon pickup",
+        ),
+        Attribute(
+            "on the roof",
+            "Whether the wheel lies on the roof with it.",
+            kind="yes/no",
+            required=False,
+            when_empty=False,
+            example="no",
         ),
     ),
     meaning="Carry a spare that is too large or too heavy for where it hung.",
@@ -131,3 +147,31 @@ def spare_weight(
     carried: int = vehicle("wheels carried"),
 ):
     return tyre + wheel if carried > 4 else None
+
+
+@fit(
+    "the spare carrier is made for the body",
+    because="a bed mount needs a bed, a swing-out carrier a rear door and its pillar",
+    source="maker's fitting instructions",
+)
+def carrier_fits_body(
+    bodies: frozenset[str] = part("spare carrier", "bodies"), body: str = vehicle("body")
+):
+    return body in bodies
+
+
+@figure(
+    "spare on the roof",
+    unit="kg",
+    resolution=1.0,
+    rounding="up",
+    meaning="Mass of carrier, wheel and tyre where the spare lies on the roof, otherwise 0.",
+    source="sum",
+)
+def spare_on_roof(
+    on_roof: bool = part("spare carrier", "on the roof"),
+    carrier: float = part("spare carrier", "mass"),
+    tyre: float = computed("tyre mass"),
+    wheel: float = computed("wheel mass"),
+):
+    return carrier + tyre + wheel if on_roof else 0.0 * tyre

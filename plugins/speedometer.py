@@ -5,11 +5,13 @@ It is held against the speed that the wheels cover, with the pick-up at the gear
 
 from configurator.formulas import speedometer
 from configurator.plugin import (
+    NOT_KNOWN,
     Attribute,
     Family,
     Measure,
     Position,
     Practice,
+    caution,
     computed,
     figure,
     fit,
@@ -87,6 +89,15 @@ aim = Practice(
     at_least=0.0,
     at_most=8.0,
 )
+worth_saying = Practice(
+    "speedometer error worth saying",
+    "From which on the driver is told, lawful though it be.",
+    5.0,
+    "common practice, no source",
+    unit="%",
+    at_least=0.0,
+    at_most=20.0,
+)
 check_speed = Practice(
     "speed of the speedometer check",
     "True speed at which the speedometer is held against the regulation.",
@@ -108,8 +119,15 @@ def way_at_pick_up(
     pick_up: str = vehicle("speedometer pick-up"),
     at_wheel: float = computed("rolling circumference"),
     at_gearbox: float = computed("rear distance per propshaft turn"),
+    hub: float = part("rear hub reductions", "ratio"),
+    counts: str | None = part("rear hub reductions", "sensor counts"),
 ):
-    return at_wheel if pick_up == "wheel" else at_gearbox
+    if pick_up != "wheel":
+        return at_gearbox
+    if counts is None and hub != 1.0:
+        return NOT_KNOWN
+    # A sensor that counts the half-shaft counts the turns before the hub reduction.
+    return at_wheel / hub if counts == "half-shaft" else at_wheel
 
 
 @figure(
@@ -155,6 +173,31 @@ def speedometer_error(
 )
 def highest_lawful(true_speed: float = practice("speed of the speedometer check")):
     return speedometer.largest_shown_speed(true_speed)
+
+
+@figure(
+    "true speed of the check",
+    unit="km/h",
+    meaning="At which the speedometer is held against the regulation.",
+    source="workshop's practice",
+)
+def true_speed_of_the_check(true_speed: float = practice("speed of the speedometer check")):
+    return true_speed
+
+
+@figure(
+    "speed shown",
+    unit="km/h",
+    resolution=1.0,
+    rounding="nearest",
+    meaning="What the speedometer shows at the true speed of the check.",
+    source="UN Regulation No. 39, 5.4, for the speed",
+)
+def speed_shown(
+    error: float = computed("speedometer error"),
+    true_speed: float = practice("speed of the speedometer check"),
+):
+    return true_speed * (1 + error)
 
 
 @limit(
@@ -211,3 +254,17 @@ def fits_pick_up(
     there: str = vehicle("speedometer pick-up"),
 ):
     return part_reads == there
+
+
+@caution(
+    "the speedometer reads high",
+    says="It is left showing more than the true speed: {speed shown} at a true "
+    "{true speed of the check}. That is lawful; the driver goes slower than shown and every "
+    "distance on the counter is too long.",
+    inspect="Hold it against satellite positioning; offer to have it set.",
+)
+def shows_too_much(
+    error: float = computed("speedometer error"),
+    worth: float = practice("speedometer error worth saying"),
+):
+    return error >= worth

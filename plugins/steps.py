@@ -8,6 +8,7 @@ from configurator.plugin import (
     Practice,
     computed,
     figure,
+    fit,
     limit,
     part,
     practice,
@@ -49,6 +50,13 @@ steps = Family(
             at_least=50.0,
             at_most=1000.0,
             example="200",
+        ),
+        Attribute(
+            "bodies",
+            "Codes of the bodies that it is made for.",
+            kind="codes",
+            required=False,
+            example="wagon pickup",
         ),
     ),
     meaning="A tread between ground and door sill.",
@@ -113,3 +121,12 @@ def clearance_beside_sill(
 )
 def steps_bear(load: float = part("steps", "permitted load")):
     return load
+
+
+@fit(
+    "the steps are made for the body",
+    because="brackets sit elsewhere on another sill",
+    source="maker's fitting instructions",
+)
+def steps_fit_body(bodies: frozenset[str] = part("steps", "bodies"), body: str = vehicle("body")):
+    return body in bodies

@@ -6,7 +6,8 @@ from configurator.plugin import Condition, Practice, computed, condition, figure
 
 grip = Condition(
     "road grip",
-    "Coefficient of friction between tyre and ground: 0.8 dry rock, 0.6 gravel, 0.4 wet grass.",
+    "Coefficient of friction between tyre and ground: 0.8 dry rock, 0.6 gravel, 0.4 wet grass. "
+    "What loads shafts and gears is the workshop's practice, or this where it is more.",
     default="0.6",
     at_least=0.1,
     at_most=1.2,

@@ -111,6 +111,16 @@ tyres = Family(
             example="light truck",
         ),
         Attribute(
+            "load index pressure",
+            "Inflation at which the load index holds, as moulded beside the largest load; 2.5 bar "
+            "for passenger tyres where the column is empty.",
+            unit="bar",
+            at_least=1.5,
+            at_most=8.0,
+            required=False,
+            example="5.5",
+        ),
+        Attribute(
             "rolling circumference",
             "Measured by the maker in one turn under load; worked out from the diameter where the "
             "column is empty.",

@@ -21,6 +21,12 @@ suspension = Measure(
     default="solid axle",
     usual=("independent",),
 )
+body = Measure(
+    "body",
+    "Code of the body, as lists of what is bolted to it name it: wagon, pickup, flatbed.",
+    "look; one word a kind, the same in vehicle and lists",
+    kind="text",
+)
 top_speed = Measure(
     "top speed",
     "Highest speed that the vehicle is to be able to run.",

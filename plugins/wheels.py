@@ -103,6 +103,15 @@ wheels = Family(
             choices=("60 degree cone", "ball", "flat"),
             example="60 degree cone",
         ),
+        Attribute(
+            "spoke room",
+            "From the mounting face outboard to the inside of the spokes, where a caliper turns.",
+            unit="mm",
+            at_least=-80.0,
+            at_most=120.0,
+            required=False,
+            example="34",
+        ),
     ),
     meaning="Between hub and tyre: PCD, offset and room inside.",
 )
@@ -116,6 +125,16 @@ barrel_air = Practice(
     at_least=0.0,
     at_most=20.0,
     for_error=0.5,
+)
+
+spoke_air = Practice(
+    "gap at the spokes",
+    "Air between the spokes and the caliper, balance weights included.",
+    3.0,
+    "common practice, no source",
+    unit="mm",
+    at_least=0.0,
+    at_most=20.0,
 )
 
 

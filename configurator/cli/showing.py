@@ -179,7 +179,7 @@ def show_work(writer: Terminal, evaluation: Evaluation, package: Package) -> Non
         (
             operation.name,
             f"{operation.hours:.4g} h",
-            money_words(work_cost(evaluation, operation), currency),
+            money_words(work_cost(evaluation, operation, package.choice), currency),
         )
         for operation in operations_of(evaluation, package.choice)
     ]

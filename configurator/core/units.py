@@ -18,6 +18,9 @@ from configurator.core.errors import UnitError, nearest
 
 registry: Any = pint.get_application_registry()  # type: ignore[no-untyped-call]
 
+# Fuel is told by the way that a vehicle is used on.
+registry.define("hundred_kilometre = 100 * kilometre")
+
 # How shops write units, where pint would misread them ("Nm" is a nautical mile, '"' an error).
 SPELLINGS = {
     '"': "inch",
@@ -55,6 +58,8 @@ SPELLINGS = {
     "hrs": "hour",
     "days": "day",
     "weeks": "week",
+    "m2": "m**2",
+    "m²": "m**2",
     "mm2": "mm**2",
     "mm²": "mm**2",
     "cm2": "cm**2",
@@ -70,6 +75,8 @@ SPELLINGS = {
     "ft/s²": "ft/s**2",
     "N s/m": "N*s/m",
     "Ns/m": "N*s/m",
+    "l/100 km": "litre/hundred_kilometre",
+    "l/100km": "litre/hundred_kilometre",
     "-": "",
     "ratio": "",
 }

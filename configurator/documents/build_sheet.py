@@ -170,7 +170,7 @@ def _sequence(evaluation: Evaluation, plan: WorkPlan, how: Writing) -> Section:
 
 def _needs(evaluation: Evaluation, step: WorkStep, how: Writing) -> str:
     parts = [wait.position for wait in step.waits_for]
-    return "; ".join([*parts, *materials(evaluation, step.operation, how)])
+    return "; ".join([*parts, *materials(evaluation, step.uses, how)])
 
 
 def _torques(package: Package, how: Writing) -> Section:

@@ -37,7 +37,7 @@ from configurator.documents.number_style import (
     writing_for,
 )
 from configurator.evaluation.lead_times import longest_wait
-from configurator.evaluation.operations import operations_of, work_cost
+from configurator.evaluation.operations import amounts_of, operations_of, work_cost
 from configurator.evaluation.packages import cautions_of
 from configurator.model.parts import NOTHING
 from configurator.wording.plain_data import not_priced
@@ -186,7 +186,7 @@ def quotation(
             {
                 "name": operation.name,
                 "hours": count(how, operation.hours).text,
-                "price": record(money(how, work_cost(evaluation, operation))),
+                "price": record(money(how, work_cost(evaluation, operation, package.choice))),
             }
             for operation in operations_of(evaluation, package.choice)
         ],
@@ -335,9 +335,14 @@ def _systems(evaluation: Evaluation, package: Package, how: Writing) -> list[Sec
     sections = []
     for number_of, system in enumerate(systems):
         rows = [_part_row(evaluation, how, *entry) for entry in parts.get(system, ())]
-        rows += [_work_row(evaluation, how, operation) for operation in work.get(system, ())]
+        rows += [
+            _work_row(evaluation, how, operation, package.choice)
+            for operation in work.get(system, ())
+        ]
         price = sum(option.price for _, option in parts.get(system, ()))
-        price += sum(work_cost(evaluation, operation) for operation in work.get(system, ()))
+        price += sum(
+            work_cost(evaluation, operation, package.choice) for operation in work.get(system, ())
+        )
         name = how.text(system)
         rows.append((how.say(say.SUBTOTAL, system=name), "", "", money(how, price)))
         columns = (
@@ -369,21 +374,23 @@ def _part_row(
     return item, number_of, pieces, money(how, option.price)
 
 
-def _work_row(evaluation: Evaluation, how: Writing, operation: Operation) -> tuple[Cell, ...]:
-    used = materials(evaluation, operation, how)
+def _work_row(
+    evaluation: Evaluation, how: Writing, operation: Operation, choice: Mapping[str, Option]
+) -> tuple[Cell, ...]:
+    used = materials(evaluation, amounts_of(evaluation, operation, choice), how)
     includes = how.say(say.INCLUDES, materials=", ".join(used)) if used else ""
     hours = count(how, round(operation.hours, 6))
     template = say.HOUR if operation.hours == 1 else say.HOURS
     shown = Number(how.say(template, hours=hours.text), hours.value, hours.form)
-    price = money(how, work_cost(evaluation, operation))
+    price = money(how, work_cost(evaluation, operation, choice))
     return how.text(operation.name), includes, shown, price
 
 
-def materials(evaluation: Evaluation, operation: Operation, how: Writing) -> list[str]:
+def materials(evaluation: Evaluation, amounts: Mapping[str, float], how: Writing) -> list[str]:
     """Name what an operation uses up, with amount and unit: *2.4 l gear oil*."""
     units_of = evaluation.case.workshop.consumable_units
     used = []
-    for name, amount in operation.uses.items():
+    for name, amount in amounts.items():
         text, unit = number(how, printed(amount, 6)), units_of.get(name, "")
         template = say.MATERIAL if unit else say.MATERIAL_PIECES
         used.append(how.say(template, amount=text, unit=how.text(unit), name=how.text(name)))

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+import re
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from configurator.core import units
 from configurator.evaluation.lead_times import longest_wait
 from configurator.evaluation.operations import operations_of, work_cost
 from configurator.evaluation.unknown import gaps_of
 from configurator.model.knowledge import checked_rules
 from configurator.model.parts import Missing
-from configurator.model.rules import Caution, Limit, Rule, Total
+from configurator.model.rules import PLACEHOLDER, Caution, Limit, Rule, Total
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -82,7 +84,8 @@ class NotChecked:
 def make_package(evaluation: Evaluation, choice: Mapping[str, Option]) -> Package:
     """Price a choice: its parts, and each operation that it needs once."""
     parts = sum(option.price for option in choice.values())
-    work = sum(work_cost(evaluation, o) for o in operations_of(evaluation, choice))
+    needed = operations_of(evaluation, choice)
+    work = sum(work_cost(evaluation, operation, choice) for operation in needed)
     return Package(dict(choice), parts + work, work)
 
 
@@ -95,8 +98,31 @@ def cautions_of(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[Ca
         )
         answer = evaluation.call(caution, values)
         if answer is Missing.UNKNOWN or (not isinstance(answer, Missing) and answer):
-            cautions.append(caution)  # what is not known is cautioned about
+            # What is not known is cautioned about.
+            cautions.append(_with_values(evaluation, caution, choice))
     return cautions
+
+
+def _with_values(evaluation: Evaluation, caution: Caution, choice: Mapping[str, Option]) -> Caution:
+    """Put the values of figures where the words of a caution name them."""
+    names = caution.figures_in_words
+    if not names:
+        return caution
+
+    def value(match: re.Match[str]) -> str:
+        name = match[1]
+        if name not in evaluation.trade.figures and name not in evaluation.trade.totals:
+            return match[0]  # words of a local rules file, which may hold braces of their own
+        number = evaluation.figure(name, choice)
+        if not isinstance(number, int | float):
+            return "an amount that is not known"
+        return units.show(number, evaluation.definition(name).unit)
+
+    return replace(
+        caution,
+        says=PLACEHOLDER.sub(value, caution.says),
+        inspect=PLACEHOLDER.sub(value, caution.inspect),
+    )
 
 
 def figures_of(evaluation: Evaluation, choice: Mapping[str, Option]) -> dict[str, Value]:

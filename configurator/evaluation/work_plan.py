@@ -7,15 +7,16 @@ it reads; the longest chain of waiting and working gives the earliest finish.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from graphlib import CycleError, TopologicalSorter
 from itertools import groupby
 from typing import TYPE_CHECKING
 
 from configurator.core.errors import PluginError
 from configurator.evaluation.lead_times import wait_of
-from configurator.evaluation.operations import operations_of
+from configurator.evaluation.operations import amounts_of, operations_of
 from configurator.model.parts import AXLES, NOTHING
+from configurator.model.phases import phases_before
 from configurator.model.references import PartValue
 
 if TYPE_CHECKING:
@@ -23,6 +24,7 @@ if TYPE_CHECKING:
 
     from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.evaluation.packages import Package
+    from configurator.model.phases import Phase
     from configurator.model.rules import Operation
 
 # Hours worked in a day: common practice, no source.
@@ -57,6 +59,8 @@ class WorkStep:
         New parts that must be there.
     start, finish
         Earliest, from the order of the parts on [day]; with enough hands and bays.
+    uses
+        Consumables and outside work: name → amount.
     """
 
     number: int
@@ -66,6 +70,7 @@ class WorkStep:
     waits_for: tuple[AwaitedPart, ...]
     start: float
     finish: float
+    uses: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,7 +148,8 @@ def work_plan(
     PluginError
         If operations wait for each other in a circle.
     """
-    before = precedence(evaluation.trade.operations.values())
+    trade = evaluation.trade
+    before = precedence(trade.operations.values(), trade.phases)
     needed = operations_of(evaluation, package.choice)
     sequence = in_sequence(needed, before)
     direct = _nearest(needed, before)
@@ -168,10 +174,11 @@ def work_plan(
             waits,
             start,
             start + item.hours / hours_a_day,
+            amounts_of(evaluation, item, package.choice),
         )
     used: dict[str, float] = {}
-    for item in sequence:
-        for name, amount in item.uses.items():
+    for step in done.values():
+        for name, amount in step.uses.items():
             used[name] = used.get(name, 0.0) + amount
     parts = _new_parts(evaluation, package.choice)
     finish = max((step.finish for step in done.values()), default=0.0)
@@ -191,11 +198,14 @@ def work_plan(
     )
 
 
-def precedence(operations: Iterable[Operation]) -> dict[str, set[str]]:
+def precedence(
+    operations: Iterable[Operation], phases: Mapping[str, Phase] | None = None
+) -> dict[str, set[str]]:
     """Say for each operation everything that must be finished before it, however far back.
 
-    Also through operations that a package does not need: alignment comes after the brakes even if
-    no wheel is taken off. Names that no loaded plugin declares ask for nothing.
+    What it names itself, and what is done at its axle or at none in the phases before its own. Also
+    through operations that a package does not need: alignment comes after the brakes even if no
+    wheel is taken off.
 
     Raises
     ------
@@ -213,7 +223,19 @@ def precedence(operations: Iterable[Operation]) -> dict[str, set[str]]:
     ['fill', 'weld']
     """
     known = {operation.name: operation for operation in operations}
-    named = {name: [a for a in entry.after if a in known] for name, entry in known.items()}
+    earlier = phases_before(phases or {})
+    named = {
+        name: [
+            *(other for other in entry.after if other in known),
+            *(
+                other.name
+                for other in known.values()
+                if other.phase in earlier.get(entry.phase, ())
+                and (axle_of(other) in ("", axle_of(entry)) or not axle_of(entry))
+            ),
+        ]
+        for name, entry in known.items()
+    }
     try:
         order = list(TopologicalSorter(named).static_order())
     except CycleError as problem:

@@ -6,6 +6,8 @@ approval, and a changed brake system is tested on the road by people licensed to
 
 from __future__ import annotations
 
+import numpy as np
+
 from configurator.formulas.constants import STANDARD_GRAVITY, Number
 
 
@@ -310,3 +312,46 @@ def equal_adhesion_deceleration(
     """
     gravity = STANDARD_GRAVITY.beside(wheelbase)
     return gravity * (front_share * wheelbase - cg_to_rear_axle) / cg_height
+
+
+def adhesion_utilisation_margin(
+    front_share: Number, wheelbase: Number, cg_to_rear_axle: Number, cg_height: Number
+) -> Number:
+    """How far the braking rate stays above what UN R13-H asks where the front axle locks first.
+
+    Parameters
+    ----------
+    front_share : float
+        Front share of the braking force [-].
+    wheelbase : float
+        Distance between the axles [m].
+    cg_to_rear_axle : float
+        Distance from the centre of gravity to the rear axle [m].
+    cg_height : float
+        Height of the centre of gravity above the ground [m].
+
+    Returns
+    -------
+    float
+        Least of z - (0.1 + 0.7 (k - 0.2)) for k from 0.2 to 0.8; below nought the rear brakes do
+        too little [-].
+
+    Notes
+    -----
+    With the front axle at the grip k the braking rate is z = k b / (s L - k h), which bends
+    upwards: its distance from the line is least where the slopes agree, or at an end.
+
+    References
+    ----------
+    .. [1] UN Regulation No. 13-H, annex 5, 3.1 (from memory).
+
+    Examples
+    --------
+    >>> round(float(adhesion_utilisation_margin(0.75, 2.81, 1.17, 0.72)), 3)
+    0.026
+    """
+    balance = front_share * wheelbase
+    bend = (balance - (cg_to_rear_axle * balance / 0.7) ** 0.5) / cg_height
+    grip = np.minimum(np.maximum(bend, 0.2), 0.8)
+    rate = grip * cg_to_rear_axle / (balance - grip * cg_height)
+    return rate - (0.1 + 0.7 * (grip - 0.2))

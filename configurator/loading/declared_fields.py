@@ -16,7 +16,8 @@ from configurator.core.errors import PluginError, UnitError, nearest
 from configurator.model.cross_checks import CrossCheck
 from configurator.model.former_names import FormerNames
 from configurator.model.parts import PLACES, Attribute, Family, Kind, Position
-from configurator.model.references import REFERENCES, EachValue
+from configurator.model.phases import Phase
+from configurator.model.references import REFERENCES, EachValue, FigureValue
 from configurator.model.rules import (
     CONCERNS,
     Caution,
@@ -272,9 +273,19 @@ def _operation(operation: Any) -> Iterator[Flaw]:
         yield "uses", f"{operation.uses!r} names no amounts", 'write {"...": 1.0}'
         return
     for material, amount in operation.uses.items():
-        if not isinstance(material, str) or not _is_number(amount) or amount < 0.0:
+        sound = isinstance(amount, FigureValue) or (_is_number(amount) and amount >= 0.0)
+        if not isinstance(material, str) or not sound:
             what = f"{amount!r} of {material!r} is no amount"
-            yield "uses", what, "write a number from 0 for each name"
+            yield "uses", what, "write a number from 0, or computed('...'), for each name"
+    if not isinstance(operation.phase, str):
+        yield "phase", f"{operation.phase!r} is no text", "write the name of a phase"
+
+
+def _phase(phase: Any) -> Iterator[Flaw]:
+    for field in ("after", "before"):
+        names = getattr(phase, field)
+        if not isinstance(names, tuple) or any(not isinstance(name, str) for name in names):
+            yield field, f"{names!r} is no tuple of names", 'write ("...",)'
 
 
 def _caution(caution: Any) -> Iterator[Flaw]:
@@ -316,6 +327,7 @@ _CHECKS: dict[type, Any] = {
     Total: _total,
     Fit: _nothing,
     Operation: _operation,
+    Phase: _phase,
     Caution: _caution,
     CrossCheck: _cross_check,
 }

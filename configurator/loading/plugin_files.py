@@ -28,6 +28,7 @@ from configurator.model.cross_checks import CrossCheck, spread_cross_checks
 from configurator.model.former_names import FormerNames
 from configurator.model.knowledge import Failure, Trade, gather
 from configurator.model.parts import Family
+from configurator.model.phases import Phase
 from configurator.model.rules import Caution, Figure, Fit, Limit, Operation, Total, spread
 from configurator.model.vehicles import Condition, Measure, Practice, spread_measures
 
@@ -36,6 +37,8 @@ if TYPE_CHECKING:
 
 SHOP_PLUGINS = "FITWRIGHT_PLUGINS"
 _RULES = (Figure, Limit, Fit, Total, Operation, Caution, CrossCheck)
+_DECLARED = (Family, Measure, Condition, Practice, Phase, FormerNames, *_RULES)
+_HOOKS = ("families", "measures", "conditions", "practices", "phases", "rules", "former_names")
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,11 +68,7 @@ class _TopLevel:
             if name.startswith("_"):
                 continue
             things = thing if isinstance(thing, list | tuple) else [thing]
-            self._declared.extend(
-                item
-                for item in things
-                if isinstance(item, (Family, Measure, Condition, Practice, FormerNames, *_RULES))
-            )
+            self._declared.extend(item for item in things if isinstance(item, _DECLARED))
 
     def _of(self, *kinds: type) -> list[Any]:
         unique: dict[int, Any] = {
@@ -92,6 +91,10 @@ class _TopLevel:
     @hookspecs.hookimpl
     def practices(self) -> list[Any]:
         return self._of(Practice)
+
+    @hookspecs.hookimpl
+    def phases(self) -> list[Any]:
+        return self._of(Phase)
 
     @hookspecs.hookimpl
     def rules(self) -> list[Any]:
@@ -239,7 +242,7 @@ def ask(plugin: FoundPlugin, context: Context, trace: Any = None) -> dict[str, l
             plugin.name, str(problem), "spell the hook as in configurator.hookspecs"
         ) from problem
     answers: dict[str, list[Any]] = {}
-    for hook in ("families", "measures", "conditions", "practices", "rules", "former_names"):
+    for hook in _HOOKS:
         answer = [text for part in getattr(manager.hook, hook)(context=context) for text in part]
         unique = list({id(item): item for item in answer}.values())
         if trace is not None:
@@ -253,6 +256,7 @@ def ask(plugin: FoundPlugin, context: Context, trace: Any = None) -> dict[str, l
     ]
     answers["rules"] = [replace(rule, plugin=plugin.name) for rule in spread(rules)]
     answers["measures"] = spread_measures(answers["measures"])
+    answers["phases"] = [replace(phase, plugin=plugin.name) for phase in answers["phases"]]
     return answers
 
 
@@ -269,6 +273,7 @@ def _gather(answers: dict[str, dict[str, list[Any]]], failures: Iterable[Failure
         failures,
         every("former_names"),
         every("cross_checks"),
+        every("phases"),
     )
 
 

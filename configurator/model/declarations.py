@@ -168,9 +168,10 @@ def operation(
     hours: float,
     station: str = "",
     after: tuple[str, ...] = (),
-    uses: Mapping[str, float] | None = None,
+    uses: Mapping[str, Any] | None = None,
     check: bool = False,
     system: str = "",
+    phase: str = "",
 ) -> Callable[[Callable[..., Any]], Operation]:
     """Declare workshop time; the function says whether it is needed. See `Operation`."""
 
@@ -185,6 +186,7 @@ def operation(
             dict(uses or {}),
             check,
             system=system,
+            phase=phase,
         )
 
     return declare

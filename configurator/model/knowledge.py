@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from configurator.core.errors import PluginError, nearest
 from configurator.model.former_names import name_now, names_now
 from configurator.model.parts import Family, attributes_of
+from configurator.model.phases import phases_before
 from configurator.model.references import (
     ConditionValue,
     FigureValue,
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
 
     from configurator.model.cross_checks import CrossCheck
     from configurator.model.former_names import FormerNames
+    from configurator.model.phases import Phase
     from configurator.model.vehicles import Condition, Measure, Practice
 
 # What every position has beside the attributes of its family.
@@ -65,6 +67,7 @@ class Trade:
     cross_checks: Mapping[str, CrossCheck] = field(default_factory=dict)
     translations: tuple[Path, ...] = ()
     unrounded: Mapping[str, Figure] = field(default_factory=dict)
+    phases: Mapping[str, Phase] = field(default_factory=dict)
     not_in_use: tuple[tuple[Rule, str], ...] = ()
     failures: tuple[Failure, ...] = ()
 
@@ -99,6 +102,8 @@ def references(rule: Rule) -> list[Reference]:
     read.extend(
         bound for bound in bounds if bound is not None and not isinstance(bound, int | float)
     )
+    if isinstance(rule, Operation):
+        read.extend(amount for amount in rule.uses.values() if isinstance(amount, FigureValue))
     return read
 
 
@@ -119,6 +124,12 @@ def measures_behind(trade: Trade, rule: Rule, seen: set[str] | None = None) -> s
     return names
 
 
+def _in_words(rule: Rule) -> list[Reference]:
+    """Figures whose values the words of a caution hold."""
+    names = rule.figures_in_words if isinstance(rule, Caution) else ()
+    return [FigureValue(name) for name in names]
+
+
 def rules_reading(trade: Trade) -> dict[str, tuple[str, ...]]:
     """Measure of the vehicle → names of the rules that need it, directly or through figures."""
     rules_by_measure: dict[str, dict[str, None]] = {}
@@ -137,13 +148,15 @@ def gather(
     failures: Iterable[Failure] = (),
     former_names: Iterable[FormerNames] = (),
     cross_checks: Iterable[CrossCheck] = (),
+    phases: Iterable[Phase] = (),
 ) -> Trade:
     """Put declarations together and set aside the rules that cannot be used.
 
     Raises
     ------
     PluginError
-        If two declarations share a name, or figures are defined in a circle.
+        If two declarations share a name, figures or phases are defined in a circle, or an operation
+        names a phase or another operation that nobody declares.
     """
     everything = list(rules)
     draft = Trade(
@@ -151,6 +164,7 @@ def gather(
         measures=_by_name(measures),
         conditions=_by_name(conditions),
         practices=_by_name(practices),
+        phases=_by_name(phases),
         failures=tuple(failures),
         former_names=names_now(former_names),
     )
@@ -177,6 +191,8 @@ def gather(
                 "rename one of them",
             )
 
+    _refuse_unknown_order(draft.phases, kinds[Operation])
+
     # A rule that reads something missing takes with it every rule that reads its figure.
     reasons: dict[str, str] = {}
     changed = True
@@ -186,7 +202,7 @@ def gather(
             key = f"{type(rule).__name__} {rule.name}"
             if key in reasons:
                 continue
-            for reference in references(rule):
+            for reference in [*references(rule), *_in_words(rule)]:
                 reason = _dangling(reference, draft, positions, kinds, reasons)
                 if reason:
                     reasons[key] = reason
@@ -225,6 +241,7 @@ def gather(
         cautions=usable(Caution),  # type: ignore[arg-type]
         former_names=draft.former_names,
         cross_checks=_by_name(cross_checks),
+        phases=draft.phases,
         not_in_use=tuple(
             (rule, reasons[f"{type(rule).__name__} {rule.name}"])
             for rule in everything
@@ -278,6 +295,30 @@ def _by_name(things: Iterable, attribute: str = "name") -> dict:  # type: ignore
             )
         by_name[name] = thing
     return by_name
+
+
+def _refuse_unknown_order(phases: Mapping[str, Phase], operations: Mapping[str, Operation]) -> None:
+    """Refuse an order of work that names what nobody declares: all such names at once."""
+    faults: list[tuple[str, str, str, Mapping[str, Any]]] = [
+        (phase.plugin, f"phase {phase.name!r}, {field}: there is no phase {name!r}", name, phases)
+        for phase in phases.values()
+        for field in ("after", "before")
+        for name in getattr(phase, field)
+        if name not in phases
+    ]
+    for rule in operations.values():
+        if rule.phase and rule.phase not in phases:
+            what = f"operation {rule.name!r}, phase: there is no phase {rule.phase!r}"
+            faults.append((rule.plugin, what, rule.phase, phases))
+        for name in rule.after:
+            if name not in operations:
+                what = f"operation {rule.name!r}, after: there is no operation {name!r}"
+                faults.append((rule.plugin, what, name, operations))
+    if faults:
+        told = [f"{what} ({nearest(name, known)})" for _, what, name, known in faults]
+        plugin = faults[0][0] or faults[0][2]
+        raise PluginError(plugin, "\n".join(told), "name one that is declared, or leave it out")
+    phases_before(phases)
 
 
 def _dangling(

@@ -21,6 +21,7 @@ returns None says that the rule does not apply.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any, Literal
 
@@ -40,6 +41,9 @@ if TYPE_CHECKING:
 
     from configurator.model.references import Bound
 
+
+# The name of a figure in the words of a caution.
+PLACEHOLDER = re.compile(r"\{([^{}]+)\}")
 
 Rounding = Literal["down", "up", "nearest"]
 
@@ -209,11 +213,15 @@ class Operation:
     after
         Names of operations that must be finished before this one, where they are done at all.
     uses
-        Consumables and outside work: name → amount; the workshop's settings price them.
+        Consumables and outside work: name → amount, or the figure that says how much, in its unit;
+        the workshop's settings price them.
     check
         Whether it adjusts or checks what was built: bleeding, alignment, re-torque.
     system
         Under which heading a quotation lists it: *Brakes*.
+    phase
+        Name of the phase that it belongs to: it waits for all that is done in the phases before, at
+        its axle or at none. Empty where only ``after`` counts.
     """
 
     name: str
@@ -222,10 +230,11 @@ class Operation:
     hours: float
     station: str = ""
     after: tuple[str, ...] = ()
-    uses: Mapping[str, float] = field(default_factory=dict)
+    uses: Mapping[str, float | FigureValue] = field(default_factory=dict)
     check: bool = False
     plugin: str = ""
     system: str = ""
+    phase: str = ""
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
         """Call the function as it was written."""
@@ -237,6 +246,9 @@ class Caution:
     """What must be said, inspected or approved when something is in the package.
 
     ``again`` holds what must be done on the road: after so many kilometres, what.
+
+    ``says`` and ``inspect`` may hold the names of figures in braces, ``{speed shown}``; the value
+    in the package stands there when it is said.
     """
 
     name: str
@@ -247,6 +259,11 @@ class Caution:
     approve: str = ""
     plugin: str = ""
     again: tuple[tuple[float, str], ...] = ()
+
+    @property
+    def figures_in_words(self) -> tuple[str, ...]:
+        """Names of the figures whose values its words hold."""
+        return tuple(dict.fromkeys(PLACEHOLDER.findall(self.says + self.inspect)))
 
     def __call__(self, *args: Any, **kwargs: Any) -> Any:
         """Call the function as it was written."""
@@ -280,6 +297,8 @@ def _filled(rule: Rule, placeholder: str, words: str) -> Rule:
             return FigureValue(put(value.name), value.before)
         if isinstance(value, Input):
             return replace(value, reference=put(value.reference))
+        if isinstance(value, dict):
+            return {key: put(amount) for key, amount in value.items()}
         if isinstance(value, tuple):
             return tuple(put(item) for item in value)
         return value

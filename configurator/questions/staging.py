@@ -139,7 +139,7 @@ def plan_stages(evaluation: Evaluation, package: Package, budgets: Sequence[int]
     for parts, budget in zip(chain, budgets, strict=False):
         price, operations = steps.cost(before, parts)
         left += budget - price
-        work = sum(work_cost(evaluation, operation) for operation in operations)
+        work = steps.work(before, parts)
         fitted = tuple(position for position in steps.positions if position in parts - before)
         stages.append(Stage(fitted, price, work, operations, steps.met(parts), left))
         before = parts
@@ -188,12 +188,20 @@ class _StageSteps:
                 chosen[position] = option
         return chosen
 
+    def work(self, before: Parts, after: Parts) -> int:
+        """Return the price of the work of a stage."""
+        if not after - before:
+            return 0
+        choice = self.choice(after, before)
+        needed = operations_of(self.evaluation, choice)
+        return sum(work_cost(self.evaluation, operation, choice) for operation in needed)
+
     def cost(self, before: Parts, after: Parts) -> tuple[int, tuple[Operation, ...]]:
         """Return the price of a stage, and its work: what is fitted already asks for none."""
         if (before, after) not in self._costs:
             choice = self.choice(after, before)
             operations = tuple(operations_of(self.evaluation, choice)) if after - before else ()
-            work = sum(work_cost(self.evaluation, operation) for operation in operations)
+            work = self.work(before, after)
             price = sum(self.package.choice[position].price for position in after - before)
             self._costs[before, after] = price + work, operations
         return self._costs[before, after]

@@ -18,7 +18,7 @@ from configurator.core.errors import FitwrightError
 from configurator.documents.quotation import locale_of, quotation
 from configurator.files.job_text import write_job
 from configurator.model.parts import attributes_of
-from configurator.model.references import ConditionValue, PracticeValue, VehicleValue
+from configurator.model.references import ConditionValue, FigureValue, PracticeValue, VehicleValue
 from configurator.model.rules import Caution, Figure, Limit, Operation, Total
 from configurator.store import snapshot_shape
 from configurator.store.catalog_paths import absolute
@@ -234,10 +234,18 @@ def rules(evaluation: Evaluation) -> Record:
     return {f"{type(rule).__name__.lower()}: {rule.name}": _rule(rule) for rule in every}
 
 
+def _amount(used: float | FigureValue) -> float | str:
+    return used if isinstance(used, int | float) else str(used)
+
+
 def _rule(rule: Rule) -> Record:
     record: Record = {"plugin": rule.plugin}
     if isinstance(rule, Operation):
-        return {**record, "hours": rule.hours, "uses": dict(rule.uses)}
+        return {
+            **record,
+            "hours": rule.hours,
+            "uses": {name: _amount(used) for name, used in rule.uses.items()},
+        }
     if isinstance(rule, Caution):
         return {**record, "says": rule.says, "inspect": rule.inspect, "approve": rule.approve}
     record["source"] = rule.source

@@ -191,7 +191,7 @@ def work_record(evaluation: Evaluation, package: Package) -> Record:
                 "name": operation.name,
                 "hours": operation.hours,
                 "station": operation.station,
-                "price": money_record(work_cost(evaluation, operation), currency),
+                "price": money_record(work_cost(evaluation, operation, package.choice), currency),
             }
             for operation in operations
         ],

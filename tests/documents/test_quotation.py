@@ -88,7 +88,8 @@ def test_the_spreadsheet_holds_the_sums_as_numbers_and_text_as_text(package, tmp
 def test_the_rows_of_work_add_up_to_the_work(package):
     evaluation, chosen = package
     operations = operations_of(evaluation, chosen.choice)
-    assert sum(work_cost(evaluation, operation) for operation in operations) == chosen.work
+    costs = [work_cost(evaluation, operation, chosen.choice) for operation in operations]
+    assert sum(costs) == chosen.work
     written = formats.markdown(sheet_of(package))
     assert "includes 10 × balance weights, 5 × tyre valves" in written
 
@@ -146,7 +147,8 @@ def test_the_pdf_is_tagged_and_says_the_same(package, locale):
     how = Writing(locale_of(locale), "EUR")
     evaluation, chosen = package
     for operation in operations_of(evaluation, chosen.choice):
-        assert squeezed(money(how, work_cost(evaluation, operation)).text) in text
+        price = work_cost(evaluation, operation, chosen.choice)
+        assert squeezed(money(how, price).text) in text
     assert squeezed(FORMULA) in text
 
 

@@ -14,6 +14,7 @@ from configurator.loading.plugin_files import load
 from configurator.model.jobs import Case, Job, Workshop
 from configurator.model.knowledge import gather
 from configurator.model.parts import FITTED, Family, Part, Position
+from configurator.model.phases import Phase, phases_before
 from configurator.model.references import Input, PartValue
 from configurator.model.rules import Operation
 from configurator.model.vehicles import Vehicle
@@ -108,7 +109,7 @@ def test_a_late_part_holds_only_what_reads_it():
 
 
 def test_a_part_that_no_work_waits_for_is_waited_for_at_the_end():
-    plan = plan_of(WORK[2:3], {"front crown wheel and pinion": 0, "wheels": 9})
+    plan = plan_of(WORK[4:5], {"front crown wheel and pinion": 0, "wheels": 9})
     assert plan.finish == 9.0
     assert plan.chain == ()
     assert plan.held_by is not None
@@ -181,13 +182,14 @@ def test_any_order_of_declaration_gives_a_sequence_that_works(seed):
 
 
 def test_bundled_operations_have_an_order_and_name_only_what_there_is():
-    operations = load(installed=False).trade.operations
-    before = precedence(operations.values())
+    trade = load(installed=False).trade
+    operations = trade.operations
+    before = precedence(operations.values(), trade.phases)
     for one in operations.values():
         assert set(one.after) <= set(operations), one.name
     # What the trade insists on, whichever plugin declares it.
     for first, then in (
-        ("weld the front truss", "set up the front crown wheel and pinion"),
+        ("weld on the front reinforcement", "set up the front crown wheel and pinion"),
         ("fit the front brakes", "bleed the front brakes"),
         ("fit the front hub reductions", "fit the wheels"),
         ("set toe and caster", "drive and check for pull and vibration"),
@@ -199,3 +201,68 @@ def test_bundled_operations_have_an_order_and_name_only_what_there_is():
     checks = {one.name for one in operations.values() if one.check}
     assert {"set toe and caster", "bleed the front brakes"} <= checks
     assert "fit the wheels" not in checks
+
+
+def test_a_family_of_its_own_brings_its_work_into_the_sequence():
+    """One new file, nothing edited elsewhere: welded first, before alignment and road."""
+    bundled = load(installed=False).trade
+    family = Family("skids", "Skids", (Position("skids"),), ())
+    inputs = (Input("changed", PartValue("skids", "changed")),)
+    weld = Operation(
+        "weld on the skids", lambda changed: changed, inputs, 2.0, "welding bay", phase="welding"
+    )
+    trade = gather(
+        [*bundled.families.values(), family],
+        bundled.measures.values(),
+        bundled.conditions.values(),
+        bundled.practices.values(),
+        [
+            *bundled.figures.values(), *bundled.totals.values(), *bundled.operations.values(), weld,
+        ],
+        phases=bundled.phases.values(),
+    )  # fmt: skip
+    before = precedence(trade.operations.values(), trade.phases)
+    assert "take out the front crown wheel and pinion" in before["weld on the skids"]
+    for later in ("set up the rear crown wheel and pinion", "fit the wheels", "set toe and caster"):
+        assert "weld on the skids" in before[later]
+
+
+def test_a_phase_of_its_own_lies_between_two_others():
+    phases = {
+        phase.name: phase
+        for phase in (
+            Phase("welding", "joined"),
+            Phase("gears", "set up", after=("welding",)),
+            Phase("painting", "painted", after=("welding",), before=("gears",)),
+        )
+    }
+    assert phases_before(phases)["gears"] == {"welding", "painting"}
+    circle = {**phases, "welding": Phase("welding", "joined", after=("gears",))}
+    with pytest.raises(PluginError, match="phases wait for each other in a circle"):
+        phases_before(circle)
+
+
+@pytest.mark.parametrize(
+    ("field", "value", "told"),
+    [
+        ("after", ("weld frnt",), "operation 'paint', after: there is no operation 'weld frnt'"),
+        ("phase", "weldng", "operation 'paint', phase: there is no phase 'weldng'"),
+    ],
+)
+def test_an_order_that_nobody_declares_is_refused_with_plugin_and_field(field, value, told):
+    wrong = operation("paint", "wheels", plugin="shop", **{field: value})
+    with pytest.raises(PluginError) as refused:
+        gather([], [], [], [], [wrong, operation("weld front", "wheels")], phases=PHASES)
+    assert refused.value.plugin == "shop"
+    assert told in refused.value.what
+    assert "did you mean 'weld" in refused.value.what
+
+
+PHASES = (Phase("welding", "joined"),)
+
+
+def test_amounts_that_a_figure_says_are_in_its_unit():
+    trade = load(installed=False).trade
+    job = trade.operations["fit the front hub reductions"]
+    assert str(job.uses["gear oil"]) == "front hub oil"
+    assert trade.figures["front hub oil"].unit == "litre"

@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
 TEXT_AND_TABLES = {
+    "places.behind_front_axle": "looks the name of a place up in a table",
     "tyre_sizes.parse": "reads text",
     "tyre_sizes.capacity": "looks a load index up in a table",
     "tyre_sizes.rated_speed": "looks a speed symbol up in a table",

@@ -42,7 +42,7 @@ def weight(mass: float = each("mass")):
     return mass
 
 
-@operation("tie the kite", hours=0.5, after=("buy string",), uses={"string": 2.0})
+@operation("tie the kite", hours=0.5, after=(), uses={"string": 2.0})
 def tie(changed: bool = part("kite", "changed")):
     return changed
 
@@ -82,7 +82,7 @@ def test_a_sound_plugin_is_loaded(tmp_path):
         ("hours=0.5", 'hours="4.5"',
          "operation 'tie the kite', hours: '4.5' is no number of hours; write a number such as"),
         ("hours=0.5", "hours=-1", "operation 'tie the kite', hours: -1 is no number of hours"),
-        ('("buy string",)', '"buy string"',
+        ('after=()', 'after="buy string"',
          "operation 'tie the kite', after: 'buy string' is no tuple of names"),
         ('{"string": 2.0}', '{"string": "2 m"}',
          "operation 'tie the kite', uses: '2 m' of 'string' is no amount"),

@@ -105,7 +105,7 @@ def test_every_hook_call_is_traced(tmp_path):
         ("shop:kites", "families", ["kites"]),
         *(
             ("shop:kites", hook, [])
-            for hook in ("measures", "conditions", "practices", "rules", "former_names")
+            for hook in ("measures", "conditions", "practices", "phases", "rules", "former_names")
         ),
     ]
 

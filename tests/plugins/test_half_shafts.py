@@ -11,8 +11,10 @@ from configurator.model.knowledge import Trade
 def test_a_hub_reduction_of_125_takes_a_fifth_off_the_shaft(trade: Trade):
     # 1,250 kg on the axle, grip 1, radius 415 mm: 2 x 2544 N m at the wheels, 2 x 2035 ahead
     grip = trade.figures["front grip torque"]
-    assert grip(0.830, 1.0, 1250.0, 1.0) == pytest.approx(2 * 2544, abs=2)
-    assert grip(0.830, 1.25, 1250.0, 1.0) == pytest.approx(2 * 2035, abs=2)
+    assert grip(0.830, 1.0, 1250.0, 1.0, 0.6) == pytest.approx(2 * 2544, abs=2)
+    assert grip(0.830, 1.25, 1250.0, 1.0, 0.6) == pytest.approx(2 * 2035, abs=2)
+    # The job's own grip counts where it is more: 1.2 of 2 x 2544.
+    assert grip(0.830, 1.0, 1250.0, 1.0, 1.2) == pytest.approx(1.2 * 2 * 2544, abs=3)
 
 
 def test_the_smaller_of_engine_and_grip_counts(trade: Trade):

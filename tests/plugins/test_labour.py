@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from graphlib import TopologicalSorter
-
 import pytest
 
+from configurator.evaluation.work_plan import precedence
 from configurator.model.knowledge import Trade
 
 
@@ -15,15 +14,17 @@ def test_every_job_named_as_earlier_exists(trade: Trade):
 
 
 def test_the_order_of_work_can_be_kept(trade: Trade):
-    order = list(
-        TopologicalSorter({o.name: o.after for o in trade.operations.values()}).static_order()
-    )
+    before = precedence(trade.operations.values(), trade.phases)
 
     def comes_before(earlier: str, later: str) -> bool:
-        return order.index(earlier) < order.index(later)
+        return earlier in before[later]
 
-    assert comes_before("weld the front truss", "set up the front crown wheel and pinion")
-    assert comes_before("take out the front crown wheel and pinion", "weld the front truss")
+    assert comes_before(
+        "weld on the front reinforcement", "set up the front crown wheel and pinion"
+    )
+    assert comes_before(
+        "take out the front crown wheel and pinion", "weld on the front reinforcement"
+    )
     assert comes_before("fit the front brakes", "bleed the front brakes")
     assert comes_before("bleed the rear brakes", "bed in and measure the brakes")
     assert comes_before("fit the track rod", "set toe and caster")
@@ -53,7 +54,7 @@ def test_only_a_new_welded_truss_is_welded(trade: Trade):
     assert welds(True, True) == 1.0
     assert welds(True, False) == 0.0
     assert welds(False, True) == 0.0
-    clamp = trade.operations["clamp on the front gussets"]
+    clamp = trade.operations["clamp on the front reinforcement"]
     assert clamp(True, True, False)
     assert not clamp(True, False, False)
 
@@ -101,8 +102,62 @@ def test_dangerous_changes_name_who_must_approve(trade: Trade):
 
 def test_cautions_follow_what_is_changed(trade: Trade):
     brakes = trade.cautions["the brakes were changed"]
-    assert not brakes(False, False, False, False, False)
-    assert brakes(False, False, False, True, False)
+    assert not brakes(0.0, 0.0, False)
+    assert brakes(1.0, 0.0, False)
+    assert brakes(0.0, 0.0, True)
     assert trade.cautions["the vehicle tips earlier than it did"](1.00, 1.09)
     assert not trade.cautions["the vehicle tips earlier than it did"](1.10, 1.09)
     assert trade.cautions["there is less payload than before"](610.0, 720.0)
+
+
+@pytest.mark.parametrize("changed", ["hub reductions", "axle", "half-shafts", "brakes"])
+@pytest.mark.parametrize("axle", ["front", "rear"])
+def test_brakes_that_come_off_are_bled_and_measured(trade: Trade, axle: str, changed: str):
+    behind = {"hub reductions": 0, "axle": 1, "half-shafts": 2}
+    flags = [number == behind.get(changed) for number in range(3)]
+    opened = trade.figures[f"{axle} wheel ends opened"](*flags)
+    assert opened == (changed != "brakes")
+    worked_on = trade.figures[f"{axle} brakes worked on"](opened, changed == "brakes")
+    assert worked_on == 1.0
+    assert trade.operations[f"unbolt the {axle} brakes and bolt them on again"](opened) == (
+        changed != "brakes"
+    )
+    assert trade.operations[f"bleed the {axle} brakes"](worked_on, False)
+    front, rear = (worked_on, 0.0) if axle == "front" else (0.0, worked_on)
+    assert trade.operations["bed in and measure the brakes"](front, rear, False)
+    assert trade.operations["set the parking brake and try it on a slope"](rear) == (axle == "rear")
+    assert trade.cautions["the brakes were changed"](front, rear, False)
+
+
+def test_nothing_is_bled_where_nothing_is_touched(trade: Trade):
+    opened = trade.figures["front wheel ends opened"](False, False, False)
+    worked_on = trade.figures["front brakes worked on"](opened, False)
+    assert not trade.operations["bleed the front brakes"](worked_on, False)
+    assert trade.operations["bleed the front brakes"](worked_on, True)  # master cylinder
+    assert not trade.operations["bed in and measure the brakes"](0.0, 0.0, False)
+
+
+def test_steps_are_bolted_on_or_taken_off_not_both(trade: Trade):
+    on, off = trade.operations["bolt on the steps"], trade.operations["take off the steps"]
+    assert on(True, True)
+    assert not off(True, True)
+    assert off(True, False)
+    assert not on(True, False)
+    assert not on(False, True)
+
+
+def test_hub_boxes_take_their_own_oil(trade: Trade):
+    # two boxes of 0.4 litre; where the list says nothing, of 0.7
+    oil = trade.figures["front hub oil"]
+    assert oil(0.4e-3, 0.7e-3) == pytest.approx(0.8e-3)
+    assert oil(None, 0.7e-3) == pytest.approx(1.4e-3)
+
+
+def test_work_waits_for_the_phases_before_it_at_its_own_axle(trade: Trade):
+    before = precedence(trade.operations.values(), trade.phases)
+    bleeding = before["bleed the front brakes"]
+    assert "fit the front hub reductions" in bleeding
+    assert "fit the rear hub reductions" not in bleeding
+    assert {"bleed the front brakes", "bleed the rear brakes"} <= before[
+        "bed in and measure the brakes"
+    ]

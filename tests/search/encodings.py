@@ -73,14 +73,16 @@ def encode(evaluation: Evaluation, job: Job) -> Instance | None:
             return None
     fixed_cost = 0
     for operation in evaluation.trade.operations.values():
-        cost = work_cost(evaluation, operation)
         reach = evaluation.reach(operation)
-        if not reach:
-            fixed_cost += cost if needed(evaluation, operation, {}) else 0
-            continue
 
-        def worked(choice: dict[str, Option], operation=operation, cost=cost) -> int:
-            return cost if needed(evaluation, operation, choice) else 0
+        def worked(choice: dict[str, Option], operation=operation) -> int:
+            if not needed(evaluation, operation, choice):
+                return 0
+            return work_cost(evaluation, operation, choice)
+
+        if not reach:
+            fixed_cost += worked({})
+            continue
 
         relate(reach, worked)
 

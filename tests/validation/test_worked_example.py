@@ -17,7 +17,7 @@ Tolerance: a figure is rounded to its step in both places, so results agree to 1
 from __future__ import annotations
 
 from dataclasses import replace
-from math import asin, atan, ceil, cos, degrees, floor, pi, radians, sin, sqrt, tan
+from math import asin, atan, ceil, cos, degrees, exp, floor, pi, radians, sin, sqrt, tan
 
 import pytest
 
@@ -95,6 +95,8 @@ WEIGHED = {
     "rear arch extensions": (2, 0.6, 0, 1.2, 0, 0),
     "spare carrier": (1, 10, 0, 1.2, 0, 0),
     "speedometer calibration": (1, 0.1, 0, 0.5, 0, 0),
+    "front sensor leads": (2, 0.2, 0, 0, 2, 0),
+    "rear sensor leads": (2, 0.2, 0, 1, 0, 2),
 }
 added = sum(n * (m - m0) for n, m, m0, _, _, _ in WEIGHED.values())
 added_rear = sum(n * (m - m0) * rear for n, m, m0, rear, _, _ in WEIGHED.values())
@@ -244,29 +246,29 @@ SPRINGS = [
 ]
 
 MASSES = [
-    ("vehicle mass", "kg", 2450 + added, 2752.2),
-    ("payload left", "kg", 880 - added, 577.8),
-    ("rear axle load", "kg", 1270 + added_rear, 1417.01),
-    ("front axle load", "kg", 1180 + added - added_rear, 1335.19),
-    ("front mass below the springs", "kg", 265 + added_below_front, 380.35),
-    ("rear mass below the springs", "kg", 270 + added_below_rear, 361.65),
-    ("mass below the springs", "kg", 380.35 + 361.65, 742),
+    ("vehicle mass", "kg", 2450 + added, 2753.0),
+    ("payload left", "kg", 880 - added, 577.0),
+    ("rear axle load", "kg", 1270 + added_rear, 1417.41),
+    ("front axle load", "kg", 1180 + added - added_rear, 1335.59),
+    ("front mass below the springs", "kg", 265 + added_below_front, 380.75),
+    ("rear mass below the springs", "kg", 270 + added_below_rear, 362.05),
+    ("mass below the springs", "kg", 380.75 + 362.05, 742.8),
     # what the axle carries more, less what lies below the springs, half of it on each spring
     (
         "front spring load",
         "N",
-        up(4500 + ((1335.19 - 1180) - (380.35 - 265)) * 9.80665 / 2, 10),
+        up(4500 + ((1335.59 - 1180) - (380.75 - 265)) * 9.80665 / 2, 10),
         4700,
     ),
     (
         "rear spring load",
         "N",
-        up(4800 + ((1417.01 - 1270) - (361.65 - 270)) * 9.80665 / 2, 10),
+        up(4800 + ((1417.41 - 1270) - (362.05 - 270)) * 9.80665 / 2, 10),
         5080,
     ),
     # sqrt((spring + tyre) / half the mass below the springs) / 2 pi
-    ("front wheel hop", "Hz", near(sqrt((27000 + 298000) / (380.35 / 2)) / (2 * pi), 0.1), 6.6),
-    ("rear wheel hop", "Hz", near(sqrt((30000 + 298000) / (361.65 / 2)) / (2 * pi), 0.1), 6.8),
+    ("front wheel hop", "Hz", near(sqrt((27000 + 298000) / (380.75 / 2)) / (2 * pi), 0.1), 6.6),
+    ("rear wheel hop", "Hz", near(sqrt((30000 + 298000) / (362.05 / 2)) / (2 * pi), 0.1), 6.8),
 ]
 
 HEIGHTS = [
@@ -339,18 +341,18 @@ UPRIGHT = [
         (2450 * 720 - 265 * 368 - 270 * 366) / (2450 - 265 - 270),
         818.621,
     ),
-    ("axle moment", "kg*m", up((380.35 * 458 + 361.65 * 458) / 1000, 1), 340),
+    ("axle moment", "kg*m", up((380.75 * 458 + 362.05 * 458) / 1000, 1), 341),
     # (mass above the springs x its new height + axle moment) / mass
     (
         "centre of gravity height",
         "mm",
-        up(((2752.2 - 742) * (818.621 + 129) + 340 * 1000) / 2752.2, 1),
+        up(((2753.0 - 742.8) * (818.621 + 129) + 341 * 1000) / 2753.0, 1),
         816,
     ),
     ("mean track", "mm", (1665 + 1645) / 2, 1655),
     ("static stability factor", "", down(1655 / 2 / 816, 0.01), 1.01),
     ("side slope that tips it", "deg", down(degrees(atan(1655 / 2 / 816)), 0.1), 45.4),
-    ("centre of gravity behind front axle", "mm", near(2810 * 1417.01 / 2752.2, 1), 1447),
+    ("centre of gravity behind front axle", "mm", near(2810 * 1417.41 / 2753.0, 1), 1447),
     ("uphill slope that tips it", "deg", down(degrees(atan((2810 - 1447) / 816)), 0.1), 59),
     ("downhill slope that tips it", "deg", down(degrees(atan(1447 / 816)), 0.1), 60.5),
 ]
@@ -563,7 +565,7 @@ BRAKES = [
     (
         "ideal front share of braking when finished",
         "%",
-        up((2810 * 1335.19 / 2752.2 + 0.80048 * 816) / 2810 * 100, 0.1),
+        up((2810 * 1335.59 / 2753.0 + 0.80048 * 816) / 2810 * 100, 0.1),
         71.8,
     ),
     # m v2 / 2 = 3050 x 27.778^2 / 2 = 1.17670 MJ, its share over 2 rotors x 460 J/kgK
@@ -579,6 +581,165 @@ BRAKES = [
         up((12720 + 5560) * 0.5 / (pi / 4 * 26**2) / 34 * 100, 0.5),
         51,
     ),
+]
+
+LOADS = [
+    # light truck tyres of 1450 kg at 5.5 bar; at 2.4 bar (2.4/5.5)^0.7 of that, two on an axle
+    ("pressure of the load index", "bar", 5.5, 5.5),
+    ("load of an axle's tyres at the job's pressure", "kg", 2900 * (2.4 / 5.5) ** 0.7, 1622.901),
+    ("front tyre load reserve", "kg", 2900 * (2.4 / 5.5) ** 0.7 - 1180, 442.901),
+    ("rear tyre load reserve", "kg", 2900 * (2.4 / 5.5) ** 0.7 - 1270, 352.901),
+    # what they carry less the load with everything fitted
+    ("load left on the front tyres", "kg", 2900 * (2.4 / 5.5) ** 0.7 - 1335.59, 287.311),
+    ("load left on the rear tyres", "kg", 2900 * (2.4 / 5.5) ** 0.7 - 1417.41, 205.491),
+    # turned round: 5.5 bar times (permitted load / 2900 kg)^(1/0.7)
+    ("front tyre pressure fully laden", "bar", up(5.5 * (1400 / 2900) ** (1 / 0.7), 0.1), 2),
+    ("rear tyre pressure fully laden", "bar", up(5.5 * (1780 / 2900) ** (1 / 0.7), 0.1), 2.8),
+    # the hub reductions bring their own bearings
+    ("front bearing behind the wheel face", "mm", 60, 60),
+    ("rear bearing behind the wheel face", "mm", 60, 60),
+    # load on the wheel times (lever + 0.7 of the radius); lever: bearing less offset
+    ("front wheel moment", "N*m", up(6864.655 * (0.060 - 0.025 + 0.7 * 0.420), 50), 2300),
+    ("rear wheel moment", "N*m", up(8727.919 * (0.060 - 0.025 + 0.7 * 0.420), 50), 2900),
+    ("front wheel moment permitted", "N*m", 2700, 2700),
+    ("rear wheel moment permitted", "N*m", 3100, 3100),
+    # at the mounting face the lever is the offset
+    ("front wheel face moment", "N*m", up(6864.655 * (0.025 + 0.7 * 0.420), 50), 2200),
+    ("rear wheel face moment", "N*m", up(8727.919 * (0.025 + 0.7 * 0.420), 50), 2800),
+    # 110 N m over 0.20 x 12 mm
+    ("stud preload", "kN", down(110 / (0.20 * 12), 0.5), 45.5),
+    # light as weighed, and what everything fitted adds to the axle
+    ("front axle load lightly laden", "kg", near(1145 + 1335.59 - 1180, 0.1), 1300.6),
+    ("rear axle load lightly laden", "kg", near(1205 + 1417.41 - 1270, 0.1), 1352.4),
+    # (way to the rear axle + z h) / L, the centre of gravity 816 - 720 = 96 mm higher than at 710
+    (
+        "ideal front share of braking lightly laden",
+        "%",
+        up((2810 * 1300.6 / 2653 + 0.80048 * (710 + 96)) / 2810 * 100, 0.1),
+        72,
+    ),
+    # 1400 of 3050 kg in front
+    (
+        "ideal front share of braking fully laden",
+        "%",
+        up((2810 * 1400 / 3050 + 0.80048 * 816) / 2810 * 100, 0.1),
+        69.2,
+    ),
+]
+
+SLOPES = [
+    # m g v (sin a - f cos a), tan a = 0.06, 30 km/h, f = 0.015; kW
+    (
+        "power of the long descent",
+        "kW",
+        3050 * 9.80665 * (30 / 3.6) * (sin(atan(0.06)) - 0.015 * cos(atan(0.06))) / 1000,
+        11.19622,
+    ),
+    # P t / C (1 - exp(-720 s / 400 s)), C = 2 rotors x 460 J/kgK; 6 km at 30 km/h are 720 s
+    (
+        "front rotor temperature rise on a long descent",
+        "kelvin",
+        up(0.795 * 11196.22 * 400 / (2 * 8.6 * 460) * (1 - exp(-720 / 400)), 5),
+        380,
+    ),
+    (
+        "rear rotor temperature rise on a long descent",
+        "kelvin",
+        up(0.205 * 11196.22 * 400 / (2 * 4.6 * 460) * (1 - exp(-720 / 400)), 5),
+        185,
+    ),
+    # drag 150 kPa x 2.8 l / 4 pi = 33.42 N m, through 4.31 x 2.57, over the way per turn
+    (
+        "descent that the engine holds",
+        "%",
+        down(
+            tan(asin(33.4225 * 4.31 * 2.57 * 2 * pi / 0.5305 / (3050 * 9.80665))) * 100,
+            1,
+        ),
+        14,
+    ),
+    # two rear brakes of 1400 N m
+    ("parking brake torque", "N*m", 2 * 1400, 2800),
+    # sin a = torque over radius over weight
+    (
+        "grade that the parking brake holds",
+        "%",
+        down(tan(asin(2800 / (0.420 * 3050 * 9.80665))) * 100, 0.5),
+        22.5,
+    ),
+    # nothing asked of hitch and roof; rounded up to 0.1 kg
+    ("rear axle load with a trailer", "kg", up(1417.41, 0.1), 1417.5),
+    ("spare on the roof", "kg", 0, 0),
+    ("centre of gravity height with the roof load", "mm", 816, 816),
+]
+
+ON_THE_ROAD = [
+    # (1.225/2 x 0.44 x 2.95 v2 + 0.015 m g) v / 0.90 at 100 km/h = 27.778 m/s
+    (
+        "power at cruise",
+        "kW",
+        up(
+            (0.5 * 1.225 * 0.44 * 2.95 * 27.77778**2 + 0.015 * 3050 * 9.80665)
+            * 27.77778
+            / 0.90
+            / 1000,
+            0.1,
+        ),
+        32.8,
+    ),
+    # x = 2390/3600: 130 kW x (0.87 + 1.13 x - x2), no more than 360 N m at 2390 rpm
+    (
+        "power in top gear",
+        "kW",
+        down(
+            min(
+                130 * (2390 / 3600) * (0.87 + 1.13 * 2390 / 3600 - (2390 / 3600) ** 2),
+                360 * 2390 * 2 * pi / 60 / 1000,
+            ),
+            0.5,
+        ),
+        90,
+    ),
+    # 90 kW x 0.9 / v less the air, F = m g (sin a + f cos a)
+    (
+        "grade at cruise",
+        "%",
+        down(
+            tan(
+                asin(
+                    (90000 * 0.90 / 27.77778 - 0.5 * 1.225 * 0.44 * 2.95 * 27.77778**2)
+                    / (3050 * 9.80665 * sqrt(1 + 0.015**2))
+                )
+                - atan(0.015)
+            )
+            * 100,
+            0.1,
+        ),
+        6.2,
+    ),
+    # (32.8 kW + friction 33.42 N m at 2390 rpm) over 0.42 and 35.8 MJ/l, over 100 km in an hour
+    (
+        "consumption at cruise",
+        "l/100 km",
+        up((32800 + 33.4225 * 2390 * 2 * pi / 60) * 3600 / (0.42 * 35.8e6), 0.1),
+        9.9,
+    ),
+    ("true speed of the check", "km/h", 120, 120),
+    ("speed shown", "km/h", near(120 * 1.02, 1), 122),
+    # lower edge at 913 mm, between 0.8 and 1.0 m
+    ("headlamp fall at least", "%", 1.0, 1.0),
+    ("headlamp fall at most", "%", 2.0, 2.0),
+]
+
+WORK = [
+    ("tyre height changes", "", 1, 1),
+    ("hub reductions changed", "", 1, 1),
+    ("front hub oil", "litre", up(2 * 0.4, 0.1), 0.8),
+    ("rear hub oil", "litre", up(2 * 0.4, 0.1), 0.8),
+    ("front wheel ends opened", "", 1, 1),
+    ("rear wheel ends opened", "", 1, 1),
+    ("front brakes worked on", "", 1, 1),
+    ("rear brakes worked on", "", 1, 1),
 ]
 
 # -- The same package behind a weak engine of 80 N m: the engine counts now, not the grip ----------
@@ -614,6 +775,10 @@ SHEET = [
     *LINKS_AND_HOUSINGS,
     *DRIVESHAFTS,
     *BRAKES,
+    *LOADS,
+    *SLOPES,
+    *ON_THE_ROAD,
+    *WORK,
 ]
 
 

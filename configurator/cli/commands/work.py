@@ -86,7 +86,7 @@ def _step(step: WorkStep) -> dict[str, Any]:
         "hours": step.operation.hours,
         "after": list(step.after),
         "waits_for": [_wait(wait) for wait in step.waits_for],
-        "uses": dict(step.operation.uses),
+        "uses": dict(step.uses),
         "check": step.operation.check,
         "earliest_start_days": round(step.start, 6),
         "earliest_finish_days": round(step.finish, 6),

@@ -16,7 +16,7 @@ import numpy as np
 
 from configurator.core.errors import PluginError
 from configurator.evaluation.evaluator import Evaluation, Option
-from configurator.evaluation.operations import is_yes, needed, work_cost
+from configurator.evaluation.operations import is_yes, needed, work_cost, work_cost_of
 from configurator.model.knowledge import checked_rules
 from configurator.model.parts import Missing, Value
 from configurator.model.references import FigureValue, Reference
@@ -219,16 +219,16 @@ class _Maker:
                 message = f"operation {operation.name!r} hangs on a total"
                 raise PluginError(operation.plugin, message, "let it read parts and figures only")
             reach = self.evaluation.reach(operation)
-            cost = work_cost(self.evaluation, operation)
             if len(reach) > 1:
                 shared.append(operation)
             elif not reach:
                 if needed(self.evaluation, operation, {}):
-                    self.model.fixed_cost += cost
+                    self.model.fixed_cost += work_cost(self.evaluation, operation, {})
             else:
                 (position,) = reach
                 asking = option_columns.asking(self.evaluation, position, operation)
-                self.model.costs[position][asking] += cost
+                costs = option_columns.work_costs(self.evaluation, position, operation)
+                self.model.costs[position] += np.where(asking, costs, 0)
         return shared
 
     # -- variables ------------------------------------------------------------------------------
@@ -421,33 +421,43 @@ class _Maker:
 
     def _work_table(self, operation: Operation) -> None:
         terms = [self._term(rule_input.reference) for rule_input in operation.inputs]
-        cost = work_cost(self.evaluation, operation)
-        if self._any_of(operation, terms):
-            self._chain(operation, terms, cost)
+        used = [amount for amount in operation.uses.values() if isinstance(amount, FigureValue)]
+        if not used and self._any_of(operation, terms):
+            self._chain(operation, terms, work_cost(self.evaluation, operation, {}))
             return
-        span = self._span(operation, terms)
-        wanted = [is_yes(self.evaluation.ask(operation, v)) for v in span.arguments()]
+        count = len(terms)
+        span = self._span(operation, [*terms, *(self._term(amount) for amount in used)])
+        costs = [
+            work_cost_of(self.evaluation, operation, dict(zip(used, values[count:], strict=True)))
+            if is_yes(self.evaluation.ask(operation, values[:count]))
+            else 0
+            for values in span.arguments()
+        ]
         number = self._add(operation.name, span.variables, span.columns)
-        self.model.work_costs[number] = np.where(wanted, cost, 0).astype(np.int64)
+        self.model.work_costs[number] = np.array(costs, np.int64)
 
     def _any_of(self, operation: Operation, terms: Sequence[Term]) -> bool:
         """Whether an operation is needed exactly when any of its yes-or-no inputs is yes."""
         free = [t for t in terms if t.variable >= 0]
-        if len(free) < 3 or len(free) > MOST_YES_NO or len(free) != len(terms):
+        if len(free) < 3 or len(free) > MOST_YES_NO:
             return False
         if len({t.variable for t in free}) < len(free):
             return False
-        if any(not isinstance(v, bool) for t in free for v in self.model.values[t.variable]):
+        # Counts of 0 and 1 are yes and no as well.
+        if any(v not in (0, 1) for t in free for v in self.model.values[t.variable]):
             return False
-        return all(
-            is_yes(self.evaluation.call(operation, values)) == any(values)
-            for values in itertools.product([False, True], repeat=len(free))
-        )
+        ask = self.evaluation.ask
+        for answers in itertools.product([False, True], repeat=len(free)):
+            given = iter(answers)
+            values = tuple(next(given) if t.variable >= 0 else t.value for t in terms)
+            if is_yes(ask(operation, values)) != any(answers):
+                return False
+        return True
 
     def _chain(self, operation: Operation, terms: Sequence[Term], cost: int) -> None:
         """Any-of as a chain of pairs, so that no table reads all positions at once."""
-        so_far = terms[0]
-        for term in terms[1:]:
+        so_far, *others = (term for term in terms if term.variable >= 0)
+        for term in others:
             span = self._span(operation, [so_far, term])
             variable, column = self._variable([bool(a or b) for a, b in span.arguments()])
             self._add(operation.name, (*span.variables, variable), (*span.columns, column))
@@ -477,4 +487,6 @@ def _inputs(rule: Rule) -> list[Reference]:
             for bound in (rule.at_least, rule.at_most)
             if bound is not None and not isinstance(bound, int | float)
         )
+    if isinstance(rule, Operation):
+        inputs.extend(amount for amount in rule.uses.values() if isinstance(amount, FigureValue))
     return inputs

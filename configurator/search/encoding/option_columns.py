@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from configurator.evaluation.lead_times import too_late
-from configurator.evaluation.operations import needed
+from configurator.evaluation.operations import needed, work_cost
 from configurator.model.knowledge import references
 from configurator.model.references import FigureValue, PartValue
 from configurator.search.encoding.scopes import order
@@ -95,6 +95,15 @@ def asking(evaluation: Evaluation, position: str, operation: Operation) -> NDArr
         references(operation),
         lambda option: needed(evaluation, operation, {position: option}),
     )
+
+
+def work_costs(evaluation: Evaluation, position: str, operation: Operation) -> NDArray[np.int64]:
+    """Price an operation that reads this position alone, for each option [minor units]."""
+    options = evaluation.options(position)
+    if not any(isinstance(amount, FigureValue) for amount in operation.uses.values()):
+        return np.full(len(options), work_cost(evaluation, operation, {}), np.int64)
+    costs = (work_cost(evaluation, operation, {position: option}) for option in options)
+    return np.fromiter(costs, np.int64, len(options))
 
 
 def numbers_by_key(evaluation: Evaluation, position: str) -> Mapping[str, Sequence[int]]:

@@ -1,0 +1,171 @@
+"""Tyre pressure: a tyre carries its load index at one pressure only, and less below it.
+
+Judged at the pressure of the job with the load as used, everything fitted; and worked out for the
+permitted axle load: the pressure to set before the vehicle is loaded fully.
+"""
+
+from configurator.formulas import mass as masses
+from configurator.formulas import places, tyre_load, tyre_sizes
+from configurator.plugin import (
+    NOT_KNOWN,
+    caution,
+    computed,
+    condition,
+    each,
+    figure,
+    part,
+    total,
+    vehicle,
+)
+
+TYRES_PER_AXLE = 2
+
+
+def _class_of(service: str):
+    """Exponent and derating of a class of tyre."""
+    if service == "passenger":
+        return tyre_load.PASSENGER_EXPONENT.value, masses.PASSENGER_TYRE_DERATING.value
+    return tyre_load.LIGHT_TRUCK_EXPONENT.value, masses.LIGHT_TRUCK_TYRE_DERATING.value
+
+
+@figure(
+    "pressure of the load index",
+    unit="bar",
+    meaning="Inflation at which the tyres carry what their load index says.",
+    source="moulded beside the largest load; passenger tyres: ETRTO, 250 kPa (from memory)",
+)
+def reference_pressure(
+    service: str = part("tyres", "service"),
+    moulded: float | None = part("tyres", "load index pressure"),
+):
+    if moulded is None and service == "passenger":
+        return tyre_load.PASSENGER_REFERENCE.value
+    return NOT_KNOWN if moulded is None else moulded
+
+
+@figure(
+    "load of an axle's tyres at the job's pressure",
+    unit="kg",
+    meaning="What the two tyres of an axle carry at the pressure of the job.",
+    source="ETRTO and Tire and Rim Association load formulas (from memory); 49 CFR 571.110 (2015)",
+)
+def load_at_pressure(
+    load_index: int = part("tyres", "load index"),
+    service: str = part("tyres", "service"),
+    reference: float = computed("pressure of the load index"),
+    inflation: float = condition("tyre pressure"),
+):
+    exponent, derating = _class_of(service)
+    capacity = masses.axle_tyre_capacity(tyre_sizes.capacity(load_index), TYRES_PER_AXLE, derating)
+    return tyre_load.load_at_pressure(capacity, inflation, reference, exponent)
+
+
+@figure(
+    "{axle} tyre load reserve",
+    unit="kg",
+    meaning="What the {axle} tyres carry at the pressure of the job beyond the load as weighed.",
+    source="difference",
+)
+def reserve_as_weighed(
+    carried: float = computed("load of an axle's tyres at the job's pressure"),
+    load: float = vehicle("laden {axle} axle load"),
+):
+    return carried - load
+
+
+@total(
+    "load left on the front tyres",
+    concerns="plate",
+    unit="kg",
+    start=computed("front tyre load reserve", before=True),
+    at_least=0.0,
+    meaning="What the front tyres carry at the pressure of the job beyond the load of their axle, "
+    "people and cargo on board, with everything fitted.",
+    because="a tyre that is run too soft for its load runs hot and bursts",
+    source="ETRTO and Tire and Rim Association load formulas (from memory); 49 CFR 571.110 (2015)",
+)
+def load_left_in_front(
+    mass: float = each("mass"),
+    pieces: float = each("pieces"),
+    place: str = each("place"),
+    load_index: int | None = each("load index"),
+    service: str | None = each("service"),
+    moulded: float | None = each("load index pressure"),
+    wheelbase: float = vehicle("wheelbase"),
+    inflation: float = condition("tyre pressure"),
+):
+    where = places.behind_front_axle(place, pieces, wheelbase)
+    load = masses.front_axle_mass_change(mass * pieces, wheelbase, where)
+    return _less(load, load_index, service, moulded, inflation)
+
+
+@total(
+    "load left on the rear tyres",
+    concerns="plate",
+    unit="kg",
+    start=computed("rear tyre load reserve", before=True),
+    at_least=0.0,
+    meaning="What the rear tyres carry at the pressure of the job beyond the load of their axle, "
+    "people and cargo on board, with everything fitted.",
+    because="a tyre that is run too soft for its load runs hot and bursts",
+    source="ETRTO and Tire and Rim Association load formulas (from memory); 49 CFR 571.110 (2015)",
+)
+def load_left_behind(
+    mass: float = each("mass"),
+    pieces: float = each("pieces"),
+    place: str = each("place"),
+    load_index: int | None = each("load index"),
+    service: str | None = each("service"),
+    moulded: float | None = each("load index pressure"),
+    wheelbase: float = vehicle("wheelbase"),
+    inflation: float = condition("tyre pressure"),
+):
+    where = places.behind_front_axle(place, pieces, wheelbase)
+    load = masses.rear_axle_mass_change(mass * pieces, wheelbase, where)
+    return _less(load, load_index, service, moulded, inflation)
+
+
+def _less(load, load_index, service, moulded, inflation):
+    """Return what a position leaves of the tyres' load; the tyres add what they carry."""
+    if load_index is None or service is None:
+        return -load
+    reference = reference_pressure(service, moulded)
+    if reference is NOT_KNOWN:
+        return NOT_KNOWN
+    return load_at_pressure(load_index, service, reference, inflation) - load
+
+
+@figure(
+    "{axle} tyre pressure fully laden",
+    unit="bar",
+    resolution=0.1,
+    rounding="up",
+    meaning="Inflation, cold, at which the {axle} tyres carry the permitted axle load: to be set "
+    "before the vehicle is loaded so.",
+    source="ETRTO and Tire and Rim Association load formulas (from memory); 49 CFR 571.110 (2015)",
+)
+def pressure_fully_laden(
+    load_index: int = part("tyres", "load index"),
+    service: str = part("tyres", "service"),
+    reference: float = computed("pressure of the load index"),
+    axle_load: float = vehicle("permitted {axle} axle load"),
+):
+    exponent, derating = _class_of(service)
+    capacity = masses.axle_tyre_capacity(tyre_sizes.capacity(load_index), TYRES_PER_AXLE, derating)
+    return tyre_load.pressure_for_load(axle_load, capacity, reference, exponent)
+
+
+@caution(
+    "set the tyre pressure for the load",
+    says="The tyres carry the permitted axle loads only at {front tyre pressure fully laden} in "
+    "front and {rear tyre pressure fully laden} behind, cold. At the job's pressure they carry "
+    "{load of an axle's tyres at the job's pressure} an axle.",
+    inspect="Put these pressures on the plate in the cab; set them before loading, not after.",
+)
+def pressure_for_load(
+    changed: bool = part("tyres", "changed"),
+    front: float = computed("front tyre pressure fully laden"),
+    rear: float = computed("rear tyre pressure fully laden"),
+    inflation: float = condition("tyre pressure"),
+):
+    return changed and max(front, rear) > inflation
