@@ -45,7 +45,7 @@ from configurator.wording.quantities import printed, words
 from configurator.wording.sentences import catalog_words, goal_words
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from babel import Locale
 
