@@ -1,8 +1,7 @@
 """Brakes: whether they go into the wheel, whether they bolt on, whether they stop the vehicle.
 
 A taller tyre asks for brake torque in proportion to its radius; a larger caliper asks the master
-cylinder for more fluid; and the front wheels must lock before the rear ones. Figures are for
-disc brakes; piston areas are those of one side of the caliper, as a sliding caliper has them.
+cylinder for more fluid. Figures are for disc brakes; piston areas are those of one side.
 """
 
 from configurator.formulas import brake_hydraulics

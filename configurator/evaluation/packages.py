@@ -2,17 +2,17 @@
 
 from __future__ import annotations
 
-import re
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from configurator.core import units
+from configurator.core.filled_text import FilledText
 from configurator.evaluation.lead_times import longest_wait
 from configurator.evaluation.operations import operations_of, work_cost
 from configurator.evaluation.unknown import gaps_of
 from configurator.model.knowledge import checked_rules
 from configurator.model.parts import Missing
-from configurator.model.rules import PLACEHOLDER, Caution, Limit, Rule, Total
+from configurator.model.rules import Caution, Limit, Rule, Total
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -105,23 +105,20 @@ def cautions_of(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[Ca
 
 def _with_values(evaluation: Evaluation, caution: Caution, choice: Mapping[str, Option]) -> Caution:
     """Put the values of figures where the words of a caution name them."""
-    names = caution.figures_in_words
-    if not names:
+    values: dict[str, str] = {}
+    for name in caution.figures_in_words:
+        # Words of a local rules file may hold braces of their own.
+        if name in evaluation.trade.figures or name in evaluation.trade.totals:
+            value = evaluation.figure(name, choice)
+            known = isinstance(value, int | float)
+            unit = evaluation.definition(name).unit
+            values[name] = units.show(value, unit) if known else "?"  # type: ignore[arg-type]
+    if not values:
         return caution
-
-    def value(match: re.Match[str]) -> str:
-        name = match[1]
-        if name not in evaluation.trade.figures and name not in evaluation.trade.totals:
-            return match[0]  # words of a local rules file, which may hold braces of their own
-        number = evaluation.figure(name, choice)
-        if not isinstance(number, int | float):
-            return "an amount that is not known"
-        return units.show(number, evaluation.definition(name).unit)
-
     return replace(
         caution,
-        says=PLACEHOLDER.sub(value, caution.says),
-        inspect=PLACEHOLDER.sub(value, caution.inspect),
+        says=FilledText(caution.says, values),
+        inspect=FilledText(caution.inspect, values),
     )
 
 

@@ -17,6 +17,7 @@ from babel.messages.mofile import write_mo
 from babel.messages.pofile import PoFileError, read_po
 
 from configurator.core.errors import FitwrightError
+from configurator.core.filled_text import FilledText
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -64,6 +65,8 @@ class Translator:
         >>> Translator().text("Total")
         'Total'
         """
+        if isinstance(message, FilledText):
+            return message.filled(self.text(message.template))
         if not message.strip() or self.language == SOURCE or not self._catalogs:
             return message
         self.asked.add(message)
