@@ -215,23 +215,6 @@ def gap_in_wheel(
     return wheel.barrel_gap(barrel, 2 * envelope)
 
 
-@limit(
-    "the {axle} caliper clears the spokes",
-    quantity="gap of the {axle} caliper to the spokes",
-    concerns="contact",
-    unit="mm",
-    at_least=practice("gap at the spokes"),
-    because="the wheel turns past the caliper, and a hard corner bends both",
-    source="geometry; gap by common practice, no source",
-)
-def gap_at_spokes(
-    room: float = part("wheels", "spoke room"),
-    caliper: float = part("{axle} brakes", "stands outboard"),
-):
-    # A hub reduction moves brake and wheel face outboard together.
-    return room - caliper
-
-
 @figure(
     "line pressure",
     unit="bar",

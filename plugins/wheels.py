@@ -249,3 +249,20 @@ def face_in_rim(offset: float = each("offset"), width: float = each("rim width")
 @cross_check("the barrel is smaller than the rim", do="check both diameters", family="wheels")
 def barrel_in_rim(barrel: float = each("barrel diameter"), rim: float = each("rim diameter")):
     return barrel < rim
+
+
+@limit(
+    "the {axle} caliper clears the spokes",
+    quantity="gap of the {axle} caliper to the spokes",
+    concerns="contact",
+    unit="mm",
+    at_least=practice("gap at the spokes"),
+    because="the wheel turns past the caliper, and a hard corner bends both",
+    source="geometry; gap by common practice, no source",
+)
+def gap_at_spokes(
+    room: float = part("wheels", "spoke room"),
+    caliper: float = part("{axle} brakes", "stands outboard"),
+):
+    # A hub reduction moves brake and wheel face outboard together.
+    return room - caliper

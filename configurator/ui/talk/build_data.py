@@ -69,7 +69,9 @@ def build(visit: Visit, evaluation: Evaluation, package: Package | None) -> dict
                 [
                     begun(operation.name),
                     f"{operation.hours:.3g} h",
-                    say.exact_money(work_cost(evaluation, operation), job.currency),
+                    say.exact_money(
+                        work_cost(evaluation, operation, package.choice), job.currency
+                    ),
                 ]
                 for operation in operations
             ],
