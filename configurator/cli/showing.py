@@ -14,7 +14,7 @@ from configurator.model.parts import NOTHING
 from configurator.search.optimum.verification import meets
 from configurator.wording.assumed_words import assumed_headline
 from configurator.wording.certainty import how_sure_lines
-from configurator.wording.quantities import apart, counted, money_words, words
+from configurator.wording.quantities import apart, counted, money_words, system_for, words
 from configurator.wording.sentences import (
     because_of,
     goal_words,
@@ -205,6 +205,7 @@ def _goal_row(
     evaluation: Evaluation, goal: Goal, package: Package, system: System | None
 ) -> tuple[str, str, str]:
     value = evaluation.figure(goal.figure, package.choice)
+    system = system_for(goal.written_in, system)
     unit = evaluation.definition(goal.figure).unit
     has = words(value, unit, system)
     if isinstance(value, int | float):

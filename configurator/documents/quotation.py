@@ -6,6 +6,7 @@ Prices include tax, as a customer is told them; the tax within is shown by the w
 from __future__ import annotations
 
 import datetime
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from configurator.documents import document_templates as say
@@ -41,7 +42,7 @@ from configurator.evaluation.operations import amounts_of, operations_of, work_c
 from configurator.evaluation.packages import cautions_of
 from configurator.model.parts import NOTHING
 from configurator.wording.plain_data import not_priced
-from configurator.wording.quantities import printed, words
+from configurator.wording.quantities import printed, system_for, words
 from configurator.wording.sentences import catalog_words, goal_words
 
 if TYPE_CHECKING:
@@ -303,7 +304,9 @@ def _asked(evaluation: Evaluation, package: Package, how: Writing) -> Section:
         before, after = (
             evaluation.figure(goal.figure, choice) for choice in (evaluation.fitted, package.choice)
         )
-        rows.append((asked(how, goal, unit), *before_and_after(how, before, after, unit)))
+        as_asked = replace(how, system=system_for(goal.written_in, how.system))
+        values = before_and_after(as_asked, before, after, unit)
+        rows.append((asked(as_asked, goal, unit), *values))
     job = evaluation.case.job
     if job.ready_within is not None:
         wait, unknown = longest_wait(package.choice, job.vehicles)

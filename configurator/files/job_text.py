@@ -6,6 +6,7 @@ it says about catalogs and vehicles is checked where those are read, in `files.j
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -287,4 +288,18 @@ def _goal(table: TomlTable, name: str, trade: Trade) -> Goal:
         table.report.error(
             table.where, "the goal asks for nothing", "write at_least, at_most or as_possible"
         )
-    return Goal(name, at_least, at_most, wanted)  # type: ignore[arg-type]
+    written = [table.entries.get(key) for key in ("at_least", "at_most")]
+    unit = next((_unit_of(text) for text in written if isinstance(text, str)), "")
+    return Goal(name, at_least, at_most, wanted, unit)  # type: ignore[arg-type]
+
+
+def _unit_of(text: str) -> str:
+    """Return the unit behind a number as it was written; empty for none.
+
+    Examples
+    --------
+    >>> _unit_of("11.75 in"), _unit_of("52")
+    ('in', '')
+    """
+    match = re.fullmatch(r"[\s\d.,+-]*\d\s*([A-Za-z°%].*?)\s*", text)
+    return match[1] if match else ""

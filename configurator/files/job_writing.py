@@ -63,9 +63,9 @@ def write_job(job: Job, trade: Trade) -> str:
         figure = trade.figures.get(goal.figure) or trade.totals[goal.figure]
         lines += ["", f"[goals.{_key(goal.figure)}]"]
         if goal.at_least is not None:
-            lines.append(f"at_least = {_written(goal.at_least, figure.unit)}")
+            lines.append(f"at_least = {_written(goal.at_least, goal.written_in or figure.unit)}")
         if goal.at_most is not None:
-            lines.append(f"at_most = {_written(goal.at_most, figure.unit)}")
+            lines.append(f"at_most = {_written(goal.at_most, goal.written_in or figure.unit)}")
         if goal.as_possible is not None:
             lines.append(f"as_possible = {quoted(goal.as_possible)}")
     if job.fixed:

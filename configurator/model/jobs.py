@@ -26,13 +26,15 @@ class Goal:
     """What the customer asks of one figure.
 
     ``at_least`` and ``at_most`` are in SI; ``as_possible`` is ``"high"`` or ``"low"`` where the
-    figure is to be as high or as low as can be had for the budget.
+    figure is to be as high or as low as the budget allows. ``written_in`` is the unit in which the
+    job gives the value; an answer in it comes first.
     """
 
     figure: str
     at_least: float | None = None
     at_most: float | None = None
     as_possible: Direction | None = None
+    written_in: str = field(default="", compare=False)
 
 
 @dataclass(frozen=True, slots=True)

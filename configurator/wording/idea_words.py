@@ -8,7 +8,14 @@ from configurator.evaluation.lead_times import longest_wait
 from configurator.evaluation.operations import operations_of
 from configurator.wording.felt import FELT, felt_value
 from configurator.wording.plain_data import job_record
-from configurator.wording.quantities import counted, money_record, money_words, printed, words
+from configurator.wording.quantities import (
+    counted,
+    money_record,
+    money_words,
+    printed,
+    system_for,
+    words,
+)
 from configurator.wording.sentences import (
     NOTICE,
     begun,
@@ -65,7 +72,7 @@ def idea_rows(
     goals = [
         (
             begun(goal_words(evaluation, goal, system)),
-            *_values(evaluation, goal.figure, both, system),
+            *_values(evaluation, goal.figure, both, system_for(goal.written_in, system)),
         )
         for goal in evaluation.case.job.goals
     ]

@@ -84,6 +84,17 @@ def unit_in(unit: str, system: System | None) -> str:
     return table.get(unit, unit)
 
 
+def system_for(written_in: str, system: System | None) -> System | None:
+    """Return the system for an answer: the one asked for, else that of the unit it was asked in.
+
+    Examples
+    --------
+    >>> system_for("in", None), system_for("mm", None), system_for("in", "metric")
+    ('imperial', None, 'metric')
+    """
+    return system or ("imperial" if written_in in METRIC else None)
+
+
 def printed(number: float, digits: int = DIGITS) -> str:
     """Write a number with so many digits that count, but never cut off whole ones.
 

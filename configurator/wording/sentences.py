@@ -17,7 +17,7 @@ from configurator.model.references import (
 )
 from configurator.model.rules import Limit, Total
 from configurator.wording import explanation_templates as say
-from configurator.wording.quantities import apart, counted, money_words, words
+from configurator.wording.quantities import apart, counted, money_words, system_for, words
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -100,7 +100,8 @@ def wish_words(evaluation: Evaluation, wish: Wish, system: System | None = None)
 def goal_words(evaluation: Evaluation, goal: Goal, system: System | None = None) -> str:
     """Say what is asked of a figure, as in *track at most 1780 mm*."""
     unit = evaluation.definition(goal.figure).unit
-    return goal_sentence(goal, lambda value: words(value, unit, system))
+    asked_in = system_for(goal.written_in, system)
+    return goal_sentence(goal, lambda value: words(value, unit, asked_in))
 
 
 def goal_sentence(

@@ -87,16 +87,16 @@ def row_of(shown, figure):
 def test_the_command_writes_a_table_closest_first(shown):
     # A figure with a limit of its own says only the bound: 2700 kg less what it weighs now.
     name, before, after, difference, limit, margin = row_of(shown, "vehicle mass")
-    assert (name, before, limit) == ("vehicle mass", "2250 kg", "at most 2700 kg")
+    assert (name, before, limit) == ("vehicle mass", "2250 kg", "maximum 2700 kg")
     has = float(after.split()[0])
     assert float(difference.split()[0]) == pytest.approx(has - 2250, abs=0.5)
     assert float(margin.split()[0]) == pytest.approx(100 * (2700 - has) / 2700, abs=0.05)
     # So does one that a limit reads as it is, but not one that is the bound of another number.
-    assert row_of(shown, "static stability factor")[4] == "at least 0.85"
+    assert row_of(shown, "static stability factor")[4] == "minimum 0.85"
     gears = row_of(shown, "rear ring gear torque")[4]
-    assert gears.endswith(": the rear crown wheel and pinion bears its torque")
+    assert gears.startswith("rear crown wheel and pinion, torque rating")
     # One that a limit reads says which, and what that has and needs.
-    assert row_of(shown, "front studs")[4] == "at least 0, has 0: there is a nut for every stud"
+    assert row_of(shown, "front studs")[4] == "wheel nuts beyond one for each stud 0, minimum 0"
     # No limit reads the turning circle: four cells.
     assert len(row_of(shown, "turning circle")) == 4
     margins = [float(m) for m in re.findall(r" (-?[\d.]+) %$", shown, flags=re.M)]

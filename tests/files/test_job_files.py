@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from configurator.core import units
 from configurator.core.errors import InputError
 from configurator.files.job_files import case_of, read_case, read_job, write_job
+from configurator.loading import plugin_files
 from configurator.model.jobs import Goal, Job
 from tests.small_trade import small_trade, write_catalog
 
@@ -324,3 +325,18 @@ def test_missing_file(home: Path) -> None:
     (problem,) = caught.value.problems
     assert problem.where == "nothing.toml"
     assert os.strerror(2) in problem.what
+
+
+def test_a_goal_remembers_the_unit_it_was_written_in():
+    from configurator.files.job_text import read_job, write_job
+
+    trade = plugin_files.load(installed=False).trade
+    text = (
+        'title = "a"\nvehicle = "demo/b"\ncatalogs = ["demo"]\n'
+        '[goals."front track"]\nat_most = "70 in"\n'
+    )
+    job = read_job(text, trade)
+    assert job.goals[0].written_in == "in"
+    assert job.goals[0].at_most == pytest.approx(1.778)
+    assert 'at_most = "70 in"' in write_job(job, trade)
+    assert read_job(write_job(job, trade), trade) == job

@@ -121,7 +121,7 @@ def _show(writer: Terminal, rows: Sequence[FigureRow], system: System | None) ->
     limited = [row for row in rows if row.margin is not None]
     free = [row for row in rows if row.margin is None]
     writer.heading("Figures with a limit, the tightest margin first")
-    writer.line("The margin is what is left, as a share of the larger of what it has and needs.")
+    writer.line("The margin is what is left, as a share of the larger of value and limit.")
     writer.table(
         ["figure", "as it stands", "package", "difference", "limit", "margin"],
         [
@@ -179,15 +179,16 @@ def _limit(row: FigureRow, margin: Margin, system: System | None) -> str:
     """
     from configurator.model.references import FigureValue
     from configurator.wording.quantities import apart, words
+    from configurator.wording.sentences import quantity_of
 
     rule = margin.rule
-    bound = "at least" if margin.at_least else "at most"
+    bound = "minimum" if margin.at_least else "maximum"
     read = [rule_input.reference for rule_input in rule.inputs]
     itself = read == [FigureValue(row.figure.name)] and margin.has == row.after
     if rule.name == row.figure.name or itself:
         return f"{bound} {words(margin.needs, rule.unit, system)}"
     has, needs = apart(margin.has, margin.needs, rule.unit, system)
-    return f"{bound} {needs}, has {has}: {rule.name}"
+    return f"{quantity_of(rule)} {has}, {bound} {needs}"
 
 
 def _share(margin: Margin) -> str:

@@ -50,7 +50,7 @@ def save(
     """Save a job with the quotation of its package, and give the quotation a number."""
     from configurator.cli.choosing import chosen_package
     from configurator.cli.progress_line import progress
-    from configurator.cli.refusing import bad
+    from configurator.cli.refusing import bad, warn
     from configurator.cli.saving import snapshot_of
     from configurator.cli.terminal import Terminal, write_json
     from configurator.documents.quotation import VALID_DAYS, locale_of
@@ -90,6 +90,7 @@ def save(
         with progress("searching"):
             answer = answers.find(prepared, package)
         if len(answer.packages) < package:
+            warn([f"{job.name}: nothing was saved, since there is no such package"])
             chosen_package(prepared, package, settings, as_json=as_json)  # says why and ends
         chosen = answer.packages[package - 1]
         written, papers = snapshot_of(
