@@ -11,7 +11,7 @@ from configurator.files.catalog_files import ABOUT
 
 MOST_FILES = 400
 MOST_BYTES = 20_000_000
-KINDS = (".csv", ".toml")
+KINDS = (".csv", ".toml", ".svg", ".png", ".jpg", ".jpeg")  # lists, descriptions, a logo
 
 
 def file_stem(name: str) -> str:

@@ -11,7 +11,9 @@ from playwright.sync_api import sync_playwright
 from configurator.files.catalog_files import read_catalog, read_vehicle
 from configurator.loading.plugin_files import load
 from tests.supplier_lists.messy_lists import spoilt, tyre_list, write_tyres
-from tests.ui.serving import ARGUMENTS, served
+from tests.ui.serving import ARGUMENTS, go_to, ready, served
+
+pytestmark = pytest.mark.browser
 
 ABOUT = 'title = "Ours"\ncurrency = "EUR"\nprice_date = 2026-01-01\nsource = "none"  # mine\n'
 
@@ -35,7 +37,8 @@ def page(shop: Path, tmp_path_factory: pytest.TempPathFactory):
         view = browser.new_page(viewport={"width": 1280, "height": 3000})
         view.set_default_timeout(120_000)
         view.goto(address)
-        view.get_by_text("Catalogs and plugins").first.click()
+        ready(view)
+        go_to(view, "Lists and rules")
         view.get_by_text("Take over a supplier's list").wait_for()
         yield view
         browser.close()

@@ -67,7 +67,7 @@ def test_prices_come_from_the_list_until_it_is_given_back_and_the_shop_is_untouc
     assert "tyres.csv is a list uploaded for one visit" in "\n".join(told)
     place = visit.shelves.own.home
     assert (place / "demo" / "tyres.csv").is_file()
-    assert {path.suffix for path in place.rglob("*") if path.is_file()} <= {".csv", ".toml"}
+    assert {path.suffix for path in place.rglob("*") if path.is_file()} <= {".csv", ".toml", ".svg"}
 
     # Somebody else at the same time is shown the shop's.
     shared = visit.shelves.own.shop
@@ -129,7 +129,7 @@ def test_an_uploaded_list_is_used_from_the_page_and_a_link_says_that_it_lacks_it
     price = page.locator(".head .total")
     before = price.inner_text()
     go_to(page, "Lists and rules")
-    page.locator("input[type=file]").set_input_files(
+    page.get_by_role("region", name="List or catalog").locator("input[type=file]").set_input_files(
         {"name": "tyres.csv", "mimeType": "text/csv", "buffer": dearer(paths.catalogs())}
     )
     page.get_by_role("button", name="Use this list for this visit").click()

@@ -1,12 +1,37 @@
 """``fitwright plugins``: which plugins are in use and what each declares."""
 
 from collections import Counter
-from typing import Annotated, Any
+from typing import TYPE_CHECKING, Annotated, Any
 
 import typer
 
 from configurator.cli.open_case import load_plugins, settings_of
 from configurator.cli.program import app
+
+if TYPE_CHECKING:
+    from configurator.model.knowledge import Trade
+
+
+def _names(trade: "Trade") -> dict[str, list[dict[str, str]]]:
+    """Return what a job or a workshop may name: goals, conditions, practices."""
+    figures = [_record(one.name, one.unit, "", one.meaning) for one in trade.figures.values()]
+    totals = [_record(one.name, one.unit, "", one.meaning) for one in trade.totals.values()]
+    return {
+        "goals": [*figures, *totals],
+        "conditions": [
+            _record(one.name, one.unit, one.default, one.meaning)
+            for one in trade.conditions.values()
+        ],
+        "practices": [
+            _record(one.name, one.unit, f"{one.default:g} {one.unit}".rstrip(), one.meaning)
+            | {"source": one.source}
+            for one in trade.practices.values()
+        ],
+    }
+
+
+def _record(name: str, unit: str, default: str, meaning: str) -> dict[str, str]:
+    return {"name": name, "unit": unit, "default": default, "meaning": meaning}
 
 
 @app.command("plugins", epilog="Example: fitwright plugins --trace")
@@ -14,6 +39,10 @@ def plugins(
     ctx: typer.Context,
     trace: Annotated[
         bool, typer.Option("--trace", help="Show each hook call and what was answered.")
+    ] = False,
+    names: Annotated[
+        bool,
+        typer.Option("--names", help="List goals, conditions and practices, with units."),
     ] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
 ) -> None:
@@ -53,6 +82,7 @@ def plugins(
                     if trace
                     else {}
                 ),
+                **({"names": _names(trade)} if names else {}),
                 "not_in_use": [
                     {"rule": rule.name, "plugin": rule.plugin, "why": why}
                     for rule, why in trade.not_in_use
@@ -65,6 +95,14 @@ def plugins(
         )
         return
     writer = Terminal()
+    if names:
+        for title, listed in _names(trade).items():
+            writer.heading(f"{title.capitalize()}: {len(listed)}")
+            writer.table(
+                ("name", "unit", "default", "meaning"),
+                [(one["name"], one["unit"], one["default"], one["meaning"]) for one in listed],
+            )
+        return
     if trace:
         writer.heading(f"{len(calls)} hook calls, in this order")
         writer.items(
