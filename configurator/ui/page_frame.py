@@ -27,6 +27,7 @@ _STYLE = """<style>
 .st-key-working { position: fixed; left: 0; right: 0; bottom: 0; z-index: 120;
   padding: 0.5rem clamp(0.75rem, 2.5vw, 2rem); border-top: 1px solid var(--st-border-color);
   background: light-dark(#ffffff, #12181c); }
+.st-key-working:not(:has(.stMarkdown)) { display: none; }
 [data-testid="stCaptionContainer"], [data-testid="stCaptionContainer"] * {
   color: inherit !important; opacity: 1 !important; }
 /* The colour of the main buttons is light where the page is dark: white on it cannot be read. */

@@ -195,14 +195,18 @@ class Visit:
         self.tasks.clear()
 
     def work(
-        self, name: str, what: str, how: Callable[[Session, Callable[[str], None]], Any]
+        self,
+        name: str,
+        what: str,
+        how: Callable[[Session, Callable[[str], None]], Any],
+        wait: float = AT_ONCE,
     ) -> Task:
         """Begin work on the job as it stands, once; return what is known of it."""
         if name not in self.tasks:
             # The thread talks about the job as it is now, whatever is changed meanwhile.
             now = copy.copy(self.talk)
             self.tasks[name] = Task(what, lambda say: how(now, say))
-            self.tasks[name].wait(AT_ONCE)
+            self.tasks[name].wait(wait)
             # Begun by a click, before the page is drawn, it is seen by `progress.begin` as well.
             self.seen[name] = self.tasks[name].state
         return self.tasks[name]

@@ -9,6 +9,8 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
+from configurator.ui.talk.reasons_short import QUIET
+
 if TYPE_CHECKING:
     from configurator.ui.visit import Visit
 
@@ -35,7 +37,7 @@ def _ended(visit: Visit) -> bool:
 @st.fragment(run_every=EVERY)
 def _watch(visit: Visit) -> None:
     for name, task in list(visit.tasks.items()):
-        if task.state != "running":
+        if task.state != "running" or name in QUIET:
             continue
         words, stop = st.columns([5, 2], vertical_alignment="center")
         so_far = f": {task.said}" if task.said else ""

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from configurator.ui import catalogs, consequences_part, sharing, vehicle
+from configurator.ui.lists import new_vehicle_part
 from configurator.ui.measuring import finished_vehicle
 from configurator.ui.saved import overview
 
@@ -20,12 +21,13 @@ PARTS: dict[str, Callable[[Visit], None]] = {
     "saved": overview.show_saved,
     "as-built": finished_vehicle.show,
     "vehicle": vehicle.show,
+    "vehicle-new": new_vehicle_part.show,
     "needs": consequences_part.show,
     "lists": catalogs.show,
     "share": sharing.show,
 }
 # These can be looked at without a job that is worked out.
-ALWAYS = ("saved", "lists", "share")
+ALWAYS = ("saved", "lists", "share", "vehicle-new")
 
 
 def show(visit: Visit, *, ready: bool) -> None:

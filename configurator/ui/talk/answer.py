@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from configurator.core.money import exponent
+from configurator.evaluation.contradictions import contradictions_of
 from configurator.evaluation.packages import make_package
 from configurator.ui.talk import talk_words as say
 from configurator.ui.talk.alternatives import alternatives
@@ -16,6 +17,7 @@ from configurator.ui.talk.goal_data import goals
 from configurator.ui.talk.head_data import head
 from configurator.ui.talk.part_data import part_names, parts
 from configurator.ui.talk.part_filters import filtered
+from configurator.ui.talk.reasons_short import QUIET
 from configurator.ui.visit import TALK
 
 if TYPE_CHECKING:
@@ -43,7 +45,7 @@ def answer(visit: Visit, waiting: Task | None) -> tuple[dict[str, Any], bytes | 
         "tasks": [
             {"name": name, "what": task.what, "so": task.said, "seconds": task.seconds}
             for name, task in visit.tasks.items()
-            if task.state == "running"
+            if task.state == "running" and name not in QUIET
         ],
     }
     if not visit.begun:
@@ -84,6 +86,9 @@ def _whole(visit: Visit, now: dict[str, Any]) -> tuple[dict[str, Any], bytes]:
         "clash": trouble,
         "why": why(visit, evaluation),
     }
+    contradictions = visit.talk.asked(
+        "contradictions", lambda ready, _: contradictions_of(ready.evaluation)
+    )
     if visit.part == TALK:
         data |= {
             "begin": begin(visit, evaluation, package),
@@ -92,7 +97,7 @@ def _whole(visit: Visit, now: dict[str, Any]) -> tuple[dict[str, Any], bytes]:
             "build": build(visit, evaluation, package),
             "compare": compare(visit, evaluation, package),
             "alternatives": alternatives(visit, evaluation),
-            "noticed": [str(one) for one in evaluation.case.warnings],
+            "noticed": [str(one) for one in (*contradictions, *evaluation.case.warnings)],
         }
         if visit.drawing and package is not None:
             data["drawing"] = drawing(visit, evaluation, package, visit.drawing)

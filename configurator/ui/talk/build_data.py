@@ -26,6 +26,7 @@ from configurator.ui.talk import talk_words as say
 from configurator.ui.talk.asked_often import BUILD_FIGURES
 from configurator.ui.talk.part_data import ordered
 from configurator.wording.assumed_words import assumed_headline, assumed_words
+from configurator.wording.certainty import how_sure_lines
 from configurator.wording.plain_data import not_priced
 from configurator.wording.quantities import counted
 from configurator.wording.sentences import NOTICE, begun, catalog_words, margin_words
@@ -87,7 +88,10 @@ def build(visit: Visit, evaluation: Evaluation, package: Package | None) -> dict
             begun(margin_words(margin, visit.system))
             for margin in margins_of(evaluation, package.choice)[:TIGHTEST]
         ],
-        **_open_questions(evaluation, package),
+        **visit.talk.asked(
+            f"open questions {visit.system}",
+            lambda ready, _: _open_questions(visit, ready.evaluation, package),
+        ),
         "unpriced": list(not_priced(evaluation, package.choice)),
         "drawings": list(DRAWINGS.items()),
         "sources": [f"{catalog_words(one).rstrip('.')}." for one in evaluation.case.catalogs],
@@ -95,7 +99,7 @@ def build(visit: Visit, evaluation: Evaluation, package: Package | None) -> dict
     }  # fmt: skip
 
 
-def _open_questions(evaluation: Evaluation, package: Package) -> dict[str, Any]:
+def _open_questions(visit: Visit, evaluation: Evaluation, package: Package) -> dict[str, Any]:
     """Return what was assumed and what could not be checked: a heading, and a line each."""
     job = evaluation.case.job
     unchecked = not_checked(evaluation, package.choice)
@@ -104,6 +108,9 @@ def _open_questions(evaluation: Evaluation, package: Package) -> dict[str, Any]:
         "unchecked": unchecked_words(unchecked, evaluation.trade),
         "uncheckedHead": unchecked_headline(unchecked) or str(len(unchecked)),
         "assumed": assumed_words(assumed, job.currency, prices={}) if assumed else [],
+        "sure": [
+            begun(line) for line in how_sure_lines(evaluation, job, package.choice, visit.system)
+        ],
         "assumedHead": assumed_headline(assumed).rstrip(".") if assumed else "",
     }
 

@@ -72,7 +72,6 @@ class OptionLine:
     look: Look
     price: int | None
     moves: str
-    reason: str
 
 
 def part_names(evaluation: Evaluation) -> tuple[str, bytes]:
@@ -117,6 +116,7 @@ def parts(visit: Visit, evaluation: Evaluation) -> dict[str, Any]:
     looks: dict[Look, int] = {}
     moves: dict[str, int] = {}
     reasons: dict[str, int] = {"": 0}
+    short, known = short_reasons(visit)
     rows: dict[str, list[tuple[int, int | None, int, int]]] = {}
     for line in lines:
         rows.setdefault(line.position, []).append(
@@ -124,7 +124,10 @@ def parts(visit: Visit, evaluation: Evaluation) -> dict[str, Any]:
                 looks.setdefault(line.look, len(looks)),
                 line.price,
                 moves.setdefault(line.moves, len(moves)),
-                reasons.setdefault(line.reason, len(reasons)),
+                reasons.setdefault(
+                    short.get((line.position, line.key), "") if line.look.state == NOT else "",
+                    len(reasons),
+                ),
             )
         )
     open_prices = sum(not line.look.exact for line in lines)
@@ -135,6 +138,7 @@ def parts(visit: Visit, evaluation: Evaluation) -> dict[str, Any]:
         "reasons": list(reasons),
         "rows": [rows[position] for position, _ in ordered(evaluation)],
         "open": open_prices,
+        "reasonsKnown": known,
         "long": visit.talk.prepared().loose is not None,
     }
 
@@ -152,9 +156,8 @@ def _lines(visit: Visit, prepared: Prepared, job: Job) -> list[OptionLine]:
     moved = _moved(prepared, job, cheapest, visit)
     evaluation = prepared.evaluation
     states = visit.talk.options()
-    reasons = short_reasons(visit.talk, states)
     return [
-        _line(evaluation, job, state, cheapest, moved, reasons, visit)
+        _line(evaluation, job, state, cheapest, moved, visit)
         for each in states.values()
         for state in each
     ]
@@ -166,7 +169,6 @@ def _line(
     state: OptionState,
     cheapest: CheapestPackage,
     moved: Mapping[tuple[str, str], list[Effect]],
-    reasons: Mapping[tuple[str, str], str],
     visit: Visit,
 ) -> OptionLine:
     at = (state.option.position, state.option.key)
@@ -175,7 +177,7 @@ def _line(
         _effect(one, evaluation.definition(one.figure).unit, visit.system)
         for one in moved.get(at, ())
     )
-    return OptionLine(*at, look, price, said, reasons.get(at, "") if look.state == NOT else "")
+    return OptionLine(*at, look, price, said)
 
 
 def _moved(

@@ -128,7 +128,7 @@ function notFitting(ui, position, rows) {
   if (!rows.length) return null;
   const by = new Map();
   for (const row of rows) {
-    const reason = row.reason || "not possible with the rest";
+    const reason = row.reason || "reason being worked out";
     by.set(reason, [...(by.get(reason) ?? []), row]);
   }
   const sorted = [...by].sort((a, b) => b[1].length - a[1].length);

@@ -83,6 +83,7 @@ function careOf(build) {
 
 function checksOf(ui, build) {
   const lists = [
+    ["sure", "As calculated only", build.sure],
     ["tightest", "Tightest margins", build.tightest],
     ["assumed", "Assumed", build.assumed, build.assumedHead],
     ["unchecked", "Not checked", build.unchecked, build.uncheckedHead],

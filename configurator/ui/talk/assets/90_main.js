@@ -51,6 +51,13 @@ function redraw(ui) {
     }
   }
   ui.holder.dataset.done = ui.data.done;
+  // Reasons are worked out behind the answer, where somebody looks at parts.
+  const { parts, updating } = ui.data;
+  if (ui.view === "parts" && parts && !updating && !parts.reasonsKnown
+    && ui.askedReasons !== parts) {
+    ui.askedReasons = parts;
+    if (!ui.queue.length && !parts.reasons[1]) push(ui, "reasons", {});
+  }
 }
 
 // -- what is told -------------------------------------------------------------------------------
