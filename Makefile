@@ -22,7 +22,7 @@ RUN := $(VENV)/.installed-run
 TEST := $(VENV)/.installed-test
 
 .DEFAULT_GOAL := help
-.PHONY: help demo app test fuzz lint audit bench crowd soak screenshots wheel lock clean
+.PHONY: help demo app test fuzz lint audit bench clicks crowd soak screenshots wheel lock clean
 
 help: ## List the targets.
 	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "  make %-12s %s\n", $$1, $$2}' Makefile
@@ -31,7 +31,7 @@ demo: $(RUN) ## Answer the jobs of the demo workshop.
 	$(BIN)/fitwright demo
 
 app: $(RUN) ## Open the pages on this computer.
-	$(BIN)/streamlit run app.py
+	$(BIN)/fitwright page
 
 test: $(TEST) ## Run all tests and the examples in the docstrings.
 	$(BIN)/python -m pytest $(PYTEST_ARGS)
@@ -49,6 +49,9 @@ audit: $(TEST) ## Ask about known flaws of every locked library; needs the netwo
 
 bench: $(TEST) ## Compare the search with other solvers.
 	$(BIN)/python -m tests.benchmarks
+
+clicks: $(TEST) ## Measure from click to painted in a browser, for the bundled jobs; JSON into clicks.json.
+	$(BIN)/python -m tests.ui.clicks clicks.json
 
 crowd: $(TEST) ## Measure how long a click takes with 1, 5 and 25 visitors.
 	$(BIN)/python -m tests.ui.crowd

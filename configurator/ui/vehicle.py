@@ -30,15 +30,16 @@ def show(visit: Visit) -> None:
     if vehicle.note:
         st.caption(plain(vehicle.note))
     _correct(visit, evaluation)
+    fitted = {p: o for p, o in evaluation.fitted.items() if o.key != NOTHING}
     table(
         ("position", "fitted"),
-        [
-            (position, "nothing" if option.key == NOTHING else option.part.title)
-            for position, option in evaluation.fitted.items()
-        ],
+        [(position, option.part.title) for position, option in fitted.items()],
         caption="What is fitted",
         key="fitted",
     )
+    empty = [position for position in evaluation.fitted if position not in fitted]
+    if empty:
+        st.caption(plain(f"Not fitted: {', '.join(empty)}."))
     _measures(visit, evaluation)
 
 

@@ -15,24 +15,26 @@ from PIL import Image
 from configurator.core import paths
 from configurator.files import job_files, job_link
 from configurator.loading import plugin_files
-from tests.ui.serving import browser, go_to, parts_of, ready, served, still
+from tests.ui.serving import VIEWS, WORKSHOP, begun, browser, go_to, ready, served
 
 # Way and part → name of the file.
 CHOSEN = {
-    ("light", "Wishes"): "wishes",
-    ("light", "Options"): "options",
-    ("dark", "What it forces"): "what-it-forces-dark",
-    ("tablet", "The package"): "the-package-tablet",
-    ("tablet", "Side by side"): "side-by-side-tablet",
+    ("light", "Begin"): "begin",
+    ("light", "Goals"): "goals",
+    ("light", "Build"): "build",
+    ("dark", "Parts"): "parts-dark",
+    ("tablet", "Compare"): "compare-tablet",
+    ("phone", "Parts"): "parts-phone",
 }
 # Of a chosen picture: a page is longer than a README bears [px], and colours cost size.
 MOST_HIGH = 1100
 COLOURS = 96
-JOB = "vineyard-trucks"
+JOB = "hut-track-wagon"
 WAYS = {
-    "light": {"viewport": {"width": 1400, "height": 1000}, "color_scheme": "light"},
-    "dark": {"viewport": {"width": 1400, "height": 1000}, "color_scheme": "dark"},
-    "tablet": {"viewport": {"width": 800, "height": 1100}, "color_scheme": "light"},
+    "light": {"viewport": {"width": 1440, "height": 900}, "color_scheme": "light"},
+    "dark": {"viewport": {"width": 1440, "height": 900}, "color_scheme": "dark"},
+    "tablet": {"viewport": {"width": 820, "height": 1180}, "has_touch": True},
+    "phone": {"viewport": {"width": 390, "height": 844}, "has_touch": True},
 }
 
 
@@ -54,20 +56,25 @@ def take(folder: Path, ways=WAYS) -> None:
     ):
         for way, how in ways.items():
             context = seen.new_context(**how)
+            context.set_default_timeout(240_000)
             page = context.new_page()
-            page.goto(f"{address}/?job={parameter}")
-            ready(page)
-            for number, part in enumerate(parts_of(page)):
-                go_to(page, part)
-                if part == "The package":
-                    page.get_by_role("button", name="Set side by side").first.click()
-                    still(page)
-                    page.get_by_role("button", name="Look for others").click()
-                    page.wait_for_selector("text=instead of", timeout=60_000)
-                    page.locator("button:enabled:visible", has_text="Set side by side").last.click()
-                if part == "What it forces":
-                    page.wait_for_selector("text=Click a box", timeout=240_000)
-                page.wait_for_timeout(1500)
+            for number, part in enumerate(("Begin", *VIEWS, *WORKSHOP)):
+                if part == "Begin":
+                    page.goto(address)
+                    page.locator(".vehicle").first.wait_for()
+                else:
+                    if number == 1:
+                        page.goto(f"{address}/?job={parameter}")
+                        begun(page)
+                    go_to(page, part)
+                if part == "Parts":
+                    page.get_by_text("do not fit:").first.wait_for()
+                    page.wait_for_timeout(3000)
+                    ready(page)
+                if part == "Compare":
+                    page.get_by_role("button", name="Compare: ").first.click()
+                    page.locator("table.compare").wait_for()
+                page.wait_for_timeout(1200)
                 # The page scrolls inside itself: a tall window shows all of it.
                 inner = page.evaluate("document.querySelector('[data-testid=stMain]').scrollHeight")
                 size = how["viewport"]

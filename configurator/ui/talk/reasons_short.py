@@ -8,10 +8,13 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from configurator.model.knowledge import BUILT_IN, references
+from configurator.model.references import PartValue
 from configurator.questions.answers import reasons_for_options
 from configurator.wording.quantities import counted
 
 if TYPE_CHECKING:
+    from configurator.model.rules import Rule
     from configurator.questions.session import Session
     from configurator.search.explanation.option_reasons import OptionReason
     from configurator.ui.visit import Visit
@@ -46,28 +49,29 @@ def _found(talk: Session, name: str) -> Reasons:
     return talk.asked(
         name,
         lambda ready, _: {
-            (position, part): reason_words(reason)
+            (position, part): reason_words(reason, position)
             for position, each in reasons_for_options(ready, alone=name == EACH).items()
             for part, reason in each.items()
         },
     )
 
 
-def reason_words(reason: OptionReason) -> str:
-    """Say a reason in a few words.
+def reason_words(reason: OptionReason, position: str) -> str:
+    """Say a reason in a few words: the quantity, or what of the part it is about.
 
     Examples
     --------
     >>> from configurator.model.requirements import Wish
     >>> from configurator.search.explanation.option_reasons import OptionReason
-    >>> reason_words(OptionReason("goal", wish=Wish("at most", "front track", bound=1.7)))
+    >>> wish = Wish("at most", "front track", bound=1.7)
+    >>> reason_words(OptionReason("goal", wish=wish), "tyres")
     'goal on front track'
-    >>> reason_words(OptionReason("together"))
+    >>> reason_words(OptionReason("together"), "tyres")
     'not with all goals together'
     """
     rule, wish = reason.rule, reason.wish
     if rule is not None:
-        return getattr(rule, "quantity", "") or rule.name.removeprefix("the ")
+        return getattr(rule, "quantity", "") or _about(rule, position)
     if wish is None:
         return TOGETHER
     if wish.kind in ("at least", "at most"):
@@ -77,3 +81,20 @@ def reason_words(reason: OptionReason) -> str:
     if wish.kind == "ruled out":
         return "ruled out by you"
     return f"your choice of {wish.subject}"
+
+
+def _about(rule: Rule, position: str) -> str:
+    """Name what a rule without a quantity reads of the part, or else the rule that is not kept.
+
+    The name of a rule says what should be: alone it would read as if it were so.
+    """
+    own = [
+        reference.attribute
+        for reference in references(rule)
+        if isinstance(reference, PartValue)
+        and reference.position == position
+        and reference.attribute not in BUILT_IN
+    ]
+    if own:
+        return " and ".join(dict.fromkeys(own[:2]))
+    return f"fails: {rule.name.removeprefix('the ')}"
