@@ -28,7 +28,8 @@ def show(visit: Visit) -> None:
     with left:
         _open(visit)
     with right:
-        _share(visit)
+        if visit.begun:
+            _share(visit)
 
 
 def _share(visit: Visit) -> None:

@@ -1,10 +1,12 @@
 """Take pictures of every part of the page: ``python -m tests.ui.screenshots FOLDER``.
 
-Those in `CHOSEN`, which the README shows, go into the folder; all of them into ``all`` in it.
+Those in `CHOSEN`, which README and docs show, go into the folder; all of them into ``all`` in it.
+With ``--chosen`` only those are taken.
 """
 
 from __future__ import annotations
 
+import os
 import shutil
 import sys
 import tempfile
@@ -29,7 +31,7 @@ CHOSEN = {
 # Of a chosen picture: a page is longer than a README bears [px], and colours cost size.
 MOST_HIGH = 1100
 COLOURS = 96
-JOB = "hut-track-wagon"
+JOB = "vineyard-trucks"
 WAYS = {
     "light": {"viewport": {"width": 1440, "height": 900}, "color_scheme": "light"},
     "dark": {"viewport": {"width": 1440, "height": 900}, "color_scheme": "dark"},
@@ -38,7 +40,7 @@ WAYS = {
 }
 
 
-def take(folder: Path, ways=WAYS) -> None:
+def take(folder: Path, ways=WAYS, *, chosen: bool = False) -> None:
     every = folder / "all"
     every.mkdir(parents=True, exist_ok=True)
     chromium = shutil.which("chromium") or shutil.which("chromium-browser")
@@ -51,7 +53,12 @@ def take(folder: Path, ways=WAYS) -> None:
     with (
         tempfile.TemporaryDirectory() as place,
         # Who takes the pictures, and where that person keeps what, is not in them.
-        served(Path(place), FITWRIGHT_DATA=f"{place}/data", LOGNAME="workshop") as address,
+        served(
+            Path(place),
+            FITWRIGHT_DATA=os.environ.get("FITWRIGHT_DATA", f"{place}/data"),
+            FITWRIGHT_DATABASE=f"sqlite:///{place}/records.sqlite",
+            LOGNAME="workshop",
+        ) as address,
         browser(chromium) as seen,
     ):
         for way, how in ways.items():
@@ -59,11 +66,13 @@ def take(folder: Path, ways=WAYS) -> None:
             context.set_default_timeout(240_000)
             page = context.new_page()
             for number, part in enumerate(("Begin", *VIEWS, *WORKSHOP)):
+                if chosen and (way, part) not in CHOSEN:
+                    continue
                 if part == "Begin":
                     page.goto(address)
                     page.locator(".vehicle").first.wait_for()
                 else:
-                    if number == 1:
+                    if "job=" not in page.url:
                         page.goto(f"{address}/?job={parameter}")
                         begun(page)
                     go_to(page, part)
@@ -96,4 +105,5 @@ def reduce(picture: Path, to: Path) -> None:
 
 
 if __name__ == "__main__":
-    take(Path(sys.argv[1] if len(sys.argv) > 1 else "tests/ui/pictures"))
+    given = [one for one in sys.argv[1:] if one != "--chosen"]
+    take(Path(given[0] if given else "tests/ui/pictures"), chosen="--chosen" in sys.argv)

@@ -169,8 +169,10 @@ WATCH = """() => {
 
 
 VIEWS = ("Goals", "Parts", "Build", "Compare")
-WORKSHOP = ("Documents", "Saved jobs", "As-built check", "Vehicle", "Lists and rules",
-            "Share and open")  # fmt: skip
+WORKSHOP = (
+    "Documents", "Saved jobs", "As-built check", "Vehicle", "What else it needs",
+    "Lists and rules", "Share and open",
+)  # fmt: skip
 
 
 def go_to(page: Any, name: str) -> None:
