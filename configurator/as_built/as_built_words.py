@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from configurator.model.vehicles import Vehicle
     from configurator.wording.quantities import System
 
-HEADINGS = ("figure", "promised", "worked out", "measured", "difference", "within", "state")
+HEADINGS = ("figure", "promised", "calculated", "measured", "difference", "tolerance", "state")
 
 
 # How a difference is written: value in SI, unit, system.
@@ -89,7 +89,7 @@ SENSITIVITY = (
     "the package out again with it changed. The correction is the one that brings all figures "
     "together closest to what was measured, by least squares, each weighted by its tolerance."
 )
-ANSWERS = ("figure", "moves by", "differed by", "left", "within", "state")
+ANSWERS = ("figure", "moves by", "differed by", "left", "tolerance", "state")
 
 
 def answer_rows(
@@ -117,7 +117,7 @@ def alike_lines(
     lines = []
     if len(findings.compared) == 1 and findings.explained:
         lines.append(
-            "One figure alone is explained by whatever moves it: nothing else was measured that "
+            "One figure alone may have any cause that moves it: nothing else was measured that "
             "could speak against it. Measure more figures."
         )
     for pair in pairs:
@@ -167,7 +167,7 @@ def together_lines(
             f"{item.name} {say(correction, item.unit, system)}"
             for item, correction in it.corrections
         )
-        + " together would explain it: every figure then agrees."
+        + " together would account for it: every figure then agrees."
         for it in pairs[:MOST_TOGETHER]
     ]
     if len(pairs) > MOST_TOGETHER:

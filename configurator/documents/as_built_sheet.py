@@ -149,7 +149,7 @@ def _compared(findings: Findings, how: Writing) -> Section:
         SheetColumn("Promised", 0, right=True),
         SheetColumn("Measured", 0, right=True),
         SheetColumn("Difference", 0, right=True),
-        SheetColumn("Within", 0, right=True),
+        SheetColumn("Tolerance", 0, right=True),
         SheetColumn("State", 0),
     )
     table = SheetTable(columns, tuple(rows))
@@ -172,7 +172,7 @@ def _answers(findings: Findings, how: Writing, say: Say) -> Section:
         SheetColumn(f"Moves for {off}", 0, right=True),
         SheetColumn("Differed by", 0, right=True),
         SheetColumn("Left", 0, right=True),
-        SheetColumn("Within", 0, right=True),
+        SheetColumn("Tolerance", 0, right=True),
         SheetColumn("State", 0),
     )
     rows = tuple(answer_rows(findings, explanation, how.system, say))

@@ -45,14 +45,16 @@ def value_words(value: Any, unit: str, system: System | None = None) -> str:
 
     Examples
     --------
-    >>> value_words({"amount": "12.50", "currency": "EUR"}, "")
-    '12.50 EUR'
+    >>> value_words({"amount": "1212.50", "currency": "EUR"}, "")
+    '1,212.50 EUR'
     >>> value_words(300.0, "mm", "imperial")
     '11.81 in'
     """
     if isinstance(value, dict):
         if set(value) == {"amount", "currency"}:
-            return f"{value['amount']} {value['currency']}"
+            whole, point, rest = str(value["amount"]).partition(".")
+            sign = "-" if whole.startswith("-") else ""
+            return f"{sign}{int(whole.lstrip('-')):,}{point}{rest} {value['currency']}"
         if set(value) == {"value", "unit"}:
             return value_words(value["value"], value["unit"], system)
         return (

@@ -44,7 +44,7 @@ def show(visit: Visit) -> None:
     st.header("As-built check")
     st.write(
         "When the work is done: enter what was measured. Each figure is held against what was "
-        "promised, and the assumption that explains the differences best is looked for."
+        "promised, and the likely cause of the differences is looked for."
     )
     measurement = kept_measurements.asked_to_open()
     built = choose(visit)
@@ -118,7 +118,7 @@ def _explained(
     if not findings.explained:
         return
     table(
-        ("assumption", "correction that fits best", "usual up to", "explains", "left", "state"),
+        ("assumption", "correction that fits best", "usual up to", "accounts for", "left", "state"),
         [
             (
                 one.assumption.name,
@@ -144,7 +144,7 @@ def _explained(
     st.subheader("What these figures cannot tell")
     st.markdown(listed(untold) if untold else "They tell all assumptions in the table apart.")
     left = [*left_lines(findings, system), *together_lines(twos, system)]
-    st.subheader("What is not explained")
+    st.subheader("Not accounted for")
     if left:
         st.markdown(listed(left))
     else:

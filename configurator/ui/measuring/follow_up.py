@@ -187,7 +187,7 @@ def _print(
     record: Record,
 ) -> None:
     st.header("Documents")
-    st.write("Promised against measured, what explains it, and what goes into the record.")
+    st.write("Promised against measured, the likely cause, and what goes into the record.")
     locale = _locale()  # while the page is drawn: later nobody knows whose browser it is
 
     def pdf() -> bytes:
