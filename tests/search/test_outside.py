@@ -132,6 +132,34 @@ def test_it_is_told_what_is_proven_already(asked):
     assert told > 5
 
 
+def test_that_there_is_nothing_counts_only_without_presolving(asked, monkeypatch):
+    """A wrong *infeasible* of the presolver is not believed."""
+    from ortools.sat.python import cp_model
+
+    solved = cp_sat._solved
+    wrong = 0
+
+    def wrongly(model, *, presolve):
+        nonlocal wrong
+        wrong += presolve
+        solver, status, stopped = solved(model, presolve=presolve)
+        return solver, cp_model.INFEASIBLE if presolve else status, stopped
+
+    for _, job, prepared, _ in cases_of(range(40)):
+        asked.clear()
+        next(k_best.in_order(prepared, job), None)
+        if not asked:
+            continue
+        problem = asked[0][0]
+        expected = cp_sat.cheapest(problem)
+        with monkeypatch.context() as patch:
+            patch.setattr(cp_sat, "_solved", wrongly)
+            assert (cp_sat.cheapest(problem) is None) == (expected is None)
+        if wrong > 5:
+            break
+    assert wrong > 5
+
+
 def test_it_is_not_asked_without_end(monkeypatch):
     monkeypatch.setattr(branch_and_bound, "SOLVED", 2)
     given_up = 0

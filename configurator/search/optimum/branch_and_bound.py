@@ -169,6 +169,9 @@ def _by_solver(proof: Proof, looked_at: int, bound: int) -> Iterator[tuple[int, 
             raise Halted([*rest, best]) from stop
         except cp_sat.Failed as failed:
             rest = [(w, proof.numbers(pending)) for w, _, pending in sorted(waiting)]
+            if failed.rows is not None:
+                weight = proof.weight_of(failed.rows) or 0
+                rest.append((weight, proof.numbers(BranchPackage(failed.rows, {}))))
             raise Undecided(looked_at, rest) from failed
         least = None if rows is None else proof.weight_of(rows)
         if rows is not None:

@@ -29,6 +29,9 @@ if TYPE_CHECKING:
 
 # Combinations up to which a table is told by what it forbids, where that is less.
 MOST_FORBIDDEN = 1_000_000
+# Seconds after which it ends with the best it has; confirming that there is nothing may take as
+# long again.
+SECONDS = 60.0
 # Seconds between looks at whether somebody stops it.
 A_LOOK = 0.1
 
@@ -48,7 +51,19 @@ class Interrupted(KeyboardInterrupt):
 
 
 class Failed(Exception):
-    """The solver ended without an answer."""
+    """The solver ended without a proof.
+
+    Parameters
+    ----------
+    message
+        What happened.
+    rows
+        The best that was found by then, as of `Interrupted`; None where nothing was.
+    """
+
+    def __init__(self, message: str, rows: Rows | None = None) -> None:
+        self.rows = rows
+        super().__init__(message)
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,7 +117,7 @@ def cheapest(problem: WeightedTables, without: Sequence[Rows] = ()) -> Rows | No
     Interrupted
         By Ctrl-C, if something was found by then; else the KeyboardInterrupt itself.
     Failed
-        If the solver ends without an answer.
+        If the solver ends without a proof, after ``SECONDS`` or before.
     """
     from ortools.sat.python import cp_model
 
@@ -110,9 +125,33 @@ def cheapest(problem: WeightedTables, without: Sequence[Rows] = ()) -> Rows | No
     if known is None:
         return None
     model, variables = known
+    solver, status, stopped = _solved(model, presolve=True)
+    if status == cp_model.INFEASIBLE and stopped is None:
+        # Presolving has called models of this trade infeasible that were not.
+        solver, status, stopped = _solved(model, presolve=False)
+    rows = None
+    if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
+        values = [solver.value(variable) for variable in variables]
+        rows = {number: _row(problem, number, values) for number in problem.positions}
+    if stopped is not None:
+        if rows is not None and isinstance(stopped, KeyboardInterrupt):
+            raise Interrupted(rows) from stopped
+        raise stopped
+    if status not in (cp_model.OPTIMAL, cp_model.INFEASIBLE):
+        message = f"CP-SAT ended with {solver.status_name(status)}"
+        raise Failed(message, rows)
+    return rows
+
+
+def _solved(model: Any, *, presolve: bool) -> tuple[Any, Any, BaseException | None]:
+    """Solve a model; give the solver, its status, and what stopped it if anything did."""
+    from ortools.sat.python import cp_model
+
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = os.cpu_count() or 1
     solver.parameters.catch_sigint_signal = False  # it is ours
+    solver.parameters.cp_model_presolve = presolve
+    solver.parameters.max_time_in_seconds = SECONDS
     solutions: list[Any] = []
     begun, done = threading.Lock(), threading.Event()
 
@@ -137,19 +176,7 @@ def cheapest(problem: WeightedTables, without: Sequence[Rows] = ()) -> Rows | No
             raise Failed(message) from refused
         except BaseException as stop:
             stopped = stop
-    status = solutions[0] if solutions else cp_model.UNKNOWN
-    rows = None
-    if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        values = [solver.value(variable) for variable in variables]
-        rows = {number: _row(problem, number, values) for number in problem.positions}
-    if stopped is not None:
-        if rows is not None and isinstance(stopped, KeyboardInterrupt):
-            raise Interrupted(rows) from stopped
-        raise stopped
-    if status not in (cp_model.OPTIMAL, cp_model.INFEASIBLE):
-        message = f"CP-SAT ended with {solver.status_name(status) if solutions else 'an error'}"
-        raise Failed(message)
-    return rows
+    return solver, solutions[0] if solutions else cp_model.UNKNOWN, stopped
 
 
 def _told(problem: WeightedTables, without: Sequence[Rows]) -> tuple[Any, list[Any]] | None:
