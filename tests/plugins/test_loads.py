@@ -1,0 +1,195 @@
+"""Packages that break in one state only, each with its number worked out here and not by the rule.
+
+On vehicles whose ratios are not 1: two thirds of the pressure at the rear brakes, hub reductions
+that move the wheel, tyres below the pressure of their load index.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from math import hypot, pi
+
+import pytest
+
+from configurator.core.paths import catalogs
+from configurator.evaluation.evaluator import Evaluation
+from configurator.evaluation.operations import operations_of
+from configurator.evaluation.packages import broken_rules, cautions_of
+from configurator.files.catalog_files import read_catalog
+from configurator.files.vehicle_files import read_vehicle
+from configurator.loading.plugin_files import load
+from configurator.model.jobs import Case, Job
+from configurator.model.parts import NOTHING
+
+TRADE = load(installed=False).trade
+DEMO = catalogs() / "demo"
+CATALOG = read_catalog(DEMO, TRADE)
+
+
+def package(vehicle, parts=None, conditions=None, measures=None):
+    """Evaluate a demo vehicle with some parts: the evaluation, and the choice."""
+    there = read_vehicle(DEMO, vehicle, TRADE)
+    there = replace(there, values={**there.values, **(measures or {})})
+    job = Job("loads", there.key, ("demo",), conditions=conditions or {})
+    evaluation = Evaluation(Case(job, there, CATALOG.parts), TRADE)
+    choice = dict(evaluation.fitted)
+    for position, key in (parts or {}).items():
+        wanted = key if key == NOTHING else f"demo/{key}"
+        (choice[position],) = (o for o in evaluation.options(position) if o.key == wanted)
+    return evaluation, choice
+
+
+def refusals(evaluation, choice):
+    return [rule.name for rule in broken_rules(evaluation, choice)]
+
+
+def has(evaluation, choice, rule):
+    known = TRADE.limits.get(rule) or TRADE.totals[rule]
+    return evaluation.verdict(known, choice).has
+
+
+HUBS = {
+    "front hub reductions": "HC-60-F",
+    "rear hub reductions": "HC-60-R",
+}
+
+
+def test_light_truck_tyres_at_the_pressure_of_a_car_carry_half_their_index():
+    # Load index 120 is 1400 kg at 5.5 bar; at 2.4 bar (2.4/5.5)^0.7 = 0.5597 of it: 1567 kg on two.
+    # The rear axle carries 1550 kg as weighed and more with heavier tyres and the spare.
+    evaluation, choice = package("norvane-plover", {"tyres": "PTA-34x1050R17"})
+    assert "load left on the rear tyres" in refusals(evaluation, choice)
+    added = evaluation.figure("rear axle load", choice) - 1550.0
+    left = 2 * 1400 * (2.4 / 5.5) ** 0.7 - 1550.0 - added
+    assert left < 0
+    assert has(evaluation, choice, "load left on the rear tyres") == pytest.approx(left, abs=0.1)
+    softer, same = package("norvane-plover", {"tyres": "PTA-34x1050R17"}, {"tyre pressure": 3e5})
+    assert "load left on the rear tyres" not in refusals(softer, same)
+    # What to set for the permitted 1850 kg: 5.5 bar (1850/2800)^(1/0.7) = 3.05, up to 3.1
+    assert evaluation.figure("rear tyre pressure fully laden", choice) == pytest.approx(3.1e5)
+    (said,) = (
+        c for c in cautions_of(evaluation, choice) if c.name == "set the tyre pressure for the load"
+    )
+    assert "3.1 bar behind" in said.says
+
+
+def test_a_hub_reduction_unbolts_the_brakes():
+    evaluation, choice = package("brennhall-tarn", HUBS)
+    work = {operation.name for operation in operations_of(evaluation, choice)}
+    for axle in ("front", "rear"):
+        assert f"unbolt the {axle} brakes and bolt them on again" in work
+        assert f"bleed the {axle} brakes" in work
+    assert "bed in and measure the brakes" in work
+    assert "set the parking brake and try it on a slope" in work
+    assert "try the wheel-speed sensors and clear what they stored" in work
+    assert "the brakes were changed" in {c.name for c in cautions_of(evaluation, choice)}
+
+
+def test_a_hub_reduction_pulls_the_sensor_leads():
+    # 60 mm down and 42 mm out: 73.2 mm of lead, of which 55 mm are loose in front.
+    evaluation, choice = package("brennhall-tarn", HUBS)
+    rule = "the front sensor leads reach at full droop"
+    assert rule in refusals(evaluation, choice)
+    assert has(evaluation, choice, rule) == pytest.approx(0.055 - hypot(0.060, 0.042))
+    longer = {**HUBS, "front sensor leads": "LQ-D2-80"}
+    assert rule not in refusals(*package("brennhall-tarn", longer))
+
+
+def test_rear_wheels_that_lock_first_with_the_driver_alone():
+    # 1300 kg of 2350 in front, centre of gravity at 710 mm, 0.8 g:
+    # (2810 x 1300/2350 + 0.8005 x 710) / 2810 = 75.5 % and more; the brakes give 75.5 % as laden.
+    light = {"lightly laden front axle load": 1310.0, "lightly laden rear axle load": 1040.0}
+    evaluation, choice = package("brennhall-tarn", measures=light)
+    ideal = (2.810 * 1310 / 2350 + 7.85 / 9.80665 * 0.710) / 2.810
+    shown = evaluation.figure("ideal front share of braking lightly laden", choice)
+    assert ideal <= shown <= ideal + 0.001
+    assert refusals(evaluation, choice) == [
+        "the front wheels lock before the rear ones lightly laden"
+    ]
+
+
+def test_headlamps_that_stand_higher_are_aimed():
+    evaluation, choice = package("brennhall-tarn", HUBS)
+    work = {operation.name for operation in operations_of(evaluation, choice)}
+    assert "aim the headlamps" in work
+    (said,) = (c for c in cautions_of(evaluation, choice) if "headlamps" in c.name)
+    # From 790 to 850 mm: above 0.8 m the law knows two ranges, 1 to 1.5 and 1.5 to 2 %.
+    assert "1 % to 2 %" in said.says
+
+
+def test_a_bed_mount_needs_a_bed():
+    evaluation, choice = package("brennhall-tarn", {"spare carrier": "SG-BD850"})
+    assert "the spare carrier is made for the body" in refusals(evaluation, choice)
+    assert refusals(*package("norvane-plover", {"spare carrier": "SG-BD850"})) == []
+
+
+def test_a_hub_brake_without_a_lever_leaves_no_parking_brake():
+    evaluation, choice = package("brennhall-tarn-rebuilt", {"rear brakes": "TG-K6"})
+    rule = "the parking brake holds the laden vehicle"
+    assert rule in refusals(evaluation, choice)
+    assert has(evaluation, choice, rule) == 0.0
+
+
+def test_a_taller_tyre_lets_the_parking_brake_slip():
+    # 2 x 1400 N m on 509.6 mm, 3050 kg: sin a = 0.1837, 18.7 %
+    evaluation, choice = package("brennhall-tarn", {"tyres": "GQM-40x1350R17"})
+    rule = "the parking brake holds the laden vehicle"
+    held = 2800 / (0.510 * 3050 * 9.80665)
+    assert has(evaluation, choice, rule) == pytest.approx(held / (1 - held**2) ** 0.5, abs=0.005)
+    assert rule in refusals(evaluation, choice)
+
+
+def test_a_parking_brake_behind_the_transfer_box_gains_by_the_ratio():
+    # 640 N m through 4.88 instead of 4.30
+    evaluation, choice = package("valdrin-boek", {"rear crown wheel and pinion": "RN-215-488"})
+    assert evaluation.figure("parking brake torque", choice) == pytest.approx(640 * 4.88, abs=50)
+
+
+def test_a_wheel_far_outboard_pries_its_bearing_apart():
+    # Half of 1400 kg, the tyre's plane 88 mm from the bearing, 0.7 of 510 mm: 3055 N m
+    parts = {"tyres": "GQM-40x1350R17", "wheels": "PA17-9-6-N30", "front axle": "BW-F95"}
+    evaluation, choice = package("brennhall-tarn", parts)
+    moment = 700 * 9.80665 * (0.058 + 0.030 + 0.7 * 0.510)
+    assert evaluation.figure("front wheel moment", choice) == pytest.approx(moment, abs=50)
+    assert "the front wheel bearings bear the wheels" in refusals(evaluation, choice)
+
+
+def test_a_four_piston_caliper_meets_the_spokes_of_a_deep_wheel():
+    parts = {"front brakes": "KB-3302", "wheels": "PA17-8-6-E30"}
+    evaluation, choice = package("brennhall-tarn", parts)
+    assert has(evaluation, choice, "the front caliper clears the spokes") == pytest.approx(-0.003)
+    assert "the front caliper clears the spokes" in refusals(evaluation, choice)
+
+
+def test_a_sensor_on_the_half_shaft_reads_fast_by_the_ratio_of_the_hub():
+    way = TRADE.figures["distance per turn at the speed pick-up"]
+    assert way("wheel", 2.5, 0.6, 1.25, "half-shaft") == pytest.approx(2.0)
+    assert way("wheel", 2.5, 0.6, 1.25, "wheel") == 2.5
+    assert way("gearbox", 2.5, 0.6, 1.25, "half-shaft") == 0.6
+
+
+def test_a_speedometer_that_is_left_reading_high_is_said():
+    # 4.88 for 4.30 with the pick-up at the gearbox: 13.5 % more than before
+    parts = {
+        "front crown wheel and pinion": "CK-185-488P",
+        "rear crown wheel and pinion": "RN-215-488",
+    }
+    evaluation, choice = package("valdrin-boek", parts)
+    (said,) = (c for c in cautions_of(evaluation, choice) if c.name == "the speedometer reads high")
+    assert "at a true 120 km/h" in said.says
+
+
+def test_a_trailer_weighs_more_on_the_axle_than_on_the_ball():
+    # 100 kg on a ball 1060 mm behind the axle of a wheelbase of 2810 mm: 137.7 kg
+    evaluation, choice = package("brennhall-tarn", conditions={"nose weight": 100.0})
+    load = evaluation.figure("rear axle load with a trailer", choice)
+    assert load == pytest.approx(1270 + 100 * (2810 + 1060) / 2810, abs=0.1)
+
+
+def test_what_the_engine_holds_back_downhill_grows_with_the_ratio():
+    # 150 kPa on 2.8 litres: 33.4 N m, through 4.31 x 2.57 x 4.10 on 2365 mm of circumference
+    evaluation, choice = package("brennhall-tarn")
+    force = 150e3 * 2.8e-3 / (4 * pi) * 4.31 * 2.57 * 4.10 * 2 * pi / 2.365
+    held = force / (3050 * 9.80665)
+    shown = evaluation.figure("descent that the engine holds", choice)
+    assert held / (1 - held**2) ** 0.5 - 0.01 <= shown <= held / (1 - held**2) ** 0.5
