@@ -1,14 +1,24 @@
-"""Brake hoses: long enough for an axle that hangs as far as its shocks or straps let it."""
+"""Brake hoses: long enough for an axle that hangs as far as its shocks or straps let it.
 
+A hub reduction holds the brake lower and further out than the axle line: a hose that ends at the
+caliper must follow, one that ends at the axle tube need not. How much of it a hose loses hangs on
+its direction: all of a drop where it hangs down, hardly any where it lies level. A bracket that
+moves the body end down gives length back.
+"""
+
+from configurator.formulas import suspension_travel
 from configurator.plugin import (
     AXLES,
     Attribute,
     Family,
     Measure,
+    Moves,
     Position,
     Practice,
     computed,
+    figure,
     fit,
+    fitted,
     limit,
     part,
     practice,
@@ -38,6 +48,28 @@ brake_hoses = Family(
         ),
     ),
     meaning="Sold as a set for an axle.",
+    moves=(),
+)
+
+hose_brackets = Family(
+    "hose_brackets",
+    "Brake hose brackets",
+    system="Brakes",
+    positions=tuple(Position(f"{axle} brake hose brackets", sprung=True) for axle in AXLES),
+    optional=True,
+    attributes=(
+        Attribute(
+            "moved down",
+            "How far below the old place it holds the body end of the hoses.",
+            unit="mm",
+            at_least=0.0,
+            at_most=150.0,
+            when_empty=0.0,
+            example="40",
+        ),
+    ),
+    meaning="Hold the body end of the brake hoses lower; sold as a set for an axle.",
+    moves=(Moves("brake hose end", ("moved down",)),),
 )
 
 fitting = Measure(
@@ -48,8 +80,9 @@ fitting = Measure(
 )
 reach = Measure(
     "{axle} brake hose reach",
-    "Between the fittings that a {axle} brake hose joins, measured along its way at ride height.",
-    "lay a cord along the hose, the vehicle standing level",
+    "Between the fittings that a {axle} brake hose joins, measured along its way at ride height; "
+    "in front with the wheels at the lock where it is longest.",
+    "lay a cord along the hose, the vehicle standing level; in front at both locks, the longer",
     moves_with=("travel", "lock"),
     of="brake hose end",
     unit="mm",
@@ -61,6 +94,34 @@ reach = Measure(
         "{axle} hub reductions: drop",
         "{axle} hub reductions: added width",
     ),
+)
+end = Measure(
+    "{axle} brake hose end",
+    "What the {axle} brake hoses end at on the axle: what a hub reduction moves, or what it leaves "
+    "where it is.",
+    "follow the hose",
+    kind="text",
+    choices=("caliper", "axle tube"),
+)
+fall = Measure(
+    "{axle} brake hose fall",
+    "How far the axle end of a {axle} brake hose lies below its body end at ride height.",
+    "tape, upright, between the fittings",
+    moves_with=("travel",),
+    of="brake hose end",
+    unit="mm",
+    at_least=-300.0,
+    at_most=700.0,
+)
+outreach = Measure(
+    "rear brake hose outreach",
+    "How far the axle end of a rear brake hose lies outboard of its body end.",
+    "tape, across the vehicle, between plumb lines from the fittings",
+    moves_with=(),
+    of="brake hose end",
+    unit="mm",
+    at_least=-300.0,
+    at_most=700.0,
 )
 slack = Practice(
     "slack of a brake hose",
@@ -86,6 +147,92 @@ def hoses_fit(
     return fitting == fitting_there
 
 
+NOT_THERE = {
+    "full bump": "a hose is slack there",
+    "cross-axle twist": "the side that hangs does so as far as at full droop",
+}
+
+
+@figure(
+    "{axle} brake hose end down",
+    unit="mm",
+    resolution=5.0,
+    rounding="up",
+    meaning="How far hub reduction and bracket hold the ends of a {axle} brake hose further apart, "
+    "downwards.",
+    source="geometry",
+)
+def end_down(
+    drop: float = part("{axle} hub reductions", "drop"),
+    drop_before: float = fitted("{axle} hub reductions", "drop"),
+    bracket: float = part("{axle} brake hose brackets", "moved down"),
+    bracket_before: float = fitted("{axle} brake hose brackets", "moved down"),
+    ends_at: str = vehicle("{axle} brake hose end"),
+):
+    lower = drop - drop_before if ends_at == "caliper" else 0.0
+    return lower - (bracket - bracket_before)
+
+
+@figure(
+    "{axle} brake hose end outboard",
+    unit="mm",
+    resolution=10.0,
+    rounding="up",
+    meaning="How much further outboard a hub reduction holds the axle end of a {axle} brake hose.",
+    source="geometry",
+)
+def end_outboard(
+    added: float = part("{axle} hub reductions", "added width"),
+    added_before: float = fitted("{axle} hub reductions", "added width"),
+    ends_at: str = vehicle("{axle} brake hose end"),
+):
+    return added - added_before if ends_at == "caliper" else 0.0
+
+
+@figure(
+    "front brake hose length needed",
+    unit="mm",
+    resolution=5.0,
+    rounding="up",
+    meaning="Way between the fittings of a front brake hose at full droop and full lock.",
+    source="geometry; what moves outboard counted as along the hose, since the lock turns it",
+    states=("full droop", "lock"),
+    not_in=NOT_THERE,
+    regardless={"front springs": "counted from the ride height as it was measured"},
+)
+def front_hose_needed(
+    full_droop: float = computed("front full droop"),
+    down: float = computed("front brake hose end down"),
+    out: float = computed("front brake hose end outboard"),
+    reach: float = vehicle("front brake hose reach"),
+    fall: float = vehicle("front brake hose fall"),
+):
+    level = max(reach**2 - fall**2, 0.0 * reach**2) ** 0.5
+    return suspension_travel.hose_reach(reach, fall, level, full_droop + down, abs(out))
+
+
+@figure(
+    "rear brake hose length needed",
+    unit="mm",
+    resolution=5.0,
+    rounding="up",
+    meaning="Way between the fittings of a rear brake hose at full droop.",
+    source="geometry",
+    states=("full droop",),
+    not_in={**NOT_THERE, "lock": "rear wheels are not steered"},
+    regardless={"rear springs": "counted from the ride height as it was measured"},
+)
+def rear_hose_needed(
+    full_droop: float = computed("rear full droop"),
+    down: float = computed("rear brake hose end down"),
+    out: float = computed("rear brake hose end outboard"),
+    reach: float = vehicle("rear brake hose reach"),
+    fall: float = vehicle("rear brake hose fall"),
+    outreach: float = vehicle("rear brake hose outreach"),
+):
+    return suspension_travel.hose_reach(reach, fall, outreach, full_droop + down, out)
+
+
 @limit(
     "the {axle} brake hoses reach at full droop",
     quantity="{axle} brake hoses, slack at full droop",
@@ -94,11 +241,10 @@ def hoses_fit(
     at_least=practice("slack of a brake hose"),
     because="a hose that is pulled tight tears, and the brakes are gone",
     source="geometry; slack by common practice, no source",
-    regardless={"{axle} springs": "the droop is counted from the same ride height"},
+    states=("full droop",),
 )
 def hose_slack(
     length: float = part("{axle} brake hoses", "length"),
-    full_droop: float = computed("{axle} full droop"),
-    reach: float = vehicle("{axle} brake hose reach"),
+    needed: float = computed("{axle} brake hose length needed"),
 ):
-    return length - (reach + full_droop)
+    return length - needed

@@ -93,6 +93,11 @@ bump_kept = Practice(
     rounding="down",
     meaning="How far the {axle} axle moves up from its ride height until its stop is pressed flat.",
     source="geometry",
+    states=("full bump",),
+    not_in={
+        "load": "from where it stands under the load it was measured with; more load takes "
+        "travel, which is what it is kept for"
+    },
 )
 def bump_travel(
     pressed: float = part("{axle} bump stops", "pressed height"),

@@ -1,6 +1,7 @@
 """Room beneath the axles: under the differentials and, with hub reductions, under the hub boxes.
 
-Guards protect what hangs lowest, and hang lower themselves.
+Guards protect what hangs lowest, and hang lower themselves. Whoever asks for room under an axle
+means the lowest thing there, whichever that is.
 """
 
 from configurator.formulas import clearance
@@ -68,14 +69,14 @@ def depth_below_axle_line(
 
 
 @figure(
-    "clearance under {axle} axle",
+    "clearance under {axle} differential",
     unit="mm",
     resolution=5.0,
     rounding="down",
     meaning="From the ground to the lowest point of the {axle} differential or its guard.",
     source="49 CFR 523.2 (2015 edition), axle clearance",
 )
-def clearance_under_axle(
+def clearance_under_differential(
     height: float = computed("{axle} axle height"),
     lift: float = computed("{axle} differential lift"),
     depth: float = computed("{axle} depth below the axle line"),
@@ -109,3 +110,40 @@ def clearance_under_hub_box(
     depth: float = computed("{axle} depth below the wheel centre"),
 ):
     return clearance.hub_box_clearance(radius, depth)
+
+
+# What hangs lowest is settled for axle, hubs and guards first, so that tyres are looked at once.
+@figure(
+    "{axle} lowest point below the wheel centre",
+    unit="mm",
+    resolution=1.0,
+    rounding="up",
+    meaning="From the {axle} wheel centre down to the lowest thing there: differential, hub "
+    "reductions or their guards; below 0 where all of it lies above.",
+    source="geometry",
+)
+def lowest_point(
+    drop: float = part("{axle} hub reductions", "drop"),
+    lift: float = computed("{axle} differential lift"),
+    depth: float = computed("{axle} depth below the axle line"),
+    box: float | None = computed("{axle} depth below the wheel centre"),
+):
+    differential = depth - drop - lift
+    return differential if box is None else max(differential, box)
+
+
+@figure(
+    "clearance under {axle} axle",
+    unit="mm",
+    resolution=5.0,
+    rounding="down",
+    meaning="From the ground to the lowest thing under the {axle} axle: differential, hub "
+    "reductions or their guards.",
+    source="49 CFR 523.2 (2015 edition), axle clearance: the lowest point of the axle",
+    least_of=("clearance under {axle} differential", "clearance under {axle} hub reduction"),
+)
+def clearance_under_axle(
+    radius: float = computed("{axle} static radius"),
+    lowest: float = computed("{axle} lowest point below the wheel centre"),
+):
+    return radius - lowest

@@ -173,6 +173,11 @@ off_centre = Practice(
     rounding="nearest",
     meaning="Length between the bushes with the {axle} axle under the middle of the vehicle.",
     source="geometry: the link swings on an arc",
+    states=("ride height",),
+    not_in={
+        "travel": "an axle on such a link swings sideways as it always did; it is set level",
+        "load": "set under the load it was measured with",
+    },
 )
 def link_length_needed(
     lift: float = computed("{axle} spring lift"),
@@ -214,7 +219,7 @@ def side_force(axle_load: float, share: float) -> float:
     source="equilibrium; side force by common practice, no source",
 )
 def front_load(
-    steering: float = computed("steering link load"),
+    steering: float = computed("drag link load"),
     axle_load: float = vehicle("permitted front axle load"),
     share: float = practice("side force on an axle"),
 ):

@@ -1,10 +1,9 @@
-"""Driveshafts: what a suspension lift does to their joints, and how fast they may turn.
+"""Propshafts: how long they must be in every state of the suspension, and how fast they may turn.
 
-A lift lets the axle hang lower against the gearbox: the joints bend further and the shaft must be
-longer. A hub reduction leaves both as they were but makes the shaft turn faster.
+A lift lets the axle hang lower against the gearbox, and longer shocks lower still: splines come
+apart at full droop or bottom on the stops, not at ride height. A hub reduction leaves both as they
+were but makes the shaft turn faster.
 """
-
-from math import atan, cos, sin
 
 from configurator.formulas import driveshafts as shaft
 from configurator.formulas import tyres
@@ -46,6 +45,23 @@ driveshafts = Family(
             at_least=1.0,
             at_most=45.0,
             example="16",
+        ),
+        Attribute(
+            "largest angle at the gearbox",
+            "Angle at which its joint at the gearbox binds; it may come near it in full bump and "
+            "droop, not run there for long.",
+            unit="deg",
+            at_least=5.0,
+            at_most=60.0,
+            example="30",
+        ),
+        Attribute(
+            "largest angle at the axle",
+            "Angle at which its joint at the axle binds.",
+            unit="deg",
+            at_least=5.0,
+            at_most=60.0,
+            example="28",
         ),
         Attribute(
             "flange",
@@ -130,22 +146,11 @@ angle = Measure(
     at_most=35.0,
     taken_with=("{axle} springs", "{axle} axle: mounts"),
 )
-gearbox_slope = Measure(
-    "{axle} gearbox flange slope",
-    "Slope of the gearbox shaft that the {axle} propshaft is bolted to, the same way round.",
-    "angle gauge on the flange, vehicle level",
-    moves_with=(),
-    unit="deg",
-    tolerance="0.5 deg",
-    at_least=-10.0,
-    at_most=15.0,
-    default=0.0,
-    usual=(-2.0, 5.0),
-)
-travel_each_way = Practice(
+slip_kept = Practice(
     "slip kept in a propshaft",
-    "Length that the splines must be able to give either way from ride height.",
-    18.0,
+    "Length that the splines must still be able to give at full bump and full droop; axles on "
+    "links also move along the vehicle.",
+    5.0,
     "common practice, no source",
     unit="mm",
     at_least=0.0,
@@ -172,34 +177,26 @@ elastic_modulus = Practice(
 )
 
 
-def hanging(length: float, slope: float, lift: float) -> tuple[float, float]:
-    """How far the axle end lies from the gearbox end after a lift: along the level and down [m]."""
-    return length * cos(slope), length * sin(slope) + lift
-
-
-@figure(
-    "{axle} propshaft angle",
-    unit="deg",
-    resolution=0.5,
-    rounding="up",
-    source="geometry, seen from the side",
-)
-def driveshaft_angle(
-    lift: float = computed("{axle} lift over the differential"),
-    length: float = vehicle("{axle} propshaft length"),
-    slope: float = vehicle("{axle} propshaft slope"),
-    gearbox: float = vehicle("{axle} gearbox flange slope"),
-):
-    """Angle of the joint at the gearbox at ride height; a hub reduction does not change it."""
-    along, down = hanging(length, slope, lift)
-    return abs(shaft.joint_angle(atan(down / along), gearbox))
+# Load and twist move an axle between full bump and full droop.
+BETWEEN = {
+    "cross-axle twist": "the differential moves less than at full bump and full droop",
+    "load": "it moves less than at full bump and full droop",
+}
+# Angles and speeds that are driven for long.
+FOR_LONG = {
+    "travel": "driven for moments only; what it must bear there is another rule's",
+    "load": "of the load it was measured with",
+}
 
 
 @figure(
     "{axle} propshaft length",
     unit="mm",
     resolution=2.0,
+    rounding="up",
     source="geometry, the axle moving straight down",
+    states=("ride height",),
+    not_in=FOR_LONG,
 )
 def driveshaft_length(
     lift: float = computed("{axle} lift over the differential"),
@@ -207,8 +204,48 @@ def driveshaft_length(
     slope: float = vehicle("{axle} propshaft slope"),
 ):
     """Length between the joints of the {axle} propshaft at ride height."""
-    _, down = hanging(length, slope, 0.0)
-    return length + shaft.slip_travel(length, down, down + lift)
+    return shaft.length_after_drop(length, slope, lift)
+
+
+@figure(
+    "longest {axle} propshaft at {state}",
+    unit="mm",
+    resolution=1.0,
+    rounding="up",
+    source="geometry, the axle moving straight down",
+    states=("full bump", "full droop"),
+    not_in=BETWEEN,
+    regardless={"{axle} springs": "counted from the ride height as it was measured"},
+)
+def longest_driveshaft(
+    drop: float = computed("{axle} differential drop at {state}"),
+    length: float = vehicle("{axle} propshaft length"),
+    slope: float = vehicle("{axle} propshaft slope"),
+):
+    """Length between the joints of the {axle} propshaft, the axle at the end of its travel."""
+    return shaft.length_after_drop(length, slope, drop)
+
+
+@figure(
+    "shortest {axle} propshaft at full bump",
+    unit="mm",
+    resolution=1.0,
+    rounding="down",
+    source="geometry, the axle moving straight up; a shaft is shortest where it lies level",
+    states=("full bump",),
+    not_in={
+        "full droop": "a shaft that passes the level on the way to droop lies above it at bump",
+        **BETWEEN,
+    },
+    regardless={"{axle} springs": "counted from the ride height as it was measured"},
+)
+def shortest_driveshaft(
+    drop: float = computed("{axle} differential drop at full bump"),
+    length: float = vehicle("{axle} propshaft length"),
+    slope: float = vehicle("{axle} propshaft slope"),
+):
+    """Shortest length between the joints on the way from full droop to full bump."""
+    return shaft.shortest_length(length, slope, drop)
 
 
 @fit(
@@ -224,36 +261,24 @@ def driveshaft_fits_flanges(
 
 
 @limit(
-    "the {axle} propshaft joints bear their angle",
-    quantity="{axle} propshaft, joint angle",
-    unit="deg",
-    concerns="rating",
-    at_most=part("{axle} propshaft", "permitted angle"),
-    because="a lift bends the joints; bent too far they shake, bind and break",
-    source="maker's permitted angle",
-)
-def driveshaft_angle_kept(angle: float = computed("{axle} propshaft angle")):
-    return angle
-
-
-@limit(
-    "the {axle} propshaft is long enough",
-    quantity="{axle} propshaft, slip left to draw out",
+    "the {axle} propshaft is long enough at {state}",
+    quantity="{axle} propshaft, slip left to draw out at {state}",
     unit="mm",
     concerns="contact",
     at_least=practice("slip kept in a propshaft"),
-    because="splines that are drawn out too far come apart in droop",
+    because="splines that are drawn out too far come apart",
     source="geometry; slip kept is common practice, no source",
+    states=("full bump", "full droop"),
 )
 def slip_out(
     longest: float = part("{axle} propshaft", "longest length"),
-    length: float = computed("{axle} propshaft length"),
+    length: float = computed("longest {axle} propshaft at {state}"),
 ):
     return longest - length
 
 
 @limit(
-    "the {axle} propshaft is short enough",
+    "the {axle} propshaft is short enough at full bump",
     quantity="{axle} propshaft, slip left to push in",
     unit="mm",
     concerns="contact",
@@ -263,7 +288,7 @@ def slip_out(
 )
 def slip_in(
     shortest: float = part("{axle} propshaft", "shortest length"),
-    length: float = computed("{axle} propshaft length"),
+    length: float = computed("shortest {axle} propshaft at full bump"),
 ):
     return length - shortest
 
@@ -310,7 +335,7 @@ def driveshaft_speed_limit(
     modulus: float = practice("elastic modulus of propshaft tubes"),
     share: float = practice("share of the critical speed"),
 ):
-    """Speed up to which the tube does not begin to whirl."""
+    """Speed up to which the tube does not begin to whirl, as long as a lift draws it out."""
     inner = max(diameter - 2 * wall, 0.0)
     critical = shaft.critical_speed(
         diameter, inner, length, modulus, shaft.STEEL_DENSITY.beside(length)

@@ -1,7 +1,8 @@
 """Housing reinforcement: trusses and gussets that keep an axle housing straight.
 
 Springs push down inside the wheels; the further out the wheels stand, the longer the lever. Side
-force at a taller tyre bends the housing too. Welding warps: it is done with the gears out.
+force at the ground bends the housing by the height of its tube above it, which a taller tyre raises
+and a hub reduction more so. Welding warps: it is done with the gears out.
 """
 
 from configurator.formulas import housing, sections
@@ -151,6 +152,23 @@ def reinforcement_needs_tubes(
     return suspension == "solid axle" or not there
 
 
+@figure(
+    "{axle} tube rise at full bump",
+    unit="mm",
+    meaning="How much nearer the {axle} axle tube comes to what is above it than it did: on a "
+    "shorter stop, or by half of what the tube is thicker; a taller stop is not counted.",
+    source="geometry",
+    states=("full bump",),
+)
+def tube_rise(
+    pressed: float = part("{axle} bump stops", "pressed height"),
+    pressed_before: float = fitted("{axle} bump stops", "pressed height"),
+    diameter: float = part("{axle} axle", "tube diameter"),
+    diameter_before: float = fitted("{axle} axle", "tube diameter"),
+):
+    return max(pressed_before - pressed + (diameter - diameter_before) / 2, 0.0 * pressed)
+
+
 @limit(
     "the {axle} reinforcement has room above it",
     quantity="gap above the {axle} reinforcement at full bump",
@@ -159,16 +177,14 @@ def reinforcement_needs_tubes(
     at_least=practice("gap above the axle"),
     because="a truss that hits the sump at full bump goes through it",
     source="geometry",
+    states=("full bump",),
 )
 def room_above(
     room: float = vehicle("{axle} room above the axle tube"),
     stands_up: float = part("{axle} reinforcement", "stands up"),
-    pressed: float = part("{axle} bump stops", "pressed height"),
-    pressed_before: float = fitted("{axle} bump stops", "pressed height"),
-    tube: float = part("{axle} axle", "tube diameter"),
-    tube_before: float = fitted("{axle} axle", "tube diameter"),
+    nearer: float = computed("{axle} tube rise at full bump"),
 ):
-    return room + (pressed - pressed_before) - (tube - tube_before) / 2 - stands_up
+    return room - nearer - stands_up
 
 
 @figure(
@@ -189,6 +205,22 @@ def section_modulus(
 
 
 @figure(
+    "{axle} tube height",
+    unit="mm",
+    resolution=20.0,
+    rounding="up",
+    meaning="Height of the {axle} axle tube above the ground, the tyres unloaded: the lever of a "
+    "push at the ground.",
+    source="geometry: the tube stands the drop of a hub reduction above the wheel centre",
+)
+def tube_height(
+    tyre_diameter: float = computed("tyre diameter"),
+    drop: float = part("{axle} hub reductions", "drop"),
+):
+    return tyre_diameter / 2 + drop
+
+
+@figure(
     "{axle} housing bending moment",
     unit="N*m",
     resolution=50.0,
@@ -197,7 +229,7 @@ def section_modulus(
 )
 def bending_moment(
     track: float = computed("{axle} track"),
-    tyre_diameter: float = computed("tyre diameter"),
+    height: float = computed("{axle} tube height"),
     spacing: float = vehicle("{axle} spring spacing"),
     axle_load: float = vehicle("permitted {axle} axle load"),
     side_share: float = practice("side force on a tyre"),
@@ -208,7 +240,8 @@ def bending_moment(
         return None
     wheel_load = axle_load * STANDARD_GRAVITY.beside(axle_load) / 2
     standing = housing.bending_moment(wheel_load, (track - spacing) / 2)
-    return standing + side_share * wheel_load * tyre_diameter / 2
+    # A push at the ground bends the tube by the height at which it stands, drop of a hub included.
+    return standing + side_share * wheel_load * height
 
 
 @figure(

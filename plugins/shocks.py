@@ -161,11 +161,14 @@ droop_kept = Practice(
 @figure(
     "{axle} full droop",
     unit="mm",
-    resolution=1.0,
-    rounding="down",
     meaning="How far the {axle} axle hangs below the ride height that was measured, at most: where "
     "the shock absorber is drawn out or the limit strap is tight.",
     source="geometry",
+    states=("full droop",),
+    not_in={
+        "full bump": "another figure",
+        "cross-axle twist": "the side that hangs does so as far as at full droop",
+    },
     regardless={"{axle} springs": "counted from the ride height as it was measured"},
 )
 def full_droop(
@@ -188,6 +191,8 @@ def full_droop(
     rounding="down",
     meaning="How far the {axle} axle can hang below its ride height.",
     source="geometry",
+    states=("full droop",),
+    not_in={"load": "from where it stands under the load it was measured with"},
 )
 def droop(
     full_droop: float = computed("{axle} full droop"),
@@ -217,6 +222,12 @@ def droop_left(droop: float = computed("{axle} droop")):
     at_least=practice("shock absorber stroke kept in reserve"),
     because="an shock absorber that is solid before the stop takes the whole blow",
     source="geometry",
+    states=("full bump",),
+    not_in={
+        "full droop": "another rule looks there",
+        "cross-axle twist": "an absorber beside its stop is pushed in no further than at full bump",
+        "load": "the axle meets its stop at the same place under any load",
+    },
     regardless={"{axle} springs": "the axle meets its stop where it always did"},
 )
 def stroke_at_bump(

@@ -1,9 +1,11 @@
 """Springs: how high the vehicle stands on its axles and how hard they are.
 
 A list gives rate and free length; the lift follows from the load that the spring carries on this
-very vehicle. A lift reaches far: shock absorbers, propshaft angles, Panhard rods, stability.
+very vehicle. A lift reaches far: shock absorbers, propshaft angles, Panhard rods, stability. A
+coil that is only as long as the lift asks for lies loose once a longer absorber lets the axle hang.
 """
 
+from configurator.formulas import suspension_travel
 from configurator.formulas.constants import STANDARD_GRAVITY
 from configurator.plugin import (
     AXLES,
@@ -86,8 +88,10 @@ seat = Measure(
 )
 load = Measure(
     "{axle} spring load",
-    "Static load on one {axle} spring as the vehicle is used.",
-    "half of what the {axle} axle weighs on the scale, less half of its unsprung mass, times g",
+    "Static load on one {axle} spring itself as the vehicle is used; more than at the wheel where "
+    "the spring moves less than the wheel.",
+    "half of what the {axle} axle weighs on the scale, less half of its unsprung mass, times g, "
+    "divided by the motion ratio of the spring",
     moves_with=("load",),
     unit="N",
     tolerance="3 %",
@@ -116,6 +120,18 @@ air_between_coils = Practice(
 )
 
 
+seat_kept = Practice(
+    "coil kept in its seat",
+    "By how much a coil must still be pressed together with the axle at full droop.",
+    0.0,
+    "geometry; a shop that wants its coils pressed at droop writes more",
+    unit="mm",
+    at_least=0.0,
+    at_most=50.0,
+)
+STANDING = {"load": "of the load it was measured with"}
+
+
 @figure(
     "{axle} spring lift",
     unit="mm",
@@ -123,6 +139,8 @@ air_between_coils = Practice(
     meaning="How much further the springs hold the body above the {axle} axle than they did; "
     "springs of one list differ by a few millimetres.",
     source="Hooke's law under the measured spring load",
+    states=("ride height",),
+    not_in=STANDING,
 )
 def spring_lift(
     rate: float = part("{axle} springs", "rate"),
@@ -132,8 +150,8 @@ def spring_lift(
     load: float = vehicle("{axle} spring load"),
     motion_ratio: float = vehicle("{axle} spring motion ratio"),
 ):
-    standing = free_length - load / rate
-    stood = free_length_before - load / rate_before
+    standing = suspension_travel.spring_length(free_length, load, rate)
+    stood = suspension_travel.spring_length(free_length_before, load, rate_before)
     return (standing - stood) / motion_ratio
 
 
@@ -150,16 +168,27 @@ def spring_fits_seat(
 
 
 @limit(
-    "the {axle} springs carry their load",
-    quantity="{axle} springs, load",
+    "the {axle} springs carry the permitted axle load",
+    quantity="{axle} springs, load at the permitted axle load",
     unit="N",
     concerns="plate",
     at_most=part("{axle} springs", "permitted load"),
-    because="an overloaded spring settles and stands on its stop",
-    source="maker's permitted load",
+    because="an overloaded spring settles, stands on its stop and breaks; the vehicle's plate "
+    "promises that it may be loaded so far",
+    source="maker's permitted load; the permitted axle load is on the plate",
+    states=("fully laden",),
+    not_in={"lightly laden": "less load"},
 )
-def spring_load(load: float = vehicle("{axle} spring load")):
-    return load
+def spring_load(
+    load: float = vehicle("{axle} spring load"),
+    carried: float = vehicle("laden {axle} axle load"),
+    permitted: float = vehicle("permitted {axle} axle load"),
+    motion_ratio: float = vehicle("{axle} spring motion ratio"),
+):
+    # Where more of it lies below the springs than before, the springs carry less: not counted.
+    more = max(permitted - carried, 0.0)
+    at_wheel = more * STANDARD_GRAVITY.beside(more) / SPRINGS_PER_AXLE
+    return load + suspension_travel.load_on_spring(at_wheel, motion_ratio)
 
 
 @limit(
@@ -170,6 +199,12 @@ def spring_load(load: float = vehicle("{axle} spring load")):
     at_least=practice("travel kept in a spring"),
     because="a spring with its coils together is a hard stop, and breaks",
     source="geometry; travel kept is common practice, no source",
+    states=("full bump",),
+    not_in={
+        "load": "the seats come as near on the stop under any load",
+        "cross-axle twist": "a spring beside its stop is pressed no further than at full bump",
+        "full droop": "another rule looks there",
+    },
     regardless={"{axle} springs": "the axle meets its stop where it always did"},
 )
 def travel_left(
@@ -183,8 +218,39 @@ def travel_left(
     motion_ratio: float = vehicle("{axle} spring motion ratio"),
 ):
     # The axle meets its stop where it always did, unless the stop is taller.
-    standing = free_length - load / rate
+    standing = suspension_travel.spring_length(free_length, load, rate)
     return standing - (bump - (pressed - pressed_before)) * motion_ratio - solid_length
+
+
+@limit(
+    "the {axle} springs stay in their seats at full droop",
+    quantity="{axle} springs, press left at full droop",
+    unit="mm",
+    concerns="contact",
+    at_least=practice("coil kept in its seat"),
+    because="a coil that is shorter than the room between its seats falls out or stands askew when "
+    "the axle comes back",
+    source="geometry",
+    states=("full droop",),
+    not_in={
+        "load": "the axle hangs as low under any load",
+        "full bump": "another rule looks there",
+        "cross-axle twist": "the side that hangs does so as far as at full droop",
+    },
+)
+def pressed_at_droop(
+    seat: str = part("{axle} springs", "seat"),
+    free_length: float = part("{axle} springs", "free length"),
+    full_droop: float = computed("{axle} full droop"),
+    rate_before: float = fitted("{axle} springs", "rate"),
+    free_length_before: float = fitted("{axle} springs", "free length"),
+    load: float = vehicle("{axle} spring load"),
+    motion_ratio: float = vehicle("{axle} spring motion ratio"),
+):
+    if seat.startswith("leaf"):
+        return None  # bolted at the axle and both eyes: it cannot come loose
+    stood = suspension_travel.spring_length(free_length_before, load, rate_before)
+    return free_length - suspension_travel.seat_gap(stood, full_droop, motion_ratio)
 
 
 @figure(
@@ -192,8 +258,11 @@ def travel_left(
     unit="N",
     resolution=10.0,
     rounding="up",
-    meaning="Static load on one {axle} spring with everything fitted, people and cargo on board.",
-    source="axle load less what is below the springs",
+    meaning="Static load on one {axle} spring with everything fitted, load carried on board.",
+    source="axle load less what is below the springs; at the spring, which may move less than the "
+    "wheel",
+    states=("ride height",),
+    not_in={"load": "with the load carried that the job states"},
 )
 def spring_load_when_finished(
     load: float = vehicle("{axle} spring load"),
@@ -201,22 +270,11 @@ def spring_load_when_finished(
     carried_before: float = computed("{axle} axle load", before=True),
     below: float = computed("{axle} mass below the springs"),
     below_before: float = computed("{axle} mass below the springs", before=True),
+    motion_ratio: float = vehicle("{axle} spring motion ratio"),
 ):
     added = (carried - carried_before) - (below - below_before)
-    return load + added * STANDARD_GRAVITY.beside(added) / SPRINGS_PER_AXLE
-
-
-@limit(
-    "the {axle} springs carry what was added",
-    quantity="{axle} springs, load with what was added",
-    unit="N",
-    concerns="plate",
-    at_most=part("{axle} springs", "permitted load"),
-    because="armour and carriers above the springs settle them",
-    source="maker's permitted load",
-)
-def added_load(load: float = computed("{axle} spring load")):
-    return load
+    at_wheel = added * STANDARD_GRAVITY.beside(added) / SPRINGS_PER_AXLE
+    return load + suspension_travel.load_on_spring(at_wheel, motion_ratio)
 
 
 # By how much load on a spring and load on its axle may differ: springs are weighed less exactly

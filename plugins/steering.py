@@ -1,7 +1,8 @@
 """Steering links: what a wheel that is turned against rock asks of them, and whether they fit.
 
 A rut wall pushes on the tyre ahead of the steering axis, at a lever that grows with the tyre;
-turning a standing wheel grows with its width and scrub radius.
+turning a standing wheel grows with its width and scrub radius. The track rod carries one wheel, the
+drag link turns both.
 """
 
 from configurator.formulas import steering
@@ -92,6 +93,7 @@ steering_links = Family(
         ),
     ),
     meaning="Pass the driver's hands on to the wheels.",
+    moves=(),
 )
 
 taper = Measure(
@@ -110,18 +112,6 @@ tie_rod_length = Measure(
     tolerance="3 mm",
     at_least=400.0,
     at_most=2000.0,
-    taken_with=("front axle: hub-face distance",),
-)
-drag_link_length = Measure(
-    "drag link length",
-    "Between the joints of the drag link, wheels straight and steering gear in its middle.",
-    "tape, joint middle to joint middle",
-    moves_with=(),
-    of="steering arm",
-    unit="mm",
-    tolerance="3 mm",
-    at_least=200.0,
-    at_most=1500.0,
     taken_with=("front axle: hub-face distance",),
 )
 arm_length = Measure(
@@ -202,8 +192,18 @@ def steering_torque(
 def link_load(
     torque: float = computed("steering torque"), arm: float = vehicle("steering arm length")
 ):
-    """Push along track rod and drag link with a wheel steered against the wall of a rut."""
+    """Push along the track rod with the far wheel steered against the wall of a rut."""
     return steering.link_force(torque, arm)
+
+
+@figure(
+    "drag link load",
+    unit="N",
+    source="equilibrium: the drag link turns its own wheel and, through the track rod, the other",
+)
+def drag_link_load(of_one: float = computed("steering link load")):
+    """Push along the drag link with both wheels steered against the walls of their ruts."""
+    return steering.WHEELS_STEERED * of_one
 
 
 @figure("track rod length needed", unit="mm", source="geometry")
@@ -214,16 +214,6 @@ def tie_rod_length_needed(
 ):
     """Length between the joints; a wider axle needs a longer track rod."""
     return length + faces - faces_before
-
-
-@figure("drag link length needed", unit="mm", source="geometry")
-def drag_link_length_needed(
-    length: float = vehicle("drag link length"),
-    faces: float = part("front axle", "hub-face distance"),
-    faces_before: float = fitted("front axle", "hub-face distance"),
-):
-    """Length between the joints; the knuckle moves out by half of what the axle is wider."""
-    return length + (faces - faces_before) / 2
 
 
 @fit(
@@ -240,36 +230,12 @@ def tie_rod_reaches(
 
 
 @fit(
-    "the drag link reaches from steering gear to arm",
-    because="the steering gear must stand in its middle with the wheels straight",
-    source="geometry",
-)
-def drag_link_reaches(
-    shortest: float = part("drag link", "shortest length"),
-    longest: float = part("drag link", "longest length"),
-    needed: float = computed("drag link length needed"),
-):
-    return shortest <= needed <= longest
-
-
-@fit(
     "the track rod joints fit the steering arms",
     because="a joint in the wrong taper works loose",
     source="geometry",
 )
 def tie_rod_taper(
     taper: str = part("track rod", "joint taper"), arms: str = vehicle("steering joint taper")
-):
-    return taper == arms
-
-
-@fit(
-    "the drag link joints fit the steering arms",
-    because="a joint in the wrong taper works loose",
-    source="geometry",
-)
-def drag_link_taper(
-    taper: str = part("drag link", "joint taper"), arms: str = vehicle("steering joint taper")
 ):
     return taper == arms
 

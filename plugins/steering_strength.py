@@ -91,7 +91,7 @@ def tie_rod_reserve(
 )
 def drag_link_reserve(
     bears: float = computed("drag link buckling load"),
-    load: float = computed("steering link load"),
+    load: float = computed("drag link load"),
 ):
     return bears / load
 

@@ -17,7 +17,7 @@ from configurator.plugin import (
 inboard_room = Measure(
     "{axle} inboard room",
     "From the {axle} wheel mounting face inboard to the nearest spring, link, knuckle or frame, "
-    "at the height of the tyre, through the whole travel and, in front, at full lock.",
+    "at the height of the tyre, through the whole travel, wheels straight.",
     "straight edge on the hub face, tape to the nearest part; smallest of both sides",
     moves_with=("lock",),
     of="wheel centre",
@@ -26,6 +26,26 @@ inboard_room = Measure(
     at_least=50.0,
     at_most=500.0,
     taken_with=("{axle} hub reductions: added width", "{axle} axle: hub-face distance"),
+)
+inboard_room_at_lock = Measure(
+    "inboard room at full lock",
+    "From the steering axis, at the height of the axle, across the vehicle to the nearest spring, "
+    "link or frame wherever a tyre passes up to full lock, through the whole travel.",
+    "front wheels off; tape square to the vehicle from the middle of the knuckle, the smaller side",
+    moves_with=(),
+    of="wheel centre",
+    unit="mm",
+    at_least=100.0,
+    at_most=900.0,
+)
+inner_lock = Measure(
+    "inner wheel lock",
+    "Steering angle of the inner front wheel at full lock.",
+    "turn plates, the larger of both sides",
+    moves_with=(),
+    unit="deg",
+    at_least=10.0,
+    at_most=55.0,
 )
 outer_lock = Measure(
     "outer wheel lock",
@@ -185,6 +205,8 @@ def reach_inboard(
     at_least=practice("gap inboard of the tyre"),
     because="a wide tyre or a large offset brings the sidewall against what lies inboard of it",
     source="geometry; gap by common practice, no source",
+    states=("ride height", "travel"),
+    not_in={"lock": "another rule looks there"},
 )
 def gap_inboard(
     room: float = vehicle("{axle} inboard room"),
@@ -213,6 +235,74 @@ def kingpin_to_tyre(
     offset: float = part("wheels", "offset"),
 ):
     return axle + hub - offset
+
+
+# Both edges are told from widths that other rules ask for as well: fewer to be looked at together.
+@figure(
+    "front tyre outer edge",
+    unit="mm",
+    resolution=5.0,
+    rounding="up",
+    meaning="From the front steering axis out to the outer edge of the tyre, wheels straight.",
+    source="geometry",
+)
+def outer_edge(
+    over_tyres: float = computed("front width over tyres"),
+    faces: float = part("front axle", "hub-face distance"),
+    to_face: float = part("front axle", "kingpin to hub face"),
+):
+    return over_tyres / 2 - (faces / 2 - to_face)
+
+
+@figure(
+    "front tyre inner edge",
+    unit="mm",
+    resolution=10.0,
+    rounding="up",
+    meaning="From the front steering axis in to the inner edge of the tyre, wheels straight; below "
+    "0 where that lies outboard.",
+    source="geometry",
+)
+def inner_edge(
+    reach: float = computed("tyre reach inboard"),
+    to_face: float = part("front axle", "kingpin to hub face"),
+    added: float = part("front hub reductions", "added width"),
+):
+    return reach - to_face - added
+
+
+@figure(
+    "tyre reach inboard at full lock",
+    unit="mm",
+    resolution=10.0,
+    rounding="up",
+    meaning="How far inboard of the front steering axis the tyre reaches at full lock.",
+    source="geometry: the inner edge of the tyre turned about the steering axis",
+    states=("full lock left", "full lock right"),
+)
+def reach_inboard_at_lock(
+    diameter: float = computed("tyre diameter"),
+    edge: float = computed("front tyre inner edge"),
+    lock: float = vehicle("inner wheel lock"),
+):
+    return steering.tyre_sweep_inboard(diameter / 2, edge, lock)
+
+
+@limit(
+    "the front tyres clear springs, links and frame at full lock",
+    quantity="gap inboard of the front tyres at full lock",
+    unit="mm",
+    concerns="contact",
+    at_least=practice("gap inboard of the tyre"),
+    because="a tall tyre swings its rear edge against spring or frame before the lock is reached",
+    source="geometry; gap by common practice, no source",
+    states=("full lock left", "full lock right"),
+)
+def gap_inboard_at_lock(
+    room: float = vehicle("inboard room at full lock"),
+    reach: float = computed("tyre reach inboard at full lock"),
+):
+    return room - reach
 
 
 @figure(

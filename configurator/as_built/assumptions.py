@@ -37,6 +37,8 @@ _SCALE = "On the scale, loaded as the vehicle was weighed before."
 MEASURABLE = (
     Measurable("clearance under front axle", 0.005, _FLOOR),
     Measurable("clearance under rear axle", 0.005, _FLOOR),
+    Measurable("clearance under front differential", 0.005, _FLOOR),
+    Measurable("clearance under rear differential", 0.005, _FLOOR),
     Measurable("clearance under front hub reduction", 0.005, _FLOOR),
     Measurable("clearance under rear hub reduction", 0.005, _FLOOR),
     Measurable("running clearance", 0.008, _FLOOR),

@@ -66,7 +66,7 @@ def ahead_view(evaluation: Evaluation, choice: Mapping[str, Option]) -> View:
 def _axle(sheet: ViewReader, inboard: float) -> None:
     """Draw what hangs under the vehicle between the tyres."""
     height = sheet.size("front axle height")
-    clearance = sheet.size("clearance under front axle")
+    clearance = sheet.size("clearance under front differential")
     if height is None or clearance is None:
         return
     if sheet.text("front suspension") != "independent":

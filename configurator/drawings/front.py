@@ -199,7 +199,7 @@ def _axle(sheet: ViewReader, axle: Axle, radius: float, ends: tuple[float, float
 
 
 def _differential(sheet: ViewReader, axle: Axle, height: float) -> None:
-    name = f"clearance under {axle} axle"
+    name = f"clearance under {axle} differential"
     clearance = sheet.size(name)
     if clearance is None:
         return

@@ -1,4 +1,4 @@
-"""Driveshafts: joint angles, how evenly they turn, critical speed and length."""
+"""Driveshafts: slope and joint angles, critical speed, and length in every state."""
 
 from __future__ import annotations
 
@@ -11,123 +11,6 @@ STEEL_DENSITY = Constant(7850.0, "kg/m**3", "carbon steel, EN 1993-1-1, 3.2.6 (f
 CRITICAL_SPEED_SHARE = Constant(
     0.75, "", "common practice, no source; some makers stay at 0.65 to 0.70"
 )
-EXCITATION_LIMIT = Constant(
-    400.0, "1/s**2", "about 400 rad/s**2 in makers' angle tables; no standard seen"
-)
-
-
-def joint_speed_ratio(joint_angle: Number, turn: Number) -> Number:
-    """Output speed over input speed of one cardan joint, at one point of the turn.
-
-    Parameters
-    ----------
-    joint_angle : float
-        Angle between the two shafts [rad].
-    turn : float
-        Turn of the driving shaft, from where its fork lies in the plane of the shafts [rad].
-
-    Returns
-    -------
-    float
-        Speed ratio [-].
-
-    References
-    ----------
-    .. [1] SAE AE-7, Universal Joint and Driveshaft Design Manual, 3.1.1 (from memory).
-
-    Examples
-    --------
-    >>> round(float(joint_speed_ratio(np.radians(30.0), 0.0)), 4)
-    1.1547
-    """
-    return np.cos(joint_angle) / (1.0 - np.sin(joint_angle) ** 2 * np.cos(turn) ** 2)
-
-
-def joint_speed_fluctuation(joint_angle: Number) -> Number:
-    """Swing of the output speed of one cardan joint, highest less lowest, over the input speed.
-
-    Parameters
-    ----------
-    joint_angle : float
-        Angle between the two shafts [rad].
-
-    Returns
-    -------
-    float
-        Fluctuation [-].
-
-    References
-    ----------
-    .. [1] SAE AE-7, Universal Joint and Driveshaft Design Manual, 3.1.1 (from memory).
-
-    Examples
-    --------
-    >>> round(float(joint_speed_fluctuation(np.radians(10.0))) * 100.0, 2)
-    3.06
-    """
-    return np.sin(joint_angle) * np.tan(joint_angle)
-
-
-def residual_angle(first_angle: Number, second_angle: Number) -> Number:
-    """Angle of the one joint that would run as unevenly as two that only partly cancel.
-
-    Parameters
-    ----------
-    first_angle : float
-        Angle of one joint [rad].
-    second_angle : float
-        Angle of the other [rad].
-
-    Returns
-    -------
-    float
-        Residual angle [rad].
-
-    Notes
-    -----
-    Both angles in one plane and the forks in phase: equal angles then cancel.
-
-    References
-    ----------
-    .. [1] SAE AE-7, Universal Joint and Driveshaft Design Manual (from memory).
-
-    Examples
-    --------
-    >>> round(float(np.degrees(residual_angle(np.radians(11.6), np.radians(9.0)))), 2)
-    7.32
-    """
-    return np.sqrt(np.abs(first_angle**2 - second_angle**2))
-
-
-def torsional_excitation(shaft_speed: Number, residual_angle: Number) -> Number:
-    """Amplitude of the angular acceleration that uneven running puts into the driveline.
-
-    Parameters
-    ----------
-    shaft_speed : float
-        Speed of the shaft [rad/s].
-    residual_angle : float
-        Residual angle of its joints; of one joint, its angle [rad].
-
-    Returns
-    -------
-    float
-        Angular acceleration [rad/s**2].
-
-    Notes
-    -----
-    Small angles.
-
-    References
-    ----------
-    .. [1] SAE AE-7, Universal Joint and Driveshaft Design Manual (from memory).
-
-    Examples
-    --------
-    >>> round(float(torsional_excitation(1500.0 * np.pi / 30.0, np.radians(7.3))))
-    401
-    """
-    return shaft_speed**2 * residual_angle**2
 
 
 def critical_speed(
@@ -293,6 +176,104 @@ def slip_travel(length: Number, drop_before: Number, drop_after: Number) -> Numb
     18.06
     """
     return np.sqrt(length**2 - drop_before**2 + drop_after**2) - length
+
+
+def slope_after_drop(length: Number, slope: Number, drop: Number) -> Number:
+    """Slope of a driveshaft once its axle end has moved straight down.
+
+    Parameters
+    ----------
+    length : float
+        Length between the joints before [m].
+    slope : float
+        Slope to the level before, the axle end lower [rad].
+    drop : float
+        How far the axle end moves down [m].
+
+    Returns
+    -------
+    float
+        Slope to the level [rad].
+
+    References
+    ----------
+    .. [1] Geometry.
+
+    Examples
+    --------
+    >>> round(float(np.degrees(slope_after_drop(0.620, np.radians(9.0), 0.183))), 1)
+    24.6
+    """
+    return np.arctan2(length * np.sin(slope) + drop, length * np.cos(slope))
+
+
+def length_after_drop(length: Number, slope: Number, drop: Number) -> Number:
+    """Length of a driveshaft once its axle end has moved straight down.
+
+    Parameters
+    ----------
+    length : float
+        Length between the joints before [m].
+    slope : float
+        Slope to the level before, the axle end lower [rad].
+    drop : float
+        How far the axle end moves down [m].
+
+    Returns
+    -------
+    float
+        Length between the joints [m].
+
+    Notes
+    -----
+    An axle on links swings on an arc; its fore-and-aft motion comes on top.
+
+    References
+    ----------
+    .. [1] Geometry.
+
+    Examples
+    --------
+    >>> round(float(length_after_drop(0.620, np.radians(9.0), 0.183)), 3)
+    0.673
+    """
+    down = length * np.sin(slope)
+    return length + slip_travel(length, down, down + drop)
+
+
+def shortest_length(length: Number, slope: Number, drop: Number) -> Number:
+    """Shortest length of a driveshaft on the way of its axle up to a bump stop.
+
+    Parameters
+    ----------
+    length : float
+        Length between the joints before [m].
+    slope : float
+        Slope to the level before, the axle end lower [rad].
+    drop : float
+        How far the axle end lies down at the stop; below nought above where it was [m].
+
+    Returns
+    -------
+    float
+        Length between the joints [m].
+
+    Notes
+    -----
+    A shaft is shortest where it lies level; one that passes the level does so on its way.
+
+    References
+    ----------
+    .. [1] Geometry.
+
+    Examples
+    --------
+    >>> round(float(shortest_length(0.620, np.radians(9.0), -0.120)), 4)
+    0.6124
+    """
+    down = length * np.sin(slope)
+    level = length * np.cos(slope)
+    return np.sqrt(level**2 + np.maximum(down + drop, 0.0 * down) ** 2)
 
 
 def shaft_speed(road_speed: Number, rolling_radius: Number, ratio_to_wheel: Number) -> Number:

@@ -6,6 +6,9 @@ import numpy as np
 
 from configurator.formulas.constants import Number
 
+WHEELS_STEERED = 2
+"""A drag link turns both front wheels, a tie rod the one at its far end."""
+
 
 def ackermann_outer_angle(
     inner_angle: Number, wheelbase: Number, kingpin_spacing: Number
@@ -171,3 +174,158 @@ def link_force(steering_torque: Number, arm_length: Number) -> Number:
     5000.0
     """
     return steering_torque / arm_length
+
+
+def tyre_sweep_ahead(radius: Number, outer_edge: Number, lock: Number) -> Number:
+    """How far ahead of the steering axis a tyre reaches as it is steered to its lock.
+
+    Parameters
+    ----------
+    radius : float
+        Radius of the tyre [m].
+    outer_edge : float
+        From the steering axis out to the tyre's outer edge, at the height of the axle [m].
+    lock : float
+        Steering angle at full lock [rad].
+
+    Returns
+    -------
+    float
+        Way to the foremost point of the tyre; as much behind, on the other lock [m].
+
+    Notes
+    -----
+    The tyre as an upright box. Steered by an angle, the outer edge reaches R cos + edge sin ahead;
+    where that is greatest before the lock is reached, that counts. Caster is left out.
+
+    References
+    ----------
+    .. [1] Geometry: a corner of the tyre turned about the steering axis.
+
+    Examples
+    --------
+    >>> round(float(tyre_sweep_ahead(0.420, 0.236, np.radians(30.5))), 4)
+    0.4818
+    """
+    worst = np.minimum(np.arctan2(np.maximum(outer_edge, 0.0 * outer_edge), radius), lock)
+    return radius * np.cos(worst) + outer_edge * np.sin(worst)
+
+
+def tyre_sweep_inboard(radius: Number, inner_edge: Number, lock: Number) -> Number:
+    """How far inboard of the steering axis a tyre reaches as it is steered to its lock.
+
+    Parameters
+    ----------
+    radius : float
+        Radius of the tyre [m].
+    inner_edge : float
+        From the steering axis in to the tyre's inner edge; below nought where that lies
+        outboard [m].
+    lock : float
+        Steering angle at full lock [rad].
+
+    Returns
+    -------
+    float
+        Way to the innermost point of the tyre [m].
+
+    Notes
+    -----
+    The tyre as an upright box.
+
+    References
+    ----------
+    .. [1] Geometry: a corner of the tyre turned about the steering axis.
+
+    Examples
+    --------
+    >>> round(float(tyre_sweep_inboard(0.420, 0.050, np.radians(36.0))), 4)
+    0.2873
+    """
+    worst = np.minimum(np.arctan2(radius, inner_edge), lock)
+    return radius * np.sin(worst) + inner_edge * np.cos(worst)
+
+
+def link_drop(length: Number, slope: Number) -> Number:
+    """How far one end of a link lies below the other.
+
+    Parameters
+    ----------
+    length : float
+        Between its joints [m].
+    slope : float
+        Slope to the level [rad].
+
+    Returns
+    -------
+    float
+        Drop [m].
+
+    References
+    ----------
+    .. [1] Geometry.
+
+    Examples
+    --------
+    >>> round(float(link_drop(0.900, np.radians(4.0))) * 1e3, 1)
+    62.8
+    """
+    return length * np.sin(slope)
+
+
+def link_length(length: Number, slope: Number, wider: Number, drop: Number) -> Number:
+    """Length of a link once its axle end has moved.
+
+    Parameters
+    ----------
+    length : float
+        Between its joints before [m].
+    slope : float
+        Slope to the level before [rad].
+    wider : float
+        How much further away along the level the axle end is [m].
+    drop : float
+        How far the axle end lies below the other now [m].
+
+    Returns
+    -------
+    float
+        Length between the joints [m].
+
+    References
+    ----------
+    .. [1] Geometry.
+
+    Examples
+    --------
+    >>> round(float(link_length(0.900, np.radians(4.0), 0.0, 0.1128)) * 1e3, 1)
+    904.9
+    """
+    return np.sqrt((length * np.cos(slope) + wider) ** 2 + drop**2)
+
+
+def bump_steer(way: Number, steering_arm: Number) -> Number:
+    """Angle by which a wheel steers itself when the end of its drag link is drawn aside.
+
+    Parameters
+    ----------
+    way : float
+        How far the axle moves sideways against the end of the drag link [m].
+    steering_arm : float
+        From the steering axis to the drag link [m].
+
+    Returns
+    -------
+    float
+        Steering angle [rad].
+
+    References
+    ----------
+    .. [1] Milliken & Milliken, Race Car Vehicle Dynamics, 1995, ch. 19, bump steer (from memory).
+
+    Examples
+    --------
+    >>> round(float(np.degrees(bump_steer(0.003, 0.170))), 2)
+    1.01
+    """
+    return np.arctan(way / steering_arm)

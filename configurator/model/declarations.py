@@ -28,6 +28,7 @@ def figure(
     source: str,
     states: tuple[str, ...] = (),
     not_in: Mapping[str, str] | None = None,
+    least_of: tuple[str, ...] = (),
     regardless: Mapping[str, str] | None = None,
     tolerance: str = "",
 ) -> Callable[[Callable[..., Any]], Figure]:
@@ -45,6 +46,7 @@ def figure(
             source,
             states=checked_states(states),
             not_in=_reasons(not_in),
+            least_of=least_of,
             regardless=tuple((regardless or {}).items()),
             tolerance=tolerance,
         )

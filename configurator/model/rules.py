@@ -86,6 +86,8 @@ class Figure:
         In which of the vehicle's states its value holds; empty where nothing that it reads moves.
     not_in
         State or motion → why it says nothing about it.
+    least_of
+        Figures of which it is the least; answers name the one that it is.
     regardless
         Position, or attribute of it, that a measure was taken with → why another part there does
         not matter to this rule.
@@ -105,6 +107,7 @@ class Figure:
     plugin: str = ""
     states: tuple[str, ...] = ()
     not_in: tuple[tuple[str, str], ...] = ()
+    least_of: tuple[str, ...] = ()
     regardless: tuple[tuple[str, str], ...] = ()
     tolerance: str = ""
 
@@ -280,7 +283,11 @@ def for_axle(rule: Rule, axle: str) -> Rule:
 
 def for_state(rule: Figure | Limit | Fit | Total, state: str) -> Rule:
     """Put a state for ``{state}`` everywhere in a rule, which then holds in no other."""
-    return _filled(replace(rule, states=(state,)), "{state}", state)
+    others = tuple(
+        (name, "another of its kind holds there") for name in rule.states if name != state
+    )
+    alone = replace(rule, states=(state,), not_in=(*rule.not_in, *others))
+    return _filled(alone, "{state}", state)
 
 
 def _filled(rule: Rule, placeholder: str, words: str) -> Rule:

@@ -105,7 +105,7 @@ def test_an_axle_is_drawn_to_scale(job, last):
     start = numbers(paths(root, "differential")[0])
     guard = found.attribute(choice["front diff guard"], "hangs below") * 1000
     lowest = (level - start[1] - start[2]) * n
-    clearance = found.figure("clearance under front axle", choice) * 1000
+    clearance = found.figure("clearance under front differential", choice) * 1000
     assert lowest == pytest.approx(clearance + guard, abs=fine)
     # A tyre from outside: from the start of its lower edge to the end, with both round corners.
     x, _, end, corner = numbers(paths(root, "tyre")[0])[:4]

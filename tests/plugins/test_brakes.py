@@ -81,5 +81,5 @@ def test_pedal_travel_grows_with_the_calipers(trade: Trade):
 
 def test_hoses_reach_as_far_as_the_axle_hangs(trade: Trade):
     slack = trade.limits["the front brake hoses reach at full droop"]
-    assert slack(0.440, 0.090, 0.320) == pytest.approx(0.030)
-    assert slack(0.440, 0.153, 0.320) < 0
+    assert slack(0.440, 0.383) == pytest.approx(0.057)
+    assert slack(0.440, 0.445) < 0

@@ -34,7 +34,7 @@ def test_a_truss_fits_one_tube_and_needs_room(trade: Trade):
     assert fits(0.0762, 0.0762)
     assert not fits(0.0826, 0.0762)
     assert trade.limits["the front reinforcement has room above it"](
-        0.062, 0.045, 0.040, 0.040, 0.0762, 0.0762
+        0.062, 0.045, 0.0
     ) == pytest.approx(0.017)
 
 

@@ -69,8 +69,11 @@ def test_static_stability_factor(trade: Trade):
 
 def test_only_what_sits_above_the_springs_loads_them(trade: Trade):
     # 60 kg more on the axle, 20 kg of it below the springs: 40 kg on two springs, 196 N each
-    load = trade.figures["rear spring load"](4800.0, 1330.0, 1270.0, 290.0, 270.0)
+    load = trade.figures["rear spring load"](4800.0, 1330.0, 1270.0, 290.0, 270.0, 1.0)
     assert load == pytest.approx(4800.0 + 20 * 9.80665)
+    # a spring that moves 0.62 of what the wheel does carries 1 / 0.62 as much of it
+    load = trade.figures["rear spring load"](4800.0, 1330.0, 1270.0, 290.0, 270.0, 0.62)
+    assert load == pytest.approx(4800.0 + 20 * 9.80665 / 0.62)
 
 
 def test_a_higher_centre_of_gravity_wants_more_braking_in_front(trade: Trade):

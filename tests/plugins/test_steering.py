@@ -51,7 +51,9 @@ def test_a_rock_bends_a_thin_link(trade: Trade):
 def test_wide_axles_need_long_links(trade: Trade):
     needed = trade.figures["track rod length needed"]
     assert needed(1.330, 1.660, 1.610) == pytest.approx(1.380)
-    assert trade.figures["drag link length needed"](0.900, 1.660, 1.610) == pytest.approx(0.925)
+    # a level drag link: half of what the axle is wider
+    drag_link = trade.figures["drag link length needed"]
+    assert drag_link(0.900, 0.0, 0.0, 1.660, 1.610) == pytest.approx(0.925)
     reaches = trade.fits["the track rod reaches from arm to arm"]
     assert reaches(1.315, 1.360, 1.330)
     assert not reaches(1.315, 1.360, 1.380)

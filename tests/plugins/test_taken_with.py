@@ -17,15 +17,19 @@ NOT_CHECKED_WITH_OTHERS = {
     # Another code of mounts: the pinion sits elsewhere, knuckles have other stops and arms. No
     # such axle may be bolted in either.
     "{axle} propshaft angle": {"{axle} axle: mounts"},
+    "{axle} propshaft angle at full bump": {"{axle} axle: mounts"},
+    "{axle} propshaft angle at full droop": {"{axle} axle: mounts"},
+    "{axle} propshaft angle at the axle": {"{axle} axle: mounts"},
+    "{axle} propshaft angle at the axle at full bump": {"{axle} axle: mounts"},
+    "{axle} propshaft angle at the axle at full droop": {"{axle} axle: mounts"},
+    "{axle} residual joint angle": {"{axle} axle: mounts"},
+    "longest {axle} propshaft at full bump": {"{axle} axle: mounts"},
+    "longest {axle} propshaft at full droop": {"{axle} axle: mounts"},
+    "shortest {axle} propshaft at full bump": {"{axle} axle: mounts"},
     "{axle} propshaft length": {"{axle} axle: mounts"},
     "steering link load": {"front axle: mounts"},
     "turning circle": {"front axle: mounts"},
     "the steering damper reaches from lock to lock": {"front axle: mounts"},
-    # The way of a hose to a caliper that sits lower or further out.
-    "the {axle} brake hoses reach at full droop": {
-        "{axle} hub reductions: drop",
-        "{axle} hub reductions: added width",
-    },
 }
 
 
@@ -79,22 +83,18 @@ def package(trade, exchanged, key="brennhall-tarn"):
     return evaluation, choice
 
 
-@pytest.mark.parametrize("axle", ["front", "rear"])
-def test_a_taller_bump_stop_keeps_a_taller_tyre_out_of_the_arch(trade, axle):
-    """Room of 430 and 440 mm at full bump; a tyre of 870 mm leaves 430 - 435 = -5 and 5 mm."""
-    tyre = {"tyres": {"overall diameter": 0.870}}
-    rule = trade.limits[f"the tyres clear the {axle} arches at full bump"]
-    evaluation, choice = package(trade, tyre)
-    low = evaluation.verdict(rule, choice)
-    assert (low.holds, round(1000 * low.has, 6)) == (False, {"front": -5.0, "rear": 5.0}[axle])
-    stop = evaluation.fitted[f"{axle} bump stops"].part.values["pressed height"]
-    taller = {**tyre, f"{axle} bump stops": {"pressed height": stop + 0.020}}
-    high = evaluation.verdict(rule, package(trade, taller)[1])
-    assert (high.holds, round(1000 * high.has, 6)) == (True, {"front": 15.0, "rear": 25.0}[axle])
-    # And a shorter stop than the fitted lets the fitted tyre further up.
-    shorter = {f"{axle} bump stops": {"pressed height": stop - 0.015}}
-    before = evaluation.verdict(rule, evaluation.fitted).has
-    assert evaluation.verdict(rule, package(trade, shorter)[1]).has == pytest.approx(before - 0.015)
+def test_a_shorter_bump_stop_lets_the_wheel_up_higher_than_it_is_shorter(trade):
+    """Track 1570, springs 720 apart: 20 mm shorter, and (1570 - 720) / 1440 of it in twist."""
+    rule = trade.limits["the front wheels go hardly higher in twist than they did"]
+    evaluation, _ = package(trade, {})
+    stop = evaluation.fitted["front bump stops"].part.values["pressed height"]
+    track = evaluation.figure("front track", evaluation.fitted)
+    for change, allowed in ((-0.020, False), (0.020, True)):
+        other = package(trade, {"front bump stops": {"pressed height": stop + change}})[1]
+        verdict = evaluation.verdict(rule, other)
+        outboard = (track - 0.720) / (2 * 0.720)
+        assert verdict.has == pytest.approx(-change * (1 + outboard))
+        assert verdict.holds is allowed
 
 
 def test_arch_work_and_hub_reductions_that_were_there_count_once(trade):
@@ -128,8 +128,13 @@ def test_a_truss_over_a_thicker_tube_has_less_room(trade):
     thicker = {"front reinforcement": truss, "front axle": {"tube diameter": 0.0862}}
     assert evaluation.verdict(rule, package(trade, thicker)[1]).has == pytest.approx(has - 0.005)
     stop = evaluation.fitted["front bump stops"].part.values["pressed height"]
-    taller = {"front reinforcement": truss, "front bump stops": {"pressed height": stop + 0.02}}
-    assert evaluation.verdict(rule, package(trade, taller)[1]).has == pytest.approx(has + 0.020)
+    # A shorter stop lets the tube come nearer; what a taller one gives is not counted.
+    for change, nearer in ((-0.01, 0.010), (0.02, 0.0)):
+        other = {
+            "front reinforcement": truss,
+            "front bump stops": {"pressed height": stop + change},
+        }
+        assert evaluation.verdict(rule, package(trade, other)[1]).has == pytest.approx(has - nearer)
 
 
 @pytest.mark.parametrize("axle", ["front", "rear"])
@@ -142,14 +147,12 @@ def test_with_other_mounts_the_angle_of_the_propshaft_is_not_known(trade, axle):
 
 
 def test_another_part_with_the_same_value_changes_nothing(trade):
-    """Measured with reductions of 75 mm, and exchanged for others of 75 mm."""
-    rule = trade.limits["the front brake hoses reach at full droop"]
-    key = "brennhall-tarn-rebuilt"
-    evaluation, choice = package(trade, {"front hub reductions": {"ratio": 1.2}}, key)
+    """Measured with mounts of one kind, and exchanged for another axle with the same."""
+    rule = trade.limits["the front propshaft is long enough at full droop"]
+    evaluation, choice = package(trade, {"front axle": {"tube wall": 0.009}})
     assert not evaluation.verdict(rule, choice).unknown
-    assert evaluation.verdict(
-        rule, package(trade, {"front hub reductions": {"drop": 0.1}}, key)[1]
-    ).unknown
+    other = package(trade, {"front axle": {"mounts": "of somebody's own"}})[1]
+    assert evaluation.verdict(rule, other).unknown
 
 
 def test_what_does_not_apply_is_not_called_unknown(trade):

@@ -9,18 +9,20 @@ import numpy as np
 import pytest
 
 from configurator.core.units import from_si, to_si
-from configurator.formulas.driveshafts import (
+from configurator.formulas.cardan_joints import (
     EXCITATION_LIMIT,
-    critical_speed,
-    joint_angle,
     joint_speed_fluctuation,
     joint_speed_ratio,
-    operating_speed_limit,
     residual_angle,
+    torsional_excitation,
+)
+from configurator.formulas.driveshafts import (
+    critical_speed,
+    joint_angle,
+    operating_speed_limit,
     shaft_slope,
     shaft_speed,
     slip_travel,
-    torsional_excitation,
 )
 
 

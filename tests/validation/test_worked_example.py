@@ -233,10 +233,27 @@ SPRINGS = [
     ("front bump travel", "mm", down(95 + 35 - (50 - 40), 1), 120),
     ("rear bump travel", "mm", down(105 + 40 - (55 - 45), 1), 135),
     # shock absorber drawn out (over its motion ratio) or strap tight, whichever comes first
-    ("front full droop", "mm", down(min((600 - 465) / 1.0, 495 - 380), 1), 115),
-    ("rear full droop", "mm", down((612 - 480) / 0.95, 1), 138),
+    ("front full droop", "mm", min((600 - 465) / 1.0, 495 - 380), 115),
+    ("rear full droop", "mm", (612 - 480) / 0.95, 138.947),
     ("front droop", "mm", down(115 - 35, 1), 80),
-    ("rear droop", "mm", down(138 - 40, 1), 98),
+    ("rear droop", "mm", down(138.947 - 40, 1), 98),
+    # where the axles stand against the body, downwards: on stops that are 10 mm taller, hanging
+    ("front axle drop at full bump", "mm", 50 - 40 - 95, -85),
+    ("rear axle drop at full bump", "mm", 55 - 45 - 105, -95),
+    ("front axle drop at full droop", "mm", 115, 115),
+    ("rear axle drop at full droop", "mm", 138.947, 138.947),
+    ("front differential drop at full bump", "mm", -85, -85),
+    ("rear differential drop at full bump", "mm", -95, -95),
+    ("front differential drop at full droop", "mm", 115, 115),
+    ("rear differential drop at full droop", "mm", 138.947, 138.947),
+    # One side on its stop, 10 mm lower; the other hangs lower by 115 - (555 - 465) and by
+    # 138.947 - (575 - 480) / 0.95. The axle turns about its stop: a wheel half of (track - spring
+    # spacing) further out goes up by that over the spacing. Tracks were 1570.
+    ("front wheel rise in twist", "mm", -10 + (25 - 10) * (1570 - 720) / (2 * 720), -1.14583),
+    ("rear wheel rise in twist", "mm", -10 + (37 / 0.95 - 10) * (1570 - 780) / (2 * 780), 4.65924),
+    # a 10 mm taller stop, in front a tube that is 80 instead of 76.2: nothing nearer
+    ("front tube rise at full bump", "mm", max(40 - 50 + (80 - 76.2) / 2, 0), 0),
+    ("rear tube rise at full bump", "mm", max(45 - 55 + 0, 0), 0),
     # sqrt(k/m) / 2 pi; sprung mass 4500/g = 458.87 kg, 4800/g = 489.46 kg; k in N/m
     ("front ride frequency", "Hz", near(sqrt(27000 / 458.87) / (2 * pi), 0.01), 1.22),
     ("rear ride frequency", "Hz", near(sqrt(30000 / 489.46) / (2 * pi), 0.01), 1.25),
@@ -284,12 +301,22 @@ HEIGHTS = [
     ("rear joint lift room", "mm", 55, 55),
     ("front depth below the axle line", "mm", 130 + 9, 139),
     ("rear depth below the axle line", "mm", 145 + 6, 151),
-    ("clearance under front axle", "mm", down(458 + 0 - 139, 5), 315),
-    ("clearance under rear axle", "mm", down(458 + 0 - 151, 5), 305),
+    ("clearance under front differential", "mm", down(458 + 0 - 139, 5), 315),
+    ("clearance under rear differential", "mm", down(458 + 0 - 151, 5), 305),
     ("front depth below the wheel centre", "mm", 100 + 6, 106),
     ("rear depth below the wheel centre", "mm", 100 + 6, 106),
     ("clearance under front hub reduction", "mm", down(398 - 106, 5), 290),
     ("clearance under rear hub reduction", "mm", down(398 - 106, 5), 290),
+    # the boxes hang 106 below the wheel centre, the differentials 79 and 91: the boxes are lowest
+    ("front lowest point below the wheel centre", "mm", max(139 - 60, 106), 106),
+    ("rear lowest point below the wheel centre", "mm", max(151 - 60, 106), 106),
+    ("clearance under front axle", "mm", down(min(458 - 139, 398 - 106), 5), 290),
+    ("clearance under rear axle", "mm", down(min(458 - 151, 398 - 106), 5), 290),
+    # the tubes stand the drop of the hubs above the middle of the wheels
+    ("front tube height", "mm", up(840 / 2 + 60, 20), 480),
+    ("rear tube height", "mm", up(840 / 2 + 60, 20), 480),
+    # the axle turns about a point 8 m away as the body rises by 35
+    ("caster", "deg", down(3.5 - degrees(atan(35 / 8000)), 0.1), 3.2),
     # drop of the hub + spring lift; then what the tyre's radius adds
     ("front rise on springs and hub reductions", "mm", 60 + 35, 95),
     ("rear rise on springs and hub reductions", "mm", 60 + 40, 100),
@@ -369,11 +396,24 @@ WIDTHS = [
     ("front tyre beyond the arch", "mm", up((1930 - 1850) / 2 - 20, 1), 20),
     ("rear tyre beyond the arch", "mm", up((1910 - 1850) / 2 - 20, 1), 10),
     # measured + drop + arch trimming + what the stop is taller
-    ("front arch room", "mm", 430 + 60 + 15 + (50 - 40), 515),
-    ("rear arch room", "mm", 440 + 60 + 0 + (55 - 45), 510),
+    ("front arch room", "mm", 430 + 60 + 15, 505),
+    ("rear arch room", "mm", 440 + 60 + 0, 500),
     ("kingpin to tyre centreline", "mm", near(98 + 42 - 25, 1), 115),
     ("scrub radius", "mm", near(115 - 458 * tan(radians(9)), 2), 42),
     ("scrub radius change", "mm", 42 - 10, 32),
+    # from the steering axis to the tyre's edges: 115 and half of 265 out, half of it less 115 in;
+    # the first from the width over the tyres, rounded up, the second from the reach inboard
+    ("front tyre outer edge", "mm", up(1930 / 2 - (1630 / 2 - 98), 5), 250),
+    ("front tyre inner edge", "mm", up(158 - 98 - 42, 10), 20),
+    # steered by a, the outer edge comes R cos a + e sin a ahead: most where tan a = e / R, 30.8
+    # degrees, before the lock of 36; the inner edge R sin a + e cos a inboard, most at the lock
+    ("front tyre reach to full lock", "mm", up(sqrt(420**2 + 250**2), 5), 490),
+    (
+        "tyre reach inboard at full lock",
+        "mm",
+        up(420 * sin(radians(36)) + 20 * cos(radians(36)), 10),
+        270,
+    ),
     # 2 (L / sin lock + scrub + half a tyre), mm into m
     (
         "turning circle",
@@ -394,8 +434,36 @@ STEERING = [
     ),
     ("steering link load", "N", up(2050 / 0.170, 500), 12500),
     ("track rod length needed", "mm", 1330 + (1630 - 1610), 1350),
-    ("drag link length needed", "mm", 900 + (1630 - 1610) / 2, 910),
-    # k = sqrt(D2 + d2)/4. 35/23: L/k = 1350/10.47 = 129, 30/18: 910/8.746 = 104; both above
+    # the drag link turns both wheels
+    ("drag link load", "N", 12500 + 12500, 25000),
+    # it fell by 900 sin 4 and falls by the lift more now; the knuckle stands 10 further out
+    ("drag link drop", "mm", 900 * sin(radians(4)) + 35, 97.7808),
+    (
+        "drag link length needed",
+        "mm",
+        up(sqrt((900 * cos(radians(4)) + 10) ** 2 + 97.7808**2), 5),
+        915,
+    ),
+    # Up by 50, the ends of drag link and Panhard rod swing out from 97.78 and 860 sin 4 + 35 =
+    # 94.99 below their other ends; over an arm of 170
+    (
+        "bump steer",
+        "deg",
+        up(
+            degrees(
+                atan(
+                    abs(
+                        (sqrt(900**2 - 47.7808**2) - sqrt(900**2 - 97.7808**2))
+                        - (sqrt(860**2 - 44.9906**2) - sqrt(860**2 - 94.9906**2))
+                    )
+                    / 170
+                )
+            ),
+            0.1,
+        ),
+        0.1,
+    ),
+    # k = sqrt(D2 + d2)/4. 35/23: L/k = 1350/10.47 = 129, 30/18: 915/8.746 = 105; both above
     # sqrt(2 pi2 E / Sy) = 96.4, so Euler: pi2 E I / L2
     (
         "track rod buckling load",
@@ -406,8 +474,8 @@ STEERING = [
     (
         "drag link buckling load",
         "N",
-        down(pi**2 * 205000 * pi / 64 * (30**4 - 18**4) / 910**2, 500),
-        84500,
+        down(pi**2 * 205000 * pi / 64 * (30**4 - 18**4) / 915**2, 500),
+        83500,
     ),
     # 18 % of the load on a front wheel
     ("knock on a steering link", "N", up(0.18 * 6864.655, 50), 1250),
@@ -421,8 +489,8 @@ STEERING = [
     (
         "drag link bending load",
         "N",
-        down(4 * 435 * pi * (30**4 - 18**4) / (32 * 30) / 910, 50),
-        4400,
+        down(4 * 435 * pi * (30**4 - 18**4) / (32 * 30) / 915, 50),
+        4350,
     ),
     # the damper as it was, and 30 % of what the links carry more
     ("steering damping needed", "N", up(350 + 0.30 * (12500 - 11500), 50), 650),
@@ -443,7 +511,7 @@ LINKS_AND_HOUSINGS = [
         883,
     ),
     # 0.8 of the permitted axle load; in front the drag link pushes as well
-    ("front Panhard rod load", "kN", up(0.8 * 1400 * 9.80665 / 1000 + 12.5, 0.5), 23.5),
+    ("front Panhard rod load", "kN", up(0.8 * 1400 * 9.80665 / 1000 + 25, 0.5), 36),
     ("rear Panhard rod load", "kN", up(0.8 * 1780 * 9.80665 / 1000, 0.5), 14),
     # 32/22: k = 9.708, L/k = 88.89 below sqrt(2 pi2 E / Sy) = 92.04: Johnson
     # A (Sy - (Sy L/k / 2 pi)2 / E)
@@ -479,18 +547,18 @@ LINKS_AND_HOUSINGS = [
     (
         "front housing bending moment",
         "N*m",
-        up(6864.655 * ((1.665 - 0.720) / 2 + 0.15 * 0.420), 50),
-        3700,
+        up(6864.655 * ((1.665 - 0.720) / 2 + 0.15 * 0.480), 50),
+        3750,
     ),
     (
         "rear housing bending moment",
         "N*m",
-        up(1780 * 9.80665 / 2 * ((1.645 - 0.780) / 2 + 0.15 * 0.420), 50),
-        4350,
+        up(1780 * 9.80665 / 2 * ((1.645 - 0.780) / 2 + 0.15 * 0.480), 50),
+        4450,
     ),
     # 350 MPa x Z / (2.5 M)
-    ("front housing reserve", "", down(350 * 43.5 / (2.5 * 3700), 0.02), 1.64),
-    ("rear housing reserve", "", down(350 * 41.5 / (2.5 * 4350), 0.02), 1.32),
+    ("front housing reserve", "", down(350 * 43.5 / (2.5 * 3750), 0.02), 1.62),
+    ("rear housing reserve", "", down(350 * 41.5 / (2.5 * 4450), 0.02), 1.3),
     # one welded truss, one clamped stiffener
     ("front housing welds", "", 1, 1),
     ("rear housing welds", "", 0, 0),
@@ -513,14 +581,62 @@ DRIVESHAFTS = [
     (
         "front propshaft length",
         "mm",
-        near(sqrt((620 * cos(radians(9))) ** 2 + (620 * sin(radians(9)) + 35) ** 2), 2),
-        626,
+        up(sqrt((620 * cos(radians(9))) ** 2 + (620 * sin(radians(9)) + 35) ** 2), 2),
+        628,
     ),
     (
         "rear propshaft length",
         "mm",
-        near(sqrt((940 * cos(radians(7))) ** 2 + (940 * sin(radians(7)) + 40) ** 2), 2),
+        up(sqrt((940 * cos(radians(7))) ** 2 + (940 * sin(radians(7)) + 40) ** 2), 2),
         946,
+    ),
+    # Along the level 612.367 and 932.993, down 96.989 and 114.557 as measured; down again by where
+    # the axles stand: 11.989 and 19.557 on the stops, 211.989 and 253.504 hanging.
+    ("longest front propshaft at full bump", "mm", up(sqrt(612.367**2 + 11.989**2), 1), 613),
+    ("longest rear propshaft at full bump", "mm", up(sqrt(932.993**2 + 19.557**2), 1), 934),
+    ("longest front propshaft at full droop", "mm", up(sqrt(612.367**2 + 211.989**2), 1), 649),
+    ("longest rear propshaft at full droop", "mm", up(sqrt(932.993**2 + 253.504**2), 1), 967),
+    ("shortest front propshaft at full bump", "mm", down(sqrt(612.367**2 + 11.989**2), 1), 612),
+    ("shortest rear propshaft at full bump", "mm", down(sqrt(932.993**2 + 19.557**2), 1), 933),
+    # slopes 1.1216, 19.0946, 1.2009 and 15.2016 degrees, less 3 and 2 of the gearbox flanges
+    ("front propshaft angle at full bump", "deg", up(3 - degrees(atan(11.989 / 612.367)), 0.5), 2),
+    ("rear propshaft angle at full bump", "deg", up(2 - degrees(atan(19.557 / 932.993)), 0.5), 1),
+    (
+        "front propshaft angle at full droop",
+        "deg",
+        up(degrees(atan(211.989 / 612.367)) - 3, 0.5),
+        16.5,
+    ),
+    (
+        "rear propshaft angle at full droop",
+        "deg",
+        up(degrees(atan(253.504 / 932.993)) - 2, 0.5),
+        13.5,
+    ),
+    # The pinions stood at 3 and 2 degrees and turn up as the axles drop: 35 / 8000 and 40 / 5000
+    # are 0.2507 and 0.4584 degrees, -85 and 115 / 8000 are -0.6087 and 0.8236, -95 and 138.947 /
+    # 5000 are -1.0885 and 1.5918. Slopes with the lift 12.1630 and 9.4060.
+    ("front propshaft angle at the axle", "deg", up(12.1630 - 3.2507, 0.5), 9),
+    ("rear propshaft angle at the axle", "deg", up(9.4060 - 2.4584, 0.5), 7),
+    ("front propshaft angle at the axle at full bump", "deg", up(2.3913 - 1.1216, 0.5), 1.5),
+    ("rear propshaft angle at the axle at full bump", "deg", up(1.2009 - 0.9115, 0.5), 0.5),
+    ("front propshaft angle at the axle at full droop", "deg", up(19.0946 - 3.8236, 0.5), 15.5),
+    ("rear propshaft angle at the axle at full droop", "deg", up(15.2016 - 3.5918, 0.5), 12),
+    # what two joints of 9.163 and 8.912, 7.406 and 6.948 degrees do not cancel
+    ("front residual joint angle", "deg", up(sqrt(9.1630**2 - 8.9123**2), 0.2), 2.2),
+    ("rear residual joint angle", "deg", up(sqrt(7.4060**2 - 6.9476**2), 0.2), 2.6),
+    # (2 pi x 100 km/h / 0.5305 m)^2 x angle^2
+    (
+        "uneven running of the front propshaft",
+        "rad/s**2",
+        up((2 * pi * 27.77778 / 0.5305 * radians(2.2)) ** 2, 10),
+        160,
+    ),
+    (
+        "uneven running of the rear propshaft",
+        "rad/s**2",
+        up((2 * pi * 27.77778 / 0.5305 * radians(2.6)) ** 2, 10),
+        230,
     ),
     # 160 km/h = 2666.667 m/min over the way per turn
     ("front propshaft speed", "rpm", up(2666.6667 / 0.5305, 20), 5040),
@@ -529,14 +645,31 @@ DRIVESHAFTS = [
     (
         "front propshaft speed limit",
         "rpm",
-        down(0.75 * 7.5 * pi * 5122.7 * sqrt(0.054**2 + 0.049**2) / 0.626**2, 20),
-        16840,
+        down(0.75 * 7.5 * pi * 5122.7 * sqrt(0.054**2 + 0.049**2) / 0.628**2, 20),
+        16720,
     ),
     (
         "rear propshaft speed limit",
         "rpm",
         down(0.75 * 7.5 * pi * 5122.7 * sqrt(0.070**2 + 0.066**2) / 0.946**2, 20),
         9720,
+    ),
+]
+
+HOSES = [
+    # both hubs hold the calipers 60 lower and 42 further out, in steps of 5 and 10 that are safe
+    ("front brake hose end down", "mm", up(60 - 0, 5), 60),
+    ("rear brake hose end down", "mm", up(60 - 0, 5), 60),
+    ("front brake hose end outboard", "mm", up(42 - 0, 10), 50),
+    ("rear brake hose end outboard", "mm", up(42 - 0, 10), 50),
+    # 320 long, 192 of it down, so 256 along the level: 115 + 60 further down, 50 further out
+    ("front brake hose length needed", "mm", up(sqrt((192 + 175) ** 2 + (256 + 50) ** 2), 5), 480),
+    # 300 long, 180 down, 144 out, so 192 along the vehicle: 138.947 + 60 down, 50 out
+    (
+        "rear brake hose length needed",
+        "mm",
+        up(sqrt((180 + 198.947) ** 2 + (144 + 50) ** 2 + 192**2), 5),
+        470,
     ),
 ]
 
@@ -774,6 +907,7 @@ SHEET = [
     *STEERING,
     *LINKS_AND_HOUSINGS,
     *DRIVESHAFTS,
+    *HOSES,
     *BRAKES,
     *LOADS,
     *SLOPES,
