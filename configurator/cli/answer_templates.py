@@ -7,7 +7,7 @@ VEHICLES = "Vehicle: {vehicle} ({number} alike; all prices are for one)"
 GOALS = "Goals: {goals}"
 NO_GOALS = "Goals: none"
 BUDGET = "Budget: {budget}"
-READY_WITHIN = "All parts in within {days}; the work comes on top"
+PARTS_WITHIN = "All parts in within {days}; the work comes on top"
 
 # -- a package ------------------------------------------------------------------------------------
 

@@ -53,8 +53,8 @@ def show_job(writer: Terminal, evaluation: Evaluation, system: System | None) ->
     writer.line(say.GOALS.format(goals="; ".join(goals)) if goals else say.NO_GOALS)
     if case.job.budget is not None:
         writer.line(say.BUDGET.format(budget=money_words(case.job.budget, case.job.currency)))
-    if case.job.ready_within is not None:
-        writer.line(say.READY_WITHIN.format(days=counted(case.job.ready_within, "day")))
+    if case.job.parts_within is not None:
+        writer.line(say.PARTS_WITHIN.format(days=counted(case.job.parts_within, "day")))
 
 
 def show_answer(

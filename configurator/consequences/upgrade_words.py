@@ -40,8 +40,8 @@ def relative_to(evaluation: Evaluation, reading: Reading) -> str:
         sentences.append("by the rules alone: goals and budget are not counted")
     else:
         sentences.append("goals and budget counted")
-        if job.ready_within is not None:
-            sentences.append(f"all parts in within {counted(job.ready_within, 'day')}")
+        if job.parts_within is not None:
+            sentences.append(f"all parts in within {counted(job.parts_within, 'day')}")
     return f"{', '.join(sentences)}."
 
 

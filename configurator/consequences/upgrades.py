@@ -51,7 +51,7 @@ def asked(prepared: Prepared, reading: Reading) -> Job:
     job = prepared.evaluation.case.job
     if reading == "goals":
         return lexicographic.settle(prepared, job)
-    return replace(job, goals=(), budget=None, ready_within=None)
+    return replace(job, goals=(), budget=None, parts_within=None)
 
 
 def choices_of(prepared: Prepared) -> list[Option]:

@@ -151,11 +151,11 @@ def quotation(
         goals.append(
             {"goal": goal_words(evaluation, goal, system), "before": before, "after": after}
         )
-    if case.job.ready_within is not None:
+    if case.job.parts_within is not None:
         wait, unknown = longest_wait(package.choice, case.job.vehicles)
         after = delivery_line(how, wait, unknown)
         goals.append(
-            {"goal": _wait_asked(how, case.job.ready_within), "before": "", "after": after}
+            {"goal": _wait_asked(how, case.job.parts_within), "before": "", "after": after}
         )
     notes = [
         (say.PROMISE_HEADING, [say.PROMISE]),
@@ -308,10 +308,10 @@ def _asked(evaluation: Evaluation, package: Package, how: Writing) -> Section:
         values = before_and_after(as_asked, before, after, unit)
         rows.append((asked(as_asked, goal, unit), *values))
     job = evaluation.case.job
-    if job.ready_within is not None:
+    if job.parts_within is not None:
         wait, unknown = longest_wait(package.choice, job.vehicles)
         promised = days(how, None if unknown else wait or 0)
-        rows.append((_wait_asked(how, job.ready_within), "", promised))
+        rows.append((_wait_asked(how, job.parts_within), "", promised))
     columns = (
         SheetColumn(how.text(say.GOAL), 1),
         SheetColumn(how.text(say.BEFORE), 0, right=True),

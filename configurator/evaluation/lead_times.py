@@ -41,10 +41,10 @@ def wait_of(option: Option, vehicles: int = 1) -> int | None:
 
 def too_late(job: Job, option: Option) -> bool:
     """Whether a part is known to be there later than a job asks; a wait not known is not."""
-    if job.ready_within is None:
+    if job.parts_within is None:
         return False
     wait = wait_of(option, job.vehicles)
-    return wait is not None and wait > job.ready_within
+    return wait is not None and wait > job.parts_within
 
 
 def longest_wait(choice: Mapping[str, Option], vehicles: int = 1) -> tuple[int | None, list[str]]:

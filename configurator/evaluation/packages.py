@@ -184,8 +184,8 @@ def not_checked(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[No
             unchecked.append(NotChecked(rule.name, why, kind_of(rule), gaps))
     job = evaluation.case.job
     unknown = longest_wait(choice, job.vehicles)[1]
-    if job.ready_within is not None and unknown:
-        days = "1 day" if job.ready_within == 1 else f"{job.ready_within} days"
+    if job.parts_within is not None and unknown:
+        days = "1 day" if job.parts_within == 1 else f"{job.parts_within} days"
         unchecked.append(
             NotChecked(
                 f"all parts in within {days}",

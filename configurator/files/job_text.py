@@ -43,7 +43,7 @@ _KEYS = (
     "vehicle",
     "catalogs",
     "budget",
-    "ready_within",
+    "parts_within",
     "currency",
     "vehicles",
     "workshop",
@@ -61,7 +61,11 @@ _KEYS = (
     "tolerances",
     "lifted",
 )
-_READY = Attribute("ready_within", "Days until all parts are there.", "day", "number", 0, 2000)
+# Keys that were called otherwise: read for a version, with a hint.
+_FORMER_KEYS = {"ready_within": "parts_within"}
+_PARTS_WITHIN = Attribute(
+    "parts_within", "Days until all parts are there.", "day", "number", 0, 2000
+)
 _DISCOUNT = Attribute("discount", "Taken off the price.", "%", at_least=0.0, at_most=100.0)
 _VEHICLES = Attribute("vehicles", "Identical vehicles.", "", "whole", 1, 1000)
 
@@ -100,6 +104,7 @@ def load_job(source: Path | str | bytes, trade: Trade, report: Report) -> Job | 
 def job_of(top: TomlTable, trade: Trade) -> Job:
     """Read a job off a table as its file has it; its report takes the problems."""
     report = top.report
+    top = toml_files.renamed(top, _KEYS, _FORMER_KEYS, "key")
     toml_files.refuse_unknown(top, _KEYS)
     budget = toml_files.amount(top, "budget")
     catalogs = toml_files.texts(top, "catalogs")
@@ -163,7 +168,7 @@ def job_of(top: TomlTable, trade: Trade) -> Job:
         measured=measured,
         local_rules=toml_files.text(top, "local rules"),
         prices=_prices(toml_files.subtable(top, "prices"), currency),
-        ready_within=_ready_within(top),
+        parts_within=_parts_within(top),
         own=toml_files.texts(own, "parts"),
         discount=float(discount) if isinstance(discount, int | float) else 0.0,
         customer=read_customer(toml_files.subtable(top, "customer")),
@@ -172,14 +177,14 @@ def job_of(top: TomlTable, trade: Trade) -> Job:
     )
 
 
-def _ready_within(top: TomlTable) -> int | None:
+def _parts_within(top: TomlTable) -> int | None:
     """Read how long the parts may take: whole days."""
-    time = toml_files.value(top, "ready_within", _READY)
+    time = toml_files.value(top, "parts_within", _PARTS_WITHIN)
     if not isinstance(time, int | float):
         return None
     days = units.from_si(float(time), "day")
     if days != round(days):
-        top.report.error(top.place("ready_within"), "no whole number of days", "round it down")
+        top.report.error(top.place("parts_within"), "no whole number of days", "round it down")
     return round(days)
 
 

@@ -43,8 +43,8 @@ def write_job(job: Job, trade: Trade) -> str:
         lines.append(f"budget = {quoted(str(Money(job.budget, job.currency)))}")
     elif job.currency != DEFAULT_CURRENCY:
         lines.append(f"currency = {quoted(job.currency)}")
-    if job.ready_within is not None:
-        lines.append(f'ready_within = "{job.ready_within} days"')
+    if job.parts_within is not None:
+        lines.append(f'parts_within = "{job.parts_within} days"')
     if job.discount:
         lines.append(f"discount = {_written(job.discount, '%')}")
     if job.vehicles != 1:

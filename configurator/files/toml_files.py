@@ -185,7 +185,11 @@ def renamed(
     names = frozenset(known)
     entries: dict[str, Any] = {}
     for key, value in table.entries.items():
-        entries[now(table, key, names, former, what)] = value
+        new = now(table, key, names, former, what)
+        if new != key and new in table.entries:
+            table.report.error(table.place(key), f"{new!r} stands there too", "delete one of them")
+            continue
+        entries[new] = value
     return TomlTable(table.where, entries, table.report)
 
 

@@ -73,7 +73,7 @@ class Job:
         Which local rules apply, ``"<catalog>/<name>"``; None if none was chosen.
     prices
         Part key → price of one piece in this job alone, in minor units of ``currency``.
-    ready_within
+    parts_within
         How long the parts may take [day]; the work comes on top. None for no limit.
     own
         Keys of parts that the customer brings: priced nothing, not ordered, without warranty.
@@ -103,7 +103,7 @@ class Job:
     measured: Mapping[str, Value] = field(default_factory=dict)
     local_rules: str | None = None
     prices: Mapping[str, int] = field(default_factory=dict)
-    ready_within: int | None = None
+    parts_within: int | None = None
     own: tuple[str, ...] = ()
     discount: float = 0.0
     customer: Customer | None = None

@@ -10,7 +10,7 @@ from configurator.model.jobs import Goal, Job
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-WishKind = Literal["fixed", "keep", "ruled out", "at least", "at most", "budget", "ready within"]
+WishKind = Literal["fixed", "keep", "ruled out", "at least", "at most", "budget", "parts within"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +27,7 @@ class Wish:
     part
         For ``"fixed"``: the part's key.
     bound
-        For goals: in SI. For the budget: minor units. For ``"ready within"``: days.
+        For goals: in SI. For the budget: minor units. For ``"parts within"``: days.
     """
 
     kind: WishKind
@@ -40,8 +40,8 @@ class Wish:
         """A short name that is the same every time."""
         if self.kind == "budget":
             return "budget"
-        if self.kind == "ready within":
-            return "ready within"
+        if self.kind == "parts within":
+            return "parts within"
         if self.kind == "fixed":
             return f"{self.subject} fixed to {self.part}"
         if self.kind == "keep":
@@ -69,8 +69,8 @@ def wishes_of(job: Job) -> list[Wish]:
             wishes.append(Wish("at most", goal.figure, bound=goal.at_most))
     if job.budget is not None:
         wishes.append(Wish("budget", bound=float(job.budget)))
-    if job.ready_within is not None:
-        wishes.append(Wish("ready within", bound=float(job.ready_within)))
+    if job.parts_within is not None:
+        wishes.append(Wish("parts within", bound=float(job.parts_within)))
     wishes.extend(Wish("ruled out", key) for key in job.excluded)
     return wishes
 
@@ -85,7 +85,7 @@ def with_wishes(job: Job, wishes: Iterable[Wish]) -> Job:
     excluded: list[str] = []
     goals: dict[str, Goal] = {}
     budget: int | None = None
-    ready_within: int | None = None
+    parts_within: int | None = None
     for wish in wishes:
         if wish.kind == "fixed":
             fixed[wish.subject] = wish.part
@@ -95,8 +95,8 @@ def with_wishes(job: Job, wishes: Iterable[Wish]) -> Job:
             excluded.append(wish.subject)
         elif wish.kind == "budget":
             budget = round(wish.bound)
-        elif wish.kind == "ready within":
-            ready_within = round(wish.bound)
+        elif wish.kind == "parts within":
+            parts_within = round(wish.bound)
         else:
             goal = goals.get(wish.subject, Goal(wish.subject))
             if wish.kind == "at least":
@@ -110,5 +110,5 @@ def with_wishes(job: Job, wishes: Iterable[Wish]) -> Job:
         excluded=tuple(excluded),
         goals=tuple(goals.values()),
         budget=budget,
-        ready_within=ready_within,
+        parts_within=parts_within,
     )

@@ -27,7 +27,7 @@ if TYPE_CHECKING:
 CASES_KEPT = 8
 # What only asks other questions of a prepared case; all else in a job makes another case.
 MASKS = frozenset(
-    {"title", "budget", "goals", "fixed", "keep", "excluded", "vehicles", "ready_within"}
+    {"title", "budget", "goals", "fixed", "keep", "excluded", "vehicles", "parts_within"}
     | {"discount", "customer"}
 )
 
@@ -51,7 +51,7 @@ def key_of(job: Job) -> Hashable:
         frozenset(job.keep),
         frozenset(job.excluded),
         # What lies on the shelf is enough for some vehicles only.
-        None if job.ready_within is None else (job.ready_within, job.vehicles),
+        None if job.parts_within is None else (job.parts_within, job.vehicles),
     )
 
 

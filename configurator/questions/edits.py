@@ -131,8 +131,8 @@ def repaired(job: Job, repair: Repair) -> Job:
 def _given_up(job: Job, wish: Wish, nearest: float | None) -> Job:
     if wish.kind == "budget":
         return replace(job, budget=None if nearest is None else round(nearest))
-    if wish.kind == "ready within":
-        return replace(job, ready_within=None if nearest is None else round(nearest))
+    if wish.kind == "parts within":
+        return replace(job, parts_within=None if nearest is None else round(nearest))
     if wish.kind in {"fixed", "keep"}:
         return free(job, wish.subject)
     if wish.kind == "ruled out":

@@ -65,11 +65,11 @@ def ready_dates(
     report
         Called with how many delivery times are done, and with how many there are at most.
     """
-    job = replace(prepared.evaluation.case.job, budget=None, ready_within=None)
+    job = replace(prepared.evaluation.case.job, budget=None, parts_within=None)
     levels = delivery_times.waits(posed(prepared, job), job, report=report)
     dates: list[ReadyBy] = []
     for level in levels:
-        asked = posed(prepared, replace(job, ready_within=level.days))
+        asked = posed(prepared, replace(job, parts_within=level.days))
         found = answers.find(asked)
         if not found.packages:
             continue

@@ -167,7 +167,7 @@ class _StageSteps:
         }
         # Vehicles in between need not meet the job: only the finished one does.
         free = replace(evaluation.case.job, goals=(), fixed={}, keep=(), excluded=(), budget=None)
-        free = replace(free, ready_within=None)
+        free = replace(free, parts_within=None)
         listed = islice(packages(evaluation, free, domains), MOST_VEHICLES + 1)
         sound = [
             Parts(p for p in self.positions if choice[p] is package.choice[p]) for choice in listed

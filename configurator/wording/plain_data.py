@@ -82,7 +82,7 @@ def job_record(evaluation: Evaluation, system: System | None = None) -> Record:
         "vehicle": {"key": case.vehicle.key, "title": case.vehicle.title},
         "vehicles": case.job.vehicles,
         "budget": money_record(case.job.budget, case.job.currency),
-        "ready_within_days": case.job.ready_within,
+        "parts_within_days": case.job.parts_within,
         "asked": [goal_words(evaluation, goal, system) for goal in case.job.goals],
         "catalogs": [
             {
@@ -236,7 +236,7 @@ def reason_record(evaluation: Evaluation, reason: Reason, system: System | None 
         has = plain(reason.has, reason.unit, system) if falls_short(reason) else None
         needs = plain(reason.needs, reason.unit, system)
         unit = unit_in(reason.unit, system)
-    if wish is not None and wish.kind == "ready within":
+    if wish is not None and wish.kind == "parts within":
         unit = "day"
     bounded = reason.needs is not None
     return {
@@ -295,7 +295,7 @@ def _given_up(
     if wish.kind == "budget":
         record.update(asked=_major(wish.bound, currency), nearest=_major(nearest, currency))
         record["unit"] = currency
-    elif wish.kind == "ready within":
+    elif wish.kind == "parts within":
         record.update(asked=wish.bound, nearest=nearest, unit="day")
     elif wish.kind in {"at least", "at most"}:
         unit = evaluation.definition(wish.subject).unit

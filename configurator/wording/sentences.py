@@ -82,7 +82,7 @@ def wish_words(evaluation: Evaluation, wish: Wish, system: System | None = None)
     """Say what was asked for: a goal, the budget, a choice."""
     if wish.kind == "budget":
         return say.BUDGET.format(price=money_words(round(wish.bound), evaluation.case.job.currency))
-    if wish.kind == "ready within":
+    if wish.kind == "parts within":
         return say.ALL_PARTS_IN.format(days=counted(round(wish.bound), "day"))
     if wish.kind == "keep" or (wish.kind == "fixed" and wish.part == FITTED):
         return say.UNCHANGED.format(position=wish.subject)
@@ -246,7 +246,7 @@ def _wish_in_conflict(
     if wish.kind == "budget":
         price = money_words(round(reason.has), evaluation.case.job.currency)
         return say.COSTS_MORE.format(goal=asked, price=price)
-    if wish.kind == "ready within":
+    if wish.kind == "parts within":
         return say.TAKES_LONGER.format(goal=asked, days=counted(round(reason.has), "day"))
     if wish.kind in {"at least", "at most"}:
         has, needs = apart(reason.has, wish.bound, reason.unit, system)
@@ -296,14 +296,14 @@ def _change(
             return say.DROP_BUDGET
         needed = money_words(round(nearest), evaluation.case.job.currency)
         return say.RAISE_BUDGET.format(budget=wish_words(evaluation, wish), price=needed)
-    if wish.kind in {"at least", "at most", "ready within"} and nearest is None:
+    if wish.kind in {"at least", "at most", "parts within"} and nearest is None:
         return say.DROP.format(goal=wish_words(evaluation, wish, system))
     if wish.kind in {"at least", "at most"} and nearest is not None:
         unit = evaluation.definition(wish.subject).unit
         has, _ = apart(nearest, wish.bound, unit, system)
         template = say.SETTLE if wish.kind == "at least" else say.SETTLE_AT_MOST
         return template.format(has=has, figure=wish.subject)
-    if wish.kind == "ready within" and nearest is not None:
+    if wish.kind == "parts within" and nearest is not None:
         days = counted(round(nearest), "day")
         return say.WAIT_LONGER.format(days=days, limit=f"{wish.bound:g}")
     if wish.kind == "fixed":

@@ -8,7 +8,7 @@ from configurator.core.errors import InputError
 from configurator.core.text import Report
 from configurator.files import toml_files
 from configurator.files.catalog_files import read_catalog
-from configurator.files.job_text import job_of
+from configurator.files.job_text import job_of, read_job
 from configurator.files.vehicle_files import vehicle_of
 from configurator.loading.plugin_files import load
 from configurator.model.knowledge import Trade, positions_of
@@ -111,3 +111,22 @@ def test_list_with_old_names(trade: Trade, tmp_path: Path) -> None:
     (folder / "hub_reductions.csv").write_text(rows, encoding="utf-8")
     with pytest.raises(InputError, match="as well"):
         read_catalog(folder, trade)
+
+
+def test_a_key_of_a_job_under_its_old_name_and_under_both(trade: Trade) -> None:
+    text = """
+title = "Old"
+vehicle = "demo/orrest-wheatear"
+catalogs = ["demo"]
+ready_within = "21 days"
+"""
+    report = Report()
+    top = toml_files.load(text, "job", report)
+    assert top is not None
+    assert job_of(top, trade).parts_within == 21
+    assert report.errors == []
+    (hint,) = report.warnings
+    assert "'parts_within'" in str(hint)
+    assert "ready_within" in str(hint)
+    with pytest.raises(InputError, match="stands there too"):
+        read_job(text + 'parts_within = "7 days"\n', trade)

@@ -136,7 +136,7 @@ def test_what_is_written_reads_back(
         excluded=(f"b/{number}",),
         workshop=title,
         measured={"wheelbase": wheelbase},
-        ready_within=len(number),
+        parts_within=len(number),
     )
     assert read_job(write_job(job, TRADE), TRADE) == job
 

@@ -36,7 +36,7 @@ def clicked(job, options, chance):
     if kind == "allow":
         return replace(job, excluded=job.excluded[1:])
     if kind == "wait":
-        return replace(job, ready_within=chance.choice((None, 0, 10)))
+        return replace(job, parts_within=chance.choice((None, 0, 10)))
     if kind == "start again" or not job.goals:
         return replace(queries.without_wishes(job), goals=job.goals)
     goal = chance.choice(job.goals)

@@ -36,7 +36,7 @@ def waiting(seed, **kind):
     }
     job = replace(
         random_case.case.job,
-        ready_within=chance.choice((0, 5, 10, 30, 100)),
+        parts_within=chance.choice((0, 5, 10, 30, 100)),
         vehicles=chance.choice((1, 1, 3)),
     )
     return Evaluation(replace(random_case.case, parts=parts, job=job), random_case.trade), job
@@ -51,7 +51,7 @@ def in_time(evaluation, job, choice):
         family = evaluation.families[position]
         places = sum(key in {o.key for o in evaluation.options(p.name)} for p in family.positions)
         needed = evaluation.pieces(family) * places * job.vehicles
-        if (option.part.stock or 0) < needed and option.part.lead_time > job.ready_within:
+        if (option.part.stock or 0) < needed and option.part.lead_time > job.parts_within:
             return False
     return True
 
@@ -60,7 +60,7 @@ def in_time(evaluation, job, choice):
 def test_what_is_left_is_what_is_there_in_time(batch):
     for seed in range(batch * 20, batch * 20 + 20):
         evaluation, job = waiting(seed)
-        every = everything(evaluation, replace(job, ready_within=None))
+        every = everything(evaluation, replace(job, parts_within=None))
         expected = {one: price for one, price in every.items() if in_time(evaluation, job, one)}
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         assert queries.cheapest_price(prepared, job) == min(expected.values(), default=None), seed
@@ -82,7 +82,7 @@ def test_the_random_jobs_rule_some_packages_out_for_the_wait_alone():
     fewer = none = 0
     for seed in range(120):
         evaluation, job = waiting(seed)
-        every = everything(evaluation, replace(job, ready_within=None))
+        every = everything(evaluation, replace(job, parts_within=None))
         left = sum(in_time(evaluation, job, one) for one in every)
         fewer += 0 < left < len(every)
         none += left == 0 < len(every)
@@ -100,18 +100,18 @@ def test_a_wait_in_the_way_is_in_the_conflict_and_accepting_more_helps(start):
         reasons = conflicts.explain(prepared, job)
         assert reasons, seed
         for reason in reasons:
-            if reason.wish is not None and reason.wish.kind == "ready within" and reason.has:
-                assert reason.has > reason.needs == job.ready_within, seed
+            if reason.wish is not None and reason.wish.kind == "parts within" and reason.has:
+                assert reason.has > reason.needs == job.parts_within, seed
         for repair in conflicts.repairs(prepared, job):
             ((wish, nearest), *more) = repair.given_up
-            if wish.kind != "ready within" or more:
+            if wish.kind != "parts within" or more:
                 continue
             # So many days are enough, and one day less is not.
-            assert nearest > job.ready_within
+            assert nearest > job.parts_within
             longer = repaired(job, repair)
-            assert longer.ready_within == nearest
+            assert longer.parts_within == nearest
             assert holds(evaluation, longer), seed
-            assert not holds(evaluation, replace(job, ready_within=nearest - 1)), seed
+            assert not holds(evaluation, replace(job, parts_within=nearest - 1)), seed
 
 
 @pytest.mark.parametrize("seed", range(0, 40))
@@ -120,7 +120,7 @@ def test_the_shortest_wait_is_the_shortest(seed):
     prepared = preparing.prepare(evaluation, queries.goal_figures(job))
     found = conflicts.least_wait(prepared, job)
     able = [
-        n for n in sorted({0, 3, 10, 21, 60}) if holds(evaluation, replace(job, ready_within=n))
+        n for n in sorted({0, 3, 10, 21, 60}) if holds(evaluation, replace(job, parts_within=n))
     ]
     assert found == (able[0] if able else None)
 
@@ -128,7 +128,7 @@ def test_the_shortest_wait_is_the_shortest(seed):
 @pytest.mark.parametrize("seed", range(0, 24))
 def test_limited_sums_are_kept_as_well(seed):
     evaluation, job = waiting(seed, families=4, sums=True)
-    every = everything(evaluation, replace(job, ready_within=None))
+    every = everything(evaluation, replace(job, parts_within=None))
     expected = [price for one, price in every.items() if in_time(evaluation, job, one)]
     prepared = preparing.prepare(evaluation, queries.goal_figures(job))
     assert option_prices.cheapest(prepared, job).price == min(expected, default=None)
@@ -145,7 +145,7 @@ def test_a_wait_that_nobody_knows_rules_nothing_out_but_is_said():
             3,
         ):
             unknown = longest_wait(choice, job.vehicles)[1]
-            said = [one for one in not_checked(evaluation, choice) if "parts there" in one.rule]
+            said = [one for one in not_checked(evaluation, choice) if "all parts in" in one.rule]
             assert bool(said) == bool(unknown)
             for position in unknown:
                 assert not too_late(job, choice[position])
@@ -174,7 +174,7 @@ def test_the_shelf_is_not_counted_twice():
 
 def test_the_wait_is_a_wish_like_any_other():
     _, job = waiting(1)
-    (wish,) = (one for one in wishes_of(job) if one.kind == "ready within")
-    assert wish.name == "ready within"
-    assert wish.bound == job.ready_within
-    assert queries.without_wishes(job).ready_within is None
+    (wish,) = (one for one in wishes_of(job) if one.kind == "parts within")
+    assert wish.name == "parts within"
+    assert wish.bound == job.parts_within
+    assert queries.without_wishes(job).parts_within is None

@@ -139,7 +139,7 @@ def changed(evaluation: Evaluation, position: str) -> NDArray[np.bool_]:
 
 def in_time(evaluation: Evaluation, position: str, job: Job) -> NDArray[np.bool_]:
     """Say which options are there as soon as a job asks, as far as is known."""
-    key = ("in time", position, job.ready_within, job.vehicles)
+    key = ("in time", position, job.parts_within, job.vehicles)
     if key not in evaluation.answers:
         options = evaluation.options(position)
         evaluation.answers[key] = np.array([not too_late(job, o) for o in options], np.bool_)

@@ -167,6 +167,6 @@ def _stay_near(
 ) -> float | None:
     if wish.kind == "budget":
         return float(price)
-    if wish.kind == "ready within":
+    if wish.kind == "parts within":
         return least_wait(prepared, rest, patience)
     return nearest_value(prepared, rest, wish) if wish.kind in {"at least", "at most"} else None

@@ -48,20 +48,20 @@ def least_wait(prepared: Prepared, job: Job, patience: int = option_prices.PATIE
     What the job itself says of the wait is left aside. Where sums over everything leave it
     undecided, the wait is taken as long enough: it is a lower bound then.
     """
-    free = replace(job, ready_within=None)
+    free = replace(job, parts_within=None)
     waits = {
         wait_of(option, job.vehicles)
         for options in prepared.model.options.values()
         for option in options
     }
     days = sorted({0, *(wait for wait in waits if wait is not None)})
-    if not can_hold(prepared, replace(free, ready_within=days[-1]), patience):
+    if not can_hold(prepared, replace(free, parts_within=days[-1]), patience):
         return None
     # More time never leaves fewer packages.
     low, high = 0, len(days) - 1
     while low < high:
         middle = (low + high) // 2
-        if can_hold(prepared, replace(free, ready_within=days[middle]), patience):
+        if can_hold(prepared, replace(free, parts_within=days[middle]), patience):
             high = middle
         else:
             low = middle + 1

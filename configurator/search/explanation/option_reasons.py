@@ -41,7 +41,7 @@ if TYPE_CHECKING:
     Flags = NDArray[np.bool_]
 
 ReasonKind = Literal[
-    "fixed", "keep", "ruled out", "ready within", "rule", "goal", "sum", "together"
+    "fixed", "keep", "ruled out", "parts within", "rule", "goal", "sum", "together"
 ]
 
 
@@ -52,7 +52,7 @@ class OptionReason:
     Parameters
     ----------
     kind
-        ``"fixed"``, ``"keep"``, ``"ruled out"`` and ``"ready within"``: what the job says of its
+        ``"fixed"``, ``"keep"``, ``"ruled out"`` and ``"parts within"``: what the job says of its
         position or of the part. ``"rule"``: one rule, whatever else is chosen of what is left.
         ``"goal"``: one goal. ``"sum"``: a limit on a sum that every package with it exceeds.
         ``"together"``: no single one of them.
@@ -139,8 +139,8 @@ def _of_job(option: Option, job: Job) -> OptionReason | None:
     if option.key in job.excluded:
         return OptionReason("ruled out", wish=Wish("ruled out", option.key))
     if too_late(job, option):
-        wish = Wish("ready within", bound=float(job.ready_within or 0))
-        return OptionReason("ready within", wish=wish, at_least=False, needs=wish.bound)
+        wish = Wish("parts within", bound=float(job.parts_within or 0))
+        return OptionReason("parts within", wish=wish, at_least=False, needs=wish.bound)
     return None
 
 

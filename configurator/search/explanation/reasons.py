@@ -75,7 +75,7 @@ def about_wish(study: Study, wish: Wish, wishes: Sequence[Wish], rules: Sequence
         price = None if free is None else option_prices.cheapest(free, others).price
         has = None if price is None else float(price)
         return Reason(wish, None, has, wish.bound, "", at_least=False)
-    if wish.kind == "ready within":
+    if wish.kind == "parts within":
         parts = study.for_numbers(rules, others)
         days = None if parts is None else least_wait(parts, others)
         return Reason(wish, None, days, wish.bound, "", at_least=False)

@@ -25,7 +25,7 @@ def settle(prepared: Prepared, job: Job) -> Job:
         return job
     # Asked several times for one answer.
     picks = (frozenset(job.fixed.items()), frozenset(job.keep), frozenset(job.excluded))
-    key = (job.goals, picks, job.budget, job.ready_within, job.vehicles)
+    key = (job.goals, picks, job.budget, job.parts_within, job.vehicles)
     if key not in prepared.settled:
         prepared.settled[key] = _settled(prepared, job)
     return replace(job, goals=prepared.settled[key])

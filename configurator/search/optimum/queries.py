@@ -151,7 +151,7 @@ def picks(evaluation: Evaluation, job: Job) -> dict[str, list[int]]:
         position: [n for n, o in enumerate(evaluation.options(position)) if permitted(job, o)]
         for position in evaluation.families
         if job.excluded
-        or job.ready_within is not None
+        or job.parts_within is not None
         or position in job.fixed
         or position in job.keep
     }
@@ -168,7 +168,7 @@ def allowed(model: Model, job: Job, position: str) -> NDArray[np.bool_] | None:
     excluded = option_columns.named(evaluation, position, job.excluded) if job.excluded else None
     if excluded is not None and excluded.any():
         masks.append(~excluded)
-    if job.ready_within is not None:
+    if job.parts_within is not None:
         masks.append(option_columns.in_time(evaluation, position, job))
     return np.logical_and.reduce(masks) if masks else None
 
@@ -371,7 +371,7 @@ def without_goal(job: Job, figure: str) -> Job:
 
 def without_wishes(job: Job) -> Job:
     """Return the job with nothing asked for."""
-    return replace(job, goals=(), fixed={}, keep=(), excluded=(), budget=None, ready_within=None)
+    return replace(job, goals=(), fixed={}, keep=(), excluded=(), budget=None, parts_within=None)
 
 
 def class_sizes(prepared: Prepared) -> dict[str, NDArray[np.int64]]:

@@ -104,7 +104,7 @@ class PricingProblem:
         self.prepared = prepared
         self.job = job
         # What is decided is in `allowed`; at a position whose options are asked about it is not.
-        self.goals_only = replace(job, fixed={}, keep=(), excluded=(), ready_within=None)
+        self.goals_only = replace(job, fixed={}, keep=(), excluded=(), parts_within=None)
         self.positions = list(prepared.model.options)
         self.places = [*self.positions, *figures]
         self.tables = dict(prepared.model.position_tables)

@@ -74,7 +74,7 @@ def waits(
     for number, days in enumerate(longest_first):
         if report is not None:
             report(number, len(longest_first))
-        asked = replace(job, ready_within=days, budget=None)
+        asked = replace(job, parts_within=days, budget=None)
         cheapest = option_prices.cheapest(prepared, lexicographic.settle(prepared, asked), patience)
         if cheapest.price is None:
             break  # with fewer parts to choose from there is no package either

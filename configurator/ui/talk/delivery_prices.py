@@ -45,7 +45,7 @@ def delivery(visit: Visit) -> dict[str, Any]:
 def rest_of(talk: Session) -> Session:
     """Talk about the same job without what it says of waiting and money."""
     rest = copy.copy(talk)
-    rest.history = begun(replace(talk.job, ready_within=None, budget=None))
+    rest.history = begun(replace(talk.job, parts_within=None, budget=None))
     return rest
 
 

@@ -37,7 +37,7 @@ def goals(
         "budget": "" if job.budget is None else say.bare_money(job.budget, job.currency),
         "currency": job.currency,
         "use": _use(visit),
-        "ready": "" if job.ready_within is None else str(job.ready_within),
+        "ready": "" if job.parts_within is None else str(job.parts_within),
         "chosen": _chosen(visit, evaluation),
         "delivery": delivery(visit),
         "title": job.title,

@@ -52,12 +52,12 @@ def _budget(visit: Visit, text: str) -> None:
 
 def _ready(visit: Visit, text: str) -> None:
     days = typed.count(text, "days", MOST_DAYS)
-    if days == visit.job.ready_within:
+    if days == visit.job.parts_within:
         return
     said = "remove the delivery time"
     if days is not None:
         said = f"all parts in within {counted(days, 'day')}"
-    visit.change(replace(visit.job, ready_within=days), said)
+    visit.change(replace(visit.job, parts_within=days), said)
 
 
 _OWN_FIELDS: dict[str, Callable[[Visit, str], None]] = {

@@ -76,7 +76,7 @@ def reason_words(reason: OptionReason, position: str) -> str:
         return TOGETHER
     if wish.kind in ("at least", "at most"):
         return f"goal on {wish.subject}"
-    if wish.kind == "ready within":
+    if wish.kind == "parts within":
         return f"not in within {counted(round(wish.bound), 'day')}"
     if wish.kind == "ruled out":
         return "ruled out by you"

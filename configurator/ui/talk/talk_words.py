@@ -286,7 +286,7 @@ def repair(
     """Say what to change so that the rest works, as one would ask for it."""
     if wish.kind == "budget":
         return f"Raise the budget to {price}" if nearest is not None else "Leave the budget open"
-    if wish.kind == "ready within":
+    if wish.kind == "parts within":
         if nearest is None:
             return "Leave the delivery time open"
         return f"Wait {counted(round(nearest), 'day')} for the parts"

@@ -30,14 +30,14 @@ def slow(shop):
 
 
 def job(shop, days, goal=300, more=""):
-    return shop.job(f'ready_within = "{days}"\n{more}{TALL.format(goal)}')
+    return shop.job(f'parts_within = "{days}"\n{more}{TALL.format(goal)}')
 
 
 def test_parts_that_take_longer_are_left_out(slow):
     free = json.loads(slow.run("find", slow.job(TALL.format(300)), "--json").out)
     assert free["packages"][0]["parts"]["tyres"] == "shop/T-80"
     found = json.loads(slow.run("find", job(slow, "30 days"), "--json").out)
-    assert found["ready_within_days"] == 30
+    assert found["parts_within_days"] == 30
     (package,) = found["packages"]
     assert package["parts"]["tyres"] == "shop/T-85"
     said = [one for one in found["not_checked"] if one["rule"] == "all parts in within 30 days"]
@@ -70,7 +70,7 @@ def test_why_names_the_wait_and_how_many_days_would_do(slow):
         "all parts in within 30 days: the other goals need parts that take 35 days or more"
     )
     (repair,) = found["repair"]
-    assert repair["give_up"][0]["kind"] == "ready within"
+    assert repair["give_up"][0]["kind"] == "parts within"
     assert (repair["give_up"][0]["asked"], repair["give_up"][0]["nearest"]) == (30, 35)
     assert "wait 35 days instead of 30 until all parts are in" in repair["says"]
 
@@ -116,11 +116,11 @@ def test_every_sheet_says_what_was_asked_and_what_nobody_knows(slow):
         ('"36 hours"', "no whole number of days"),
         ("21", "has no unit"),
         ('"5 kg"', "kg"),
-        ('"-1 days"', "ready_within"),
+        ('"-1 days"', "parts_within"),
     ],
 )
 def test_what_is_no_number_of_days_is_refused(slow, written, said):
-    ran = slow.run("find", slow.job(f"ready_within = {written}\n"))
+    ran = slow.run("find", slow.job(f"parts_within = {written}\n"))
     assert ran.status == 2
     assert said in ran.err
-    assert "ready_within" in ran.err
+    assert "parts_within" in ran.err
