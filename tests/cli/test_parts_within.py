@@ -104,7 +104,7 @@ def test_every_sheet_says_what_was_asked_and_what_nobody_knows(slow):
     asked = job(slow, "30 days")
     quoted = slow.run("quote", asked).out
     assert "all parts in within 30 days of ordering; the work comes on top" in quoted
-    assert "Longest wait for a part: not known for tyres" in quoted
+    assert "Delivery time not known for tyres" in quoted
     for sheet in ("build-sheet", "handover"):
         said = slow.run(sheet, asked).out
         assert "no list gives a lead time for tyres; ask the maker" in said, sheet
