@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
+from configurator.ui.talk.clash_data import SHOWN_IN_PLACE
 from configurator.ui.talk.reasons_short import QUIET
 
 if TYPE_CHECKING:
@@ -37,12 +38,15 @@ def _ended(visit: Visit) -> bool:
 @st.fragment(run_every=EVERY)
 def _watch(visit: Visit) -> None:
     for name, task in list(visit.tasks.items()):
-        if task.state != "running" or name in QUIET:
+        if task.state != "running" or name in (*QUIET, *SHOWN_IN_PLACE):
             continue
-        words, stop = st.columns([5, 2], vertical_alignment="center")
         so_far = f": {task.said}" if task.said else ""
-        words.markdown(f"**{task.what}**{so_far} ({task.seconds} s). You can go on meanwhile.")
         what = task.what[0].lower() + task.what[1:]
-        stop.button(f"Stop {what}", key=f"stop {name}", on_click=task.stop)
+        with st.container(horizontal=True, vertical_alignment="center"):
+            st.markdown(f"**{task.what}**{so_far} ({task.seconds} s)", width="content")
+            st.button(
+                "Stop", key=f"stop {name}", on_click=task.stop,
+                help=f"Stop {what}; you can go on meanwhile",
+            )  # fmt: skip
     if _ended(visit):
         st.rerun()

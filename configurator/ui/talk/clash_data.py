@@ -27,6 +27,8 @@ if TYPE_CHECKING:
     from configurator.ui.visit import Visit
 
 MOST_REPAIRS = 6
+# Work that says in its own place that it goes on, with a way to stop it.
+SHOWN_IN_PLACE = ("repairs", "why")
 
 
 @dataclass(frozen=True, slots=True)

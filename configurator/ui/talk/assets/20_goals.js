@@ -226,13 +226,16 @@ function repairsOf(ui, why) {
   if (!why) return null;
   const at = why.position ? ` for ${why.position}` : "";
   return h("div.why", {},
-    why.state === "running" ? h("p", {}, "Looking for what can change …") : null,
+    why.state === "running" ? h("p", {}, "Looking for what can change … ",
+      tap("Stop", "stop", { name: "repairs" },
+        { class: "link", "aria-label": "Stop looking for what can change" })) : null,
     why.none ? h("p", {}, why.none) : null,
     why.repairs.map((one, n) => h("p.between.repair", { "data-key": `repair ${n}` },
       h("span", {}, one.words, one.price ? [": ", h("b", {}, one.price)] : null),
       tap("Do this", "repair", { number: n }, { "aria-label": `${one.words}${at}` }))),
-    why.proofState === "running" ? h("p.soft", {}, "The reasons in numbers are being worked out.")
-      : null,
+    why.proofState === "running" ? h("p.soft", {}, "The reasons in numbers are being worked out. ",
+      tap("Stop", "stop", { name: "why" },
+        { class: "link", "aria-label": "Stop working out the reasons" })) : null,
     why.proof.length ? fold(`proof ${why.position} ${why.part}`, "Why: the numbers and sources",
       h("ul", {}, why.proof.map((one) => h("li", {}, one.words,
         one.details.map((line) => h("p.soft", {}, line)))))) : null);
