@@ -24,8 +24,10 @@ if TYPE_CHECKING:
     from configurator.supplier_lists.numbers import Decimals
 
 _ERROR_VALUE = re.compile(r"#(N/A|NV|REF!|BEZUG!|VALUE!|WERT!|DIV/0!|NAME\?|NUM!|ZAHL!|NULL!)")
-_REMEMBERED = 20_000  # different texts of a notation
+_REMEMBERED = 5_000  # different texts of a column
 FREE_TEXTS = frozenset({"title", "maker", "note"})
+# Mostly another text in every row: nothing is gained by remembering them.
+_ALL_DIFFERENT = frozenset({PART_NUMBER, PRICE, *FREE_TEXTS})
 
 
 @dataclass(slots=True)
@@ -67,7 +69,7 @@ class CellReading:
     decimals: Decimals = ""
     currency: str = ""
     words: dict[str, str] = field(default_factory=dict)
-    remembered: dict[tuple[str, ...], str] = field(default_factory=dict)
+    remembered: dict[tuple[type, tuple[str, ...]], tuple[str, object]] = field(default_factory=dict)
 
     @property
     def column(self) -> int | None:
@@ -80,6 +82,31 @@ class CellReading:
             return (self.text,)
         width = len(cells)
         return tuple([cells[index] if index < width else "" for index in self.indexes])
+
+    def settled(self, texts: tuple[str, ...]) -> tuple[str, object]:
+        """Return what a part list has for texts, and what it means; an empty text for nothing.
+
+        Raises
+        ------
+        Misread
+            If they cannot be read.
+        """
+        if self.name in _ALL_DIFFERENT:
+            return self._read_once(texts)
+        key = (texts[0].__class__, texts)  # a typed number has a point whatever the list has
+        known = self.remembered.get(key)
+        if known is None:
+            known = self._read_once(texts)
+            if len(self.remembered) < _REMEMBERED:
+                self.remembered[key] = known
+        return known
+
+    def _read_once(self, texts: tuple[str, ...]) -> tuple[str, object]:
+        plain = self.plain(texts)
+        if not plain:
+            return "", None
+        value = self.read(plain)
+        return self.in_its_unit(plain, value), value
 
     def plain(self, texts: tuple[str, ...]) -> str:
         """Write texts as a part list has them; empty if nothing stands there.
@@ -94,12 +121,7 @@ class CellReading:
         if self.words:
             texts = tuple(self._ours(text) for text in texts)
         if self.notation is not None:
-            if texts not in self.remembered:
-                found = self._noted(self.notation, texts)
-                if len(self.remembered) >= _REMEMBERED:
-                    return found
-                self.remembered[texts] = found
-            return self.remembered[texts]
+            return self._noted(self.notation, texts)
         text = (
             texts[0] if len(texts) == 1 else " ".join(one.strip() for one in texts if one.strip())
         )

@@ -32,11 +32,15 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True, slots=True)
 class SheetReading:
-    """How a sheet is read: its columns, the rows to take, its last row of headings."""
+    """How a sheet is read: its columns, the rows to take, its last row of headings.
+
+    ``telling`` are part number and price: a row with both is a part.
+    """
 
     columns: tuple[CellReading, ...]
     only: tuple[tuple[int, frozenset[str]], ...]
     last: int
+    telling: tuple[CellReading, ...] = ()
 
 
 def required_columns(family: Family) -> tuple[str, ...]:
@@ -154,7 +158,8 @@ def sheet_reading(
                 f"no column of {prices.file} is taken for {name!r}",
                 f'write "{name}" = {{ from = "heading of the supplier\'s column" }}',
             )
-    return SheetReading(tuple(columns), only, rows[-1])
+    telling = tuple(one for one in columns if one.name in (PART_NUMBER, PRICE))
+    return SheetReading(tuple(columns), only, rows[-1], telling)
 
 
 def _columns(

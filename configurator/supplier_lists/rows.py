@@ -204,6 +204,8 @@ class _Run:
         filled = [cell for cell in row.cells if cell.strip()]
         if len(filled) == 1:
             return True
+        if reading.telling and all(one.texts(row.cells)[0].strip() for one in reading.telling):
+            return False
         taken = {
             one.name: any(map(str.strip, one.texts(row.cells)))
             for one in reading.columns
@@ -255,7 +257,7 @@ class _Run:
                 )
                 continue
             try:
-                plain = column.plain(texts)
+                plain, value = column.settled(texts)
                 if not plain:
                     if column.required:
                         raise Misread(
@@ -266,8 +268,7 @@ class _Run:
                 if column.name in FREE_TEXTS and invisible_sign(plain):
                     plain = "".join(sign for sign in plain if not invisible_sign(sign))
                     self.tally.invisible += 1
-                value = column.read(plain)
-                written[column.name] = column.in_its_unit(plain, value)
+                written[column.name] = plain
                 values[column.name] = comparable(value)
             except Misread as problem:
                 self._note(prices, row, column, problem, texts[0])
