@@ -24,7 +24,7 @@ from configurator.supplier_lists.rows import ListRow, comparable
 from configurator.supplier_lists.text_tables import DELIMITERS, open_text
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Iterator, Mapping
     from pathlib import Path
 
     from configurator.model.parts import Family
@@ -42,7 +42,13 @@ class EarlierList:
     rows: Iterator[ListRow]
 
 
-def earlier_list(path: Path, family: Family, currency: str, report: Report) -> EarlierList | None:
+def earlier_list(
+    path: Path,
+    family: Family,
+    currency: str,
+    report: Report,
+    former: Mapping[str, str] | None = None,
+) -> EarlierList | None:
     """Open the list as it stands.
 
     Parameters
@@ -55,6 +61,8 @@ def earlier_list(path: Path, family: Family, currency: str, report: Report) -> E
         Of the catalog.
     report
         Takes what is wrong with it, while its rows are read too.
+    former
+        Old name → new, of its columns.
 
     Returns
     -------
@@ -71,6 +79,7 @@ def earlier_list(path: Path, family: Family, currency: str, report: Report) -> E
     where = f"{path.parent.name}/{path.name}"
     scratch = Report()
     sheet = ListInReading(path.name, where, family, "", currency, scratch)
+    sheet.former = former or {}
     sheet.divider = next(sign for sign, name in DELIMITERS.items() if name == text.delimiter)
     headings = headings_of(list(first.cells), first.number, sheet)
     report.errors.extend(scratch.errors)

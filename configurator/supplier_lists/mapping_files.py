@@ -11,6 +11,7 @@ from configurator.core.errors import nearest
 from configurator.core.text import LONGEST_TEXT, Report, shown
 from configurator.files import toml_files
 from configurator.files.part_columns import COMMON_COLUMNS, PRICE
+from configurator.model.former_names import name_now
 from configurator.model.parts import attributes_of
 from configurator.supplier_lists.mapping import Mapping, Source
 from configurator.supplier_lists.notations.registry import ARITHMETIC, NOTATIONS, value_taken
@@ -30,7 +31,9 @@ _KEYS = (
 )  # fmt: skip
 
 
-def read_mapping(path: Path, family: Family, report: Report) -> Mapping | None:
+def read_mapping(
+    path: Path, family: Family, report: Report, former: Table[str, str] | None = None
+) -> Mapping | None:
     """Read a mapping.
 
     Parameters
@@ -41,6 +44,8 @@ def read_mapping(path: Path, family: Family, report: Report) -> Mapping | None:
         Whose parts are imported.
     report
         Takes every problem.
+    former
+        Old name → new, of families and their columns: a mapping with old ones is read all the same.
 
     Returns
     -------
@@ -57,7 +62,8 @@ def read_mapping(path: Path, family: Family, report: Report) -> Mapping | None:
     )  # fmt: skip
     toml_files.refuse_unknown(top, words)
     named = toml_files.text(top, "family", required=f'"{family.key}"')
-    if named and named != family.key:
+    old = former or {}
+    if named and name_now(named, old, [family.key]) != family.key:
         report.error(
             top.place("family"),
             f"this mapping is for {shown(named)}",
@@ -69,9 +75,9 @@ def read_mapping(path: Path, family: Family, report: Report) -> Mapping | None:
         if attribute.kind in ("number", "whole")
     )
     known = [*COMMON_COLUMNS, *(attribute.name for attribute in attributes_of(family))]
-    columns = toml_files.subtable(top, "columns")
+    columns = toml_files.renamed(toml_files.subtable(top, "columns"), known, old, "column")
     toml_files.refuse_unknown(columns, known, "column")
-    same = toml_files.subtable(top, "same")
+    same = toml_files.renamed(toml_files.subtable(top, "same"), known, old, "column")
     toml_files.refuse_unknown(same, known, "column")
     for name in same.entries:
         if name in columns.entries:

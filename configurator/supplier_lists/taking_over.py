@@ -46,6 +46,7 @@ from configurator.supplier_lists.rows import Tally, list_rows
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator
+    from collections.abc import Mapping as Table
     from pathlib import Path
     from typing import TextIO
 
@@ -128,6 +129,7 @@ def compared(
     currency: str,
     *,
     without_bad_rows: bool = False,
+    former: Table[str, str] | None = None,
 ) -> Iterator[ListComparison]:
     """Compare a supplier's list with the list as it stands.
 
@@ -145,6 +147,8 @@ def compared(
         Of the catalog.
     without_bad_rows
         Whether rows with a problem are left out rather than in the way.
+    former
+        Old name → new, of the columns of the list as it stands.
 
     Yields
     ------
@@ -162,7 +166,7 @@ def compared(
             place = stack.enter_context(temporary_folder("fitwright-import-"))
             made._store = open_store(str(place / "rows"))
             stack.callback(made._store.close)
-            _compare(made, prices, mapping_file, without_bad_rows=without_bad_rows)
+            _compare(made, prices, mapping_file, former, without_bad_rows=without_bad_rows)
         except (sqlite3.Error, OSError) as problem:
             reason = getattr(problem, "strerror", None) or problem
             refuse(
@@ -174,7 +178,12 @@ def compared(
 
 
 def _compare(
-    made: ListComparison, prices: PriceList, mapping_file: str, *, without_bad_rows: bool
+    made: ListComparison,
+    prices: PriceList,
+    mapping_file: str,
+    former: Table[str, str] | None,
+    *,
+    without_bad_rows: bool,
 ) -> None:
     mapping, family, store = made.mapping, made.family, made._store
     if store is None:
@@ -183,7 +192,7 @@ def _compare(
     made._as_it_stood = _state(path)
     taken = [*mapping.columns, *mapping.same]
     old_report = Report()
-    earlier = earlier_list(path, family, made.currency, old_report)
+    earlier = earlier_list(path, family, made.currency, old_report, former)
     if earlier is not None:
         keep_rows(store, "old", earlier.rows)
     if old_report.errors:

@@ -298,3 +298,23 @@ def test_a_tyre_is_not_many_times_its_wheel(tmp_path: Path) -> None:
     (warning,) = examine(folder, trade, TODAY).warnings
     assert warning.where == "lists/tyres.csv row 2, column 'mass'"
     assert "where the heaviest of the wheels has" in warning.what
+
+
+def test_several_sheets_are_taken_over_as_one_list(shop, importing) -> None:
+    import xlsxwriter
+
+    rows = [line.split(";") for line in PRICES.strip().splitlines()]
+    path = shop.folder / "sheets.xlsx"
+    with xlsxwriter.Workbook(str(path)) as book:
+        for name, lines in (("One", rows[:2]), ("Two", [rows[0], *rows[2:]])):
+            sheet = book.add_worksheet(name)
+            for number, cells in enumerate(lines):
+                sheet.write_row(number, 0, cells)
+    into = str(shop.folder / "lists" / "both")
+    command = ("catalog", "import", str(path), "--family", "tyres", "--into", into)
+    assert "2 sheets hold something" in shop.run(*command).err
+    ran = shop.run(*command, "--sheet", "*")
+    assert "read as one list: 'One', 'Two'" in ran.out
+    assert 'sheets = ["One", "Two"]' in (shop.folder / "lists/both/imports/tyres.toml").read_text()
+    # The next month, the mapping knows.
+    assert "read as one list: 'One', 'Two'" in shop.run(*command).out

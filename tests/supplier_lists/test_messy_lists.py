@@ -182,3 +182,32 @@ def test_a_slip_of_price_is_asked_about(tmp_path: Path, trade: Trade) -> None:
     held_against(parts_of(folder, "tyres", trade), messy_lists.tyre_list(200).truth)
     take_over(path, "tyres", folder, trade, taking_over.REMOVALS, taking_over.PRICES)
     assert len(parts_of(folder, "tyres", trade)) == 150
+
+
+def test_a_mapping_and_a_list_with_former_names_are_read(tmp_path: Path, trade: Trade) -> None:
+    made = messy_lists.wheel_list(20)
+    path = messy_lists.write_wheels(made, tmp_path / "wheels.xlsx")
+    folder = tmp_path / "shop"
+    (folder / "imports").mkdir(parents=True)
+    file = folder / "imports" / "wheels.toml"
+    prices = open_price_list(path, sheets=["*"])
+    mapping, _ = propose(prices, trade.families["wheels"])
+    text = write_mapping(mapping, path.name).replace("confirmed = false, ", "")
+    for old, new in CORRECTIONS["wheels"]:
+        text = text.replace(old, new)
+    file.write_text(text.replace('"PCD" =', '"bolt circle" ='), encoding="utf-8")
+    report = Report()
+    family = trade.families["wheels"]
+    found = read_mapping(file, family, report, trade.former_names)
+    assert report.errors == []
+    assert any("is called 'PCD' now" in one.what for one in report.warnings)
+    assert found is not None
+    with taking_over.compared(prices, found, "m", family, folder, "EUR") as compared:
+        taking_over.write_list(compared, DAY)
+    listed = folder / "wheels.csv"
+    listed.write_text(listed.read_text("utf-8").replace("PCD [", "bolt circle ["), "utf-8")
+    with taking_over.compared(
+        prices, found, "m", family, folder, "EUR", former=trade.former_names
+    ) as compared:
+        assert compared.errors == []
+        assert compared.differences.counts["same"] == 20

@@ -15,6 +15,8 @@ if TYPE_CHECKING:
     from configurator.supplier_lists.mapping import Mapping
     from configurator.supplier_lists.price_lists import PriceList
 
+LONG_LIST = 500  # parts; shorter lists are ready while the page opens
+
 catalog = group("catalog", "Make a list to fill in, import a supplier's list, check a catalog.")
 
 
@@ -107,7 +109,10 @@ def _family(trade: "Trade", key: str) -> "Family":
 def import_list(
     ctx: typer.Context,
     prices: Annotated[
-        Path, typer.Argument(metavar="PRICES", help="The supplier's list, .xlsx or CSV.")
+        Path,
+        typer.Argument(
+            metavar="PRICES", help="The supplier's list: .xlsx, .xls, .ods, .csv or .tsv."
+        ),
     ],
     family: Annotated[str, typer.Option(metavar="FAMILY", help="Whose parts it lists.")],
     into: Annotated[Path, typer.Option(metavar="FOLDER", help="Folder of the catalog.")],
@@ -119,7 +124,13 @@ def import_list(
             "not there, never overwritten.",
         ),
     ] = None,
-    sheet: Annotated[str, typer.Option(metavar="NAME", help="Sheet of a workbook.")] = "",
+    sheet: Annotated[
+        list[str] | None,
+        typer.Option(
+            metavar="NAME",
+            help="Sheet of a workbook; several, or * for all that hold anything, make one list.",
+        ),
+    ] = None,
     headings: Annotated[
         str, typer.Option(metavar="ROWS", help="Rows of the headings, such as 3 or 3-4.")
     ] = "",
@@ -164,6 +175,7 @@ def import_list(
     from configurator.supplier_lists.mapping import currency_of, doubtful
     from configurator.supplier_lists.mapping_files import read_mapping
     from configurator.supplier_lists.open_list import open_price_list
+    from configurator.supplier_lists.workbooks import ALL_SHEETS
 
     for name in accept or ():
         if name not in (taking_over.REMOVALS, taking_over.PRICES):
@@ -171,16 +183,22 @@ def import_list(
             raise bad(option, f"{name!r} is not known", "write removals or prices")
     if into.exists() and not into.is_dir():
         raise bad(str(into), "the catalog's folder is a file", "name the folder of a catalog")
-    made_for = _family(load_trade(settings_of(ctx)), family)
+    trade = load_trade(settings_of(ctx))
+    made_for = _family(trade, family)
     file = mapping if mapping is not None else into / "imports" / f"{family}.toml"
     report = Report()
     currency = taking_over.catalog_currency(into, report)
-    known = read_mapping(file, made_for, report) if file.exists() else None
+    known = read_mapping(file, made_for, report, trade.former_names) if file.exists() else None
     if report.errors:
         raise InputError(report.errors)
+    named = tuple(sheet or ())
+    if known is not None and not named:
+        named = known.sheets or ((known.sheet,) if known.sheet else ())
+    alone = len(named) == 1 and named[0] != ALL_SHEETS
     prices_read = open_price_list(
         prices,
-        sheet=sheet or (known.sheet if known else ""),
+        sheet=named[0] if alone else "",
+        sheets=() if alone else named,
         encoding=encoding or (known.encoding if known else ""),
         delimiter=delimiter or (known.delimiter if known else ""),
         prefer=family,
@@ -219,6 +237,7 @@ def import_list(
         into.absolute(),
         currency or stated,
         without_bad_rows=without_bad_rows,
+        former=trade.former_names,
     ) as made:
         warn([*made.warnings, *(f"row left out: {item}" for item in made.left_out)])
         say.say_rows(writer, made)
@@ -245,6 +264,11 @@ def import_list(
         kept = taking_over.write_list(made, clock.today(), accept or ())
         path = taking_over.list_path(into, made_for)
         writer.heading(f"Written: {path}, {made.length} parts.")
+        if made.length >= LONG_LIST:
+            writer.line(
+                "  A long list: fitwright exact-prices JOB.toml makes ready what a job needs of it, "
+                "before the customer is there."
+            )
         if kept is not None:
             writer.line(f"  The list as it was is kept: {into / kept.parent.name / kept.name}")
         source = f"price list {prices.name} of {price_date}"

@@ -29,6 +29,7 @@ from configurator.ui.uploads import file_stem
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator
+    from collections.abc import Mapping as Table
 
     from configurator.model.parts import Family
     from configurator.supplier_lists.mapping import Mapping
@@ -58,6 +59,8 @@ class ListInHand:
         edited in a table must not change what the table began with.
     compared
         What taking it over would do; None until somebody asks, and after every change.
+    accepted, former
+        What was accepted of ``compared.asks``; old names of columns → new.
     """
 
     name: str
@@ -69,6 +72,7 @@ class ListInHand:
     version: int = 0
     compared: ListComparison | None = None
     accepted: set[str] = field(default_factory=set)
+    former: Table[str, str] = field(default_factory=dict)
 
     @property
     def mapping_file(self) -> Path:
@@ -113,7 +117,12 @@ class ListInHand:
 
 
 def take_in_hand(
-    name: str, data: bytes, family: Family, folder: Path, sheets: Collection[str] = ()
+    name: str,
+    data: bytes,
+    family: Family,
+    folder: Path,
+    sheets: Collection[str] = (),
+    former: Table[str, str] | None = None,
 ) -> ListInHand:
     """Open an uploaded list with last month's mapping, or propose one.
 
@@ -128,7 +137,7 @@ def take_in_hand(
     path.write_bytes(data)
     known = folder / "imports" / f"{family.key}.toml"
     report = Report()
-    mapping = read_mapping(known, family, report) if known.exists() else None
+    mapping = read_mapping(known, family, report, former) if known.exists() else None
     if report.errors:
         raise InputError(report.errors)
     if mapping is None:
@@ -139,7 +148,7 @@ def take_in_hand(
         if currency and price is not None and not price.unit:
             columns = {**mapping.columns, "price": replace(price, unit=currency)}
             mapping = replace(mapping, columns=columns)
-    made = ListInHand(name, path, family, folder, mapping, mapping)
+    made = ListInHand(name, path, family, folder, mapping, mapping, former=dict(former or {}))
     weakref.finalize(made, shutil.rmtree, home, ignore_errors=True)
     return made
 
@@ -177,6 +186,7 @@ def compare(hand: ListInHand, *, without_bad_rows: bool) -> None:
         hand.folder,
         hand.currency,
         without_bad_rows=without_bad_rows,
+        former=hand.former,
     ) as made:
         hand.compared = made
 
@@ -199,6 +209,7 @@ def take_over(hand: ListInHand, price_date: str, *, without_bad_rows: bool) -> P
         hand.folder,
         hand.currency,
         without_bad_rows=without_bad_rows,
+        former=hand.former,
     ) as made:
         if made.errors:
             raise InputError(made.errors)

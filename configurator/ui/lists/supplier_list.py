@@ -71,7 +71,12 @@ def show(visit: Visit) -> None:
             with st.spinner("Reading the list"):
                 data = given.getvalue()
                 hand = list_in_hand.take_in_hand(
-                    given.name, data, families[str(family)], folder, sheets
+                    given.name,
+                    data,
+                    families[str(family)],
+                    folder,
+                    sheets,
+                    visit.shelves.trade.former_names,
                 )
         except FitwrightError as problem:
             _problems(getattr(problem, "problems", ()), "list refused")
