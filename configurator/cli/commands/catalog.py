@@ -266,8 +266,8 @@ def import_list(
         writer.heading(f"Written: {path}, {made.length} parts.")
         if made.length >= LONG_LIST:
             writer.line(
-                "  A long list: fitwright exact-prices JOB.toml makes ready what a job needs of it, "
-                "before the customer is there."
+                "  A long list: fitwright exact-prices JOB.toml makes ready what a job needs "
+                "of it, before the customer is there."
             )
         if kept is not None:
             writer.line(f"  The list as it was is kept: {into / kept.parent.name / kept.name}")
