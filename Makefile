@@ -22,7 +22,7 @@ RUN := $(VENV)/.installed-run
 TEST := $(VENV)/.installed-test
 
 .DEFAULT_GOAL := help
-.PHONY: help demo app test fuzz lint audit bench clicks crowd soak screenshots wheel lock clean
+.PHONY: help demo app test fuzz lint audit bench clicks crowd soak screenshots wheel lock clean mutation
 
 help: ## List the targets.
 	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "  make %-12s %s\n", $$1, $$2}' Makefile
@@ -43,6 +43,9 @@ lint: $(TEST) ## Check style, format and types.
 
 fuzz: $(TEST) ## Draw new cases for the readers of files, for FUZZ_MINUTES.
 	$(BIN)/python -m tests.fuzz $(FUZZ_MINUTES)
+
+mutation: $(TEST) ## Make bundled rules wrong, one place at a time: some test must notice.
+	$(BIN)/python -m tests.mutation
 
 audit: $(TEST) ## Ask about known flaws of every locked library; needs the network.
 	$(BIN)/python -m tests.audit

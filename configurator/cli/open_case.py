@@ -97,10 +97,15 @@ def prepare(
 
     with progress("reading plugins and catalogs"):
         check_catalog_folders(settings)
-        trade = load_trade(settings)
+        loaded = load_plugins(settings)
+        trade = loaded.trade
         asked = () if figures is None else figures(trade)
         case = read_case(job, trade, settings.catalogs)
     warn(case.warnings)
+    if any(plugin.origin != "bundled" for plugin in loaded.plugins):
+        from configurator.testing.plugin_trial import tried
+
+        warn(tried(loaded, case))
     warn(contradictions_of(Evaluation(case, trade)))
     with progress("working out what fits with what"):
         return answers.ready(case, trade, figures=asked)

@@ -105,6 +105,37 @@ def check_plugin(
     return sorted(faults, key=lambda fault: (fault.name, fault.what))
 
 
+def faults_in_answers(trade: Trade, cases: Iterable[Case], plugin: str) -> list[Fault]:
+    """Return what could make an answer wrong: hidden inputs, wrong kinds, wrong dimensions.
+
+    Words, sources and speed are left to `check_plugin`, and so are rules that no case reaches.
+
+    Parameters
+    ----------
+    trade, cases
+        As for `check_plugin`.
+    plugin
+        Whose rules to ask.
+    """
+    evaluations = [Evaluation(case, trade) for case in cases]
+    chosen = [
+        (evaluation, choice) for evaluation in evaluations for choice in choices_of(evaluation)
+    ]
+    faults: list[Fault] = []
+    for rule in _rules(trade):
+        if rule.plugin != plugin:
+            continue
+        faults.extend(
+            Fault(rule.name, what, do) for what, do in source_faults(unguarded(rule.function))
+        )
+        inputs = inputs_that_occur(rule, chosen)
+        if inputs:
+            faults.extend(_asked_twice(rule, inputs, float("inf"), time.perf_counter))
+        if inputs and isinstance(rule, Figure | Limit | Total):
+            faults.extend(_out_of_dimension(rule, inputs))
+    return sorted(faults, key=lambda fault: (fault.name, fault.what))
+
+
 def _rules(trade: Trade) -> Iterator[Rule]:
     for table in (
         trade.figures,

@@ -1,0 +1,82 @@
+"""Places in rules where a mistake went unnoticed: found by making bundled rules wrong."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from configurator import testing
+from configurator.evaluation.evaluator import Evaluation
+from configurator.evaluation.operations import operations_of
+from configurator.evaluation.packages import cautions_of
+from configurator.model.value_contradictions import vehicle_contradictions
+
+
+def stands(trade, figures=None, key="brennhall-tarn"):
+    return Evaluation(testing.case(trade, testing.demo_vehicle(trade, key, figures)), trade)
+
+
+def exchanged(evaluation, position, **values):
+    """Return the vehicle with another part at a position, alike but for some values."""
+    option = evaluation.fitted[position]
+    named = {name.replace("_", " "): value for name, value in values.items()}
+    part = replace(option.part, key="test/X", values={**option.part.values, **named})
+    return {**evaluation.fitted, position: replace(option, part=part, changed=True)}
+
+
+@pytest.mark.parametrize("axle", ["front", "rear"])
+def test_a_spring_that_stands_solid_as_it_is(trade, axle):
+    vehicle = testing.demo_vehicle(trade, "brennhall-tarn")
+    spring = vehicle.fitted[f"{axle} springs"]
+    free, rate = spring.values["free length"], spring.values["rate"]
+    standing = free - vehicle.values[f"{axle} spring load"] / rate
+    for solid, said in ((standing - 0.001, False), (standing + 0.001, True)):
+        part = replace(spring, values={**spring.values, "solid length": solid})
+        fitted = {**vehicle.fitted, f"{axle} springs": part}
+        found = vehicle_contradictions(trade, replace(vehicle, fitted=fitted))
+        name = f"the {axle} springs stand free under their load"
+        assert any(name in problem.what for problem in found) is said
+
+
+@pytest.mark.parametrize("position", ["tyres", "wheels", "wheel nuts"])
+def test_whatever_holds_a_wheel_is_tightened_again(trade, position):
+    evaluation = stands(trade)
+    before = {caution.name for caution in cautions_of(evaluation, evaluation.fitted)}
+    after = {caution.name for caution in cautions_of(evaluation, exchanged(evaluation, position))}
+    assert "re-torque the wheel fasteners" in after - before
+
+
+@pytest.mark.parametrize("axle", ["front", "rear"])
+def test_a_measured_radius_grows_by_what_the_tyre_does(trade, axle):
+    """Measured at 370 mm: the fitted tyre stands there, one 40 mm taller about 20 mm higher."""
+    evaluation = stands(trade, {f"{axle} static radius": "370 mm"})
+    figure = f"{axle} static radius"
+    assert evaluation.figure(figure, evaluation.fitted) == pytest.approx(0.370)
+    tall = evaluation.fitted["tyres"].part.values["overall diameter"] + 0.040
+    higher = evaluation.figure(figure, exchanged(evaluation, "tyres", overall_diameter=tall))
+    assert 0.385 <= higher <= 0.392
+    narrow = evaluation.fitted["tyres"].part.values["section width"] - 0.060
+    # A narrower tyre is softer and stands a little lower on the same diameter.
+    lower = evaluation.figure(figure, exchanged(evaluation, "tyres", section_width=narrow))
+    assert 0.355 < lower < 0.370
+
+
+@pytest.mark.parametrize(
+    ("shortest", "longest", "cut"),
+    [
+        (-0.020, 0.040, True),  # may be cut, and is too long
+        (0.002, 0.002, False),  # may not be cut; the spline takes up the 2 mm
+        (-0.020, 0.0, False),  # may be cut, and is right as it is
+    ],
+)
+@pytest.mark.parametrize("axle", ["front", "rear"])
+def test_half_shafts_are_cut_where_they_may_be_and_are_too_long(
+    trade, axle, shortest, longest, cut
+):
+    evaluation = stands(trade)
+    needed = evaluation.figure(f"{axle} half-shaft length needed", evaluation.fitted)
+    lengths = {"shortest_length": needed + shortest, "longest_length": needed + longest}
+    choice = exchanged(evaluation, f"{axle} half-shafts", **lengths)
+    names = {operation.name for operation in operations_of(evaluation, choice)}
+    assert (f"cut and deburr the {axle} half-shafts" in names) is cut
