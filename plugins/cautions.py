@@ -245,3 +245,44 @@ LIGHT_VEHICLE = 3500.0  # kg
 )
 def heavy_regime(permitted: float = vehicle("permitted mass")):
     return permitted > LIGHT_VEHICLE
+
+
+@caution(
+    "an axle was turned about its own line",
+    says="Caster and pinion angle have changed: with too little caster the steering does not come "
+    "back by itself, with a wrong pinion angle the propshaft shakes.",
+    inspect="Measure caster and both joint angles at ride height; look at every joint at full bump "
+    "and full droop; drive to top speed in steps and stop at the first vibration.",
+    approve=ENGINEER,
+)
+def axle_turned(
+    front: bool = part("front axle angle correction", "changed"),
+    rear: bool = part("rear axle angle correction", "changed"),
+):
+    return front or rear
+
+
+@caution(
+    "the drop arm was changed",
+    says="It carries all of the steering: an arm that breaks or comes off its shaft leaves the "
+    "vehicle without steering.",
+    inspect="Torque nut and joint by the maker's instruction and lock them; turn from lock to lock "
+    "at full bump and full droop; look again after 100 km.",
+    approve=ENGINEER,
+)
+def drop_arm_changed(changed: bool = part("drop arm", "changed")):
+    return changed
+
+
+@caution(
+    "the brake hoses end elsewhere",
+    says="A hose or line that is stretched, twisted or rubs fails under full pressure.",
+    inspect="With the axles hanging and at both locks look that every hose has slack, and at full "
+    "bump that none touches; bleed if a line was opened, and look for leaks under full pedal force.",
+    approve=ENGINEER,
+)
+def hose_ends_moved(
+    front: bool = part("front brake hose brackets", "changed"),
+    rear: bool = part("rear brake hose brackets", "changed"),
+):
+    return front or rear

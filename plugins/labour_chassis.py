@@ -154,3 +154,39 @@ def fit_steering_damper(
     present: bool = part("steering damper", "present"),
 ):
     return changed and present
+
+
+@operation(
+    "fit the {axle} axle angle correction",
+    hours=1.5,
+    station="lift",
+    system="Suspension",
+    after=("let down the {axle} axle", "exchange the {axle} springs"),
+)
+def fit_axle_angle_correction(
+    changed: bool = part("{axle} axle angle correction", "changed"),
+    present: bool = part("{axle} axle angle correction", "present"),
+):
+    return changed and present
+
+
+@operation(
+    "exchange the drop arm",
+    hours=0.9,
+    station="lift",
+    system="Steering",
+    after=("exchange the front springs",),
+)
+def exchange_drop_arm(changed: bool = part("drop arm", "changed")):
+    return changed
+
+
+@operation(
+    "fit the {axle} brake hose brackets",
+    hours=0.4,
+    station="lift",
+    system="Brakes",
+    after=("exchange the {axle} shocks",),
+)
+def fit_hose_brackets(changed: bool = part("{axle} brake hose brackets", "changed")):
+    return changed
