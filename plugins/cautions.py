@@ -278,7 +278,8 @@ def drop_arm_changed(changed: bool = part("drop arm", "changed")):
     "the brake hoses end elsewhere",
     says="A hose or line that is stretched, twisted or rubs fails under full pressure.",
     inspect="With the axles hanging and at both locks look that every hose has slack, and at full "
-    "bump that none touches; bleed if a line was opened, and look for leaks under full pedal force.",
+    "bump that none touches; bleed if a line was opened, and look for leaks under full pedal "
+    "force.",
     approve=ENGINEER,
 )
 def hose_ends_moved(
