@@ -45,15 +45,16 @@ if TYPE_CHECKING:
 # looking if it stays below so many.
 SHORT = 400_000
 TRIED = 12_000_000
-GOOD = 3_000_000
+GOOD = 12_000_000
 # Orders from shaken estimates that are tried after one found without drawing: of four, one has
 # mostly 4 to 8 per cent fewer rows; of forty none had a per cent less.
 SHAKEN_ORDERS = 4
 # Rows from which on they are tried.
 WORTH_SHAKING = 20_000
 # How many positions are drawn together for the estimates. Which number serves best differs from
-# case to case, and nothing tells beforehand.
-DRAWN = (5, 10, 8, 7)
+# case to case, and nothing tells beforehand: with many rules more are needed. Of the rows joined
+# a tenth mostly are in some package, so that the first order that can be joined does.
+DRAWN = (10, 12, 8, 7, 5)
 # Rows of all tables from which on only the first two are tried: so many were never joined at once.
 LARGE = 200_000
 # Pairs of rows that a join may look at before variables are taken apart instead, and how many
