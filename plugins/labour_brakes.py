@@ -85,12 +85,9 @@ def bolt_brakes_on_again(
     uses={"brake fluid": 0.8},
     check=True,
 )
-def bleed_brakes(
-    worked_on: float = computed("{axle} brakes worked on"),
-    master: bool = part("master cylinder", "changed"),
-):
+def bleed_brakes(worked_on: float = computed("{axle} brakes worked on")):
     # A caliper that hangs on its hose lets air in at the smallest leak: always bled.
-    return worked_on > 0 or master
+    return worked_on > 0
 
 
 @operation(
@@ -106,16 +103,25 @@ def set_parking_brake(worked_on: float = computed("rear brakes worked on")):
 
 
 @operation(
-    "bed in and measure the brakes",
-    hours=0.8,
+    "bed in and measure the {axle} brakes",
+    hours=0.5,
     station="brake tester",
     phase="brake test",
     system="Setting up and checks",
     check=True,
 )
-def measure_brakes(
-    front: float = computed("front brakes worked on"),
-    rear: float = computed("rear brakes worked on"),
-    master: bool = part("master cylinder", "changed"),
-):
-    return front > 0 or rear > 0 or master
+def measure_brakes(worked_on: float = computed("{axle} brakes worked on")):
+    return worked_on > 0
+
+
+@operation(
+    "bleed both circuits and measure all brakes",
+    hours=1.3,
+    station="brake tester",
+    phase="brake test",
+    system="Setting up and checks",
+    uses={"brake fluid": 1.0},
+    check=True,
+)
+def bleed_both_circuits(master: bool = part("master cylinder", "changed")):
+    return master

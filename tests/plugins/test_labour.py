@@ -26,7 +26,7 @@ def test_the_order_of_work_can_be_kept(trade: Trade):
         "take out the front crown wheel and pinion", "weld on the front reinforcement"
     )
     assert comes_before("fit the front brakes", "bleed the front brakes")
-    assert comes_before("bleed the rear brakes", "bed in and measure the brakes")
+    assert comes_before("bleed the rear brakes", "bed in and measure the rear brakes")
     assert comes_before("fit the track rod", "set toe and caster")
     assert comes_before("exchange the front springs", "set toe and caster")
     assert comes_before("set toe and caster", "fit and set the speedometer calibration")
@@ -122,9 +122,9 @@ def test_brakes_that_come_off_are_bled_and_measured(trade: Trade, axle: str, cha
     assert trade.operations[f"unbolt the {axle} brakes and bolt them on again"](opened) == (
         changed != "brakes"
     )
-    assert trade.operations[f"bleed the {axle} brakes"](worked_on, False)
+    assert trade.operations[f"bleed the {axle} brakes"](worked_on)
+    assert trade.operations[f"bed in and measure the {axle} brakes"](worked_on)
     front, rear = (worked_on, 0.0) if axle == "front" else (0.0, worked_on)
-    assert trade.operations["bed in and measure the brakes"](front, rear, False)
     assert trade.operations["set the parking brake and try it on a slope"](rear) == (axle == "rear")
     assert trade.cautions["the brakes were changed"](front, rear, False)
 
@@ -132,9 +132,11 @@ def test_brakes_that_come_off_are_bled_and_measured(trade: Trade, axle: str, cha
 def test_nothing_is_bled_where_nothing_is_touched(trade: Trade):
     opened = trade.figures["front wheel ends opened"](False, False, False)
     worked_on = trade.figures["front brakes worked on"](opened, False)
-    assert not trade.operations["bleed the front brakes"](worked_on, False)
-    assert trade.operations["bleed the front brakes"](worked_on, True)  # master cylinder
-    assert not trade.operations["bed in and measure the brakes"](0.0, 0.0, False)
+    assert not trade.operations["bleed the front brakes"](worked_on)
+    assert not trade.operations["bed in and measure the front brakes"](worked_on)
+    both = trade.operations["bleed both circuits and measure all brakes"]
+    assert both(True)
+    assert not both(False)
 
 
 def test_steps_are_bolted_on_or_taken_off_not_both(trade: Trade):
@@ -158,6 +160,6 @@ def test_work_waits_for_the_phases_before_it_at_its_own_axle(trade: Trade):
     bleeding = before["bleed the front brakes"]
     assert "fit the front hub reductions" in bleeding
     assert "fit the rear hub reductions" not in bleeding
-    assert {"bleed the front brakes", "bleed the rear brakes"} <= before[
-        "bed in and measure the brakes"
-    ]
+    measuring = before["bed in and measure the rear brakes"]
+    assert "bleed the rear brakes" in measuring
+    assert "bleed the rear brakes" in before["bleed both circuits and measure all brakes"]
