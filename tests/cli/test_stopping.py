@@ -11,6 +11,7 @@ import sys
 import threading
 import time
 from contextlib import suppress
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -85,19 +86,12 @@ def test_packages_that_differ_as_far_as_they_were_found(shop, press):
     assert len(found["different"]["packages"]) == 1
 
 
-@pytest.mark.parametrize(
-    ("module", "name", "said"),
-    [
-        (conflicts, "explain", "The search was stopped before the reason was worked out."),
-        (conflicts, "repairs", "The search was stopped before every way out was worked out."),
-    ],
-)
-def test_nothing_fits_without_what_was_not_worked_out(shop, press, module, name, said):
-    press(module, name)
+def test_nothing_fits_without_what_was_not_worked_out(shop, press):
+    press(conflicts, "repairs")
     ran = shop.run("find", shop.job(TOO_DEAR))
     assert ran.status == 130
     assert "Nothing fits" in ran.out
-    assert said in ran.out
+    assert "The search was stopped before every way out was worked out." in ran.out
     assert "does not help" not in ran.out
 
 
@@ -118,17 +112,19 @@ def test_options_keep_the_prices_they_have(shop, press):
 
 
 def test_options_whose_price_is_open_cost_at_least_so_much():
-    for seed in range(60):
-        random_case = make(seed, sums=True)
-        prepared = answers.ready(random_case.case, random_case.trade, keep=False)
-        states = [one for found in answers.options(prepared, close=False).values() for one in found]
-        open_ones = [one for one in states if one.price is not None and not one.exact]
-        if not open_ones:
-            continue
-        rows = _rows(states, random_case.case.job)
-        assert sum(row[2].startswith("at least ") for row in rows) == len(open_ones)
-        return
-    pytest.fail("no price was left open")
+    """Prices are left open where lists are too long; here every second one is made so."""
+    random_case = make(1)
+    prepared = answers.ready(random_case.case, random_case.trade, keep=False)
+    states = [
+        replace(state, exact=state.price is None or number % 2 == 0)
+        for number, state in enumerate(
+            state for each in answers.options(prepared).values() for state in each
+        )
+    ]
+    left_open = [state for state in states if not state.exact]
+    assert left_open
+    rows = _rows(states, random_case.case.job)
+    assert sum(row[2].startswith("at least ") for row in rows) == len(left_open)
 
 
 def test_what_was_found_before_the_proof_is_given(monkeypatch):
