@@ -53,6 +53,8 @@ def front_share(
     unit="%",
     meaning="Share at which both axles use the same grip in the hardest stop.",
     source="49 CFR 571.135 S7.4.4 (2015); Limpert, ch. 7 (chapter from memory)",
+    states=("ride height",),
+    not_in={"load": "light and full load have figures of their own"},
 )
 def ideal_share(
     wheelbase: float = vehicle("wheelbase"),

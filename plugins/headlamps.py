@@ -88,6 +88,8 @@ def headlamp_rise(
     rounding="down",
     meaning="From the ground to the lower edge of the headlamps; local rules ask for enough.",
     source="geometry; UN Regulation No. 48, 6.2.4.2, bounds dipped beams so (clause from memory)",
+    states=("ride height",),
+    not_in={"load": "of the load it was measured with"},
 )
 def lower_edge_height(
     rise: float = computed("headlamp rise"), before: float = vehicle("headlamp lower edge height")
@@ -102,6 +104,8 @@ def lower_edge_height(
     rounding="up",
     meaning="From the ground to the upper edge of the headlamps; local rules forbid too much.",
     source="geometry; UN Regulation No. 48, 6.2.4.2, bounds dipped beams so (clause from memory)",
+    states=("ride height",),
+    not_in={"load": "of the load it was measured with"},
 )
 def upper_edge_height(
     rise: float = computed("headlamp rise"), before: float = vehicle("headlamp upper edge height")

@@ -57,6 +57,8 @@ rear_point_up = Measure(
     meaning="Steepest ramp that the front wheels meet before the body does; no slope that can "
     "be climbed.",
     source="49 CFR 523.2 (2015 edition), approach angle; ISO 612:1978",
+    states=("ride height",),
+    not_in={"load": "of the load it was measured with"},
 )
 def approach_angle(
     away: float = vehicle("front hard point distance"),
@@ -75,6 +77,8 @@ def approach_angle(
     meaning="Steepest ramp that the rear wheels leave before the body touches it; not a slope that "
     "can be climbed.",
     source="49 CFR 523.2 (2015 edition), departure angle; ISO 612:1978",
+    states=("ride height",),
+    not_in={"load": "of the load it was measured with"},
 )
 def departure_angle(
     away: float = vehicle("rear hard point distance"),

@@ -74,6 +74,8 @@ strongest_damping = Practice(
     resolution=0.01,
     meaning="How often in a second the body bounces above the {axle} axle, tyres left out.",
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 5 (chapter from memory)",
+    states=("ride height",),
+    not_in={"load": "of the load it was measured with"},
 )
 def ride_frequency(
     rate: float = part("{axle} springs", "rate"),
@@ -121,6 +123,8 @@ def not_too_soft(frequency: float = computed("{axle} ride frequency")):
     resolution=0.01,
     meaning="Damping above the {axle} axle as a share of what stops it from swinging at all.",
     source="Dixon, The Shock Absorber Handbook, 2nd ed., ch. 2 (chapter from memory)",
+    states=("ride height",),
+    not_in={"load": "of the load it was measured with"},
 )
 def damping_ratio(
     rate: float = part("{axle} springs", "rate"),

@@ -212,6 +212,8 @@ def uneven_rise(
     rounding="down",
     meaning="From the ground to the lowest point of frame and body, midway between the axles.",
     source="49 CFR 523.2 (2015 edition), running clearance",
+    states=("ride height",),
+    not_in={"load": "of the load it was measured with"},
 )
 def running_clearance(
     tyres: float = computed("rise on tyres"),
@@ -228,6 +230,8 @@ def running_clearance(
     rounding="up",
     meaning="From the ground to the door sill.",
     source="geometry",
+    states=("ride height",),
+    not_in={"load": "of the load it was measured with"},
 )
 def door_sill_height(
     rise: float = computed("body rise"), before: float = vehicle("door sill height")

@@ -34,6 +34,8 @@ least_factor = Practice(
     unit="mm",
     meaning="Of what sits on the springs, as the vehicle stands before the change.",
     source="moments about the ground",
+    states=("ride height",),
+    not_in={"load": "of the load it was measured with"},
 )
 def sprung_cg_height(
     cg_height: float = vehicle("centre of gravity height"),

@@ -38,6 +38,8 @@ rolling_resistance = Practice(
     meaning="Pull in the lowest gear and low range, all wheels driven: what the engine gives or "
     "the ground takes, whichever is less.",
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2",
+    states=("ride height",),
+    not_in={"load": "of the mass as it is used"},
 )
 def tractive_force(
     way: float = computed("rear distance per propshaft turn"),
@@ -59,6 +61,8 @@ def tractive_force(
     rounding="down",
     meaning="Steepest slope that it climbs in the lowest gear and low range, rise over run.",
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2; Mannering & Washburn, ch. 2",
+    states=("ride height",),
+    not_in={"load": "of the mass as it is used"},
 )
 def grade(
     way: float = computed("rear distance per propshaft turn"),

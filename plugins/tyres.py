@@ -208,6 +208,8 @@ def rolling_circumference(
     rounding="down",
     meaning="Height of the {axle} wheel centres above the ground, under the load as weighed.",
     source="as measured; else Rhyne, Tire Science and Technology 33(3), 2005, within some 3 %",
+    states=("ride height",),
+    not_in={"load": "of the load it was measured with"},
 )
 def static_radius(
     diameter: float = part("tyres", "overall diameter"),
