@@ -80,3 +80,30 @@ def test_half_shafts_are_cut_where_they_may_be_and_are_too_long(
     choice = exchanged(evaluation, f"{axle} half-shafts", **lengths)
     names = {operation.name for operation in operations_of(evaluation, choice)}
     assert (f"cut and deburr the {axle} half-shafts" in names) is cut
+
+
+def test_what_is_a_clearance_is_rounded_down(trade):
+    evaluation = stands(trade, {"sill underside height": "437.6 mm"})
+    assert evaluation.figure("clearance beside the sill", evaluation.fitted) == pytest.approx(0.437)
+
+
+def test_a_top_speed_is_rounded_down(trade):
+    evaluation = stands(trade, {"highest engine speed": "3011 rpm"})
+    at_cruise = evaluation.figure("engine speed at cruise", evaluation.fitted)
+    # 100 km/h is where the engine speed at cruise is told, in steps of 10 rpm.
+    exact = 100.0 / 3.6 * evaluation.case.vehicle.values["highest engine speed"] / at_cruise
+    assert exact * 3.6 % 1.0 > 0.05
+    speed = evaluation.figure("top speed by gearing", evaluation.fitted)
+    assert exact - 1 / 3.6 < speed < exact
+
+
+def test_two_spares_sit_behind_the_rear_axle(trade):
+    """Four wheels at half the wheelbase, two spares at 1.2 of it: (2 + 2.4) / 6 of 3 m."""
+    places = trade.totals["front axle load"].function.__globals__["places"]
+    assert places.behind_front_axle("wheels", 6, 3.0) == pytest.approx(2.2)
+
+
+def test_half_a_millimetre_is_ground_off_a_truss(trade):
+    fits = trade.fits["the front reinforcement fits the tube"]
+    assert fits(0.0762 + 0.00058, 0.0762)
+    assert not fits(0.0762 + 0.00065, 0.0762)
