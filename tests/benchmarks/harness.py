@@ -140,6 +140,11 @@ def run(case: Wide | Deep, seconds: float) -> dict[str, Any]:
         if "a click" in mine["seconds"]:
             click = mine["seconds"]["a click"]
             result["ratios"]["a click of a first answer"] = round(click / first, 2)
+        exact = mine["seconds"]["all options exact"]
+        result["ratios"]["all options exact of a first answer"] = round(exact / first, 2)
+        if result["cp_sat"].get("proven"):
+            one = result["cp_sat"]["seconds"]
+            result["ratios"]["cp_sat, one optimum, of all options exact"] = round(one / exact, 2)
         plain = mine["seconds"].get("csv and float alone")
         if plain is not None:
             loaded = mine["seconds"]["load"] + mine["seconds"]["prepare"] + first

@@ -12,7 +12,7 @@ from unittest import mock
 from configurator.evaluation.evaluator import Evaluation
 from configurator.search.circuit.join import TooWide
 from configurator.search.circuit.nodes import Circuit
-from configurator.search.optimum import k_best, preparing, queries
+from configurator.search.optimum import k_best, option_prices, preparing, queries
 from configurator.search.optimum.branch_and_bound import Undecided
 from configurator.search.optimum.preparing import Lately
 
@@ -119,6 +119,11 @@ def measure(case: Case, trade: Trade) -> tuple[Measured, Prepared]:
     found.seconds["all previews again"], _ = _median(
         [lambda: queries.previews(prepared, job)] * TIMES
     )
+    # With what is decided on whole packages, too.
+    found.seconds["all options exact"], exact = _median(
+        [lambda: option_prices.previews(prepared, job)] * 3
+    )
+    found.sizes["options left inexact"] = sum(int((~each).sum()) for each in exact.exact.values())
     found.seconds["cheapest"], found.price = _median(
         [lambda: queries.cheapest_price(prepared, job)] * TIMES
     )
