@@ -107,3 +107,14 @@ def test_half_a_millimetre_is_ground_off_a_truss(trade):
     fits = trade.fits["the front reinforcement fits the tube"]
     assert fits(0.0762 + 0.00058, 0.0762)
     assert not fits(0.0762 + 0.00065, 0.0762)
+
+
+@pytest.mark.parametrize("axle", ["front", "rear"])
+def test_arches_that_were_trimmed_were_measured_so(trade, axle):
+    vehicle = testing.demo_vehicle(trade, "brennhall-tarn")
+    trimming = testing.demo_parts(trade, ["arch_trimming"])["arch_trimming"][0]
+    fitted = {**vehicle.fitted, f"{axle} arch trimming": replace(trimming, key="fitted")}
+    trimmed = replace(vehicle, fitted=fitted)
+    evaluation = Evaluation(testing.case(trade, trimmed), trade)
+    room = evaluation.figure(f"{axle} arch room", evaluation.fitted)
+    assert room == pytest.approx(vehicle.values[f"{axle} arch room"])
