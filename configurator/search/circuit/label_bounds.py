@@ -143,11 +143,11 @@ def matters(circuit: Circuit, bounds: DesignatedBounds, below: float) -> Circuit
 
 
 def _by_level(circuit: Circuit, root: float) -> list[float]:
-    found = [root] * len(circuit.nodes)
+    result = [root] * len(circuit.nodes)
     parent = parents(circuit)
     for number in range(len(circuit.nodes) - 2, -1, -1):
-        found[number] = found[parent[number]] + A_LEVEL
-    return found
+        result[number] = result[parent[number]] + A_LEVEL
+    return result
 
 
 def _inner(
@@ -192,6 +192,6 @@ def _least(node: Node, inner: Weights | None) -> Weights | None:
 def _least_of(weights: Weights | None, index: Rows | None, rows: int) -> Weights | None:
     if weights is None or index is None:
         return weights
-    found = np.full(rows, INFINITE)
-    np.minimum.at(found, index, weights)
-    return found
+    result = np.full(rows, INFINITE)
+    np.minimum.at(result, index, weights)
+    return result

@@ -176,19 +176,19 @@ def up_labels(
     TooManyLabels
         If there are more than ``MOST_LABELS``.
     """
-    found: list[Labels | None] = []
+    result: list[Labels | None] = []
     total = 0
     for number, node in enumerate(circuit.nodes):
         if node.leaf >= 0:
-            found.append(_filtered(number, leaves.get(node.leaf), keeping))
+            result.append(_filtered(number, leaves.get(node.leaf), keeping))
         else:
-            left, right = found[node.left], found[node.right] if node.right >= 0 else None
-            found.append(_upwards(number, node, left, right, sums, keeping))
-        labels = found[-1]
+            left, right = result[node.left], result[node.right] if node.right >= 0 else None
+            result.append(_upwards(number, node, left, right, sums, keeping))
+        labels = result[-1]
         total += 0 if labels is None else len(labels.cost)
         if total > MOST_LABELS:
             raise TooManyLabels
-    return found
+    return result
 
 
 def _filtered(number: int, labels: Labels | None, keeping: Keeping) -> Labels | None:
@@ -255,16 +255,16 @@ def down_labels(
         If there are more than ``MOST_LABELS``.
     """
     needed = towards(circuit, wanted)
-    found: list[Labels | None] = [None] * len(circuit.nodes)
+    result: list[Labels | None] = [None] * len(circuit.nodes)
     zero = np.zeros(1, np.intp)
     nothing = (zero, np.zeros(1, np.int64), np.zeros((sums, 1), np.int64), zero, zero - 1, zero - 1)
-    found[-1] = gathered(1, [nothing], sums)
+    result[-1] = gathered(1, [nothing], sums)
     total = 0
     for number in range(len(circuit.nodes) - 1, -1, -1):
         node = circuit.nodes[number]
         if not needed[number] or node.leaf >= 0:
             continue
-        own, outer = found[number], segments_of(node)
+        own, outer = result[number], segments_of(node)
         every = np.arange(node.inner)
         for child, index, sibling, of_sibling in (
             (node.left, node.from_left, node.right, node.from_right),
@@ -288,11 +288,11 @@ def down_labels(
                 parts.append((rows, cost, amounts, inner[kept], first[kept], second[kept]))
             compared = partial(keeping.clamp, child, False)
             labels = gathered(circuit.nodes[child].rows, parts, sums, keeping.beam, compared)
-            found[child] = labels
+            result[child] = labels
             total += len(labels.cost)
             if total > MOST_LABELS:
                 raise TooManyLabels
-    return found
+    return result
 
 
 def options_of(
@@ -344,7 +344,7 @@ def _expanded(
     many: int,
     arriving: dict[int, list[tuple[Rows, Rows]]],
 ) -> dict[int, Rows]:
-    found: dict[int, Rows] = {}
+    result: dict[int, Rows] = {}
     for number in range(len(circuit.nodes) - 1, -1, -1):
         labels = up[number]
         if number not in arriving or labels is None:
@@ -352,10 +352,10 @@ def _expanded(
         node = circuit.nodes[number]
         for packages, which in arriving.pop(number):
             if node.leaf >= 0:
-                chosen = found.setdefault(node.leaf, np.full(many, -1, np.intp))
+                chosen = result.setdefault(node.leaf, np.full(many, -1, np.intp))
                 chosen[packages] = labels.inner[which]
                 continue
             for child, ends in ((node.left, labels.first), (node.right, labels.second)):
                 if child >= 0 and up[child] is not None:
                     arriving.setdefault(child, []).append((packages, ends[which]))
-    return found
+    return result

@@ -103,7 +103,7 @@ def _sides(node: Node) -> list[tuple[int, Rows | None, int, Rows | None]]:
 
 
 def follow(
-    circuit: Circuit, found: TracedPass, rows: Mapping[int, Rows], wanted: Sequence[int]
+    circuit: Circuit, result: TracedPass, rows: Mapping[int, Rows], wanted: Sequence[int]
 ) -> dict[int, Rows]:
     """Give the leaves' rows of the lightest package with each of some rows.
 
@@ -121,13 +121,13 @@ def follow(
     dict
         Wanted table → its row in each package.
     """
-    forced = _paths(circuit, found, rows)
+    forced = _paths(circuit, result, rows)
     many = sum(len(each) for each in rows.values())
-    return descend(circuit, many, forced, wanted, CheapestRows(circuit, found.inside))
+    return descend(circuit, many, forced, wanted, CheapestRows(circuit, result.inside))
 
 
 def _paths(
-    circuit: Circuit, found: TracedPass, rows: Mapping[int, Rows]
+    circuit: Circuit, result: TracedPass, rows: Mapping[int, Rows]
 ) -> dict[int, list[tuple[Rows, Rows]]]:
     """For each node on the way from a row to the root: which packages, and their inner rows."""
     parent = parents(circuit)
@@ -144,7 +144,7 @@ def _paths(
         if not passing or above < 0:
             continue
         packages = np.concatenate([each for each, _ in passing])
-        inner = found.up[number][np.concatenate([each for _, each in passing])]
+        inner = result.up[number][np.concatenate([each for _, each in passing])]
         forced.setdefault(above, []).append((packages, inner))
         outer = segments_of(circuit.nodes[above])
         arriving.setdefault(above, []).append((packages, inner if outer is None else outer[inner]))
@@ -153,12 +153,12 @@ def _paths(
 
 def parents(circuit: Circuit) -> list[int]:
     """Give the parent of each node; -1 for the root."""
-    found = [-1] * len(circuit.nodes)
+    result = [-1] * len(circuit.nodes)
     for number, node in enumerate(circuit.nodes):
         for child in (node.left, node.right):
             if child >= 0:
-                found[child] = number
-    return found
+                result[child] = number
+    return result
 
 
 class CheapestRows:
@@ -208,13 +208,13 @@ def descend(
     """Follow some packages from the root down to leaves; where a node is forced, as it says."""
     at: dict[int, Rows] = {len(circuit.nodes) - 1: np.zeros(many, np.intp)}
     needed = towards(circuit, wanted)
-    found: dict[int, Rows] = {}
+    result: dict[int, Rows] = {}
     for number in range(len(circuit.nodes) - 1, -1, -1):
         if not needed[number]:
             continue
         node, rows = circuit.nodes[number], at.pop(number)
         if node.leaf >= 0:
-            found[node.leaf] = rows
+            result[node.leaf] = rows
             continue
         inner = choose(number, rows)
         if number in forced:
@@ -224,7 +224,7 @@ def descend(
         for child, index in ((node.left, node.from_left), (node.right, node.from_right)):
             if child >= 0 and needed[child]:
                 at[child] = inner if index is None else index[inner]
-    return found
+    return result
 
 
 def towards(circuit: Circuit, wanted: Sequence[int]) -> list[bool]:

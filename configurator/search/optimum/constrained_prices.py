@@ -239,11 +239,11 @@ class Pricing:
     ) -> list[tuple[Rows, Packages]]:
         prices = self.prices
         labels = LabelPass(self.problem, self.used, asked, cut, beam)
-        found = [(prices.places(p, own), packages) for p, own, packages in labels.cheaper()]
+        result = [(prices.places(p, own), packages) for p, own, packages in labels.cheaper()]
         root = labels.cheapest()
         if root is not None:
-            found.append((np.array([len(prices.least) - 1]), root))
-        return found
+            result.append((np.array([len(prices.least) - 1]), root))
+        return result
 
     def _lightest(self, waiting: Flags) -> None:
         """Take the package of least sum with each option: one that keeps it, or none does."""

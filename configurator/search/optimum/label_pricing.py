@@ -118,8 +118,8 @@ def cut_out(
         circuit = cut
         used.append(tuple(one))
     circuit.leaf_rows[:] = leaf_rows
-    found = tuple(designated_bounds(circuit, _of_rows(one, leaf_rows)) for one in weights)
-    return CutProblem(circuit, found, tuple(used))
+    result = tuple(designated_bounds(circuit, _of_rows(one, leaf_rows)) for one in weights)
+    return CutProblem(circuit, result, tuple(used))
 
 
 def _of_rows(weights: DesignatedWeights, leaf_rows: Sequence[Rows]) -> DesignatedWeights:
@@ -225,14 +225,14 @@ class LabelPass:
             return kept
 
         def clamp(number: int, up: bool, rows: Rows, sums: Amounts) -> Amounts:
-            found = sums.copy()
+            result = sums.copy()
             for at, (bounds, room) in enumerate(zip(most, rooms, strict=True)):
                 rest = (bounds.above_with if up else bounds.below_with)[number]
                 if rest is not None:
                     # The most that may come is less than nothing of the least of its opposite.
                     enough = (room + rest[rows]).astype(np.int64)
-                    found[at] = np.maximum(found[at], enough)
-            return found
+                    result[at] = np.maximum(result[at], enough)
+            return result
 
         return Keeping(keep, clamp, beam)
 
@@ -244,7 +244,7 @@ class LabelPass:
         list of tuple
             Position, option numbers, and a package for each of them, cheaper than what was known.
         """
-        found = []
+        result = []
         circuit, problem = self.cut.circuit, self.problem
         nodes = {node.leaf: n for n, node in enumerate(circuit.nodes) if node.leaf >= 0}
         for position, options in self.asked.options.items():
@@ -258,8 +258,8 @@ class LabelPass:
             if not len(kept):
                 continue
             leaves = options_of(circuit, self.up, self.down, table, ends)
-            found.append((position, options[kept], self._packages(leaves, prices, position, kept)))
-        return found
+            result.append((position, options[kept], self._packages(leaves, prices, position, kept)))
+        return result
 
     def _of_position(self, position: str, labels: Labels) -> tuple[Rows, Amounts, Rows]:
         """Give which of a position's options asked about are cheaper, their prices and labels."""
@@ -320,7 +320,7 @@ def leaf_labels(
 ) -> dict[int, Labels]:
     """Give the labels of leaves that cost or add anything: options, and work that parts share."""
     prepared = problem.prepared
-    found: dict[int, Labels] = {}
+    result: dict[int, Labels] = {}
     for position, seat in prepared.seats.items():
         table = problem.tables[position]
         rows = circuit.leaf_rows[table]
@@ -337,7 +337,7 @@ def leaf_labels(
             np.full(len(options), -1, np.intp),
             np.full(len(options), -1, np.intp),
         )
-        found[table] = gathered(len(rows), [part], len(limits))
+        result[table] = gathered(len(rows), [part], len(limits))
     weighed = queries.weigh(prepared, problem.goals_only, None, 1, WEIGHTS).weights
     for number in prepared.model.work_costs:
         rows = circuit.leaf_rows[number]
@@ -350,8 +350,8 @@ def leaf_labels(
             many,
             many,
         )
-        found[number] = gathered(len(rows), [part], len(limits))
-    return found
+        result[number] = gathered(len(rows), [part], len(limits))
+    return result
 
 
 def sum_bounds(

@@ -144,9 +144,9 @@ def shares_of(evaluation: Evaluation, rule: Total, position: str) -> NDArray[np.
     """Give what each option of a position adds to a sum [SI]; NaN where that is not known."""
     key = ("float shares", rule.name, position)
     if key not in evaluation.answers:
-        found = [evaluation.share(rule, option) for option in evaluation.options(position)]
+        result = [evaluation.share(rule, option) for option in evaluation.options(position)]
         evaluation.answers[key] = np.array(
-            [np.nan if isinstance(one, Missing) else one for one in found], np.float64
+            [np.nan if isinstance(one, Missing) else one for one in result], np.float64
         )
     kept: NDArray[np.float64] = evaluation.answers[key]
     return kept

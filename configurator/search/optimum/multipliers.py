@@ -68,27 +68,27 @@ class CuttingPlanes:
     def best(self, begin: Sequence[float], some: NDArray[np.bool_]) -> list[float]:
         """Give the multipliers at which the bounds of some options add up to the most."""
         price, excess = self._price[:, some], self._excess[:, :, some]
-        found = [float(one) for one in begin]
+        result = [float(one) for one in begin]
 
         def total(multipliers: Sequence[float]) -> float:
             weight = price + np.tensordot(np.array(multipliers), excess, 1)
             least = np.minimum(weight.min(axis=0, initial=self.dearest), self.dearest)
             return float(np.maximum(least, 0.0).sum())
 
-        for _ in range(ROUNDS if len(found) > 1 else 1):
-            for at in range(len(found)):
-                found[at] = self._along(found, at, excess[at], total)
-        return found
+        for _ in range(ROUNDS if len(result) > 1 else 1):
+            for at in range(len(result)):
+                result[at] = self._along(result, at, excess[at], total)
+        return result
 
-    def _along(self, found: list[float], at: int, excess: Numbers, total: object) -> float:
+    def _along(self, result: list[float], at: int, excess: Numbers, total: object) -> float:
         """Look for the best of one multiplier, the others as they are: the sum is concave in it."""
 
         def value(one: float) -> float:
-            return float(total([*found[:at], one, *found[at + 1 :]]))  # type: ignore[operator]
+            return float(total([*result[:at], one, *result[at + 1 :]]))  # type: ignore[operator]
 
         least = float(np.abs(excess[excess != 0]).min(initial=np.inf))
         if not np.isfinite(least):
-            return found[at]
+            return result[at]
         low, high = 0.0, self.dearest / max(least, 1.0)
         # By golden section in the square root: good multipliers are mostly small ones.
         low, high = 0.0, high**0.25

@@ -64,12 +64,12 @@ class Packages:
 
     def excess(self, limits: Sequence[LinearLimit]) -> Amounts:
         """Give what each package adds to each sum beyond its room: one row for each limit."""
-        found = np.zeros((len(limits), len(self)), np.int64)
+        result = np.zeros((len(limits), len(self)), np.int64)
         for row, limit in enumerate(limits):
-            found[row] = -limit.room
+            result[row] = -limit.room
             for position, chosen in self.numbers.items():
-                found[row] += limit.shares[position][chosen]
-        return found
+                result[row] += limit.shares[position][chosen]
+        return result
 
 
 class PricingProblem:
@@ -114,13 +114,13 @@ class PricingProblem:
             self.seats[figure] = _level_seat(len(prepared.circuit.leaf_rows[number]))
         self.allowed: dict[str, NDArray[np.bool_]] = {}
         for position, seat in prepared.seats.items():
-            found = seat.inside
+            result = seat.inside
             mask = queries.allowed(prepared.model, job, position)
             if mask is not None:
-                found = found & mask
+                result = result & mask
             if masks is not None and position in masks:
-                found = found & masks[position]
-            self.allowed[position] = found
+                result = result & masks[position]
+            self.allowed[position] = result
 
     def weighed(
         self, by_price: int, limits: Sequence[LinearLimit], multipliers: Sequence[int]
@@ -195,17 +195,17 @@ class ProblemPass:
         What is impossible weighs `WEIGHTS.impossible`.
         """
         seat = self.problem.seats[position]
-        found = np.full(len(seat.row_of), WEIGHTS.impossible, np.int64)
+        result = np.full(len(seat.row_of), WEIGHTS.impossible, np.int64)
         inside = seat.inside
         rest = self.traced.outside[self._leaf[self.problem.tables[position]]]
         weights = self.weights.options.get(position, seat.costs)
         own = weights[inside] + self.weights.offset
         if rest is None:
-            found[inside] = own
-            return found
+            result[inside] = own
+            return result
         beside = rest[seat.row_of[inside]]
-        found[inside] = np.where(beside < WEIGHTS.impossible, beside + own, WEIGHTS.impossible)
-        return found
+        result[inside] = np.where(beside < WEIGHTS.impossible, beside + own, WEIGHTS.impossible)
+        return result
 
     def least_of_all(self) -> int:
         """Weigh the lightest package."""
@@ -258,8 +258,8 @@ class ProblemPass:
         )[seat.members]
         kind = seat.row_of[seat.members]
         order = np.lexsort((own, kind))
-        found: Rows = seat.members[order[seat.starts]].astype(np.intp)
-        return found
+        result: Rows = seat.members[order[seat.starts]].astype(np.intp)
+        return result
 
 
 def reach(problem: PricingProblem, shares: Mapping[str, Amounts]) -> tuple[int, int] | None:
