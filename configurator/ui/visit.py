@@ -94,6 +94,8 @@ class Visit:
         Whether a job is under discussion; before, the opening screen is shown.
     part
         Of the page: ``talk``, or the part of the workshop that is open.
+    view
+        Which part of the talk is open, as the page says.
     done
         Number of the last act of the visitor's that was carried out.
     last
@@ -121,6 +123,7 @@ class Visit:
     drawn_at: float = 0.0
     begun: bool = True
     part: str = TALK
+    view: str = ""
     done: int = 0
     last: dict[str, Any] = field(default_factory=dict)
     this_step: StepAnswer | None = None
@@ -240,7 +243,9 @@ def current() -> Visit:
     if visit is None:
         visit = Visit(session_for(_first(shelves), shelves), shelves, begun=False)
         st.session_state["visit"] = visit
-        visit.part = st.query_params.get(PART, TALK)
+        part = st.query_params.get(PART, TALK)
+        visit.part = TALK if part in VIEWS_OF_TALK else part
+        visit.view = part if part in VIEWS_OF_TALK else ""
         parameter = st.query_params.get(PARAMETER)
         if parameter:
             try:
@@ -287,8 +292,8 @@ def keep_in_link(visit: Visit, saved: str = "") -> None:
         wanted[SAVED] = saved
     if visit.part != TALK:
         wanted[PART] = visit.part
-    elif st.query_params.get(PART) in VIEWS_OF_TALK:
-        wanted[PART] = st.query_params[PART]
+    elif visit.begun and visit.view in VIEWS_OF_TALK:
+        wanted[PART] = visit.view
     if DRAFT in st.query_params:
         wanted[DRAFT] = st.query_params[DRAFT]
     if st.query_params.to_dict() != wanted:
@@ -298,6 +303,7 @@ def keep_in_link(visit: Visit, saved: str = "") -> None:
 def go_to_address(visit: Visit, parameter: str, part: str) -> None:
     """Follow the browser's Back and Forward: an undo or a redo where the address is of one."""
     visit.part = TALK if part in VIEWS_OF_TALK or not part else part
+    visit.view = part if part in VIEWS_OF_TALK else ""
     if not parameter:
         visit.stop()
         visit.begun = False

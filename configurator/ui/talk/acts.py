@@ -52,6 +52,8 @@ def carry_out(visit: Visit, told: str) -> None:
         do = ACTS.get(str(act.get("what")))
         if do is None:
             continue
+        if isinstance(act.get("view"), str):
+            visit.view = act["view"]
         visit.notes.pop(_field(act), None)
         try:
             take_along(visit, act)

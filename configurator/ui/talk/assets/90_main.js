@@ -16,7 +16,7 @@ function render(ui) {
     headOf(ui),
     h("p.hidden", { role: "status", "data-key": "status" }, data.head?.status ?? ""),
     h("div.news", { "data-key": "news" }, newsOf(ui)),
-    inTalk ? h("main.body", { "aria-busy": busy ? "true" : "false", "data-key": "body" }, body)
+    inTalk ? h("div.body", { "aria-busy": busy ? "true" : "false", "data-key": "body" }, body)
       : null);
 }
 
@@ -69,7 +69,7 @@ function tell(ui, what, args = {}) {
 
 function push(ui, what, args) {
   ui.n = Math.max(ui.n, ui.data.done) + 1;
-  ui.queue.push({ ...args, n: ui.n, what, fields: fieldsOf(ui) });
+  ui.queue.push({ view: ui.view, ...args, n: ui.n, what, fields: fieldsOf(ui) });
   ui.send("acts", JSON.stringify(ui.queue));
   clearTimeout(ui.timer);
   ui.slow = false;
@@ -102,15 +102,14 @@ function commit(ui, input) {
 const TURNS = {
   view(ui, { view }) {
     ui.view = view;
-    address(view);
-    if (ui.data.part !== "talk") push(ui, "part", { part: "talk" });
+    // The server keeps the address: the part of the page stands in it.
+    push(ui, ui.data.part === "talk" ? "go" : "part", { part: "talk" });
     if (view === "compare" && ui.data.alternatives?.state === "none") push(ui, "others", {});
     document.querySelector('[data-testid="stMain"]')?.scrollTo(0, 0);
   },
   start(ui) {
     commit(ui, ui.root.activeElement);
     TURNS.view(ui, { view: "goals" });
-    push(ui, "go", {});
   },
   system(ui, { system }) { ui.system = system; },
   open(ui, { position }) { toggle(ui.open, position); },
@@ -132,13 +131,6 @@ function toggle(set, key) {
   else set.add(key);
 }
 
-function address(view) {
-  const to = new URL(globalThis.location.href);
-  to.searchParams.set("part", view);
-  if (view === "begin") to.searchParams.delete("part");
-  if (to.href !== globalThis.location.href) globalThis.history.pushState(null, "", to);
-}
-
 function clicked(ui, event) {
   const button = event.target.closest("[data-act], [data-turn]");
   if (!button || button.disabled) return;
@@ -150,14 +142,8 @@ function clicked(ui, event) {
     return;
   }
   const what = button.dataset.act;
-  if (what === "demo" || what === "saved") {
-    ui.view = "goals";
-    address("goals");
-  }
-  if (what === "new") {
-    ui.view = "begin";
-    address("begin");
-  }
+  if (what === "demo" || what === "saved") ui.view = "goals";
+  if (what === "new") ui.view = "begin";
   tell(ui, what, args);
 }
 
