@@ -34,8 +34,10 @@ def brakes_changed(
     front: float = computed("front brakes worked on"),
     rear: float = computed("rear brakes worked on"),
     master: bool = part("master cylinder", "changed"),
+    front_hoses: bool = part("front brake hoses", "changed"),
+    rear_hoses: bool = part("rear brake hoses", "changed"),
 ):
-    return front > 0 or rear > 0 or master
+    return front > 0 or rear > 0 or master or front_hoses or rear_hoses
 
 
 @caution(

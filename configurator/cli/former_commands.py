@@ -35,6 +35,8 @@ def present_names(arguments: list[str]) -> tuple[list[str], list[str]]:
     --------
     >>> present_names(["kept", "2026-0001", "--anew"])[0]
     ['saved', '2026-0001', '--re-price']
+    >>> present_names(["draw", "--scale", ""])[0]
+    ['draw', '--scale', '']
     """
     if not arguments:
         return arguments, []
@@ -46,7 +48,8 @@ def present_names(arguments: list[str]) -> tuple[list[str], list[str]]:
         hints.append(HINT.format(old=f"fitwright {command}", new=f"fitwright {present[0]}"))
     for argument in rest:
         new = options.get(argument, argument)
-        if new:
+        # An argument may be empty itself: only an old option without a successor is dropped.
+        if new or argument not in options:
             present.append(new)
         if new != argument:
             hints.append((HINT if new else DROPPED).format(old=argument, new=new))

@@ -58,7 +58,10 @@ def test_a_conflict_and_its_repairs_as_data(shop):
     found = json.loads(ran.out)
     assert ran.status == 3
     assert (found["outcome"], found["packages"]) == ("nothing fits", [])
-    clearance, budget, arch = found["conflict"]
+    # Only money is in the way: what clashes is worked out where somebody asks why.
+    clearance, budget, arch = json.loads(shop.run("why", shop.job(TOO_DEAR), "--json").out)[
+        "conflict"
+    ]
     assert (clearance["has"], clearance["needs"], clearance["unit"]) == (300.0, 345.0, "mm")
     assert (budget["has"], budget["needs"], budget["unit"]) == (1799.0, 1000.0, "EUR")
     assert (arch["name"], arch["source"]) == ("the tyre clears the arch", "geometry")
@@ -75,7 +78,8 @@ def test_a_conflict_and_its_repairs_as_data(shop):
 
 def test_a_number_that_misses_nothing_is_not_given_as_the_reason(shop):
     # Within the budget no tyre of 900 mm has room; with hubs, over the budget, it would have.
-    found = json.loads(shop.run("find", shop.job(TOO_DEAR), "--json").out)
+    found = json.loads(shop.run("why", shop.job(TOO_DEAR), "--json").out)
+    assert found["conflict"]
     for one in found["conflict"]:
         if one["has"] is not None:
             short = one["has"] < one["needs"]
