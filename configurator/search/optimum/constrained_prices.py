@@ -357,8 +357,9 @@ class Pricing:
                 costs[where][option] = own[option]
         looked = 0
         for weight, numbers in k_best.numbers_in_order(problem.prepared, job, costs, scale):
-            least = -(-(weight + offset) // scale)
-            prices.least[place] = max(int(prices.least[place]), least)
+            least = max(int(prices.least[place]), -(-(weight + offset) // scale))
+            # What follows is no cheaper than the best that is known: that is the price.
+            prices.least[place] = min(least, int(prices.known[place]))
             if prices.least[place] >= prices.known[place]:
                 return looked
             if looked >= most:

@@ -67,7 +67,7 @@ class KnownPrices:
     @property
     def impossible(self) -> Flags:
         """Which have no package, as is proven."""
-        return self.least >= self.dearest
+        return (self.least >= self.dearest) & (self.known >= self.dearest)
 
     def asked(self, which: Flags) -> Asked:
         """Name some of them for labels."""
