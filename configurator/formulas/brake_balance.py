@@ -348,7 +348,7 @@ def adhesion_utilisation_margin(
     Examples
     --------
     >>> round(float(adhesion_utilisation_margin(0.75, 2.81, 1.17, 0.72)), 3)
-    0.026
+    0.015
     """
     balance = front_share * wheelbase
     bend = (balance - (cg_to_rear_axle * balance / 0.7) ** 0.5) / cg_height

@@ -77,6 +77,10 @@ def strict_converter() -> Converter:
 
 def _exactly(kind: type) -> Any:
     def check(value: Any, _kind: object) -> Any:
+        if kind is str and isinstance(value, str):
+            return str(
+                value
+            )  # texts may remember how they were filled in; what is kept is the text
         if type(value) is not kind:
             message = f"{type(value).__name__} where {kind.__name__} belongs"
             raise TypeError(message)
