@@ -23,6 +23,7 @@ from configurator.core.text import shown
 # Digits of this script alone: a sign that somebody else reads as another digit is no price.
 _AMOUNT = re.compile(r"[-+]?[0-9][0-9.,' ]*")
 _GROUPED = re.compile(r"[1-9][0-9]{0,2}(?:([.,' ])[0-9]{3})(?:\1[0-9]{3})*")
+_BETWEEN = re.compile(r",\s+|;")
 _MOST_DIGITS = 15
 # Codes for no money at all, for tests, metals and funds (ISO 4217).
 _NO_MONEY = frozenset({"XXX", "XTS", "XAU", "XAG", "XPT", "XPD", "XDR", "XSU", "XUA"})
@@ -87,6 +88,19 @@ def amount(minor: int, currency: str) -> str:
     """
     places = exponent(currency)
     return f"{Decimal(minor).scaleb(-places):.{places}f}"
+
+
+def listed(text: str) -> list[str]:
+    """Divide a list of amounts at semicolons and at commas that a space follows.
+
+    Any other comma belongs to a number: it groups digits, or is the decimal sign.
+
+    Examples
+    --------
+    >>> listed("6,000 EUR, 6500 EUR"), listed("6000; 6500,50"), listed("  ")
+    (['6,000 EUR', '6500 EUR'], ['6000', '6500,50'], [])
+    """
+    return [piece.strip() for piece in _BETWEEN.split(text) if piece.strip()]
 
 
 def read_amount(text: str, currency: str) -> int:

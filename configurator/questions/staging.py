@@ -8,6 +8,7 @@ changes); which of them follow each other best, by looking at all chains within 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import partial
 from itertools import islice, pairwise
 from typing import TYPE_CHECKING
 
@@ -16,7 +17,7 @@ from configurator.evaluation.packages import broken_rules
 from configurator.search.optimum.verification import meets, packages
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.evaluation.packages import Package
@@ -25,6 +26,8 @@ if TYPE_CHECKING:
 
 # Vehicles in between that are looked at; where there are more, the answer is not proven.
 MOST_VEHICLES = 4000
+# How many of them are looked at between two reports.
+REPORT_EVERY = 50
 
 Parts = frozenset[str]
 
@@ -109,7 +112,65 @@ class StagePlan:
         return sum(stage.price for stage in self.stages)
 
 
-def plan_stages(evaluation: Evaluation, package: Package, budgets: Sequence[int]) -> StagePlan:
+@dataclass(frozen=True, slots=True)
+class BestSplit:
+    """Of several packages the one that is split for the least money.
+
+    Parameters
+    ----------
+    package, plan
+        The package and its stages; the cheapest package where none can be split so.
+    looked_at
+        How many packages were looked at, the cheapest first.
+    more
+        What the package costs more than the cheapest, each built at once [minor units].
+    """
+
+    package: Package
+    plan: StagePlan
+    looked_at: int
+    more: int
+
+
+def best_split(
+    evaluation: Evaluation,
+    packages: Sequence[Package],
+    budgets: Sequence[int],
+    report: Callable[[int, int], None] | None = None,
+) -> BestSplit:
+    """Split each of some packages into stages, and take the one that costs least so.
+
+    Parameters
+    ----------
+    evaluation
+        The case and the trade.
+    packages
+        At least one, the cheapest first.
+    budgets
+        Of each stage [minor units].
+    report
+        Called with how many packages are done, and how many vehicles in between were looked at.
+
+    Raises
+    ------
+    ValueError
+        If there is no budget.
+    """
+    plans = []
+    for number, package in enumerate(packages):
+        told = None if report is None else partial(report, number)
+        plans.append((package, plan_stages(evaluation, package, budgets, told)))
+    split = [(package, plan) for package, plan in plans if plan.stages]
+    package, plan = min(split or plans[:1], key=lambda pair: (pair[1].price, pair[0].price))
+    return BestSplit(package, plan, len(plans), package.price - plans[0][0].price)
+
+
+def plan_stages(
+    evaluation: Evaluation,
+    package: Package,
+    budgets: Sequence[int],
+    report: Callable[[int], None] | None = None,
+) -> StagePlan:
     """Split a package into stages, each within its budget, so that goals are met early.
 
     Of all ways the one is taken whose first stage meets most, goals in the customer's order; then
@@ -124,6 +185,8 @@ def plan_stages(evaluation: Evaluation, package: Package, budgets: Sequence[int]
         What is built in the end; it stays what it is.
     budgets
         Of each stage [minor units].
+    report
+        Called with how many vehicles in between were looked at.
 
     Raises
     ------
@@ -133,7 +196,7 @@ def plan_stages(evaluation: Evaluation, package: Package, budgets: Sequence[int]
     if not budgets:
         message = "name a budget for each stage"
         raise ValueError(message)
-    steps = _StageSteps(evaluation, package)
+    steps = _StageSteps(evaluation, package, report)
     chain = steps.best(budgets)
     stages, before, left = [], Parts(), 0
     for parts, budget in zip(chain, budgets, strict=False):
@@ -154,7 +217,9 @@ def plan_stages(evaluation: Evaluation, package: Package, budgets: Sequence[int]
 class _StageSteps:
     """The vehicles between the one that stands and the finished one, and what leads to them."""
 
-    def __init__(self, evaluation: Evaluation, package: Package) -> None:
+    def __init__(
+        self, evaluation: Evaluation, package: Package, report: Callable[[int], None] | None
+    ) -> None:
         self.evaluation, self.package = evaluation, package
         self.positions = [p for p, option in package.choice.items() if option.changed]
         self.whole = Parts(self.positions)
@@ -169,9 +234,11 @@ class _StageSteps:
         free = replace(evaluation.case.job, goals=(), fixed={}, keep=(), excluded=(), budget=None)
         free = replace(free, parts_within=None)
         listed = islice(packages(evaluation, free, domains), MOST_VEHICLES + 1)
-        sound = [
-            Parts(p for p in self.positions if choice[p] is package.choice[p]) for choice in listed
-        ]
+        sound: list[Parts] = []
+        for choice in listed:
+            sound.append(Parts(p for p in self.positions if choice[p] is package.choice[p]))
+            if report is not None and len(sound) % REPORT_EVERY == 0:
+                report(len(sound))
         self.proven = len(sound) <= MOST_VEHICLES
         vehicles = {*sound[:MOST_VEHICLES], Parts(), self.whole}
         self.vehicles = sorted(vehicles, key=lambda parts: (len(parts), sorted(parts)))

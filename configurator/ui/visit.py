@@ -108,6 +108,8 @@ class Visit:
         Which drawing to scale is open; an empty text for none.
     typed
         What stands in the fields of the opening screen before a vehicle is picked.
+    plans
+        What stands in the fields of stages, of the day and of last time, and what was asked with.
     """
 
     talk: Session
@@ -131,6 +133,7 @@ class Visit:
     notes: dict[str, str] = field(default_factory=dict)
     drawing: str = ""
     typed: dict[str, str] = field(default_factory=dict)
+    plans: dict[str, str] = field(default_factory=dict)
 
     @property
     def job(self) -> Job:
@@ -169,7 +172,7 @@ class Visit:
         self.effects = ("", {})
         self.beside, self.why, self.refused = [], None, []
         self.this_step = self.before_step = None
-        self.notes = {}
+        self.notes, self.plans = {}, {}
         self.begun = True
 
     def use(self, shelves: Library) -> None:

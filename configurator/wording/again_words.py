@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from configurator.wording.quantities import counted, money_record, money_words
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from configurator.evaluation.evaluator import Evaluation
     from configurator.questions.like_before import LikeBefore
@@ -20,10 +20,16 @@ SAME = "Everything is as it was last time."
 CHANGE = "{position}: {before} becomes {now}"
 
 
-def heading(evaluation: Evaluation, item: LikeBefore, number: int, count: int) -> str:
+def heading(
+    evaluation: Evaluation,
+    item: LikeBefore,
+    number: int,
+    count: int,
+    price_as: Callable[[int, str], str] = money_words,
+) -> str:
     """Name a package by what it changes and costs."""
     changes = counted(len(item.changes), "change")
-    price = money_words(item.package.price, evaluation.case.job.currency)
+    price = price_as(item.package.price, evaluation.case.job.currency)
     template = FEWEST if number == 1 else CHEAPEST if number == count else BETWEEN
     return template.format(changes=changes, price=price)
 

@@ -8,7 +8,7 @@ from configurator.wording.quantities import counted, money_record, money_words
 
 if TYPE_CHECKING:
     import datetime
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from configurator.questions.ready_by import ReadyBy
 
@@ -27,12 +27,14 @@ OF_THESE = (
 UNKNOWN = "No list gives a lead time for {parts}: with them it may be later."
 
 
-def date_rows(dates: Sequence[ReadyBy], currency: str) -> list[list[str]]:
+def date_rows(
+    dates: Sequence[ReadyBy], currency: str, price_as: Callable[[int, str], str] = money_words
+) -> list[list[str]]:
     """Return a row for each day on which something is ready."""
     return [
         [
             each.schedule.finished.isoformat(),
-            money_words(each.package.price, currency),
+            price_as(each.package.price, currency),
             counted(each.parts_within, "day"),
             each.schedule.begun.isoformat(),
             each.schedule.last_part or "-",
@@ -42,7 +44,12 @@ def date_rows(dates: Sequence[ReadyBy], currency: str) -> list[list[str]]:
 
 
 def ready_lines(
-    dates: Sequence[ReadyBy], by: datetime.date | None, lifts: int, hours: float, currency: str
+    dates: Sequence[ReadyBy],
+    by: datetime.date | None,
+    lifts: int,
+    hours: float,
+    currency: str,
+    price_as: Callable[[int, str], str] = money_words,
 ) -> list[str]:
     """Say what is ready by a day, what an earlier one costs, and what is assumed of the work."""
     if not dates:
@@ -51,16 +58,16 @@ def ready_lines(
     within = [each for each in dates if by is None or each.schedule.finished <= by]
     if by is not None and not within:
         first = dates[0]
-        price = money_words(first.package.price, currency)
+        price = price_as(first.package.price, currency)
         ready = first.schedule.finished.isoformat()
         lines.append(NOT_BY.format(day=by.isoformat(), ready=ready, price=price))
     elif by is not None:
         chosen = within[-1]
-        price = money_words(chosen.package.price, currency)
+        price = price_as(chosen.package.price, currency)
         ready = chosen.schedule.finished.isoformat()
         lines.append(BY.format(day=by.isoformat(), price=price, ready=ready))
         for sooner in reversed(within[:-1]):
-            more = money_words(sooner.package.price - chosen.package.price, currency)
+            more = price_as(sooner.package.price - chosen.package.price, currency)
             lines.append(EARLIER.format(ready=sooner.schedule.finished.isoformat(), more=more))
     lines.append(CALENDAR.format(hours=f"{hours:g}", lifts=counted(lifts, "lift")))
     lines.append(OF_THESE)

@@ -8,9 +8,11 @@ from configurator.wording.quantities import money_record, money_words
 from configurator.wording.sentences import goal_words
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from configurator.evaluation.evaluator import Evaluation
     from configurator.evaluation.packages import Package
-    from configurator.questions.staging import PartStep, Stage, StagePlan
+    from configurator.questions.staging import BestSplit, PartStep, Stage, StagePlan
     from configurator.wording.quantities import System
 
 HEADING = "Stage {number}: {price}"
@@ -30,7 +32,12 @@ BECAUSE = " ({rules})"
 ALONE = "{part}: by itself, {price}"
 SUMMARY = "In all"
 TOGETHER = "What must be fitted together"
-OF_SEVERAL = "Of the {count} cheapest packages the one that can be split for the least money."
+OF_SEVERAL = "Of the {count} cheapest packages this one is split for the least money; {which}."
+THE_CHEAPEST = "it is the cheapest"
+DEARER = "built at once it costs {more} more than the cheapest"
+NONE_OF_SEVERAL = (
+    "None of the {count} cheapest packages can be built within these budgets; this is the cheapest."
+)
 UNPROVEN = (
     "More vehicles in between are possible than were looked at: there may be a better way to split."
 )
@@ -40,43 +47,58 @@ def stage_lines(
     evaluation: Evaluation, package: Package, stage: Stage, system: System | None = None
 ) -> list[str]:
     """Say what a stage fits, what work that is, and what it reaches."""
-    currency = evaluation.case.job.currency
-    lines = [NOTHING]
-    if stage.positions:
-        parts = "; ".join(
-            f"{position}: {package.choice[position].part.title}" for position in stage.positions
-        )
-        lines = [FITTED.format(parts=parts)]
+    parts = "; ".join(
+        f"{position}: {package.choice[position].part.title}" for position in stage.positions
+    )
+    fitted = FITTED.format(parts=parts) if parts else NOTHING
+    return [fitted, *outcome_lines(evaluation, stage, system)]
+
+
+def outcome_lines(
+    evaluation: Evaluation,
+    stage: Stage,
+    system: System | None = None,
+    price_as: Callable[[int, str], str] = money_words,
+) -> list[str]:
+    """Say what work a stage is, what it reaches and what it leaves; its parts stand elsewhere."""
+    currency, lines = evaluation.case.job.currency, []
     if stage.operations:
         names = ", ".join(operation.name for operation in stage.operations)
-        lines.append(WORK.format(price=money_words(stage.work, currency), operations=names))
+        lines.append(WORK.format(price=price_as(stage.work, currency), operations=names))
     if stage.met:
         goals = "; ".join(goal_words(evaluation, goal, system) for goal in stage.met)
         lines.append(MET.format(goals=goals))
     elif evaluation.case.job.goals:
         lines.append(NONE_MET)
     if stage.left:
-        lines.append(LEFT.format(money=money_words(stage.left, currency)))
+        lines.append(LEFT.format(money=price_as(stage.left, currency)))
     return lines
 
 
-def together_words(evaluation: Evaluation, package: Package, step: PartStep) -> str:
+def together_words(
+    evaluation: Evaluation,
+    package: Package,
+    step: PartStep,
+    price_as: Callable[[int, str], str] = money_words,
+) -> str:
     """Say what a part needs with it, and by which rules."""
     currency = evaluation.case.job.currency
     part = f"{step.position}, {package.choice[step.position].part.title}"
-    price = money_words(step.price, currency)
+    price = price_as(step.price, currency)
     if not step.others:
         return ALONE.format(part=part, price=price)
     rules = BECAUSE.format(rules="; ".join(step.rules)) if step.rules else ""
     return WITH.format(part=part, others=", ".join(step.others), price=price) + rules
 
 
-def summary_lines(evaluation: Evaluation, package: Package, plan: StagePlan) -> list[str]:
+def summary_lines(
+    evaluation: Evaluation, plan: StagePlan, price_as: Callable[[int, str], str] = money_words
+) -> list[str]:
     """Say what all stages come to, or that the package cannot be split so and what can be first."""
     currency = evaluation.case.job.currency
     lines = []
     if plan.stages:
-        total, once = (money_words(amount, currency) for amount in (plan.price, plan.once))
+        total, once = (price_as(amount, currency) for amount in (plan.price, plan.once))
         lines.append(TOTAL.format(price=total, once=once))
         if plan.twice:
             names = ", ".join(operation.name for operation in plan.twice)
@@ -87,18 +109,34 @@ def summary_lines(evaluation: Evaluation, package: Package, plan: StagePlan) -> 
         if plan.together:
             least = plan.together[0]
             parts = ", ".join((least.position, *least.others))
-            lines.append(FIRST.format(price=money_words(least.price, currency), parts=parts))
+            lines.append(FIRST.format(price=price_as(least.price, currency), parts=parts))
     if not plan.proven:
         lines.append(UNPROVEN)
     return lines
 
 
+def choice_words(
+    evaluation: Evaluation, split: BestSplit, price_as: Callable[[int, str], str] = money_words
+) -> list[str]:
+    """Say which of several packages was split; nothing where only one was looked at."""
+    if split.looked_at < 2:
+        return []
+    if not split.plan.stages:
+        return [NONE_OF_SEVERAL.format(count=split.looked_at)]
+    more = price_as(split.more, evaluation.case.job.currency)
+    which = DEARER.format(more=more) if split.more else THE_CHEAPEST
+    return [OF_SEVERAL.format(count=split.looked_at, which=which)]
+
+
 def stages_record(
-    evaluation: Evaluation, package: Package, plan: StagePlan, system: System | None = None
+    evaluation: Evaluation, split: BestSplit, system: System | None = None
 ) -> dict[str, Any]:
     """Return the same as plain data."""
     currency = evaluation.case.job.currency
+    package, plan = split.package, split.plan
     return {
+        "packages_looked_at": split.looked_at,
+        "more_than_cheapest": money_record(split.more, currency),
         "proven": plan.proven,
         "once": money_record(plan.once, currency),
         "price": money_record(plan.price, currency) if plan.stages else None,

@@ -1,6 +1,5 @@
 """``fitwright stages``: a package built in stages, each within its budget."""
 
-import re
 from pathlib import Path
 from typing import Annotated
 
@@ -28,7 +27,7 @@ def stages(
             metavar="K",
             min=1,
             max=20,
-            help="Look at the K cheapest packages and take the one that can be split best.",
+            help="Look at the K cheapest packages; take the one that is split for the least money.",
         ),
     ] = 1,
     as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
@@ -39,14 +38,17 @@ def stages(
     from configurator.core.errors import FitwrightError
 
     amounts = []
-    # A comma also groups digits: 6,000 EUR.
-    for text in re.split(r",\s+|;", budgets):
+    for text in money.listed(budgets):
         try:
-            amounts.append(money.read(text.strip()))
+            amounts.append(money.read(text))
         except (ValueError, FitwrightError) as problem:
             raise bad(
                 where="--budgets", what=str(problem), do='write amounts as "6000 EUR, 6500 EUR"'
             ) from problem
+    if not amounts:
+        raise bad(
+            where="--budgets", what="there is no amount", do='write amounts as "6000 EUR, 6500 EUR"'
+        )
     settings = settings_of(ctx)
     prepared = prepare(settings, job)
 
@@ -54,7 +56,7 @@ def stages(
     from configurator.cli.showing import show_answer
     from configurator.cli.terminal import Terminal, write_json
     from configurator.questions import answers
-    from configurator.questions.staging import plan_stages
+    from configurator.questions.staging import best_split
     from configurator.wording import stage_words as say
 
     evaluation = prepared.evaluation
@@ -72,23 +74,19 @@ def stages(
         show_answer(Terminal(), evaluation, answer, settings.units)
         raise typer.Exit(3)
     with stoppable("looking at the vehicles in between"):
-        minor = [amount.minor for amount in amounts]
-        plans = [(package, plan_stages(evaluation, package, minor)) for package in answer.packages]
-    split = [(package, plan) for package, plan in plans if plan.stages]
-    package, plan = min(
-        split or plans[:1], key=lambda pair: (pair[1].price, pair[0].price), default=plans[0]
-    )
+        split = best_split(evaluation, answer.packages, [amount.minor for amount in amounts])
+    package, plan = split.package, split.plan
     if as_json:
-        write_json(say.stages_record(evaluation, package, plan, settings.units))
+        write_json(say.stages_record(evaluation, split, settings.units))
     else:
         writer = Terminal()
-        if packages > 1:
-            writer.line(say.OF_SEVERAL.format(count=len(plans)))
+        for line in say.choice_words(evaluation, split):
+            writer.line(line)
         for number, stage in enumerate(plan.stages, 1):
             writer.heading(say.heading(number, stage, currency))
             writer.items(say.stage_lines(evaluation, package, stage, settings.units))
         writer.heading(say.SUMMARY)
-        writer.items(say.summary_lines(evaluation, package, plan))
+        writer.items(say.summary_lines(evaluation, plan))
         writer.heading(say.TOGETHER)
         writer.items(say.together_words(evaluation, package, step) for step in plan.together)
     if not plan.stages:

@@ -16,6 +16,7 @@ from configurator.ui.talk.act_arguments import text_of
 from configurator.ui.talk.goal_acts import GOAL_ACTS
 from configurator.ui.talk.job_acts import JOB_ACTS, take_along
 from configurator.ui.talk.part_acts import PART_ACTS
+from configurator.ui.talk.plan_acts import PLAN_ACTS
 from configurator.ui.talk.reasons_short import look_for_reasons
 from configurator.ui.visit import TALK, go_to_address, refuse
 from configurator.wording.price_bounds import too_long_words
@@ -162,7 +163,7 @@ def _go(visit: Visit, act: Sent) -> None:
 
 
 ACTS: dict[str, Callable[[Visit, Sent], None]] = {
-    **JOB_ACTS, **GOAL_ACTS, **PART_ACTS,
+    **JOB_ACTS, **GOAL_ACTS, **PART_ACTS, **PLAN_ACTS,
     "waits": _waits, "longer": _longer, "exact": _exact, "stop": _stop, "retry": _retry,
     "undo": _undo, "redo": _redo, "units": _units, "part": _part, "address": _address,
     "drawing": _drawing, "reasons": _reasons, "dismiss": _dismiss, "go": _go,

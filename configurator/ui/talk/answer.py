@@ -8,6 +8,7 @@ from configurator.core.money import exponent
 from configurator.evaluation.contradictions import contradictions_of
 from configurator.evaluation.packages import make_package
 from configurator.ui.talk import talk_words as say
+from configurator.ui.talk.again_data import again
 from configurator.ui.talk.alternatives import alternatives
 from configurator.ui.talk.begin_data import begin
 from configurator.ui.talk.build_data import build, drawing
@@ -17,10 +18,13 @@ from configurator.ui.talk.goal_data import goals
 from configurator.ui.talk.head_data import head
 from configurator.ui.talk.part_data import part_names, parts
 from configurator.ui.talk.part_filters import filtered
+from configurator.ui.talk.ready_data import ready
 from configurator.ui.talk.reasons_short import QUIET
+from configurator.ui.talk.stage_data import stages
 from configurator.ui.visit import TALK
 
 if TYPE_CHECKING:
+    from configurator.evaluation.evaluator import Evaluation
     from configurator.ui.tasks import Task
     from configurator.ui.visit import Visit
 
@@ -56,6 +60,15 @@ def answer(visit: Visit, waiting: Task | None) -> tuple[dict[str, Any], bytes | 
             stays["begin"] = begin(visit, None, None)
         return {**stays, **now}, None
     return _whole(visit, now)
+
+
+def plans(visit: Visit, evaluation: Evaluation) -> dict[str, Any]:
+    """Return what stands below the build: stages, the day it is ready, and last time."""
+    return {
+        "stages": stages(visit, evaluation),
+        "ready": ready(visit),
+        "again": again(visit, evaluation),
+    }
 
 
 def _updating(waiting: Task | None) -> dict[str, Any] | None:
@@ -96,6 +109,7 @@ def _whole(visit: Visit, now: dict[str, Any]) -> tuple[dict[str, Any], bytes]:
             "parts": parts(visit, evaluation) | {"filter": filtered(visit)},
             "build": build(visit, evaluation, package),
             "compare": compare(visit, evaluation, package),
+            "plans": plans(visit, evaluation) if package is not None else None,
             "alternatives": alternatives(visit, evaluation),
             "noticed": [str(one) for one in (*contradictions, *evaluation.case.warnings)],
         }

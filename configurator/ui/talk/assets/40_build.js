@@ -27,7 +27,8 @@ function buildOf(ui) {
         turn("Save the front picture", "take", { name: "ahead" }))),
     h("div.columns", {},
       h("div.stack", {}, newParts(ui, build), timeOf(build), needsOf()),
-      h("div.stack", {}, careOf(build), checksOf(ui, build))));
+      h("div.stack", {}, careOf(build), checksOf(ui, build))),
+    plansOf(ui));
 }
 
 function newParts(ui, build) {

@@ -1,0 +1,172 @@
+"""Stages, the day the job is ready, and last time, on the page without a browser."""
+
+from __future__ import annotations
+
+import datetime
+from dataclasses import replace
+
+import pytest
+
+from configurator.core import paths
+from configurator.evaluation.packages import make_package
+from configurator.files import job_files, job_link
+from configurator.loading import plugin_files
+from configurator.questions.case_cache import posed
+from configurator.questions.ready_by import ready_dates
+from configurator.questions.staging import plan_stages
+from configurator.ui.shared_cases import Library, session_for
+from configurator.ui.talk import stage_data
+from configurator.ui.talk import talk_words as say
+from configurator.ui.talk.typed import NotReadError
+from configurator.ui.visit import Visit
+from tests.ui.apps import act, go_to, opened, settled, shown, tap, visit
+
+
+@pytest.fixture(scope="module")
+def shelves():
+    return Library(plugin_files.load(installed=False), ())
+
+
+@pytest.fixture(scope="module")
+def job(shelves):
+    path = paths.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
+    return job_files.read_job(path, shelves.trade)
+
+
+@pytest.fixture
+def here(job, shelves):
+    return Visit(session_for(job, shelves), shelves)
+
+
+@pytest.fixture
+def data(own_data, monkeypatch):
+    monkeypatch.delenv("FITWRIGHT_DATABASE", raising=False)
+    monkeypatch.setenv("FITWRIGHT_DATA", str(own_data))
+    return own_data
+
+
+def write(here, name, text):
+    tap(here, "plan", name=name, text=text, field=name)
+
+
+def package_of(here):
+    evaluation = here.talk.prepared().evaluation
+    return evaluation, make_package(evaluation, here.talk.cheapest().choice)
+
+
+def test_stages_are_those_of_the_package_on_the_page(here):
+    shown(here)
+    evaluation, package = package_of(here)
+    half = package.price // 2
+    write(here, "stage budgets", f"{half / 100:.0f}, {package.price / 100:.0f} EUR")
+    tap(here, "stages", field="stage budgets")
+    stages = shown(here)["plans"]["stages"]
+    assert stages["state"] == "done", stages["trouble"]
+    plan = plan_stages(evaluation, package, stage_data.budgets_of(stages["budgets"], "EUR"))
+    answer = stages["answer"]
+    assert answer["split"] == bool(plan.stages)
+    assert [card["price"] for card in answer["cards"]] == [
+        say.exact_money(stage.price, "EUR") for stage in plan.stages
+    ]
+    assert [len(card["parts"]) for card in answer["cards"]] == [
+        len(stage.positions) for stage in plan.stages
+    ]
+    assert len(answer["together"]) == len(plan.together) > 0
+    # The job's next step has no stages yet, its fields keep what was typed.
+    here.change(replace(here.job, goals=()), "drop the goals")
+    stages = shown(here)["plans"]["stages"]
+    assert stages["answer"] is None
+    assert stages["budgets"]
+
+
+def test_what_cannot_be_split_says_what_must_be_first_and_why(here):
+    shown(here)
+    write(here, "stage budgets", "1, 100000")
+    tap(here, "stages", field="stage budgets")
+    evaluation, package = package_of(here)
+    answer = shown(here)["plans"]["stages"]["answer"]
+    # With one euro nothing is fitted first: an idle stage.
+    assert answer["cards"][0]["parts"] == []
+    write(here, "stage budgets", "1; 2")
+    tap(here, "stages", field="stage budgets")
+    answer = shown(here)["plans"]["stages"]["answer"]
+    assert not answer["split"]
+    assert answer["cards"] == []
+    assert "cannot be built within these budgets" in answer["summary"][0]
+    plan = plan_stages(evaluation, package, [100, 200])
+    for line, step in zip(answer["together"], plan.together, strict=True):
+        assert all(rule in line for rule in step.rules)
+        assert all(other in line for other in step.others)
+    assert any(step.rules for step in plan.together)
+
+
+def test_several_packages_are_labelled(here):
+    shown(here)
+    write(here, "stage packages", "5")
+    write(here, "stage budgets", "100000")
+    tap(here, "stages", field="stage budgets")
+    (line,) = shown(here)["plans"]["stages"]["answer"]["which"]
+    assert line.startswith("Of the 5 cheapest packages this one is split for the least money")
+    assert "it is the cheapest" in line
+
+
+@pytest.mark.parametrize(
+    ("name", "what", "text", "words"),
+    [
+        ("stage budgets", "stages", "much", "no amount"),
+        ("stage budgets", "stages", "", "budget of each stage"),
+        ("stage budgets", "stages", "6000 USD", "no amount"),
+        ("ready by", "ready", "18 December", "2026-12-18"),
+        ("ready by", "ready", "1026-12-18", "check the year"),
+        ("ready lifts", "ready", "0", "lifts"),
+        ("again number", "again", "", "2026-0001"),
+    ],
+)
+def test_what_cannot_be_read_stays_beside_its_field(here, data, name, what, text, words):
+    shown(here)
+    write(here, name, text)
+    tap(here, what, field=name)
+    found = shown(here)
+    assert words in found["notes"][name]
+    assert found["plans"][what]["answer"] is None
+
+
+def test_days_and_prices_are_those_of_the_command(here, job):
+    shown(here)
+    write(here, "ready ordered", "2026-11-30")
+    write(here, "ready lifts", "2")
+    write(here, "ready by", "2027-06-01")
+    tap(here, "ready", field="ready by")
+    ready = shown(here)["plans"]["ready"]
+    assert ready["state"] == "done", ready["trouble"]
+    prepared = posed(here.talk.prepared(), job)
+    dates = ready_dates(prepared, datetime.date(2026, 11, 30), 2)
+    assert [row[0] for row in ready["answer"]["rows"]] == [
+        each.schedule.finished.isoformat() for each in dates
+    ]
+    assert ready["answer"]["lines"][0].startswith("Ready by 2027-06-01")
+
+
+def test_as_last_time_from_a_saved_quotation(job, shelves, data):
+    app = go_to(opened(job_link.to_parameter(job, shelves.trade)), "documents")
+    app.text_input(key="kept by").set_value("Ada Adviser").run()
+    app.button(key="keep quotation").click().run()
+    settled(app)
+    number = app.session_state["kept desk"].shown
+    assert number
+    go_to(app, "talk")
+    act(app, "goal", figure=job.goals[0].figure, side="least", text="50")
+    again = shown(visit(app))["plans"]["again"]
+    assert again["number"] == number, "the open quotation is the one to begin with"
+    act(app, "again", field="again number")
+    cards = shown(visit(app))["plans"]["again"]["answer"]["cards"]
+    assert cards[0]["title"].startswith("Fewest changes: 0 changes")
+    act(app, "plan", name="again number", text="1999-0001", field="again number")
+    act(app, "again", field="again number")
+    assert any("1999-0001" in line for line in visit(app).refused)
+
+
+def test_amounts_of_stages_are_read_as_people_write_them():
+    assert stage_data.budgets_of("€6,000, 6500", "EUR") == [600_000, 650_000]
+    with pytest.raises(NotReadError):
+        stage_data.budgets_of(";", "EUR")
