@@ -1,4 +1,4 @@
-"""The workshop behind the talk: documents, saved jobs, as-built check, vehicle, lists and rules."""
+"""The workshop behind the talk: documents, saved jobs, as-built check, vehicle, fleet, lists and rules."""
 
 from __future__ import annotations
 
@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from configurator.ui import catalogs, consequences_part, sharing, vehicle
+from configurator.ui import catalogs, consequences_part, fleet, sharing, vehicle
 from configurator.ui.lists import new_vehicle_part
 from configurator.ui.measuring import finished_vehicle
 from configurator.ui.saved import overview
@@ -23,11 +23,12 @@ PARTS: dict[str, Callable[[Visit], None]] = {
     "vehicle": vehicle.show,
     "vehicle-new": new_vehicle_part.show,
     "needs": consequences_part.show,
+    "fleet": fleet.show,
     "lists": catalogs.show,
     "share": sharing.show,
 }
 # These can be looked at without a job that is worked out.
-ALWAYS = ("saved", "lists", "share", "vehicle-new")
+ALWAYS = ("saved", "fleet", "lists", "share", "vehicle-new")
 
 
 def show(visit: Visit, *, ready: bool) -> None:

@@ -17,7 +17,7 @@ PRICE = "All vehicles together: {price}."
 COST = "Sharing costs {cost} more than each vehicle's own cheapest package ({apart})."
 FREE = "Sharing costs nothing: together it is what each vehicle's own cheapest package costs."
 NOTHING = "There is no part that all of them may share as {positions}."
-NOT_ALONE = "Nothing fits {name} by itself: ask fitwright why with its job."
+NOT_ALONE = "Nothing fits {name} by itself: ask why with its own job."
 UNPROVEN = "Some of these prices are at least so much: the cheapest choice is not proven."
 
 

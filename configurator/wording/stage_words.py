@@ -27,9 +27,11 @@ TWICE = "Done more than once, and paid for each time: {operations}."
 SAFE = "The vehicle keeps every rule that could be checked after each stage."
 CANNOT = "This package cannot be built within these budgets, stage by stage."
 FIRST = "The smallest first step costs {price}: {parts}."
-WITH = "{part}: not without {others}, {price} together"
-BECAUSE = " ({rules})"
-ALONE = "{part}: by itself, {price}"
+WITH = "{parts}: not without {others}; {price} together."
+GROUP = "{parts}: all of them or none; {price} together."
+GROUP_WITH = "{parts}: all of them or none, and not without {others}; {price} together."
+BECAUSE = "{part} by itself breaks: {rules}."
+ALONE = "{parts}: by itself, {price}."
 SUMMARY = "In all"
 TOGETHER = "What must be fitted together"
 OF_SEVERAL = "Of the {count} cheapest packages this one is split for the least money; {which}."
@@ -75,20 +77,31 @@ def outcome_lines(
     return lines
 
 
-def together_words(
-    evaluation: Evaluation,
-    package: Package,
-    step: PartStep,
-    price_as: Callable[[int, str], str] = money_words,
-) -> str:
-    """Say what a part needs with it, and by which rules."""
+def together_lines(
+    evaluation: Evaluation, plan: StagePlan, price_as: Callable[[int, str], str] = money_words
+) -> list[str]:
+    """Say which parts can be fitted by themselves, which only together, and by which rules."""
     currency = evaluation.case.job.currency
-    part = f"{step.position}, {package.choice[step.position].part.title}"
-    price = price_as(step.price, currency)
-    if not step.others:
-        return ALONE.format(part=part, price=price)
-    rules = BECAUSE.format(rules="; ".join(step.rules)) if step.rules else ""
-    return WITH.format(part=part, others=", ".join(step.others), price=price) + rules
+    groups: dict[frozenset[str], list[PartStep]] = {}
+    for step in plan.together:
+        groups.setdefault(frozenset((step.position, *step.others)), []).append(step)
+    lines = []
+    for whole, steps in groups.items():
+        price = price_as(steps[0].price, currency)
+        parts = ", ".join(step.position for step in steps)
+        if len(whole) == 1:
+            lines.append(ALONE.format(parts=parts, price=price))
+            continue
+        members = {step.position for step in steps}
+        others = ", ".join(other for other in steps[0].others if other not in members)
+        template = (GROUP_WITH if others else GROUP) if len(steps) > 1 else WITH
+        lines.append(template.format(parts=parts, others=others, price=price))
+        lines += [
+            BECAUSE.format(part=step.position, rules="; ".join(step.rules))
+            for step in steps
+            if step.rules
+        ]
+    return lines
 
 
 def summary_lines(

@@ -171,7 +171,7 @@ WATCH = """() => {
 VIEWS = ("Goals", "Parts", "Build", "Compare")
 WORKSHOP = (
     "Documents", "Saved jobs", "As-built check", "Vehicle", "What else it needs",
-    "Lists and rules", "Share and open",
+    "Fleet", "Lists and rules", "Share and open",
 )  # fmt: skip
 
 

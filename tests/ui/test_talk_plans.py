@@ -10,6 +10,7 @@ import pytest
 from configurator.core import paths
 from configurator.evaluation.packages import make_package
 from configurator.files import job_files, job_link
+from configurator.files.job_text import write_job
 from configurator.loading import plugin_files
 from configurator.questions.case_cache import posed
 from configurator.questions.ready_by import ready_dates
@@ -19,7 +20,7 @@ from configurator.ui.talk import stage_data
 from configurator.ui.talk import talk_words as say
 from configurator.ui.talk.typed import NotReadError
 from configurator.ui.visit import Visit
-from tests.ui.apps import act, go_to, opened, settled, shown, tap, visit
+from tests.ui.apps import act, go_to, opened, settled, shown, tap, text, visit
 
 
 @pytest.fixture(scope="module")
@@ -71,7 +72,7 @@ def test_stages_are_those_of_the_package_on_the_page(here):
     assert [len(card["parts"]) for card in answer["cards"]] == [
         len(stage.positions) for stage in plan.stages
     ]
-    assert len(answer["together"]) == len(plan.together) > 0
+    assert answer["together"]
     # The job's next step has no stages yet, its fields keep what was typed.
     here.change(replace(here.job, goals=()), "drop the goals")
     stages = shown(here)["plans"]["stages"]
@@ -94,9 +95,10 @@ def test_what_cannot_be_split_says_what_must_be_first_and_why(here):
     assert answer["cards"] == []
     assert "cannot be built within these budgets" in answer["summary"][0]
     plan = plan_stages(evaluation, package, [100, 200])
-    for line, step in zip(answer["together"], plan.together, strict=True):
-        assert all(rule in line for rule in step.rules)
-        assert all(other in line for other in step.others)
+    said = " ".join(answer["together"]).lower()
+    for step in plan.together:
+        assert step.position in said
+        assert all(rule.lower() in said for rule in step.rules)
     assert any(step.rules for step in plan.together)
 
 
@@ -111,7 +113,7 @@ def test_several_packages_are_labelled(here):
 
 
 @pytest.mark.parametrize(
-    ("name", "what", "text", "words"),
+    ("name", "what", "typed", "words"),
     [
         ("stage budgets", "stages", "much", "no amount"),
         ("stage budgets", "stages", "", "budget of each stage"),
@@ -122,9 +124,9 @@ def test_several_packages_are_labelled(here):
         ("again number", "again", "", "2026-0001"),
     ],
 )
-def test_what_cannot_be_read_stays_beside_its_field(here, data, name, what, text, words):
+def test_what_cannot_be_read_stays_beside_its_field(here, data, name, what, typed, words):
     shown(here)
-    write(here, name, text)
+    write(here, name, typed)
     tap(here, what, field=name)
     found = shown(here)
     assert words in found["notes"][name]
@@ -164,6 +166,29 @@ def test_as_last_time_from_a_saved_quotation(job, shelves, data):
     act(app, "plan", name="again number", text="1999-0001", field="again number")
     act(app, "again", field="again number")
     assert any("1999-0001" in line for line in visit(app).refused)
+
+
+def test_a_fleet_of_jobs_shares_tyres_at_the_price_of_the_command(job, shelves, data):
+    app = go_to(opened(job_link.to_parameter(job, shelves.trade)), "fleet")
+    assert app.button(key="fleet find").disabled
+    name = "demo/vineyard-trucks"
+    visit(app).change(replace(job, title="Two more", vehicles=2), "name the job")
+    app.multiselect(key="fleet ready").select(name).run()
+    assert app.button(key="fleet find").disabled, "one vehicle is no fleet"
+    file = write_job(replace(job, title="Two [more](x)", vehicles=2), shelves.trade)
+    app.file_uploader(key="fleet files").upload("two.toml", file.encode(), "text/plain").run()
+    app.button(key="fleet find").click().run()
+    settled(app)
+    found = app.session_state["fleet answer"]
+    assert [(each.name, each.count) for each in found.vehicles] == [
+        (job.title, 6),
+        ("Two [more](x)", 2),
+    ]
+    best = found.answer.choices[0]
+    assert best.price == 6 * best.prices[0] + 2 * best.prices[1]
+    assert "Shared by all: tyres" in text(app)
+    app.file_uploader(key="fleet files").upload("bad.toml", b"title = 3", "text/plain").run()
+    assert "bad.toml" in text(app)
 
 
 def test_amounts_of_stages_are_read_as_people_write_them():

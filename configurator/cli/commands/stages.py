@@ -1,5 +1,6 @@
 """``fitwright stages``: a package built in stages, each within its budget."""
 
+from dataclasses import replace
 from pathlib import Path
 from typing import Annotated
 
@@ -56,6 +57,7 @@ def stages(
     from configurator.cli.showing import show_answer
     from configurator.cli.terminal import Terminal, write_json
     from configurator.questions import answers
+    from configurator.questions.case_cache import posed
     from configurator.questions.staging import best_split
     from configurator.wording import stage_words as say
 
@@ -68,8 +70,10 @@ def stages(
                 what=f"{amount} is not in the currency of the job",
                 do=f"write amounts in {currency}",
             )
+    # The budgets of the stages are the money: the job's own would only stand in their way.
+    free = posed(prepared, replace(evaluation.case.job, budget=None))
     with stoppable("searching"):
-        answer = answers.find(prepared, packages)
+        answer = answers.find(free, packages)
     if not answer.packages:
         show_answer(Terminal(), evaluation, answer, settings.units)
         raise typer.Exit(3)
@@ -88,6 +92,6 @@ def stages(
         writer.heading(say.SUMMARY)
         writer.items(say.summary_lines(evaluation, plan))
         writer.heading(say.TOGETHER)
-        writer.items(say.together_words(evaluation, package, step) for step in plan.together)
+        writer.items(say.together_lines(evaluation, plan))
     if not plan.stages:
         raise typer.Exit(3)

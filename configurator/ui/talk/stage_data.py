@@ -121,8 +121,7 @@ def stages(visit: Visit, evaluation: Evaluation) -> dict[str, Any]:
         ],
         "summary": stage_words.summary_lines(evaluation, plan, say.exact_money),
         "together": [
-            begun(stage_words.together_words(evaluation, split.package, step, say.exact_money))
-            for step in plan.together
+            begun(line) for line in stage_words.together_lines(evaluation, plan, say.exact_money)
         ],
         "split": bool(plan.stages),
     }

@@ -5,7 +5,7 @@ const WAYS = [
 ];
 const WORKSHOP = [
   ["documents", "Documents"], ["saved", "Saved jobs"], ["as-built", "As-built check"],
-  ["vehicle", "Vehicle"], ["needs", "What else it needs"], ["lists", "Lists and rules"], ["share", "Share and open"],
+  ["vehicle", "Vehicle"], ["needs", "What else it needs"], ["fleet", "Fleet"], ["lists", "Lists and rules"], ["share", "Share and open"],
 ];
 const SYSTEMS = [["", "list units"], ["metric", "metric"], ["imperial", "imperial"]];
 

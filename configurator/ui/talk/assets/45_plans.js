@@ -34,7 +34,7 @@ function stagesOf(ui, stages) {
           `${position}: ${title}, ${price}`))),
         card.lines.map((line) => h("p", {}, line))))),
       answer.summary.map((line) => h("p", {}, line)),
-      fold("together", `What must be fitted together: ${answer.together.length}`,
+      fold("together", "What must be fitted together, and why",
         h("ul", {}, answer.together.map((line) => h("li", {}, line))))) : null);
 }
 
