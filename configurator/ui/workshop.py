@@ -1,4 +1,4 @@
-"""The workshop behind the talk: documents, saved jobs, as-built check, vehicle, fleet, lists and rules."""
+"""The workshop behind the talk: documents, jobs, as-built check, vehicle, fleet, lists, rules."""
 
 from __future__ import annotations
 
