@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from configurator.ui import catalogs, consequences_part, fleet, sharing, vehicle
+from configurator.ui import catalogs, consequences_part, fleet_part, sharing, vehicle
 from configurator.ui.lists import new_vehicle_part
 from configurator.ui.measuring import finished_vehicle
 from configurator.ui.saved import overview
@@ -23,7 +23,7 @@ PARTS: dict[str, Callable[[Visit], None]] = {
     "vehicle": vehicle.show,
     "vehicle-new": new_vehicle_part.show,
     "needs": consequences_part.show,
-    "fleet": fleet.show,
+    "fleet": fleet_part.show,
     "lists": catalogs.show,
     "share": sharing.show,
 }
