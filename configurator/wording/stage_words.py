@@ -52,8 +52,12 @@ def stage_lines(
     parts = "; ".join(
         f"{position}: {package.choice[position].part.title}" for position in stage.positions
     )
-    fitted = FITTED.format(parts=parts) if parts else NOTHING
-    return [fitted, *outcome_lines(evaluation, stage, system)]
+    lines = [FITTED.format(parts=parts) if parts else NOTHING]
+    if stage.operations:
+        names = ", ".join(operation.name for operation in stage.operations)
+        price = money_words(stage.work, evaluation.case.job.currency)
+        lines.append(WORK.format(price=price, operations=names))
+    return [*lines, *outcome_lines(evaluation, stage, system)]
 
 
 def outcome_lines(
@@ -62,18 +66,15 @@ def outcome_lines(
     system: System | None = None,
     price_as: Callable[[int, str], str] = money_words,
 ) -> list[str]:
-    """Say what work a stage is, what it reaches and what it leaves; its parts stand elsewhere."""
-    currency, lines = evaluation.case.job.currency, []
-    if stage.operations:
-        names = ", ".join(operation.name for operation in stage.operations)
-        lines.append(WORK.format(price=price_as(stage.work, currency), operations=names))
+    """Say what a stage reaches and leaves; its parts and its work stand elsewhere."""
+    lines = []
     if stage.met:
         goals = "; ".join(goal_words(evaluation, goal, system) for goal in stage.met)
         lines.append(MET.format(goals=goals))
     elif evaluation.case.job.goals:
         lines.append(NONE_MET)
     if stage.left:
-        lines.append(LEFT.format(money=price_as(stage.left, currency)))
+        lines.append(LEFT.format(money=price_as(stage.left, evaluation.case.job.currency)))
     return lines
 
 

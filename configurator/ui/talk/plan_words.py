@@ -17,6 +17,7 @@ VEHICLES = "{vehicles} vehicles in between"
 OF_PACKAGES = "package {number} of {count}, {vehicles} vehicles in between"
 DAYS = "{done} of up to {whole} delivery times"
 
+WORK = "Work for {price}: {operations}"
 STAGE = "Stage {number}"
 ASKED = "Within {budgets}"
 STOPPED = "Stopped."

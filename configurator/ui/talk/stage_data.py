@@ -15,6 +15,7 @@ from configurator.ui.talk import plan_state, typed
 from configurator.ui.talk import plan_words as words
 from configurator.ui.talk import talk_words as say
 from configurator.wording import stage_words
+from configurator.wording.quantities import counted
 from configurator.wording.sentences import begun
 
 if TYPE_CHECKING:
@@ -143,6 +144,11 @@ def _card(
             ]
             for position in stage.positions
         ],
+        "work": words.WORK.format(
+            price=say.exact_money(stage.work, currency),
+            operations=counted(len(stage.operations), "operation"),
+        ),
+        "operations": [begun(operation.name) for operation in stage.operations],
         "lines": [
             *([] if stage.positions else [stage_words.NOTHING]),
             *stage_words.outcome_lines(evaluation, stage, visit.system, say.exact_money),

@@ -32,7 +32,9 @@ function stagesOf(ui, stages) {
         h("h3", {}, card.title, ": ", card.price),
         h("ul", {}, card.parts.map(([position, title, price]) => h("li", {},
           `${position}: ${title}, ${price}`))),
-        card.lines.map((line) => h("p", {}, line))))),
+        card.lines.map((line) => h("p", {}, line)),
+        card.operations.length ? fold(`work ${card.title}`, card.work,
+          h("ul", {}, card.operations.map((name) => h("li", {}, name)))) : null))),
       answer.summary.map((line) => h("p", {}, line)),
       fold("together", "What must be fitted together, and why",
         h("ul", {}, answer.together.map((line) => h("li", {}, line))))) : null);
@@ -53,7 +55,7 @@ function readyOf(ui, ready) {
     standing(ready, "Days and prices are being worked out."),
     answer ? h("div.planned", { "data-key": "ready answer" },
       answer.rows.length ? h("div.scroll", { tabindex: 0, role: "region",
-        "aria-label": "Days and prices" }, h("table", {},
+        "aria-label": "Days and prices" }, h("table.days", {},
         h("thead", {}, h("tr", {}, answer.headings.map((heading) =>
           h("th", { scope: "col" }, heading)))),
         h("tbody", {}, answer.rows.map(([day, ...cells]) => h("tr", { "data-key": `day ${day}` },
