@@ -50,6 +50,8 @@ class Stage:
         Goals of the job that the vehicle meets from then on, in the customer's order.
     left
         What of the budgets so far is not spent [minor units].
+    met_before
+        Goals that it met before the stage: one of them may be missed for a while.
     """
 
     positions: tuple[str, ...]
@@ -58,6 +60,7 @@ class Stage:
     operations: tuple[Operation, ...]
     met: tuple[Goal, ...]
     left: int
+    met_before: tuple[Goal, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -204,7 +207,8 @@ def plan_stages(
         left += budget - price
         work = steps.work(before, parts)
         fitted = tuple(position for position in steps.positions if position in parts - before)
-        stages.append(Stage(fitted, price, work, operations, steps.met(parts), left))
+        met, met_before = steps.met(parts), steps.met(before)
+        stages.append(Stage(fitted, price, work, operations, met, left, met_before))
         before = parts
     counted: dict[str, list[Operation]] = {}
     for stage in stages:

@@ -19,13 +19,16 @@ HEADING = "Stage {number}: {price}"
 FITTED = "Fitted: {parts}."
 NOTHING = "Nothing is fitted in this stage."
 WORK = "Work for {price}: {operations}."
-MET = "Goals met from then on: {goals}."
+REACHED = "Goals reached by it: {goals}."
+STILL_MET = "Goals met before and after: {goals}."
+LOST = "No longer met until a later stage: {goals}."
 NONE_MET = "No goal is met yet."
 LEFT = "{money} of the budget is left."
 TOTAL = "All stages together cost {price}; built at once it is {once}."
 TWICE = "Done more than once, and paid for each time: {operations}."
 SAFE = "The vehicle keeps every rule that could be checked after each stage."
 CANNOT = "This package cannot be built within these budgets, stage by stage."
+AT_ONCE = "At once or not at all: {parts}. With what they need they cost {price}."
 FIRST = "The smallest first step costs {price}: {parts}."
 WITH = "{parts}: not without {others}; {price} together."
 GROUP = "{parts}: all of them or none; {price} together."
@@ -68,10 +71,15 @@ def outcome_lines(
 ) -> list[str]:
     """Say what a stage reaches and leaves; its parts and its work stand elsewhere."""
     lines = []
-    if stage.met:
-        goals = "; ".join(goal_words(evaluation, goal, system) for goal in stage.met)
-        lines.append(MET.format(goals=goals))
-    elif evaluation.case.job.goals:
+    for template, goals in (
+        (REACHED, [goal for goal in stage.met if goal not in stage.met_before]),
+        (STILL_MET, [goal for goal in stage.met if goal in stage.met_before]),
+        (LOST, [goal for goal in stage.met_before if goal not in stage.met]),
+    ):
+        if goals:
+            words = "; ".join(goal_words(evaluation, goal, system) for goal in goals)
+            lines.append(template.format(goals=words))
+    if evaluation.case.job.goals and not stage.met:
         lines.append(NONE_MET)
     if stage.left:
         lines.append(LEFT.format(money=price_as(stage.left, evaluation.case.job.currency)))
@@ -83,14 +91,11 @@ def together_lines(
 ) -> list[str]:
     """Say which parts can be fitted by themselves, which only together, and by which rules."""
     currency = evaluation.case.job.currency
-    groups: dict[frozenset[str], list[PartStep]] = {}
-    for step in plan.together:
-        groups.setdefault(frozenset((step.position, *step.others)), []).append(step)
     lines = []
-    for whole, steps in groups.items():
+    for steps in _blocks(plan):
         price = price_as(steps[0].price, currency)
         parts = ", ".join(step.position for step in steps)
-        if len(whole) == 1:
+        if not steps[0].others:
             lines.append(ALONE.format(parts=parts, price=price))
             continue
         members = {step.position for step in steps}
@@ -124,9 +129,27 @@ def summary_lines(
             least = plan.together[0]
             parts = ", ".join((least.position, *least.others))
             lines.append(FIRST.format(price=price_as(least.price, currency), parts=parts))
+    block = _largest_block(plan)
+    if len(block) > 1:
+        parts = ", ".join(step.position for step in block)
+        lines.append(AT_ONCE.format(parts=parts, price=price_as(block[0].price, currency)))
     if not plan.proven:
         lines.append(UNPROVEN)
     return lines
+
+
+def _blocks(plan: StagePlan) -> list[list[PartStep]]:
+    """Gather the parts that need the same step, the cheapest step first."""
+    blocks: dict[frozenset[str], list[PartStep]] = {}
+    for step in plan.together:
+        blocks.setdefault(frozenset((step.position, *step.others)), []).append(step)
+    return list(blocks.values())
+
+
+def _largest_block(plan: StagePlan) -> list[PartStep]:
+    """Return the dearest step of several parts of which none goes without the others."""
+    several = [steps for steps in _blocks(plan) if len(steps) > 1]
+    return max(several, key=lambda steps: steps[0].price, default=[])
 
 
 def choice_words(
@@ -162,6 +185,9 @@ def stages_record(
                 "parts": {p: package.choice[p].key for p in stage.positions},
                 "operations": [operation.name for operation in stage.operations],
                 "goals_met": [goal_words(evaluation, goal, system) for goal in stage.met],
+                "goals_met_before": [
+                    goal_words(evaluation, goal, system) for goal in stage.met_before
+                ],
             }
             for stage in plan.stages
         ],
