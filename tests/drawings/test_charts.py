@@ -250,7 +250,7 @@ def test_a_bound_is_hollow_and_said_to_be_one():
     hollow = [c for c in root.iter(f"{SVG}circle") if c.attrib["fill"] == "none"]
     assert len(hollow) == 1
     assert "Hollow: at least this price." in "".join(root.itertext())
-    assert "260 mm: at least 11000.00 EUR" in root.find(f"{SVG}desc").text
+    assert "260 mm: at least 11,000.00 EUR" in root.find(f"{SVG}desc").text
 
 
 def test_the_present_package_and_the_budget_are_shown():
@@ -262,7 +262,7 @@ def test_the_present_package_and_the_budget_are_shown():
         for c in root.iter(f"{SVG}circle")
     }
     assert (round(x, 2), round(y + 2.6, 2)) in dots
-    assert "Diamond: this package, 300 mm: 12500.00 EUR." in "".join(root.itertext())
+    assert "Diamond: this package, 300 mm: 12,500.00 EUR." in "".join(root.itertext())
     (budget,) = [g for g in root.iter(f"{SVG}g") if "data-budget" in g.attrib]
     height = float(budget[0].attrib["d"].split("H")[0].split()[1])
     assert axis(root, "end")(height) == pytest.approx(15000, abs=5)

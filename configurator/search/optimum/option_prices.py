@@ -157,18 +157,23 @@ def in_order(
     given: set[tuple[int, ...]] = set()
     decided_late = has_late(prepared.evaluation, job, late)
     broken = 0
-    for weight, numbers in k_best.numbers_in_order(prepared, job):
-        choice = k_best.chosen(prepared, numbers)
-        if not decided_late or keeps_late(prepared.evaluation, job, late, choice):
-            broken = 0
-            given.add(tuple(numbers[p] for p in prepared.model.options))
-            yield weight + prepared.model.fixed_cost, choice, True
-            continue
-        broken += 1
-        if broken == IN_THE_WAY:
-            break
-    else:
-        return
+    try:
+        for weight, numbers in k_best.numbers_in_order(prepared, job):
+            choice = k_best.chosen(prepared, numbers)
+            if not decided_late or keeps_late(prepared.evaluation, job, late, choice):
+                broken = 0
+                given.add(tuple(numbers[p] for p in prepared.model.options))
+                yield weight + prepared.model.fixed_cost, choice, True
+                continue
+            broken += 1
+            if broken == IN_THE_WAY:
+                break
+        else:
+            return
+    except KeyboardInterrupt as stopped:
+        if not partial:
+            raise
+        raise Undecided(len(given) + broken) from stopped  # all that was found has been given
     pricing = Pricing(PricingProblem(prepared, job), {}, root=True, listed=0)
     prices = pricing.work_out()
     if prices.impossible[-1]:
