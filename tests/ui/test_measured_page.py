@@ -105,7 +105,7 @@ def test_everything_that_is_wrong_stands_at_its_field_and_in_one_list(page):
     page.text_input(key="measured by").set_value("").run()
     page.date_input(key="measured day").set_value(None).run()
     (listed,) = (one.value.replace("\\", "") for one in page.error)
-    for name in ("front track", "rear axle load", "true speed", "measured on", "measured by"):
+    for name in ("front track", "rear axle load", "GPS speed", "measured on", "measured by"):
         assert f"- {name}" in listed
     assert text(page).count("Not taken:") == 5
     put(page, vehicle_mass=2291.0)
