@@ -48,7 +48,11 @@ def test_measure_put_right_explain_keep_and_save(open_page, data, tmp_path):
     expect(page.get_by_role("alert")).to_contain_text("front static radius")
     expect(radius).to_have_value("3900")
     expect(page.get_by_role("button", name="Save these measurements")).to_be_disabled()
-    enter(page, page.get_by_role("textbox", name=re.compile("measured by", re.IGNORECASE)), "Ada Fitter")
+    enter(
+        page,
+        page.get_by_role("textbox", name=re.compile("measured by", re.IGNORECASE)),
+        "Ada Fitter",
+    )
     put("front static radius", "390")
     put("rolling circumference", "2560")
     expect(page.get_by_text("Not taken:")).to_have_count(0)
