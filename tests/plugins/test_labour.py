@@ -102,9 +102,10 @@ def test_dangerous_changes_name_who_must_approve(trade: Trade):
 
 def test_cautions_follow_what_is_changed(trade: Trade):
     brakes = trade.cautions["the brakes were changed"]
-    assert not brakes(0.0, 0.0, False)
-    assert brakes(1.0, 0.0, False)
-    assert brakes(0.0, 0.0, True)
+    assert not brakes(0.0, 0.0, False, False, False)
+    assert brakes(1.0, 0.0, False, False, False)
+    assert brakes(0.0, 0.0, True, False, False)
+    assert brakes(0.0, 0.0, False, False, True), "another hose opens the circuit"
     assert trade.cautions["the vehicle tips earlier than it did"](1.00, 1.09)
     assert not trade.cautions["the vehicle tips earlier than it did"](1.10, 1.09)
     assert trade.cautions["there is less payload than before"](610.0, 720.0)
@@ -126,7 +127,7 @@ def test_brakes_that_come_off_are_bled_and_measured(trade: Trade, axle: str, cha
     assert trade.operations[f"bed in and measure the {axle} brakes"](worked_on)
     front, rear = (worked_on, 0.0) if axle == "front" else (0.0, worked_on)
     assert trade.operations["set the parking brake and try it on a slope"](rear) == (axle == "rear")
-    assert trade.cautions["the brakes were changed"](front, rear, False)
+    assert trade.cautions["the brakes were changed"](front, rear, False, False, False)
 
 
 def test_nothing_is_bled_where_nothing_is_touched(trade: Trade):

@@ -32,6 +32,7 @@ def visit(job, shelves):
 
 def test_alternatives_are_compared_in_one_tap_and_only_what_differs_stands_there(visit):
     shown(visit)
+    tap(visit, "own", name="budget", text="7000")
     tap(visit, "others")
     data = shown(visit)
     assert data["alternatives"]["cards"]

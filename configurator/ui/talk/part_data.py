@@ -80,7 +80,7 @@ def part_names(evaluation: Evaluation) -> tuple[str, bytes]:
     The version is made of the rest: equal names have equal versions, whoever asks.
     """
     positions = []
-    for position, family in ordered(evaluation):
+    for position, _ in ordered(evaluation):
         options = [
             (
                 option.key,
@@ -91,7 +91,7 @@ def part_names(evaluation: Evaluation) -> tuple[str, bytes]:
             )
             for option in evaluation.options(position)
         ]
-        positions.append((position, system_of(family), options))
+        positions.append((position, system_of(evaluation.families[position]), options))
     text = json.dumps(positions, ensure_ascii=False)
     version = hashlib.sha256(text.encode()).hexdigest()
     return version, f'{{"version": "{version}", "positions": {text}}}'.encode()
@@ -99,11 +99,8 @@ def part_names(evaluation: Evaluation) -> tuple[str, bytes]:
 
 def ordered(evaluation: Evaluation) -> list[tuple[str, str]]:
     """Return positions with their family, tyres and wheels first."""
-    places = list(evaluation.families)
-    return sorted(
-        ((position, family.key) for position, family in evaluation.families.items()),
-        key=lambda pair: (place_of(pair[1]), places.index(pair[0])),
-    )
+    by_place = sorted(evaluation.families.items(), key=lambda pair: place_of(pair[1]))
+    return [(position, family.key) for position, family in by_place]
 
 
 def parts(visit: Visit, evaluation: Evaluation) -> dict[str, Any]:

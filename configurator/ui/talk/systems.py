@@ -1,40 +1,34 @@
-"""The systems of a vehicle, in the order of the talk: tyres and wheels first."""
+"""The systems of a vehicle in the order of the talk: those its families name, tyres first."""
 
 from __future__ import annotations
 
-# Heading → keys of the families that belong to it; families of a shop's own come last.
-SYSTEMS: dict[str, tuple[str, ...]] = {
-    "Tyres and wheels": ("tyres", "wheels", "nuts", "spare_carriers", "speedometer_calibration"),
-    "Axles and hub reductions": (
-        "hub_reductions", "axles", "half_shafts", "reinforcement", "panhard_rods",
-        "panhard_rod_braces",
-    ),
-    "Gears and locks": ("diff_ratios", "diff_locks", "compressors", "propshafts"),
-    "Springs and shock absorbers": ("springs", "shocks", "bump_stops", "limit_straps"),
-    "Steering": ("steering_links", "steering_dampers"),
-    "Brakes": ("brakes", "master_cylinders", "brake_hoses"),
-    "Body and guards": (
-        "arch_trimming", "arch_extensions", "steps", "sill_guards", "diff_guards",
-        "hub_reduction_guards", "link_guards",
-    ),
-}  # fmt: skip
+from typing import TYPE_CHECKING
+
+from configurator.documents.document_templates import SYSTEMS
+
+if TYPE_CHECKING:
+    from configurator.model.parts import Family
+
 OTHERS = "Other parts"
+# What a customer decides first within a system; the other families follow as they were declared.
+FIRST = (
+    "tyres", "wheels", "hub_reductions", "axles", "half_shafts", "diff_ratios", "diff_locks",
+    "springs", "shocks", "steering_links", "brakes", "arch_trimming",
+)  # fmt: skip
 
 
-def system_of(family: str) -> str:
-    """Return the heading under which a family's positions stand.
+def system_of(family: Family) -> str:
+    """Return the heading under which the positions of a family stand."""
+    return family.system or OTHERS
 
-    Examples
-    --------
-    >>> system_of("tyres"), system_of("winches")
-    ('Tyres and wheels', 'Other parts')
+
+def place_of(family: Family) -> tuple[int, str, int]:
+    """Return what sorts families into the order of the talk.
+
+    Systems that a document lists come first and in its order, then those that only a plugin of
+    the shop's own names, then families that name none.
     """
-    return next((name for name, keys in SYSTEMS.items() if family in keys), OTHERS)
-
-
-def place_of(family: str) -> tuple[int, int]:
-    """Return where a family stands in the order of the talk."""
-    for number, keys in enumerate(SYSTEMS.values()):
-        if family in keys:
-            return number, keys.index(family)
-    return len(SYSTEMS), 0
+    within = FIRST.index(family.key) if family.key in FIRST else len(FIRST)
+    if family.system in SYSTEMS:
+        return SYSTEMS.index(family.system), "", within
+    return len(SYSTEMS) + (not family.system), family.system, within
