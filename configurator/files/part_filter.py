@@ -268,7 +268,7 @@ def _test(
         )
     except Misread as problem:
         raise _bad(problem.what, problem.do, where) from problem
-    compare = _number_comparison(sign) if numeric else _word_comparison(sign, attribute.kind)
+    compare = _number_comparison(sign) if numeric else _word_comparison(sign)
 
     def test(part: Part) -> bool | None:
         value = _value(part, name, family)
@@ -326,7 +326,7 @@ def _number_comparison(sign: str) -> Callable[[Value, Value], bool]:
     return test
 
 
-def _word_comparison(sign: str, kind: str) -> Callable[[Value, Value], bool]:
+def _word_comparison(sign: str) -> Callable[[Value, Value], bool]:
     def test(has: Value, wanted: Value) -> bool:
         if sign == "has":
             if isinstance(has, frozenset) and isinstance(wanted, frozenset):

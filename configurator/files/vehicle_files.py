@@ -76,7 +76,7 @@ def vehicle_of(top: TomlTable, key: str, trade: Trade) -> Vehicle:
     title = toml_files.text(top, "title", required='"what people call it"')
     note = toml_files.text(top, "note", lines=True)
     values, assumed = _figures(toml_files.subtable(top, "figures"), trade)
-    fitted = _fitted(toml_files.subtable(top, "fitted"), trade, where)
+    fitted = _fitted(toml_files.subtable(top, "fitted"), trade)
     for family in trade.families.values():
         pieces = family.pieces
         if isinstance(pieces, str) and pieces in trade.measures and pieces not in values:
@@ -107,7 +107,7 @@ def _figures(table: TomlTable, trade: Trade) -> tuple[dict[str, Value], frozense
     return values, frozenset(assumed)
 
 
-def _fitted(table: TomlTable, trade: Trade, file: str) -> dict[str, Part | None]:
+def _fitted(table: TomlTable, trade: Trade) -> dict[str, Part | None]:
     positions = positions_of(trade)
     table = toml_files.renamed(table, positions, trade.former_names, "position")
     toml_files.refuse_unknown(table, positions, "position", lost=bool(trade.failures))

@@ -13,7 +13,6 @@ from configurator.core.units import COMMON_UNITS
 from configurator.files.part_columns import (
     LEAD_TIME,
     PART_NUMBER,
-    POSITION,
     PRICE,
     TITLE,
 )
@@ -36,7 +35,6 @@ SAMPLE_ROWS = 300
 _ENOUGH = 0.9  # of the values of a sample have to be sound
 
 _DAYS = Attribute(LEAD_TIME, "", "day", "number", 0.0, 2000.0)
-_TEXTS = (PART_NUMBER, TITLE, "maker", POSITION, "note")
 
 
 @dataclass(frozen=True, slots=True)

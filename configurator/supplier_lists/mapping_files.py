@@ -320,29 +320,6 @@ def _inline(name: str, source: Source) -> str:
     return f"{{ {', '.join(entries)} }}"
 
 
-def changed_mapping(text: str, columns: Table[str, Source | None], ignore: Sequence[str]) -> str:
-    """Return the text of a mapping with some columns replaced, everything else as it is written.
-
-    Parameters
-    ----------
-    text
-        Of the mapping's file; comments stay.
-    columns
-        Our column → where it comes from now; None takes it out.
-    ignore
-        The supplier's headings that are not taken now.
-    """
-    document = tomlkit.parse(text)
-    table = document.setdefault("columns", tomlkit.table())
-    for name, source in columns.items():
-        if source is None:
-            table.pop(name, None)
-        else:
-            table[name] = tomlkit.parse(f"x = {_inline(name, source)}")["x"]
-    document["ignore"] = list(ignore)
-    return tomlkit.dumps(document)
-
-
 def _comment(text: str) -> str:
     return re.sub(r"[\x00-\x1f\x7f-\x9f\u2028\u2029]", " ", text)
 

@@ -176,7 +176,7 @@ class _Run:
             tally.rows += 1
             before = self.problems.count
             made = self._row(row, reading, prices)
-            if made.number and self._given_before(made, row.number, prices):
+            if made.number and self._given_before(made, row.number):
                 continue
             if self.problems.count == before:
                 yield made
@@ -217,7 +217,7 @@ class _Run:
         few = sum(taken.values()) * 3 <= len(taken) or _TOTAL.match(filled[0]) is not None
         return not taken.get(PART_NUMBER) and few
 
-    def _given_before(self, made: ListRow, row: int, prices: PriceList) -> bool:
+    def _given_before(self, made: ListRow, row: int) -> bool:
         """Whether a part number was met already; what differs then is withheld."""
         mark = hash(repr(sorted(made.values.items()))) & 0xFFFF_FFFF_FFFF
         first = self.seen.setdefault(made.number, row << 48 | mark)

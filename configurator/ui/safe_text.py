@@ -4,12 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from configurator.core import units
-from configurator.wording.quantities import money_words, printed, unit_in, with_unit
+from configurator.wording.quantities import money_words
 
 if TYPE_CHECKING:
-    from configurator.evaluation.effects import Effect
-    from configurator.wording.quantities import System
+    pass
 
 _SIGNS = "\\`*_{}[]()#+-.!|~<>$:&@"
 
@@ -43,12 +41,3 @@ def difference(minor: int, currency: str) -> str:
     if minor == 0:
         return "the same"
     return f"{money_words(abs(minor), currency)} {'more' if minor > 0 else 'less'}"
-
-
-def effect_words(effect: Effect, unit: str, system: System | None) -> str:
-    """Say how a figure moves, as in *crawl ratio +4.2*."""
-    shown = unit_in(unit, system)
-    moved = units.from_si(effect.after, shown) - units.from_si(effect.before, shown)
-    text = printed(abs(moved), 3)
-    sign = "+" if moved > 0 else "−"
-    return f"{effect.figure} {sign}{with_unit(text, shown)}"

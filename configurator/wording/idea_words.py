@@ -89,7 +89,7 @@ def idea_rows(
     }
 
 
-def also_lines(evaluation: Evaluation, comparison: IdeaComparison) -> list[str]:
+def also_lines(comparison: IdeaComparison) -> list[str]:
     """Say what else is different with an idea: what it needs, and what it makes needless."""
     without, with_idea = comparison.without, comparison.with_idea
     if without is None or with_idea is None:
@@ -128,7 +128,7 @@ def idea_record(
             heading: [{"what": name, "without": then, "with": now} for name, then, now in rows]
             for heading, rows in idea_rows(evaluation, comparison, system).items()
         },
-        "also": also_lines(evaluation, comparison),
+        "also": also_lines(comparison),
         "conflict": [reason_words(evaluation, reason, system) for reason in comparison.conflict],
         "repairs": [repair_words(evaluation, repair, system) for repair in comparison.repairs],
         "notice": NOTICE,

@@ -62,7 +62,7 @@ def compare(
             if rows:
                 writer.heading(heading)
                 writer.table(("", "without the idea", "with it"), rows, right={1, 2})
-        if also := also_lines(evaluation, comparison):
+        if also := also_lines(comparison):
             writer.heading(say.ALSO_DIFFERENT)
             writer.items(also)
         if comparison.with_idea is None:

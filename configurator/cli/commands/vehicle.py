@@ -55,7 +55,7 @@ def new(
     title = title or name
     answers: dict[tuple[str, str], str] = {}
     if ask if ask is not None else sys.stdin.isatty():
-        answers = _answers(writer, first)
+        answers = _answers(first)
     path.parent.mkdir(parents=True, exist_ok=True)
     text = new_vehicle_text(trade, title, first, answers, figures)
     write_atomically(path, text)
@@ -109,7 +109,7 @@ def _needed(trade: "Trade", figures: list[str]) -> "tuple[NeededValue, ...]":
     return tuple(NeededValue(one.name, "", one) for one in most)
 
 
-def _answers(writer: object, first: "tuple[NeededValue, ...]") -> dict[tuple[str, str], str]:
+def _answers(first: "tuple[NeededValue, ...]") -> dict[tuple[str, str], str]:
     """Ask for values one by one; an empty answer leaves one open, a full stop all the rest."""
     from configurator.core.text import Misread
     from configurator.files.new_vehicle import checked_answer

@@ -163,7 +163,7 @@ def count_below(
     """
     largest = math.prod(max(1, int(each.sum())) for each in left.values())
     bits = largest.bit_length() + 1
-    fine = _steps(prepared, left, limited)
+    fine = _steps(left, limited)
     if fine is not None and _effort(prepared, bits, fine.steps) <= effort:
         both = _run(prepared, masks, left, fine, bits, positions)
         return _paired(both, both)
@@ -218,9 +218,7 @@ def _shifted(
     return shares, room
 
 
-def _steps(
-    prepared: Prepared, left: Mapping[str, NDArray[np.bool_]], limited: Limited
-) -> _Steps | None:
+def _steps(left: Mapping[str, NDArray[np.bool_]], limited: Limited) -> _Steps | None:
     """Find steps of which all shares are whole numbers; None if there are none."""
     shares, room = _shifted(left, limited)
     whole = {p: np.rint(each * DIGITS).astype(np.int64) for p, each in shares.items()}

@@ -42,8 +42,6 @@ if TYPE_CHECKING:
 CHEAPER = -PARTS + 1.0
 # Labels of a row that are kept before all that are needed are, so that good packages are known.
 BEAMS: tuple[int | None, ...] = (8, None)
-# Rows up to which labels are made at once.
-FEW_ROWS = 300
 
 
 @dataclass(frozen=True, slots=True)

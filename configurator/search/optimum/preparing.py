@@ -69,14 +69,11 @@ class Lately:
     shifts
         What raised the bounds of a circuit that is not exact, the latest last; before each the
         job, and as above what other weights it was for.
-    near
-        Each of the `narrowing.Rings` asked for lately, the last first.
     """
 
     prices: list[Values | None] | None = None
     weighed: tuple[Any, int, list[Values | None]] | None = None
     shifts: tuple[tuple[Job, Any, int, Shift], ...] = ()
-    near: tuple[Any, ...] = ()
 
 
 @dataclass(slots=True)
