@@ -6,47 +6,13 @@ that move the wheel, tyres below the pressure of their load index.
 
 from __future__ import annotations
 
-from dataclasses import replace
 from math import hypot, pi
 
 import pytest
 
-from configurator.core.paths import catalogs
-from configurator.evaluation.evaluator import Evaluation
 from configurator.evaluation.operations import operations_of
-from configurator.evaluation.packages import broken_rules, cautions_of
-from configurator.files.catalog_files import read_catalog
-from configurator.files.vehicle_files import read_vehicle
-from configurator.loading.plugin_files import load
-from configurator.model.jobs import Case, Job
-from configurator.model.parts import NOTHING
-
-TRADE = load(installed=False).trade
-DEMO = catalogs() / "demo"
-CATALOG = read_catalog(DEMO, TRADE)
-
-
-def package(vehicle, parts=None, conditions=None, measures=None):
-    """Evaluate a demo vehicle with some parts: the evaluation, and the choice."""
-    there = read_vehicle(DEMO, vehicle, TRADE)
-    there = replace(there, values={**there.values, **(measures or {})})
-    job = Job("loads", there.key, ("demo",), conditions=conditions or {})
-    evaluation = Evaluation(Case(job, there, CATALOG.parts), TRADE)
-    choice = dict(evaluation.fitted)
-    for position, key in (parts or {}).items():
-        wanted = key if key == NOTHING else f"demo/{key}"
-        (choice[position],) = (o for o in evaluation.options(position) if o.key == wanted)
-    return evaluation, choice
-
-
-def refusals(evaluation, choice):
-    return [rule.name for rule in broken_rules(evaluation, choice)]
-
-
-def has(evaluation, choice, rule):
-    known = TRADE.limits.get(rule) or TRADE.totals[rule]
-    return evaluation.verdict(known, choice).has
-
+from configurator.evaluation.packages import cautions_of
+from tests.plugins.packages import TRADE, has, package, refusals
 
 HUBS = {
     "front hub reductions": "HC-60-F",
