@@ -20,7 +20,7 @@ TALL_TYRES = {"tyres": "GQM-35x1250R17", "wheels": "HW17-85-6-30"}
 
 
 def refused_with(evaluation, choice, rule, number, step):
-    """Whether a rule refuses a package with a number, rounded by a step to its safe side at most."""
+    """Whether a rule refuses a package with a number, no more than a step to its safe side."""
     limit = TRADE.limits[rule]
     shown = has(evaluation, choice, rule)
     worse = number - shown if limit.at_least is not None else shown - number
@@ -77,7 +77,8 @@ def test_a_wide_tyre_that_swings_against_the_bumper_on_the_way_to_full_lock():
 
 
 def test_a_coil_that_is_loose_with_the_axle_hanging():
-    # 4500 N on 25 N/mm leave 275 mm between the seats; 183 mm lower it is 458. The coil ends at 430.
+    # 4500 N on 25 N/mm leave 275 mm between the seats, 458 with the axle 183 mm lower. The coil
+    # is 430 mm long.
     parts = {"front springs": "CF-29-0", "front shocks": "ZF-650R"}
     evaluation, choice = package("brennhall-tarn", parts)
     rule = "the front springs stay in their seats at full droop"
