@@ -212,6 +212,7 @@ def axle_takes_links(
     at_least=vehicle("permitted {axle} axle load"),
     because="the plate on the vehicle promises what the weakest part of the axle can carry",
     source="permitted load stated by the maker of the assembly",
+    states=("fully laden",),
 )
 def axle_carries(load: float = part("{axle} axle", "permitted load")):
     return load

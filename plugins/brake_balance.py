@@ -34,6 +34,10 @@ hardest_stop = Practice(
 )
 
 
+OTHER_LOADS = {"load": "light and full load have figures of their own"}
+OTHER_LOADS_THAN_LIGHT = {"fully laden": "full load has a figure of its own"}
+
+
 @figure(
     "front share of braking",
     unit="%",
@@ -54,7 +58,7 @@ def front_share(
     meaning="Share at which both axles use the same grip in the hardest stop.",
     source="49 CFR 571.135 S7.4.4 (2015); Limpert, ch. 7 (chapter from memory)",
     states=("ride height",),
-    not_in={"load": "light and full load have figures of their own"},
+    not_in=OTHER_LOADS,
 )
 def ideal_share(
     wheelbase: float = vehicle("wheelbase"),
@@ -88,6 +92,8 @@ def front_locks_first(share: float = computed("front share of braking")):
     at_least=0.0,
     because="brakes that idle leave the work and the heat to the others",
     source="UN Regulation No. 13-H, annex 5, 3.1 (from memory): z at least 0.1 + 0.7 (k - 0.2)",
+    states=("fully laden",),
+    not_in={"lightly laden": "a lightly laden rear axle asks less of its brakes"},
 )
 def rear_does_its_share(
     share: float = computed("front share of braking"),
@@ -108,6 +114,8 @@ def rear_does_its_share(
     rounding="up",
     meaning="The same for the finished vehicle: its axle loads, its centre of gravity.",
     source="49 CFR 571.135 S7.4.4 (2015); Limpert, ch. 7 (chapter from memory)",
+    states=("ride height",),
+    not_in=OTHER_LOADS,
 )
 def ideal_share_when_finished(
     wheelbase: float = vehicle("wheelbase"),
@@ -139,6 +147,8 @@ def front_locks_first_when_finished(share: float = computed("front share of brak
     resolution=0.1,
     meaning="Of the finished vehicle with driver and one helper, nothing else on board.",
     source="moments about the axles; what is fitted weighs the same in every state",
+    states=("lightly laden",),
+    not_in=OTHER_LOADS_THAN_LIGHT,
 )
 def light_axle_load(
     finished: float = computed("{axle} axle load"),
@@ -156,6 +166,8 @@ def light_axle_load(
     meaning="Share at which both axles use the same grip in the hardest stop, finished, driver and "
     "one helper on board.",
     source="49 CFR 571.135 S7.4.2 and S7.4.4 (2015): lightly loaded vehicle weight",
+    states=("lightly laden",),
+    not_in=OTHER_LOADS_THAN_LIGHT,
 )
 def ideal_share_lightly_laden(
     wheelbase: float = vehicle("wheelbase"),
@@ -179,6 +191,7 @@ def ideal_share_lightly_laden(
     at_least=computed("ideal front share of braking lightly laden"),
     because="without a load the rear wheels stand lightly and lock first",
     source="49 CFR 571.135 S7.4.2 and S7.4.4 (2015); UN Regulation No. 13-H, annex 5",
+    states=("lightly laden",),
 )
 def front_locks_first_lightly_laden(share: float = computed("front share of braking")):
     return share
@@ -192,6 +205,8 @@ def front_locks_first_lightly_laden(share: float = computed("front share of brak
     meaning="Share at which both axles use the same grip in the hardest stop, finished, at the "
     "permitted mass with all that the front axle may carry.",
     source="49 CFR 571.135 S7.4.2 and S7.4.4 (2015): gross vehicle weight rating",
+    states=("fully laden",),
+    not_in={"lightly laden": "light load has a figure of its own"},
 )
 def ideal_share_fully_laden(
     wheelbase: float = vehicle("wheelbase"),
@@ -212,6 +227,7 @@ def ideal_share_fully_laden(
     at_least=computed("ideal front share of braking fully laden"),
     because="a rear axle that locks first spins the vehicle round, laden as well",
     source="49 CFR 571.135 S7.4.2 and S7.4.4 (2015); UN Regulation No. 13-H, annex 5",
+    states=("fully laden",),
 )
 def front_locks_first_fully_laden(share: float = computed("front share of braking")):
     return share

@@ -83,7 +83,7 @@ reach = Measure(
     "Between the fittings that a {axle} brake hose joins, measured along its way at ride height; "
     "in front with the wheels at the lock where it is longest.",
     "lay a cord along the hose, the vehicle standing level; in front at both locks, the longer",
-    moves_with=("travel", "lock"),
+    moves_with=("travel", "lock", "load"),
     of="brake hose end",
     unit="mm",
     tolerance="5 mm",
@@ -107,7 +107,7 @@ fall = Measure(
     "{axle} brake hose fall",
     "How far the axle end of a {axle} brake hose lies below its body end at ride height.",
     "tape, upright, between the fittings",
-    moves_with=("travel",),
+    moves_with=("travel", "load"),
     of="brake hose end",
     unit="mm",
     at_least=-300.0,
@@ -150,6 +150,7 @@ def hoses_fit(
 NOT_THERE = {
     "full bump": "a hose is slack there",
     "cross-axle twist": "the side that hangs does so as far as at full droop",
+    "load": "the axle hangs as low under any load",
 }
 
 

@@ -290,6 +290,7 @@ def brake_torque(
     rounding="down",
     meaning="Of the vehicle at its permitted mass, on ground that grips; brakes warm and dry.",
     source="Day, Braking of Road Vehicles; force is torque over tyre radius",
+    states=("fully laden",),
 )
 def deceleration(
     torque: float = computed("brake torque"),
@@ -337,6 +338,7 @@ def deceleration_kept(
     rounding="up",
     meaning="Of the front rotors in one hard stop of the laden vehicle.",
     source="Limpert, Brake Design and Safety, 3rd ed., ch. 3 (chapter from memory)",
+    states=("fully laden",),
 )
 def front_rotor_rise(
     rotor_mass: float = part("front brakes", "rotor mass"),
@@ -354,6 +356,7 @@ def front_rotor_rise(
     rounding="up",
     meaning="Of the rear rotors in one hard stop of the laden vehicle.",
     source="Limpert, Brake Design and Safety, 3rd ed., ch. 3 (chapter from memory)",
+    states=("fully laden",),
 )
 def rear_rotor_rise(
     rotor_mass: float = part("rear brakes", "rotor mass"),

@@ -67,7 +67,7 @@ anchors = Measure(
     "{axle} strap length at ride height",
     "Between the places where a {axle} limit strap can be held on frame and axle.",
     "tape, the vehicle standing level",
-    moves_with=("travel",),
+    moves_with=("travel", "load"),
     of="axle against the body",
     unit="mm",
     tolerance="3 mm",

@@ -86,6 +86,7 @@ hottest = Practice(
     unit="kW",
     meaning="What has to be braked away, fully laden, engine and air left out.",
     source="Limpert, Brake Design and Safety, 3rd ed., ch. 3 (chapter from memory)",
+    states=("fully laden",),
 )
 def descent_power(
     mass: float = vehicle("permitted mass"),
@@ -162,6 +163,7 @@ def rotors_take_descent(
     meaning="Steepest slope down on which the engine alone keeps its pace, fully laden, in the "
     "lowest gear and low range; losses of the driveline left out.",
     source="Guzzella & Sciarretta, Vehicle Propulsion Systems, ch. 3 (from memory); mechanics",
+    states=("fully laden",),
 )
 def descent_held(
     way: float = computed("rear distance per propshaft turn"),

@@ -141,6 +141,7 @@ def half_shafts_fit_locker(
     at_least=vehicle("permitted {axle} axle load"),
     because="with one wheel hanging all that the other grips goes through one side of the lock",
     source="axle load permitted by the maker",
+    states=("fully laden",),
 )
 def locker_bears(permitted: float = part("{axle} diff lock", "permitted axle load")):
     return permitted

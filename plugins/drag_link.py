@@ -73,7 +73,7 @@ drag_link_slope = Measure(
     "Slope of a drag link that runs across the vehicle at ride height, the axle end lower; it "
     "hangs from the same side of the frame as the Panhard rod.",
     "angle gauge on the link, vehicle level",
-    moves_with=("travel",),
+    moves_with=("travel", "load"),
     of="steering arm",
     unit="deg",
     at_least=-15.0,

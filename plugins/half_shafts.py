@@ -156,6 +156,7 @@ length_slack = Practice(
     rounding="up",
     meaning="Torque in the {axle} axle, ahead of hub reductions, at which both loaded tyres spin.",
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2",
+    states=("fully laden",),
 )
 def grip_torque(
     diameter: float = computed("tyre diameter"),

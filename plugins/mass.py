@@ -84,6 +84,13 @@ people_and_cargo = Condition(
 )
 
 
+# Above what was on the scale, the plate's limits say how much more may come.
+AS_WEIGHED = {
+    "lightly laden": "less load",
+    "fully laden": "at the permitted loads by definition; payload left says how far that is",
+}
+
+
 @total(
     "vehicle mass",
     unit="kg",
@@ -93,6 +100,8 @@ people_and_cargo = Condition(
     meaning="Mass of the vehicle as it is used, people and cargo on board, with everything fitted.",
     because="nobody may drive a vehicle above its permitted mass",
     source="vehicle's plate",
+    states=("ride height",),
+    not_in=AS_WEIGHED,
 )
 def vehicle_mass(mass: float = each("mass"), pieces: float = each("pieces")):
     return mass * pieces
@@ -107,6 +116,8 @@ def vehicle_mass(mass: float = each("mass"), pieces: float = each("pieces")):
     meaning="Mass that may still be taken on board with everything fitted.",
     because="what is bolted on cannot be carried any more",
     source="vehicle's plate",
+    states=("ride height",),
+    not_in={"load": "says how much more load it bears"},
 )
 def payload_left(mass: float = each("mass"), pieces: float = each("pieces")):
     return -mass * pieces
@@ -121,6 +132,8 @@ def payload_left(mass: float = each("mass"), pieces: float = each("pieces")):
     meaning="What the front axle carries, people and cargo on board, with everything fitted.",
     because="nobody may drive a vehicle above its permitted axle loads",
     source="vehicle's plate; moments about the axles",
+    states=("ride height",),
+    not_in=AS_WEIGHED,
 )
 def front_axle_load(
     mass: float = each("mass"),
@@ -141,6 +154,8 @@ def front_axle_load(
     meaning="What the rear axle carries, people and cargo on board, with everything fitted.",
     because="nobody may drive a vehicle above its permitted axle loads",
     source="vehicle's plate; moments about the axles",
+    states=("ride height",),
+    not_in=AS_WEIGHED,
 )
 def rear_axle_load(
     mass: float = each("mass"),

@@ -119,7 +119,7 @@ link_slope = Measure(
     "{axle} Panhard rod slope",
     "Slope of the {axle} Panhard rod at ride height, the axle end lower.",
     "angle gauge on the link, vehicle level",
-    moves_with=("travel",),
+    moves_with=("travel", "load"),
     of="axle against the body",
     unit="deg",
     tolerance="0.5 deg",
@@ -217,6 +217,7 @@ def side_force(axle_load: float, share: float) -> float:
     rounding="up",
     meaning="Push along the front Panhard rod: side force and the push of the drag link.",
     source="equilibrium; side force by common practice, no source",
+    states=("fully laden",),
 )
 def front_load(
     steering: float = computed("drag link load"),
@@ -233,6 +234,7 @@ def front_load(
     rounding="up",
     meaning="Push along the rear Panhard rod: side force on the axle.",
     source="equilibrium; side force by common practice, no source",
+    states=("fully laden",),
 )
 def rear_load(
     axle_load: float = vehicle("permitted rear axle load"),

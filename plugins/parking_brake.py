@@ -77,6 +77,7 @@ def parking_brake_torque(
     rounding="down",
     meaning="Fully laden, on ground that grips, no wheel in the air.",
     source="Day, Braking of Road Vehicles, ch. 5 (chapter from memory); mechanics",
+    states=("fully laden",),
 )
 def grade_held(
     torque: float = computed("parking brake torque"),
@@ -107,6 +108,7 @@ def parking_brake_holds(grade: float = computed("grade that the parking brake ho
     at_least=practice("grade that the parking brake must hold with a trailer"),
     because="a trailer pulls at the parked vehicle with all its mass",
     source="UN Regulation No. 13-H, annex 3, 2.3.2 (from memory)",
+    states=("fully laden",),
 )
 def parking_brake_holds_trailer(
     torque: float = computed("parking brake torque"),

@@ -33,7 +33,7 @@ pinion_slope = Measure(
     "{axle} pinion slope",
     "Slope of the pinion of the {axle} axle at ride height, the end towards the gearbox higher.",
     "angle gauge on the pinion flange, less 90 degrees, vehicle level",
-    moves_with=("travel",),
+    moves_with=("travel", "load"),
     of="propshaft end",
     unit="deg",
     at_least=-15.0,

@@ -226,6 +226,7 @@ def tube_height(
     resolution=50.0,
     rounding="up",
     source="simply supported at the wheels; side force by common practice, no source",
+    states=("fully laden",),
 )
 def bending_moment(
     track: float = computed("{axle} track"),

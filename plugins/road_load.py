@@ -80,6 +80,7 @@ cruise_grade = Practice(
     rounding="up",
     meaning="At the crankshaft, fully laden, on the level, without wind.",
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 4 (chapter from memory)",
+    states=("fully laden",),
 )
 def power_at_cruise(
     coefficient: float = vehicle("drag coefficient"),
@@ -121,6 +122,7 @@ def power_in_top_gear(
     meaning="Steepest grade on which the engine holds the cruising speed in top gear, fully laden; "
     "below 0 it does not hold it on the level.",
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2 and 4 (chapters from memory)",
+    states=("fully laden",),
 )
 def grade_at_cruise(
     given: float = computed("power in top gear"),

@@ -96,7 +96,7 @@ length = Measure(
     "{axle} shock length at ride height",
     "Between the mounts of a {axle} shock absorber, the vehicle standing level.",
     "tape, eye to eye or shoulder to shoulder",
-    moves_with=("travel",),
+    moves_with=("travel", "load"),
     of="axle against the body",
     unit="mm",
     tolerance="3 mm",
@@ -168,6 +168,7 @@ droop_kept = Practice(
     not_in={
         "full bump": "another figure",
         "cross-axle twist": "the side that hangs does so as far as at full droop",
+        "load": "the axle hangs as low under any load",
     },
     regardless={"{axle} springs": "counted from the ride height as it was measured"},
 )

@@ -19,6 +19,11 @@ cg_height = Measure(
     at_least=300.0,
     at_most=2000.0,
 )
+AS_WEIGHED = {
+    "lightly laden": "less load, and lower",
+    "fully laden": "nobody knows how high the rest of the load will lie; a load on the roof has a "
+    "rule of its own",
+}
 least_factor = Practice(
     "static stability factor at least",
     "Half the track over the height of the centre of gravity.",
@@ -86,6 +91,8 @@ def mass_below(
     rounding="up",
     meaning="Above the ground, people and cargo on board, with everything fitted.",
     source="49 CFR 575 and 68 FR 59249 for the term; moments about the ground",
+    states=("ride height",),
+    not_in=AS_WEIGHED,
 )
 def centre_of_gravity(
     vehicle_mass: float = computed("vehicle mass"),
@@ -155,6 +162,8 @@ def side_slope(
     resolution=1.0,
     meaning="From the axle loads with everything fitted.",
     source="moments about the axles",
+    states=("ride height",),
+    not_in=AS_WEIGHED,
 )
 def behind_front_axle(
     front: float = computed("front axle load"),

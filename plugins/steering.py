@@ -166,6 +166,7 @@ def rut_lever(
     resolution=50.0,
     rounding="up",
     source="common practice, no source: turning at a standstill plus the push of the rut wall",
+    states=("fully laden",),
 )
 def steering_torque(
     lever: float = computed("rut lever"),

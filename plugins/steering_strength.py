@@ -103,6 +103,7 @@ def drag_link_reserve(
     rounding="up",
     meaning="Push across the middle of a steering link that it must bear without staying bent.",
     source="common practice, no source: a share of the load on a front wheel",
+    states=("fully laden",),
 )
 def knock_on_link(
     axle_load: float = vehicle("permitted front axle load"),

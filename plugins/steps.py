@@ -99,7 +99,15 @@ def entry_height(
     return sill - tread
 
 
-@figure("clearance beside the sill", unit="mm", resolution=1.0, rounding="down", source="geometry")
+@figure(
+    "clearance beside the sill",
+    unit="mm",
+    resolution=1.0,
+    rounding="down",
+    source="geometry",
+    states=("ride height",),
+    not_in={"load": "of the load it was measured with"},
+)
 def clearance_beside_sill(
     rise: float = computed("body rise"),
     before: float = vehicle("sill underside height"),

@@ -140,6 +140,10 @@ def train_permitted(own: float = computed("vehicle mass"), trailer: float = cond
     rounding="up",
     meaning="What the rear axle carries with the trailer's nose on the ball.",
     source="moments about the front axle",
+    states=("ride height",),
+    not_in={
+        "load": "with the load on board on the scale; what the axle may still take is its limit"
+    },
 )
 def rear_load_towing(
     rear: float = computed("rear axle load"),
@@ -188,6 +192,8 @@ def roof_permitted(
     rounding="up",
     meaning="Above the ground, with everything fitted and what the roof carries.",
     source="moments about the ground",
+    states=("ride height",),
+    not_in={"load": "the load on the roof comes on top of what was on board on the scale"},
 )
 def cg_with_roof_load(
     height: float = computed("centre of gravity height"),

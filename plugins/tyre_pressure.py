@@ -19,6 +19,10 @@ from configurator.plugin import (
 )
 
 TYRES_PER_AXLE = 2
+AS_WEIGHED = {
+    "lightly laden": "less load",
+    "fully laden": "the pressure to set for it is a figure and a caution of its own",
+}
 
 
 def _class_of(service: str):
@@ -65,6 +69,8 @@ def load_at_pressure(
     unit="kg",
     meaning="What the {axle} tyres carry at the pressure of the job beyond the load as weighed.",
     source="difference",
+    states=("ride height",),
+    not_in=AS_WEIGHED,
 )
 def reserve_as_weighed(
     carried: float = computed("load of an axle's tyres at the job's pressure"),
@@ -83,6 +89,8 @@ def reserve_as_weighed(
     "people and cargo on board, with everything fitted.",
     because="a tyre that is run too soft for its load runs hot and bursts",
     source="ETRTO and Tire and Rim Association load formulas (from memory); 49 CFR 571.110 (2015)",
+    states=("ride height",),
+    not_in=AS_WEIGHED,
 )
 def load_left_in_front(
     mass: float = each("mass"),
@@ -109,6 +117,8 @@ def load_left_in_front(
     "people and cargo on board, with everything fitted.",
     because="a tyre that is run too soft for its load runs hot and bursts",
     source="ETRTO and Tire and Rim Association load formulas (from memory); 49 CFR 571.110 (2015)",
+    states=("ride height",),
+    not_in=AS_WEIGHED,
 )
 def load_left_behind(
     mass: float = each("mass"),
@@ -143,6 +153,7 @@ def _less(load, load_index, service, moulded, inflation):
     meaning="Inflation, cold, at which the {axle} tyres carry the permitted axle load: to be set "
     "before the vehicle is loaded so.",
     source="ETRTO and Tire and Rim Association load formulas (from memory); 49 CFR 571.110 (2015)",
+    states=("fully laden",),
 )
 def pressure_fully_laden(
     load_index: int = part("tyres", "load index"),

@@ -280,6 +280,7 @@ def rim_narrow_enough(rim_width: float = part("wheels", "rim width")):
     at_least=vehicle("permitted {axle} axle load"),
     because="an overloaded tyre runs hot and bursts; a passenger tyre counts a tenth less on a 4x4",
     source="49 CFR 571.110 (2015 edition), S4.2.2.1 and S4.2.2.2; UN Regulation No. 54, annex 4",
+    states=("fully laden",),
 )
 def tyres_carry(
     load_index: int = part("tyres", "load index"), service: str = part("tyres", "service")

@@ -61,6 +61,7 @@ def bearing_behind(
     rounding="up",
     meaning="With which a {axle} wheel bends its bearings at the permitted axle load.",
     source="SAE J328 (2021), M = W (u R + d)",
+    states=("fully laden",),
 )
 def wheel_moment(
     behind: float = computed("{axle} bearing behind the wheel face"),
@@ -107,6 +108,7 @@ def bearings_bear(permitted: float = computed("{axle} wheel moment permitted")):
     rounding="up",
     meaning="With which a {axle} wheel pries at its mounting face at the permitted axle load.",
     source="SAE J328 (2021), M = W (u R + d)",
+    states=("fully laden",),
 )
 def face_moment(
     offset: float = part("wheels", "offset"),

@@ -216,6 +216,7 @@ def centre_bore(bore: float = part("wheels", "centre bore")):
     at_least=vehicle("permitted {axle} axle load"),
     because="each wheel carries half of the heaviest axle",
     source="SAE J2530: rated for at least half the load of the heaviest axle",
+    states=("fully laden",),
 )
 def wheels_carry(rating: float = part("wheels", "load rating")):
     return 2 * rating

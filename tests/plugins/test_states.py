@@ -2,27 +2,53 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from configurator.model import states
 from configurator.model.knowledge import Trade
+from configurator.model.references import VehicleValue
 from configurator.model.state_coverage import decisions
 
-MOVING = {state.name for motion in ("travel", "lock") for state in states.states_named(motion)}
+PLATE = {"permitted mass", "permitted front axle load", "permitted rear axle load"}
 
 
-def test_every_rule_and_state_of_suspension_and_steering_is_decided(trade: Trade):
-    undecided = [(d.rule, d.state) for d in decisions(trade) if d.state in MOVING and not d.why]
-    assert undecided == []
+def test_every_rule_and_state_is_decided(trade: Trade):
+    """Of suspension, steering and load."""
+    assert {decision.state for decision in decisions(trade)} == {
+        state.name for state in states.STATES if state.motion
+    }
+    assert [(d.rule, d.state) for d in decisions(trade) if not d.why] == []
 
 
-def test_a_rule_that_forgets_a_state_is_noticed(trade: Trade):
-    name = "longest front propshaft at full droop"
-    rule = trade.figures[name]
-    figures = {**trade.figures, name: type(rule)(name, "mm", rule.function, rule.inputs)}
-    forgetful = type(trade)(**{**_fields(trade), "figures": figures})
+def test_what_is_worked_out_from_the_plate_is_said_to_hold_fully_laden(trade: Trade):
+    for rule in (*trade.figures.values(), *trade.limits.values(), *trade.fits.values()):
+        read = {
+            item.reference.name
+            for item in rule.inputs
+            if isinstance(item.reference, VehicleValue) and item.reference.name in PLATE
+        }
+        spoken = {*rule.states, *dict(rule.not_in)}
+        assert not read or "fully laden" in spoken or "with a trailer" in rule.name, rule.name
+
+
+@pytest.mark.parametrize(
+    ("name", "state"),
+    [
+        ("longest front propshaft at full droop", "full bump"),
+        ("front axle load lightly laden", "fully laden"),
+        ("rear axle load", "lightly laden"),
+        ("sprung centre of gravity height", "fully laden"),
+    ],
+)
+def test_a_rule_that_forgets_a_state_is_noticed(trade: Trade, name: str, state: str):
+    rules = "totals" if name in trade.totals else "figures"
+    rule = getattr(trade, rules)[name]
+    changed = {**getattr(trade, rules), name: replace(rule, states=(), not_in=())}
+    forgetful = type(trade)(**{**_fields(trade), rules: changed})
     undecided = {(d.rule, d.state) for d in decisions(forgetful) if not d.why}
-    assert (name, "full bump") in undecided
+    assert (name, state) in undecided
 
 
 def _fields(trade: Trade):
