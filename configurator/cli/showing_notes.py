@@ -15,6 +15,7 @@ from configurator.wording.sentences import (
     catalog_words,
     what_changed,
 )
+from configurator.wording.style import English
 from configurator.wording.unchecked import unchecked_words
 
 if TYPE_CHECKING:
@@ -36,13 +37,13 @@ def show_assumed(
     prices: Mapping[tuple[str, Value], int | None] | None,
 ) -> None:
     """Show what was assumed of the vehicle, for packages or else for it as it stands."""
-    currency = evaluation.case.job.currency
+    style = English(evaluation.case.job.currency, system)
     choices = [package.choice for package in answer.packages] or [evaluation.fitted]
     show_notes(
         writer,
         say.ASSUMED,
         [
-            assumed_words(assumed_of(evaluation, answer.job, choice), currency, system, prices)
+            assumed_words(assumed_of(evaluation, answer.job, choice), style, prices)
             for choice in choices
         ],
     )

@@ -3,6 +3,8 @@
 British English is the source. ``translations/<language>.po`` beside this file has the others.
 """
 
+from configurator.wording.sentences import NOTICE as NOTICE  # says the same everywhere
+
 # -- every document -------------------------------------------------------------------------------
 
 QUOTATION, BUILD_SHEET, HANDOVER, ORDER = "Quotation", "Build sheet", "Handover", "Order"
@@ -122,7 +124,3 @@ INSURER = (
 RECEIVED_HEADING = "Handed over and received"
 RECEIVED = "I have received the vehicle, this sheet and the explanations in it."
 HANDED_OVER_BY, RECEIVED_BY = "Handed over by", "Received by"
-NOTICE = (
-    "All figures are calculated from catalog values and are no approval; local codes and the "
-    "makers' fitting instructions come first."
-)

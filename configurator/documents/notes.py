@@ -43,22 +43,21 @@ def assumed(evaluation: Evaluation, package: Package, how: Writing) -> Section:
     """Say what was assumed of the vehicle, without what only a new search could tell."""
     job = evaluation.case.job
     of_vehicle = assumed_of(evaluation, job, package.choice)
-    lines = assumed_words(of_vehicle, job.currency, prices={})
-    return Section(how.text(say.ASSUMED), items=tuple(how.text(line) for line in lines))
+    lines = assumed_words(of_vehicle, how, prices={})
+    return Section(how.text(say.ASSUMED), items=tuple(lines))
 
 
 def local_rules(evaluation: Evaluation, package: Package, how: Writing) -> Section:
     """Say which local rules the package keeps and which approvals it needs, with their dates."""
-    lines = local_rule_words(evaluation, package.choice)
-    return Section(how.text(say.LOCAL_RULES), items=tuple(how.text(line) for line in lines))
+    lines = local_rule_words(evaluation, package.choice, how)
+    return Section(how.text(say.LOCAL_RULES), items=tuple(lines))
 
 
 def unchecked(evaluation: Evaluation, package: Package, how: Writing) -> Section:
     """Say which rules could not be checked, and why."""
     rules = not_checked(evaluation, package.choice)
-    headline = unchecked_headline(rules)
-    lines = [headline, *unchecked_words(rules, evaluation.trade)] if rules else []
-    items = tuple(how.text(line) for line in lines if line)
+    lines = [unchecked_headline(rules, how), *unchecked_words(rules, evaluation.trade, how)]
+    items = tuple(line for line in lines if line)
     return Section(how.text(say.NOT_CHECKED), items=items, key="not checked")
 
 

@@ -98,6 +98,21 @@ class Writing:
         """Return a sentence in the reader's language, with its named values."""
         return self.speech.say(template, **values)
 
+    def value(self, value: Value | None, unit: str) -> str:
+        """Write a value [SI] with its unit."""
+        return quantity(self, value, unit)
+
+    def price(self, minor: int) -> str:
+        """Write an amount of money [minor units]."""
+        return money(self, minor).text
+
+    def day(self, day: str) -> str:
+        """Write a day that is given as ``YYYY-MM-DD``; as it is where it is no day."""
+        try:
+            return date(self, datetime.date.fromisoformat(day))
+        except ValueError:
+            return day
+
     @property
     def paper(self) -> str:
         """The workshop's paper, or where it names none, the one of the reader's country."""
@@ -185,7 +200,9 @@ def quantity(how: Writing, value: Value | None, unit: str, digits: int = 4) -> s
     >>> quantity(Writing(locale_of("en_US"), "USD", "imperial"), 1.78, "mm")
     '70.08 in'
     """
-    if value is None or isinstance(value, bool | str | frozenset | Missing):
+    if value is None or isinstance(value, bool | Missing):
+        return how.text(words(value, unit, how.system))
+    if isinstance(value, str | frozenset):
         return words(value, unit, how.system)
     shown = unit_in(unit, how.system)
     text = printed(units.from_si(float(value), shown), digits)

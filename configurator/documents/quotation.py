@@ -158,13 +158,13 @@ def quotation(
             {"goal": _wait_asked(how, case.job.parts_within), "before": "", "after": after}
         )
     notes = [
-        (say.PROMISE_HEADING, [say.PROMISE]),
+        (say.PROMISE_HEADING, [how.text(say.PROMISE)]),
         (say.CAUTIONS, cautions_whole(cautions_of(evaluation, package.choice), how)),
         (say.LOCAL_RULES, local_rules(evaluation, package, how).items),
         (say.ASSUMED, assumed(evaluation, package, how).items),
         (say.NOT_CHECKED, unchecked(evaluation, package, how).items),
-        (say.NOT_PRICED, not_priced(evaluation, package.choice)),
-        (say.PRICE_SOURCES, [catalog_words(catalog) for catalog in case.catalogs]),
+        (say.NOT_PRICED, not_priced(evaluation, package.choice, how)),
+        (say.PRICE_SOURCES, [catalog_words(catalog, how) for catalog in case.catalogs]),
     ]
     return {
         "title": case.job.title,
@@ -196,10 +196,7 @@ def quotation(
             for name, price in price_lines(evaluation, package, how)
         ],
         "asked": goals,
-        "notes": [
-            {"heading": how.text(heading), "items": [how.text(item) for item in items]}
-            for heading, items in notes
-        ],
+        "notes": [{"heading": how.text(heading), "items": list(items)} for heading, items in notes],
     }
 
 
@@ -265,10 +262,10 @@ def quotation_sheet(
         local_rules(evaluation, package, how),
         assumed(evaluation, package, how),
         unchecked(evaluation, package, how),
-        Section(how.text(say.NOT_PRICED), items=tuple(not_priced(evaluation, package.choice))),
+        Section(how.text(say.NOT_PRICED), items=tuple(not_priced(evaluation, package.choice, how))),
         Section(
             how.text(say.PRICE_SOURCES),
-            items=tuple(catalog_words(catalog) for catalog in case.catalogs),
+            items=tuple(catalog_words(catalog, how) for catalog in case.catalogs),
         ),
         Section(
             how.text(say.TERMS),

@@ -21,6 +21,15 @@ if TYPE_CHECKING:
     from configurator.evaluation.unknown import Gap
     from configurator.model.parts import Value
 
+# What is not checked although no rule waits for a measure, and why.
+PARTS_IN = "all parts in within {days} days"
+PARTS_IN_A_DAY = "all parts in within 1 day"
+NO_LEAD_TIME = "no list gives a lead time for {parts}; ask the maker"
+LOCAL_RULES = "local rules"
+NO_LOCAL_RULES = "none was checked; the job names none"
+PLUGIN = "plugin {plugin}"
+LEFT_OUT = "searched without it: {reason}"
+
 
 @dataclass(frozen=True, slots=True)
 class Package:
@@ -185,18 +194,23 @@ def not_checked(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[No
     job = evaluation.case.job
     unknown = longest_wait(choice, job.vehicles)[1]
     if job.parts_within is not None and unknown:
-        days = "1 day" if job.parts_within == 1 else f"{job.parts_within} days"
         unchecked.append(
             NotChecked(
-                f"all parts in within {days}",
-                f"no list gives a lead time for {', '.join(unknown)}; ask the maker",
+                FilledText(
+                    PARTS_IN_A_DAY if job.parts_within == 1 else PARTS_IN,
+                    {"days": str(job.parts_within)},
+                ),
+                FilledText(NO_LEAD_TIME, {"parts": ", ".join(unknown)}),
             )
         )
     if evaluation.case.local_rules is None:
-        unchecked.append(NotChecked("local rules", "none was checked; the job names none"))
+        unchecked.append(NotChecked(LOCAL_RULES, NO_LOCAL_RULES))
     unchecked.extend(NotChecked(rule.name, why) for rule, why in evaluation.trade.not_in_use)
     unchecked.extend(
-        NotChecked(f"plugin {failure.plugin}", f"searched without it: {failure.reason}")
+        NotChecked(
+            FilledText(PLUGIN, {"plugin": failure.plugin}),
+            FilledText(LEFT_OUT, {"reason": failure.reason}),
+        )
         for failure in evaluation.trade.failures
     )
     return unchecked

@@ -32,6 +32,14 @@ if TYPE_CHECKING:
     from configurator.model.rules import Rule
 
 Kind = Literal["measure", "taken with", "part", "condition", "rule"]
+# What can be done about each kind.
+GAPS: dict[Kind, str] = {
+    "measure": "measure {name}",
+    "taken with": "measure {name} again: it was taken with another part as {other}",
+    "part": "look up {name} of {other}: nobody gives it",
+    "condition": "give {name} in the job",
+    "rule": "{name}: the rule cannot tell",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,15 +63,7 @@ class Gap:
     other: str = ""
 
     def __str__(self) -> str:
-        if self.kind == "measure":
-            return f"measure {self.name}"
-        if self.kind == "taken with":
-            return f"measure {self.name} again: it was taken with another part as {self.other}"
-        if self.kind == "part":
-            return f"look up {self.name} of {self.other}: nobody gives it"
-        if self.kind == "condition":
-            return f"say {self.name} in the job"
-        return f"{self.name} cannot tell"
+        return GAPS[self.kind].format(name=self.name, other=self.other)
 
 
 def gaps_of(evaluation: Evaluation, rule: Rule, choice: Mapping[str, Option]) -> tuple[Gap, ...]:

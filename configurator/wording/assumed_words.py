@@ -4,14 +4,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
-from configurator.wording.quantities import (
-    counted,
-    money_record,
-    money_words,
-    plain,
-    unit_in,
-    words,
-)
+from configurator.wording import note_templates as say
+from configurator.wording.quantities import money_record, plain, unit_in
+from configurator.wording.style import ENGLISH, listed
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -19,72 +14,82 @@ if TYPE_CHECKING:
     from configurator.evaluation.assumed import AssumedMeasure, AtBound
     from configurator.model.parts import Value
     from configurator.wording.quantities import System
+    from configurator.wording.style import Style
 
 NAMED = 3
-NOT_WORKED_OUT = (
-    "What the cheapest package would be at these bounds was not worked out; "
-    "fitwright find --assumed does it."
-)
 
 
 def assumed_words(
     assumed: Sequence[AssumedMeasure],
-    currency: str,
-    system: System | None = None,
+    style: Style = ENGLISH,
     prices: Mapping[tuple[str, Value], int | None] | None = None,
 ) -> list[str]:
-    """Say what was assumed, one sentence or two for each measure.
+    """Say what was assumed, some sentences for each measure.
 
     Parameters
     ----------
     assumed
         From `configurator.evaluation.assumed.assumed_of`.
-    currency, system
-        Of prices and figures.
+    style
+        Language, units and currency of the reader.
     prices
         Measure and bound → price of the cheapest package there, where that was worked out.
     """
-    lines = [_said(item, currency, system, prices or {}) for item in assumed]
+    lines = [" ".join(_sentences(item, style, prices or {})) for item in assumed]
     bounded = any(item.bounds for item in assumed)
-    return [*lines, NOT_WORKED_OUT] if bounded and prices is None else lines
+    return [*lines, style.text(say.NOT_WORKED_OUT)] if bounded and prices is None else lines
 
 
-def _said(
-    item: AssumedMeasure,
-    currency: str,
-    system: System | None,
-    prices: Mapping[tuple[str, Value], int | None],
-) -> str:
+def _sentences(
+    item: AssumedMeasure, style: Style, prices: Mapping[tuple[str, Value], int | None]
+) -> list[str]:
     measure = item.measure
-    readers = [*item.rules[:NAMED], *(f"the goal {figure}" for figure in item.figures)]
-    more = f" and {len(item.rules) - NAMED} more" if len(item.rules) > NAMED else ""
-    text = (
-        f"{measure.name}: {words(item.value, measure.unit, system)} is assumed, nobody measured it "
-        f"({measure.how}). Read by {', '.join(readers)}{more}."
-    )
+    value = style.value(item.value, measure.unit)
+    sentences = [
+        style.say(
+            say.ASSUMED_VALUE,
+            measure=style.text(measure.name),
+            value=value,
+            how=style.text(measure.how),
+        )
+    ]
+    goals = [style.say(say.GOAL_READER, figure=style.text(name)) for name in item.figures]
+    readers = ", ".join([*map(style.text, item.rules[:NAMED]), *goals])
+    if more := max(0, len(item.rules) - NAMED):
+        sentences.append(style.say(say.READ_BY_MORE, readers=readers, more=more))
+    elif readers:
+        sentences.append(style.say(say.READ_BY, readers=readers))
     if not item.bounds:
-        return f"{text} Between which values it usually lies, nobody has declared."
+        sentences.append(style.text(say.NO_USUAL_RANGE))
     for bound in item.bounds:
-        where = words(bound.value, measure.unit, system)
-        text += f" At {where} {_comes_to(bound)}"
+        sentences.append(_at_bound(bound, measure.unit, style))
         key = (measure.name, bound.value)
         if key in prices:
             price = prices[key]
-            cheapest = "nothing fits" if price is None else f"{money_words(price, currency)}"
-            text += f"; the cheapest package there: {cheapest}"
-        text += "."
-    return text
+            sentences.append(
+                style.text(say.NOTHING_THERE)
+                if price is None
+                else style.say(say.CHEAPEST_THERE, price=style.price(price))
+            )
+    return sentences
 
 
-def _comes_to(bound: AtBound) -> str:
-    if bound.holds:
-        return "this package still holds"
-    broken = [f"breaks: {', '.join(bound.breaks)}"] if bound.breaks else []
-    missed = [f"misses the goal: {', '.join(bound.misses)}"] if bound.misses else []
-    return f"this package {'; and '.join([*broken, *missed])}"
+def _at_bound(bound: AtBound, unit: str, style: Style) -> str:
+    template = {
+        (False, False): say.HOLDS_AT,
+        (True, False): say.BREAKS_AT,
+        (False, True): say.MISSES_AT,
+        (True, True): say.BREAKS_AND_MISSES_AT,
+    }[bool(bound.breaks), bool(bound.misses)]
+    return style.say(
+        template,
+        value=style.value(bound.value, unit),
+        rules=listed(style, bound.breaks),
+        goals=listed(style, bound.misses),
+    )
 
 
-def assumed_headline(assumed: Sequence[AssumedMeasure]) -> str:
+def assumed_headline(assumed: Sequence[AssumedMeasure], style: Style = ENGLISH) -> str:
     """Say how much was assumed, and whether it matters to the package; empty where nothing was.
 
     Examples
@@ -95,13 +100,14 @@ def assumed_headline(assumed: Sequence[AssumedMeasure]) -> str:
     if not assumed:
         return ""
     tender = [item for item in assumed if not all(bound.holds for bound in item.bounds)]
-    matters = (
-        f"; the package does not hold wherever {', '.join(item.measure.name for item in tender)} "
-        "usually lies"
-        if tender
-        else ""
-    )
-    return f"{counted(len(assumed), 'measure')} assumed{matters}."
+    template = {
+        (True, False): say.MEASURE_ASSUMED,
+        (False, False): say.MEASURES_ASSUMED,
+        (True, True): say.MEASURE_TENDER,
+        (False, True): say.MEASURES_TENDER,
+    }[len(assumed) == 1, bool(tender)]
+    names = listed(style, (item.measure.name for item in tender))
+    return style.say(template, number=len(assumed), names=names)
 
 
 def assumed_record(

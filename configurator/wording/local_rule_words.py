@@ -6,17 +6,20 @@ from typing import TYPE_CHECKING
 
 from configurator.model.parts import Missing
 from configurator.model.rules import Caution, Limit
+from configurator.wording import note_templates as say
+from configurator.wording.style import ENGLISH
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.model.jobs import LocalRules
+    from configurator.wording.style import Style
 
-NONE_CHECKED = "No local rules were checked: the job names none. Ask what the law asks for here."
 
-
-def local_rule_words(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[str]:
+def local_rule_words(
+    evaluation: Evaluation, choice: Mapping[str, Option], style: Style = ENGLISH
+) -> list[str]:
     """Say of each local rule what it comes to in a package.
 
     Parameters
@@ -25,6 +28,9 @@ def local_rule_words(evaluation: Evaluation, choice: Mapping[str, Option]) -> li
         The case and the trade.
     choice
         The package.
+    style
+        Language of the reader. Names, titles and sources stand as the file of local rules has
+        them: it is the shop's own.
 
     Notes
     -----
@@ -32,25 +38,26 @@ def local_rule_words(evaluation: Evaluation, choice: Mapping[str, Option]) -> li
     """
     local = evaluation.case.local_rules
     if local is None:
-        return [NONE_CHECKED]
-    return [_said(evaluation, choice, local, rule) for rule in local.rules]
+        return [style.text(say.NO_LOCAL_RULES)]
+    return [_sentence(evaluation, choice, local, rule, style) for rule in local.rules]
 
 
-def _said(
+def _sentence(
     evaluation: Evaluation,
     choice: Mapping[str, Option],
     local: LocalRules,
     rule: Limit | Caution,
+    style: Style,
 ) -> str:
-    cited = f"{local.title}; {local.sources.get(rule.name, 'no source')}"
+    source = f"{local.title}; {local.sources.get(rule.name) or style.text(say.NO_SOURCE)}"
     if isinstance(rule, Limit):
         holds = evaluation.verdict(rule, choice).holds
-        state = {True: "kept", False: "broken", None: "not checked"}[holds]
-        return f"{rule.name}: {state} ({cited})."
+        template = {True: say.LOCAL_KEPT, False: say.LOCAL_BROKEN, None: say.LOCAL_NOT_CHECKED}
+        return style.say(template[holds], rule=rule.name, source=source)
     values = tuple(evaluation.value(item.reference, choice) for item in rule.inputs)
     answer = evaluation.call(rule, values)
     if isinstance(answer, Missing):
-        return f"{rule.name}: not checked; ask {rule.approve} ({cited})."
-    if answer:
-        return f"{rule.name}: needs approval by {rule.approve} ({cited})."
-    return f"{rule.name}: not reached, by the figures of this sheet ({cited})."
+        template_of = say.LOCAL_ASK
+    else:
+        template_of = say.LOCAL_NEEDS_APPROVAL if answer else say.LOCAL_NOT_REACHED
+    return style.say(template_of, rule=rule.name, approve=rule.approve, source=source)

@@ -11,6 +11,7 @@ from configurator.evaluation.operations import operations_of, work_cost
 from configurator.evaluation.packages import cautions_of, figures_of, margins_of, not_checked
 from configurator.model.parts import NOTHING
 from configurator.search.optimum.verification import meets
+from configurator.wording import note_templates as say
 from configurator.wording.assumed_words import assumed_record
 from configurator.wording.certainty import how_sure_record
 from configurator.wording.local_rule_words import local_rule_words
@@ -27,6 +28,7 @@ from configurator.wording.sentences import (
     repair_words,
     wish_words,
 )
+from configurator.wording.style import ENGLISH
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -40,6 +42,7 @@ if TYPE_CHECKING:
     from configurator.questions.answers import Answer, Explanation, OptionState
     from configurator.search.explanation.conflicts import Reason, Repair
     from configurator.wording.quantities import System
+    from configurator.wording.style import Style
 
 Record = dict[str, Any]
 
@@ -198,16 +201,18 @@ def work_record(evaluation: Evaluation, package: Package) -> Record:
     }
 
 
-def not_priced(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[str]:
+def not_priced(
+    evaluation: Evaluation, choice: Mapping[str, Option], style: Style = ENGLISH
+) -> list[str]:
     """Name what a package uses but nobody gave a price for, so that the total leaves it out."""
     operations = operations_of(evaluation, choice)
     workshop = evaluation.case.workshop
     missing = []
     if not workshop.rate and any(operation.hours for operation in operations):
-        missing.append("working time: the settings of the workshop give no price of an hour")
+        missing.append(style.text(say.NO_HOURLY_RATE))
     used = {name for operation in operations for name in operation.uses}
     missing.extend(
-        f"{name}: the settings of the workshop give no price"
+        style.say(say.NO_CONSUMABLE_PRICE, name=style.text(name))
         for name in sorted(used - set(workshop.consumables))
     )
     return missing

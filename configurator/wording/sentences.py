@@ -17,7 +17,9 @@ from configurator.model.references import (
 )
 from configurator.model.rules import Limit, Total
 from configurator.wording import explanation_templates as say
+from configurator.wording import note_templates as notes
 from configurator.wording.quantities import apart, counted, money_words, system_for, words
+from configurator.wording.style import ENGLISH
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -32,6 +34,7 @@ if TYPE_CHECKING:
     from configurator.model.rules import Caution, Rule
     from configurator.search.explanation.conflicts import Reason, Repair
     from configurator.wording.quantities import System
+    from configurator.wording.style import Style
 
 # Goes with every output that shows a package.
 NOTICE = (
@@ -370,7 +373,7 @@ def begun(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def catalog_words(catalog: CatalogInfo) -> str:
+def catalog_words(catalog: CatalogInfo, style: Style = ENGLISH) -> str:
     """Say where a catalog's prices are from.
 
     Examples
@@ -379,8 +382,12 @@ def catalog_words(catalog: CatalogInfo) -> str:
     >>> catalog_words(CatalogInfo("demo", "Demo lists", "EUR", "2026-10-01", "invented"))
     'Demo lists (demo): prices of 2026-10-01, source: invented'
     """
-    text = (
-        f"{catalog.title} ({catalog.key}): prices of {catalog.price_date}, source: {catalog.source}"
+    text = style.say(
+        notes.PRICES_OF,
+        catalog=catalog.title,
+        key=catalog.key,
+        date=style.day(catalog.price_date),
+        source=catalog.source,
     )
     return "; ".join((text.rstrip("."), *catalog.remarks)) if catalog.remarks else text
 

@@ -10,6 +10,7 @@ from configurator.model.vehicles import Measure
 from configurator.questions import answers
 from configurator.questions.assumed_bounds import prices_at_bounds
 from configurator.wording.assumed_words import assumed_headline, assumed_record, assumed_words
+from configurator.wording.style import English
 
 PLUGIN = '''
 """Jacks for a load that is seldom weighed."""
@@ -85,7 +86,8 @@ def test_what_was_assumed_and_what_comes_of_it(trade):
     assert (ground.measure.name, ground.bounds[0].value) == ("ground", "sand")
     assert ground.bounds[0].holds
     assert assumed_headline([load, ground]) == (
-        "2 measures assumed; the package does not hold wherever load on the jack usually lies."
+        "2 measures assumed; the package does not hold everywhere in the usual range of "
+        "load on the jack."
     )
 
 
@@ -104,12 +106,12 @@ def test_what_the_answer_would_be_at_the_bounds(trade):
         ("ground", "sand"): 8_000,
     }
     assert done == [(0, 3), (1, 3), (2, 3)]
-    lines = assumed_words(assumed, "EUR", prices=prices)
+    lines = assumed_words(assumed, English("EUR"), prices)
     assert lines[0] == (
-        "load on the jack: 1000 kg is assumed, nobody measured it (on the scale). Read by the jack "
-        "lifts the load, the goal capacity left. At 800 kg this package still holds; the cheapest "
-        "package there: 80.00 EUR. At 1500 kg this package breaks: the jack lifts the load; and "
-        "misses the goal: capacity left; the cheapest package there: 120.00 EUR."
+        "load on the jack: 1000 kg assumed, not measured (on the scale). Read by the jack lifts "
+        "the load, the goal capacity left. At 800 kg this package still holds. The cheapest "
+        "package there costs 80.00 EUR. At 1500 kg this package breaks: the jack lifts the load; "
+        "and misses: capacity left. The cheapest package there costs 120.00 EUR."
     )
     record = assumed_record(assumed, "EUR", prices=prices)[0]
     assert record["usual"][1]["cheapest"] == {"amount": "120.00", "currency": "EUR"}
@@ -122,14 +124,14 @@ def test_where_nothing_fits_at_a_bound_that_is_said(trade):
     assumed = assumed_of(prepared.evaluation, prepared.evaluation.case.job, package.choice)
     prices = prices_at_bounds(prepared, assumed, keep=False)
     assert prices["load on the jack", 1500.0] is None
-    assert "nothing fits" in assumed_words(assumed, "EUR", prices=prices)[0]
+    assert "Nothing fits there." in assumed_words(assumed, English("EUR"), prices)[0]
 
 
 def test_what_was_not_worked_out_is_said(trade):
     prepared = testing.ready(case_of(trade), trade)
     package = testing.assert_package(prepared, {})
     assumed = assumed_of(prepared.evaluation, prepared.evaluation.case.job, package.choice)
-    assert "was not worked out" in assumed_words(assumed, "EUR")[-1]
+    assert "was not worked out" in assumed_words(assumed, English("EUR"))[-1]
     assert "cheapest" not in assumed_record(assumed, "EUR")[0]["usual"][0]
 
 

@@ -30,6 +30,7 @@ from configurator.wording.certainty import how_sure_lines
 from configurator.wording.plain_data import not_priced
 from configurator.wording.quantities import counted
 from configurator.wording.sentences import NOTICE, begun, catalog_words, margin_words
+from configurator.wording.style import English
 from configurator.wording.unchecked import unchecked_headline, unchecked_words
 
 if TYPE_CHECKING:
@@ -104,10 +105,11 @@ def _open_questions(visit: Visit, evaluation: Evaluation, package: Package) -> d
     job = evaluation.case.job
     unchecked = not_checked(evaluation, package.choice)
     assumed = assumed_of(evaluation, job, package.choice)
+    style = English(job.currency, visit.system)
     return {
         "unchecked": unchecked_words(unchecked, evaluation.trade),
         "uncheckedHead": unchecked_headline(unchecked) or str(len(unchecked)),
-        "assumed": assumed_words(assumed, job.currency, prices={}) if assumed else [],
+        "assumed": assumed_words(assumed, style, prices={}) if assumed else [],
         "sure": [
             begun(line) for line in how_sure_lines(evaluation, job, package.choice, visit.system)
         ],
