@@ -23,6 +23,7 @@ from configurator.wording.sentences import (
     margin_words,
     reason_words,
     repair_words,
+    value_words,
 )
 from configurator.wording.unchecked import unchecked_headline
 
@@ -213,6 +214,7 @@ def _goal_row(
         bounds = [bound for bound in (goal.at_least, goal.at_most) if bound is not None]
         closest = min(bounds, key=lambda bound: abs(value - bound), default=value)
         has, _ = apart(float(value), closest, unit, system)
+    has = value_words(evaluation, goal.figure, package.choice, has)
     return goal_words(evaluation, goal, system), has, say.MET if meets(goal, value) else say.NOT_MET
 
 

@@ -45,6 +45,7 @@ TOTAL = "Total, tax included"
 TAX = "of which tax ({rate} %)"
 GOALS, GOAL, BEFORE, AFTER = "Your goals", "Goal", "As it stands", "With this package"
 PARTS_IN_GOAL_DAY = "all parts in within {days} day of ordering; the work comes on top"
+DECIDED_BY = "{goal}; decided by the {figure}"
 PARTS_IN_GOAL = "all parts in within {days} days of ordering; the work comes on top"
 PROMISE_HEADING = "What we promise and what we do not"
 PROMISE = (

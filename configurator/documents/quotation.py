@@ -40,6 +40,7 @@ from configurator.documents.number_style import (
 from configurator.evaluation.lead_times import longest_wait
 from configurator.evaluation.operations import amounts_of, operations_of, work_cost
 from configurator.evaluation.packages import cautions_of
+from configurator.evaluation.worst_state import decisive_figure
 from configurator.model.parts import NOTHING
 from configurator.wording.plain_data import not_priced
 from configurator.wording.quantities import printed, system_for, words
@@ -303,7 +304,11 @@ def _asked(evaluation: Evaluation, package: Package, how: Writing) -> Section:
         )
         as_asked = replace(how, system=system_for(goal.written_in, how.system))
         values = before_and_after(as_asked, before, after, unit)
-        rows.append((asked(as_asked, goal, unit), *values))
+        named = decisive_figure(evaluation, goal.figure, package.choice)
+        goal_text = asked(as_asked, goal, unit)
+        if named:
+            goal_text = how.say(say.DECIDED_BY, goal=goal_text, figure=how.text(named))
+        rows.append((goal_text, *values))
     job = evaluation.case.job
     if job.parts_within is not None:
         wait, unknown = longest_wait(package.choice, job.vehicles)

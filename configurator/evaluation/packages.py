@@ -10,6 +10,7 @@ from configurator.core.filled_text import FilledText
 from configurator.evaluation.lead_times import longest_wait
 from configurator.evaluation.operations import operations_of, work_cost
 from configurator.evaluation.unknown import gaps_of
+from configurator.evaluation.worst_state import worst_state
 from configurator.model.knowledge import checked_rules
 from configurator.model.parts import Missing
 from configurator.model.rules import Caution, Limit, Rule, Total
@@ -55,7 +56,7 @@ class Margin:
     """How close a package comes to a limit.
 
     ``has`` and ``needs`` are in SI; ``share`` is the margin over the size of the bound, negative
-    where the limit is broken.
+    where the limit is broken; ``when`` says in which state the package comes closest to it.
     """
 
     rule: Limit | Total
@@ -63,6 +64,7 @@ class Margin:
     needs: float
     at_least: bool
     share: float
+    when: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -148,7 +150,10 @@ def margins_of(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[Mar
             continue
         margin = verdict.has - verdict.needs if verdict.at_least else verdict.needs - verdict.has
         size = max(abs(verdict.needs), abs(verdict.has)) or 1.0
-        margins.append(Margin(rule, verdict.has, verdict.needs, verdict.at_least, margin / size))
+        when = worst_state(evaluation, rule, choice)
+        margins.append(
+            Margin(rule, verdict.has, verdict.needs, verdict.at_least, margin / size, when)
+        )
     return sorted(margins, key=lambda margin: (margin.share, margin.rule.name))
 
 

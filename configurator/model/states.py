@@ -34,25 +34,41 @@ class State:
         steering, ``"load"``; empty for the state in which it was measured.
     meaning
         One sentence.
+    when
+        As it stands at the end of a sentence: *at full droop*.
     """
 
     name: str
     motion: str
     meaning: str
+    when: str
 
 
 RIDE_HEIGHT = "ride height"
 STATES = (
-    State(RIDE_HEIGHT, "", "Level, wheels straight ahead, loaded as it is used."),
-    State("full bump", "travel", "Both wheels of an axle up until the stops are pressed flat."),
+    State(RIDE_HEIGHT, "", "Level, wheels straight ahead, loaded as it is used.", "at ride height"),
     State(
-        "full droop", "travel", "Both wheels down until shock absorbers or straps hold the axle."
+        "full bump",
+        "travel",
+        "Both wheels of an axle up until the stops are pressed flat.",
+        "at full bump",
     ),
-    State("cross-axle twist", "travel", "One wheel of an axle at full bump, the other at droop."),
-    State("full lock left", "lock", "Steered to the left until the stop."),
-    State("full lock right", "lock", "Steered to the right until the stop."),
-    State("lightly laden", "load", "The driver alone."),
-    State("fully laden", "load", "At the permitted axle loads."),
+    State(
+        "full droop",
+        "travel",
+        "Both wheels down until shock absorbers or straps hold the axle.",
+        "at full droop",
+    ),
+    State(
+        "cross-axle twist",
+        "travel",
+        "One wheel of an axle at full bump, the other at droop.",
+        "in cross-axle twist",
+    ),
+    State("full lock left", "lock", "Steered to the left until the stop.", "at full lock"),
+    State("full lock right", "lock", "Steered to the right until the stop.", "at full lock"),
+    State("lightly laden", "load", "The driver alone.", "lightly laden"),
+    State("fully laden", "load", "At the permitted axle loads.", "fully laden"),
 )
 MOTIONS = ("travel", "lock", "load")
 # What a part may move: the places that measures are taken at (``of``).

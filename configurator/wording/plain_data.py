@@ -9,6 +9,7 @@ from configurator.evaluation.contradictions import contradictions_of
 from configurator.evaluation.lead_times import too_late, wait_of
 from configurator.evaluation.operations import operations_of, work_cost
 from configurator.evaluation.packages import cautions_of, figures_of, margins_of, not_checked
+from configurator.evaluation.worst_state import decisive_figure
 from configurator.model.parts import NOTHING
 from configurator.search.optimum.verification import meets
 from configurator.wording import note_templates as say
@@ -130,6 +131,7 @@ def package_record(
                 "bound": "at least" if margin.at_least else "at most",
                 "unit": unit_in(margin.rule.unit, system),
                 "share": round(margin.share, 6),
+                "when": margin.when,
             }
             for margin in margins_of(evaluation, choice)
         ],
@@ -177,6 +179,7 @@ def goal_records(
                 "value": plain(value, unit, system),
                 "unit": unit_in(unit, system),
                 "met": meets(goal, value),
+                "decided_by": decisive_figure(evaluation, goal.figure, choice),
             }
         )
     return records

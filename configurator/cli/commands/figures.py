@@ -179,7 +179,7 @@ def _limit(row: FigureRow, margin: Margin, system: System | None) -> str:
     """
     from configurator.model.references import FigureValue
     from configurator.wording.quantities import apart, words
-    from configurator.wording.sentences import quantity_of
+    from configurator.wording.sentences import limit_words
 
     rule = margin.rule
     bound = "minimum" if margin.at_least else "maximum"
@@ -188,7 +188,7 @@ def _limit(row: FigureRow, margin: Margin, system: System | None) -> str:
     if rule.name == row.figure.name or itself:
         return f"{bound} {words(margin.needs, rule.unit, system)}"
     has, needs = apart(margin.has, margin.needs, rule.unit, system)
-    return f"{quantity_of(rule)} {has}, {bound} {needs}"
+    return f"{limit_words(margin)} {has}, {bound} {needs}"
 
 
 def _share(margin: Margin) -> str:

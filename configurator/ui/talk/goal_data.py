@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from configurator.core import units
+from configurator.evaluation.worst_state import decisive_figure
 from configurator.questions.edits import decided
 from configurator.search.optimum.verification import meets
 from configurator.ui.talk import talk_words as say
@@ -67,7 +68,7 @@ def _line(
         "way": goal.as_possible or "",
         "state": _state(goal, has),
         "mark": _mark(goal, has, unit, visit),
-        "words": _reach(visit, curve, unit, now, has, better),
+        "words": _reach(visit, curve, unit, now, has, better) + _lowest(evaluation, name, package),
         "curve": _drawn(visit, curve, unit, has, better),
         "offer": _offer(visit, evaluation, name, curve),
     }
@@ -114,6 +115,12 @@ def _reach(
     if not curve.levels and not curve.on_request:
         said += " With the other goals, no package is possible."
     return said
+
+
+def _lowest(evaluation: Evaluation, name: str, package: Package | None) -> str:
+    """Name what decides a figure that is the least of several, as what hangs lowest does."""
+    decided = "" if package is None else decisive_figure(evaluation, name, package.choice)
+    return f" Decided by the {decided}." if decided else ""
 
 
 def _drawn(
