@@ -14,16 +14,15 @@ from configurator.model.parts import NOTHING
 from configurator.search.optimum.verification import meets
 from configurator.wording.assumed_words import assumed_headline
 from configurator.wording.certainty import how_sure_lines
+from configurator.wording.margin_words import margin_words, value_words
 from configurator.wording.quantities import apart, counted, money_words, system_for, words
 from configurator.wording.sentences import (
     because_of,
     goal_words,
     input_words,
     inputs_of_reason,
-    margin_words,
     reason_words,
     repair_words,
-    value_words,
 )
 from configurator.wording.unchecked import unchecked_headline
 

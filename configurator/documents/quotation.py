@@ -299,16 +299,14 @@ def _asked(evaluation: Evaluation, package: Package, how: Writing) -> Section:
     rows: list[tuple[Cell, ...]] = []
     for goal in evaluation.case.job.goals:
         unit = evaluation.definition(goal.figure).unit
-        before, after = (
-            evaluation.figure(goal.figure, choice) for choice in (evaluation.fitted, package.choice)
-        )
+        before = evaluation.figure(goal.figure, evaluation.fitted)
+        after = evaluation.figure(goal.figure, package.choice)
         as_asked = replace(how, system=system_for(goal.written_in, how.system))
         values = before_and_after(as_asked, before, after, unit)
         named = decisive_figure(evaluation, goal.figure, package.choice)
-        goal_text = asked(as_asked, goal, unit)
-        if named:
-            goal_text = how.say(say.DECIDED_BY, goal=goal_text, figure=how.text(named))
-        rows.append((goal_text, *values))
+        said = asked(as_asked, goal, unit)
+        said = how.say(say.DECIDED_BY, goal=said, figure=how.text(named)) if named else said
+        rows.append((said, *values))
     job = evaluation.case.job
     if job.parts_within is not None:
         wait, unknown = longest_wait(package.choice, job.vehicles)

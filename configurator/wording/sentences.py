@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from configurator.evaluation.worst_state import decisive_figure, only_state
+from configurator.evaluation.worst_state import only_state
 from configurator.model.knowledge import BUILT_IN, references
 from configurator.model.parts import FITTED, NOTHING
 from configurator.model.references import (
@@ -23,10 +23,9 @@ from configurator.wording.quantities import apart, counted, money_words, system_
 from configurator.wording.style import ENGLISH
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Mapping
+    from collections.abc import Callable, Iterable
 
     from configurator.evaluation.evaluator import Evaluation, Option
-    from configurator.evaluation.packages import Margin
     from configurator.model.jobs import CatalogInfo, Goal
     from configurator.model.knowledge import Trade
     from configurator.model.parts import Value
@@ -232,7 +231,7 @@ def reason_words(evaluation: Evaluation, reason: Reason, system: System | None =
     rule = reason.rule
     if rule is None:
         return ""
-    said = _when(rule.name, only_state(evaluation.trade, rule))
+    said = in_state(rule.name, only_state(evaluation.trade, rule))
     if reason.has is not None and reason.needs is not None and falls_short(reason):
         has, needs = apart(reason.has, reason.needs, reason.unit, system)
         template = say.RULE_AT_LEAST if reason.at_least else say.RULE_AT_MOST
@@ -318,44 +317,9 @@ def _change(
     return say.ALLOW.format(part=_title_of(evaluation, wish.subject))
 
 
-def value_words(evaluation: Evaluation, name: str, choice: Mapping[str, Option], value: str) -> str:
-    """Add to a figure's value what decides it, where it is the least of several.
-
-    Whoever asks for room under an axle is told what hangs lowest there.
-    """
-    figure = decisive_figure(evaluation, name, choice)
-    return say.DECIDED_BY.format(value=value, figure=figure) if figure else value
-
-
-def _when(said: str, when: str) -> str:
+def in_state(said: str, when: str) -> str:
     """Add the state of the vehicle that a rule or number speaks of, where that is one."""
     return say.IN_STATE.format(said=said, when=when) if when else said
-
-
-def limit_words(margin: Margin) -> str:
-    """Return what a table calls a bounded number, with the state in which it is worst."""
-    return _when(quantity_of(margin.rule), margin.when)
-
-
-def quantity_of(rule: Limit | Total) -> str:
-    """Return what a table calls the number that a rule bounds."""
-    return (rule.quantity if isinstance(rule, Limit) else "") or rule.name
-
-
-def margin_words(margin: Margin, system: System | None = None) -> str:
-    """Say how close a package comes to a limit.
-
-    One that must not fall below nothing at all is a reserve: what counts is how much is left.
-    """
-    quantity = _when(begun(quantity_of(margin.rule)), margin.when)
-    if margin.at_least and margin.needs == 0 and margin.has >= 0:
-        if margin.has == 0:
-            return say.NONE_TO_SPARE.format(quantity=quantity)
-        has = words(margin.has, margin.rule.unit, system)
-        return say.TO_SPARE.format(quantity=quantity, has=has)
-    has, needs = apart(margin.has, margin.needs, margin.rule.unit, system)
-    template = say.MARGIN_AT_LEAST if margin.at_least else say.MARGIN_AT_MOST
-    return template.format(quantity=quantity, has=has, needs=needs)
 
 
 def caution_words(cautions: Iterable[Caution]) -> list[str]:

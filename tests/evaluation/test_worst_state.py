@@ -8,7 +8,7 @@ import pytest
 
 from configurator.evaluation.packages import margins_of
 from configurator.evaluation.worst_state import decisive_figure, only_state, worst_state
-from configurator.wording.sentences import margin_words, value_words
+from configurator.wording.margin_words import margin_words, value_words
 from tests.plugins.packages import TRADE, package
 
 JOINT = "the front propshaft joint at the gearbox turns freely in travel"

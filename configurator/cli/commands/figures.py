@@ -178,8 +178,8 @@ def _limit(row: FigureRow, margin: Margin, system: System | None) -> str:
     A limit of the figure itself needs no more than its number.
     """
     from configurator.model.references import FigureValue
+    from configurator.wording.margin_words import limit_words
     from configurator.wording.quantities import apart, words
-    from configurator.wording.sentences import limit_words
 
     rule = margin.rule
     bound = "minimum" if margin.at_least else "maximum"

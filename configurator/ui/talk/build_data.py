@@ -27,9 +27,10 @@ from configurator.ui.talk.asked_often import BUILD_FIGURES
 from configurator.ui.talk.part_data import ordered
 from configurator.wording.assumed_words import assumed_headline, assumed_words
 from configurator.wording.certainty import how_sure_lines
+from configurator.wording.margin_words import margin_words
 from configurator.wording.plain_data import not_priced
 from configurator.wording.quantities import counted
-from configurator.wording.sentences import NOTICE, begun, catalog_words, margin_words
+from configurator.wording.sentences import NOTICE, begun, catalog_words
 from configurator.wording.style import English
 from configurator.wording.unchecked import unchecked_headline, unchecked_words
 
