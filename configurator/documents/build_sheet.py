@@ -5,9 +5,17 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from configurator.as_built import Supposed, measurable, tolerance_of
+from configurator.documents import document_templates as common
+from configurator.documents import workshop_templates as say
 from configurator.documents.layout import Cell, Section, Sheet, SheetColumn, SheetTable, ToFill
 from configurator.documents.letterheads import letterhead, vehicle_lines
-from configurator.documents.notes import assumed, cautions_whole, local_rules, unchecked
+from configurator.documents.notes import (
+    assumed,
+    cautions_whole,
+    local_rules,
+    not_translated,
+    unchecked,
+)
 from configurator.documents.number_style import (
     Writing,
     count,
@@ -18,7 +26,7 @@ from configurator.documents.number_style import (
     writing_for,
 )
 from configurator.documents.quotation import materials
-from configurator.documents.torques import NOT_GIVEN, torques_of
+from configurator.documents.torques import source_words, torques_of
 from configurator.documents.upgrade_lines import forced_lines
 from configurator.evaluation.lead_times import wait_of
 from configurator.evaluation.packages import cautions_of
@@ -36,15 +44,11 @@ if TYPE_CHECKING:
     from configurator.evaluation.evaluator import Evaluation
     from configurator.evaluation.packages import Package
     from configurator.evaluation.work_plan import WorkPlan, WorkStep
+    from configurator.model.rules import Caution
     from configurator.wording.quantities import System
 
-REASONS, REASONS_KEY = "Why one part needs another", "reasons"
-NO_REASONS = "Not worked out for this sheet; fitwright build-sheet --reasons does."
+REASONS_KEY = "reasons"
 TICK, ROOM = ToFill(), ToFill("room")
-LOCAL_CODES = (
-    "The makers' fitting instructions and local codes come first. Work on brakes, steering and "
-    "axles is for licensed people; what is done wrong there kills."
-)
 
 
 def build_sheet(
@@ -76,34 +80,33 @@ def build_sheet(
     """
     case = evaluation.case
     vehicles = case.job.vehicles
-    how = writing_for(evaluation, locale, system, translated=False)
+    how = writing_for(evaluation, locale, system)
     plan = work_plan(evaluation, package)
-    lines = [f"Date: {date(how, day)}", *vehicle_lines(evaluation, how)]
+    lines = [how.say(common.DATE, date=date(how, day)), *vehicle_lines(evaluation, how)]
     if case.job.vehicles > 1:
-        lines.append(f"One sheet for each of the {case.job.vehicles} vehicles.")
-    lines.append(f"Working time {count(how, round(plan.hours, 6)).text} hours")
+        lines.append(how.say(say.EACH_VEHICLE, number=case.job.vehicles))
+    lines.append(how.say(say.WORKING_TIME, hours=count(how, round(plan.hours, 6)).text))
+    cautions = cautions_of(evaluation, package.choice)
+    sections = (
+        Section(how.text(say.BEFORE_ALL), sentences=(how.text(say.LOCAL_CODES),)),
+        _parts(package, how, vehicles),
+        _sequence(evaluation, plan, how),
+        _torques(package, how),
+        _look_at(cautions, how),
+        _measure(evaluation, package, how),
+        _reasons(evaluation, forced, how),
+        Section(how.text(common.CAUTIONS), items=tuple(cautions_whole(cautions, how))),
+        local_rules(evaluation, package, how),
+        assumed(evaluation, package, how),
+        unchecked(evaluation, package, how),
+        Section(how.text(common.DRAWINGS), drawings=tuple(drawings)),
+        _signed(how),
+    )
     return Sheet(
-        "Build sheet",
+        how.text(common.BUILD_SHEET),
         case.job.title,
         tuple(line for line in lines if line),
-        (
-            Section("Before anything else", sentences=(LOCAL_CODES,)),
-            _parts(package, how, vehicles),
-            _sequence(evaluation, plan, how),
-            _torques(package, how),
-            _look_at(evaluation, package),
-            _measure(evaluation, package, how),
-            _reasons(evaluation, forced, how),
-            Section(
-                "Cautions",
-                items=tuple(cautions_whole(cautions_of(evaluation, package.choice), how)),
-            ),
-            local_rules(evaluation, package, how),
-            assumed(evaluation, package, how),
-            unchecked(evaluation, package, how),
-            Section("Before and after", drawings=tuple(drawings)),
-            _signed(),
-        ),
+        (*sections, not_translated(how)),
         how.paper,
         letterhead(evaluation, how),
         language=how.dates.language,
@@ -112,15 +115,15 @@ def build_sheet(
 
 def _reasons(evaluation: Evaluation, forced: Sequence[Forced] | None, how: Writing) -> Section:
     if forced is None:
-        return Section(REASONS, sentences=(NO_REASONS,), key=REASONS_KEY)
+        return Section(how.text(say.REASONS), (how.text(say.NO_REASONS),), key=REASONS_KEY)
     lines = tuple(forced_lines(forced, evaluation, how))
-    return Section(REASONS, items=lines, key=REASONS_KEY)
+    return Section(how.text(say.REASONS), items=lines, key=REASONS_KEY)
 
 
 def _parts(package: Package, how: Writing, vehicles: int) -> Section:
     rows: list[tuple[Cell, ...]] = [
         (
-            position,
+            how.text(position),
             option.part.title,
             option.key,
             count(how, option.pieces),
@@ -131,15 +134,17 @@ def _parts(package: Package, how: Writing, vehicles: int) -> Section:
         if option.changed and option.key != NOTHING
     ]
     columns = (
-        SheetColumn("Position", 0.8),
-        SheetColumn("Part", 1.4),
-        SheetColumn("Number", 0.9),
-        SheetColumn("Pieces", 0, right=True),
-        SheetColumn("Wait", 0, right=True),
-        SheetColumn("There", 0),
+        SheetColumn(how.text(say.POSITION), 0.8),
+        SheetColumn(how.text(say.PART), 1.4),
+        SheetColumn(how.text(say.NUMBER), 0.9),
+        SheetColumn(how.text(say.PIECES), 0, right=True),
+        SheetColumn(how.text(say.WAIT), 0, right=True),
+        SheetColumn(how.text(say.THERE), 0),
     )
     return Section(
-        "Parts that must be there", short="Parts", table=SheetTable(columns, tuple(rows))
+        how.text(say.PARTS_THERE),
+        short=how.text(say.PARTS_SHORT),
+        table=SheetTable(columns, tuple(rows)),
     )
 
 
@@ -147,8 +152,8 @@ def _sequence(evaluation: Evaluation, plan: WorkPlan, how: Writing) -> Section:
     rows: list[tuple[Cell, ...]] = [
         (
             count(how, step.number),
-            step.operation.name,
-            ", ".join(item for item in (step.operation.station, step.axle) if item),
+            how.text(step.operation.name),
+            ", ".join(how.text(item) for item in (step.operation.station, step.axle) if item),
             _needs(evaluation, step, how),
             count(how, step.operation.hours),
             TICK,
@@ -156,59 +161,62 @@ def _sequence(evaluation: Evaluation, plan: WorkPlan, how: Writing) -> Section:
         for step in plan.steps
     ]
     columns = (
-        SheetColumn("No.", 0, right=True),
-        SheetColumn("Operation", 1.3),
-        SheetColumn("Where", 0.7),
-        SheetColumn("Parts and consumables", 1.3),
-        SheetColumn("Hours", 0, right=True),
-        SheetColumn("Done", 0),
+        SheetColumn(how.text(say.STEP), 0, right=True),
+        SheetColumn(how.text(say.OPERATION), 1.3),
+        SheetColumn(how.text(say.STATION), 0.7),
+        SheetColumn(how.text(say.NEEDS), 1.3),
+        SheetColumn(how.text(say.HOURS_HEADING), 0, right=True),
+        SheetColumn(how.text(say.DONE), 0),
     )
-    sentences = ("In an order that works: nothing waits for a later step.",) if rows else ()
-    items = () if rows else ("No work: nothing is changed, or no operation is known for it.",)
-    return Section("Work", sentences=sentences, items=items, table=SheetTable(columns, tuple(rows)))
+    sentences = (how.text(say.SEQUENCE),) if rows else ()
+    items = () if rows else (how.text(say.NO_WORK),)
+    return Section(how.text(say.WORK_HEADING), sentences, items, SheetTable(columns, tuple(rows)))
 
 
 def _needs(evaluation: Evaluation, step: WorkStep, how: Writing) -> str:
-    parts = [wait.position for wait in step.waits_for]
+    parts = [how.text(wait.position) for wait in step.waits_for]
     return "; ".join([*parts, *materials(evaluation, step.uses, how)])
 
 
 def _torques(package: Package, how: Writing) -> Section:
     rows: list[tuple[Cell, ...]] = []
     for item in torques_of(package.choice):
-        torque = NOT_GIVEN if item.torque is None else figure(how, item.torque, "N*m")
+        torque = (
+            how.text(say.TORQUE_NOT_GIVEN)
+            if item.torque is None
+            else figure(how, item.torque, "N*m")
+        )
         again = "" if item.again is None else figure(how, item.again, "km")
-        rows.append((item.position, item.title, torque, again, item.source, TICK))
+        source = source_words(item, how)
+        rows.append((how.text(item.position), item.title, torque, again, source, TICK))
     columns = (
-        SheetColumn("Position", 0.8),
-        SheetColumn("Part", 1.2),
-        SheetColumn("Torque", 1.1),
-        SheetColumn("Again after", 0),
-        SheetColumn("From", 0.8),
-        SheetColumn("Done", 0),
+        SheetColumn(how.text(say.POSITION), 0.8),
+        SheetColumn(how.text(say.PART), 1.2),
+        SheetColumn(how.text(say.TORQUE), 1.1),
+        SheetColumn(how.text(say.AGAIN_AFTER), 0),
+        SheetColumn(how.text(say.FROM), 0.8),
+        SheetColumn(how.text(say.DONE), 0),
     )
-    sentences = (
-        "Only torques that a maker or the vehicle's record gives stand here; no other may be used.",
-    )
+    sentences = (how.text(say.ONLY_GIVEN),) if rows else ()
     table = SheetTable(columns, tuple(rows))
-    return Section("Tightening torques", sentences=sentences if rows else (), table=table)
+    return Section(how.text(say.TORQUES), sentences, table=table)
 
 
-def _look_at(evaluation: Evaluation, package: Package) -> Section:
+def _look_at(cautions: Sequence[Caution], how: Writing) -> Section:
     by_text: dict[str, list[str]] = {}
-    for caution in cautions_of(evaluation, package.choice):
+    for caution in cautions:
         if caution.inspect:
-            by_text.setdefault(caution.inspect, []).append(caution.name)
+            by_text.setdefault(how.text(caution.inspect), []).append(how.text(caution.name))
     rows: list[tuple[Cell, ...]] = [
         (text, "; ".join(names), TICK, ROOM) for text, names in by_text.items()
     ]
     columns = (
-        SheetColumn("Inspect", 2),
-        SheetColumn("Because", 1),
-        SheetColumn("Done", 0),
-        SheetColumn("By", 0),
+        SheetColumn(how.text(say.INSPECT), 2),
+        SheetColumn(how.text(say.REASON), 1),
+        SheetColumn(how.text(say.DONE), 0),
+        SheetColumn(how.text(say.BY), 0),
     )
-    return Section("Inspections", table=SheetTable(columns, tuple(rows)))
+    return Section(how.text(say.INSPECTIONS), table=SheetTable(columns, tuple(rows)))
 
 
 def _measure(evaluation: Evaluation, package: Package, how: Writing) -> Section:
@@ -222,22 +230,18 @@ def _measure(evaluation: Evaluation, package: Package, how: Writing) -> Section:
         tolerance = tolerance_of(item, float(expected))
         low, high = (_edge(how, expected + side * tolerance, unit) for side in (-1, 1))
         promised = figure(how, evaluation.figure(item.figure, package.choice), unit)
-        rows.append((item.figure, promised, f"{low} to {high}", item.how, ROOM))
+        between = how.say(say.FROM_TO, low=low, high=high)
+        rows.append((how.text(item.figure), promised, between, how.text(item.how), ROOM))
     columns = (
-        SheetColumn("Figure", 1),
-        SheetColumn("Promised", 0, right=True),
-        SheetColumn("Measured should be", 0),
-        SheetColumn("How", 1.8),
-        SheetColumn("Measured", 0),
+        SheetColumn(how.text(say.FIGURE), 1),
+        SheetColumn(how.text(say.PROMISED), 0, right=True),
+        SheetColumn(how.text(say.SHOULD_BE), 0),
+        SheetColumn(how.text(say.HOW), 1.8),
+        SheetColumn(how.text(say.MEASURED), 0),
     )
-    sentences = (
-        "Tolerances are common practice, no source. Promised figures are rounded to the safe side. "
-        "Enter the values in the as-built check on the page, or with 'fitwright as-built'; both "
-        "compare them and name the likely cause.",
-    )
+    sentences = (how.text(say.TOLERANCES),) if rows else ()
     table = SheetTable(columns, tuple(rows))
-    heading = "To be measured when finished"
-    return Section(heading, sentences=sentences if rows else (), table=table)
+    return Section(how.text(say.TO_MEASURE), sentences, table=table)
 
 
 def _edge(how: Writing, value: float, unit: str) -> str:
@@ -245,6 +249,9 @@ def _edge(how: Writing, value: float, unit: str) -> str:
     return quantity(how, round(value, 3) if unit == "%" else value, unit)
 
 
-def _signed() -> Section:
-    columns = (SheetColumn("Done by", 1), SheetColumn("Checked by", 1), SheetColumn("Date", 1))
-    return Section("Signed", table=SheetTable(columns, ((" ", " ", " "),)))
+def _signed(how: Writing) -> Section:
+    columns = tuple(
+        SheetColumn(how.text(heading), 1)
+        for heading in (say.DONE_BY, say.CHECKED_BY, say.DATE_HEADING)
+    )
+    return Section(how.text(say.SIGNED), table=SheetTable(columns, ((" ", " ", " "),)))

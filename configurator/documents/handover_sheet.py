@@ -20,7 +20,7 @@ from configurator.documents.number_style import (
     quantity,
     writing_for,
 )
-from configurator.documents.torques import torques_of
+from configurator.documents.torques import source_words, torques_of
 from configurator.evaluation.packages import cautions_of
 from configurator.model.parts import NOTHING
 from configurator.model.references import ConditionValue
@@ -171,8 +171,9 @@ def _later(package: Package, cautions: Sequence[Caution], how: Writing) -> Secti
         if torque.torque is None:
             what = how.say(say.AGAIN_PART, **about)
         else:
+            source = source_words(torque, how)
             newton_metres = quantity(how, torque.torque, "N*m")
-            what = how.say(say.AGAIN_TORQUE, torque=newton_metres, source=torque.source, **about)
+            what = how.say(say.AGAIN_TORQUE, torque=newton_metres, source=source, **about)
         due[torque.again / _KM, what] = None
     touched = any(option.changed for option in package.choice.values())
     wheels = any(caution.again for caution in cautions) or any(

@@ -125,8 +125,6 @@ def writing_for(
     evaluation: Evaluation,
     locale: Locale,
     system: System | None = None,
-    *,
-    translated: bool = True,
 ) -> Writing:
     """Return how a sheet of a case writes: with the sentences of the reader's language.
 
@@ -138,12 +136,9 @@ def writing_for(
         Of the reader.
     system
         Units of the reader; None for those that rules declare.
-    translated
-        Whether the sheet's sentences are translated at all; those for the shop's own people are
-        in English.
     """
     folders = (Path(__file__).with_name(FOLDER), *evaluation.trade.translations)
-    speech = translator(locale.language or SOURCE, folders if translated else ())
+    speech = translator(locale.language or SOURCE, folders)
     case = evaluation.case
     return Writing(locale, case.job.currency, system, case.workshop.paper, speech)
 

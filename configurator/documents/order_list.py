@@ -7,8 +7,11 @@ from dataclasses import dataclass
 from itertools import groupby
 from typing import TYPE_CHECKING
 
+from configurator.documents import document_templates as common
+from configurator.documents import workshop_templates as say
 from configurator.documents.layout import Cell, Section, Sheet, SheetColumn, SheetTable, ToFill
 from configurator.documents.letterheads import letterhead
+from configurator.documents.notes import not_translated
 from configurator.documents.number_style import (
     Writing,
     count,
@@ -29,8 +32,6 @@ if TYPE_CHECKING:
 
     from configurator.evaluation.evaluator import Evaluation
     from configurator.evaluation.packages import Package
-
-UNKNOWN_MAKER = "Maker not known"
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,34 +119,37 @@ def order_sheet(
         On which day the parts must be there; None to say when they are, if ordered on ``day``.
     """
     case = evaluation.case
-    how = writing_for(evaluation, locale, translated=False)
+    how = writing_for(evaluation, locale)
     lines = order_lines(package, case.job.vehicles, case.job.own)
     ordered = [line for line in lines if line.to_order]
     makers = [
-        (maker or UNKNOWN_MAKER, list(group))
+        (maker or how.text(say.UNKNOWN_MAKER), list(group))
         for maker, group in groupby(ordered, key=lambda item: item.maker)
     ]
-    top = [f"Date: {date(how, day)}", f"Vehicle: {case.vehicle.title}"]
+    top = [
+        how.say(common.DATE, date=date(how, day)),
+        how.say(common.VEHICLE, vehicle=case.vehicle.title),
+    ]
     if case.job.vehicles > 1:
-        top.append(f"For {case.job.vehicles} identical vehicles")
+        top.append(how.say(common.IDENTICAL, number=case.job.vehicles))
     if brought := [o.part.title for o in package.choice.values() if o.key in case.job.own]:
-        top.append(f"Brought by the customer, not ordered: {', '.join(brought)}")
+        top.append(how.say(say.BROUGHT, parts=", ".join(brought)))
     if needed is not None:
-        top.append(f"Parts needed by {date(how, needed)}")
+        top.append(how.say(say.NEEDED_ON, date=date(how, needed)))
     notes = (
-        "Prices are those of the catalogs, tax included; the makers' own come first. Delivery "
-        "times are taken as calendar days.",
-        *(catalog_words(catalog) for catalog in case.catalogs),
+        how.text(say.ORDER_PRICES),
+        *(catalog_words(catalog, how) for catalog in case.catalogs),
     )
     return Sheet(
-        "Order",
+        how.text(common.ORDER),
         case.job.title,
         tuple(item for item in top if item),
         (
             _all_makers(makers, how),
             _from_the_shelf(lines, how),
             *(_maker(maker, own, how, day, needed) for maker, own in makers),
-            Section("Notes on prices", items=notes, short="Prices"),
+            Section(how.text(say.PRICE_NOTES), items=notes, short=how.text(say.PRICES_SHORT)),
+            not_translated(how),
         ),
         how.paper,
         letterhead(evaluation, how),
@@ -162,15 +166,17 @@ def _all_makers(makers: Sequence[tuple[str, list[OrderLine]]], how: Writing) -> 
     every = [line for _, lines in makers for line in lines]
     if rows:
         total = sum(entry.to_pay for entry in every)
-        rows.append(("Total", "", days(how, _longest(every)), money(how, total)))
+        rows.append((how.text(say.ORDER_TOTAL), "", days(how, _longest(every)), money(how, total)))
     columns = (
-        SheetColumn("Maker", 1),
-        SheetColumn("Pieces", 0, right=True),
-        SheetColumn("Delivery time", 0, right=True),
-        SheetColumn("Price", 0, right=True),
+        SheetColumn(how.text(say.MAKER), 1),
+        SheetColumn(how.text(say.PIECES), 0, right=True),
+        SheetColumn(how.text(say.DELIVERY_TIME), 0, right=True),
+        SheetColumn(how.text(common.PRICE), 0, right=True),
     )
-    items = () if rows else ("Nothing to order.",)
-    return Section("All makers", items=items, table=SheetTable(columns, tuple(rows), last=True))
+    items = () if rows else (how.text(say.NOTHING_TO_ORDER),)
+    return Section(
+        how.text(say.ALL_MAKERS), items=items, table=SheetTable(columns, tuple(rows), last=True)
+    )
 
 
 def _longest(lines: Sequence[OrderLine]) -> int | None:
@@ -194,16 +200,16 @@ def _from_the_shelf(lines: Sequence[OrderLine], how: Writing) -> Section:
         if line.shelf
     ]
     columns = (
-        SheetColumn("Number", 0.9),
-        SheetColumn("Part", 1.1),
-        SheetColumn("Needed", 0, right=True),
-        SheetColumn("Shelf", 0, right=True),
-        SheetColumn("Order", 0, right=True),
-        SheetColumn("According to", 0.9),
-        SheetColumn("Taken", 0),
+        SheetColumn(how.text(say.NUMBER), 0.9),
+        SheetColumn(how.text(say.PART), 1.1),
+        SheetColumn(how.text(say.NEEDED), 0, right=True),
+        SheetColumn(how.text(say.SHELF), 0, right=True),
+        SheetColumn(how.text(say.TO_ORDER), 0, right=True),
+        SheetColumn(how.text(say.ACCORDING_TO), 0.9),
+        SheetColumn(how.text(say.TAKEN), 0),
     )
-    sentences = ("Taken from the shop's own shelf, so not in the orders below.",) if rows else ()
-    return Section("From the shelf", sentences=sentences, table=SheetTable(columns, tuple(rows)))
+    sentences = (how.text(say.FROM_SHELF),) if rows else ()
+    return Section(how.text(say.SHELF_HEADING), sentences, table=SheetTable(columns, tuple(rows)))
 
 
 def _maker(
@@ -227,23 +233,23 @@ def _maker(
     ]
     if len(lines) > 1:
         total = money(how, sum(line.to_pay for line in lines))
-        rows.append(("Total", "", "", "", "", total, ""))
+        rows.append((how.text(say.ORDER_TOTAL), "", "", "", "", total, ""))
     columns = (
-        SheetColumn("Number", 0.8),
-        SheetColumn("Part", 1.1),
-        SheetColumn("Pieces", 0, right=True),
-        SheetColumn("Delivery", 0, right=True),
-        SheetColumn("Here by" if needed is None else "Order by", 0, right=True),
-        SheetColumn("Price", 0, right=True),
-        SheetColumn("Sent", 0),
+        SheetColumn(how.text(say.NUMBER), 0.8),
+        SheetColumn(how.text(say.PART), 1.1),
+        SheetColumn(how.text(say.PIECES), 0, right=True),
+        SheetColumn(how.text(say.DELIVERY_SHORT), 0, right=True),
+        SheetColumn(how.text(say.HERE_BY if needed is None else say.ORDER_BY), 0, right=True),
+        SheetColumn(how.text(common.PRICE), 0, right=True),
+        SheetColumn(how.text(say.SENT), 0),
     )
     return Section(maker, table=SheetTable(columns, tuple(rows), last=len(lines) > 1))
 
 
 def _date(line: OrderLine, how: Writing, day: datetime.date, needed: datetime.date | None) -> Cell:
     if line.days is None:
-        return "not known"
+        return how.text(common.NOT_KNOWN)
     wait = datetime.timedelta(days=line.days)
     if needed is None:
         return day_cell(how, day + wait)
-    return day_cell(how, needed - wait, " (late)" if needed - wait < day else "")
+    return day_cell(how, needed - wait, f" {how.text(say.LATE)}" if needed - wait < day else "")

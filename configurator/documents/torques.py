@@ -5,15 +5,17 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from configurator.core.filled_text import FilledText
+from configurator.documents import workshop_templates as say
 from configurator.model.parts import FITTED, NOTHING
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
+    from configurator.documents.number_style import Writing
     from configurator.evaluation.evaluator import Option
 
 TORQUE, SOURCE, AGAIN = "tightening torque", "torque from", "tighten again after"
-NOT_GIVEN = "not given: ask the maker"
 # Held by the rim, by nothing that is tightened.
 WITHOUT = frozenset({"tyres"})
 # Off and on again with every wheel, whatever else is done.
@@ -56,8 +58,14 @@ def source_of(option: Option) -> str:
     if isinstance(named, str) and named:
         return named
     if option.key == FITTED:
-        return f"vehicle: {option.part.place}"
-    return f"catalog {option.key.partition('/')[0]}: {option.part.place}"
+        return FilledText(say.FROM_VEHICLE, {"place": option.part.place})
+    catalog = option.key.partition("/")[0]
+    return FilledText(say.FROM_CATALOG, {"catalog": catalog, "place": option.part.place})
+
+
+def source_words(torque: Torque, how: Writing) -> str:
+    """Say where a torque is from, in the reader's language where the words are ours."""
+    return how.text(torque.source) if isinstance(torque.source, FilledText) else torque.source
 
 
 def _number(option: Option, name: str) -> float | None:

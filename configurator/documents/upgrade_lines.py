@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from configurator.documents import workshop_templates as say
 from configurator.documents.number_style import quantity
 from configurator.model.rules import Fit, Limit, Total
 
@@ -41,40 +42,46 @@ def _line(
 ) -> str:
     sources = list(dict.fromkeys(source for source, arrow in arrows if not arrow.anyway))
     kinds = dict.fromkeys(_kind(kind, how) for _, arrow in arrows for kind in arrow.kinds)
-    reasons: dict[str, str] = {}
+    reasons: dict[str, tuple[bool, str]] = {}
     for _, arrow in arrows:
         for reason in arrow.because:
             if reason.rule is not None and position in evaluation.reach(reason.rule):
                 reasons.setdefault(reason.rule.name, _because(reason, how))
-    text = position
+    part = how.text(position)
     if kinds:
-        text += f", with {', '.join(kinds)}"
+        part = how.say(say.PART_WITH, part=part, properties=", ".join(kinds))
+    # A reason with numbers says most; what front and rear say in the same words is said once.
+    picked = [*dict.fromkeys(sorted(reasons.values(), key=lambda item: not item[0]))]
+    why = "; ".join(text for _, text in picked[:MOST_REASONS])
     if sources:
-        text += f"; needed by the new {_listed(sources)}"
-    else:
-        text += "; needed by what was asked for"
-    # A reason with numbers says most.
-    # What front and rear say in the same words is said once.
-    said_once = dict.fromkeys(reasons.values())
-    picked = sorted(said_once, key=lambda item: " at best without it" not in item)[:MOST_REASONS]
-    return f"{text}. Why: {'; '.join(picked)}." if picked else f"{text}."
+        template = say.NEEDED_BY_WHY if why else say.NEEDED_BY
+        return how.say(template, part=part, sources=_listed(sources, how), reasons=why)
+    template = say.NEEDED_BY_GOALS_WHY if why else say.NEEDED_BY_GOALS
+    return how.say(template, part=part, reasons=why)
 
 
-def _listed(names: Sequence[str]) -> str:
-    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"
+def _listed(names: Sequence[str], how: Writing) -> str:
+    said = [how.text(name) for name in names]
+    if len(said) == 1:
+        return said[0]
+    return how.say(say.TWO, first=", ".join(said[:-1]), last=said[-1])
 
 
 def _kind(kind: SharedProperty, how: Writing) -> str:
     if kind.bound in ("at least", "at most") and kind.attribute != "present":
-        return f"{kind.attribute} {kind.bound} {quantity(how, kind.value, kind.unit)}"
+        template = say.PROPERTY_AT_LEAST if kind.bound == "at least" else say.PROPERTY_AT_MOST
+        value = quantity(how, kind.value, kind.unit)
+        return how.say(template, property=how.text(kind.attribute), value=value)
     return kind.words(how.system)
 
 
-def _because(reason: Reason, how: Writing) -> str:
+def _because(reason: Reason, how: Writing) -> tuple[bool, str]:
+    """Say why, and whether it is said with numbers."""
     rule = reason.rule
     because = rule.because if isinstance(rule, Limit | Fit | Total) else ""
+    words = how.text(because or (rule.name if rule is not None else ""))
     if rule is None or reason.has is None or reason.needs is None:
-        return because or (rule.name if rule is not None else "")
-    bound = "minimum" if reason.at_least else "maximum"
+        return False, words
+    template = say.REASON_AT_LEAST if reason.at_least else say.REASON_AT_MOST
     has, needs = (quantity(how, item, reason.unit) for item in (reason.has, reason.needs))
-    return f"{because or rule.name} ({has} at best without it, {bound} {needs})"
+    return True, how.say(template, reason=words, has=has, needs=needs)

@@ -18,7 +18,8 @@ from configurator.documents.build_sheet import build_sheet
 from configurator.documents.handover_sheet import FELT, RETORQUE, handover_sheet
 from configurator.documents.layout import ToFill
 from configurator.documents.number_style import Writing, before_and_after, locale_of, quantity
-from configurator.documents.torques import NOT_GIVEN, torques_of
+from configurator.documents.torques import torques_of
+from configurator.documents.workshop_templates import TORQUE_NOT_GIVEN
 from configurator.evaluation.evaluator import Evaluation
 from configurator.evaluation.operations import operations_of
 from configurator.evaluation.packages import cautions_of, make_package, not_checked
@@ -86,7 +87,7 @@ def test_a_torque_that_nobody_gives_is_not_invented(package):
     rows = section(build(package), "Tightening torques").table.rows
     assert {row[0] for row in rows} == {"wheel nuts", "front hub reductions", "rear hub reductions"}
     for one, row in zip(torques_of(package[1].choice), rows, strict=True):
-        assert (one.torque is None) == (row[2] == NOT_GIVEN)
+        assert (one.torque is None) == (row[2] == TORQUE_NOT_GIVEN)
         assert (one.source == "") == (one.torque is None and one.again is None)
 
 
@@ -148,8 +149,8 @@ def test_the_work_is_all_there_in_the_spreadsheet_and_in_order(package, tmp_path
         assert all(place[a] < place[one.name] for a in one.after if a in place)
 
 
-@pytest.mark.parametrize("locale", ["en_GB", "de_DE"])
-def test_what_to_measure_stands_with_its_tolerance(package, locale):
+@pytest.mark.parametrize(("locale", "to"), [("en_GB", "to"), ("de_DE", "bis")])
+def test_what_to_measure_stands_with_its_tolerance(package, locale, to):
     evaluation, chosen = package
     paper = formats.pdf(build(package, locale))
     assert pypdf.PdfReader(io.BytesIO(paper)).trailer["/Root"]["/MarkInfo"]["/Marked"]
@@ -165,7 +166,7 @@ def test_what_to_measure_stands_with_its_tolerance(package, locale):
         expected = exact.figure(one.figure, chosen.choice)
         low = expected - tolerance_of(one, expected)
         low = quantity(how, round(low, 3) if unit == "%" else low, unit)
-        assert squeezed(f"{low} to") in text
+        assert squeezed(f"{low} {to}") in text
 
 
 def test_every_inspection_and_caution_of_the_package_is_on_the_build_sheet(package):

@@ -14,7 +14,8 @@ import pytest
 from configurator.core import paths
 from configurator.documents import formats
 from configurator.documents.number_style import locale_of
-from configurator.documents.order_list import UNKNOWN_MAKER, order_lines, order_sheet
+from configurator.documents.order_list import order_lines, order_sheet
+from configurator.documents.workshop_templates import UNKNOWN_MAKER
 from configurator.evaluation.evaluator import Evaluation
 from configurator.evaluation.packages import make_package
 from configurator.files import job_files
@@ -89,10 +90,10 @@ def test_numbers_of_a_spreadsheet_are_numbers_with_their_unit(tmp_path):
     book = tabs(order_sheet(evaluation, package, locale=locale_of("de_DE"), day=DAY), tmp_path)
     tab = book[package.choice["tyres"].part.maker]
     cells = {tab.cell(1, column).value: tab.cell(2, column) for column in range(1, 8)}
-    assert (cells["Delivery"].value, cells["Delivery"].number_format) == (10, '#,##0" days"')
-    assert cells["Price"].number_format == '#,##0.00" EUR"'
-    assert cells["Here by"].value == datetime.datetime(2026, 10, 11)
-    assert cells["Number"].data_type == cells["Part"].data_type == "s"
+    assert (cells["Lieferzeit"].value, cells["Lieferzeit"].number_format) == (10, '#,##0" Tage"')
+    assert cells["Preis"].number_format == '#,##0.00" EUR"'
+    assert cells["Da am"].value == datetime.datetime(2026, 10, 11)
+    assert cells["Nummer"].data_type == cells["Teil"].data_type == "s"
 
 
 def test_what_lies_on_the_shelf_is_not_ordered_and_not_paid():
@@ -173,7 +174,7 @@ def test_the_day_follows_from_the_wait(needed, said):
 
 def test_a_wait_nobody_knows_is_said_and_decides_the_longest():
     evaluation, package = package_of(lead_time=None, maker="")
-    sheet = order_sheet(evaluation, package, locale=locale_of("de_DE"), day=DAY)
+    sheet = order_sheet(evaluation, package, locale=locale_of("en_GB"), day=DAY)
     written = formats.markdown(sheet)
     assert f"## {UNKNOWN_MAKER}" in written
     total = next(line for line in written.splitlines() if line.startswith("| Total |"))

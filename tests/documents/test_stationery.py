@@ -11,9 +11,16 @@ import pypdf
 import pytest
 from babel.messages.pofile import read_po
 
+from configurator.as_built.assumptions import MEASURABLE
 from configurator.core import paths
 from configurator.core.text import Report
-from configurator.documents import document_templates, formats, quotation
+from configurator.documents import (
+    document_templates,
+    formats,
+    quotation,
+    workshop_templates,
+)
+from configurator.documents.build_sheet import build_sheet
 from configurator.documents.handover_sheet import handover_sheet
 from configurator.documents.number_style import before_and_after, locale_of, writing_for
 from configurator.documents.order_list import order_lines, order_sheet
@@ -107,8 +114,8 @@ def english(sheet):
     return int(said.split()[0])
 
 
-def test_quotation_and_handover_are_german_throughout(package):
-    for make in (quotation_sheet, handover_sheet):
+def test_every_document_is_german_throughout(package):
+    for make in (quotation_sheet, handover_sheet, build_sheet, order_sheet):
         sheet = laid_out(package, make, "de_AT")
         assert sheet.language == "de"
         written = formats.markdown(sheet)
@@ -145,12 +152,18 @@ def messages(file):
 
 def test_every_template_and_everything_that_plugins_say_on_them_is_translated():
     here = messages(Path(quotation.__file__).with_name("translations") / "de.po")
-    for name, value in {**vars(document_templates), **vars(note_templates)}.items():
+    templates = [
+        *vars(document_templates).items(),
+        *vars(note_templates).items(),
+        *vars(workshop_templates).items(),
+    ]
+    for name, value in templates:
         texts = [value] if isinstance(value, str) else []
         for text in texts:
             if name.isupper() and text.strip():
                 assert here.get(text), text
     assert all(here.get(words) for words in GAPS.values())
+    assert all(here.get(item.how) for item in MEASURABLE)
     assert all(here.get(words) for words in FELT.values())
     plugins = messages(paths.plugins() / "translations" / "de.po")
     wanted = {text for c in TRADE.cautions.values() for text in (c.name, c.says, c.inspect)}
@@ -158,6 +171,7 @@ def test_every_template_and_everything_that_plugins_say_on_them_is_translated():
     wanted |= {what for c in TRADE.cautions.values() for _, what in c.again}
     wanted |= {operation.name for operation in TRADE.operations.values()}
     wanted |= {name for operation in TRADE.operations.values() for name in operation.uses}
+    wanted |= {operation.station for operation in TRADE.operations.values()}
     wanted |= {place.name for family in TRADE.families.values() for place in family.positions}
     wanted |= {a.name for family in TRADE.families.values() for a in family.attributes}
     wanted |= {*TRADE.figures, *TRADE.totals, *TRADE.limits, *TRADE.fits, *TRADE.conditions}
