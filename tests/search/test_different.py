@@ -7,6 +7,7 @@ import itertools
 import pytest
 
 from configurator.core.errors import InputError
+from configurator.model.parts import NOTHING
 from configurator.questions import answers
 from configurator.search.optimum import preparing, queries
 from configurator.search.pareto import diverse
@@ -89,3 +90,27 @@ def test_the_answer_falls_back_to_one_big_choice_where_two_cannot_differ():
             told = diverse.differing(prepared.evaluation, found.big, one.choice, other.choice)
             assert len(told) >= found.least
     assert leasts == {1, 2}
+
+
+def test_what_lies_close_among_all_that_is_listed_is_no_difference(monkeypatch):
+    # Few values stand in these lists: two of them are close only if much is called so.
+    monkeypatch.setattr(diverse, "LISTED_APART", 0.6)
+    close = 0
+    for seed in range(60):
+        random_case = make(seed, families=4)
+        evaluation, job = random_case.evaluation, random_case.case.job
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
+        for big in diverse.big_choices(prepared, job):
+            options = [
+                (option, value)
+                for position in big.positions
+                for option in prepared.model.options[position]
+                if option.key != NOTHING
+                and isinstance(value := evaluation.attribute(option, big.attribute), float)
+            ]
+            values = [value for _, value in options]
+            for (option, value), (other, other_value) in itertools.combinations(options, 2):
+                if abs(value - other_value) < 0.6 * (max(values) - min(values)) * (1 - 1e-6):
+                    assert not diverse.differs_at(evaluation, big, option, other)
+                    close += value != other_value
+    assert close

@@ -4,8 +4,9 @@ Neighbours in price differ in a nut. What makes packages different are the *big 
 families whose parts most other positions hang on, each told by the one attribute through which
 they do (of tyres the overall diameter, of hubs the drop). Two packages differ in a big choice where
 at one of its positions this attribute is apart by at least a fifth of what the job still leaves
-there, or where one has a part and the other has none. Their difference is the number of big
-choices in which they differ.
+there and by at least a twentieth of what the lists span, or where one has a part and the other has
+none: 843 beside 840 mm are one size to whoever drives on them, even where the job leaves no others.
+Their difference is the number of big choices in which they differ.
 
 The cheapest package that differs from each of some others in so many big choices is found by
 branching: which of them differ, which agree. Every branch is a mask over options, its price a
@@ -49,6 +50,8 @@ LEAST = 2
 HEAVY = 0.3
 # Share of what a job leaves of an attribute from which two values are called different.
 APART = 0.2
+# And share of what the lists span, below which nobody would call them so.
+LISTED_APART = 0.05
 # Branches that are looked at before a package is called the best found.
 BRANCHES = 400
 
@@ -111,20 +114,27 @@ def big_choices(prepared: Prepared, job: Job, most: int = BIG) -> list[BigChoice
     for family, (weight, attribute) in best.items():
         positions = tuple(p for p, f in evaluation.families.items() if f.key == family)
         values: list[Value] = []
+        listed: list[Value] = []
         for position in positions:
             prices = previews.prices[position]
-            values.extend(
-                evaluation.attribute(option, attribute)
-                for option, price in zip(prepared.model.options[position], prices, strict=True)
-                if price >= 0 and (job.budget is None or price <= job.budget)
-            )
-        numbers = [float(v) for v in values if isinstance(v, int | float)]
-        apart = (max(numbers) - min(numbers)) * APART if numbers else 0.0
+            for option, price in zip(prepared.model.options[position], prices, strict=True):
+                listed.append(evaluation.attribute(option, attribute))
+                if price >= 0 and (job.budget is None or price <= job.budget):
+                    values.append(listed[-1])
+        apart = max(APART * _span(values), LISTED_APART * _span(listed))
         choice = BigChoice(family, attribute, positions, apart)
-        if len(set(map(str, values))) > 1 and weight >= heaviest * HEAVY:
+        unlike = _span(values) >= apart or any(isinstance(value, Missing) for value in values)
+        distinct = len(set(map(str, values))) > 1 and unlike
+        if distinct and weight >= heaviest * HEAVY:
             ranked.append((-weight, family, choice))
     ranked.sort(key=lambda item: item[:2])
     return [choice for _, _, choice in ranked[:most]]
+
+
+def _span(values: Sequence[Value]) -> float:
+    """Difference between the largest and the smallest number among values [SI]."""
+    numbers = [float(value) for value in values if isinstance(value, int | float)]
+    return max(numbers) - min(numbers) if numbers else 0.0
 
 
 def _tied(evaluation: Evaluation) -> dict[tuple[str, str], set[str]]:
