@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import TYPE_CHECKING, Any
 
+from configurator.as_built import as_built_templates as template
 from configurator.as_built.ambiguity import left_over, unmoved, unseen
 from configurator.core.units import from_si
 from configurator.wording.quantities import plain, printed, unit_in, with_unit, words
@@ -41,46 +42,32 @@ def signed(value: float, unit: str, system: System | None = None) -> str:
 
 
 def correction_words(explained: Explained, system: System | None = None, say: Say = signed) -> str:
-    """Say a correction and how sure it is."""
+    """Say an assumption with its correction and how sure it is."""
     unit = explained.assumption.unit
-    spread = _unsigned(explained.spread, unit, system, say)
-    return f"{say(explained.correction, unit, system)} (give or take {spread})"
+    return template.CORRECTION.format(
+        cause=explained.assumption.name,
+        correction=say(explained.correction, unit, system),
+        spread=_unsigned(explained.spread, unit, system, say),
+    )
 
 
 def verdict_words(findings: Findings, system: System | None = None, say: Say = signed) -> str:
     """Say in one or two sentences what the measurements tell."""
-    best = findings.best
     if findings.verdict == "agrees":
-        return "Every figure agrees with what was promised, within its tolerance."
+        return template.AGREES
+    causes = [correction_words(candidate, system, say) for candidate in findings.best]
     if findings.verdict == "one":
-        return (
-            f"Likely cause of all of it: {best[0].assumption.name} "
-            f"{correction_words(best[0], system, say)}."
-        )
+        return template.LIKELY.format(cause=causes[0])
     if findings.verdict == "several":
-        named = "; or ".join(
-            f"{candidate.assumption.name} {correction_words(candidate, system, say)}"
-            for candidate in best
-        )
-        return (
-            f"More than one cause is likely, and these measurements do not tell them apart: "
-            f"{named}. Measure another figure."
-        )
-    if not findings.explained:
-        return "None of the assumptions moves what was measured. Measure again."
-    return (
-        "No single cause of a usual size accounts for it: measure again, and look for more than "
-        "one cause, or for a part other than the one that was ordered."
-    )
+        return template.SEVERAL.format(causes="; or ".join(causes))
+    return template.NO_SINGLE_CAUSE if findings.explained else template.NOTHING_MOVES
 
 
 def explained_words(explained: Explained, system: System | None = None, say: Say = signed) -> str:
     """Say how far an assumption accounts for the differences."""
-    fit = "every figure then agrees" if explained.every else "not every figure then agrees"
-    size = "" if explained.usual else "; more than is usual"
-    return (
-        f"{explained.assumption.name} {correction_words(explained, system, say)}: {fit}; accounts "
-        f"for about {_unsigned(explained.share, '%', system, say)} of the difference{size}"
+    return template.ACCOUNTS[explained.every, explained.usual].format(
+        cause=correction_words(explained, system, say),
+        share=_unsigned(explained.share, "%", system, say),
     )
 
 
@@ -116,25 +103,16 @@ def alike_lines(
     """Say which assumptions these measurements cannot tell apart, or cannot see at all."""
     lines = []
     if len(findings.compared) == 1 and findings.explained:
-        lines.append(
-            "One figure alone may have any cause that moves it: nothing else was measured that "
-            "could speak against it. Measure more figures."
-        )
+        lines.append(template.SINGLE_FIGURE)
     for pair in pairs:
-        names = f"{pair.first.assumption.name} and {pair.other.assumption.name}"
-        do = (
-            f"measure {pair.telling} as well"
-            if pair.telling is not None
-            else "no other figure that can be measured on this package tells them apart"
-        )
-        lines.append(f"{names} move what was measured alike: {do}.")
+        names = {"first": pair.first.assumption.name, "second": pair.other.assumption.name}
+        if pair.telling is None:
+            lines.append(template.ALIKE_NEVER.format(**names))
+        else:
+            lines.append(template.ALIKE_MEASURE.format(figure=pair.telling, **names))
     for hidden in unseen(findings):
         usual = _unsigned(hidden.assumption.usual, hidden.assumption.unit, system, say)
-        lines.append(
-            f"{hidden.assumption.name}: off by {usual}, which is the most that is usual, it "
-            "moves no figure beyond its tolerance. It can neither be found nor ruled out by these "
-            "figures."
-        )
+        lines.append(template.UNSEEN.format(cause=hidden.assumption.name, usual=usual))
     return lines
 
 
@@ -146,11 +124,13 @@ def left_lines(findings: Findings, system: System | None = None, say: Say = sign
     if findings.best:
         best = findings.best[0]
     fixed = {unmoved_one.figure for unmoved_one in unmoved(findings)}
-    corrected = f" with {best.assumption.name} corrected" if best is not None else ""
     return [
-        f"{item.figure}: {say(left, item.unit, system)} is left{corrected}, where "
-        f"{_unsigned(item.tolerance, item.unit, system, say)} is the tolerance"
-        + ("; none of the assumptions moves it." if item.figure in fixed else ".")
+        template.LEFT[best is not None, item.figure in fixed].format(
+            figure=item.figure,
+            left=say(left, item.unit, system),
+            tolerance=_unsigned(item.tolerance, item.unit, system, say),
+            cause=best.assumption.name if best is not None else "",
+        )
         for item, left in left_over(findings, best)
     ]
 
@@ -162,18 +142,17 @@ def together_lines(
     pairs: Sequence[Together], system: System | None = None, say: Say = signed
 ) -> list[str]:
     """Say which two assumptions explain together what none explains by itself."""
-    lines = [
-        " and ".join(
-            f"{item.name} {say(correction, item.unit, system)}"
-            for item, correction in it.corrections
+    lines = []
+    for pair in pairs[:MOST_TOGETHER]:
+        first, second = (
+            template.CAUSE.format(cause=item.name, correction=say(correction, item.unit, system))
+            for item, correction in pair.corrections
         )
-        + " together would account for it: every figure then agrees."
-        for it in pairs[:MOST_TOGETHER]
-    ]
+        lines.append(template.TOGETHER.format(first=first, second=second))
     if len(pairs) > MOST_TOGETHER:
-        lines.append(f"{len(pairs) - MOST_TOGETHER} more pairs would, and fit less well.")
+        lines.append(template.MORE_PAIRS.format(number=len(pairs) - MOST_TOGETHER))
     if len(pairs) > 1:
-        lines.append("These figures do not tell which two it is: measure more figures.")
+        lines.append(template.WHICH_PAIR)
     return lines
 
 
@@ -199,7 +178,7 @@ def carried_rows(
 
     def said(change: CarriedChange, value: Any) -> str:
         if value is None:
-            return "nothing" if change.origin == "fitted" else "not given"
+            return "not fitted" if change.origin == "fitted" else "not given"
         return say(value, change.unit, system)
 
     return [
@@ -215,7 +194,7 @@ def carried_rows(
 
 def title_line(after: Vehicle) -> str:
     """Say how the record of a vehicle as built is called, and what its note says."""
-    return f"The record is called “{after.title}”; its note says “{after.note}”"
+    return template.TITLE.format(title=after.title, note=after.note)
 
 
 def show_findings(

@@ -88,3 +88,41 @@ SETS = "Come as a set"
 # -- an idea compared ------------------------------------------------------------------------------
 
 ALSO_DIFFERENT = "What else is different with it"
+
+# -- measures to take -----------------------------------------------------------------------------
+
+MEASURES = "{count}, those most rules hang on first"
+MEASURES_MISSING = "{count} that {vehicle} does not say, those most rules hang on first"
+
+# -- backups --------------------------------------------------------------------------------------
+
+SAVED_COUNT = "{jobs}, {quotations}"
+SAVED_NEWEST = "{jobs}, {quotations}, the newest of {day}"
+SAVED_LAST = "{jobs}, {quotations}, the newest of {day}; last number given: {last}"
+SAVED_NUMBER = "{jobs}, {quotations}; last number given: {last}"
+
+# -- catalogs -------------------------------------------------------------------------------------
+
+CATALOG_SOUND = "{catalog}: sound, {warnings}"
+CATALOG_UNSOUND = "{catalog}: not to be used: {errors}, {warnings}"
+AND_MORE = "{names} and {more} more"
+TEMPLATE_CSV = (
+    "{file} is written: fill it in from row 2 on, in place of the example. What the columns mean "
+    "is shown without --into."
+)
+TEMPLATE_XLSX = (
+    "{file} is written: fill it in from row 2 on, in place of the example. What the columns mean "
+    "stands in its sheet of meanings and beside the headings."
+)
+
+# -- options --------------------------------------------------------------------------------------
+
+IN_AFTER = "in after {days}"
+THEN_PRICE = "then: {price}"
+IF_UNLOCKED = "if unlocked: {price}"
+ANOTHER_CHOSEN = "another is chosen"
+PRICE_AT_LEAST = "at least {price}"
+MINIMUM_PRICES = (
+    "At least: {why}; a part with such a price may yet be impossible. fitwright exact-prices {job} "
+    "makes prices exact; that may take minutes, once."
+)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from configurator.cli import answer_templates as say
 from configurator.core import money
 from configurator.wording.plain_data import problem_record
 from configurator.wording.quantities import counted
@@ -49,12 +50,11 @@ def examined_record(name: str, examined: Examined) -> dict[str, Any]:
 
 def say_examined(writer: Terminal, name: str, examined: Examined, trade: Trade) -> None:
     """Say whether a catalog can be used, and what is in it."""
-    verdict = (
-        "sound"
-        if not examined.errors
-        else f"not to be used: {counted(len(examined.errors), 'error')}"
+    template = say.CATALOG_UNSOUND if examined.errors else say.CATALOG_SOUND
+    errors, warnings = counted(len(examined.errors), "error"), len(examined.warnings)
+    writer.heading(
+        template.format(catalog=name, errors=errors, warnings=counted(warnings, "warning"))
     )
-    writer.heading(f"{name}: {verdict}, {counted(len(examined.warnings), 'warning')}")
     rows = []
     for statistic in examined.statistics:
         lowest, _, highest = (
@@ -62,7 +62,9 @@ def say_examined(writer: Terminal, name: str, examined: Examined, trade: Trade) 
         )
         part_filled = [f"{k} ({n})" for k, n in statistic.filled.items() if n < statistic.parts]
         more = len(part_filled) - _MOST_NAMED
-        named = ", ".join(part_filled[:_MOST_NAMED]) + (f" and {more} more" if more > 0 else "")
+        named = ", ".join(part_filled[:_MOST_NAMED])
+        if more > 0:
+            named = say.AND_MORE.format(names=named, more=more)
         rows.append(
             (
                 trade.families[statistic.family].title,

@@ -25,6 +25,7 @@ OPTIONS = {
     "saved": {"--forces": "--reasons", "--no-forces": "--no-reasons", "--anew": "--re-price"},
 }
 DROPPED = "hint: {old} is not needed any more: the build sheet gives the reasons (--reasons)"
+LONGEST_SUMMARY = 200  # letters; longer ones are cut off
 HINT = "hint: {old} is called {new} now; the old name works in this version only"
 
 
@@ -56,7 +57,22 @@ def present_names(arguments: list[str]) -> tuple[list[str], list[str]]:
     return present, hints
 
 
-class Commands(typer.core.TyperGroup):
+class WholeSummaries(typer.core.TyperGroup):
+    """A group whose help says of every command what it does, whole and not cut off."""
+
+    def format_commands(self, ctx: Any, formatter: Any) -> None:
+        """Write each command with the first sentence of its help."""
+        commands = [(name, self.get_command(ctx, name)) for name in self.list_commands(ctx)]
+        rows = [
+            (name, command.get_short_help_str(limit=LONGEST_SUMMARY))
+            for name, command in commands
+            if command is not None and not command.hidden
+        ]
+        with formatter.section("Commands"):
+            formatter.write_dl(rows)
+
+
+class Commands(WholeSummaries):
     """The commands by the names of today, and by those they had."""
 
     def resolve_command(self, ctx: Any, args: list[str]) -> Any:

@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 import typer
 
 from configurator import __version__
-from configurator.cli.former_commands import Commands
+from configurator.cli.former_commands import Commands, WholeSummaries
 from configurator.cli.open_case import Settings
 
 # Without rich's markup, help and usage errors are plain text in a terminal and in a pipe, and
@@ -28,7 +28,7 @@ app = typer.Typer(
 
 def group(name: str, what: str) -> typer.Typer:
     """Add a group of commands, such as ``fitwright catalog ...``, and return it."""
-    made = typer.Typer(no_args_is_help=True, rich_markup_mode=None, help=what)
+    made = typer.Typer(cls=WholeSummaries, no_args_is_help=True, rich_markup_mode=None, help=what)
     app.add_typer(made, name=name)
     return made
 

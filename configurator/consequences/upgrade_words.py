@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 from configurator.consequences.upgrade_graph import ASKED, Box, Edge, Picture, sets_of, shortened
 from configurator.evaluation.packages import not_checked
 from configurator.model.rules import Fit
+from configurator.wording import explanation_templates as say
 from configurator.wording.plain_data import not_checked_record, part_key, reason_record
 from configurator.wording.quantities import apart, counted, money_record, plain, unit_in, words
 from configurator.wording.sentences import NOTICE, option_words, part_words, reason_words
@@ -26,23 +27,26 @@ def relative_to(evaluation: Evaluation, reading: Reading) -> str:
     """Say what the answers are relative to."""
     case = evaluation.case
     job = case.job
-    catalogs = ", ".join(f"{c.title} ({c.key}, prices of {c.price_date})" for c in case.catalogs)
-    sentences = [f"Relative to the parts of {catalogs or 'no catalog'}"]
+    catalogs = ", ".join(
+        say.CATALOG_DATED.format(catalog=c.title, key=c.key, date=c.price_date)
+        for c in case.catalogs
+    )
+    sentences = [say.RELATIVE_TO.format(catalogs=catalogs) if catalogs else say.NO_CATALOG]
     decided = [
-        f"{position} fixed to {part_words(evaluation, position, key)}"
+        say.CHOSEN.format(position=position, part=part_words(evaluation, position, key))
         for position, key in sorted(job.fixed.items())
     ]
-    decided.extend(f"{position} kept" for position in job.keep)
-    decided.extend(f"{key} ruled out" for key in job.excluded)
+    decided.extend(say.UNCHANGED.format(position=position) for position in job.keep)
+    decided.extend(say.RULED_OUT.format(part=key) for key in job.excluded)
     if decided:
-        sentences.append(", ".join(decided))
+        sentences.append(say.DECIDED.format(choices=", ".join(decided)))
     if reading == "fit":
-        sentences.append("by the rules alone: goals and budget are not counted")
+        sentences.append(say.BY_RULES)
     else:
-        sentences.append("goals and budget counted")
+        sentences.append(say.BY_GOALS)
         if job.parts_within is not None:
-            sentences.append(f"all parts in within {counted(job.parts_within, 'day')}")
-    return f"{', '.join(sentences)}."
+            sentences.append(say.WITHIN_DAYS.format(days=counted(job.parts_within, "day")))
+    return " ".join(sentences)
 
 
 def forced_record(
@@ -160,29 +164,31 @@ def _unit(untouched: Untouched) -> str:
 def property_words(arrow: Arrow, system: System | None = None) -> str:
     """Say which kind of part is needed, as in *studs 8, offset at least 19 mm*."""
     if not arrow.kinds:
-        return "another part than the one fitted"
+        return say.OTHER_PART
     return ", ".join(kind.words(system) for kind in arrow.kinds)
 
 
 def arrow_words(evaluation: Evaluation, arrow: Arrow, system: System | None = None) -> str:
     """Say an arrow: *wheels: PCD 165.1 mm, because ...*."""
-    because = "; ".join(reason_words(evaluation, reason, system) for reason in arrow.because)
-    through = f" (by way of {', '.join(arrow.through)})" if arrow.through else ""
-    anyway = " (needed whatever is chosen here)" if arrow.anyway else ""
-    return f"{arrow.position}: {property_words(arrow, system)}{anyway}{through}, because {because}"
+    template = say.NEEDS[arrow.anyway, bool(arrow.through)]
+    return template.format(
+        position=arrow.position,
+        part=property_words(arrow, system),
+        through=", ".join(arrow.through),
+        reasons="; ".join(reason_words(evaluation, reason, system) for reason in arrow.because),
+    )
 
 
 def untouched_words(untouched: Untouched, system: System | None = None) -> str:
     """Say a rule before and after a choice."""
-    unit = _unit(untouched)
+    unit, rule = _unit(untouched), untouched.rule.name
     if untouched.after is None or untouched.before is None:
-        return f"{untouched.rule.name}: {'as before' if untouched.same else 'kept'}"
+        return (say.RULE_AS_BEFORE if untouched.same else say.RULE_KEPT).format(rule=rule)
     before, after = apart(untouched.before, untouched.after, unit, system)
-    has = f"{before} before and after" if before == after else f"{before} before, {after} after"
-    if untouched.needs is None:
-        return f"{untouched.rule.name}: {has}"
-    bound = "at least" if untouched.at_least else "at most"
-    return f"{untouched.rule.name}: {has}, needs {bound} {words(untouched.needs, unit, system)}"
+    bound = None if untouched.needs is None else untouched.at_least
+    return say.UNTOUCHED[before == after, bound].format(
+        rule=rule, before=before, after=after, needs=words(untouched.needs, unit, system)
+    )
 
 
 # -- a picture ----------------------------------------------------------------------------------

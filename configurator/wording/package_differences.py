@@ -8,6 +8,7 @@ from configurator.evaluation.lead_times import longest_wait
 from configurator.evaluation.operations import operations_of
 from configurator.model.parts import NOTHING
 from configurator.search.pareto.diverse import differing, differs_at
+from configurator.wording import explanation_templates as say
 from configurator.wording.plain_data import part_key
 from configurator.wording.quantities import apart, counted, printed, words
 
@@ -43,14 +44,13 @@ def difference_words(
     first = evaluation.attribute(option, big.attribute)
     second = evaluation.attribute(other, big.attribute)
     if option.key == NOTHING:
-        return f"no {option.position} instead of {other.part.title}"
+        return say.INSTEAD_NOT_FITTED.format(position=option.position, other=other.part.title)
     if isinstance(first, int | float) and isinstance(second, int | float):
         has, had = apart(float(first), float(second), unit, system)
     else:
         has, had = words(first, unit, system), words(second, unit, system)
-    if other.key == NOTHING:
-        return f"{option.position} with {big.attribute} {has} instead of none"
-    return f"{option.position} with {big.attribute} {has} instead of {had}"
+    template = say.INSTEAD_OF_NOT_FITTED if other.key == NOTHING else say.INSTEAD
+    return template.format(position=option.position, attribute=big.attribute, has=has, had=had)
 
 
 def big_positions(evaluation: Evaluation, different: Different, number: int) -> list[str]:
@@ -102,17 +102,17 @@ def figures_words(
         unit = evaluation.definition(name).unit
         now, then = words(has, unit, system), words(had, unit, system)
         if now != then:
-            sentences.append(f"{name} {now} instead of {then}")
+            sentences.append(say.FIGURE_INSTEAD.format(figure=name, has=now, had=then))
     hours, before = (
         sum(operation.hours for operation in operations_of(evaluation, each.choice))
         for each in (package, first)
     )
     if printed(hours) != printed(before):
-        sentences.append(f"{printed(hours)} hours of work instead of {printed(before)}")
+        sentences.append(say.HOURS_INSTEAD.format(has=printed(hours), had=printed(before)))
     vehicles = evaluation.case.job.vehicles
     wait, waited = (longest_wait(item.choice, vehicles)[0] for item in (package, first))
     if wait is not None and waited is not None and wait != waited:
-        sentences.append(f"all parts in after {counted(wait, 'day')} instead of {waited}")
+        sentences.append(say.WAIT_INSTEAD.format(days=counted(wait, "day"), other=waited))
     return sentences
 
 
@@ -123,25 +123,23 @@ def different_words(
     text = parts_words(evaluation, different, number, system)
     if not text:
         return ""
-    unproven = "" if different.proven[number] else "; not proven to be the cheapest of its kind"
-    return f"Beside the cheapest package: {', '.join(text)}{unproven}."
+    template = say.DIFFERS if different.proven[number] else say.DIFFERS_UNPROVEN
+    return template.format(differences=", ".join(text))
 
 
 def measure_words(evaluation: Evaluation, different: Different, wanted: int) -> str:
     """Say what different means here, and whether there are as many packages as were wanted."""
     if not different.big:
-        return "No family that much hangs on leaves a choice: there is one kind of package only."
+        return say.NO_KINDS
     named = ", ".join(
-        f"{evaluation.families[big.positions[0]].title.lower()} (by {big.attribute})"
+        say.BIG_CHOICE.format(
+            family=evaluation.families[big.positions[0]].title.lower(), attribute=big.attribute
+        )
         for big in different.big
     )
-    text = (
-        "Each package is the cheapest that differs from all before it in at least "
-        f"{different.least} of these: {named}."
-    )
-    if len(different.packages) < wanted:
-        text += " No further package is so different and within the budget."
-    return text
+    few = len(different.packages) < wanted
+    template = say.EACH_DIFFERS_NO_MORE if few else say.EACH_DIFFERS
+    return template.format(least=different.least, choices=named)
 
 
 def different_record(

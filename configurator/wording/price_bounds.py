@@ -5,13 +5,14 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from configurator.search.optimum import cp_sat
+from configurator.wording import explanation_templates as say
 
 if TYPE_CHECKING:
     from configurator.search.circuit.join import TooWide
     from configurator.search.optimum.preparing import Prepared
 
-# Names that are told of those that are taken apart.
-_TOLD = 4
+# How many of the rules that are taken apart are named.
+_NAMED = 4
 
 
 def why_at_least(prepared: Prepared) -> str:
@@ -23,14 +24,11 @@ def why_at_least(prepared: Prepared) -> str:
         To follow a colon, without a full stop.
     """
     if prepared.loose is None:
-        return "limits on sums over the whole vehicle, such as axle loads, are counted in part"
+        return say.SUMS_IN_PART
     names = prepared.loose.names
-    more = f" and {len(names) - _TOLD} more" if len(names) > _TOLD else ""
-    return (
-        "these lists are so long that rules which many parts have a say in are each weighed by "
-        f"themselves ({', '.join(names[:_TOLD])}{more}); every part that you choose brings them "
-        "closer"
-    )
+    more = max(0, len(names) - _NAMED)
+    template = say.LONG_LISTS_MORE if more else say.LONG_LISTS
+    return template.format(rules=", ".join(names[:_NAMED]), more=more)
 
 
 def too_long_words(refused: TooWide) -> str:
@@ -45,11 +43,7 @@ def too_long_words(refused: TooWide) -> str:
     >>> too_long_words(TooWide(("tyres",), 120_000_001)).partition(";")[0]
     'these lists are too long to make every price exact (120,000,001 rows and more)'
     """
-    return (
-        f"these lists are too long to make every price exact ({refused.rows:,} rows and more); "
-        "leave catalogs out of the job, or go on with prices that are at least so much: every "
-        "part that you choose brings them closer"
-    )
+    return say.TOO_LONG.format(rows=f"{refused.rows:,}")
 
 
 def solver_words(prepared: Prepared) -> str:

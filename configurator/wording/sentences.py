@@ -48,11 +48,11 @@ def part_words(evaluation: Evaluation, position: str, key: str) -> str:
     if key == NOTHING:
         return "not fitted"
     if key == FITTED:
-        return f"{evaluation.fitted[position].part.title} (as fitted)"
+        return say.AS_FITTED.format(part=evaluation.fitted[position].part.title)
     family = evaluation.families[position]
     for part in evaluation.case.parts.get(family.key, ()):
         if part.key == key:
-            return f"{part.title} ({key})"
+            return say.WITH_KEY.format(part=part.title, key=key)
     return key
 
 
@@ -69,15 +69,15 @@ def option_words(option: Option) -> str:
     if option.key == NOTHING:
         return "not fitted"
     if option.key == FITTED:
-        return f"{option.part.title} (as fitted)"
-    return f"{option.part.title} ({option.key})"
+        return say.AS_FITTED.format(part=option.part.title)
+    return say.WITH_KEY.format(part=option.part.title, key=option.key)
 
 
 def _title_of(evaluation: Evaluation, key: str) -> str:
     for parts in evaluation.case.parts.values():
         for part in parts:
             if part.key == key:
-                return f"{part.title} ({key})"
+                return say.WITH_KEY.format(part=part.title, key=key)
     return key
 
 
@@ -153,19 +153,20 @@ def reference_words(reference: Reference) -> str:
     'overall diameter of the tyres'
     """
     if isinstance(reference, PartValue):
-        if reference.attribute == "changed":
-            return f"{reference.position} changed"
-        if reference.attribute == "present":
-            return f"{reference.position} fitted"
-        return f"{reference.attribute} of the {reference.position}"
+        template = {"changed": say.READS_CHANGED, "present": say.READS_FITTED}.get(
+            reference.attribute, say.READS_PART
+        )
+        return template.format(attribute=reference.attribute, position=reference.position)
     if isinstance(reference, FittedValue):
-        return f"{reference.attribute} of the {reference.position} as it stands"
+        return say.READS_AS_IT_STANDS.format(
+            attribute=reference.attribute, position=reference.position
+        )
     if isinstance(reference, VehicleValue):
-        return f"{reference.name} of the vehicle"
+        return say.READS_VEHICLE.format(measure=reference.name)
     if isinstance(reference, PracticeValue):
-        return f"{reference.name} (workshop practice)"
+        return say.READS_PRACTICE.format(practice=reference.name)
     if isinstance(reference, ConditionValue):
-        return f"{reference.name} (as the job says)"
+        return say.READS_CONDITION.format(condition=reference.name)
     return str(reference)
 
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 from configurator.core.money import amount
 from configurator.model.verdicts import keeps
+from configurator.wording import explanation_templates as say
 from configurator.wording.plain_data import job_record, part_key
 from configurator.wording.quantities import (
     money_record,
@@ -16,7 +17,7 @@ from configurator.wording.quantities import (
     unit_in,
     words,
 )
-from configurator.wording.sentences import NOTICE
+from configurator.wording.sentences import NOTICE, begun
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -39,9 +40,9 @@ def number_words(number: int) -> str:
     Examples
     --------
     >>> number_words(1234), number_words(81330628597989806)
-    ('1 234', '81 330 628 597 989 806 (about 8.1e16)')
+    ('1,234', '81,330,628,597,989,806 (about 8.1e16)')
     """
-    text = f"{number:,}".replace(",", " ")
+    text = f"{number:,}"
     if number < 10**12:
         return text
     return f"{text} (about {Decimal(number):.1e})".replace("e+", "e")
@@ -53,14 +54,15 @@ def _between(least: int, most: int | None) -> str:
     Examples
     --------
     >>> _between(3, 3), _between(0, 1234), _between(3, 1234), _between(3, None)
-    ('3', 'at most 1 234', 'at least 3 and at most 1 234', 'at least 3')
+    ('3', 'at most 1,234', 'at least 3 and at most 1,234', 'at least 3')
     """
     if least == most:
         return number_words(least)
-    sentences = [f"at least {number_words(least)}"] if least or most is None else []
-    if most is not None:
-        sentences.append(f"at most {number_words(most)}")
-    return " and ".join(sentences)
+    if most is None:
+        return say.AT_LEAST.format(number=number_words(least))
+    if not least:
+        return say.AT_MOST.format(number=number_words(most))
+    return say.BETWEEN.format(least=number_words(least), most=number_words(most))
 
 
 def count_words(evaluation: Evaluation, counts: Counts) -> list[str]:
@@ -70,24 +72,19 @@ def count_words(evaluation: Evaluation, counts: Counts) -> list[str]:
         number = _between(counts.total, counts.total)
     else:
         number = _between(counts.at_least or 0, counts.total)
-    what = "package meets" if number == "1" else "packages meet"
-    sentences = [f"{number[0].upper()}{number[1:]} {what} this job, the budget left aside."]
-    sentences.append(
-        "A package is one choice of part for every position; two that differ in one part are two."
-    )
+    template = say.MEETS if number == "1" else say.MEET
+    sentences = [template.format(number=begun(number)), say.A_PACKAGE]
     if counts.undecided:
-        sentences.append(
-            "These are checked on whole packages only and may strike off some of them: "
-            f"{', '.join(counts.undecided)}."
-        )
+        sentences.append(say.WHOLE_ONLY.format(rules=", ".join(counts.undecided)))
     if counts.within_budget is not None and job.budget is not None:
         most = counts.within_budget if counts.budget_exact else counts.budget_at_most
+        if not counts.undecided:
+            template = say.INSIDE
+        else:
+            template = say.INSIDE_CHECKED if counts.budget_exact else say.INSIDE_PRICE
         inside = _between(counts.within_budget, most)
-        if counts.undecided and counts.budget_exact:
-            inside += ", every rule checked"
-        elif counts.undecided:
-            inside += ", by price alone; the least keeps every rule"
-        sentences.append(f"Within the budget of {money_words(job.budget, job.currency)}: {inside}.")
+        budget = money_words(job.budget, job.currency)
+        sentences.append(template.format(budget=budget, number=inside))
     return sentences
 
 
@@ -144,12 +141,14 @@ def trade_rows(
     for point in points:
         notes = []
         if not asked_for(evaluation, figures, point):
-            notes.append("not as asked")
+            notes.append(say.NOT_AS_ASKED)
         if job.budget is not None and point.price > job.budget:
-            notes.append("over budget")
+            notes.append(say.OVER_BUDGET)
         price = money_words(point.price, job.currency)
         values = [words(v, unit, system) for v, unit in zip(point.values, units, strict=True)]
-        rows.append((price if point.exact else f"at least {price}", *values, ", ".join(notes)))
+        rows.append(
+            (price if point.exact else say.AT_LEAST.format(number=price), *values, ", ".join(notes))
+        )
     return rows
 
 

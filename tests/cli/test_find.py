@@ -31,6 +31,7 @@ def test_find_says_the_cheapest_package_as_data(shop):
             "value": 350.0,
             "unit": "mm",
             "met": True,
+            "decided_by": "",
         }
     ]
     assert package["work"]["hours"] == 3.0

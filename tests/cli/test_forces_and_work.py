@@ -46,7 +46,7 @@ def test_what_is_left_alone_is_shown_with_numbers_on_request(shop):
     (rule,) = kept["rules"]
     assert (rule["before"], rule["after"], rule["needs"]) == pytest.approx((100, 30, 20))
     said = shop.run("needs", shop.job(), *choice, "--unchanged").out
-    assert "100 mm before, 30 mm after, needs at least 20 mm" in said
+    assert "100 mm before, 30 mm after, minimum 20 mm" in said
     assert "Needs nothing else" in said
 
 
@@ -54,7 +54,7 @@ def test_without_a_choice_it_asks_about_the_cheapest_package(shop):
     ran = shop.run("needs", shop.job(GOAL), "--goals", "--json")
     found = json.loads(ran.out)
     assert [choice["position"] for choice in found["choices"]] == ["tyres", "hubs"]
-    assert "goals and budget counted" in found["relative_to"]
+    assert "Goals and budget are counted." in found["relative_to"]
     # The tyres are too small for the goal whatever is chosen; the hubs belong to the tyres.
     reasons = [
         (choice["position"], arrow["position"], arrow["anyway"], because["rule"])

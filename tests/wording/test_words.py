@@ -5,11 +5,17 @@ from __future__ import annotations
 import ast
 import re
 from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import pytest
+import typer
 
+from configurator.cli.program import program
 from configurator.core import paths
 from configurator.loading import plugin_files
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
 
 ROOT = Path(__file__).parents[2]
 # What was said → what is said instead.
@@ -108,14 +114,18 @@ def modules(*folders: str) -> list[Path]:
         "configurator/as_built",
         "configurator/cli",
         "configurator/consequences",
+        "configurator/core",
         "configurator/documents",
         "configurator/drawings",
         "configurator/evaluation",
         "configurator/files",
+        "configurator/loading",
+        "configurator/model",
         "configurator/questions",
         "configurator/search",
         "configurator/store",
         "configurator/supplier_lists",
+        "configurator/testing",
         "configurator/ui",
         "configurator/wording",
         "plugins",
@@ -131,8 +141,31 @@ def test_no_text_of_the_program_says_it_as_before(folder: str) -> None:
     assert told == []
 
 
+def commands_of(command: Any, name: str, above: Any = None) -> Iterator[tuple[str, Any]]:
+    """Yield a command of the program and all below it, with its context."""
+    context = command.make_context(name, [], parent=above, resilient_parsing=True)
+    yield context.command_path, context
+    for below in getattr(command, "commands", {}).values():
+        yield from commands_of(below, below.name, context)
+
+
+@pytest.mark.parametrize(
+    "context",
+    [
+        pytest.param(context, id=name)
+        for name, context in commands_of(typer.main.get_command(program()), "fitwright")
+    ],
+)
+def test_no_help_says_it_as_before_and_every_command_has_an_example(context: Any) -> None:
+    text = " ".join(context.get_help().split())
+    assert found_in(text) == []
+    if not hasattr(context.command, "commands"):
+        assert f"Example: {context.command_path}" in text
+
+
 def test_no_script_of_the_page_says_it_as_before() -> None:
-    scripts = sorted((ROOT / "configurator" / "ui").rglob("*.js"))
+    assets = (ROOT / "configurator" / "ui").rglob("*")
+    scripts = sorted(file for file in assets if file.suffix in (".js", ".html", ".css"))
     assert scripts
     told = [
         f"{script.name}:{n}: {problem}"
@@ -145,7 +178,14 @@ def test_no_script_of_the_page_says_it_as_before() -> None:
 
 @pytest.mark.parametrize(
     "page",
-    ["README.md", "docs/documents.md", "docs/jobs.md", "docs/lists.md", "docs/saved-jobs.md"],
+    [
+        "README.md",
+        "docs/documents.md",
+        "docs/jobs.md",
+        "docs/lists.md",
+        "docs/page.md",
+        "docs/saved-jobs.md",
+    ],
 )
 def test_no_page_says_it_as_before(page: str) -> None:
     lines = (ROOT / page).read_text(encoding="utf-8").splitlines()

@@ -51,7 +51,7 @@ def measured(
     paper: Paper = None,
     as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
 ) -> None:
-    """Hold what was measured on the finished vehicle against what was promised."""
+    """Compare what was measured on the finished vehicle with what was promised."""
     from configurator.cli.refusing import bad
 
     if into is not None and into.exists():

@@ -9,7 +9,7 @@ from configurator.cli.program import app
 from configurator.cli.saving import Database
 
 
-@app.command()
+@app.command(epilog="Example: fitwright backup saved-2026-12-01.sqlite")
 def backup(
     file: Annotated[
         Path, typer.Argument(metavar="FILE", help="To write, such as saved-2026-12-01.sqlite.")
@@ -32,7 +32,7 @@ def backup(
     writer.line("It holds what customers asked for: keep it where nobody else can read it.")
 
 
-@app.command()
+@app.command(epilog="Example: fitwright restore saved-2026-12-01.sqlite")
 def restore(
     file: Annotated[
         Path, typer.Argument(metavar="FILE", help="That fitwright backup has written.")
@@ -40,7 +40,7 @@ def restore(
     database: Database = None,
     as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
 ) -> None:
-    """Put a backup in the place of what is saved now, of which a copy is kept beside it."""
+    """Put a backup in the place of what is saved now; a copy of that stays beside it."""
     from configurator.cli.terminal import Terminal, write_json
     from configurator.store.backup_copies import restore as put_back
 
@@ -66,13 +66,22 @@ def restore(
 
 
 def _words(content: Any) -> str:
+    from configurator.cli import answer_templates as say
     from configurator.cli.saving import day_of
     from configurator.wording.quantities import counted
 
-    words = f"{counted(content.jobs, 'job')}, {counted(content.quotations, 'quotation')}"
-    if content.newest:
-        words += f", the newest of {day_of(content.newest)}"
-    return words + (f"; last number given: {content.last}" if content.last else "")
+    template = {
+        (False, False): say.SAVED_COUNT,
+        (True, False): say.SAVED_NEWEST,
+        (False, True): say.SAVED_NUMBER,
+        (True, True): say.SAVED_LAST,
+    }[bool(content.newest), bool(content.last)]
+    return template.format(
+        jobs=counted(content.jobs, "job"),
+        quotations=counted(content.quotations, "quotation"),
+        day=day_of(content.newest) if content.newest else "",
+        last=content.last,
+    )
 
 
 def _record(content: Any) -> dict[str, Any]:

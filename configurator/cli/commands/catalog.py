@@ -20,7 +20,7 @@ LONG_LIST = 500  # parts; shorter lists are ready while the page opens
 catalog = group("catalog", "Make a list to fill in, import a supplier's list, check a catalog.")
 
 
-@catalog.command()
+@catalog.command(epilog="Example: fitwright catalog template tyres --into tyres.xlsx")
 def template(
     ctx: typer.Context,
     family: Annotated[str, typer.Argument(metavar="FAMILY", help="Such as tyres.")],
@@ -32,6 +32,7 @@ def template(
     ] = "",
 ) -> None:
     """Make an empty list of a family: headings, units, meanings, one example."""
+    from configurator.cli import answer_templates as say
     from configurator.cli.refusing import bad
     from configurator.cli.terminal import Terminal
     from configurator.core.atomic_files import write_atomically
@@ -68,11 +69,8 @@ def template(
         write_atomically(into, csv_template(columns))
     else:
         write_atomically(into, xlsx_template(made_for, columns))
-    writer.line(
-        f"{into} is written: fill it in from row 2 on, in place of the example. What the columns "
-        f"mean is {'in its sheet of meanings' if into.suffix.lower() == '.xlsx' else 'shown'} "
-        + ("and beside the headings." if into.suffix.lower() == ".xlsx" else "without --into.")
-    )
+    template = say.TEMPLATE_XLSX if into.suffix.lower() == ".xlsx" else say.TEMPLATE_CSV
+    writer.line(template.format(file=into))
 
 
 def _currency(text: str) -> str:
@@ -105,7 +103,10 @@ def _family(trade: "Trade", key: str) -> "Family":
     return trade.families[key]
 
 
-@catalog.command("import")
+@catalog.command(
+    "import",
+    epilog="Example: fitwright catalog import PRICES.xlsx --family tyres --into lists/ourshop",
+)
 def import_list(
     ctx: typer.Context,
     prices: Annotated[
@@ -344,7 +345,7 @@ def _first_mapping(
     return proposed, why
 
 
-@catalog.command()
+@catalog.command(epilog="Example: fitwright catalog check lists/ourshop")
 def check(
     ctx: typer.Context,
     folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Folder of the catalog.")],

@@ -18,6 +18,7 @@ def measures(
     as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
 ) -> None:
     """List what a workshop measures on a vehicle, how, and how many rules hang on it."""
+    from configurator.cli import answer_templates as say
     from configurator.cli.refusing import bad
     from configurator.cli.terminal import Terminal, write_json
     from configurator.core.text import shown
@@ -61,9 +62,9 @@ def measures(
         )
         return
     writer = Terminal()
-    of = f" that {vehicle} does not say" if vehicle is not None else ""
-    writer.heading(f"{counted(len(rows), 'measure')}{of}, those most rules hang on first")
-    if of:
+    template = say.MEASURES if vehicle is None else say.MEASURES_MISSING
+    writer.heading(template.format(count=counted(len(rows), "measure"), vehicle=vehicle))
+    if vehicle is not None:
         writer.line("Rules that read one of them are not checked, and listed as such.")
     writer.table(
         ("measure", "unit", "rules", "how", "meaning"),

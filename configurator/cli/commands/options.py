@@ -32,6 +32,7 @@ def options(
     settings = settings_of(ctx)
     prepared = prepare(settings, job)
 
+    from configurator.cli import answer_templates as say
     from configurator.cli.interruption import stoppable
     from configurator.cli.naming import known_position
     from configurator.cli.showing import show_job
@@ -56,11 +57,7 @@ def options(
             headings = ("part", "state", "cheapest package", "more")
             writer.table(headings, rows, right={2, 3})
         if prepared.loose is not None:
-            writer.line(
-                f"At least: {why_at_least(prepared)}; a part with such a price may yet be "
-                f"impossible. fitwright exact-prices {job.name} makes prices exact; that may take "
-                "minutes, once."
-            )
+            writer.line(say.MINIMUM_PRICES.format(why=why_at_least(prepared), job=job.name))
         show_what_goes_with(writer, evaluation, [])
     stop.end()
     if not any(item.state == "available" for result in states.values() for item in result):
@@ -69,6 +66,7 @@ def options(
 
 def _rows(states: Sequence[OptionState], job: Job) -> list[tuple[str, str, str, str]]:
     """Say what is known of each option: the cheapest first, what is impossible last."""
+    from configurator.cli import answer_templates as say
     from configurator.evaluation.lead_times import too_late
     from configurator.wording.quantities import counted, money_words
     from configurator.wording.sentences import option_words
@@ -81,16 +79,16 @@ def _rows(states: Sequence[OptionState], job: Job) -> list[tuple[str, str, str, 
         state, price, more = str(item.state), "", ""
         if item.price is not None:
             # Sums over everything left this open: it costs no less.
-            bound = "" if item.exact else "at least "
-            price = f"{bound}{money_words(item.price, currency)}"
-            more = f"{bound}{money_words(item.price - cheapest, currency)}"
+            template = "{price}" if item.exact else say.PRICE_AT_LEAST
+            price = template.format(price=money_words(item.price, currency))
+            more = template.format(price=money_words(item.price - cheapest, currency))
         elif item.if_freed is not None:
             # Only what was decided for this very position, or the wait for this very part, bars it.
             freed = money_words(item.if_freed, currency)
             if too_late(job, item.option):
                 days = counted(item.option.part.lead_time or 0, "day")
-                state, price = f"in after {days}", f"then: {freed}"
+                state, price = say.IN_AFTER.format(days=days), say.THEN_PRICE.format(price=freed)
             else:
-                state, price = "another is chosen", f"if unlocked: {freed}"
+                state, price = say.ANOTHER_CHOSEN, say.IF_UNLOCKED.format(price=freed)
         rows.append((option_words(item.option), state, price, more))
     return rows

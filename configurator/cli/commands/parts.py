@@ -28,7 +28,7 @@ if TYPE_CHECKING:
     from configurator.search.optimum.preparing import Prepared
 
 
-@app.command()
+@app.command(epilog='Example: fitwright parts --family wheels --where "offset >= 20 mm"')
 def parts(
     ctx: typer.Context,
     family: Annotated[
@@ -45,7 +45,7 @@ def parts(
     fits: Annotated[
         Path | None,
         typer.Option(
-            metavar="JOB.toml", help="Say of each what the cheapest package with it costs."
+            metavar="JOB.toml", help="Show for each part what the cheapest package with it costs."
         ),
     ] = None,
     catalog: Annotated[

@@ -8,10 +8,10 @@ import typer
 from configurator.cli.open_case import load_trade, settings_of
 from configurator.cli.program import group
 
-plugin = group("plugin", "Start a plugin.")
+plugin = group("plugin", "Start a plugin of your own.")
 
 
-@plugin.command()
+@plugin.command(epilog="Example: fitwright plugin new winch --into FOLDER")
 def new(
     ctx: typer.Context,
     name: Annotated[str, typer.Argument(metavar="NAME", help="Of its parts, such as winch.")],

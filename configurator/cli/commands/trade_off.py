@@ -50,7 +50,7 @@ def trade_off_command(
     ] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
 ) -> None:
-    """Show what each level of a figure costs, or which levels of two can be had together."""
+    """Show what each level of a figure costs, or which levels of two are possible together."""
     from configurator.cli.refusing import bad
 
     named = [(figure, better, "--figure", "--better")]

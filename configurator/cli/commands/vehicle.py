@@ -20,7 +20,7 @@ _JOB = typer.Option(metavar="JOB.toml", help="What its goals need is asked for f
 _GOAL = typer.Option(metavar="FIGURE", help="A goal to be met; may be given several times.")
 
 
-@vehicle.command()
+@vehicle.command(epilog="Example: fitwright vehicle new green-wagon --into lists/ourshop")
 def new(
     ctx: typer.Context,
     name: Annotated[str, typer.Argument(metavar="NAME", help="Of its file, such as green-wagon.")],
@@ -137,7 +137,7 @@ def _answers(first: "tuple[NeededValue, ...]") -> dict[tuple[str, str], str]:
     return answers
 
 
-@vehicle.command("sheet")
+@vehicle.command("sheet", epilog="Example: fitwright vehicle sheet hoist.pdf")
 def print_sheet(
     ctx: typer.Context,
     into: Annotated[Path, typer.Argument(metavar="FILE", help="Such as hoist.pdf.")],
