@@ -16,15 +16,14 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from configurator.evaluation.evaluator import Evaluation, Option
-    from configurator.model.jobs import Job
     from configurator.model.rules import Rule
-    from configurator.search.optimum.preparing import Prepared
+    from configurator.search.optimum.preparing import Question
 
 # Packages that are looked at for one that keeps the sums, before that is said to be undecided.
 PATIENCE = 400
 
 
-def fewest_changes(prepared: Prepared, job: Job) -> tuple[Mapping[str, Option] | None, bool]:
+def fewest_changes(question: Question) -> tuple[Mapping[str, Option] | None, bool]:
     """Find a package that changes as little as possible, and say whether the answer is proven.
 
     Packages near the vehicle as it stands are the ones that most likely keep its sums, and show
@@ -36,24 +35,25 @@ def fewest_changes(prepared: Prepared, job: Job) -> tuple[Mapping[str, Option] |
         The package, confirmed by the referee; None and True if there is none, None and False if
         none was found among those looked at.
     """
-    evaluation = prepared.evaluation
-    late = resource_constraints.late_of(prepared, job)
+    job = question.job
+    evaluation = question.evaluation
+    late = resource_constraints.late_of(question)
     changes = {
         position: np.array([int(option.changed) for option in options], np.int64)
-        for position, options in prepared.model.options.items()
+        for position, options in question.model.options.items()
     }
-    ordered = k_best.numbers_in_order(prepared, job, changes, 0)
+    ordered = k_best.numbers_in_order(question, changes, 0)
     looked = 0
     for _, numbers in islice(ordered, PATIENCE):
         looked += 1
-        choice = k_best.chosen(prepared, numbers)
+        choice = k_best.chosen(question.prepared, numbers)
         if resource_constraints.keeps_late(evaluation, job, late, choice) and within(
             make_package(evaluation, choice).price, job.budget
         ):
             return verification.confirm(evaluation, job, choice).choice, True
     if looked < PATIENCE:
         return None, True
-    cheapest = option_prices.cheapest(prepared, job, PATIENCE)
+    cheapest = option_prices.cheapest(question, PATIENCE)
     if cheapest.choice is not None and within(cheapest.price, job.budget):
         return verification.confirm(evaluation, job, cheapest.choice).choice, True
     return None, cheapest.proven

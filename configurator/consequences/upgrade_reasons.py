@@ -10,6 +10,7 @@ from configurator.model.knowledge import checked_rules, references
 from configurator.model.requirements import Wish
 from configurator.search.explanation import conflicts
 from configurator.search.explanation.conflicts import Reason
+from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
@@ -51,7 +52,7 @@ class Reasons:
 
     def _explained(self, job: Job, *options: Option) -> list[Reason]:
         insist = [pick_of(option) for option in options]
-        reasons = conflicts.explain(self.prepared, job, insist)
+        reasons = conflicts.explain(Question(self.prepared, job), insist)
         return [reason for reason in reasons if reason.wish not in insist]
 
 

@@ -32,6 +32,7 @@ from configurator.model.rules import Limit, Total
 from configurator.questions import answers
 from configurator.search.explanation import conflicts
 from configurator.search.optimum import lexicographic, option_prices, preparing, queries
+from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -50,7 +51,7 @@ def asked(prepared: Prepared, reading: Reading) -> Job:
     """Return the job as a reading takes it: with its goals, budget and wait, or without."""
     job = prepared.evaluation.case.job
     if reading == "goals":
-        return lexicographic.settle(prepared, job)
+        return lexicographic.settle(Question.of(prepared)).job
     return replace(job, goals=(), budget=None, parts_within=None)
 
 
@@ -136,11 +137,13 @@ class _Question:
         self.options = prepared.model.options
 
     def answer(self, *, numbers: bool) -> Forced:
-        before = option_prices.previews(self.prepared, self.without)
-        after = option_prices.previews(self.prepared, self.job)
-        item, proven = fewest_changes(self.prepared, self.job)
+        before = option_prices.previews(Question(self.prepared, self.without))
+        after = option_prices.previews(Question(self.prepared, self.job))
+        item, proven = fewest_changes(Question(self.prepared, self.job))
         if item is None and proven:
-            conflict = conflicts.explain(self.prepared, self.without, [pick_of(self.option)])
+            conflict = conflicts.explain(
+                Question(self.prepared, self.without), [pick_of(self.option)]
+            )
             return Forced(self.option, False, tuple(conflict), (), (), None, True, ())
         remaining = {p: self.left(after, p) for p in self.free}
         stay, undecided = self.witnesses(remaining)
@@ -190,7 +193,7 @@ class _Question:
             known = next((p for p in packages if not p[position].changed), None)
             if known is None:
                 job = replace(self.job, keep=(*self.job.keep, position))
-                known, proven = fewest_changes(self.prepared, job)
+                known, proven = fewest_changes(Question(self.prepared, job))
                 if known is None:
                     if not proven:
                         undecided.add(position)
@@ -206,7 +209,7 @@ class _Question:
         if before.exact[position][fitted]:
             return True
         job = replace(self.without, keep=(*self.without.keep, position))
-        known, proven = fewest_changes(self.prepared, job)
+        known, proven = fewest_changes(Question(self.prepared, job))
         return known is not None or not proven
 
     def kept(self, position: str, choice: Mapping[str, Option] | None, *, numbers: bool) -> Kept:
@@ -217,7 +220,7 @@ class _Question:
 
     def adds(self, before: Previews) -> tuple[int | None, bool]:
         """Compare the cheapest packages with the choice and without; say whether it is proven."""
-        first = option_prices.cheapest(self.prepared, self.job, PATIENCE)
+        first = option_prices.cheapest(Question(self.prepared, self.job), PATIENCE)
         proven = first.proven
         cheapest: int | None = None
         bounds = sorted(
@@ -232,7 +235,7 @@ class _Question:
             if not before.exact[self.place][n]:
                 key = self.options[self.place][n].key
                 job = replace(self.without, fixed={**self.without.fixed, self.place: key})
-                result = option_prices.cheapest(self.prepared, job, PATIENCE)
+                result = option_prices.cheapest(Question(self.prepared, job), PATIENCE)
                 other = result.price
                 proven = proven and result.proven
             if other is not None and within(other, self.job.budget):
@@ -339,7 +342,7 @@ class _Question:
         job = with_wishes(self.job, wishes)
         figures = queries.goal_figures(job)
         few = preparing.prepare(self.evaluation, figures, rules=rules, allowed=open_here)
-        prices = option_prices.previews(few, job, [position]).prices[position]
+        prices = option_prices.previews(Question(few, job), [position]).prices[position]
         return not any(within(int(prices[n]), job.budget) for n in lacking)
 
     def numbers_of(self, option: Option) -> list[int]:
@@ -354,7 +357,7 @@ class _Question:
         if not self.option.changed or not forced:
             return ()
         stay = replace(self.without, keep=(*self.without.keep, self.place))
-        previews = option_prices.previews(self.prepared, stay)
+        previews = option_prices.previews(Question(self.prepared, stay))
         return tuple(
             position
             for position in self.free

@@ -62,7 +62,7 @@ _KEYS = (
     "lifted",
 )
 # Keys that were called otherwise: read for a version, with a hint.
-_FORMER_KEYS = {"ready_within": "parts_within"}
+FORMER_KEYS = {"ready_within": "parts_within"}
 _PARTS_WITHIN = Attribute(
     "parts_within", "Days until all parts are there.", "day", "number", 0, 2000
 )
@@ -104,7 +104,7 @@ def load_job(source: Path | str | bytes, trade: Trade, report: Report) -> Job | 
 def job_of(top: TomlTable, trade: Trade) -> Job:
     """Read a job off a table as its file has it; its report takes the problems."""
     report = top.report
-    top = toml_files.renamed(top, _KEYS, _FORMER_KEYS, "key")
+    top = toml_files.renamed(top, _KEYS, FORMER_KEYS, "key")
     toml_files.refuse_unknown(top, _KEYS)
     budget = toml_files.amount(top, "budget")
     catalogs = toml_files.texts(top, "catalogs")

@@ -30,6 +30,7 @@ from configurator.search.optimum import (
     queries,
     verification,
 )
+from configurator.search.optimum.preparing import Question
 from configurator.search.pareto import diverse as differing
 
 if TYPE_CHECKING:
@@ -123,7 +124,7 @@ def ready(case: Case, trade: Trade, *, keep: bool = True, figures: Iterable[str]
     refuse_unknown_goals(evaluation, case.job)
     kept = dict.fromkeys([*queries.goal_figures(case.job), *figures])
     prepared = preparing.prepare(evaluation, list(kept), keep=keep)
-    refuse_goals_without_values(prepared, case.job)
+    refuse_goals_without_values(Question(prepared, case.job))
     return prepared
 
 
@@ -151,13 +152,14 @@ def find(
         way; `why` works it out in any case.
     """
     evaluation = prepared.evaluation
-    asked = evaluation.case.job
-    job = lexicographic.settle(prepared, asked)
+    asked = Question.of(prepared)
+    question = lexicographic.settle(asked)
+    job = question.job
     packages: list[Package] = []
     proven = True
     needed: int | None = None
     try:
-        for price, choice, sure in option_prices.in_order(prepared, job, partial=partial):
+        for price, choice, sure in option_prices.in_order(question, partial=partial):
             proven = proven and sure
             if job.budget is not None and price > job.budget:
                 needed = None if packages else price
@@ -175,14 +177,14 @@ def find(
         unknown = not_checked(evaluation, packages[0].choice if packages else evaluation.fitted)
         outcome: Outcome = "found" if proven else "best found"
         first = packages[0].price if packages and proven else None
-        least = first if proven else option_prices.cheapest(prepared, job, 0).least or None
+        least = first if proven else option_prices.cheapest(question, 0).least or None
         return Answer(outcome, job, tuple(packages), (), (), tuple(unknown), least=least)
     reasons: list[Reason] = []
     repairs: tuple[Repair, ...] = ()
     try:
-        repairs = ways_out(prepared, asked, (), partial=partial)
+        repairs = ways_out(asked, (), partial=partial)
         if conflict or (conflict is None and needed is None):
-            reasons = conflicts.explain(prepared, asked)
+            reasons = conflicts.explain(asked)
     except KeyboardInterrupt:
         if not partial:
             raise
@@ -197,15 +199,17 @@ def cheapest(
 
     What was decided for the part's position gives way to it.
     """
-    job = lexicographic.settle(prepared, prepared.evaluation.case.job)
+    question = lexicographic.settle(Question.of(prepared))
     if position is not None and part is not None:
-        job = replace(
+        job = question.job
+        with_part = replace(
             job,
             fixed={**job.fixed, position: part},
             keep=tuple(item for item in job.keep if item != position),
             excluded=tuple(key for key in job.excluded if key != part),
         )
-    return option_prices.cheapest(prepared, job)
+        question = question.about(with_part)
+    return option_prices.cheapest(question)
 
 
 def count(
@@ -222,8 +226,8 @@ def count(
     partial
         Whether Ctrl-C leaves a count as the bound that it is by then.
     """
-    job = lexicographic.settle(prepared, prepared.evaluation.case.job)
-    return model_counting.count(prepared, job, positions, partial=partial)
+    question = lexicographic.settle(Question.of(prepared))
+    return model_counting.count(question, positions, partial=partial)
 
 
 @dataclass(frozen=True, slots=True)
@@ -278,14 +282,14 @@ def different(
     choices; where no two such packages exist, in one.
     """
     evaluation = prepared.evaluation
-    job = lexicographic.settle(prepared, evaluation.case.job)
-    big = differing.big_choices(prepared, job)
+    question = lexicographic.settle(Question.of(prepared))
+    big = differing.big_choices(question)
     kinds: list[differing.DiversePackage] = []
     least = min(differing.LEAST, max(1, len(big)))
     while True:
         kinds = []
         try:
-            for kind in itertools.islice(differing.kinds(prepared, job, big, least), most):
+            for kind in itertools.islice(differing.kinds(question, big, least), most):
                 kinds.append(kind)  # what there is when Ctrl-C comes, is kept
                 if report is not None:
                     report(len(kinds), most)
@@ -296,5 +300,6 @@ def different(
         if len(kinds) > 1 or least == 1 or most == 1:
             break
         least -= 1
+    job, proven = question.job, tuple(kind.proven for kind in kinds)
     packages = tuple(verification.confirm(evaluation, job, kind.choice) for kind in kinds)
-    return Different(packages, tuple(big), least, tuple(kind.proven for kind in kinds), job)
+    return Different(packages, tuple(big), least, proven, job)

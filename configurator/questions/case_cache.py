@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 from weakref import WeakValueDictionary
 
 from configurator.search.optimum import queries
+from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
     from collections.abc import Hashable, Iterator
@@ -84,14 +85,14 @@ def posed(prepared: Prepared, job: Job) -> Prepared:
     return replace(prepared, model=replace(prepared.model, evaluation=evaluation))
 
 
-def answers_goals(prepared: Prepared, job: Job) -> bool:
+def answers_goals(question: Question) -> bool:
     """Whether every goal of a job can be asked of a prepared case."""
-    evaluation, model = prepared.evaluation, prepared.model
+    evaluation, model = question.evaluation, question.model
     return all(
         figure in model.goal_tables
         or figure in model.fixed_figures
         or evaluation.late(evaluation.definition(figure))
-        for figure in queries.goal_figures(job)
+        for figure in queries.goal_figures(question.job)
     )
 
 
@@ -116,7 +117,7 @@ class Shelf:
         with self._lock:
             basis = basis_of(job)
             for prepared in self._cases.get(basis, []):
-                if answers_goals(prepared, job):
+                if answers_goals(Question(prepared, job)):
                     self._cases.move_to_end(basis)
                     return prepared
         return None

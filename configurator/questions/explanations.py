@@ -11,11 +11,11 @@ from configurator.model.requirements import Wish
 from configurator.search.explanation import conflicts, correction_sets
 from configurator.search.explanation.option_reasons import option_reasons
 from configurator.search.optimum import lexicographic, option_prices
+from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
 
-    from configurator.model.jobs import Job
     from configurator.search.explanation.conflicts import Reason, Repair
     from configurator.search.explanation.option_reasons import OptionReason
     from configurator.search.optimum.preparing import Prepared
@@ -48,12 +48,11 @@ def why(
     partial
         Whether Ctrl-C gives the reasons without the ways out, once the reasons are known.
     """
-    return why_for(prepared, prepared.evaluation.case.job, position, part, partial=partial)
+    return why_for(Question.of(prepared), position, part, partial=partial)
 
 
 def why_for(
-    prepared: Prepared,
-    job: Job,
+    question: Question,
     position: str | None = None,
     part: str | None = None,
     *,
@@ -63,20 +62,18 @@ def why_for(
     insist: Sequence[Wish] = ()
     if position is not None and part is not None:
         insist = [Wish("fixed", position, part=part)]
-    reasons = conflicts.explain(prepared, job, insist)
+    reasons = conflicts.explain(question, insist)
     if not reasons:
         return Explanation(True, (), ())
-    repairs = ways_out(prepared, job, insist, partial=partial)
+    repairs = ways_out(question, insist, partial=partial)
     return Explanation(False, tuple(reasons), repairs)
 
 
-def ways_out(
-    prepared: Prepared, job: Job, insist: Sequence[Wish], *, partial: bool
-) -> tuple[Repair, ...]:
+def ways_out(question: Question, insist: Sequence[Wish], *, partial: bool) -> tuple[Repair, ...]:
     """Say what would have to give; nothing where Ctrl-C comes first and that may be."""
     try:
-        repairs = conflicts.repairs(prepared, job, insist)
-        return tuple(correction_sets.representative(prepared, job, insist, repairs))
+        repairs = conflicts.repairs(question, insist)
+        return tuple(correction_sets.representative(question, insist, repairs))
     except KeyboardInterrupt:
         if not partial:
             raise
@@ -106,10 +103,10 @@ def reasons_for_options(
     dict
         Position → key of the part → reason; what fits, over the budget or not, is not in it.
     """
-    job = lexicographic.settle(prepared, prepared.evaluation.case.job)
-    previews = option_prices.previews(prepared, job, positions)
+    question = lexicographic.settle(Question.of(prepared))
+    previews = option_prices.previews(question, positions)
     missing = {p: np.flatnonzero(prices < 0).tolist() for p, prices in previews.prices.items()}
     reasons: dict[str, dict[str, OptionReason]] = {position: {} for position in missing}
-    for position, number, reason in option_reasons(prepared, job, missing, alone=alone):
+    for position, number, reason in option_reasons(question, missing, alone=alone):
         reasons[position][prepared.model.options[position][number].key] = reason
     return reasons

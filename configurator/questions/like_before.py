@@ -16,6 +16,7 @@ import numpy as np
 
 from configurator.core.errors import FitwrightError
 from configurator.search.optimum import k_best, lexicographic, verification
+from configurator.search.optimum.preparing import Question
 from configurator.search.optimum.resource_constraints import keeps_late, late_of
 
 if TYPE_CHECKING:
@@ -24,7 +25,6 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from configurator.evaluation.packages import Package
-    from configurator.model.jobs import Job
     from configurator.search.optimum.preparing import Prepared
 
 # Packages looked at for one weight of a change before it is left open.
@@ -74,8 +74,7 @@ def packages_like(prepared: Prepared, before: Mapping[str, str]) -> list[LikeBef
     if unknown:
         message = f"the earlier package has positions that are not known: {', '.join(unknown)}"
         raise FitwrightError(message)
-    job = lexicographic.settle(prepared, prepared.evaluation.case.job)
-    search = _Search(prepared, job, before)
+    search = _Search(lexicographic.settle(Question.of(prepared)), before)
     fewest, cheapest = search.best(search.most), search.best(0)
     if fewest is None or cheapest is None:
         return []
@@ -83,10 +82,10 @@ def packages_like(prepared: Prepared, before: Mapping[str, str]) -> list[LikeBef
 
 
 class _Search:
-    def __init__(self, prepared: Prepared, job: Job, before: Mapping[str, str]) -> None:
-        self.prepared, self.job, self.before = prepared, job, before
-        self.late = late_of(prepared, job)
-        model = prepared.model
+    def __init__(self, question: Question, before: Mapping[str, str]) -> None:
+        self.question, self.before = question, before
+        self.late = late_of(question)
+        model = question.model
         self.differs: dict[str, NDArray[np.int64]] = {
             position: np.array(
                 [position in before and option.key != before[position] for option in options],
@@ -102,14 +101,14 @@ class _Search:
         """Return the best package where each change counts so much; None if there is none."""
         costs = {
             position: costs + change * self.differs[position]
-            for position, costs in self.prepared.model.costs.items()
+            for position, costs in self.question.model.costs.items()
         }
-        evaluation = self.prepared.evaluation
-        listed = k_best.numbers_in_order(self.prepared, self.job, costs)
+        evaluation = self.question.evaluation
+        listed = k_best.numbers_in_order(self.question, costs)
         for _, numbers in islice(listed, PATIENCE):
-            choice = k_best.chosen(self.prepared, numbers)
-            if keeps_late(evaluation, self.job, self.late, choice):
-                package = verification.confirm(evaluation, self.job, choice)
+            choice = k_best.chosen(self.question.prepared, numbers)
+            if keeps_late(evaluation, self.question.job, self.late, choice):
+                package = verification.confirm(evaluation, self.question.job, choice)
                 changes = {
                     position: key
                     for position, key in self.before.items()

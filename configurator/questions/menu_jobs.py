@@ -19,6 +19,7 @@ from configurator.files.job_text import read_job
 from configurator.questions import answers
 from configurator.questions.case_cache import posed
 from configurator.search.optimum import queries
+from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -112,7 +113,7 @@ class Kitchen:
         try:
             asked = read_job(job.text, self._trade)
             prepared = self._prepared(job, asked)
-            refuse_unknown_parts(prepared, asked)
+            refuse_unknown_parts(Question(prepared, asked))
             answer = answers.cheapest(posed(prepared, asked))
             result["currency"] = asked.currency
             if answer.price is None:
@@ -140,7 +141,7 @@ class Kitchen:
         return self._ready[2]
 
 
-def refuse_unknown_parts(prepared: Prepared, job: Job) -> None:
+def refuse_unknown_parts(question: Question) -> None:
     """Refuse parts that are in none of the lists: with them nothing would fit, for no reason.
 
     Raises
@@ -148,8 +149,8 @@ def refuse_unknown_parts(prepared: Prepared, job: Job) -> None:
     FitwrightError
         With the first of them.
     """
-    for position, key in job.fixed.items():
-        keys = [option.key for option in prepared.evaluation.options(position)]
+    for position, key in question.job.fixed.items():
+        keys = [option.key for option in question.evaluation.options(position)]
         if key not in keys:
             message = f"{position}: {key!r} is in none of the lists; {nearest(key, keys)}"
             raise FitwrightError(message)

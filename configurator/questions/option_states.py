@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from configurator.search.optimum import lexicographic, option_prices, queries
+from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -67,13 +68,13 @@ def options(
     partial
         Whether Ctrl-C leaves the prices that were not reached as the lower bounds they are.
     """
-    job = lexicographic.settle(prepared, prepared.evaluation.case.job)
-    previews = option_prices.previews(prepared, job, positions)
+    question = lexicographic.settle(Question.of(prepared))
+    previews = option_prices.previews(question, positions)
     prices = {position: array.copy() for position, array in previews.prices.items()}
     exact = {position: array.copy() for position, array in previews.exact.items()}
-    if close and not queries.bounds_only(prepared, job):
+    if close and not queries.bounds_only(question):
         try:
-            for position, number, price, proven in option_prices.close(prepared, job, previews):
+            for position, number, price, proven in option_prices.close(question, previews):
                 prices[position][number] = price
                 exact[position][number] = proven
         except KeyboardInterrupt:
@@ -83,7 +84,7 @@ def options(
         position: [
             OptionState(
                 option,
-                _state(int(prices[position][number]), job.budget),
+                _state(int(prices[position][number]), question.job.budget),
                 _or_none(prices[position][number]),
                 _or_none(previews.if_freed[position][number]),
                 bool(exact[position][number]),
@@ -115,17 +116,17 @@ def cannot_stay(prepared: Prepared, package: Package) -> list[str]:
     package
         Any package that meets the job: what it keeps can stay.
     """
-    job = lexicographic.settle(prepared, prepared.evaluation.case.job)
+    question = lexicographic.settle(Question.of(prepared))
     changed = [position for position, option in package.choice.items() if option.changed]
-    previews = option_prices.previews(prepared, job, changed)
+    previews = option_prices.previews(question, changed)
     leaving = []
     for position in changed:
         present = prepared.evaluation.fitted[position]
         number = prepared.model.options[position].index(present)
         price, exact = previews.prices[position][number], previews.exact[position][number]
         if not exact:
-            kept = replace(job, keep=(*job.keep, position))
-            answer = option_prices.cheapest(prepared, kept)
+            kept = replace(question.job, keep=(*question.job.keep, position))
+            answer = option_prices.cheapest(question.about(kept))
             exact, price = answer.proven, -1 if answer.price is None else answer.price
         if exact and price < 0:
             leaving.append(position)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from configurator.evaluation.schedule import schedule_of
 from configurator.questions import answers
 from configurator.questions.case_cache import posed
+from configurator.search.optimum.preparing import Question
 from configurator.search.pareto import delivery_times
 
 if TYPE_CHECKING:
@@ -66,7 +67,7 @@ def ready_dates(
         Called with how many delivery times are done, and with how many there are at most.
     """
     job = replace(prepared.evaluation.case.job, budget=None, parts_within=None)
-    levels = delivery_times.waits(posed(prepared, job), job, report=report)
+    levels = delivery_times.waits(Question(posed(prepared, job), job), report=report)
     dates: list[ReadyBy] = []
     for level in levels:
         asked = posed(prepared, replace(job, parts_within=level.days))

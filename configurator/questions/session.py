@@ -26,6 +26,7 @@ from configurator.search.optimum import (
     queries,
 )
 from configurator.search.optimum.levels import levels_of
+from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Hashable, Iterator, Sequence
@@ -171,11 +172,12 @@ class Session:
 
         Looks at few packages: it answers a click.
         """
-        return self.asked("cheapest", self._cheapest)
-
-    def _cheapest(self, prepared: Prepared, job: Job) -> CheapestPackage:
-        settled = lexicographic.settle(prepared, job)
-        return option_prices.cheapest(prepared, settled, CLICK_PATIENCE)
+        return self.asked(
+            "cheapest",
+            lambda ready, job: option_prices.cheapest(
+                lexicographic.settle(Question(ready, job)), CLICK_PATIENCE
+            ),
+        )
 
     def look_longer(self) -> CheapestPackage:
         """Find the cheapest package with all patience; `cheapest` answers with it from then on.
@@ -185,8 +187,7 @@ class Session:
         asked = self.job
         before = self.cheapest()
         prepared = self.prepared(asked)
-        job = lexicographic.settle(prepared, asked)
-        longer = option_prices.cheapest(prepared, job)
+        longer = option_prices.cheapest(lexicographic.settle(Question(prepared, asked)))
         worse = before.price is not None and (longer.price is None or longer.price > before.price)
         if longer.proven or not worse:
             self._remember(_key_on(prepared, "cheapest", asked), longer)
@@ -201,7 +202,9 @@ class Session:
 
     def curve(self, figure: str) -> list[Level]:
         """Give the cheapest price at every value of a figure that the rest of the job leaves."""
-        return self.asked(f"curve {figure}", lambda ready, job: _curve(ready, job, figure))
+        return self.asked(
+            f"curve {figure}", lambda ready, job: _curve(Question(ready, job), figure)
+        )
 
     @property
     def curves_are_exact(self) -> bool:
@@ -212,7 +215,7 @@ class Session:
         """Say what could give, for the job or for one part; sooner there than `why`."""
         return self.asked(
             f"repairs {position}\n{part}",
-            lambda ready, job: conflicts.repairs(ready, job, _insist(position, part)),
+            lambda ready, job: conflicts.repairs(Question(ready, job), _insist(position, part)),
         )
 
     def why(self, position: str = "", part: str = "") -> Explanation:
@@ -240,20 +243,20 @@ class Session:
             return
         asked = self.job
         prepared = self.prepared(asked)
-        job = lexicographic.settle(prepared, asked)
+        question = lexicographic.settle(Question(prepared, asked))
         result = {position: list(states) for position, states in self.options().items()}
         if all(state.exact for states in result.values() for state in states):
             return
-        known = option_prices.previews(prepared, job)
+        known = option_prices.previews(question)
         todo = sum(int((~exact).sum()) for exact in known.exact.values())
         for done, (position, number, price, proven) in enumerate(
-            option_prices.close(prepared, job, known, first=first), 1
+            option_prices.close(question, known, first=first), 1
         ):
             before = result[position][number]
             result[position][number] = replace(
                 before,
                 price=None if price < 0 else price,
-                state=_state(price, job.budget),
+                state=_state(price, question.job.budget),
                 exact=proven,
             )
             yield done, todo
@@ -303,11 +306,11 @@ def _key_on(prepared: Prepared | None, question: str, job: Job) -> Hashable:
     return question, key_of(job), prepared is not None and prepared.loose is not None
 
 
-def _curve(prepared: Prepared, job: Job, figure: str) -> list[Level]:
-    if prepared.evaluation.late(prepared.evaluation.definition(figure)):
+def _curve(question: Question, figure: str) -> list[Level]:
+    if question.evaluation.late(question.evaluation.definition(figure)):
         return []  # decided on whole packages: there is no curve to read off
-    settled = lexicographic.settle(prepared, queries.without_goal(job, figure))
-    return levels_of(prepared, settled, figure)
+    settled = lexicographic.settle(question.about(queries.without_goal(question.job, figure)))
+    return levels_of(settled, figure)
 
 
 def _state(price: int, budget: int | None) -> State:

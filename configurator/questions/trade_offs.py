@@ -10,6 +10,7 @@ import numpy as np
 from configurator.core.errors import InputError, Problem
 from configurator.model.parts import Missing
 from configurator.search.optimum import label_fronts, lexicographic, queries
+from configurator.search.optimum.preparing import Question
 from configurator.search.optimum.weighing import PricingProblem, reach
 from configurator.search.pareto import fronts
 
@@ -103,11 +104,11 @@ def trade_off(
     directed = tuple((name, better or better_of(asked, name)) for name, better in figures)
     names = [name for name, _ in directed]
     free = replace(asked, goals=tuple(g for g in asked.goals if g.figure not in names))
-    job = lexicographic.settle(prepared, free)
+    question = lexicographic.settle(Question(prepared, free))
     if len(names) > 1:
-        points = fronts.front(prepared, job, directed, partial=partial, close=close)
+        points = fronts.front(question, directed, partial=partial, close=close)
         return TradeOff(directed, (), tuple(points), (0.0,) * len(names))
-    every = fronts.levels(prepared, job, names, partial=partial, report=report, close=close)
+    every = fronts.levels(question, names, partial=partial, report=report, close=close)
     front = fronts.not_beaten(every, [better for _, better in directed])
     return TradeOff(directed, tuple(every), tuple(front), (0.0,))
 
@@ -131,26 +132,24 @@ def _sum_off(
             raise InputError([Problem(name, what, "say whether high or low is better")])
         directed.append((name, better or known))  # type: ignore[arg-type]
         job = queries.without_goal(job, name)
-    job = lexicographic.settle(prepared, job)
+    question = lexicographic.settle(Question(prepared, job))
     most = STEPS if len(sums) == 1 else STEPS_BESIDE
-    steps = tuple(
-        step_for(prepared, job, name, most) if name in sums else 0.0 for name, _ in figures
-    )
-    packages = label_fronts.front(prepared, job, directed, steps, report)
+    steps = tuple(step_for(question, name, most) if name in sums else 0.0 for name, _ in figures)
+    packages = label_fronts.front(question, directed, steps, report)
     points = [fronts.Point(one.values, one.price, one.exact) for one in packages]
     return TradeOff(tuple(directed), (), tuple(_apart(points, steps)), steps)
 
 
-def step_for(prepared: Prepared, job: Job, total: str, steps: int) -> float:
+def step_for(question: Question, total: str, steps: int) -> float:
     """Give the step [SI] that divides the reach of a sum into so many; 0 where it has none."""
-    evaluation = prepared.evaluation
+    evaluation = question.evaluation
     rule = evaluation.trade.totals[total]
     shares = {}
-    for position, options in prepared.model.options.items():
+    for position, options in question.model.options.items():
         each = [evaluation.share(rule, option) for option in options]
         known = [0 if isinstance(one, Missing) else round(one * GRAMS) for one in each]
         shares[position] = np.array(known, np.int64)
-    ends = reach(PricingProblem(prepared, job), shares)
+    ends = reach(PricingProblem(question), shares)
     return 0.0 if ends is None else (ends[1] - ends[0]) / GRAMS / steps
 
 

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from configurator.evaluation.evaluator import Evaluation
     from configurator.evaluation.unknown import Gap
     from configurator.model.jobs import Job
-    from configurator.search.optimum.preparing import Prepared
+    from configurator.search.optimum.preparing import Question
 
 
 def refuse_unknown_goals(evaluation: Evaluation, job: Job) -> None:
@@ -30,7 +30,7 @@ def refuse_unknown_goals(evaluation: Evaluation, job: Job) -> None:
         raise InputError(unknown_goal_problems(evaluation, missing))
 
 
-def refuse_goals_without_values(prepared: Prepared, job: Job) -> None:
+def refuse_goals_without_values(question: Question) -> None:
     """Refuse a job with a goal on a figure that no combination of parts gave a value.
 
     Raises
@@ -38,9 +38,9 @@ def refuse_goals_without_values(prepared: Prepared, job: Job) -> None:
     InputError
         With every such goal, and what to measure.
     """
-    model, evaluation = prepared.model, prepared.evaluation
+    model, evaluation = question.model, question.evaluation
     missing = {}
-    for goal in job.goals:
+    for goal in question.job.goals:
         values = [model.fixed_figures[goal.figure]] if goal.figure in model.fixed_figures else []
         if goal.figure in model.goal_tables:
             (variable,) = model.tables[model.goal_tables[goal.figure]].variables

@@ -14,7 +14,7 @@ from configurator.search.circuit.join import TooWide
 from configurator.search.circuit.nodes import Circuit
 from configurator.search.optimum import k_best, option_prices, preparing, queries
 from configurator.search.optimum.branch_and_bound import Undecided
-from configurator.search.optimum.preparing import Lately
+from configurator.search.optimum.preparing import Lately, Question
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence
@@ -94,7 +94,7 @@ def measure(case: Case, trade: Trade) -> tuple[Measured, Prepared]:
         found.sizes["rows of bounds"] = circuit.rows
         unasked = _unasked(prepared)
         found.seconds["first bounds"], _ = _median(
-            [lambda: queries.previews(next(unasked), job)] * TIMES
+            [lambda: queries.previews(Question(next(unasked), job))] * TIMES
         )
         try:
             with timed(found.seconds, "joined part by part"):
@@ -104,7 +104,9 @@ def measure(case: Case, trade: Trade) -> tuple[Measured, Prepared]:
             found.sizes["rows at which joining was given up"] = refused.rows
             with timed(found.seconds, "proof"):
                 try:
-                    found.price = next((price for price, _ in k_best.in_order(prepared, job)), None)
+                    found.price = next(
+                        (price for price, _ in k_best.in_order(Question(prepared, job))), None
+                    )
                 except Undecided as given_up:
                     found.proven = False
                     found.sizes["cases"] = given_up.looked
@@ -113,19 +115,19 @@ def measure(case: Case, trade: Trade) -> tuple[Measured, Prepared]:
     found.sizes["circuit rows"] = circuit.rows
     found.sizes["widest join"] = max((node.inner for node in circuit.nodes), default=0)
     fresh = _unasked(prepared)
-    first, previews = _median([lambda: queries.previews(next(fresh), job)] * TIMES)
+    first, previews = _median([lambda: queries.previews(Question(next(fresh), job))] * TIMES)
     found.seconds["first answer"] = first
-    queries.previews(prepared, job)
+    queries.previews(Question(prepared, job))
     found.seconds["all previews again"], _ = _median(
-        [lambda: queries.previews(prepared, job)] * TIMES
+        [lambda: queries.previews(Question(prepared, job))] * TIMES
     )
     # With what is decided on whole packages, too.
     found.seconds["all options exact"], exact = _median(
-        [lambda: option_prices.previews(prepared, job)] * 3
+        [lambda: option_prices.previews(Question(prepared, job))] * 3
     )
     found.sizes["options left inexact"] = sum(int((~each).sum()) for each in exact.exact.values())
     found.seconds["cheapest"], found.price = _median(
-        [lambda: queries.cheapest_price(prepared, job)] * TIMES
+        [lambda: queries.cheapest_price(Question(prepared, job))] * TIMES
     )
     found.possible = sum(int((prices >= 0).sum()) for prices in previews.prices.values())
     dearest = _dearest(prepared, previews)[:TIMES]
@@ -135,22 +137,27 @@ def measure(case: Case, trade: Trade) -> tuple[Measured, Prepared]:
     ]
     if clicks:
         found.seconds["a click"], _ = _median(
-            [lambda clicked=clicked: queries.previews(prepared, clicked) for clicked in clicks],
-            before=lambda: queries.previews(prepared, job),
+            [
+                lambda clicked=clicked: queries.previews(Question(prepared, clicked))
+                for clicked in clicks
+            ],
+            before=lambda: queries.previews(Question(prepared, job)),
         )
         # As on a screen: the options of one position are looked at, those of the next here.
         order = list(model.options)
         views = {p: [order[(order.index(p) + 1) % len(order)]] for p, _ in dearest}
         found.seconds["a click, position in view"], _ = _median(
             [
-                lambda clicked=clicked, seen=views[p]: queries.previews(prepared, clicked, seen)
+                lambda clicked=clicked, seen=views[p]: queries.previews(
+                    Question(prepared, clicked), seen
+                )
                 for clicked, (p, _) in zip(clicks, dearest, strict=True)
             ],
-            before=lambda: queries.previews(prepared, job),
+            before=lambda: queries.previews(Question(prepared, job)),
         )
         position = dearest[0][0]
         found.clicked = (position, clicks[0].fixed[position])
-        found.click = queries.cheapest_price(prepared, clicks[0])
+        found.click = queries.cheapest_price(Question(prepared, clicks[0]))
     return found, prepared
 
 

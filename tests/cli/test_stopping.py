@@ -33,6 +33,7 @@ from configurator.search.optimum import (
     resource_constraints,
     verification,
 )
+from configurator.search.optimum.preparing import Question
 from configurator.search.optimum.restricted_optimum import Deciding
 from configurator.search.pareto import diverse, fronts
 from tests.search.random_cases import make
@@ -149,7 +150,7 @@ def test_what_was_found_before_the_proof_is_given(monkeypatch):
             found = []
             with monkeypatch.context() as patch, suppress(branch_and_bound.Undecided):
                 patch.setattr(k_best, "chosen", stop)
-                found.extend(option_prices.in_order(prepared, job, partial=True))
+                found.extend(option_prices.in_order(Question(prepared, job), partial=True))
             assert all(proven for _, _, proven in found)
 
             def stop_listing(listing, numbers, before=before):
@@ -160,12 +161,12 @@ def test_what_was_found_before_the_proof_is_given(monkeypatch):
             found = []
             with monkeypatch.context() as patch, suppress(branch_and_bound.Undecided):
                 patch.setattr(option_prices._Listing, "_look", stop_listing)
-                found.extend(option_prices.in_order(prepared, job, partial=True))
+                found.extend(option_prices.in_order(Question(prepared, job), partial=True))
             unproven = [one for one in found if not one[2]]
             if unproven:
                 price, choice, _ = unproven[0]
                 assert resource_constraints.keeps_late(
-                    evaluation, job, resource_constraints.late_of(prepared, job), choice
+                    evaluation, job, resource_constraints.late_of(Question(prepared, job)), choice
                 )
                 assert make_package(evaluation, choice).price == price
                 given += 1
@@ -191,7 +192,7 @@ def test_levels_that_were_not_reached_stay_bounds():
         prepared = preparing.prepare(random_case.evaluation, names)
         if not set(names) <= set(prepared.model.goal_tables):
             continue  # nothing but sums tells it, which no table holds
-        exact = {one.values: one.price for one in fronts.levels(prepared, job, names)}
+        exact = {one.values: one.price for one in fronts.levels(Question(prepared, job), names)}
         true = Deciding.cheapest
         with pytest.MonkeyPatch.context() as patch:
             calls = []
@@ -203,8 +204,10 @@ def test_levels_that_were_not_reached_stay_bounds():
                 return true(*given)
 
             patch.setattr(Deciding, "cheapest", cheapest)
-            found = fronts.levels(prepared, job, names, partial=True)
-            front = fronts.front(prepared, job, [(name, "high") for name in names], partial=True)
+            found = fronts.levels(Question(prepared, job), names, partial=True)
+            front = fronts.front(
+                Question(prepared, job), [(name, "high") for name in names], partial=True
+            )
         assert {one.values for one in found} >= set(exact)
         for one in [*found, *front]:
             if one.values in exact:
@@ -251,7 +254,7 @@ def test_a_library_call_is_interrupted_as_python_is(shop, press):
     press(model_counting, "_within_budget")
     job = queries.without_wishes(random_case.case.job)
     with pytest.raises(KeyboardInterrupt):
-        model_counting.count(prepared, job)
+        model_counting.count(Question(prepared, job))
 
 
 SIGNALS = [getattr(signal, name, 0) for name in ("SIGINT", "SIGTERM", "SIGHUP")]

@@ -19,6 +19,7 @@ from configurator.loading import plugin_files
 from configurator.model.jobs import Goal
 from configurator.questions import answers
 from configurator.search.optimum import option_prices, queries
+from configurator.search.optimum.preparing import Question
 
 TRADE = plugin_files.load(installed=False).trade
 
@@ -35,7 +36,9 @@ def prepared():
 def reached(ready, position, key, job=None):
     """Positions whose present part is in no package with the choice."""
     job = job or upgrades.asked(ready, "fit")
-    prices = queries.previews(ready, replace(job, fixed={**job.fixed, position: key})).prices
+    prices = queries.previews(
+        Question(ready, replace(job, fixed={**job.fixed, position: key}))
+    ).prices
     assert any(p >= 0 for p in prices[position]), f"{key} fits nothing"
     return {p for p, found in prices.items() if p != position and found[0] < 0}
 
@@ -147,7 +150,9 @@ def test_reaches(row, job, choice, expected, prepared):
 def test_a_hub_reduction_leaves_driveshafts_and_bump_stops_alone(job, prepared):
     ready = prepared[job]
     options = ready.model.options["front hub reductions"]
-    prices = queries.previews(ready, upgrades.asked(ready, "fit")).prices["front hub reductions"]
+    prices = queries.previews(Question(ready, upgrades.asked(ready, "fit"))).prices[
+        "front hub reductions"
+    ]
     possible = [o.key for o, price in zip(options, prices, strict=True) if o.changed and price >= 0]
     assert possible
     for key in possible:
@@ -209,7 +214,7 @@ def test_more_mass_reaches_payload_and_axle_loads(prepared):
     assert evaluation.figure("payload left", with_steps) == pytest.approx(left - mass)
     # So much payload that nothing may be added: the search then keeps to what weighs no more.
     job = replace(upgrades.asked(ready, "fit"), goals=(Goal("payload left", left),))
-    found = option_prices.cheapest(ready, replace(job, fixed={"steps": heavy.key}))
+    found = option_prices.cheapest(Question(ready, replace(job, fixed={"steps": heavy.key})))
     assert found.proven
     assert found.choice is None or evaluation.figure("payload left", found.choice) >= left
 

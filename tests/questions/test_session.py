@@ -25,6 +25,7 @@ from configurator.search.circuit import conditioning, elimination
 from configurator.search.circuit.join import TooWide
 from configurator.search.explanation import conflicts
 from configurator.search.optimum import levels, lexicographic, option_prices, preparing, queries
+from configurator.search.optimum.preparing import Question
 from tests.search.random_cases import make
 
 
@@ -77,11 +78,13 @@ def test_a_walk_through_changes_gives_the_answers_of_fresh_preparations(seed):
             talk.undo()
         fresh = afresh(random_case, talk.job)
         assert summary(talk.options()) == summary(answers.options(fresh, close=False))
-        settled = lexicographic.settle(fresh, talk.job)
-        found = option_prices.cheapest(fresh, settled)
+        settled = lexicographic.settle(Question(fresh, talk.job))
+        found = option_prices.cheapest(settled)
         assert talk.cheapest().price == found.price
         for goal in talk.job.goals:
-            want = levels.levels_of(fresh, queries.without_goal(settled, goal.figure), goal.figure)
+            want = levels.levels_of(
+                settled.about(queries.without_goal(settled.job, goal.figure)), goal.figure
+            )
             if not random_case.evaluation.late(random_case.evaluation.definition(goal.figure)):
                 assert talk.curve(goal.figure) == want
 
@@ -233,7 +236,7 @@ def test_a_repair_repairs(seed):
                 continue
             for repair in talk.repairs(position, state.option.key)[:2]:
                 job = edits.fix(edits.repaired(talk.job, repair), position, state.option.key)
-                assert conflicts.can_hold(afresh(random_case, job), job)
+                assert conflicts.can_hold(Question(afresh(random_case, job), job))
                 seen += 1
     if seen == 0:
         assert not talk.repairs("", "") or True in {bool(r.given_up) for r in talk.repairs()}
@@ -263,7 +266,7 @@ def test_the_demo_job_under_discussion(trucks):
     assert trucks.is_ready
     fixed = answers.ready(job_files.case_of(trucks.job, trucks.trade), trucks.trade)
     assert summary(trucks.options()) == summary(answers.options(fixed, close=False))
-    assert trucks.cheapest().price == option_prices.cheapest(fixed, trucks.job).price
+    assert trucks.cheapest().price == option_prices.cheapest(Question(fixed, trucks.job)).price
     trucks.undo()
     assert trucks.cheapest().price == first
 
@@ -333,7 +336,7 @@ def test_looking_longer_proves_what_a_click_had_no_time_for(monkeypatch):
         random_case = make(seed, sums=True, families=5, parts=4)
         talk = opened(random_case)
         fresh = afresh(random_case, talk.job)
-        exact = option_prices.cheapest(fresh, lexicographic.settle(fresh, talk.job))
+        exact = option_prices.cheapest(lexicographic.settle(Question(fresh, talk.job)))
         with monkeypatch.context() as hasty:
             hasty.setattr(session, "CLICK_PATIENCE", 1)
             first = talk.cheapest()

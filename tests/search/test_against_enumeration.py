@@ -10,6 +10,7 @@ from configurator.evaluation.packages import make_package
 from configurator.search.circuit.passes import answer, forward
 from configurator.search.circuit.semirings import Count
 from configurator.search.optimum import k_best, preparing, queries, verification
+from configurator.search.optimum.preparing import Question
 from tests.search.random_cases import make
 
 BATCH = 25
@@ -33,16 +34,16 @@ def test_previews_prices_order_and_counts(batch):
         expected = everything(evaluation, job)
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         cheapest = min(expected.values()) if expected else None
-        assert queries.cheapest_price(prepared, job) == cheapest, seed
+        assert queries.cheapest_price(Question(prepared, job)) == cheapest, seed
 
-        found = queries.previews(prepared, job)
+        found = queries.previews(Question(prepared, job))
         assert found.cheapest == cheapest
         for position, options in prepared.model.options.items():
             for number, option in enumerate(options):
                 prices = [c for key, c in expected.items() if (position, option.key) in key]
                 assert found.prices[position][number] == min(prices, default=-1), (seed, option)
 
-        listed = list(itertools.islice(k_best.in_order(prepared, job), len(expected) + 1))
+        listed = list(itertools.islice(k_best.in_order(Question(prepared, job)), len(expected) + 1))
         assert [price for price, _ in listed] == sorted(expected.values()), seed
         assert {
             tuple((p, o.key) for p, o in sorted(choice.items())): price for price, choice in listed
@@ -57,7 +58,7 @@ def test_previews_prices_order_and_counts(batch):
             for key, price in others.items():
                 value = evaluation.figure(goal.figure, {p: domains[p][k] for p, k in key})
                 levels[value] = min(price, levels.get(value, price))
-            curve = queries.curve(prepared, job, goal.figure)
+            curve = queries.curve(Question(prepared, job), goal.figure)
             assert dict(curve) == levels, seed
 
 

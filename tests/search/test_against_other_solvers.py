@@ -9,6 +9,7 @@ from __future__ import annotations
 import pytest
 
 from configurator.search.optimum import preparing, queries
+from configurator.search.optimum.preparing import Question
 from tests.search.encodings import Instance, encode
 from tests.search.random_cases import make
 
@@ -77,7 +78,7 @@ def test_the_cheapest_price_is_the_same(solve):
         random_case = make(seed, families=4)
         evaluation, job = random_case.evaluation, random_case.case.job
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-        ours = queries.cheapest_price(prepared, job)
+        ours = queries.cheapest_price(Question(prepared, job))
         instance = encode(evaluation, job)
         theirs = None if instance is None else solve(instance)
         assert theirs == ours, seed

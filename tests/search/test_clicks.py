@@ -12,6 +12,7 @@ from configurator.model.jobs import Goal
 from configurator.search.circuit.passes import forward
 from configurator.search.circuit.semirings import Count
 from configurator.search.optimum import k_best, preparing, queries
+from configurator.search.optimum.preparing import Question
 from tests.search.random_cases import make
 
 CLICKS = 25
@@ -64,14 +65,14 @@ def test_each_click_is_answered_as_if_it_were_the_first(batch):
             job = clicked(job, prepared.model.options, chance)
             fresh = replace(prepared, lately=preparing.Lately())
             positions = chance.choice((None, sorted(prepared.model.options)[:1]))
-            found = queries.previews(prepared, job, positions)
-            the_same(found, queries.previews(fresh, job, positions))
-            assert queries.cheapest_price(prepared, job) == found.cheapest
+            found = queries.previews(Question(prepared, job), positions)
+            the_same(found, queries.previews(Question(fresh, job), positions))
+            assert queries.cheapest_price(Question(prepared, job)) == found.cheapest
             for figure in queries.goal_figures(job):
                 fresh = replace(prepared, lately=preparing.Lately())
-                curve = queries.curve(prepared, job, figure)
-                assert curve == queries.curve(fresh, job, figure), (seed, figure)
-            first = next(k_best.in_order(prepared, job), None)
+                curve = queries.curve(Question(prepared, job), figure)
+                assert curve == queries.curve(Question(fresh, job), figure), (seed, figure)
+            first = next(k_best.in_order(Question(prepared, job)), None)
             assert (first and first[0]) == found.cheapest
             answered += found.cheapest is not None
     assert answered > CLICKS  # the tests say nothing where nothing fits

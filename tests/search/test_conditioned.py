@@ -14,6 +14,7 @@ from configurator.search.circuit.semirings import CHEAPEST_64
 from configurator.search.counting import model_counting
 from configurator.search.encoding.tables import Table
 from configurator.search.optimum import option_prices, preparing, queries
+from configurator.search.optimum.preparing import Question
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
 
@@ -49,7 +50,7 @@ def test_prices_of_all_options_are_exact():
     held = several = 0
     for seed, _, job, prepared, expected in cases_of(SEEDS):
         assert prepared.loose is None
-        found = queries.previews(prepared, job)
+        found = queries.previews(Question(prepared, job))
         assert found.cheapest == min(expected.values(), default=None), seed
         for position, options in prepared.model.options.items():
             assert found.exact[position].all()
@@ -65,7 +66,9 @@ def test_prices_of_all_options_are_exact():
 @pytest.mark.parametrize("kinds", [{}, {"sums": True}])
 def test_packages_come_in_order_of_price(kinds):
     for seed, _, job, prepared, expected in cases_of(SEEDS, **kinds):
-        found = list(itertools.islice(option_prices.in_order(prepared, job), len(expected) + 1))
+        found = list(
+            itertools.islice(option_prices.in_order(Question(prepared, job)), len(expected) + 1)
+        )
         assert all(proven for _, _, proven in found), seed
         assert [price for price, _, _ in found] == sorted(expected.values()), seed
         assert {named(choice): price for price, choice, _ in found} == expected, seed
@@ -73,7 +76,7 @@ def test_packages_come_in_order_of_price(kinds):
 
 def test_packages_are_counted_and_curves_drawn():
     for seed, evaluation, job, prepared, expected in cases_of(SEEDS):
-        counts = model_counting.count(prepared, job)
+        counts = model_counting.count(Question(prepared, job))
         assert counts.exact
         assert counts.total == len(expected), seed
         for position, options in prepared.model.options.items():
@@ -87,7 +90,7 @@ def test_packages_are_counted_and_curves_drawn():
             for key, price in every.items():
                 value = evaluation.figure(goal.figure, {p: domains[p][k] for p, k in key})
                 cheapest[value] = min(price, cheapest.get(value, price))
-            levels = dict(queries.curve(prepared, job, goal.figure))
+            levels = dict(queries.curve(Question(prepared, job), goal.figure))
             assert levels == cheapest, (seed, goal.figure)
 
 
@@ -120,7 +123,7 @@ def test_it_is_kept_on_disk_and_found_there(monkeypatch, own_data):
         if not tight.circuit.rows:
             continue
         assert again.loose is None
-        one, other = (queries.previews(p, case.case.job) for p in (tight, again))
+        one, other = (queries.previews(Question(p, case.case.job)) for p in (tight, again))
         assert all((one.prices[p] == other.prices[p]).all() for p in one.prices)
         found += 1
     assert found > 5

@@ -18,6 +18,7 @@ from configurator.model.rules import Limit, Total
 from configurator.model.vehicles import Vehicle
 from configurator.search.explanation import conflicts, model_rotation, rule_conflicts
 from configurator.search.optimum import preparing, queries, verification
+from configurator.search.optimum.preparing import Question
 from configurator.wording.sentences import reason_words
 from tests.search.random_cases import make
 
@@ -43,7 +44,7 @@ def unmet(seeds):
 def test_conflicts_are_real_and_minimal(start):
     for seed, evaluation, job in unmet(range(start, start + 20)):
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-        reasons = conflicts.explain(prepared, job)
+        reasons = conflicts.explain(Question(prepared, job))
         assert reasons, seed
         assert all(reason.needed for reason in reasons), seed
         wishes = [r.wish for r in reasons if r.wish is not None]
@@ -64,7 +65,7 @@ def test_repairs_are_all_the_smallest_ones(start):
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         found = {
             frozenset(wish for wish, _ in repair.given_up): repair.price
-            for repair in conflicts.repairs(prepared, job)
+            for repair in conflicts.repairs(Question(prepared, job))
         }
         wishes = wishes_of(job)
         expected: set[frozenset[Wish]] = set()
@@ -86,13 +87,13 @@ def test_why_not_one_part_names_that_part():
         random_case = make(seed, families=4)
         evaluation, job = random_case.evaluation, queries.without_wishes(random_case.case.job)
         prepared = preparing.prepare(evaluation, [])
-        prices = queries.previews(prepared, job).prices
+        prices = queries.previews(Question(prepared, job)).prices
         for position, options in prepared.model.options.items():
             for number, option in enumerate(options):
                 if prices[position][number] >= 0:
                     continue
                 pick = Wish("fixed", position, part=option.key)
-                reasons = conflicts.explain(prepared, job, [pick])
+                reasons = conflicts.explain(Question(prepared, job), [pick])
                 rules = [r.rule for r in reasons if r.rule is not None]
                 assert rules, (seed, option.key)
                 assert checked_rules(evaluation.trade)
@@ -108,7 +109,7 @@ def test_an_effort_cut_short_leaves_a_real_conflict_and_says_what_is_not_shown(s
         evaluation, job = random_case.evaluation, random_case.case.job
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         for questions in (0, 2):
-            reasons = conflicts.explain(prepared, job, questions=questions)
+            reasons = conflicts.explain(Question(prepared, job), questions=questions)
             assert bool(reasons) is not holds(evaluation, job), seed
             if not reasons:
                 break
@@ -150,7 +151,7 @@ def _mass(mass: float = each("mass")) -> float:
 @pytest.mark.parametrize(("limit", "fewest"), [(10.5, 1), (20.5, 2), (29.5, 3), (55.5, 7)])
 def test_of_rules_that_all_weigh_something_the_heaviest_are_named(limit, fewest):
     evaluation = heavy_trade(limit)
-    reasons = conflicts.explain(preparing.prepare(evaluation, []), evaluation.case.job)
+    reasons = conflicts.explain(Question(preparing.prepare(evaluation, []), evaluation.case.job))
     names = {r.rule.name for r in reasons}
     assert names == {"mass", *(f"strong enough {k}" for k in range(10 - fewest, 10))}
     assert all(reason.needed for reason in reasons)
@@ -189,8 +190,8 @@ def test_where_numbers_take_too_much_effort_members_are_told_without(monkeypatch
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         with monkeypatch.context() as patch:
             patch.setattr(rule_conflicts, "ROWS", -1)
-            few = conflicts.explain(prepared, job)
-        every = conflicts.explain(prepared, job)
+            few = conflicts.explain(Question(prepared, job))
+        every = conflicts.explain(Question(prepared, job))
         assert [(r.wish, r.rule) for r in few] == [(r.wish, r.rule) for r in every], seed
         for less, more in zip(few, every, strict=True):
             if less.rule is None and less.wish.kind not in {"fixed", "keep", "ruled out"}:

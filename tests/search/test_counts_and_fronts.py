@@ -15,6 +15,7 @@ from configurator.model.knowledge import gather
 from configurator.search.circuit.semirings import CountModulo
 from configurator.search.counting import limited_counts, model_counting, sum_counts
 from configurator.search.optimum import k_best, preparing, queries
+from configurator.search.optimum.preparing import Question
 from configurator.search.pareto import fronts
 from tests.search.random_cases import RandomCase, make
 from tests.search.test_against_enumeration import everything
@@ -50,7 +51,7 @@ def test_counts_in_all_and_per_option_previews_and_the_cheapest(batch):
         random_case = make(seed, families=4)
         job = random_case.case.job
         prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
-        counts = model_counting.count(prepared, job, listed=10**6)
+        counts = model_counting.count(Question(prepared, job), listed=10**6)
         total, options = expected_counts(random_case)
         assert counts.exact
         assert (counts.total, dict(counts.options)) == (total, options), seed
@@ -58,12 +59,12 @@ def test_counts_in_all_and_per_option_previews_and_the_cheapest(batch):
         if job.budget is not None:
             inside = sum(price <= job.budget for _, price in packages)
             assert (counts.within_budget, counts.budget_exact) == (inside, True), seed
-        found = queries.previews(prepared, job).prices
+        found = queries.previews(Question(prepared, job)).prices
         for position, family in prepared.model.options.items():
             for number, option in enumerate(family):
                 own = [price for choice, price in packages if choice[position].key == option.key]
                 assert found[position][number] == min(own, default=-1), (seed, option)
-        first = list(itertools.islice(k_best.in_order(prepared, job), 8))
+        first = list(itertools.islice(k_best.in_order(Question(prepared, job)), 8))
         assert [price for price, _ in first] == sorted(price for _, price in packages)[:8], seed
 
 
@@ -75,7 +76,7 @@ def test_counts_with_sums_are_bounds_or_exact_and_say_which(batch):
         job = random_case.case.job
         prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
         total, options = expected_counts(random_case)
-        few = model_counting.count(prepared, job, listed=10**6)
+        few = model_counting.count(Question(prepared, job), listed=10**6)
         assert few.exact
         assert (few.total, dict(few.options)) == (total, options), seed
         inside = None
@@ -83,7 +84,7 @@ def test_counts_with_sums_are_bounds_or_exact_and_say_which(batch):
             inside = sum(price <= job.budget for _, price in listed(random_case))
         # With all the effort there is, so little that steps are wide, and none.
         for effort in (10**9, 10**6, 0):
-            many = model_counting.count(prepared, job, listed=0, effort=effort)
+            many = model_counting.count(Question(prepared, job), listed=0, effort=effort)
             assert (many.at_least or 0) <= total <= many.total, seed
             assert all(
                 most >= number
@@ -123,7 +124,9 @@ def test_a_count_beyond_what_a_float_holds(monkeypatch):
         random_case = make(seed, families=4)
         job = random_case.case.job
         prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
-        assert model_counting.count(prepared, job).total == expected_counts(random_case)[0]
+        assert (
+            model_counting.count(Question(prepared, job)).total == expected_counts(random_case)[0]
+        )
 
 
 def test_counting_modulo_a_small_prime_is_counting():
@@ -131,7 +134,7 @@ def test_counting_modulo_a_small_prime_is_counting():
         random_case = make(seed, families=4)
         job = random_case.case.job
         prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
-        masks = limited_counts.masks_of(prepared, job)
+        masks = limited_counts.masks_of(Question(prepared, job))
         if masks is None:
             continue
         from configurator.search.circuit.passes import answer, forward
@@ -146,7 +149,7 @@ def test_packages_within_a_budget_are_counted_by_price_not_one_by_one():
         random_case = make(seed, families=5, parts=4)
         job = replace(random_case.case.job, budget=700)
         prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
-        counts = model_counting.count(prepared, job, listed=0)
+        counts = model_counting.count(Question(prepared, job), listed=0)
         inside = sum(price <= job.budget for _, price in listed(random_case))
         assert (counts.within_budget, counts.budget_exact) == (inside, True), seed
         told_of += 0 < inside < counts.total
@@ -159,10 +162,10 @@ def test_one_limited_sum_is_counted_exactly_with_each_option():
         random_case = only_the_mass_is_limited(make(seed, families=4, sums=True))
         job = random_case.case.job
         prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
-        counts = model_counting.count(prepared, job, listed=0)
+        counts = model_counting.count(Question(prepared, job), listed=0)
         assert counts.exact, seed
         assert (counts.total, dict(counts.options)) == expected_counts(random_case), seed
-        bitten += bool(model_counting.can_bite(prepared, job)) and counts.total > 0
+        bitten += bool(model_counting.can_bite(Question(prepared, job))) and counts.total > 0
     assert bitten > 20
 
 
@@ -191,7 +194,7 @@ def test_where_steps_are_wide_the_number_lies_between_two(monkeypatch):
         total, options = expected_counts(random_case)
         inside = sum(price <= 700 for _, price in listed(random_case, job))
         for effort in (10**6, 60_000):
-            counts = model_counting.count(prepared, job, listed=0, effort=effort)
+            counts = model_counting.count(Question(prepared, job), listed=0, effort=effort)
             at_least = counts.total if counts.exact else counts.at_least
             assert at_least <= total <= counts.total, seed
             assert all(
@@ -266,13 +269,13 @@ def test_curves_and_fronts(batch, sums):
             for name in only:
                 free = queries.without_goal(free, name)
             levels = cheapest_by_level(random_case, free, only)
-            front = fronts.front(prepared, job, figures)
+            front = fronts.front(Question(prepared, job), figures)
             assert all(point.exact for point in front)
             expected = front_of(levels, [direction for _, direction in figures])
             assert {p.values: p.price for p in front} == expected, (seed, figures)
             assert [p.price for p in front] == sorted(expected.values())
             pairs += len(figures) == 2 and len(expected) > 1
-            curve = fronts.levels(prepared, job, only)
+            curve = fronts.levels(Question(prepared, job), only)
             known = {p.values: p.price for p in curve if p.exact}
             assert known.items() <= levels.items()
             assert {p.values for p in curve} >= set(levels)

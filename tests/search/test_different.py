@@ -10,6 +10,7 @@ from configurator.core.errors import InputError
 from configurator.model.parts import NOTHING
 from configurator.questions import answers
 from configurator.search.optimum import preparing, queries
+from configurator.search.optimum.preparing import Question
 from configurator.search.pareto import diverse
 from tests.search.random_cases import make
 from tests.search.test_counts_and_fronts import listed
@@ -23,14 +24,14 @@ def test_each_is_the_cheapest_that_differs_from_those_before(start, sums):
         random_case = make(seed, families=4, sums=sums)
         evaluation, job = random_case.evaluation, random_case.case.job
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-        big = diverse.big_choices(prepared, job)
+        big = diverse.big_choices(Question(prepared, job))
         packages = [
             (choice, price)
             for choice, price in listed(random_case)
             if job.budget is None or price <= job.budget
         ]
         for least in (1, 2):
-            found = list(itertools.islice(diverse.kinds(prepared, job, big, least), 4))
+            found = list(itertools.islice(diverse.kinds(Question(prepared, job), big, least), 4))
             before: list = []
             for kind in found:
                 left = [
@@ -66,7 +67,7 @@ def test_a_difference_is_the_same_from_both_sides_and_none_from_itself():
         random_case = make(seed)
         evaluation, job = random_case.evaluation, random_case.case.job
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-        big = diverse.big_choices(prepared, job)
+        big = diverse.big_choices(Question(prepared, job))
         for one, other in itertools.pairwise([choice for choice, _ in listed(random_case)][:20]):
             assert not diverse.differing(evaluation, big, one, one)
             assert diverse.differing(evaluation, big, one, other) == diverse.differing(

@@ -21,6 +21,7 @@ from configurator.search.optimum import (
     resource_constraints,
 )
 from configurator.search.optimum.late_rules import kept_by
+from configurator.search.optimum.preparing import Question
 from configurator.search.optimum.weighing import PricingProblem
 from tests.search.test_against_enumeration import everything
 from tests.search.test_counts_and_fronts import cheapest_by_level, front_of
@@ -36,7 +37,7 @@ def priced(case, *, root=True, listed=ENOUGH):
         return None
     every = {p: np.flatnonzero(seat.inside) for p, seat in prepared.seats.items()}
     pricing = constrained_prices.Pricing(
-        PricingProblem(prepared, case.job), every, root=root, listed=listed
+        PricingProblem(Question(prepared, case.job)), every, root=root, listed=listed
     )
     return pricing, pricing.work_out()
 
@@ -124,7 +125,7 @@ def test_many_packages_are_judged_as_each_by_itself():
         if case is None:
             continue
         prepared = preparing.prepare(case.evaluation, queries.goal_figures(case.job))
-        late = resource_constraints.late_of(prepared, case.job)
+        late = resource_constraints.late_of(Question(prepared, case.job))
         options = prepared.model.options
         choices = list(
             itertools.islice(itertools.product(*map(range, map(len, options.values()))), 60)
@@ -191,7 +192,7 @@ def test_fronts_of_sums_and_figures_are_those_of_enumeration(batch, way, monkeyp
         prepared = preparing.prepare(
             evaluation, dict.fromkeys([*queries.goal_figures(case.job), names[seed % len(names)]])
         )
-        points = label_fronts.front(prepared, free, asked)
+        points = label_fronts.front(Question(prepared, free), asked)
         every = cheapest_by_level(case.random_case, free, [name for name, _ in asked])
         assert all(point.exact for point in points)
         assert {p.values: p.price for p in points} == front_of(every, [b for _, b in asked]), seed
@@ -218,7 +219,9 @@ def test_what_is_settled_can_be_had_and_nothing_better_can(batch):
         free = queries.without_goal(case.job, name)
         job = replace(free, goals=(*free.goals, Goal(name, as_possible=best)), budget=budget)
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-        (goal,) = (g for g in lexicographic.settle(prepared, job).goals if g.figure == name)
+        (goal,) = (
+            g for g in lexicographic.settle(Question(prepared, job)).job.goals if g.figure == name
+        )
         levels_had = {
             values[0]: price
             for values, price in cheapest_by_level(case.random_case, free, [name]).items()
@@ -247,8 +250,8 @@ def test_with_too_little_money_and_a_limit_on_a_sum_the_level_settled_on_is_one_
         free = queries.without_goal(case.job, name)
         job = replace(free, goals=(*free.goals, Goal(name, as_possible="low")), budget=-1)
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-        settled = lexicographic.settle(prepared, job)
-        package = option_prices.cheapest(prepared, settled)
+        settled = lexicographic.settle(Question(prepared, job))
+        package = option_prices.cheapest(settled)
         every = cheapest_by_level(case.random_case, free, [name])
         if any(isinstance(values[0], float) for values in every):
             assert package.price is not None, seed
@@ -269,7 +272,7 @@ def test_every_level_of_a_figure_costs_what_enumeration_says():
         )
         free = queries.without_goal(case.job, name)
         expected = cheapest_by_level(case.random_case, free, [name])
-        found = levels.levels_of(prepared, case.job, name, ENOUGH)
+        found = levels.levels_of(Question(prepared, case.job), name, ENOUGH)
         exact = {(level.value,): level.price for level in found if level.exact}
         assert exact.items() <= expected.items(), seed
         assert all(not isinstance(one.value, int | float) for one in found if not one.exact)

@@ -15,6 +15,7 @@ import pytest
 from configurator.search.circuit import cache, join
 from configurator.search.circuit.elimination import make_circuit
 from configurator.search.optimum import preparing, queries
+from configurator.search.optimum.preparing import Question
 from tests.search.random_cases import make
 
 
@@ -32,7 +33,7 @@ def prices(seed, *, keep):
     random_case = make(seed)
     job = random_case.case.job
     prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job), keep=keep)
-    found = queries.previews(prepared, job)
+    found = queries.previews(Question(prepared, job))
     return {position: array.tolist() for position, array in found.prices.items()}
 
 

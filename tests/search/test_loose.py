@@ -17,6 +17,7 @@ from configurator.search.optimum import (
     preparing,
     queries,
 )
+from configurator.search.optimum.preparing import Question
 from configurator.search.pareto import fronts
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
@@ -57,7 +58,9 @@ def test_variables_are_taken_apart_in_most_cases():
 @pytest.mark.parametrize("kinds", [{}, {"sums": True}])
 def test_packages_come_in_order_of_price_and_proven(kinds):
     for seed, _, job, prepared, expected in cases_of(SEEDS, **kinds):
-        found = list(itertools.islice(option_prices.in_order(prepared, job), len(expected) + 1))
+        found = list(
+            itertools.islice(option_prices.in_order(Question(prepared, job)), len(expected) + 1)
+        )
         assert all(proven for _, _, proven in found), seed
         assert [price for price, _, _ in found] == sorted(expected.values()), seed
         assert {named(choice): price for price, choice, _ in found} == expected, seed
@@ -66,7 +69,7 @@ def test_packages_come_in_order_of_price_and_proven(kinds):
 def test_prices_are_never_too_high_and_exact_where_they_say_so():
     loose = 0
     for seed, _, job, prepared, expected in cases_of(SEEDS):
-        found = option_prices.previews(prepared, job)
+        found = option_prices.previews(Question(prepared, job))
         for position, options in prepared.model.options.items():
             for number, option in enumerate(options):
                 prices = [c for key, c in expected.items() if (position, option.key) in key]
@@ -83,7 +86,7 @@ def test_prices_are_never_too_high_and_exact_where_they_say_so():
 
 def test_what_is_freed_is_never_too_dear():
     for seed, evaluation, job, prepared, _ in cases_of(range(30)):
-        found = option_prices.previews(prepared, job)
+        found = option_prices.previews(Question(prepared, job))
         for position, options in prepared.model.options.items():
             fixed = {at: key for at, key in job.fixed.items() if at != position}
             kept = tuple(at for at in job.keep if at != position)
@@ -97,9 +100,9 @@ def test_what_is_freed_is_never_too_dear():
 
 def test_closing_makes_every_price_exact():
     for seed, _, job, prepared, expected in cases_of(range(40)):
-        found = option_prices.previews(prepared, job)
+        found = option_prices.previews(Question(prepared, job))
         closed = {p: prices.copy() for p, prices in found.prices.items()}
-        for position, number, price, proven in option_prices.close(prepared, job, found):
+        for position, number, price, proven in option_prices.close(Question(prepared, job), found):
             assert proven
             closed[position][number] = price
         for position, options in prepared.model.options.items():
@@ -115,7 +118,7 @@ def test_decided_parts_make_it_exact():
         if prepared.loose is None or not expected:
             continue
         key, price = min(expected.items(), key=lambda one: one[1])
-        found = option_prices.previews(prepared, replace(job, fixed=dict(key)))
+        found = option_prices.previews(Question(prepared, replace(job, fixed=dict(key))))
         assert found.cheapest == price, seed
         assert all(exact.all() for exact in found.exact.values()), seed
         settled += 1
@@ -136,7 +139,7 @@ def test_as_high_as_possible_is_what_a_package_has():
             ]
             numbers = [value for value in values if isinstance(value, float | int)]
             if numbers and len(numbers) == len(values):
-                (got,) = lexicographic.settle(prepared, asked).goals
+                (got,) = lexicographic.settle(Question(prepared, asked)).job.goals
                 assert got.at_least == max(numbers), seed
                 reached += 1
     assert reached > 10
@@ -152,7 +155,9 @@ def test_patience_ends_with_what_was_found(monkeypatch):
             continue
         exact = min(expected.values(), default=None)
         try:
-            first = next(branch_and_bound.numbers_in_order(prepared, job, patience=1), None)
+            first = next(
+                branch_and_bound.numbers_in_order(Question(prepared, job), patience=1), None
+            )
         except branch_and_bound.Undecided as given_up:
             undecided += 1
             for weight, numbers in given_up.packages:
@@ -183,8 +188,8 @@ def test_bounds_are_kept_on_disk_and_a_damaged_file_is_made_anew(tmp_path, monke
     assert first.loose is not None
     assert len(made) == 1
     assert again.loose.apart == first.loose.apart
-    assert queries.cheapest_price(first, case.case.job) == queries.cheapest_price(
-        again, case.case.job
+    assert queries.cheapest_price(Question(first, case.case.job)) == queries.cheapest_price(
+        Question(again, case.case.job)
     )
     (path,) = (tmp_path / "circuits").glob("*-loose.npz")
     with np.load(path) as data:
@@ -213,16 +218,16 @@ def levels_of_cases(seeds):
 def test_levels_of_a_figure_are_bounds_at_once_and_exact_when_closed():
     bounds = 0
     for seed, prepared, job, figure, expected in levels_of_cases(SEEDS):
-        open_ones = fronts.levels(prepared, job, [figure], close=False)
+        open_ones = fronts.levels(Question(prepared, job), [figure], close=False)
         assert {point.values for point in open_ones} >= set(expected), seed
         for point in open_ones:
             assert point.price <= expected.get(point.values, point.price), seed
             bounds += not point.exact
-        closed = fronts.levels(prepared, job, [figure])
+        closed = fronts.levels(Question(prepared, job), [figure])
         # One that is no number cannot be asked for.
         known = {values: price for values, price in expected.items() if fronts._known(values)}
         assert {p.values: p.price for p in closed if p.exact} == known, seed
-        for point in fronts.front(prepared, job, [(figure, "high")], close=False):
+        for point in fronts.front(Question(prepared, job), [(figure, "high")], close=False):
             assert point.price <= expected.get(point.values, point.price), seed
             bounds += not point.exact
     assert bounds > 20
@@ -238,7 +243,7 @@ def test_a_level_that_is_not_decided_stays(monkeypatch):
 
         with monkeypatch.context() as patch:
             patch.setattr(k_best, "numbers_in_order", given_up)
-            found = {p.values: p for p in fronts.levels(prepared, job, [figure])}
+            found = {p.values: p for p in fronts.levels(Question(prepared, job), [figure])}
         assert set(found) >= set(expected), seed
         undecided += sum(not point.exact for point in found.values())
     assert undecided > 20

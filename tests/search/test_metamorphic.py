@@ -12,15 +12,16 @@ from configurator.model.jobs import Goal
 from configurator.model.knowledge import gather
 from configurator.search.counting import model_counting
 from configurator.search.optimum import option_prices, preparing, queries
+from configurator.search.optimum.preparing import Question
 from configurator.search.pareto import fronts
 from tests.search.random_cases import RandomCase, make
 
 SEEDS = 40
 
 
-def prepared_of(case: RandomCase):
+def question_of(case: RandomCase) -> Question:
     job = case.case.job
-    return preparing.prepare(case.evaluation, queries.goal_figures(job)), job
+    return Question(preparing.prepare(case.evaluation, queries.goal_figures(job)), job)
 
 
 def cheapest(case: RandomCase) -> float:
@@ -28,24 +29,26 @@ def cheapest(case: RandomCase) -> float:
 
 
 def cheapest_and_count(case: RandomCase) -> tuple[float, int]:
-    prepared, job = prepared_of(case)
-    total = model_counting.count(prepared, replace(job, budget=None), listed=10**6).total
-    found = option_prices.cheapest(prepared, job)
+    question = question_of(case)
+    total = model_counting.count(
+        question.about(replace(question.job, budget=None)), listed=10**6
+    ).total
+    found = option_prices.cheapest(question)
     assert found.proven
     return (float("inf") if found.price is None else found.price), total
 
 
 def prices(case: RandomCase):
     """Cheapest package with each option, by position and key; -1 where there is none."""
-    prepared, job = prepared_of(case)
-    previews = option_prices.previews(prepared, job)
+    question = question_of(case)
+    previews = option_prices.previews(question)
     found = {position: array.copy() for position, array in previews.prices.items()}
-    for position, number, price, proven in option_prices.close(prepared, job, previews):
+    for position, number, price, proven in option_prices.close(question, previews):
         assert proven
         found[position][number] = price
     return {
         (position, option.key): int(price)
-        for position, options in prepared.model.options.items()
+        for position, options in question.model.options.items()
         for option, price in zip(options, found[position], strict=True)
     }
 
@@ -138,8 +141,8 @@ def test_the_order_of_rules_families_and_parts_changes_nothing(start, sums):
         )
         assert prices(shuffled) == prices(case), seed
         one, other = (
-            model_counting.count(*prepared_of(case)),
-            model_counting.count(*prepared_of(shuffled)),
+            model_counting.count(question_of(case)),
+            model_counting.count(question_of(shuffled)),
         )
         assert one.total == other.total, seed
         assert by_key(case, one) == by_key(shuffled, other), seed
@@ -161,7 +164,7 @@ def front(case: RandomCase, figure: str):
     evaluation: Evaluation = case.evaluation
     names = dict.fromkeys([*queries.goal_figures(job), figure])
     prepared = preparing.prepare(evaluation, list(names))
-    return [(p.values, p.price) for p in fronts.front(prepared, job, [(figure, "high")])]
+    return [(p.values, p.price) for p in fronts.front(Question(prepared, job), [(figure, "high")])]
 
 
 def test_a_price_that_rises_by_so_much_raises_the_package_by_no_more():
@@ -194,8 +197,7 @@ def test_how_many_vehicles_there_are_changes_no_package(sums):
         case = make(seed, families=4, sums=sums)
         found = []
         for vehicles in (1, 3):
-            prepared, job = prepared_of(with_job(case, vehicles=vehicles))
-            one = option_prices.cheapest(prepared, job)
+            one = option_prices.cheapest(question_of(with_job(case, vehicles=vehicles)))
             keys = one.choice and {position: option.key for position, option in one.choice.items()}
             found.append((one.price, keys))
         assert found[0] == found[1], seed

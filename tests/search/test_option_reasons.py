@@ -10,6 +10,7 @@ import pytest
 from configurator.model.knowledge import checked_rules
 from configurator.search.explanation.option_reasons import option_reasons
 from configurator.search.optimum import preparing, queries
+from configurator.search.optimum.preparing import Question
 from tests.search.test_against_enumeration import everything
 from tests.search.tight_cases import tight_case
 
@@ -23,7 +24,7 @@ def reasons_of(case, job, *, alone=True):
         position: [n for n, option in enumerate(options) if (position, option.key) not in used]
         for position, options in prepared.model.options.items()
     }
-    found = list(option_reasons(prepared, job, missing, alone=alone))
+    found = list(option_reasons(Question(prepared, job), missing, alone=alone))
     return prepared, missing, {(p, n): reason for p, n, reason in found}, len(found)
 
 

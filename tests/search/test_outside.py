@@ -20,6 +20,7 @@ from configurator.search.optimum import (
     preparing,
     queries,
 )
+from configurator.search.optimum.preparing import Question
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
 
@@ -68,7 +69,7 @@ def named(choice):
 def test_packages_come_in_order_and_each_once(asked):
     held = nothing = 0
     for seed, job, prepared, expected in cases_of(range(40)):
-        found = list(itertools.islice(k_best.in_order(prepared, job), 6))
+        found = list(itertools.islice(k_best.in_order(Question(prepared, job)), 6))
         assert [price for price, _ in found] == sorted(expected.values())[:6], seed
         keys = [named(choice) for _, choice in found]
         assert len(set(keys)) == len(keys)
@@ -83,7 +84,7 @@ def test_packages_come_in_order_and_each_once(asked):
 def test_sums_and_shared_work_count(asked):
     held = 0
     for seed, job, prepared, expected in cases_of(range(60), families=4, sums=True):
-        found = option_prices.cheapest(prepared, job)
+        found = option_prices.cheapest(Question(prepared, job))
         assert found.proven, seed
         assert found.price == min(expected.values(), default=None), seed
         held += found.price is not None
@@ -93,11 +94,15 @@ def test_sums_and_shared_work_count(asked):
 
 def test_without_it_or_without_patience_cases_go_on(asked, monkeypatch):
     for _, job, prepared, expected in cases_of(range(12)):
-        patient = list(itertools.islice(k_best.numbers_in_order(prepared, job, patience=400), 3))
+        patient = list(
+            itertools.islice(k_best.numbers_in_order(Question(prepared, job), patience=400), 3)
+        )
         assert len(patient) == min(3, len(expected))
     monkeypatch.setattr(cp_sat, "there", lambda: False)
     for seed, job, prepared, expected in cases_of(range(12)):
-        found = [price for price, _ in itertools.islice(k_best.in_order(prepared, job), 3)]
+        found = [
+            price for price, _ in itertools.islice(k_best.in_order(Question(prepared, job)), 3)
+        ]
         assert found == sorted(expected.values())[:3], seed
     assert not asked
 
@@ -107,7 +112,9 @@ def test_cases_that_find_something_go_on(asked, monkeypatch):
     held = 0
     for seed, job, prepared, expected in cases_of(range(40)):
         before = len(asked)
-        found = [price for price, _ in itertools.islice(k_best.in_order(prepared, job), 6)]
+        found = [
+            price for price, _ in itertools.islice(k_best.in_order(Question(prepared, job)), 6)
+        ]
         assert found == sorted(expected.values())[:6], seed
         held += len(asked) == before
     assert held > 10
@@ -118,7 +125,7 @@ def test_it_is_told_what_is_proven_already(asked):
     told = 0
     for seed, job, prepared, expected in cases_of(range(40)):
         asked.clear()
-        first = next(k_best.in_order(prepared, job), None)
+        first = next(k_best.in_order(Question(prepared, job)), None)
         if first is None or not asked:
             continue
         problem = asked[0][0]
@@ -147,7 +154,7 @@ def test_that_there_is_nothing_counts_only_without_presolving(asked, monkeypatch
 
     for _, job, prepared, _ in cases_of(range(40)):
         asked.clear()
-        next(k_best.in_order(prepared, job), None)
+        next(k_best.in_order(Question(prepared, job)), None)
         if not asked:
             continue
         problem = asked[0][0]
@@ -167,7 +174,9 @@ def test_it_is_not_asked_without_end(monkeypatch):
         if len(expected) < 12:
             continue
         try:
-            given = len(list(itertools.islice(k_best.in_order(prepared, job), len(expected))))
+            given = len(
+                list(itertools.islice(k_best.in_order(Question(prepared, job)), len(expected)))
+            )
         except branch_and_bound.Undecided:
             given_up += 1
         else:
@@ -186,7 +195,7 @@ def test_where_the_solver_fails_it_stays_undecided(monkeypatch):
     monkeypatch.setattr(cp_model.CpSolver, "solve", failing)
     _, job, prepared, _ = next(one for one in cases_of(range(40)) if one[3])
     with pytest.raises(branch_and_bound.Undecided):
-        next(k_best.in_order(prepared, job))
+        next(k_best.in_order(Question(prepared, job)))
     assert answers.find(prepared).outcome == "best found"
 
 
@@ -234,7 +243,7 @@ def test_a_signal_while_it_works_reaches_whoever_asked(monkeypatch):
     monkeypatch.setattr(cp_model.CpSolver, "solve", slow)
     monkeypatch.setattr(cp_model.CpSolver, "stop_search", lambda _: told.set())
     with pytest.raises(branch_and_bound.Halted) as stop:
-        next(k_best.in_order(prepared, job))
+        next(k_best.in_order(Question(prepared, job)))
     ((weight, numbers),) = stop.value.packages
     key = named(k_best.chosen(prepared, numbers))
     assert expected[key] == weight + prepared.model.fixed_cost
@@ -250,4 +259,4 @@ def test_where_no_thread_can_be_started_it_is_undecided(monkeypatch):
 
     monkeypatch.setattr(cp_sat.threading.Thread, "start", refused)
     with pytest.raises(branch_and_bound.Undecided):
-        next(k_best.in_order(prepared, job))
+        next(k_best.in_order(Question(prepared, job)))

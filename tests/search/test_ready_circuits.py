@@ -7,6 +7,7 @@ from configurator.search.circuit.passes import answer, forward
 from configurator.search.circuit.pruning import in_joined_order
 from configurator.search.circuit.semirings import CHEAPEST_64, CountModulo
 from configurator.search.optimum import preparing, queries
+from configurator.search.optimum.preparing import Question
 from tests.search.random_cases import make
 
 SEEDS = range(60)
@@ -31,7 +32,10 @@ def test_prices_are_the_same_as_without(monkeypatch):
         plain = [prepared_of(seed) for seed in SEEDS]
     fewer = 0
     for (job, one), (_, other) in zip(quick, plain, strict=True):
-        found, expected = queries.previews(one, job), queries.previews(other, job)
+        found, expected = (
+            queries.previews(Question(one, job)),
+            queries.previews(Question(other, job)),
+        )
         assert found.cheapest == expected.cheapest
         for prices, others in (
             (found.prices, expected.prices),
@@ -65,7 +69,7 @@ def test_short_segments_are_added_as_long_ones_are():
     told = 0
     for seed in SEEDS:
         job, prepared = prepared_of(seed)
-        weighed = queries.weigh(prepared, job, semiring=CHEAPEST_64)
+        weighed = queries.weigh(Question(prepared, job), semiring=CHEAPEST_64)
         if not weighed.possible:
             continue
         sizes = {

@@ -10,6 +10,7 @@ from configurator.model.requirements import wishes_of, with_wishes
 from configurator.questions import answers
 from configurator.search.explanation import conflicts, correction_sets
 from configurator.search.optimum import preparing, queries
+from configurator.search.optimum.preparing import Question
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
 from tests.search.test_conflicts import unmet
@@ -48,8 +49,8 @@ def test_nothing_helps_where_nothing_can_hold():
 def test_every_wish_in_the_way_is_given_up_in_one_and_kept_in_another(start):
     for seed, evaluation, job in unmet(range(start, start + 40)):
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-        known = conflicts.repairs(prepared, job)
-        found = correction_sets.representative(prepared, job, known=known)
+        known = conflicts.repairs(Question(prepared, job))
+        found = correction_sets.representative(Question(prepared, job), known=known)
         assert found[: len(known)] == known
         wishes = wishes_of(job)
 
@@ -80,8 +81,10 @@ def test_more_is_shown_than_the_fewest_wishes():
     more = 0
     for _, evaluation, job in unmet(range(400)):
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-        known = conflicts.repairs(prepared, job)
-        more += len(correction_sets.representative(prepared, job, known=known)) > len(known)
+        known = conflicts.repairs(Question(prepared, job))
+        more += len(correction_sets.representative(Question(prepared, job), known=known)) > len(
+            known
+        )
         if more > 1:
             return
     assert more > 1
@@ -91,7 +94,7 @@ def test_an_answer_has_them():
     for seed, _, job in unmet(range(40)):
         random_case = make(seed, families=4)
         prepared = answers.ready(random_case.case, random_case.trade, keep=False)
-        known = conflicts.repairs(prepared, job)
-        expected = correction_sets.representative(prepared, job, known=known)
+        known = conflicts.repairs(Question(prepared, job))
+        expected = correction_sets.representative(Question(prepared, job), known=known)
         assert list(answers.find(prepared).repairs) == expected
         assert list(answers.why(prepared).repairs) == expected

@@ -13,6 +13,7 @@ from configurator.search.circuit.passes import answer, forward
 from configurator.search.circuit.semirings import CHEAPEST_64
 from configurator.search.encoding.tables import Table
 from configurator.search.optimum import preparing, queries
+from configurator.search.optimum.preparing import Question
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
 
@@ -81,8 +82,8 @@ def test_amounts_of_one_value_add_up_to_nothing_and_bounds_rise(too_wide):
         prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
         if prepared.loose is None:
             continue
-        weighed = queries.weigh(prepared, job)
-        shift = queries.shift_for(prepared, job, weighed)
+        weighed = queries.weigh(Question(prepared, job))
+        shift = queries.shift_for(Question(prepared, job), weighed)
         if not shift.amounts:
             continue
         looked_at += 1
@@ -108,12 +109,12 @@ def test_a_job_with_another_part_fixed_has_the_same_amounts(too_wide):
         random_case = make(seed)
         job = random_case.case.job
         prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
-        shift = queries.shift_for(prepared, job)
+        shift = queries.shift_for(Question(prepared, job))
         if not shift.amounts:
             continue
         asked += 1
         for position in list(prepared.model.options)[:2]:
             key = prepared.model.options[position][0].key
             clicked = replace(job, fixed={**job.fixed, position: key})
-            assert queries.shift_for(prepared, clicked) is shift
+            assert queries.shift_for(Question(prepared, clicked)) is shift
     assert asked > 10

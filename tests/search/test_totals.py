@@ -10,6 +10,7 @@ from configurator.model.requirements import with_wishes
 from configurator.questions import answers
 from configurator.search.explanation import conflicts
 from configurator.search.optimum import option_prices, preparing, queries
+from configurator.search.optimum.preparing import Question
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
 
@@ -21,7 +22,7 @@ def test_packages_in_order_of_price_keep_every_sum(start):
         evaluation, job = random_case.evaluation, random_case.case.job
         expected = everything(evaluation, job)
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-        found = list(option_prices.in_order(prepared, job))
+        found = list(option_prices.in_order(Question(prepared, job)))
         assert all(proven for _, _, proven in found)
         assert [price for price, _, _ in found] == sorted(expected.values()), seed
         assert {
@@ -36,8 +37,8 @@ def test_the_sums_bite():
         random_case = make(seed, sums=True)
         evaluation, job = random_case.evaluation, random_case.case.job
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-        free = queries.cheapest_price(prepared, job)
-        bitten += free is not None and option_prices.cheapest(prepared, job).price != free
+        free = queries.cheapest_price(Question(prepared, job))
+        bitten += free is not None and option_prices.cheapest(Question(prepared, job)).price != free
     assert bitten > 8
 
 
@@ -46,8 +47,8 @@ def test_patience_is_said_and_what_was_found_is_given():
         random_case = make(seed, sums=True, families=5, parts=4)
         evaluation, job = random_case.evaluation, random_case.case.job
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-        exact = option_prices.cheapest(prepared, job)
-        hasty = option_prices.cheapest(prepared, job, patience=1)
+        exact = option_prices.cheapest(Question(prepared, job))
+        hasty = option_prices.cheapest(Question(prepared, job), patience=1)
         if hasty.proven:
             assert hasty.price == exact.price
         elif hasty.price is not None:
@@ -64,7 +65,7 @@ def test_conflicts_with_sums_are_real_and_minimal(start):
         if any(job.budget is None or price <= job.budget for price in prices):
             continue
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-        reasons = conflicts.explain(prepared, job)
+        reasons = conflicts.explain(Question(prepared, job))
         wishes = [r.wish for r in reasons if r.wish is not None]
         rules = [r.rule for r in reasons if r.rule is not None]
         few = with_wishes(job, wishes)
@@ -85,9 +86,9 @@ def test_previews_are_bounds_until_closed_and_exact_after(start):
         evaluation, job = random_case.evaluation, random_case.case.job
         expected = everything(evaluation, job)
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-        found = option_prices.previews(prepared, job)
+        found = option_prices.previews(Question(prepared, job))
         closed = {p: array.copy() for p, array in found.prices.items()}
-        for position, number, price, proven in option_prices.close(prepared, job, found):
+        for position, number, price, proven in option_prices.close(Question(prepared, job), found):
             assert proven
             closed[position][number] = price
         for position, options in prepared.model.options.items():

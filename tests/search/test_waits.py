@@ -16,6 +16,7 @@ from configurator.questions.edits import repaired
 from configurator.search.counting import model_counting
 from configurator.search.explanation import conflicts
 from configurator.search.optimum import k_best, option_prices, preparing, queries, verification
+from configurator.search.optimum.preparing import Question
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
 from tests.search.test_conflicts import holds
@@ -63,15 +64,17 @@ def test_what_is_left_is_what_is_there_in_time(batch):
         every = everything(evaluation, replace(job, parts_within=None))
         expected = {one: price for one, price in every.items() if in_time(evaluation, job, one)}
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-        assert queries.cheapest_price(prepared, job) == min(expected.values(), default=None), seed
-        listed = list(itertools.islice(k_best.in_order(prepared, job), len(expected) + 1))
+        assert queries.cheapest_price(Question(prepared, job)) == min(
+            expected.values(), default=None
+        ), seed
+        listed = list(itertools.islice(k_best.in_order(Question(prepared, job)), len(expected) + 1))
         assert {
             tuple((p, o.key) for p, o in sorted(choice.items())): price for price, choice in listed
         } == expected, seed
         for _, choice in listed[:2]:
             verification.confirm(evaluation, job, choice)
-        assert model_counting.count(prepared, job).total == len(expected)
-        found = queries.previews(prepared, job)
+        assert model_counting.count(Question(prepared, job)).total == len(expected)
+        found = queries.previews(Question(prepared, job))
         for position, options in prepared.model.options.items():
             for number, option in enumerate(options):
                 prices = [c for key, c in expected.items() if (position, option.key) in key]
@@ -97,12 +100,12 @@ def test_a_wait_in_the_way_is_in_the_conflict_and_accepting_more_helps(start):
         if holds(evaluation, job):
             continue
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-        reasons = conflicts.explain(prepared, job)
+        reasons = conflicts.explain(Question(prepared, job))
         assert reasons, seed
         for reason in reasons:
             if reason.wish is not None and reason.wish.kind == "parts within" and reason.has:
                 assert reason.has > reason.needs == job.parts_within, seed
-        for repair in conflicts.repairs(prepared, job):
+        for repair in conflicts.repairs(Question(prepared, job)):
             ((wish, nearest), *more) = repair.given_up
             if wish.kind != "parts within" or more:
                 continue
@@ -118,7 +121,7 @@ def test_a_wait_in_the_way_is_in_the_conflict_and_accepting_more_helps(start):
 def test_the_shortest_wait_is_the_shortest(seed):
     evaluation, job = waiting(seed, families=4)
     prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-    found = conflicts.least_wait(prepared, job)
+    found = conflicts.least_wait(Question(prepared, job))
     able = [
         n for n in sorted({0, 3, 10, 21, 60}) if holds(evaluation, replace(job, parts_within=n))
     ]
@@ -131,7 +134,7 @@ def test_limited_sums_are_kept_as_well(seed):
     every = everything(evaluation, replace(job, parts_within=None))
     expected = [price for one, price in every.items() if in_time(evaluation, job, one)]
     prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-    assert option_prices.cheapest(prepared, job).price == min(expected, default=None)
+    assert option_prices.cheapest(Question(prepared, job)).price == min(expected, default=None)
 
 
 def test_a_wait_that_nobody_knows_rules_nothing_out_but_is_said():

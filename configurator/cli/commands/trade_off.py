@@ -9,6 +9,7 @@ import typer
 
 from configurator.cli.open_case import prepare, settings_of
 from configurator.cli.program import app
+from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -113,7 +114,7 @@ def trade_off_command(
 
     with stoppable(lambda: f"setting figures against the price{how_far[0]}") as stop:
         both = [(name, sentences) for name, sentences, _, _ in named]
-        close = exact or not bounds_only(prepared, evaluation.case.job)
+        close = exact or not bounds_only(Question(prepared, evaluation.case.job))
         curve = trade_offs.trade_off(prepared, *both, partial=True, report=report, close=close)
     if as_json:
         write_json(trade_record(evaluation, curve, settings.units))

@@ -22,8 +22,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from configurator.model.jobs import Job
-    from configurator.search.optimum.preparing import Prepared
+    from configurator.search.optimum.preparing import Question
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,8 +36,7 @@ class CountBounds:
 
 
 def by_sums(
-    prepared: Prepared,
-    job: Job,
+    question: Question,
     undecided: Sequence[str],
     so_far: CountBounds,
     positions: Sequence[str],
@@ -48,8 +46,8 @@ def by_sums(
 
     Parameters
     ----------
-    prepared, job
-        The case, and whose wishes count.
+    question
+        The case, and whose goals count.
     undecided
         Names of the rules and goals that may strike off packages.
     so_far
@@ -65,18 +63,18 @@ def by_sums(
         What each sum strikes off is taken away from the least, twice where two sums strike off the
         same. With something undecided that cannot be counted, the least is none.
     """
-    masks = masks_of(prepared, job)
-    limits = [_limits(prepared, job, name) for name in undecided]
+    masks = masks_of(question)
+    limits = [_limits(question, name) for name in undecided]
     every = [limit for result in limits for limit in result or ()]
     if masks is None or not every:
         return so_far
-    left = left_of(prepared, job)
+    left = left_of(question)
     counted = all(result is not None for result in limits)
     exact = counted and len(every) == 1
     most, least = so_far.total, so_far.total
     options = dict(so_far.options)
     for limit in every:
-        below = count_below(prepared, masks, left, limit, positions, effort // len(every))
+        below = count_below(question.prepared, masks, left, limit, positions, effort // len(every))
         if below is None:
             counted = exact = False
             continue
@@ -92,27 +90,27 @@ def by_sums(
     return CountBounds(most, options, max(0, least) if counted else 0, exact)
 
 
-def _limits(prepared: Prepared, job: Job, name: str) -> list[Limited] | None:
+def _limits(question: Question, name: str) -> list[Limited] | None:
     """Give the limits on a sum, lower ones turned round; None where they cannot be counted."""
-    evaluation = prepared.evaluation
+    evaluation = question.evaluation
     rule = evaluation.trade.totals.get(name)
     if rule is None:
         return None
     start = evaluation.bound(rule, rule.start, {})
-    in_force = any(item.name == name for item in prepared.model.late)
+    in_force = any(item.name == name for item in question.model.late)
     asked: list[tuple[Any, int]] = []
     for bound, sign in ((rule.at_least, -1), (rule.at_most, 1)) if in_force else ():
         if bound is not None:
             known = isinstance(bound, int | float) or not evaluation.reach_of(bound)
             asked.append((evaluation.bound(rule, bound, {}) if known else None, sign))
-    for goal in job.goals:
+    for goal in question.job.goals:
         if goal.figure == name:
             asked.extend(
                 (bound, sign)
                 for bound, sign in ((goal.at_least, -1), (goal.at_most, 1))
                 if bound is not None
             )
-    left = left_of(prepared, job)
+    left = left_of(question)
     shares: dict[str, NDArray[np.float64]] = {}
     for position, mask in left.items():
         result = [evaluation.share(rule, option) for option in evaluation.options(position)]
@@ -129,35 +127,37 @@ def _limits(prepared: Prepared, job: Job, name: str) -> list[Limited] | None:
     return limits
 
 
-def left_of(prepared: Prepared, job: Job) -> dict[str, NDArray[np.bool_]]:
+def left_of(question: Question) -> dict[str, NDArray[np.bool_]]:
     """Say of every option whether it is in the circuit and the job leaves it."""
     left = {}
-    for position, seat in prepared.seats.items():
-        mask = queries.allowed(prepared.model, job, position)
+    for position, seat in question.prepared.seats.items():
+        mask = queries.allowed(question.model, question.job, position)
         left[position] = seat.inside if mask is None else seat.inside & mask
     return left
 
 
-def by_price(prepared: Prepared, job: Job, total: int, effort: int) -> tuple[int, int]:
+def by_price(question: Question, total: int, effort: int) -> tuple[int, int]:
     """Say how many packages there are within the budget, sums left aside: at least, at most."""
-    masks = masks_of(prepared, job)
-    if masks is None or job.budget is None:
+    prepared = question.prepared
+    masks = masks_of(question)
+    if masks is None or question.job.budget is None:
         return 0, total
-    model = prepared.model
+    model = question.model
     # Minor units are to prices what thousandths are to sums.
     shares = {p: seat.costs / DIGITS for p, seat in prepared.seats.items()}
     work = {}
     for number, costs in model.work_costs.items():
         rows = [int(origins[0]) for origins in prepared.circuit.leaf_rows[number]]
         work[number] = costs[rows] / DIGITS
-    limited = Limited(shares, (job.budget - model.fixed_cost) / DIGITS, work)
-    below = count_below(prepared, masks, left_of(prepared, job), limited, [], effort)
+    limited = Limited(shares, (question.job.budget - model.fixed_cost) / DIGITS, work)
+    below = count_below(prepared, masks, left_of(question), limited, [], effort)
     return (0, total) if below is None else below.total
 
 
-def masks_of(prepared: Prepared, job: Job) -> dict[int, NDArray[np.int64]] | None:
+def masks_of(question: Question) -> dict[int, NDArray[np.int64]] | None:
     """Give for each row of a leaf how many ways there are to it; None if there is no package."""
-    model = prepared.model
+    prepared, job = question.prepared, question.job
+    model = question.model
     if not prepared.circuit.nodes:
         return None
     weights: dict[int, NDArray[np.int64]] = {}

@@ -26,9 +26,8 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from configurator.model.jobs import Job
     from configurator.search.circuit.semirings import Semiring
-    from configurator.search.optimum.preparing import Prepared
+    from configurator.search.optimum.preparing import Question
 
 # Packages that are listed one by one where the circuit alone does not tell: about a second.
 LISTED = 300
@@ -70,8 +69,7 @@ class Counts:
 
 
 def count(
-    prepared: Prepared,
-    job: Job,
+    question: Question,
     positions: Collection[str] | None = None,
     listed: int = LISTED,
     effort: int = EFFORT,
@@ -82,8 +80,8 @@ def count(
 
     Parameters
     ----------
-    prepared, job
-        The case, and whose wishes count.
+    question
+        The case, and whose goals count.
     positions
         Positions to count the options of; all by default.
     listed
@@ -93,28 +91,28 @@ def count(
     partial
         Whether Ctrl-C ends the listing: what is known by then is given, as the bound it is.
     """
-    asked = list(prepared.model.options) if positions is None else list(positions)
-    total, options = _on_circuit(prepared, job, asked)
-    undecided = can_bite(prepared, job) if total else ()
+    asked = list(question.model.options) if positions is None else list(positions)
+    total, options = _on_circuit(question, asked)
+    undecided = can_bite(question) if total else ()
     before = total
-    loose = prepared.loose is not None
+    loose = question.prepared.loose is not None
     at_least: int | None = 0 if undecided else None
-    inside: int | None = None if job.budget is None else 0
-    sure, inside_at_most = job.budget is None, total
+    inside: int | None = None if question.job.budget is None else 0
+    sure, inside_at_most = question.job.budget is None, total
     try:
         if undecided and total <= listed and not loose:
-            total, options = _by_listing(prepared, job, asked)
+            total, options = _by_listing(question, asked)
             undecided, at_least = (), None
         elif undecided and not loose:
-            counts = by_sums(prepared, job, undecided, CountBounds(total, options), asked, effort)
+            counts = by_sums(question, undecided, CountBounds(total, options), asked, effort)
             total, options, at_least = counts.total, dict(counts.options), counts.at_least
             if counts.exact:
                 undecided, at_least = (), None
         inside_at_most = total
         if not loose:
-            inside, sure = _within_budget(prepared, job, total, listed)
+            inside, sure = _within_budget(question, total, listed)
         if inside is not None and not sure and not loose:
-            least, most = by_price(prepared, job, before, effort)
+            least, most = by_price(question, before, effort)
             # All that the sums strike off may have been within the budget.
             struck_off = before - (total if at_least is None else at_least)
             inside = max(inside, least - struck_off)
@@ -135,21 +133,21 @@ def count(
     )
 
 
-def can_bite(prepared: Prepared, job: Job) -> tuple[str, ...]:
+def can_bite(question: Question) -> tuple[str, ...]:
     """Name the rules and goals decided on whole packages that some package may break.
 
     A sum with a bound of its own is left out where the circuit shows that no package breaks it;
     limits on what hangs on several sums cannot be shown to be kept and are always named.
     """
-    evaluation = prepared.evaluation
-    late = resource_constraints.late_of(prepared, job)
-    if not resource_constraints.has_late(evaluation, job, late):
+    evaluation = question.evaluation
+    late = resource_constraints.late_of(question)
+    if not resource_constraints.has_late(evaluation, question.job, late):
         return ()
     names = {rule.name for rule in late.rules}
-    names |= set(prepared.loose.names) if prepared.loose is not None else set()
+    names |= set(question.prepared.loose.names) if question.prepared.loose is not None else set()
     names |= {
         goal.figure
-        for goal in job.goals
+        for goal in question.job.goals
         if (goal.at_least is not None or goal.at_most is not None)
         and evaluation.late(evaluation.definition(goal.figure))
     }
@@ -157,25 +155,25 @@ def can_bite(prepared: Prepared, job: Job) -> tuple[str, ...]:
     for ceiling in late.ceilings:
         bounded.setdefault(ceiling.name, []).append(ceiling)
     for name, ceilings in bounded.items():
-        if len(ceilings) == _bounds_on(prepared, job, name) and all(
-            _never_exceeded(prepared, job, ceiling) for ceiling in ceilings
+        if len(ceilings) == _bounds_on(question, name) and all(
+            _never_exceeded(question, ceiling) for ceiling in ceilings
         ):
             names.discard(name)
     return tuple(sorted(names))
 
 
-def _bounds_on(prepared: Prepared, job: Job, name: str) -> int:
+def _bounds_on(question: Question, name: str) -> int:
     """How many bounds the rule of a total and the goals on it set together."""
-    total = prepared.evaluation.trade.totals[name]
-    goals = [goal for goal in job.goals if goal.figure == name]
-    in_force = any(rule.name == name for rule in prepared.model.late)
+    total = question.evaluation.trade.totals[name]
+    goals = [goal for goal in question.job.goals if goal.figure == name]
+    in_force = any(rule.name == name for rule in question.model.late)
     bounds: list[Any] = [total.at_least, total.at_most] if in_force else []
     bounds.extend(bound for goal in goals for bound in (goal.at_least, goal.at_most))
     return sum(bound is not None for bound in bounds)
 
 
-def _never_exceeded(prepared: Prepared, job: Job, ceiling: resource_constraints.Ceiling) -> bool:
-    ends = reach(PricingProblem(prepared, job), ceiling.shares)
+def _never_exceeded(question: Question, ceiling: resource_constraints.Ceiling) -> bool:
+    ends = reach(PricingProblem(question), ceiling.shares)
     if ends is None:
         return True
     # A goal is not met by a sum that is not known: with such an option about, nothing is shown.
@@ -191,16 +189,17 @@ def _never_exceeded(prepared: Prepared, job: Job, ceiling: resource_constraints.
 
 
 def _on_circuit(
-    prepared: Prepared, job: Job, positions: Sequence[str]
+    question: Question, positions: Sequence[str]
 ) -> tuple[int, dict[str, tuple[int, ...]]]:
-    model = prepared.model
+    prepared = question.prepared
+    model = question.model
     nothing = {p: (0,) * len(model.options[p]) for p in positions}
-    masks = masks_of(prepared, job)
+    masks = masks_of(question)
     if masks is None:
         return 0, nothing
     tables = model.position_tables
     on_circuit: list[tuple[int, dict[str, NDArray[np.int64]]]] = []
-    primes = _primes(_at_most(prepared, job, masks))
+    primes = _primes(_at_most(question, masks))
     for prime in primes:
         semiring = CountModulo(prime)
         weights = {number: mask % prime for number, mask in masks.items()}
@@ -215,7 +214,7 @@ def _on_circuit(
             combine([int(each[position][row]) for _, each in on_circuit], primes)
             for row in range(len(seat.starts))
         ]
-        mask = queries.allowed(model, job, position)
+        mask = queries.allowed(model, question.job, position)
         options[position] = tuple(
             rows[row] if row < len(rows) and (mask is None or mask[number]) else 0
             for number, row in enumerate(seat.row_of.tolist())
@@ -223,16 +222,16 @@ def _on_circuit(
     return combine([total for total, _ in on_circuit], primes), options
 
 
-def _at_most(prepared: Prepared, job: Job, masks: Mapping[int, NDArray[np.int64]]) -> int:
+def _at_most(question: Question, masks: Mapping[int, NDArray[np.int64]]) -> int:
     """Return a number that no count exceeds."""
     product = 1
-    for position, options in prepared.model.options.items():
-        mask = queries.allowed(prepared.model, job, position)
+    for position, options in question.model.options.items():
+        mask = queries.allowed(question.model, question.job, position)
         product *= len(options) if mask is None else max(1, int(mask.sum()))
     semiring: Semiring = Count()
     with np.errstate(over="ignore", invalid="ignore"):
         weights = {number: mask.astype(np.float64) for number, mask in masks.items()}
-        rough = float(answer(forward(prepared.circuit, weights, semiring), semiring))
+        rough = float(answer(forward(question.prepared.circuit, weights, semiring), semiring))
     # Sums and products of numbers that are not negative: a float is out by far less than half.
     # The other options of a position may be in fewer packages than all, never in more.
     return min(product, 2 * int(rough) + 2) if np.isfinite(rough) else product
@@ -303,35 +302,34 @@ def combine(remainders: Sequence[int], primes: Sequence[int]) -> int:
 
 
 def _by_listing(
-    prepared: Prepared, job: Job, positions: Sequence[str]
+    question: Question, positions: Sequence[str]
 ) -> tuple[int, dict[str, tuple[int, ...]]]:
-    late = resource_constraints.late_of(prepared, job)
+    late = resource_constraints.late_of(question)
     total = 0
-    options = {p: [0] * len(prepared.model.options[p]) for p in positions}
-    for _, numbers in k_best.numbers_in_order(prepared, job):
-        choice = k_best.chosen(prepared, numbers)
-        if resource_constraints.keeps_late(prepared.evaluation, job, late, choice):
+    options = {p: [0] * len(question.model.options[p]) for p in positions}
+    for _, numbers in k_best.numbers_in_order(question):
+        choice = k_best.chosen(question.prepared, numbers)
+        if resource_constraints.keeps_late(question.evaluation, question.job, late, choice):
             total += 1
             for position in positions:
                 options[position][numbers[position]] += 1
     return total, {position: tuple(counts) for position, counts in options.items()}
 
 
-def _within_budget(
-    prepared: Prepared, job: Job, total: int, listed: int
-) -> tuple[int | None, bool]:
+def _within_budget(question: Question, total: int, listed: int) -> tuple[int | None, bool]:
+    job = question.job
     if job.budget is None:
         return None, True
-    late = resource_constraints.late_of(prepared, job)
-    decided_late = resource_constraints.has_late(prepared.evaluation, job, late)
+    late = resource_constraints.late_of(question)
+    decided_late = resource_constraints.has_late(question.evaluation, job, late)
     inside = 0
-    for looked, (price, choice) in enumerate(k_best.in_order(prepared, job) if total else ()):
+    for looked, (price, choice) in enumerate(k_best.in_order(question) if total else ()):
         if price > job.budget:
             break
         if looked == listed:
             return inside, False
         if not decided_late or resource_constraints.keeps_late(
-            prepared.evaluation, job, late, choice
+            question.evaluation, job, late, choice
         ):
             inside += 1
     return inside, True

@@ -18,6 +18,7 @@ from configurator.search.explanation.quickxplain import smallest
 from configurator.search.explanation.reasons import Reason, about_rule, about_wish
 from configurator.search.explanation.rule_conflicts import QUESTIONS, Study
 from configurator.search.optimum import option_prices, queries
+from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -38,7 +39,7 @@ __all__ = [
 
 
 def explain(
-    prepared: Prepared, job: Job, insist: Sequence[Wish] = (), questions: int = QUESTIONS
+    question: Question, insist: Sequence[Wish] = (), questions: int = QUESTIONS
 ) -> list[Reason]:
     """Explain why no package meets a job.
 
@@ -58,11 +59,12 @@ def explain(
     list of Reason
         Empty if the job can be met.
     """
+    job = question.job
     wishes = open_wishes(job, insist)
     met: list[frozenset[Wish]] = []
 
     def holds(these: Sequence[Wish]) -> bool:
-        outcome = holding(prepared, with_wishes(job, these))
+        outcome = holding(question.about(with_wishes(job, these)))
         if outcome:
             met.append(frozenset(these))
         return outcome is not False
@@ -72,7 +74,7 @@ def explain(
     # Preferred wishes come first in the job; QuickXplain blames the later ones where it can choose.
     conflicting = smallest(list(insist), wishes, holds)
     bound = [*insist, *conflicting]
-    study = Study(prepared.evaluation, with_wishes(job, bound), questions)
+    study = Study(question.evaluation, with_wishes(job, bound), questions)
     rules = study.smallest_rules()
 
     def shown(wish: Wish) -> bool:
@@ -80,7 +82,7 @@ def explain(
         return wish in insist or any(rest <= these for these in met) or bool(holds_without(rest))
 
     def holds_without(rest: frozenset[Wish]) -> bool | None:
-        return holding(prepared, with_wishes(job, [w for w in bound if w in rest]))
+        return holding(question.about(with_wishes(job, [w for w in bound if w in rest])))
 
     reasons = [replace(about_wish(study, wish, bound, rules), needed=shown(wish)) for wish in bound]
     reasons.extend(
@@ -117,9 +119,7 @@ class Repair:
     price: int
 
 
-def repairs(
-    prepared: Prepared, job: Job, insist: Sequence[Wish] = (), most: int = 3
-) -> list[Repair]:
+def repairs(question: Question, insist: Sequence[Wish] = (), most: int = 3) -> list[Repair]:
     """Find all smallest sets of at most ``most`` wishes whose giving up lets the rest be met.
 
     Returns
@@ -128,7 +128,7 @@ def repairs(
         Fewest wishes first, then the cheapest. Empty if the job can be met, or cannot be met even
         by giving up that many.
     """
-    wishes = open_wishes(job, insist)
+    wishes = open_wishes(question.job, insist)
     ways_out: list[tuple[frozenset[Wish], Repair]] = []
     for size in range(1, most + 1):
         if size == most and ways_out:
@@ -136,8 +136,8 @@ def repairs(
         for dropped in itertools.combinations(wishes, size):
             if any(smaller <= set(dropped) for smaller, _ in ways_out):
                 continue
-            rest = with_wishes(job, [*insist, *(w for w in wishes if w not in dropped)])
-            repair = repair_by(prepared, rest, dropped)
+            rest = with_wishes(question.job, [*insist, *(w for w in wishes if w not in dropped)])
+            repair = repair_by(question.prepared, rest, dropped)
             if repair is not None:
                 ways_out.append((frozenset(dropped), repair))
     ordered = sorted(ways_out, key=lambda item: (len(item[0]), item[1].price))
@@ -153,9 +153,9 @@ def repair_by(
         return price is not None and (rest.budget is None or price <= rest.budget)
 
     # The circuit alone answers most; sums over everything are looked at where it does not refuse.
-    if not within(queries.cheapest_price(prepared, rest)):
+    if not within(queries.cheapest_price(Question(prepared, rest))):
         return None
-    price = option_prices.cheapest(prepared, rest, patience).price
+    price = option_prices.cheapest(Question(prepared, rest), patience).price
     if price is None or not within(price):
         return None
     near = ((wish, _stay_near(prepared, rest, wish, price, patience)) for wish in dropped)
@@ -168,5 +168,9 @@ def _stay_near(
     if wish.kind == "budget":
         return float(price)
     if wish.kind == "parts within":
-        return least_wait(prepared, rest, patience)
-    return nearest_value(prepared, rest, wish) if wish.kind in {"at least", "at most"} else None
+        return least_wait(Question(prepared, rest), patience)
+    return (
+        nearest_value(Question(prepared, rest), wish)
+        if wish.kind in {"at least", "at most"}
+        else None
+    )

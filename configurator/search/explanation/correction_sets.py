@@ -25,9 +25,8 @@ from configurator.search.explanation.quickxplain import smallest
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable, Sequence
 
-    from configurator.model.jobs import Job
     from configurator.model.requirements import Wish
-    from configurator.search.optimum.preparing import Prepared
+    from configurator.search.optimum.preparing import Question
 
 # Sets that are tried before those found must do.
 TRIED = 60
@@ -36,8 +35,7 @@ PATIENCE = 500
 
 
 def representative(
-    prepared: Prepared,
-    job: Job,
+    question: Question,
     insist: Sequence[Wish] = (),
     known: Sequence[Repair] = (),
 ) -> list[Repair]:
@@ -45,7 +43,7 @@ def representative(
 
     Parameters
     ----------
-    prepared, job, insist
+    question, insist
         As for `configurator.search.explanation.conflicts.repairs`.
     known
         What that found.
@@ -55,10 +53,11 @@ def representative(
     list of Repair
         The known ones first. A wish that cannot be kept at all is given up in all of them.
     """
+    job = question.job
     wishes = conflicts.open_wishes(job, insist)
 
     def holds(these: Iterable[Wish]) -> bool:
-        return conflicts.can_hold(prepared, with_wishes(job, these), PATIENCE)
+        return conflicts.can_hold(question.about(with_wishes(job, these)), PATIENCE)
 
     correction_sets = ways_out(wishes, lambda these: holds([*insist, *these]))
     shown = list(known)
@@ -78,7 +77,7 @@ def representative(
             for dropped in able:
                 rest = with_wishes(job, [*insist, *(w for w in wishes if w not in dropped)])
                 given_up = [w for w in wishes if w in dropped]
-                repair = conflicts.repair_by(prepared, rest, given_up, PATIENCE)
+                repair = conflicts.repair_by(question.prepared, rest, given_up, PATIENCE)
                 if repair is not None:
                     shown.append(repair)
                     given.append(dropped)

@@ -11,78 +11,79 @@ from configurator.search.optimum.levels import best_sum, levels_of
 from configurator.search.optimum.verification import meets
 
 if TYPE_CHECKING:
-    from configurator.model.jobs import Job
     from configurator.model.requirements import Wish
-    from configurator.search.optimum.preparing import Prepared
+    from configurator.search.optimum.preparing import Question
 
 
-def holding(prepared: Prepared, job: Job, patience: int = option_prices.PATIENCE) -> bool | None:
+def holding(question: Question, patience: int = option_prices.PATIENCE) -> bool | None:
     """Whether some package meets all wishes of a job, the budget included.
 
     None where sums over everything leave that undecided after ``patience`` packages.
     """
-    price = queries.cheapest_price(prepared, job)
+    job = question.job
+    price = queries.cheapest_price(question)
     if price is None or (job.budget is not None and price > job.budget):
         return False
     if not resource_constraints.has_late(
-        prepared.evaluation, job, resource_constraints.late_of(prepared, job)
+        question.evaluation, job, resource_constraints.late_of(question)
     ):
         return True
-    package = option_prices.some(prepared, job, patience)
+    package = option_prices.some(question, patience)
     if package.choice is not None:
         return True
     return False if package.proven else None
 
 
-def can_hold(prepared: Prepared, job: Job, patience: int = option_prices.PATIENCE) -> bool:
+def can_hold(question: Question, patience: int = option_prices.PATIENCE) -> bool:
     """Whether some package meets all wishes of a job, as `holding` says.
 
     What is undecided is taken as possible: what is reported as a conflict is proven.
     """
-    return holding(prepared, job, patience) is not False
+    return holding(question, patience) is not False
 
 
-def least_wait(prepared: Prepared, job: Job, patience: int = option_prices.PATIENCE) -> int | None:
+def least_wait(question: Question, patience: int = option_prices.PATIENCE) -> int | None:
     """Return the shortest wait with which a job can be met [day]; None if with none.
 
     What the job itself says of the wait is left aside. Where sums over everything leave it
     undecided, the wait is taken as long enough: it is a lower bound then.
     """
-    free = replace(job, parts_within=None)
+    free = replace(question.job, parts_within=None)
     waits = {
-        wait_of(option, job.vehicles)
-        for options in prepared.model.options.values()
+        wait_of(option, question.job.vehicles)
+        for options in question.model.options.values()
         for option in options
     }
     days = sorted({0, *(wait for wait in waits if wait is not None)})
-    if not can_hold(prepared, replace(free, parts_within=days[-1]), patience):
+    if not can_hold(question.about(replace(free, parts_within=days[-1])), patience):
         return None
     # More time never leaves fewer packages.
     low, high = 0, len(days) - 1
     while low < high:
         middle = (low + high) // 2
-        if can_hold(prepared, replace(free, parts_within=days[middle]), patience):
+        if can_hold(question.about(replace(free, parts_within=days[middle])), patience):
             high = middle
         else:
             low = middle + 1
     return days[low]
 
 
-def nearest_value(prepared: Prepared, job: Job, wish: Wish) -> float | None:
+def nearest_value(question: Question, wish: Wish) -> float | None:
     """Return the value nearest to what a goal asks that a job's other wishes leave.
 
     None where there is none, for figures of several sums, and where tables too wide to be joined
     leave it open.
     """
-    if wish.subject in prepared.evaluation.trade.totals:
-        return best_sum(prepared, job, wish.subject, high=wish.kind == "at least")
-    figure = prepared.evaluation.definition(wish.subject)
-    if prepared.evaluation.late(figure) or prepared.loose is not None:
+    job = question.job
+    if wish.subject in question.evaluation.trade.totals:
+        return best_sum(question, wish.subject, high=wish.kind == "at least")
+    figure = question.evaluation.definition(wish.subject)
+    if question.evaluation.late(figure) or question.prepared.loose is not None:
         return None
     other_bound = [goal for goal in job.goals if goal.figure == wish.subject]
     values = [
         float(level.value)
-        for level in levels_of(prepared, job, wish.subject)
+        for level in levels_of(question, wish.subject)
         if isinstance(level.value, float | int)
         and level.found
         and (job.budget is None or level.price <= job.budget)

@@ -83,7 +83,7 @@ def neighbours(
     Parameters
     ----------
     evaluation, job
-        The case, and whose wishes count.
+        The case, and whose goals count.
     rules
         The rules of the conflict.
     choice

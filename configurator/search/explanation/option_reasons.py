@@ -36,7 +36,7 @@ if TYPE_CHECKING:
     from configurator.model.jobs import Job
     from configurator.model.rules import Rule
     from configurator.search.encoding.encoder import Model
-    from configurator.search.optimum.preparing import Prepared
+    from configurator.search.optimum.preparing import Prepared, Question
 
     Flags = NDArray[np.bool_]
 
@@ -78,8 +78,7 @@ class OptionReason:
 
 
 def option_reasons(
-    prepared: Prepared,
-    job: Job,
+    question: Question,
     missing: Mapping[str, Collection[int]],
     *,
     alone: bool = True,
@@ -88,8 +87,8 @@ def option_reasons(
 
     Parameters
     ----------
-    prepared, job
-        The case, and whose wishes count; its budget is left aside.
+    question
+        The case, and whose goals count; its budget is left aside.
     missing
         Position → numbers of options that are in no package.
     alone
@@ -105,18 +104,18 @@ def option_reasons(
     for position, numbers in missing.items():
         left[position] = set()
         for number in numbers:
-            reason = _of_job(prepared.model.options[position][number], job)
+            reason = _of_job(question.model.options[position][number], question.job)
             if reason is None:
                 left[position].add(number)
             else:
                 yield position, number, reason
     if not any(left.values()):
         return
-    carrying = _Carrying(prepared.model, job)
+    carrying = _Carrying(question.model, question.job)
     steps = (
-        _of_one_position(prepared, left),
-        _of_tables(prepared, job, left, carrying),
-        _of_sums(prepared, job, left),
+        _of_one_position(question.prepared, left),
+        _of_tables(question, left, carrying),
+        _of_sums(question, left),
     )
     for step in steps:
         for position, number, reason in step:
@@ -125,7 +124,7 @@ def option_reasons(
                 yield position, number, reason
     for position, numbers in left.items():
         for number in sorted(numbers):
-            tried = _tried(prepared, job, position, number, carrying) if alone else None
+            tried = _tried(question, position, number, carrying) if alone else None
             yield position, number, tried or OptionReason("together")
 
 
@@ -274,23 +273,24 @@ class _Carrying:
 
 
 def _of_tables(
-    prepared: Prepared, job: Job, left: Mapping[str, set[int]], carrying: _Carrying
+    question: Question, left: Mapping[str, set[int]], carrying: _Carrying
 ) -> Iterator[tuple[str, int, OptionReason]]:
-    model = prepared.model
+    model = question.model
     carrying.carry(range(len(model.tables)))
     for position, numbers in left.items():
         table = model.position_tables[position]
         lost = carrying.row_lost_by[table]
         for row, members in enumerate(model.classes[position]):
             if lost[row] >= 0 and numbers:
-                reason = _reason(prepared, job, int(lost[row]), position)
+                reason = _reason(question, int(lost[row]), position)
                 for number in sorted(numbers.intersection(members.tolist())):
                     yield position, number, reason
 
 
-def _reason(prepared: Prepared, job: Job, table: int, position: str) -> OptionReason:
+def _reason(question: Question, table: int, position: str) -> OptionReason:
     """Name the rule or the goal that a table stands for."""
-    model, evaluation = prepared.model, prepared.evaluation
+    job = question.job
+    model, evaluation = question.model, question.evaluation
     name = model.tables[table].name
     if table in model.goal_tables.values():
         goal = next(goal for goal in job.goals if goal.figure == name)
@@ -307,10 +307,10 @@ def _reason(prepared: Prepared, job: Job, table: int, position: str) -> OptionRe
 
 
 def _tried(
-    prepared: Prepared, job: Job, position: str, number: int, carried: _Carrying
+    question: Question, position: str, number: int, carried: _Carrying
 ) -> OptionReason | None:
     """Decide for an option and carry that through: what leaves nothing rules it out."""
-    model = prepared.model
+    model = question.model
     carrying = carried.copy()
     table = model.position_tables[position]
     row = next((r for r, m in enumerate(model.classes[position]) if number in m), None)
@@ -320,17 +320,21 @@ def _tried(
     only[row] = True
     carrying.rows[table] &= only
     cause = carrying.carry([table])
-    return None if cause is None else _reason(prepared, job, cause, position)
+    return None if cause is None else _reason(question, cause, position)
 
 
 def _of_sums(
-    prepared: Prepared, job: Job, left: Mapping[str, set[int]]
+    question: Question, left: Mapping[str, set[int]]
 ) -> Iterator[tuple[str, int, OptionReason]]:
     """Options with which the least of a sum is too much, with the numbers."""
-    if prepared.loose is not None or not any(left.values()) or not prepared.circuit.nodes:
+    if (
+        question.prepared.loose is not None
+        or not any(left.values())
+        or not question.prepared.circuit.nodes
+    ):
         return
-    late, evaluation = late_of(prepared, job), prepared.evaluation
-    problem = PricingProblem(prepared, job)
+    late, evaluation = late_of(question), question.evaluation
+    problem = PricingProblem(question)
     for limit in linear_limits(late):
         passed = problem.passed(problem.weighed(0, [limit], [1]))
         if passed is None:

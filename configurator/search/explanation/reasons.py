@@ -15,6 +15,7 @@ from configurator.model.verdicts import judge
 from configurator.search.encoding.scopes import order
 from configurator.search.explanation.feasibility import least_wait, nearest_value
 from configurator.search.optimum import option_prices
+from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -72,12 +73,12 @@ def about_wish(study: Study, wish: Wish, wishes: Sequence[Wish], rules: Sequence
         return Reason(wish, None, has, wish.bound, unit, at_least)
     if wish.kind == "budget":
         free = study.for_numbers(rules, replace(others, budget=0))
-        price = None if free is None else option_prices.cheapest(free, others).price
+        price = None if free is None else option_prices.cheapest(Question(free, others)).price
         has = None if price is None else float(price)
         return Reason(wish, None, has, wish.bound, "", at_least=False)
     if wish.kind == "parts within":
         parts = study.for_numbers(rules, others)
-        days = None if parts is None else least_wait(parts, others)
+        days = None if parts is None else least_wait(Question(parts, others))
         return Reason(wish, None, days, wish.bound, "", at_least=False)
     return Reason(wish)
 
@@ -87,7 +88,7 @@ def _reachable(study: Study, wish: Wish, others: Job, rules: Sequence[Rule]) -> 
     if study.evaluation.late(study.evaluation.definition(wish.subject)):
         return None
     free = study.for_numbers(rules, others, [wish.subject])
-    return None if free is None else nearest_value(free, others, wish)
+    return None if free is None else nearest_value(Question(free, others), wish)
 
 
 def about_rule(study: Study, rule: Rule, rules: Sequence[Rule]) -> Reason:

@@ -23,6 +23,7 @@ from configurator.search.optimum import (
     queries,
     resource_constraints,
 )
+from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -121,7 +122,7 @@ class Study:
 
     def _searched(self, rules: Sequence[Rule]) -> option_prices.CheapestPackage:
         try:
-            return option_prices.some(self.prepared(rules, self.job), self.job, PATIENCE)
+            return option_prices.some(Question(self.prepared(rules, self.job), self.job), PATIENCE)
         except TooWide:
             return option_prices.CheapestPackage(None, None, proven=False)
 
@@ -211,14 +212,14 @@ class Study:
             prepared = self.prepared(rules, self.job)
         except TooWide:
             return None
-        late = resource_constraints.late_of(prepared, self.job)
+        late = resource_constraints.late_of(Question(prepared, self.job))
         limited: list[tuple[Weights, int]] = [(c.shares, c.room) for c in late.ceilings]
         if self.job.budget is not None:
             costs = {position: seat.costs for position, seat in prepared.seats.items()}
             limited.append((costs, self.job.budget))
         for weights, room in limited:
             positive = {p: each - min(0, int(each.min(initial=0))) for p, each in weights.items()}
-            first = next(k_best.numbers_in_order(prepared, self.job, positive, 0), None)
+            first = next(k_best.numbers_in_order(Question(prepared, self.job), positive, 0), None)
             if first is None:
                 return None
             if sum(int(weights[p][n]) for p, n in first[1].items()) > room:

@@ -30,8 +30,7 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from configurator.model.jobs import Job
-    from configurator.search.optimum.preparing import Prepared
+    from configurator.search.optimum.preparing import Question
 
 # Cases that are looked at before it is given up.
 PATIENCE = 5_000
@@ -81,8 +80,7 @@ class Halted(KeyboardInterrupt):
 
 
 def numbers_in_order(
-    prepared: Prepared,
-    job: Job,
+    question: Question,
     costs: Mapping[str, NDArray[np.int64]] | None = None,
     work_scale: int = 1,
     patience: int = PATIENCE,
@@ -94,7 +92,7 @@ def numbers_in_order(
     Undecided
         After ``patience`` cases without a proof of what is next.
     """
-    proof = Proof(prepared, job, costs, work_scale)
+    proof = Proof(question, costs, work_scale)
     if not proof.weighed.possible:
         return
     ties = itertools.count()

@@ -24,10 +24,9 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from configurator.model.jobs import Job
     from configurator.search.circuit.mini_buckets import CarriedWeights
     from configurator.search.circuit.semirings import Values
-    from configurator.search.optimum.preparing import Prepared
+    from configurator.search.optimum.preparing import Question
 
     Rows = NDArray[np.int32]
     # Number of a position's table → the rows of its leaf that a case leaves.
@@ -83,20 +82,20 @@ class Proof:
 
     def __init__(
         self,
-        prepared: Prepared,
-        job: Job,
+        question: Question,
         costs: Mapping[str, NDArray[np.int64]] | None,
         work_scale: int,
     ) -> None:
+        prepared = question.prepared
         self.prepared = prepared
         self.semiring = prepared.semiring if costs is None else CHEAPEST_64
-        self.weighed = weigh(prepared, job, costs, work_scale, self.semiring)
-        self.tables = prepared.model.position_tables
+        self.weighed = weigh(question, costs, work_scale, self.semiring)
+        self.tables = question.model.position_tables
         if prepared.loose is None:
             message = "a circuit that is exact needs no cases"
             raise ValueError(message)
         self.loose = prepared.loose
-        shift = shift_for(prepared, job, self.weighed, costs, work_scale)
+        shift = shift_for(question, self.weighed, costs, work_scale)
         self.moved = move(self.loose, self.weighed.weights, shift, self.semiring)
         self.positions = {number: position for position, number in self.tables.items()}
         self.last: list[Values | None] | None = None
@@ -104,7 +103,7 @@ class Proof:
         behind = scopes(self.loose.tables, self.loose.told_by, self.positions)
         self.behind = {v: behind[self.loose.told_by[v]] for v in self.loose.apart}
         self.members = {
-            number: _members(prepared, job, position, costs)
+            number: _members(question, position, costs)
             for number, position in self.positions.items()
         }
 
@@ -260,15 +259,15 @@ class Proof:
 
 
 def _members(
-    prepared: Prepared, job: Job, position: str, costs: Mapping[str, NDArray[np.int64]] | None
+    question: Question, position: str, costs: Mapping[str, NDArray[np.int64]] | None
 ) -> list[list[tuple[int, int]]]:
     """For each class of a position what its options weigh and their numbers, the lightest first."""
-    seat = prepared.seats[position]
-    mask = allowed(prepared.model, job, position)
+    seat = question.prepared.seats[position]
+    mask = allowed(question.model, question.job, position)
     own = seat.costs if costs is None else costs[position]
     ends = [*seat.starts[1:].tolist(), len(seat.members)]
     # Of what weighs the same, by key, whatever the order of rows in a list.
-    ranks = option_columns.rank_by_key(prepared.evaluation, position)
+    ranks = option_columns.rank_by_key(question.evaluation, position)
     ordered = [
         sorted(
             (int(own[option]), int(ranks[option]), option)

@@ -75,7 +75,7 @@ class Pricing:
         listed: int = LISTED,
     ) -> None:
         self.problem = problem
-        self.late = late_of(problem.prepared, problem.job)
+        self.late = late_of(problem.question)
         self.limits = linear_limits(self.late)
         self.prices = KnownPrices(problem, options, root)
         self.listed = listed
@@ -110,7 +110,9 @@ class Pricing:
 
     def _kept(self, packages: Packages) -> Flags:
         problem = self.problem
-        return kept_by(problem.prepared.evaluation, problem.job, self.late, packages.numbers)
+        return kept_by(
+            problem.prepared.evaluation, problem.question.job, self.late, packages.numbers
+        )
 
     def _first(self) -> Packages | None:
         """Take the cheapest package with each option, of equally cheap ones the lightest."""
@@ -341,7 +343,7 @@ class Pricing:
         problem, prices = self.problem, self.prices
         by = self.best_by(place)
         costs, scale, offset = self.listed_by(by)
-        job = problem.goals_only
+        question = problem.goals_only
         number = int(prices.position[place])
         if number >= 0:
             where, option = problem.places[number], int(prices.option[place])
@@ -350,13 +352,14 @@ class Pricing:
                 if isinstance(value, str | Missing | frozenset):
                     return 0  # no goal asks for that
                 goal = Goal(where, at_least=float(value), at_most=float(value))
-                job = replace(job, goals=(*job.goals, goal))
+                goals = (*question.job.goals, goal)
+                question = question.about(replace(question.job, goals=goals))
             else:
                 own = problem.weighed(scale, self.used, by).options[where]
                 costs[where] = np.full(len(own), CHEAPEST_64.impossible)
                 costs[where][option] = own[option]
         looked = 0
-        for weight, numbers in k_best.numbers_in_order(problem.prepared, job, costs, scale):
+        for weight, numbers in k_best.numbers_in_order(question, costs, scale):
             least = max(int(prices.least[place]), -(-(weight + offset) // scale))
             # What follows is no cheaper than the best that is known: that is the price.
             prices.least[place] = min(least, int(prices.known[place]))

@@ -27,10 +27,9 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from configurator.evaluation.evaluator import Option
-    from configurator.model.jobs import Job
     from configurator.search.circuit.nodes import Circuit
     from configurator.search.circuit.semirings import Values
-    from configurator.search.optimum.preparing import Prepared
+    from configurator.search.optimum.preparing import Prepared, Question
 
 # How a row of a node gets one of its values: its inner row and the ranks in the two children, or
 # for a leaf the option's place among its position's by key, its number, and nothing.
@@ -51,17 +50,17 @@ class _Ranked:
 class _Order:
     def __init__(
         self,
-        prepared: Prepared,
-        job: Job,
+        question: Question,
         costs: Mapping[str, NDArray[np.int64]] | None,
         work_scale: int,
     ) -> None:
+        prepared = question.prepared
         self.prepared = prepared
         self.circuit: Circuit = prepared.circuit
         semiring = prepared.semiring if costs is None else CHEAPEST_64
         self.impossible = semiring.impossible
         self.costs = costs or {p: seat.costs for p, seat in prepared.seats.items()}
-        weighed = weigh(prepared, job, costs, work_scale, semiring)
+        weighed = weigh(question, costs, work_scale, semiring)
         self.possible = weighed.possible
         self.values: list[Values | None] = []
         if self.possible and costs is None:
@@ -75,8 +74,8 @@ class _Order:
             prepared.lately.weighed = (costs, work_scale, self.values)
         self.ranked: dict[tuple[int, int], _Ranked] = {}
         self.followed: dict[tuple[int, int, int], Any] = {}
-        self.positions = {n: p for p, n in prepared.model.position_tables.items()}
-        self.masks = {p: allowed(prepared.model, job, p) for p in self.positions.values()}
+        self.positions = {n: p for p, n in question.model.position_tables.items()}
+        self.masks = {p: allowed(question.model, question.job, p) for p in self.positions.values()}
 
     def value(self, node: int, row: int) -> int:
         values = self.values[node]
@@ -212,8 +211,7 @@ class _Order:
 
 
 def numbers_in_order(
-    prepared: Prepared,
-    job: Job,
+    question: Question,
     costs: Mapping[str, NDArray[np.int64]] | None = None,
     work_scale: int = 1,
     *,
@@ -224,7 +222,7 @@ def numbers_in_order(
 
     Parameters
     ----------
-    prepared, job, costs, work_scale
+    question, costs, work_scale
         As for `queries.weigh`.
     proven
         Whether everything given must be a package; otherwise, where the circuit gives bounds only,
@@ -243,10 +241,10 @@ def numbers_in_order(
     Undecided
         If tables are too wide to be joined, and many cases did not prove what comes next.
     """
-    if proven and prepared.loose is not None:
-        yield from branch_and_bound.numbers_in_order(prepared, job, costs, work_scale, patience)
+    if proven and question.prepared.loose is not None:
+        yield from branch_and_bound.numbers_in_order(question, costs, work_scale, patience)
         return
-    order = _Order(prepared, job, costs, work_scale)
+    order = _Order(question, costs, work_scale)
     if not order.possible:
         return
     root = len(order.circuit.nodes) - 1
@@ -256,10 +254,10 @@ def numbers_in_order(
         rank += 1
 
 
-def in_order(prepared: Prepared, job: Job) -> Iterator[tuple[int, dict[str, Option]]]:
+def in_order(question: Question) -> Iterator[tuple[int, dict[str, Option]]]:
     """Give the packages of a job in order of price in minor units, its budget left aside."""
-    for weight, numbers in numbers_in_order(prepared, job):
-        yield weight + prepared.model.fixed_cost, chosen(prepared, numbers)
+    for weight, numbers in numbers_in_order(question):
+        yield weight + question.model.fixed_cost, chosen(question.prepared, numbers)
 
 
 def chosen(prepared: Prepared, numbers: Mapping[str, int]) -> dict[str, Option]:

@@ -25,6 +25,7 @@ from configurator.search.circuit.labels import (
     TooManyLabels,
 )
 from configurator.search.optimum import option_prices, queries
+from configurator.search.optimum.preparing import Question
 from configurator.search.optimum.root_labels import RootFront, number_of, root_front, sign_of
 
 if TYPE_CHECKING:
@@ -32,7 +33,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from configurator.model.jobs import Direction, Job
+    from configurator.model.jobs import Direction
     from configurator.search.optimum.preparing import Prepared
 
     Amounts = NDArray[np.int64]
@@ -67,8 +68,7 @@ class FrontPackage:
 
 
 def front(
-    prepared: Prepared,
-    job: Job,
+    question: Question,
     objectives: Sequence[Objective],
     steps: Sequence[float] | None = None,
     report: Callable[[int, int], None] | None = None,
@@ -80,8 +80,8 @@ def front(
 
     Parameters
     ----------
-    prepared, job
-        The case, and whose wishes count.
+    question
+        The case, and whose goals count.
     objectives
         Names of sums or goal figures, each with what is better in it.
     steps
@@ -95,15 +95,16 @@ def front(
     list of FrontPackage
         In order of price.
     """
-    totals = prepared.evaluation.trade.totals
+    prepared = question.prepared
+    totals = question.evaluation.trade.totals
     if not prepared.circuit.nodes or not all(
         name in totals or _known_values(prepared, name) for name, _ in objectives
     ):
         return []
-    boxes = _Boxes(prepared, job, objectives, steps or (0.0,) * len(objectives))
+    boxes = _Boxes(question, objectives, steps or (0.0,) * len(objectives))
     if prepared.loose is None and prepared.circuit.rows <= MOST_ROWS:
         try:
-            boxes.labels = root_front(prepared, job, objectives)
+            boxes.labels = root_front(question, objectives)
         except TooManyLabels:
             boxes.labels = None
     return boxes.front(report)
@@ -113,9 +114,9 @@ class _Boxes:
     """Parts of the plane of objectives in which the next package of a front may lie."""
 
     def __init__(
-        self, prepared: Prepared, job: Job, objectives: Sequence[Objective], steps: Sequence[float]
+        self, question: Question, objectives: Sequence[Objective], steps: Sequence[float]
     ) -> None:
-        self.prepared, self.job, self.objectives = prepared, job, objectives
+        self.question, self.objectives = question, objectives
         self.signs = [sign_of(better) for _, better in objectives]
         self.steps = steps
         self.labels: RootFront | None = None
@@ -181,20 +182,23 @@ class _Boxes:
         goals = []
         for (name, better), most in zip(self.objectives, box, strict=True):
             if not math.isfinite(most):
-                goals.append(_known_goal(self.prepared, name))
+                goals.append(_known_goal(self.question.prepared, name))
             elif better == "high":
                 goals.append(Goal(name, at_least=-most))
             else:
                 goals.append(Goal(name, at_most=most))
-        job = replace(self.job, goals=(*self.job.goals, *(g for g in goals if g is not None)))
-        package = option_prices.cheapest(self.prepared, job, PATIENCE)
+        job = replace(
+            self.question.job,
+            goals=(*self.question.job.goals, *(g for g in goals if g is not None)),
+        )
+        package = option_prices.cheapest(self.question.about(job), PATIENCE)
         if package.choice is None or package.price is None:
             if package.proven:
                 return -1, (), True
             finite = all(map(math.isfinite, box))
             return package.least, box if finite else (), False
         figures = [
-            number_of(self.prepared.evaluation.figure(name, package.choice))
+            number_of(self.question.evaluation.figure(name, package.choice))
             for name, _ in self.objectives
         ]
         values = tuple(sign * value for sign, value in zip(self.signs, figures, strict=True))

@@ -136,7 +136,7 @@ def _designated(
     costs = {
         p: np.where(problem.allowed[p], each, WEIGHTS.impossible) for p, each in own.options.items()
     }
-    weighed = queries.weigh(prepared, problem.goals_only, costs, PARTS, WEIGHTS)
+    weighed = queries.weigh(problem.goals_only, costs, PARTS, WEIGHTS)
     plain = {}
     lifted = {problem.tables[p]: each for p, each in own.lifted.items()}
     for number, rows in weighed.weights.items():
@@ -336,7 +336,7 @@ def leaf_labels(
             np.full(len(options), -1, np.intp),
         )
         result[table] = gathered(len(rows), [part], len(limits))
-    weighed = queries.weigh(prepared, problem.goals_only, None, 1, WEIGHTS).weights
+    weighed = queries.weigh(problem.goals_only, None, 1, WEIGHTS).weights
     for number in prepared.model.work_costs:
         rows = circuit.leaf_rows[number]
         many = np.arange(len(rows))

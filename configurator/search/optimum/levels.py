@@ -14,9 +14,8 @@ from configurator.search.optimum.resource_constraints import has_late, late_of
 from configurator.search.optimum.weighing import PricingProblem
 
 if TYPE_CHECKING:
-    from configurator.model.jobs import Job
     from configurator.model.parts import Value
-    from configurator.search.optimum.preparing import Prepared
+    from configurator.search.optimum.preparing import Question
 
 # Packages looked at for each level, where it is not read off the circuit whether it can be had.
 PATIENCE = 300
@@ -44,7 +43,7 @@ class Level:
     found: bool = True
 
 
-def levels_of(prepared: Prepared, job: Job, figure: str, listed: int = LISTED) -> list[Level]:
+def levels_of(question: Question, figure: str, listed: int = LISTED) -> list[Level]:
     """Give the cheapest price at every value of a figure that can be reached.
 
     The job's own bounds on the figure are left aside, so that this shows what giving way would
@@ -66,24 +65,24 @@ def levels_of(prepared: Prepared, job: Job, figure: str, listed: int = LISTED) -
     list of Level
         In order of the value; empty if nothing fits.
     """
-    free = queries.without_goal(job, figure)
-    late = late_of(prepared, free)
-    fixed = prepared.model.fixed_figures
-    decided_late = has_late(prepared.evaluation, free, late)
+    free = queries.without_goal(question.job, figure)
+    late = late_of(question.about(free))
+    fixed = question.model.fixed_figures
+    decided_late = has_late(question.evaluation, free, late)
     if not decided_late:
-        return [Level(value, price) for value, price in queries.curve(prepared, free, figure)]
+        return [Level(value, price) for value, price in queries.curve(question.about(free), figure)]
     if figure in fixed:
-        package = option_prices.cheapest(prepared, free)
+        package = option_prices.cheapest(question.about(free))
         if package.price is None and package.proven:
             return []
         price = package.least if package.price is None else package.price
         return [Level(fixed[figure], price, package.proven, package.price is not None)]
-    if prepared.loose is not None:
-        bounds = queries.curve(prepared, free, figure)
+    if question.prepared.loose is not None:
+        bounds = queries.curve(question.about(free), figure)
         return [Level(value, price, exact=False, found=False) for value, price in bounds]
-    values = queries.goal_values(prepared, figure)
+    values = queries.goal_values(question.prepared, figure)
     every = np.arange(len(values))
-    problem = PricingProblem(prepared, free, figures=[figure])
+    problem = PricingProblem(question.about(free), figures=[figure])
     prices = Pricing(problem, {figure: every}, listed=listed).work_out()
     found = []
     for number, value in enumerate(values):
@@ -95,19 +94,18 @@ def levels_of(prepared: Prepared, job: Job, figure: str, listed: int = LISTED) -
     return found
 
 
-def best_level(
-    prepared: Prepared, job: Job, figure: str, values: list[float], *, high: bool
-) -> float | None:
+def best_level(question: Question, figure: str, values: list[float], *, high: bool) -> float | None:
     """Find the best of some values, the best first, that a package really has, one by one.
 
     For circuits of bounds. None if not even the last can be had.
     """
+    job = question.job
 
     def price(at: int) -> int | None:
         bound = values[at]
         goal = Goal(figure, bound, None) if high else Goal(figure, None, bound)
         asked = replace(job, goals=(*job.goals, goal))
-        return option_prices.cheapest(prepared, asked, PATIENCE).price
+        return option_prices.cheapest(question.about(asked), PATIENCE).price
 
     last = len(values) - 1
     least = price(last) if values else None
@@ -133,13 +131,13 @@ def best_level(
     return values[yes]
 
 
-def best_sum(prepared: Prepared, job: Job, total: str, *, high: bool) -> float | None:
+def best_sum(question: Question, total: str, *, high: bool) -> float | None:
     """Give the best value of a sum over everything within a job; None if nothing fits.
 
     The budget counts, unless even the cheapest package is over it.
     """
-    points = label_fronts.front(prepared, job, [(total, "high" if high else "low")])
-    within = [p for p in points if job.budget is None or p.price <= job.budget]
+    points = label_fronts.front(question, [(total, "high" if high else "low")])
+    within = [p for p in points if question.job.budget is None or p.price <= question.job.budget]
     values = [point.values[0] for point in within or points if point.values]
     if not values:
         return None

@@ -9,11 +9,11 @@ from configurator.model.verdicts import keeps
 from configurator.search.optimum import levels
 
 if TYPE_CHECKING:
-    from configurator.model.jobs import Goal, Job
-    from configurator.search.optimum.preparing import Prepared
+    from configurator.model.jobs import Goal
+    from configurator.search.optimum.preparing import Question
 
 
-def settle(prepared: Prepared, job: Job) -> Job:
+def settle(question: Question) -> Question:
     """Turn *as high (or low) as possible* into the best bound that can be had.
 
     Goals are settled in their order, each within the job's other wishes, those settled before it,
@@ -21,17 +21,19 @@ def settle(prepared: Prepared, job: Job) -> Job:
     Where rules on several sums leave a price open, or tables are too wide to be joined, a level
     counts if a package with it is found.
     """
+    prepared, job = question.prepared, question.job
     if all(goal.as_possible is None for goal in job.goals):
-        return job
+        return question
     # Asked several times for one answer.
     picks = (frozenset(job.fixed.items()), frozenset(job.keep), frozenset(job.excluded))
     key = (job.goals, picks, job.budget, job.parts_within, job.vehicles)
     if key not in prepared.settled:
-        prepared.settled[key] = _settled(prepared, job)
-    return replace(job, goals=prepared.settled[key])
+        prepared.settled[key] = _settled(question)
+    return question.about(replace(job, goals=prepared.settled[key]))
 
 
-def _settled(prepared: Prepared, job: Job) -> tuple[Goal, ...]:
+def _settled(question: Question) -> tuple[Goal, ...]:
+    job = question.job
     for number, goal in enumerate(job.goals):
         if goal.as_possible is None:
             continue
@@ -41,7 +43,7 @@ def _settled(prepared: Prepared, job: Job) -> tuple[Goal, ...]:
             bounded if at == number else replace(other, as_possible=None)
             for at, other in enumerate(job.goals)
         )
-        value = _best(prepared, replace(job, goals=asked), goal)
+        value = _best(question.about(replace(job, goals=asked)), goal)
         if value is not None and goal.as_possible == "high":
             bounded = replace(bounded, at_least=value)
         elif value is not None:
@@ -50,22 +52,23 @@ def _settled(prepared: Prepared, job: Job) -> tuple[Goal, ...]:
     return job.goals
 
 
-def _best(prepared: Prepared, job: Job, goal: Goal) -> float | None:
+def _best(question: Question, goal: Goal) -> float | None:
     """Give the best value of a figure within a job; None if nothing fits."""
+    job = question.job
     high = goal.as_possible == "high"
-    if goal.figure in prepared.evaluation.trade.totals:
-        return levels.best_sum(prepared, job, goal.figure, high=high)
+    if goal.figure in question.evaluation.trade.totals:
+        return levels.best_sum(question, goal.figure, high=high)
     every = [
         level
-        for level in levels.levels_of(prepared, job, goal.figure)
+        for level in levels.levels_of(question, goal.figure)
         if isinstance(level.value, float | int)
         and keeps(level.value, goal.at_least, goal.at_most) is not False
     ]
     had = [level for level in every if level.found]
-    if prepared.loose is not None and len(had) < len(every):
+    if question.prepared.loose is not None and len(had) < len(every):
         cheap = [one for one in every if job.budget is None or one.price <= job.budget]
         ordered = sorted((float(one.value) for one in cheap or every), reverse=high)  # type: ignore[arg-type]
-        return levels.best_level(prepared, job, goal.figure, ordered, high=high)
+        return levels.best_level(question, goal.figure, ordered, high=high)
     affordable = [level for level in had if job.budget is None or level.price <= job.budget]
     values = [float(level.value) for level in affordable or had]  # type: ignore[arg-type]
     if not values:

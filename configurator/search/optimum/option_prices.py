@@ -18,6 +18,7 @@ from configurator.evaluation.packages import make_package
 from configurator.search.optimum import k_best, queries
 from configurator.search.optimum.branch_and_bound import Halted, Undecided
 from configurator.search.optimum.constrained_prices import LISTED, Pricing
+from configurator.search.optimum.preparing import Question
 from configurator.search.optimum.resource_constraints import has_late, keeps_late, late_of
 from configurator.search.optimum.weighing import PricingProblem, masked_costs
 
@@ -27,9 +28,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from configurator.evaluation.evaluator import Option
-    from configurator.model.jobs import Job
     from configurator.search.optimum.known_prices import KnownPrices
-    from configurator.search.optimum.preparing import Prepared
     from configurator.search.optimum.weighing import Masks
 
     InOrder = Iterator[tuple[int, dict[str, Option], bool]]
@@ -64,29 +63,30 @@ class CheapestPackage:
 
 
 def cheapest(
-    prepared: Prepared, job: Job, patience: int = PATIENCE, masks: Masks | None = None
+    question: Question, patience: int = PATIENCE, masks: Masks | None = None
 ) -> CheapestPackage:
     """Find the cheapest package that keeps everything, the budget left aside.
 
     Parameters
     ----------
-    prepared, job
-        The case, and whose wishes count.
+    question
+        The case, and whose goals count.
     patience
         How many packages to look at without a proof.
     masks
         Position → which of its options may be chosen, beside what the job says; on a circuit that
         is exact.
     """
+    prepared = question.prepared
     if prepared.loose is not None:
-        return _first(in_order(prepared, job, patience))
-    problem = PricingProblem(prepared, job, masks)
-    late = late_of(prepared, job)
-    first = next(k_best.numbers_in_order(prepared, job, masked_costs(prepared, masks)), None)
+        return _first(in_order(question, patience))
+    problem = PricingProblem(question, masks)
+    late = late_of(question)
+    first = next(k_best.numbers_in_order(question, masked_costs(prepared, masks)), None)
     if first is None or first[0] >= queries.IMPOSSIBLE:
         return CheapestPackage(None, None, proven=True)
-    price, choice = first[0] + prepared.model.fixed_cost, k_best.chosen(prepared, first[1])
-    if keeps_late(prepared.evaluation, job, late, choice):
+    price, choice = first[0] + question.model.fixed_cost, k_best.chosen(prepared, first[1])
+    if keeps_late(question.evaluation, question.job, late, choice):
         return CheapestPackage(price, choice, proven=True, least=price)
     pricing = Pricing(problem, {}, root=True, listed=patience)
     return _of_root(pricing.work_out())
@@ -112,9 +112,10 @@ def _first(packages: InOrder) -> CheapestPackage:
     return CheapestPackage(None, None, proven=True)
 
 
-def some(prepared: Prepared, job: Job, patience: int = PATIENCE) -> CheapestPackage:
+def some(question: Question, patience: int = PATIENCE) -> CheapestPackage:
     """Find a package that keeps everything, the budget included, or prove that there is none."""
-    package = cheapest(prepared, job, patience)
+    job = question.job
+    package = cheapest(question, patience)
     if package.price is None or job.budget is None or package.price <= job.budget:
         return package
     dearer = package.proven or package.least > job.budget
@@ -124,15 +125,13 @@ def some(prepared: Prepared, job: Job, patience: int = PATIENCE) -> CheapestPack
 # -- packages in order of price ---------------------------------------------------------------
 
 
-def in_order(
-    prepared: Prepared, job: Job, patience: int = PATIENCE, *, partial: bool = False
-) -> InOrder:
+def in_order(question: Question, patience: int = PATIENCE, *, partial: bool = False) -> InOrder:
     """Give the packages that keep everything, in order of price, the budget left aside.
 
     Parameters
     ----------
-    prepared, job
-        The case, and whose wishes count.
+    question
+        The case, and whose goals count.
     patience
         How many packages to look at without a proof.
     partial
@@ -150,20 +149,20 @@ def in_order(
         After ``patience`` packages without a proof; what was found has been given by then,
         unproven.
     """
-    late = late_of(prepared, job)
-    if prepared.loose is not None:
-        yield from _Listing(prepared, job, patience, partial=partial).packages()
+    late = late_of(question)
+    if question.prepared.loose is not None:
+        yield from _Listing(question, patience, partial=partial).packages()
         return
     given: set[tuple[int, ...]] = set()
-    decided_late = has_late(prepared.evaluation, job, late)
+    decided_late = has_late(question.evaluation, question.job, late)
     broken = 0
     try:
-        for weight, numbers in k_best.numbers_in_order(prepared, job):
-            choice = k_best.chosen(prepared, numbers)
-            if not decided_late or keeps_late(prepared.evaluation, job, late, choice):
+        for weight, numbers in k_best.numbers_in_order(question):
+            choice = k_best.chosen(question.prepared, numbers)
+            if not decided_late or keeps_late(question.evaluation, question.job, late, choice):
                 broken = 0
-                given.add(tuple(numbers[p] for p in prepared.model.options))
-                yield weight + prepared.model.fixed_cost, choice, True
+                given.add(tuple(numbers[p] for p in question.model.options))
+                yield weight + question.model.fixed_cost, choice, True
                 continue
             broken += 1
             if broken == IN_THE_WAY:
@@ -174,18 +173,18 @@ def in_order(
         if not partial:
             raise
         raise Undecided(len(given) + broken) from stopped  # all that was found has been given
-    pricing = Pricing(PricingProblem(prepared, job), {}, root=True, listed=0)
+    pricing = Pricing(PricingProblem(question), {}, root=True, listed=0)
     prices = pricing.work_out()
     if prices.impossible[-1]:
         return
-    listing = _Listing(prepared, job, patience, partial=partial)
+    listing = _Listing(question, patience, partial=partial)
     listing.weigh_by(pricing)
     listing.given = given
     best = _of_root(prices)
     if best.choice is not None and best.price is not None:
         numbers = dict(zip(pricing.problem.positions, prices.found[:, -1].tolist(), strict=True))
         if best.proven and not given:
-            given.add(tuple(numbers[p] for p in prepared.model.options))
+            given.add(tuple(numbers[p] for p in question.model.options))
             yield best.price, dict(best.choice), True
         else:
             listing.put(best.price, numbers)
@@ -195,12 +194,12 @@ def in_order(
 class _Listing:
     """Packages listed in the order of a bound, each given once nothing cheaper can follow."""
 
-    def __init__(self, prepared: Prepared, job: Job, patience: int, *, partial: bool) -> None:
-        self.prepared, self.job = prepared, job
+    def __init__(self, question: Question, patience: int, *, partial: bool) -> None:
+        self.question = question
         self.patience, self.partial = patience, partial
-        self.late = late_of(prepared, job)
+        self.late = late_of(question)
         self.costs: Mapping[str, NDArray[np.int64]] | None = None
-        self.scale, self.offset = 1, prepared.model.fixed_cost
+        self.scale, self.offset = 1, question.model.fixed_cost
         self.given: set[tuple[int, ...]] = set()
         # Found but not yet proven, the cheapest first; the second number keeps ties in order.
         self._waiting: list[tuple[int, int, dict[str, Option]]] = []
@@ -212,16 +211,16 @@ class _Listing:
 
     def put(self, price: int, numbers: Mapping[str, int]) -> None:
         """Note a package that keeps everything, unless it was given or noted before."""
-        key = tuple(numbers[p] for p in self.prepared.model.options)
+        key = tuple(numbers[p] for p in self.question.model.options)
         if key not in self.given:
             self.given.add(key)
-            entry = (price, len(self.given), k_best.chosen(self.prepared, numbers))
+            entry = (price, len(self.given), k_best.chosen(self.question.prepared, numbers))
             heapq.heappush(self._waiting, entry)
 
     def _look(self, numbers: Mapping[str, int]) -> None:
-        choice = k_best.chosen(self.prepared, numbers)
-        if keeps_late(self.prepared.evaluation, self.job, self.late, choice):
-            self.put(make_package(self.prepared.evaluation, choice).price, numbers)
+        choice = k_best.chosen(self.question.prepared, numbers)
+        if keeps_late(self.question.evaluation, self.question.job, self.late, choice):
+            self.put(make_package(self.question.evaluation, choice).price, numbers)
 
     def packages(self) -> InOrder:
         looked = 0
@@ -229,7 +228,10 @@ class _Listing:
         stopped: KeyboardInterrupt | None = None
         try:
             listed = k_best.numbers_in_order(
-                self.prepared, self.job, self.costs, self.scale, patience=self.patience // A_CASE
+                self.question,
+                self.costs,
+                self.scale,
+                patience=self.patience // A_CASE,
             )
             for weight, numbers in listed:
                 reached = weight + self.offset
@@ -261,8 +263,7 @@ class _Listing:
 
 
 def previews(
-    prepared: Prepared,
-    job: Job,
+    question: Question,
     positions: Collection[str] | None = None,
     listed: int = LISTED,
 ) -> queries.Previews:
@@ -270,8 +271,8 @@ def previews(
 
     Parameters
     ----------
-    prepared, job
-        The case, and whose wishes count; the budget is left aside.
+    question
+        The case, and whose goals count; the budget is left aside.
     positions
         Positions to price; all by default.
     listed
@@ -283,15 +284,15 @@ def previews(
         Exact but where tables are too wide to be joined, and for some options that break rules on
         several sums; there prices are lower bounds, and `close` may make them exact.
     """
-    bounds = queries.previews(prepared, job, positions)
-    late = late_of(prepared, job)
-    if not has_late(prepared.evaluation, job, replace(late, loose=False)):
+    bounds = queries.previews(question, positions)
+    late = late_of(question)
+    if not has_late(question.evaluation, question.job, replace(late, loose=False)):
         return bounds
-    if prepared.loose is not None:
+    if question.prepared.loose is not None:
         exact = {position: array < 0 for position, array in bounds.prices.items()}
         freed = {position: array < 0 for position, array in bounds.if_freed.items()}
         return replace(bounds, exact=exact, freed_exact=freed)
-    problem = PricingProblem(prepared, job)
+    problem = PricingProblem(question)
     asked = {p: np.flatnonzero(array >= 0) for p, array in bounds.if_freed.items()}
     prices = Pricing(problem, asked, listed=listed).work_out()
     cheapest_price: int | None = None
@@ -316,8 +317,7 @@ def previews(
 
 
 def close(
-    prepared: Prepared,
-    job: Job,
+    question: Question,
     open_prices: queries.Previews,
     patience: int = PATIENCE,
     first: tuple[str, int] | None = None,
@@ -326,8 +326,8 @@ def close(
 
     Parameters
     ----------
-    prepared, job
-        The case, and whose wishes count.
+    question
+        The case, and whose goals count.
     open_prices
         What `previews` gave.
     patience
@@ -347,9 +347,9 @@ def close(
         for number in np.flatnonzero(~exact)
     ]
     for bound, position, number in sorted(waiting, key=lambda one: (one[1:] != first, one)):
-        option = prepared.model.options[position][number]
-        fixed = replace(job, fixed={**job.fixed, position: option.key})
-        package = cheapest(prepared, fixed, patience)
+        option = question.model.options[position][number]
+        fixed = replace(question.job, fixed={**question.job.fixed, position: option.key})
+        package = cheapest(question.about(fixed), patience)
         if package.price is not None and package.proven:
             yield position, number, package.price, True
         elif package.proven:

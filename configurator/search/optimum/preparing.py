@@ -98,6 +98,41 @@ class Prepared:
         return self.model.evaluation
 
 
+@dataclass(frozen=True, slots=True)
+class Question:
+    """A prepared case, and the job that is asked of it.
+
+    Parameters
+    ----------
+    prepared
+        The case; what it leaves open, the job decides.
+    job
+        Its goals, parts and budget count; the job that the case was prepared for is left aside.
+    """
+
+    prepared: Prepared
+    job: Job
+
+    @property
+    def model(self) -> Model:
+        """Vehicle, parts and rules as tables."""
+        return self.prepared.model
+
+    @property
+    def evaluation(self) -> Evaluation:
+        """The rule functions."""
+        return self.prepared.model.evaluation
+
+    @classmethod
+    def of(cls, prepared: Prepared) -> Question:
+        """Ask what the job asks that the case was prepared for."""
+        return cls(prepared, prepared.evaluation.case.job)
+
+    def about(self, job: Job) -> Question:
+        """Ask another job of the same case."""
+        return Question(self.prepared, job)
+
+
 def prepare(
     evaluation: Evaluation,
     goals: Collection[str] = (),

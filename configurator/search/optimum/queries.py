@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     from configurator.model.parts import Value
     from configurator.search.circuit.cost_shifting import Shift
     from configurator.search.circuit.semirings import Values
-    from configurator.search.optimum.preparing import Prepared
+    from configurator.search.optimum.preparing import Prepared, Question
 
 
 # What no package weighs.
@@ -57,8 +57,7 @@ class Weighed:
 
 
 def weigh(
-    prepared: Prepared,
-    job: Job,
+    question: Question,
     costs: Mapping[str, NDArray[np.int64]] | None = None,
     work_scale: int = 1,
     semiring: MinPlus | None = None,
@@ -69,8 +68,8 @@ def weigh(
 
     Parameters
     ----------
-    prepared, job
-        The case, and whose wishes count.
+    question
+        The case, and whose goals count.
     costs
         Position → non-negative weight of each option, instead of its cost in minor units.
     work_scale
@@ -80,14 +79,15 @@ def weigh(
     carried
         Whether what is decided is carried through tables that are too wide to be joined.
     """
-    model = prepared.model
+    prepared = question.prepared
+    model = question.model
     semiring = semiring or prepared.semiring
     possible = bool(prepared.circuit.nodes)
     weights: dict[int, NDArray[np.int64]] = {}
     if not possible:
         return Weighed(weights, possible)
     for position, seat in prepared.seats.items():
-        mask = allowed(model, job, position)
+        mask = allowed(model, question.job, position)
         if mask is None and costs is None and semiring == prepared.semiring:
             weights[model.position_tables[position]] = seat.least
             continue
@@ -104,7 +104,7 @@ def weigh(
     for number, work in model.work_costs.items():
         rows = _first_rows(prepared, number)
         weights[number] = (work[rows] * work_scale).astype(semiring.dtype)
-    for goal in job.goals:
+    for goal in question.job.goals:
         if goal.at_least is None and goal.at_most is None:
             continue
         if goal.figure in model.fixed_figures:
@@ -126,9 +126,9 @@ def weigh(
     )
 
 
-def bounds_only(prepared: Prepared, job: Job) -> bool:
+def bounds_only(question: Question) -> bool:
     """Whether tables too wide to be joined leave the prices of a job lower bounds."""
-    return prepared.loose is not None and not weigh(prepared, job).exact
+    return question.prepared.loose is not None and not weigh(question).exact
 
 
 def goal_values(prepared: Prepared, figure: str) -> list[Value]:
@@ -173,18 +173,21 @@ def allowed(model: Model, job: Job, position: str) -> NDArray[np.bool_] | None:
     return np.logical_and.reduce(masks) if masks else None
 
 
-def cheapest_price(prepared: Prepared, job: Job) -> int | None:
+def cheapest_price(question: Question) -> int | None:
     """Price of the cheapest package for a job, its budget left aside; None if there is none."""
-    weighed = weigh(prepared, job)
+    weighed = weigh(question)
     if not weighed.possible:
         return None
-    price, _ = priced(prepared, weighed, (), shift_for(prepared, job, weighed))
-    return None if price >= prepared.semiring.impossible else price + prepared.model.fixed_cost
+    price, _ = priced(question.prepared, weighed, (), shift_for(question, weighed))
+    return (
+        None
+        if price >= question.prepared.semiring.impossible
+        else price + question.model.fixed_cost
+    )
 
 
 def shift_for(
-    prepared: Prepared,
-    job: Job,
+    question: Question,
     weighed: Weighed | None = None,
     costs: Mapping[str, NDArray[np.int64]] | None = None,
     work_scale: int = 1,
@@ -193,20 +196,21 @@ def shift_for(
 
     Parameters
     ----------
-    prepared, job, costs, work_scale
+    question, costs, work_scale
         As for `weigh`.
     weighed
         What that gave, if it is known.
     """
+    prepared = question.prepared
     if prepared.loose is None:
         return NOTHING
-    asked = replace(job, fixed={}, budget=None)
+    asked = replace(question.job, fixed={}, budget=None)
     shifts = prepared.lately.shifts
     for known, others, scale, shift in shifts:
         if others is costs and scale == work_scale and known == asked:
             return shift
     semiring = prepared.semiring if costs is None else CHEAPEST_64
-    weighed = weighed or weigh(prepared, job, costs, work_scale, semiring)
+    weighed = weighed or weigh(question, costs, work_scale, semiring)
     if weighed.exact or not weighed.possible:
         return NOTHING
     begin = next((shift for _, others, _, shift in reversed(shifts) if others is costs), NOTHING)
@@ -258,7 +262,7 @@ class Previews:
     freed_exact: Mapping[str, NDArray[np.bool_]]
 
 
-def previews(prepared: Prepared, job: Job, positions: Collection[str] | None = None) -> Previews:
+def previews(question: Question, positions: Collection[str] | None = None) -> Previews:
     """Price every option of some or all positions: exactly, if the tables could be joined.
 
     Parameters
@@ -270,12 +274,13 @@ def previews(prepared: Prepared, job: Job, positions: Collection[str] | None = N
     positions
         Positions to price; all by default.
     """
-    model = prepared.model
+    prepared = question.prepared
+    model = question.model
     asked = list(model.options) if positions is None else list(positions)
-    masks = {position: allowed(model, job, position) for position in asked}
+    masks = {position: allowed(model, question.job, position) for position in asked}
     decided = {position: mask for position, mask in masks.items() if mask is not None}
-    weighed = weigh(prepared, job)
-    shift = shift_for(prepared, job, weighed)
+    weighed = weigh(question)
+    shift = shift_for(question, weighed)
     if weighed.possible:
         cheapest, freed = _prices(prepared, weighed, asked, shift)
     else:
@@ -288,7 +293,7 @@ def previews(prepared: Prepared, job: Job, positions: Collection[str] | None = N
         strict[position] = np.where(mask, freed[position], -1)
     if prepared.loose is not None and decided:
         # What is decided here has been carried elsewhere, where it must not count if it is freed.
-        apart = weigh(prepared, job, carried=False)
+        apart = weigh(question, carried=False)
         freed = {**freed, **_prices(prepared, apart, decided, shift)[1]}
     if weighed.exact and prepared.loose is None:
         return Previews(cheapest, strict, freed, _all_exact(strict), _all_exact(freed))
@@ -331,7 +336,7 @@ def _all_exact(prices: Mapping[str, NDArray[np.signedinteger]]) -> dict[str, NDA
     return {position: np.ones(len(array), np.bool_) for position, array in prices.items()}
 
 
-def curve(prepared: Prepared, job: Job, figure: str) -> list[tuple[Value, int]]:
+def curve(question: Question, figure: str) -> list[tuple[Value, int]]:
     """Give the cheapest price at every value of a figure, what is decided late left aside.
 
     The job's own bounds on the figure and its budget are left aside too.
@@ -341,13 +346,14 @@ def curve(prepared: Prepared, job: Job, figure: str) -> list[tuple[Value, int]]:
     list of tuple
         Value and price in minor units, in order of the value; empty if nothing fits.
     """
-    shift = shift_for(prepared, job)
-    job = without_goal(job, figure)
-    model, semiring = prepared.model, prepared.semiring
+    prepared = question.prepared
+    shift = shift_for(question)
+    question = question.about(without_goal(question.job, figure))
+    model, semiring = question.model, prepared.semiring
     if figure in model.fixed_figures:
-        price = cheapest_price(prepared, job)
+        price = cheapest_price(question)
         return [] if price is None else [(model.fixed_figures[figure], price)]
-    weighed = weigh(prepared, job)
+    weighed = weigh(question)
     if not weighed.possible:
         return []
     number = model.goal_tables[figure]

@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from configurator.model.jobs import Job
     from configurator.model.parts import Value
     from configurator.model.rules import Rule
-    from configurator.search.optimum.preparing import Prepared
+    from configurator.search.optimum.preparing import Prepared, Question
 
 # Sums are counted in thousandths of their SI unit (grams for masses), rounded so that a package
 # that keeps a limit keeps it in whole numbers too.
@@ -78,17 +78,18 @@ class Late:
     loose: bool = False
 
 
-def late_of(prepared: Prepared, job: Job) -> Late:
+def late_of(question: Question) -> Late:
     """Gather what a job and its rules ask of sums; limits that no package can break are dropped."""
-    evaluation = prepared.evaluation
+    prepared = question.prepared
+    evaluation = question.evaluation
     ceilings: list[Ceiling] = []
-    rules = list(prepared.model.late)
+    rules = list(question.model.late)
     for rule in rules:
         if isinstance(rule, Total):
             for bound, at_least in ((rule.at_least, True), (rule.at_most, False)):
                 if bound is not None:
                     ceilings.extend(_ceiling(prepared, rule, bound, at_least=at_least))
-    for goal in job.goals:
+    for goal in question.job.goals:
         total = evaluation.trade.totals.get(goal.figure)
         if total is not None:
             for value, at_least in ((goal.at_least, True), (goal.at_most, False)):

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from configurator.search.optimum import k_best, option_prices, queries, resource_constraints
 from configurator.search.optimum.branch_and_bound import Undecided
 from configurator.search.optimum.option_prices import CheapestPackage
+from configurator.search.optimum.preparing import Question
 from configurator.search.optimum.weighing import masked_costs
 
 if TYPE_CHECKING:
@@ -18,7 +19,6 @@ if TYPE_CHECKING:
 
     from configurator.evaluation.evaluator import Option
     from configurator.model.jobs import Job
-    from configurator.search.optimum.preparing import Prepared
     from configurator.search.optimum.weighing import Masks
 
 
@@ -31,17 +31,19 @@ class Deciding:
 
     Parameters
     ----------
-    prepared, job
+    question
         The case and the job; its budget is left aside.
     patience
         How many packages to look at without a proof, for each question.
     """
 
-    def __init__(self, prepared: Prepared, job: Job, patience: int = PATIENCE) -> None:
-        self.prepared = prepared
+    def __init__(self, question: Question, patience: int = PATIENCE) -> None:
+        self.prepared = question.prepared
         self.patience = patience
-        self.late = resource_constraints.late_of(prepared, job)
-        self.decided_late = resource_constraints.has_late(prepared.evaluation, job, self.late)
+        self.late = resource_constraints.late_of(question)
+        self.decided_late = resource_constraints.has_late(
+            question.evaluation, question.job, self.late
+        )
 
     def cheapest(self, job: Job, masks: Masks | None = None) -> CheapestPackage:
         """Find the cheapest package of a job that asks for no less than the first one did.
@@ -54,7 +56,7 @@ class Deciding:
             Position → which of its options may be chosen; all where it is not named.
         """
         if self.prepared.loose is None:
-            return option_prices.cheapest(self.prepared, job, self.patience, masks)
+            return option_prices.cheapest(Question(self.prepared, job), self.patience, masks)
         try:
             first = self.on_circuit(job, masks or {})
         except Undecided:
@@ -66,14 +68,14 @@ class Deciding:
             return CheapestPackage(price, choice, proven=True, least=price)
         if masks:  # of these, packages are not listed further
             return CheapestPackage(None, None, proven=False, least=price)
-        package = option_prices.cheapest(self.prepared, job, self.patience)
+        package = option_prices.cheapest(Question(self.prepared, job), self.patience)
         return package if package.proven else CheapestPackage(None, None, False, price)
 
     def on_circuit(self, job: Job, masks: Masks) -> tuple[int, dict[str, Option]] | None:
         """Find the cheapest package, what is decided on whole packages left aside."""
         # Without masks the prices themselves: what is known of their bounds serves again.
         costs = masked_costs(self.prepared, masks)
-        first = next(k_best.numbers_in_order(self.prepared, job, costs), None)
+        first = next(k_best.numbers_in_order(Question(self.prepared, job), costs), None)
         if first is None or first[0] >= queries.IMPOSSIBLE:
             return None
         return first[0] + self.prepared.model.fixed_cost, k_best.chosen(self.prepared, first[1])

@@ -25,6 +25,7 @@ from configurator.search.circuit.labels import (
 from configurator.search.optimum import queries
 from configurator.search.optimum.label_pricing import Asked, leaf_labels, sum_bounds
 from configurator.search.optimum.late_rules import PackageColumns, kept_by
+from configurator.search.optimum.preparing import Question
 from configurator.search.optimum.resource_constraints import (
     LinearLimit,
     late_of,
@@ -37,7 +38,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from configurator.model.jobs import Direction, Job
+    from configurator.model.jobs import Direction
     from configurator.search.circuit.nodes import Circuit
     from configurator.search.optimum.preparing import Prepared
 
@@ -66,7 +67,7 @@ class RootFront:
     kept: NDArray[np.bool_]
 
 
-def root_front(prepared: Prepared, job: Job, objectives: Sequence[Objective]) -> RootFront:
+def root_front(question: Question, objectives: Sequence[Objective]) -> RootFront:
     """Make the labels of the root over price, objectives and limited sums.
 
     Raises
@@ -74,9 +75,9 @@ def root_front(prepared: Prepared, job: Job, objectives: Sequence[Objective]) ->
     TooManyLabels
         If they are too many.
     """
-    late = late_of(prepared, job)
-    problem = PricingProblem(prepared, job)
-    axes = [_axis(prepared, name, better) for name, better in objectives]
+    late = late_of(question)
+    problem = PricingProblem(question)
+    axes = [_axis(question.prepared, name, better) for name, better in objectives]
     limits = linear_limits(late)
     circuit = _possible(problem)
     none = RootFront(np.zeros(0, np.int64), np.zeros((len(axes), 0)), np.zeros(0, np.bool_))
@@ -98,12 +99,12 @@ def root_front(prepared: Prepared, job: Job, objectives: Sequence[Objective]) ->
     for own, limit in zip(root.sums, told, strict=True):
         good &= own <= limit.room
     ends = np.flatnonzero(good)
-    prices = root.cost[ends] + prepared.model.fixed_cost
+    prices = root.cost[ends] + question.model.fixed_cost
     leaf_options = options_of_root(circuit, up, ends)
     numbers = {p: leaf_options[problem.tables[p]] for p in problem.positions}
     packages = Packages(numbers, prices)
-    kept = kept_by(prepared.evaluation, job, late, packages.numbers)
-    columns = PackageColumns(prepared.evaluation, packages.numbers)
+    kept = kept_by(question.evaluation, question.job, late, packages.numbers)
+    columns = PackageColumns(question.evaluation, packages.numbers)
     values = np.array([[number_of(v) for v in columns.figure(name)] for name, _ in objectives])
     values *= np.array([[sign_of(better)] for _, better in objectives])
     kept &= ~np.isnan(values).any(axis=0)
@@ -164,7 +165,7 @@ def _axis(prepared: Prepared, name: str, better: Direction) -> _Axis:
 def _possible(problem: PricingProblem) -> Circuit | None:
     """Cut out of the circuit what no package of the job uses; None if nothing is left."""
     costs = {p: np.where(problem.allowed[p], 0, WEIGHTS.impossible) for p in problem.positions}
-    weighed = queries.weigh(problem.prepared, problem.goals_only, costs, 0, WEIGHTS)
+    weighed = queries.weigh(problem.goals_only, costs, 0, WEIGHTS)
     if not weighed.possible:
         return None
     plain = {

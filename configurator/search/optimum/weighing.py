@@ -22,7 +22,7 @@ from configurator.search.circuit.witnesses import (
     traced,
 )
 from configurator.search.optimum import queries
-from configurator.search.optimum.preparing import Seat
+from configurator.search.optimum.preparing import Question, Seat
 from configurator.search.optimum.resource_constraints import LinearLimit
 
 if TYPE_CHECKING:
@@ -30,7 +30,6 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from configurator.model.jobs import Job
     from configurator.search.circuit.semirings import Values
     from configurator.search.optimum.preparing import Prepared
 
@@ -96,26 +95,28 @@ class PricingProblem:
 
     def __init__(
         self,
-        prepared: Prepared,
-        job: Job,
+        question: Question,
         masks: Masks | None = None,
         figures: Sequence[str] = (),
     ) -> None:
+        prepared, job = question.prepared, question.job
         self.prepared = prepared
-        self.job = job
+        self.question = question
         # What is decided is in `allowed`; at a position whose options are asked about it is not.
-        self.goals_only = replace(job, fixed={}, keep=(), excluded=(), parts_within=None)
-        self.positions = list(prepared.model.options)
+        self.goals_only = question.about(
+            replace(job, fixed={}, keep=(), excluded=(), parts_within=None)
+        )
+        self.positions = list(question.model.options)
         self.places = [*self.positions, *figures]
-        self.tables = dict(prepared.model.position_tables)
+        self.tables = dict(question.model.position_tables)
         self.seats: dict[str, Seat] = dict(prepared.seats)
         for figure in figures:
-            self.tables[figure] = number = prepared.model.goal_tables[figure]
+            self.tables[figure] = number = question.model.goal_tables[figure]
             self.seats[figure] = _level_seat(len(prepared.circuit.leaf_rows[number]))
         self.allowed: dict[str, NDArray[np.bool_]] = {}
         for position, seat in prepared.seats.items():
             result = seat.inside
-            mask = queries.allowed(prepared.model, job, position)
+            mask = queries.allowed(question.model, job, position)
             if mask is not None:
                 result = result & mask
             if masks is not None and position in masks:
@@ -143,7 +144,7 @@ class PricingProblem:
             position: np.where(self.allowed[position], own, WEIGHTS.impossible)
             for position, own in weights.options.items()
         }
-        weighed = queries.weigh(self.prepared, self.goals_only, costs, weights.by_price, WEIGHTS)
+        weighed = queries.weigh(self.goals_only, costs, weights.by_price, WEIGHTS)
         if not weighed.possible:
             return None
         inside = forward(self.prepared.circuit, weighed.weights, WEIGHTS)

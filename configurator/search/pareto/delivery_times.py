@@ -11,8 +11,7 @@ from configurator.search.optimum import lexicographic, option_prices
 if TYPE_CHECKING:
     from collections.abc import Callable
 
-    from configurator.model.jobs import Job
-    from configurator.search.optimum.preparing import Prepared
+    from configurator.search.optimum.preparing import Question
 
 # Packages looked at for each wait before its price is called the best found.
 PATIENCE = 2000
@@ -38,8 +37,7 @@ class PriceByDelivery:
 
 
 def waits(
-    prepared: Prepared,
-    job: Job,
+    question: Question,
     patience: int = PATIENCE,
     *,
     report: Callable[[int, int], None] | None = None,
@@ -51,7 +49,7 @@ def waits(
 
     Parameters
     ----------
-    prepared, job
+    question
         The case, and whose other wishes count.
     patience
         How many packages to look at without a proof, for each wait.
@@ -63,9 +61,9 @@ def waits(
     list of Wait
         Empty where nothing fits, however long one waits.
     """
-    evaluation = prepared.evaluation
+    evaluation = question.evaluation
     every = {
-        wait_of(option, job.vehicles)
+        wait_of(option, question.job.vehicles)
         for position in evaluation.families
         for option in evaluation.options(position)
     }
@@ -74,8 +72,8 @@ def waits(
     for number, days in enumerate(longest_first):
         if report is not None:
             report(number, len(longest_first))
-        asked = replace(job, parts_within=days, budget=None)
-        cheapest = option_prices.cheapest(prepared, lexicographic.settle(prepared, asked), patience)
+        asked = replace(question.job, parts_within=days, budget=None)
+        cheapest = option_prices.cheapest(lexicographic.settle(question.about(asked)), patience)
         if cheapest.price is None:
             break  # with fewer parts to choose from there is no package either
         wait = PriceByDelivery(days, cheapest.price, cheapest.proven)

@@ -35,10 +35,9 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from configurator.evaluation.evaluator import Evaluation, Option
-    from configurator.model.jobs import Job
     from configurator.model.parts import Value
     from configurator.model.references import Reference
-    from configurator.search.optimum.preparing import Prepared
+    from configurator.search.optimum.preparing import Question
 
     Choice = Mapping[str, Option]
     Masks = Mapping[str, NDArray[np.bool_]]
@@ -91,19 +90,19 @@ class DiversePackage:
     proven: bool
 
 
-def big_choices(prepared: Prepared, job: Job, most: int = BIG) -> list[BigChoice]:
+def big_choices(question: Question, most: int = BIG) -> list[BigChoice]:
     """Find the families that most positions hang on, among those the job leaves a choice in.
 
     Parameters
     ----------
-    prepared, job
-        The case, and whose wishes count.
+    question
+        The case, and whose goals count.
     most
         How many at most.
     """
-    evaluation = prepared.evaluation
+    evaluation = question.evaluation
     tied = _tied(evaluation)
-    previews = queries.previews(prepared, job)
+    previews = queries.previews(question)
     best: dict[str, tuple[int, str]] = {}
     for (position, attribute), others in tied.items():
         family = evaluation.families[position].key
@@ -117,9 +116,9 @@ def big_choices(prepared: Prepared, job: Job, most: int = BIG) -> list[BigChoice
         listed: list[Value] = []
         for position in positions:
             prices = previews.prices[position]
-            for option, price in zip(prepared.model.options[position], prices, strict=True):
+            for option, price in zip(question.model.options[position], prices, strict=True):
                 listed.append(evaluation.attribute(option, attribute))
-                if price >= 0 and (job.budget is None or price <= job.budget):
+                if price >= 0 and (question.job.budget is None or price <= question.job.budget):
                     values.append(listed[-1])
         apart = max(APART * _span(values), LISTED_APART * _span(listed))
         choice = BigChoice(family, attribute, positions, apart)
@@ -196,8 +195,7 @@ def differing(
 
 
 def kinds(
-    prepared: Prepared,
-    job: Job,
+    question: Question,
     every: Sequence[BigChoice],
     least: int = LEAST,
     patience: int = PATIENCE,
@@ -206,8 +204,8 @@ def kinds(
 
     Parameters
     ----------
-    prepared, job
-        The case, and whose wishes count; the budget does too.
+    question
+        The case, and whose goals count; the budget does too.
     every
         The big choices.
     least
@@ -220,7 +218,7 @@ def kinds(
     Kind
         Ever dearer ones, as far as there are any within the budget.
     """
-    search = _DiverseSearch(prepared, job, every, least, patience)
+    search = _DiverseSearch(question, every, least, patience)
     before: list[Choice] = []
     while True:
         match = search.next(before)
@@ -242,17 +240,15 @@ class _Branch:
 class _DiverseSearch:
     def __init__(
         self,
-        prepared: Prepared,
-        job: Job,
+        question: Question,
         every: Sequence[BigChoice],
         least: int,
         patience: int,
     ) -> None:
-        self.prepared = prepared
-        self.job = job
+        self.question = question
         self.every = every
         self.least = least
-        self.deciding = Deciding(prepared, job, patience)
+        self.deciding = Deciding(question, patience)
 
     def next(self, before: Sequence[Choice]) -> DiversePackage | None:
         ticket = itertools.count()
@@ -261,10 +257,10 @@ class _DiverseSearch:
         waiting: list[tuple[int, int, _Branch, Choice, bool, bool]] = []
 
         def add(branch: _Branch) -> None:
-            first = self.deciding.on_circuit(self.job, branch.masks)
+            first = self.deciding.on_circuit(self.question.job, branch.masks)
             if first is not None:
                 price, choice = first
-                keeps = self.deciding.keeps(self.job, choice)
+                keeps = self.deciding.keeps(self.question.job, choice)
                 heapq.heappush(waiting, (price, next(ticket), branch, choice, keeps, True))
 
         none: tuple[frozenset[str], ...] = (frozenset(),) * len(before)
@@ -273,7 +269,7 @@ class _DiverseSearch:
         while waiting and looked < BRANCHES:
             price, _, branch, choice, keeps, proven = heapq.heappop(waiting)
             looked += 1
-            if self.job.budget is not None and price > self.job.budget:
+            if self.question.job.budget is not None and price > self.question.job.budget:
                 return None
             alike = self._too_alike(choice, before)
             if alike is not None:
@@ -282,7 +278,7 @@ class _DiverseSearch:
             elif keeps:
                 return DiversePackage(price, choice, sure and proven)
             else:
-                cheapest = self.deciding.cheapest(self.job, branch.masks)
+                cheapest = self.deciding.cheapest(self.question.job, branch.masks)
                 if cheapest.price is not None and cheapest.choice is not None:
                     again = (
                         cheapest.price,
@@ -299,7 +295,7 @@ class _DiverseSearch:
 
     def _too_alike(self, choice: Choice, before: Sequence[Choice]) -> int | None:
         for number, other in enumerate(before):
-            differences = differing(self.prepared.evaluation, self.every, choice, other)
+            differences = differing(self.question.evaluation, self.every, choice, other)
             if len(differences) < self.least:
                 return number
         return None
@@ -309,7 +305,7 @@ class _DiverseSearch:
     ) -> Iterator[_Branch]:
         """Decide on one choice more in which a package agrees with one before it."""
         other = before[number]
-        evaluation = self.prepared.evaluation
+        evaluation = self.question.evaluation
         decided = branch.differ[number] | branch.agree[number]
         apart = {big.family for big in differing(evaluation, self.every, choice, other)}
         big = next(
@@ -322,7 +318,7 @@ class _DiverseSearch:
             differs = np.array(
                 [
                     differs_at(evaluation, big, option, other[position])
-                    for option in self.prepared.model.options[position]
+                    for option in self.question.model.options[position]
                 ],
                 np.bool_,
             )

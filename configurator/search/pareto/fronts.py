@@ -23,7 +23,7 @@ if TYPE_CHECKING:
 
     from configurator.model.jobs import Direction, Job
     from configurator.model.parts import Value
-    from configurator.search.optimum.preparing import Prepared
+    from configurator.search.optimum.preparing import Question
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,8 +47,7 @@ class Point:
 
 
 def levels(
-    prepared: Prepared,
-    job: Job,
+    question: Question,
     figures: Sequence[str],
     patience: int = PATIENCE,
     *,
@@ -82,13 +81,13 @@ def levels(
     list of Point
         In order of the values.
     """
-    free = _without(job, figures)
-    deciding = Deciding(prepared, free, patience)
+    free = _without(question.job, figures)
+    deciding = Deciding(question.about(free), patience)
     if len(figures) == 1:
-        every = levels_of(prepared, free, figures[0])
+        every = levels_of(question.about(free), figures[0])
         points = [Point((level.value,), level.price, level.exact) for level in every]
     else:
-        points = _bounds(prepared, free, figures)
+        points = _bounds(question.about(free), figures)
         if deciding.decided_late:
             points = [replace(point, exact=False) for point in points]
     known = {point.values: point for point in points}
@@ -135,8 +134,7 @@ def _strike_beyond(
 
 
 def front(
-    prepared: Prepared,
-    job: Job,
+    question: Question,
     figures: Sequence[tuple[str, Direction | None]],
     patience: int = PATIENCE,
     *,
@@ -147,7 +145,7 @@ def front(
 
     Parameters
     ----------
-    prepared, job, patience, partial, close
+    question, patience, partial, close
         As for `levels`.
     figures
         One or two names, each with what is better: ``"high"``, ``"low"``, or None where each level
@@ -160,9 +158,9 @@ def front(
     """
     names = [name for name, _ in figures]
     better = [direction for _, direction in figures]
-    free = _without(job, names)
-    deciding = Deciding(prepared, free, patience)
-    points = {p.values: p for p in _bounds(prepared, free, names) if _known(p.values)}
+    free = _without(question.job, names)
+    deciding = Deciding(question.about(free), patience)
+    points = {p.values: p for p in _bounds(question.about(free), names) if _known(p.values)}
     closed: set[tuple[Value, ...]] = set(() if deciding.decided_late else points)
     alone: dict[tuple[str, Value], Point | None] = {}
     try:
@@ -298,14 +296,15 @@ def _exact(deciding: Deciding, job: Job, figures: Sequence[str], point: Point) -
     return Point(point.values, cheapest.price, True)
 
 
-def _bounds(prepared: Prepared, job: Job, figures: Sequence[str]) -> list[Point]:
+def _bounds(question: Question, figures: Sequence[str]) -> list[Point]:
     """Read the levels off the circuit: exact but for what is decided on whole packages."""
-    model, semiring = prepared.model, prepared.semiring
+    prepared = question.prepared
+    model, semiring = question.model, prepared.semiring
     moving = [figure for figure in dict.fromkeys(figures) if figure in model.goal_tables]
-    weighed = queries.weigh(prepared, job)
+    weighed = queries.weigh(question)
     if not weighed.possible:
         return []
-    shift = queries.shift_for(prepared, job, weighed)
+    shift = queries.shift_for(question, weighed)
     lists = {figure: queries.goal_values(prepared, figure) for figure in moving}
     bounds: list[tuple[dict[str, Value], int]] = []
 
@@ -321,7 +320,7 @@ def _bounds(prepared: Prepared, job: Job, figures: Sequence[str]) -> list[Point]
         )
 
     if not moving:
-        price = queries.cheapest_price(prepared, job)
+        price = queries.cheapest_price(question)
         bounds = [] if price is None else [({}, price - model.fixed_cost)]
     elif len(moving) == 1:
         read({}, moving[0])

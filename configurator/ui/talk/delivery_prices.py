@@ -7,6 +7,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from configurator.questions.history import begun
+from configurator.search.optimum.preparing import Question
 from configurator.search.pareto.delivery_times import waits
 from configurator.ui.talk import talk_words as say
 from configurator.wording.quantities import counted
@@ -65,6 +66,6 @@ def find(talk: Session, say: Callable[[str], None]) -> list[PriceByDelivery]:
     return rest_of(talk).asked(
         KNOWN,
         lambda prepared, job: waits(
-            prepared, job, report=lambda done, of: say(f"{done} of up to {of} waits")
+            Question(prepared, job), report=lambda done, of: say(f"{done} of up to {of} waits")
         ),
     )
