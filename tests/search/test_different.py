@@ -101,7 +101,7 @@ def test_what_lies_close_among_all_that_is_listed_is_no_difference(monkeypatch):
         random_case = make(seed, families=4)
         evaluation, job = random_case.evaluation, random_case.case.job
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-        for big in diverse.big_choices(prepared, job):
+        for big in diverse.big_choices(Question(prepared, job)):
             options = [
                 (option, value)
                 for position in big.positions
