@@ -71,7 +71,9 @@ def source_words(
         option = choice[name] if kind == "part" else evaluation.fitted[name]
         tolerance = table.of_part(name, option.part, attribute)
         declared = next(a for a in attributes_of(families[name]) if a.name == attribute)
-        text, unit = f"{name}: {attribute}", declared.unit
+        # A part that stays is both; what is measured on the vehicle is told from what is bought.
+        text = f"fitted {name}: {attribute}" if kind == "fitted" else f"{name}: {attribute}"
+        unit = declared.unit
     elif kind == "vehicle":
         tolerance, unit = table.of_measure(name), evaluation.trade.measures[name].unit
         text = name
