@@ -10,8 +10,9 @@ import streamlit as st
 
 from configurator.core.errors import FitwrightError, InputError
 from configurator.files import job_files, job_link
-from configurator.files.job_text import read_job, write_job
+from configurator.files.job_text import read_job
 from configurator.ui.safe_text import plain
+from configurator.ui.saved.desk import file_of
 from configurator.ui.shared_cases import ready_jobs
 from configurator.ui.visit import PARAMETER, UPLOADED, refuse
 
@@ -33,7 +34,6 @@ def show(visit: Visit) -> None:
 
 
 def _share(visit: Visit) -> None:
-    trade = visit.shelves.trade
     st.header("Share this job")
     st.write(
         "The link holds the whole job. Whoever opens it needs this program with the same catalogs; "
@@ -50,7 +50,7 @@ def _share(visit: Visit) -> None:
         st.warning(plain(str(problem)))
     st.download_button(
         "Save the job as a file",
-        write_job(visit.job, trade),
+        file_of(visit),
         file_name=f"{file_name(visit.job.title)}.toml",
         mime="application/toml",
         key="save job",
@@ -92,7 +92,8 @@ def _open(visit: Visit) -> None:
     def open_named() -> None:
         if name is not None:
             try:
-                visit.open(job_files.read_job(jobs[name], visit.shelves.trade))
+                text = jobs[name].read_text(encoding="utf-8-sig")
+                visit.open(job_files.read_job(jobs[name], visit.shelves.trade), text)
             except FitwrightError as problem:
                 refuse(visit, problem)
 
@@ -100,7 +101,8 @@ def _open(visit: Visit) -> None:
     given = st.file_uploader("From a file", type="toml", key="job file")
     if given is not None and st.button("Open the file", key="open file"):
         try:
-            visit.open(read_job(given.getvalue(), visit.shelves.trade))
+            job = read_job(given.getvalue(), visit.shelves.trade)
+            visit.open(job, given.getvalue().decode("utf-8-sig"))
         except FitwrightError as problem:
             refuse(visit, problem)
         st.rerun()

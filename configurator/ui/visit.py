@@ -110,6 +110,8 @@ class Visit:
         What stands in the fields of the opening screen before a vehicle is picked.
     plans
         What stands in the fields of stages, of the day and of last time, and what was asked with.
+    file_text
+        Of the file from which the job was opened; empty for one begun here, or from a link.
     """
 
     talk: Session
@@ -134,6 +136,7 @@ class Visit:
     drawing: str = ""
     typed: dict[str, str] = field(default_factory=dict)
     plans: dict[str, str] = field(default_factory=dict)
+    file_text: str = ""
 
     @property
     def job(self) -> Job:
@@ -165,9 +168,10 @@ class Visit:
             self.before_step = self.this_step
         self.this_step = StepAnswer(step, price, keys)
 
-    def open(self, job: Job) -> None:
-        """Talk about another job."""
+    def open(self, job: Job, file_text: str = "") -> None:
+        """Talk about another job, and keep the text of its file if it has one."""
         self.stop()
+        self.file_text = file_text
         self.talk = session_for(job, self.shelves)
         self.effects = ("", {})
         self.beside, self.why, self.refused = [], None, []

@@ -116,6 +116,20 @@ def test_a_job_is_kept_then_its_next_version_and_undo_leads_to_what_was_kept(pag
         assert {one.id: one.version for one in list_jobs(store)} == {1: 3, 2: 1}
 
 
+def test_comments_of_a_file_stay_in_what_is_saved(page, job, trade, data):
+    comment = "# Two of them tow; ask about the hitch."
+    file = f"{comment}\n{write_job(job, trade)}"
+    go_to(page, "share")
+    page.file_uploader(key="job file").upload("trucks.toml", file.encode(), "text/plain").run()
+    page.button(key="open file").click().run()
+    budget(page, 600_000)
+    click(named(go_to(page, PART)), "keep job")
+    with open_store() as store:
+        (saved,) = list_jobs(store)
+    assert saved.file.startswith(f"{comment}\ntitle = ")
+    assert job_files.read_job(saved.file, trade) == replace(job, budget=600_000)
+
+
 def test_who_comes_second_is_told_and_nothing_is_overwritten(page, job, trade, data):
     click(page, "keep job")
     theirs = replace(job, budget=900_000)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 import streamlit as st
 
 from configurator.core.errors import FitwrightError
+from configurator.files.job_rewriting import rewrite_job
 from configurator.files.job_text import read_job, write_job
 from configurator.store.access import EditConflict, add_job, get_job, open_store, save_job
 from configurator.store.addresses import address, is_there
@@ -125,8 +126,11 @@ def from_address(visit: Visit, told: str) -> None:
 
 
 def file_of(visit: Visit) -> str:
-    """Return the job as it stands as the text that is kept."""
-    return write_job(visit.job, visit.shelves.trade)
+    """Return the job as it stands as the text of a file; comments of what was opened stay."""
+    saved = origin(visit, desk())
+    text = visit.file_text if saved is None else saved.file
+    trade = visit.shelves.trade
+    return rewrite_job(text, visit.job, trade) if text else write_job(visit.job, trade)
 
 
 def note_kept(here: Desk, step: JobStep, kept: KeptJob) -> None:

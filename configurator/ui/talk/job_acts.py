@@ -95,7 +95,8 @@ def _new(visit: Visit, act: Sent) -> None:
 def _demo(visit: Visit, act: Sent) -> None:
     path = ready_jobs(visit.shelves).get(text_of(act, "name"))
     if path is not None:
-        visit.open(job_files.read_job(path, visit.shelves.trade))
+        job = job_files.read_job(path, visit.shelves.trade)
+        visit.open(job, path.read_text(encoding="utf-8-sig"))
 
 
 def _saved(visit: Visit, act: Sent) -> None:
@@ -104,7 +105,7 @@ def _saved(visit: Visit, act: Sent) -> None:
         saved = next((job for job in list_jobs(store) if job.id == number), None)
     if saved is None:
         return
-    visit.open(read_job(saved.file, visit.shelves.trade))
+    visit.open(read_job(saved.file, visit.shelves.trade), saved.file)
     desk().begun.append((step_of(visit), saved))
 
 
