@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+import re
 from dataclasses import replace
 from functools import cache
 from xml.etree import ElementTree
@@ -11,6 +13,7 @@ from configurator.evaluation.evaluator import Evaluation
 from configurator.files import job_files
 from configurator.loading import plugin_files
 
+VIEWS = ("front", "rear", "wheel", "side")
 SVG = "{http://www.w3.org/2000/svg}"
 JOBS = tuple(sorted(p.stem for p in (paths.catalogs() / "demo" / "jobs").glob("*.toml")))
 CHANGED = (
@@ -97,3 +100,32 @@ def off_the_sheet(root):
         for text, (left, top, right, bottom) in texts(root)
         if left < 0 or top < 0 or right > width or bottom > height
     ]
+
+
+def dimensions(root):
+    """Figure → length of its line on paper [mm]; what is asked is kept apart."""
+    found, asked = {}, {}
+    for group in root.iter(f"{SVG}g"):
+        line = group.find(f"{SVG}line")
+        if "data-figure" in group.attrib and line is not None:
+            x1, y1, x2, y2 = (float(line.attrib[key]) for key in ("x1", "y1", "x2", "y2"))
+            into = asked if "data-asked" in group.attrib else found
+            into[group.attrib["data-figure"]] = math.hypot(x2 - x1, y2 - y1)
+    return found, asked
+
+
+def drawn(root, of="after"):
+    (group,) = [g for g in root.iter(f"{SVG}g") if g.attrib.get("data-of") == of]
+    return group
+
+
+def paths_of(root, name, of="after"):
+    return [p for p in drawn(root, of) if p.attrib["data-part"] == name]
+
+
+def numbers(path):
+    return [float(n) for n in re.findall(r"-?\d+(?:\.\d+)?", path.attrib["d"])]
+
+
+def ground(root):
+    return numbers(paths_of(root, "ground")[0])[1]
