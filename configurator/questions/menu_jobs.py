@@ -14,12 +14,14 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 from configurator.core.errors import FitwrightError, nearest
+from configurator.evaluation.evaluator import Evaluation
 from configurator.files import job_files
 from configurator.files.job_text import read_job
 from configurator.questions import answers
-from configurator.questions.case_cache import posed
+from configurator.questions.case_cache import answers_goals, posed
 from configurator.search.optimum import queries
 from configurator.search.optimum.preparing import Question
+from configurator.search.optimum.sent_plans import arrived, to_send
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -28,6 +30,10 @@ if TYPE_CHECKING:
     from configurator.model.jobs import Job
     from configurator.model.knowledge import Trade
     from configurator.search.optimum.preparing import Prepared
+    from configurator.search.optimum.sent_plans import SentPlan
+
+    # Vehicle and figures of goals: jobs that have both alike share a plan.
+    Basis = tuple[str, tuple[str, ...]]
 
 # Jobs that are priced before the rows are written down.
 BATCH = 50
@@ -59,6 +65,11 @@ class Batch:
     jobs: tuple[MenuJob, ...]
 
     @property
+    def vehicle(self) -> str:
+        """Whose plan the jobs share."""
+        return self.jobs[0].labels["vehicle"]
+
+    @property
     def name(self) -> str:
         """Equal for the same jobs only: what was priced already is known by it."""
         whole = "\n".join(job.text for job in self.jobs)
@@ -77,7 +88,7 @@ def batches_of(jobs: Sequence[MenuJob], size: int = BATCH) -> list[Batch]:
     return batches
 
 
-class Kitchen:
+class MenuPricer:
     """Prices batches: the case of the last vehicle is kept ready for the next of its jobs.
 
     Parameters
@@ -92,10 +103,17 @@ class Kitchen:
 
     def __init__(self, trade: Trade, search: Sequence[Path] = (), *, keep: bool = True) -> None:
         self._trade, self._search, self._keep = trade, tuple(search), keep
-        self._ready: tuple[str, tuple[str, ...], Prepared] | None = None
+        self._ready: tuple[Basis, Prepared] | None = None
 
-    def priced(self, batch: Batch) -> list[dict[str, Any]]:
+    def priced(self, batch: Batch, plan: SentPlan | None = None) -> list[dict[str, Any]]:
         """Price the jobs of a batch.
+
+        Parameters
+        ----------
+        batch
+            Jobs of one vehicle.
+        plan
+            Made elsewhere for the vehicle; without it one is made here.
 
         Returns
         -------
@@ -104,15 +122,23 @@ class Kitchen:
             currency, parts, and what is wrong with it where it cannot be priced. A job that fails
             is named in its row; the others go on.
         """
-        return [self._row(job) for job in batch.jobs]
+        return [self._row(job, plan) for job in batch.jobs]
 
-    def _row(self, job: MenuJob) -> dict[str, Any]:
+    def plan(self, batch: Batch) -> SentPlan | None:
+        """Make the plan of a batch's vehicle, to be sent; None where its first job has none."""
+        job = batch.jobs[0]
+        try:
+            return to_send(self._prepared(job, read_job(job.text, self._trade), None))
+        except FitwrightError:
+            return None  # the rows will name what is wrong
+
+    def _row(self, job: MenuJob, plan: SentPlan | None) -> dict[str, Any]:
         row: dict[str, Any] = {"job": job.number, **job.labels}
         result: dict[str, Any] = {"outcome": "failed", "price": None, "currency": "", "parts": ""}
         problem = ""
         try:
             asked = read_job(job.text, self._trade)
-            prepared = self._prepared(job, asked)
+            prepared = self._prepared(job, asked, plan)
             refuse_unknown_parts(Question(prepared, asked))
             answer = answers.cheapest(posed(prepared, asked))
             result["currency"] = asked.currency
@@ -129,16 +155,17 @@ class Kitchen:
             problem = str(failure)
         return {**row, **result, "problem": problem}
 
-    def _prepared(self, job: MenuJob, asked: Job) -> Prepared:
-        figures = tuple(sorted(queries.goal_figures(asked)))
-        vehicle = job.labels["vehicle"]
-        if self._ready is None or self._ready[:2] != (vehicle, figures):
+    def _prepared(self, job: MenuJob, asked: Job, plan: SentPlan | None) -> Prepared:
+        basis = job.labels["vehicle"], tuple(sorted(queries.goal_figures(asked)))
+        if self._ready is None or self._ready[0] != basis:
             # Goals, fixed parts and budget come with each question; the case is the vehicle's.
             free = replace(asked, goals=(), fixed={}, budget=None)
             case = job_files.case_of(free, self._trade, self._search)
-            ready = answers.ready(case, self._trade, keep=self._keep, figures=figures)
-            self._ready = vehicle, figures, ready
-        return self._ready[2]
+            ready = None if plan is None else arrived(plan, Evaluation(case, self._trade))
+            if ready is None or not answers_goals(ready, asked):
+                ready = answers.ready(case, self._trade, keep=self._keep, figures=basis[1])
+            self._ready = basis, ready
+        return self._ready[1]
 
 
 def refuse_unknown_parts(question: Question) -> None:

@@ -1,8 +1,9 @@
 """Price a menu: on this computer, or on a Dask cluster that is there already.
 
-What a batch needs travels with it once: the lists and plugins as bytes, unpacked by each worker
-into a folder of its own. A worker keeps the case of its last vehicle ready. The rows are the same
-wherever they were worked out; a lost worker's batch is done again by another.
+What all batches need is sent to each worker once: the lists and plugins as bytes, which it unpacks
+into a folder of its own. The plan of a vehicle, its rules' tables and its circuit, is made by one
+worker and sent to those that price jobs of it. The rows are the same wherever they were worked out;
+a lost worker's batch is done again by another.
 """
 
 from __future__ import annotations
@@ -15,20 +16,21 @@ from typing import TYPE_CHECKING, Any
 from configurator import __version__
 from configurator.core.errors import FitwrightError
 from configurator.loading import plugin_files
-from configurator.questions.menu_jobs import Kitchen
+from configurator.questions.menu_jobs import MenuPricer
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
     from configurator.questions.menu_jobs import Batch, MenuJob
     from configurator.questions.menu_results import Rows
+    from configurator.search.optimum.sent_plans import SentPlan
 
 # How often a batch is begun anew after the worker that had it was lost.
 TRIES = 4
 # The folders of what travels.
 CATALOGS, PLUGINS = "catalogs", "plugins"
 
-_kitchens: dict[str, tuple[Kitchen, tempfile.TemporaryDirectory[str]]] = {}
+_pricers: dict[str, tuple[MenuPricer, tempfile.TemporaryDirectory[str]]] = {}
 
 
 def packed(catalogs: Sequence[Path], plugins: Sequence[Path]) -> dict[str, bytes]:
@@ -50,7 +52,7 @@ def packed(catalogs: Sequence[Path], plugins: Sequence[Path]) -> dict[str, bytes
     return files
 
 
-def kitchen_of(files: Mapping[str, bytes]) -> Kitchen:
+def pricer_of(files: Mapping[str, bytes]) -> MenuPricer:
     """Unpack what travelled, once in a process, and return what prices with it.
 
     Raises
@@ -66,7 +68,7 @@ def kitchen_of(files: Mapping[str, bytes]) -> Kitchen:
     for place, content in sorted(files.items()):
         digest.update(place.encode() + b"\0" + content)
     name = digest.hexdigest()
-    if name not in _kitchens:
+    if name not in _pricers:
         folder = tempfile.TemporaryDirectory(prefix="fitwright-menu-")
         root = Path(folder.name)
         for place, content in files.items():
@@ -75,21 +77,28 @@ def kitchen_of(files: Mapping[str, bytes]) -> Kitchen:
                 path.parent.mkdir(parents=True, exist_ok=True)
                 path.write_bytes(content)
         trade = plugin_files.load(_folders(root / PLUGINS)).trade
-        _kitchens[name] = Kitchen(trade, _folders(root / CATALOGS), keep=False), folder
-    return _kitchens[name][0]
+        _pricers[name] = MenuPricer(trade, _folders(root / CATALOGS), keep=False), folder
+    return _pricers[name][0]
 
 
 def _folders(root: Path) -> list[Path]:
     return sorted(root.iterdir(), key=lambda path: int(path.name)) if root.is_dir() else []
 
 
-def price_batch(files: Mapping[str, bytes], batch: Batch) -> list[dict[str, Any]]:
-    """Price a batch in this process: what a worker is asked to do."""
-    return kitchen_of(files).priced(batch)
+def make_plan(files: Mapping[str, bytes], batch: Batch) -> SentPlan | None:
+    """Make the plan of a batch's vehicle in this process: what one worker is asked to do."""
+    return pricer_of(files).plan(batch)
+
+
+def price_batch(
+    files: Mapping[str, bytes], batch: Batch, plan: SentPlan | None
+) -> list[dict[str, Any]]:
+    """Price a batch in this process: what every worker is asked to do."""
+    return pricer_of(files).priced(batch, plan)
 
 
 def run_here(
-    batches: Sequence[Batch], kitchen: Kitchen, rows: Rows, report: Callable[[int, int], None]
+    batches: Sequence[Batch], pricer: MenuPricer, rows: Rows, report: Callable[[int, int], None]
 ) -> None:
     """Price all batches that are not done yet, one after the other.
 
@@ -97,7 +106,7 @@ def run_here(
     ----------
     batches
         Of the menu.
-    kitchen
+    pricer
         Prices them.
     rows
         Keeps what is done, so that a run that was stopped goes on.
@@ -108,7 +117,7 @@ def run_here(
     done = 0
     for batch in batches:
         if not rows.done(batch):
-            rows.keep(batch, kitchen.priced(batch))
+            rows.keep(batch, pricer.priced(batch))
         done += len(batch.jobs)
         report(done, whole)
 
@@ -153,8 +162,19 @@ def run_on_cluster(
     with client:
         # In a list: the files of a dict by themselves would be scattered one by one.
         (shared,) = client.scatter([dict(files)], broadcast=True, hash=False)
+        first: dict[str, Batch] = {}
+        for batch in waiting:
+            first.setdefault(batch.vehicle, batch)
+        plans = {
+            vehicle: client.submit(
+                make_plan, shared, batch, key=f"plan-{batch.name}", retries=TRIES
+            )
+            for vehicle, batch in first.items()
+        }
         futures = {
-            client.submit(price_batch, shared, batch, key=batch.name, retries=TRIES): batch
+            client.submit(
+                price_batch, shared, batch, plans[batch.vehicle], key=batch.name, retries=TRIES
+            ): batch
             for batch in waiting
         }
         for future in as_completed(list(futures), loop=client.loop):

@@ -12,7 +12,7 @@ import pytest
 from configurator.core import paths
 from configurator.loading import plugin_files
 from configurator.questions import menu_results, menu_runs
-from configurator.questions.menu_jobs import Kitchen, MenuJob, batches_of
+from configurator.questions.menu_jobs import MenuJob, MenuPricer, batches_of
 
 MENU = """
 title = "Carts"
@@ -70,16 +70,16 @@ def test_a_menu_that_was_stopped_goes_on(shop, written, monkeypatch):
     monkeypatch.setattr("configurator.questions.menu_jobs.BATCH", 5)
     monkeypatch.setattr("configurator.questions.menu_jobs.batches_of.__defaults__", (5,))
     asked = []
-    priced = Kitchen.priced
+    priced = MenuPricer.priced
 
-    def stopped(kitchen, batch):
+    def stopped(pricer, batch):
         asked.append(batch.name)
         if len(asked) == 2:
             raise KeyboardInterrupt
-        return priced(kitchen, batch)
+        return priced(pricer, batch)
 
     with monkeypatch.context() as patch:
-        patch.setattr(Kitchen, "priced", stopped)
+        patch.setattr(MenuPricer, "priced", stopped)
         shop.run("menu", str(written), "--into", str(table))
     assert not table.exists()
     assert len(list(shop.folder.glob("menu.csv.rows-*/*.json"))) == 1
@@ -125,7 +125,7 @@ def test_a_cluster_that_loses_a_worker_gives_the_same_rows(tmp_path):
     batches = batches_of(jobs, 4)
     files = menu_runs.packed([paths.catalogs()], [])
     here = menu_results.Rows(tmp_path / "here.parquet", files)
-    menu_runs.run_here(batches, Kitchen(trade), here, lambda *_: None)
+    menu_runs.run_here(batches, MenuPricer(trade), here, lambda *_: None)
     there = menu_results.Rows(tmp_path / "there.parquet", files)
     how_far = []
     with distributed.LocalCluster(

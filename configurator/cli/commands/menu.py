@@ -40,7 +40,7 @@ def menu(
     from configurator.core import paths
     from configurator.files.menu_files import read_menu
     from configurator.questions import menu_results, menu_runs
-    from configurator.questions.menu_jobs import Kitchen, MenuJob, batches_of, combinations
+    from configurator.questions.menu_jobs import MenuJob, MenuPricer, batches_of, combinations
     from configurator.wording import menu_words as say
 
     settings = settings_of(ctx)
@@ -64,7 +64,7 @@ def menu(
 
     with progress(lambda: say.PROGRESS.format(done=place[0], whole=place[1])):
         if scheduler is None:
-            menu_runs.run_here(batches, Kitchen(trade, settings.catalogs), rows, report)
+            menu_runs.run_here(batches, MenuPricer(trade, settings.catalogs), rows, report)
         else:
             menu_runs.run_on_cluster(batches, files, rows, scheduler, report)
     priced = rows.finish(batches)

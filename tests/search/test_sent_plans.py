@@ -1,0 +1,63 @@
+"""Plans that travel: what arrives answers as what was made, and is refused for another case."""
+
+from __future__ import annotations
+
+import pickle
+
+import pytest
+
+from configurator.evaluation.evaluator import Evaluation
+from configurator.search.circuit import elimination, join
+from configurator.search.optimum import preparing, queries
+from configurator.search.optimum.sent_plans import arrived, to_send
+from tests.search.random_cases import make
+
+SEEDS = range(40)
+
+
+def prepared_for(random_case):
+    figures = queries.goal_figures(random_case.case.job)
+    return preparing.prepare(random_case.evaluation, figures)
+
+
+def prices(prepared, job):
+    result = queries.previews(prepared, job)
+    return {position: array.tolist() for position, array in result.prices.items()}
+
+
+@pytest.fixture(params=["joined", "taken apart"])
+def wide(request, monkeypatch):
+    """Also with tables that are too wide to be joined."""
+    if request.param == "taken apart":
+
+        def refused(*_):
+            raise join.TooWide(("a", "b"), 10**9)
+
+        monkeypatch.setattr(preparing, "make_circuit", refused)
+        monkeypatch.setattr(elimination, "APART", 2)
+
+
+@pytest.mark.usefixtures("wide")
+@pytest.mark.parametrize("kinds", [{}, {"sums": True}])
+def test_what_arrives_answers_as_what_was_made(kinds):
+    with_packages = 0
+    for seed in SEEDS:
+        random_case = make(seed, **kinds)
+        job = random_case.case.job
+        made = prepared_for(random_case)
+        sent = pickle.loads(pickle.dumps(to_send(made)))
+        # Where it arrives, the evaluation is one of its own.
+        there = arrived(sent, Evaluation(random_case.case, random_case.evaluation.trade))
+        assert there.evaluation is not made.evaluation
+        assert [rule.name for rule in there.model.late] == [r.name for r in made.model.late]
+        expected = prices(made, job)
+        assert prices(there, job) == expected
+        with_packages += any(price >= 0 for of in expected.values() for price in of)
+    assert with_packages > 10
+
+
+def test_a_plan_of_another_case_is_refused():
+    one, other = make(3), make(4)
+    assert one.case.parts != other.case.parts
+    with pytest.raises(ValueError, match="another case"):
+        arrived(to_send(prepared_for(one)), other.evaluation)
