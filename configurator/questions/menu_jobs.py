@@ -162,7 +162,7 @@ class MenuPricer:
             free = replace(asked, goals=(), fixed={}, budget=None)
             case = job_files.case_of(free, self._trade, self._search)
             ready = None if plan is None else arrived(plan, Evaluation(case, self._trade))
-            if ready is None or not answers_goals(ready, asked):
+            if ready is None or not answers_goals(Question(ready, asked)):
                 ready = answers.ready(case, self._trade, keep=self._keep, figures=basis[1])
             self._ready = basis, ready
         return self._ready[1]

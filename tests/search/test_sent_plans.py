@@ -9,6 +9,7 @@ import pytest
 from configurator.evaluation.evaluator import Evaluation
 from configurator.search.circuit import elimination, join
 from configurator.search.optimum import preparing, queries
+from configurator.search.optimum.preparing import Question
 from configurator.search.optimum.sent_plans import arrived, to_send
 from tests.search.random_cases import make
 
@@ -21,7 +22,7 @@ def prepared_for(random_case):
 
 
 def prices(prepared, job):
-    result = queries.previews(prepared, job)
+    result = queries.previews(Question(prepared, job))
     return {position: array.tolist() for position, array in result.prices.items()}
 
 
