@@ -304,9 +304,9 @@ def _asked(evaluation: Evaluation, package: Package, how: Writing) -> Section:
         as_asked = replace(how, system=system_for(goal.written_in, how.system))
         values = before_and_after(as_asked, before, after, unit)
         named = decisive_figure(evaluation, goal.figure, package.choice)
-        said = asked(as_asked, goal, unit)
-        said = how.say(say.DECIDED_BY, goal=said, figure=how.text(named)) if named else said
-        rows.append((said, *values))
+        title = asked(as_asked, goal, unit)
+        title = how.say(say.DECIDED_BY, goal=title, figure=how.text(named)) if named else title
+        rows.append((title, *values))
     job = evaluation.case.job
     if job.parts_within is not None:
         wait, unknown = longest_wait(package.choice, job.vehicles)
