@@ -36,6 +36,7 @@ arch_work = Family(
         ),
     ),
     meaning="Edges folded, liners cut, seams moved; sold as a kit for an axle.",
+    moves=(),
 )
 
 coverage_strips = Family(
@@ -60,6 +61,7 @@ coverage_strips = Family(
         ),
     ),
     meaning="Along the edge of the arch, over the tread.",
+    moves=(),
 )
 
 body_width = Measure(

@@ -9,6 +9,7 @@ from configurator.plugin import (
     Attribute,
     Family,
     Measure,
+    Moves,
     Position,
     cross_check,
     each,
@@ -183,6 +184,25 @@ axles = Family(
         ),
     ),
     meaning="The housing decides how much room is left beneath it; the hub face what bolts on.",
+    moves=(
+        Moves(
+            "wheel centre",
+            ("hub-face distance", "kingpin to hub face"),
+            {
+                "{axle} arch room": "further out or in, no higher",
+                "rear room ahead and behind": "rear wheels are not steered",
+            },
+        ),
+        Moves(
+            "axle against the body",
+            ("tube diameter",),
+            {"": "held by brackets of the axle, for whose place its code of mounts stands"},
+        ),
+        Moves("steering arm", ("hub-face distance", "mounts")),
+        Moves("brake hose end", ("hub-face distance",)),
+        Moves("wheel-speed sensor", ("hub-face distance",)),
+        Moves("propshaft end", ("mounts",)),
+    ),
 )
 
 mounts = Measure(

@@ -93,6 +93,7 @@ reach = Measure(
         "{axle} springs",
         "{axle} hub reductions: drop",
         "{axle} hub reductions: added width",
+        "{axle} axle: hub-face distance",
     ),
 )
 end = Measure(
@@ -179,15 +180,15 @@ def end_down(
     unit="mm",
     resolution=10.0,
     rounding="up",
-    meaning="How much further outboard a hub reduction holds the axle end of a {axle} brake hose.",
+    meaning="How much further outboard a hub reduction or a wider axle holds the axle end of a "
+    "{axle} brake hose.",
     source="geometry",
 )
 def end_outboard(
-    added: float = part("{axle} hub reductions", "added width"),
-    added_before: float = fitted("{axle} hub reductions", "added width"),
+    further_out: float = computed("{axle} wheel face outboard"),
     ends_at: str = vehicle("{axle} brake hose end"),
 ):
-    return added - added_before if ends_at == "caliper" else 0.0
+    return further_out if ends_at == "caliper" else 0.0
 
 
 @figure(

@@ -13,6 +13,7 @@ from configurator.plugin import (
     Condition,
     Family,
     Measure,
+    Moves,
     Position,
     Practice,
     computed,
@@ -107,6 +108,13 @@ brakes = Family(
         ),
     ),
     meaning="Rotor, caliper, pads and bracket of one wheel.",
+    moves=(
+        Moves(
+            "brake hose end",
+            (),
+            {"": "no list says where a caliper has its fitting: a caution asks to try the hoses"},
+        ),
+    ),
 )
 
 pedal_force = Measure(

@@ -9,6 +9,7 @@ from configurator.plugin import (
     Attribute,
     Family,
     Measure,
+    Moves,
     Position,
     Practice,
     computed,
@@ -38,6 +39,27 @@ bump_stops = Family(
         ),
     ),
     meaning="End the travel upwards, softly.",
+    moves=(
+        Moves(
+            "axle against the body",
+            ("pressed height",),
+            {
+                "{axle} joint lift room": "the joints are bent by a lift and by hanging lower",
+                "{axle} joint droop room": "a wheel that hangs is away from its stop",
+                "{axle} Panhard rod slope": "how far it pulls the axle sideways in travel is what "
+                "it was; at ride height a lift is counted",
+            },
+        ),
+        Moves("propshaft end", ("pressed height",)),
+        Moves(
+            "wheel centre",
+            ("pressed height",),
+            {
+                "": "measured through the whole travel; how much higher a wheel goes in twist is a "
+                "rule of its own",
+            },
+        ),
+    ),
 )
 
 limit_straps = Family(
@@ -61,6 +83,29 @@ limit_straps = Family(
         ),
     ),
     meaning="End the travel downwards before the shock absorbers do.",
+    moves=(
+        Moves(
+            "axle against the body",
+            ("length",),
+            {
+                "{axle} joint lift room": "another rule looks at joints that hang",
+                "{axle} Panhard rod slope": "how far it pulls the axle sideways in travel is what "
+                "it was; at ride height a lift is counted",
+                "{axle} room above the axle tube": "an axle that hangs has room above",
+            },
+        ),
+        Moves("propshaft end", ("length",)),
+        Moves("brake hose end", ("length",)),
+        Moves("wheel-speed sensor", ("length",)),
+        Moves(
+            "wheel centre",
+            ("length",),
+            {
+                "": "measured through the whole travel; how much higher the other wheel goes in "
+                "twist is a rule of its own",
+            },
+        ),
+    ),
 )
 
 anchors = Measure(

@@ -287,5 +287,12 @@ def drop_arm_changed(changed: bool = part("drop arm", "changed")):
 def hose_ends_moved(
     front: bool = part("front brake hose brackets", "changed"),
     rear: bool = part("rear brake hose brackets", "changed"),
+    front_brakes: bool = part("front brakes", "changed"),
+    rear_brakes: bool = part("rear brakes", "changed"),
+    front_axle: bool = part("front axle", "changed"),
+    rear_axle: bool = part("rear axle", "changed"),
+    hubs: float = computed("hub reductions changed"),
 ):
-    return front or rear
+    # No list says where a caliper or an axle holds the end of a hose.
+    brakes = front_brakes or rear_brakes or front_axle or rear_axle
+    return front or rear or brakes or hubs > 0

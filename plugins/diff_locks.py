@@ -54,6 +54,7 @@ lockers = Family(
         ),
     ),
     meaning="Make an axle pull with both wheels.",
+    moves=(),
 )
 
 
@@ -83,6 +84,7 @@ compressors = Family(
         ),
     ),
     meaning="Air for differential locks and tyres.",
+    moves=(),
 )
 
 locking_pressure = Practice(

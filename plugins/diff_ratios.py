@@ -42,6 +42,7 @@ gears = Family(
         ),
     ),
     meaning="Set the engine speed on the road and the pull at the crawl.",
+    moves=(),
 )
 
 

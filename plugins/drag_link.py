@@ -53,7 +53,7 @@ drop_arms = Family(
         ),
     ),
     meaning="Arm of the steering gear that brings the drag link level again after a lift.",
-    moves=(Moves("steering arm", ("lowers",)),),
+    moves=(Moves("steering arm", ("lowers",), {"track rod length": "from knuckle to knuckle"}),),
 )
 
 drag_link_length = Measure(

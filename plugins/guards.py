@@ -39,6 +39,7 @@ differential_guards = Family(
         hangs_below,
     ),
     meaning="Under the housing of the differential.",
+    moves=(),
 )
 
 hub_guards = Family(
@@ -61,6 +62,7 @@ hub_guards = Family(
         hangs_below,
     ),
     meaning="Under the boxes of hub reductions.",
+    moves=(),
 )
 
 link_guards = Family(
@@ -79,6 +81,7 @@ link_guards = Family(
         ),
     ),
     meaning="Over the lower link brackets and shock absorber mounts.",
+    moves=(),
 )
 
 sill_guards = Family(
@@ -124,6 +127,7 @@ sill_guards = Family(
         ),
     ),
     meaning="Along the sills, held on the frame.",
+    moves=(),
 )
 
 sill_length = Measure(

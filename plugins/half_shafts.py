@@ -106,6 +106,7 @@ half_shafts = Family(
         ),
     ),
     meaning="Sold in pairs, left and right; the mass is that of the pair.",
+    moves=(),
 )
 
 joint_room = Measure(
@@ -120,6 +121,20 @@ joint_room = Measure(
     at_least=0.0,
     at_most=200.0,
     taken_with=("{axle} springs", "{axle} half-shafts"),
+)
+joint_droop_room = Measure(
+    "{axle} joint droop room",
+    "How much lower the {axle} wheels may hang than they do before the half-shaft joints bind; of "
+    "an independent suspension.",
+    "wheels off the ground, absorbers unbolted below: let the arm down, turning the shaft by hand, "
+    "until the joint begins to bind; less 10 mm",
+    moves_with=(),
+    of="axle against the body",
+    unit="mm",
+    tolerance="3 mm",
+    at_least=0.0,
+    at_most=200.0,
+    taken_with=("{axle} half-shafts",),
 )
 grip = Practice(
     "grip that loads the drive",
@@ -348,6 +363,27 @@ def joint_lift_room(
 )
 def joints_take_lift(lift: float = computed("{axle} differential lift")):
     return lift or None
+
+
+@limit(
+    "the {axle} half-shaft joints turn freely at full droop",
+    quantity="{axle} half-shaft joints, how much lower the wheels hang",
+    unit="mm",
+    concerns="contact",
+    at_most=vehicle("{axle} joint droop room"),
+    because="longer shock absorbers let an independent suspension hang until its joints bind; the "
+    "first wheel that is driven so breaks one",
+    source="geometry",
+    states=("full droop",),
+    not_in={"load": "the wheels hang as low under any load"},
+)
+def joints_free_at_droop(
+    full_droop: float = computed("{axle} full droop"),
+    before: float = computed("{axle} full droop", before=True),
+    suspension: str = vehicle("{axle} suspension"),
+):
+    lower = full_droop - before
+    return lower if suspension == "independent" and lower > 0 else None
 
 
 @cross_check(

@@ -11,6 +11,7 @@ from configurator.plugin import (
     AXLES,
     Attribute,
     Family,
+    Moves,
     Position,
     Practice,
     caution,
@@ -187,6 +188,17 @@ hubs = Family(
         ),
     ),
     meaning="Raise the axle above the wheel centre and gear the wheels down.",
+    moves=(
+        Moves(
+            "wheel centre",
+            ("drop", "added width"),
+            {"rear room ahead and behind": "lowered, a wheel that is not steered is no nearer"},
+        ),
+        Moves("brake hose end", ("drop", "added width")),
+        Moves("wheel-speed sensor", ("drop", "added width")),
+        Moves("body", ("drop",)),
+        Moves("steering arm", (), {"": "it sits on the knuckle, inboard of the hub reduction"}),
+    ),
 )
 
 usual_oil = Practice(

@@ -51,6 +51,7 @@ master_cylinders = Family(
         ),
     ),
     meaning="Turns the force of the foot into pressure in the lines.",
+    moves=(),
 )
 
 flange = Measure(

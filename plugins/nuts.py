@@ -32,6 +32,7 @@ nuts = Family(
         Attribute("count", "Nuts in the set.", kind="whole", at_least=4, at_most=60, example="24"),
     ),
     meaning="Sold in sets; the mass is that of the set.",
+    moves=(),
 )
 
 

@@ -82,6 +82,7 @@ locating_links = Family(
         ),
     ),
     meaning="From frame to axle, across the vehicle.",
+    moves=(),
 )
 
 locating_braces = Family(
@@ -102,6 +103,7 @@ locating_braces = Family(
         ),
     ),
     meaning="Ties the bracket of the link to the other side of the frame.",
+    moves=(),
 )
 
 link_length = Measure(

@@ -114,6 +114,7 @@ driveshafts = Family(
         ),
     ),
     meaning="Join the gearbox to the axles.",
+    moves=(),
 )
 
 flange = Measure(

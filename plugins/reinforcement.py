@@ -12,6 +12,7 @@ from configurator.plugin import (
     Attribute,
     Family,
     Measure,
+    Moves,
     Position,
     Practice,
     computed,
@@ -66,6 +67,13 @@ reinforcement = Family(
         ),
     ),
     meaning="Steel along the axle tubes.",
+    moves=(
+        Moves(
+            "axle against the body",
+            ("stands up",),
+            {"": "no more than what is above it"},
+        ),
+    ),
 )
 
 room = Measure(

@@ -11,6 +11,7 @@ from configurator.plugin import (
     Attribute,
     Family,
     Measure,
+    Moves,
     Position,
     Practice,
     computed,
@@ -76,6 +77,29 @@ shocks = Family(
         ),
     ),
     meaning="Damp the springs and, drawn out, end the droop.",
+    moves=(
+        Moves(
+            "axle against the body",
+            ("open length",),
+            {
+                "{axle} joint lift room": "another rule looks at joints that hang",
+                "{axle} Panhard rod slope": "how far it pulls the axle sideways in travel is what "
+                "it was; at ride height a lift is counted",
+                "{axle} room above the axle tube": "an axle that hangs has room above",
+            },
+        ),
+        Moves("propshaft end", ("open length",)),
+        Moves("brake hose end", ("open length",)),
+        Moves("wheel-speed sensor", ("open length",)),
+        Moves(
+            "wheel centre",
+            ("open length",),
+            {
+                "": "measured through the whole travel; how much higher the other wheel goes in "
+                "twist is a rule of its own",
+            },
+        ),
+    ),
 )
 
 upper_mount = Measure(

@@ -54,6 +54,7 @@ carriers = Family(
         ),
     ),
     meaning="Carry a spare that is too large or too heavy for where it hung.",
+    moves=(),
 )
 
 largest = Measure(

@@ -58,6 +58,7 @@ calibrations = Family(
         ),
     ),
     meaning="Correct what tyres and gears have done to the speed shown.",
+    moves=(),
 )
 
 pick_up = Measure(

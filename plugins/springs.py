@@ -12,6 +12,7 @@ from configurator.plugin import (
     Attribute,
     Family,
     Measure,
+    Moves,
     Position,
     Practice,
     computed,
@@ -78,6 +79,34 @@ springs = Family(
         ),
     ),
     meaning="Carry the body; their length under load sets the ride height.",
+    moves=(
+        Moves(
+            "axle against the body",
+            ("rate", "free length"),
+            {
+                "{axle} room above the axle tube": "the axle meets its stop where it always did",
+                "{axle} joint droop room": "absorbers or straps hold a wheel that hangs",
+            },
+        ),
+        Moves("body", ("rate", "free length")),
+        Moves("propshaft end", ("rate", "free length")),
+        Moves(
+            "steering arm",
+            ("rate", "free length"),
+            {"track rod length": "it moves with its axle"},
+        ),
+        Moves("caster", ("rate", "free length")),
+        Moves(
+            "brake hose end",
+            ("rate", "free length"),
+            {"": "at full droop shock absorbers or straps hold the axle, not the springs"},
+        ),
+        Moves(
+            "wheel-speed sensor",
+            ("rate", "free length"),
+            {"": "counted at full droop"},
+        ),
+    ),
 )
 
 seat = Measure(

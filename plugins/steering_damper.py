@@ -50,6 +50,7 @@ steering_dampers = Family(
         ),
     ),
     meaning="Sits across the track rod; some assist as well.",
+    moves=(),
 )
 
 mount = Measure(

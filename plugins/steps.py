@@ -60,6 +60,7 @@ steps = Family(
         ),
     ),
     meaning="A tread between ground and door sill.",
+    moves=(),
 )
 
 sill_height = Measure(

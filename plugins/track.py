@@ -111,6 +111,20 @@ def hub_face_distance(
 
 
 @figure(
+    "{axle} wheel face outboard",
+    unit="mm",
+    meaning="How much further outboard each {axle} wheel's mounting face stands than it did, and "
+    "with it what sits on the hub.",
+    source="geometry: half of what the axle is wider, and what the hub reduction adds",
+)
+def wheel_face_outboard(
+    faces: float = computed("{axle} hub-face distance"),
+    before: float = computed("{axle} hub-face distance", before=True),
+):
+    return (faces - before) / 2
+
+
+@figure(
     "{axle} track",
     unit="mm",
     resolution=5.0,

@@ -12,6 +12,7 @@ from configurator.plugin import (
     Condition,
     Family,
     Measure,
+    Moves,
     Position,
     condition,
     cross_check,
@@ -133,6 +134,7 @@ tyres = Family(
         ),
     ),
     meaning="Carry everything and set gearing, clearance and what the speedometer shows.",
+    moves=(Moves("body", ("overall diameter",)),),
 )
 
 pressure = Condition(

@@ -49,6 +49,7 @@ sensor_leads = Family(
         ),
     ),
     meaning="Lengthen the lead of a wheel-speed sensor, with brackets for the new way.",
+    moves=(),
 )
 
 sensors = Measure(
@@ -68,9 +69,18 @@ spare_lead = Measure(
     "{axle} sensor lead spare",
     "How much of the {axle} sensor lead is loose with the axle at full droop, wheels at full lock.",
     "axle hanging, wheels turned: pull the lead straight between its last clips",
+    moves_with=(),
+    of="wheel-speed sensor",
     unit="mm",
+    tolerance="5 mm",
     at_least=0.0,
     at_most=500.0,
+    taken_with=(
+        "{axle} hub reductions: drop",
+        "{axle} hub reductions: added width",
+        "{axle} axle: hub-face distance",
+        "{axle} sensor leads: lengthens by",
+    ),
 )
 
 
@@ -127,9 +137,8 @@ def leads_reach(
     spare: float | None = vehicle("{axle} sensor lead spare"),
     longer: float = part("{axle} sensor leads", "lengthens by"),
     drop: float = part("{axle} hub reductions", "drop"),
-    out: float = part("{axle} hub reductions", "added width"),
+    out: float = computed("{axle} wheel face outboard"),
     drop_before: float = fitted("{axle} hub reductions", "drop"),
-    out_before: float = fitted("{axle} hub reductions", "added width"),
     longer_before: float = fitted("{axle} sensor leads", "lengthens by"),
     droop: float = computed("{axle} full droop"),
     droop_before: float = computed("{axle} full droop", before=True),
@@ -140,7 +149,7 @@ def leads_reach(
         return NOT_KNOWN
     # What is loose was measured with what was there; what moves back in is not counted on.
     down = _gained(drop - drop_before) + _gained(droop - droop_before)
-    way = (down**2 + _gained(out - out_before) ** 2) ** 0.5
+    way = (down**2 + _gained(out) ** 2) ** 0.5
     return spare + longer - longer_before - way
 
 

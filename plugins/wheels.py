@@ -7,6 +7,7 @@ from configurator.formulas import wheels as wheel
 from configurator.plugin import (
     Attribute,
     Family,
+    Moves,
     Position,
     Practice,
     computed,
@@ -114,6 +115,16 @@ wheels = Family(
         ),
     ),
     meaning="Between hub and tyre: PCD, offset and room inside.",
+    moves=(
+        Moves(
+            "wheel centre",
+            ("offset",),
+            {
+                "{axle} arch room": "further out or in, no higher",
+                "rear room ahead and behind": "rear wheels are not steered",
+            },
+        ),
+    ),
 )
 
 barrel_air = Practice(

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 
 from configurator.model.knowledge import Trade, checked_rules, references
 from configurator.model.references import FigureValue, PartValue, VehicleValue
-from configurator.model.rules import Figure, Fit, Limit, Rule, Total
+from configurator.model.rules import AXLES, Figure, Fit, Limit, Rule, Total
 from configurator.model.states import STATES
 
 if TYPE_CHECKING:
@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
     from configurator.model.parts import Family
     from configurator.model.states import Moves, State
+    from configurator.model.vehicles import Measure
 
 # Words for a rule that need not say anything.
 NOTHING_MOVES = "reads nothing that moves in it"
@@ -36,16 +37,25 @@ class Decision:
 
 @dataclass(frozen=True, slots=True)
 class Movement:
-    """What a family moves, and the rules that read it."""
+    """A measure taken to something that a family moves, and the rules that read both."""
 
     family: str
     moves: Moves
+    measure: str
     read_by: tuple[str, ...]
 
     @property
+    def why(self) -> str:
+        """Why no rule reads both, where somebody said so."""
+        axle, _, rest = self.measure.partition(" ")
+        general = f"{{axle}} {rest}" if axle in AXLES else self.measure
+        reasons = self.moves.unread
+        return reasons.get(self.measure) or reasons.get(general) or reasons.get("", "")
+
+    @property
     def decided(self) -> bool:
-        """Whether a rule reads it, or somebody said why none does."""
-        return bool(self.read_by or self.moves.unread)
+        """Whether a rule reads both, or somebody said why none does."""
+        return bool(self.read_by or self.why)
 
 
 def decisions(trade: Trade) -> Iterator[Decision]:
@@ -82,42 +92,76 @@ def _moves(trade: Trade, rule: Any, state: State) -> bool:
 
 
 def movements(trade: Trade) -> list[Movement]:
-    """Return what each family moves with the rules that read it, in order of declaration.
+    """Return what each family moves, measure by measure, with the rules that read it.
 
     A rule reads an arrow if it reads, itself or through figures, one of the attributes that say
-    how far the part moves the thing, and a measure that was taken to it.
+    how far the part moves the thing, and the measure that was taken to it. A measure of one axle
+    is moved by the parts of that axle, or of neither.
     """
     read = {rule.name: _read(trade, rule, set()) for rule in checked_rules(trade)}
+    figures = {figure.name: _read(trade, figure, set()) for figure in trade.figures.values()}
     return [
-        Movement(family.key, moves, _reading(read, family, moves))
+        Movement(
+            family.key, moves, measure.name, _reading({**read, **figures}, family, moves, measure)
+        )
         for family in trade.families.values()
         for moves in family.moves or ()
+        for measure in trade.measures.values()
+        if measure.of == moves.thing and _places(family, measure)
+    ]
+
+
+def _places(family: Family, measure: Measure) -> list[str]:
+    axle = measure.name.partition(" ")[0]
+    other = {"front": "rear ", "rear": "front "}.get(axle, "neither")
+    return [place.name for place in family.positions if not place.name.startswith(other)]
+
+
+def nearest_readers(trade: Trade, movement: Movement) -> list[str]:
+    """Return the rules in which what moves and what was measured first come together.
+
+    Others read it through these.
+    """
+    known = {rule.name: rule for rule in (*trade.figures.values(), *checked_rules(trade))}
+    reading = set(movement.read_by)
+    return [
+        name
+        for name in movement.read_by
+        if not any(
+            isinstance(reference, FigureValue) and reference.name in reading - {name}
+            for reference in references(known[name])
+        )
     ]
 
 
 def _reading(
-    read: dict[str, tuple[set[tuple[str, str]], set[str]]], family: Family, moves: Moves
+    read: dict[str, tuple[set[tuple[str, str]], set[str]]],
+    family: Family,
+    moves: Moves,
+    measure: Measure,
 ) -> tuple[str, ...]:
-    wanted = {(place.name, name) for place in family.positions for name in moves.by}
+    wanted = {(place, name) for place in _places(family, measure) for name in moves.by}
     names = (
-        name for name, (parts, things) in read.items() if moves.thing in things and parts & wanted
+        name
+        for name, (parts, measures) in read.items()
+        if measure.name in measures and parts & wanted
     )
     return tuple(dict.fromkeys(names))
 
 
 def _read(trade: Trade, rule: Rule, seen: set[str]) -> tuple[set[tuple[str, str]], set[str]]:
-    """Attributes of parts that a rule reads, and the things that its measures were taken to."""
+    """Attributes of parts and measures that a rule reads, itself and through figures."""
     parts: set[tuple[str, str]] = set()
-    things: set[str] = set()
+    measures: set[str] = set()
     for reference in references(rule):
         if isinstance(reference, PartValue):
             parts.add((reference.position, reference.attribute))
         elif isinstance(reference, VehicleValue):
-            things.add(trade.measures[reference.name].of)
+            measures.add(reference.name)
         elif isinstance(reference, FigureValue) and reference.name not in seen:
             seen.add(reference.name)
             deeper = trade.figures.get(reference.name) or trade.totals[reference.name]
             more = _read(trade, deeper, seen)
             parts |= more[0]
-            things |= more[1]
-    return parts, things - {""}
+            measures |= more[1]
+    return parts, measures

@@ -16,9 +16,13 @@ ValueError: there is no state 'full bumb'; did you mean 'full bump'?
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING
 
 from configurator.core.errors import nearest
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,12 +141,13 @@ class Moves:
     by
         Attributes of the family that say how far, or where to.
     unread
-        Why no rule reads it, where none does.
+        Measure that is taken to the thing → why no rule reads it together with what moves it;
+        ``{axle}`` in its name stands for both, an empty name for every other measure.
     """
 
     thing: str
     by: tuple[str, ...] = ()
-    unread: str = ""
+    unread: Mapping[str, str] = field(default_factory=dict, hash=False)
 
     def __post_init__(self) -> None:
         """Refuse a thing that is none of `MOVED`."""

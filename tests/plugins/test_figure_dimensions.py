@@ -98,7 +98,16 @@ def arguments(rule, evaluation, choice, position=None):
 
 
 # No demo vehicle hangs its rear differential on the body.
-NOT_IN_THE_DEMO = {"the rear half-shaft joints take the lift", "rear joint lift room"}
+NOT_IN_THE_DEMO = {
+    "the rear half-shaft joints take the lift",
+    "the rear half-shaft joints turn freely at full droop",
+    "rear joint lift room",
+}
+SHOCKS = ("front shocks", "rear shocks")
+
+
+def _open_length(option):
+    return option.part.values["open length"]
 
 
 @contextmanager
@@ -122,6 +131,8 @@ def test_declared_dimension(rule, vehicles, monkeypatch):
         packages = [evaluation.fitted]
         # Optional positions filled too, so that rules about them are asked.
         packages.append({p: evaluation.options(p)[-1] for p in evaluation.families})
+        longest = {p: max(evaluation.options(p), key=_open_length) for p in SHOCKS}
+        packages.append({**evaluation.fitted, **longest})
         for choice in packages:
             places = list(evaluation.families) if isinstance(rule, Total) else [None]
             for place in places:

@@ -25,7 +25,8 @@ def test_a_hub_reduction_takes_the_brake_hose_along(trade: Trade):
     # a hose that ends at the axle tube stays where it is
     down, out = trade.figures["front brake hose end down"], trade.figures
     assert down(0.060, 0.0, 0.0, 0.0, "axle tube") == 0.0
-    assert out["front brake hose end outboard"](0.042, 0.0, "axle tube") == 0.0
+    assert out["front brake hose end outboard"](0.042, "axle tube") == 0.0
+    assert out["front brake hose end outboard"](0.042, "caliper") == 0.042
     assert down(0.060, 0.0, 0.0, 0.0, "caliper") == pytest.approx(0.060)
     assert down(0.060, 0.0, 0.050, 0.0, "caliper") == pytest.approx(0.010)
 

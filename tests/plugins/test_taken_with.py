@@ -30,6 +30,8 @@ NOT_CHECKED_WITH_OTHERS = {
     "steering link load": {"front axle: mounts"},
     "turning circle": {"front axle: mounts"},
     "the steering damper reaches from lock to lock": {"front axle: mounts"},
+    # No list says how far joints bend with the wheel hanging.
+    "the {axle} half-shaft joints turn freely at full droop": {"{axle} half-shafts"},
 }
 
 

@@ -143,6 +143,8 @@ WIDTHS = [
     # both hubs add 42; track = faces - 2 x offset 25
     ("front hub-face distance", "mm", 1630 + 2 * 42, 1714),
     ("rear hub-face distance", "mm", 1610 + 2 * 42, 1694),
+    ("front wheel face outboard", "mm", (1714 - 1610) / 2, 52),
+    ("rear wheel face outboard", "mm", (1694 - 1610) / 2, 42),
     ("front track", "mm", up(1714 - 2 * 25, 5), 1665),
     ("rear track", "mm", up(1694 - 2 * 25, 5), 1645),
     ("front width over tyres", "mm", up(1665 + 265, 1), 1930),
