@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from configurator.model.knowledge import Trade, checked_rules, references
+from configurator.model.parts import AXLES
 from configurator.model.references import FigureValue, PartValue, VehicleValue
-from configurator.model.rules import AXLES, Figure, Fit, Limit, Rule, Total
+from configurator.model.rules import Figure, Fit, Limit, Rule, Total
 from configurator.model.states import STATES
 
 if TYPE_CHECKING:
