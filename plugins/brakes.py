@@ -108,13 +108,7 @@ brakes = Family(
         ),
     ),
     meaning="Rotor, caliper, pads and bracket of one wheel.",
-    moves=(
-        Moves(
-            "brake hose end",
-            (),
-            {"": "no list says where a caliper has its fitting: a caution asks to try the hoses"},
-        ),
-    ),
+    moves=(Moves("brake hose end", (), {"": "a caution asks to try the hoses"}),),
 )
 
 pedal_force = Measure(
