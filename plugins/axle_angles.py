@@ -17,6 +17,7 @@ from configurator.plugin import (
     computed,
     figure,
     fit,
+    fitted,
     limit,
     part,
     practice,
@@ -71,8 +72,10 @@ caster = Measure(
     moves_with=("travel", "load"),
     of="caster",
     unit="deg",
+    tolerance="0.3 deg",
     at_least=-5.0,
     at_most=15.0,
+    taken_with=("front springs", "front axle angle correction: pinion up"),
 )
 least_caster = Practice(
     "least caster",
@@ -111,13 +114,15 @@ most_caster = Practice(
 def caster_after(
     lift: float = computed("front lift over the differential"),
     pinion_up: float = part("front axle angle correction", "pinion up"),
+    pinion_up_before: float = fitted("front axle angle correction", "pinion up"),
     before: float = vehicle("caster"),
     swing_arm: float = vehicle("front side-view swing arm"),
     suspension: str = vehicle("front suspension"),
 ):
     if suspension == "independent":
         return None
-    return before - suspension_travel.axle_turn(lift, swing_arm) - pinion_up
+    turned = suspension_travel.axle_turn(lift, swing_arm) + pinion_up - pinion_up_before
+    return before - turned
 
 
 @limit(

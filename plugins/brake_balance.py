@@ -22,6 +22,13 @@ light_cg_height = Measure(
     unit="mm",
     at_least=300.0,
     at_most=2000.0,
+    taken_with=(
+        "tyres",
+        "front springs",
+        "rear springs",
+        "front hub reductions: drop",
+        "rear hub reductions: drop",
+    ),
 )
 hardest_stop = Practice(
     "hardest stop",
@@ -34,6 +41,13 @@ hardest_stop = Practice(
 )
 
 
+RAISES = (
+    "tyres",
+    "front springs",
+    "rear springs",
+    "front hub reductions",
+    "rear hub reductions",
+)
 OTHER_LOADS = {"load": "light and full load have figures of their own"}
 OTHER_LOADS_THAN_LIGHT = {"fully laden": "full load has a figure of its own"}
 
@@ -59,6 +73,7 @@ def front_share(
     source="49 CFR 571.135 S7.4.4 (2015); Limpert, ch. 7 (chapter from memory)",
     states=("ride height",),
     not_in=OTHER_LOADS,
+    regardless=dict.fromkeys(RAISES, "the finished vehicle has a figure of its own"),
 )
 def ideal_share(
     wheelbase: float = vehicle("wheelbase"),
@@ -94,6 +109,7 @@ def front_locks_first(share: float = computed("front share of braking")):
     source="UN Regulation No. 13-H, annex 5, 3.1 (from memory): z at least 0.1 + 0.7 (k - 0.2)",
     states=("fully laden",),
     not_in={"lightly laden": "a lightly laden rear axle asks less of its brakes"},
+    regardless=dict.fromkeys(RAISES, "worst before anything raises the load"),
 )
 def rear_does_its_share(
     share: float = computed("front share of braking"),

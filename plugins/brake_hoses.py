@@ -94,6 +94,7 @@ reach = Measure(
         "{axle} hub reductions: drop",
         "{axle} hub reductions: added width",
         "{axle} axle: hub-face distance",
+        "{axle} brake hose brackets: moved down",
     ),
 )
 end = Measure(
@@ -113,6 +114,14 @@ fall = Measure(
     unit="mm",
     at_least=-300.0,
     at_most=700.0,
+    taken_with=(
+        "{axle} springs",
+        "{axle} hub reductions: drop",
+        "{axle} hub reductions: added width",
+        "{axle} axle: hub-face distance",
+        "{axle} brake hose brackets: moved down",
+    ),
+    tolerance="5 mm",
 )
 outreach = Measure(
     "rear brake hose outreach",
@@ -123,6 +132,14 @@ outreach = Measure(
     unit="mm",
     at_least=-300.0,
     at_most=700.0,
+    taken_with=(
+        "rear springs",
+        "rear hub reductions: drop",
+        "rear hub reductions: added width",
+        "rear axle: hub-face distance",
+        "rear brake hose brackets: moved down",
+    ),
+    tolerance="5 mm",
 )
 slack = Practice(
     "slack of a brake hose",

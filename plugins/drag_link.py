@@ -66,7 +66,7 @@ drag_link_length = Measure(
     tolerance="3 mm",
     at_least=200.0,
     at_most=1500.0,
-    taken_with=("front axle: hub-face distance", "front springs"),
+    taken_with=("front axle: hub-face distance", "front springs", "drop arm: lowers"),
 )
 drag_link_slope = Measure(
     "drag link slope",
@@ -78,6 +78,8 @@ drag_link_slope = Measure(
     unit="deg",
     at_least=-15.0,
     at_most=30.0,
+    taken_with=("front springs", "drop arm: lowers"),
+    tolerance="0.5 deg",
 )
 gear_shaft = Measure(
     "steering gear spline",

@@ -134,7 +134,7 @@ joint_droop_room = Measure(
     tolerance="3 mm",
     at_least=0.0,
     at_most=200.0,
-    taken_with=("{axle} half-shafts",),
+    taken_with=("{axle} half-shafts", "{axle} shocks: open length", "{axle} limit straps: length"),
 )
 grip = Practice(
     "grip that loads the drive",

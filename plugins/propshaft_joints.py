@@ -13,6 +13,7 @@ from configurator.plugin import (
     computed,
     condition,
     figure,
+    fitted,
     limit,
     part,
     practice,
@@ -38,6 +39,8 @@ pinion_slope = Measure(
     unit="deg",
     at_least=-15.0,
     at_most=30.0,
+    taken_with=("{axle} springs", "{axle} axle: mounts", "{axle} axle angle correction: pinion up"),
+    tolerance="0.5 deg",
 )
 
 at_cruise = Measure(
@@ -98,6 +101,19 @@ def angles(
 
 
 @figure(
+    "{axle} pinion turned up",
+    unit="deg",
+    meaning="How much further up the {axle} pinion points than it did, for arms, plates or wedges.",
+    source="geometry: its slope was measured with what was there",
+)
+def pinion_turned_up(
+    pinion_up: float = part("{axle} axle angle correction", "pinion up"),
+    before: float = fitted("{axle} axle angle correction", "pinion up"),
+):
+    return pinion_up - before
+
+
+@figure(
     "{axle} propshaft angle",
     unit="deg",
     resolution=0.5,
@@ -127,7 +143,7 @@ def driveshaft_angle(
 )
 def driveshaft_angle_at_axle(
     lift: float = computed("{axle} lift over the differential"),
-    pinion_up: float = part("{axle} axle angle correction", "pinion up"),
+    pinion_up: float = computed("{axle} pinion turned up"),
     length: float = vehicle("{axle} propshaft length"),
     slope: float = vehicle("{axle} propshaft slope"),
     gearbox: float = vehicle("{axle} gearbox flange slope"),
@@ -170,7 +186,7 @@ def driveshaft_angle_in_travel(
 )
 def driveshaft_angle_at_axle_in_travel(
     drop: float = computed("{axle} differential drop at {state}"),
-    pinion_up: float = part("{axle} axle angle correction", "pinion up"),
+    pinion_up: float = computed("{axle} pinion turned up"),
     length: float = vehicle("{axle} propshaft length"),
     slope: float = vehicle("{axle} propshaft slope"),
     gearbox: float = vehicle("{axle} gearbox flange slope"),
@@ -255,7 +271,7 @@ def axle_joint_free(
 def residual_joint_angle(
     joint: str = part("{axle} propshaft", "joint"),
     lift: float = computed("{axle} lift over the differential"),
-    pinion_up: float = part("{axle} axle angle correction", "pinion up"),
+    pinion_up: float = computed("{axle} pinion turned up"),
     length: float = vehicle("{axle} propshaft length"),
     slope: float = vehicle("{axle} propshaft slope"),
     gearbox: float = vehicle("{axle} gearbox flange slope"),

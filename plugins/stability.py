@@ -8,6 +8,13 @@ its springs it tips earlier. No star rating follows from any of it.
 from configurator.formulas import mass, stability
 from configurator.plugin import Measure, Practice, computed, figure, limit, practice, vehicle
 
+MEASURED_WITH = (
+    "tyres",
+    "front springs",
+    "rear springs",
+    "front hub reductions",
+    "rear hub reductions",
+)
 cg_height = Measure(
     "centre of gravity height",
     "Height of the centre of gravity above the ground, people and cargo on board.",
@@ -18,6 +25,13 @@ cg_height = Measure(
     tolerance="3 %",
     at_least=300.0,
     at_most=2000.0,
+    taken_with=(
+        "tyres",
+        "front springs",
+        "rear springs",
+        "front hub reductions: drop",
+        "rear hub reductions: drop",
+    ),
 )
 AS_WEIGHED = {
     "lightly laden": "less load, and lower",
@@ -41,6 +55,7 @@ least_factor = Practice(
     source="moments about the ground",
     states=("ride height",),
     not_in={"load": "of the load it was measured with"},
+    regardless=dict.fromkeys(MEASURED_WITH, "as the vehicle stands before the change"),
 )
 def sprung_cg_height(
     cg_height: float = vehicle("centre of gravity height"),

@@ -2,14 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import replace
 
 import pytest
 
 from configurator import testing
 from configurator.evaluation.evaluator import Evaluation
+from configurator.model.knowledge import checked_rules, references
 from configurator.model.parts import Missing
-from configurator.model.taken_with import Guarded, dependences_of, unknown_part
+from configurator.model.state_coverage import movements, nearest_readers
+from configurator.model.taken_with import Guarded, dependences_of, reads_of, unknown_part
 
 # Rules that are not checked once a part changes, each decided by hand: nothing in a list says how
 # the measure would come out with another part.
@@ -177,3 +180,55 @@ def test_joints_of_other_half_shafts_bend_as_their_list_says(trade):
     better = {"front half-shafts": {"joint lift room": 0.065}}
     room = evaluation.figure("front joint lift room", package(trade, better, key)[1])
     assert room == pytest.approx(0.065)
+
+
+# What is measured to a place that the part does not move, so that the part counts as it is: from
+# hub face or steering axis to what lies about the wheel, or at the very ends of travel.
+COUNTED_AS_IT_IS = {
+    ("{axle} inboard room", "wheels"): "measured from the hub face",
+    ("inboard room at full lock", "wheels"): "measured from the steering axis",
+    ("inboard room at full lock", "axles"): "measured from the steering axis",
+    ("inboard room at full lock", "hub_reductions"): "measured from the steering axis",
+    ("{axle} room ahead and behind", "wheels"): "measured along the vehicle, wheel off",
+    ("{axle} room ahead and behind", "axles"): "measured along the vehicle, wheel off",
+    ("{axle} room ahead and behind", "hub_reductions"): "measured along the vehicle, wheel off",
+    ("{axle} room above the axle tube", "reinforcement"): "measured from the bare tube",
+}
+# Ends of the droop: an absorber or a strap moves nothing while the vehicle stands and is measured.
+ENDS_OF_TRAVEL = ("shocks", "limit_straps")
+
+
+def test_what_a_part_moves_is_read_as_a_difference(trade):
+    """A measure that was taken with a part must not count the part once more."""
+    rules = {rule.name: rule for rule in (*trade.figures.values(), *checked_rules(trade))}
+    counted = set()
+    for arrow in movements(trade):
+        general = arrow.measure.replace("front ", "{axle} ").replace("rear ", "{axle} ")
+        for name in nearest_readers(trade, arrow):
+            reads = reads_of(rules[name], references, trade.worked_out)
+            of_family = {place.name for place in trade.families[arrow.family].positions}
+            moving = {
+                pair for pair in reads.chosen if pair[0] in of_family and pair[1] in arrow.moves.by
+            }
+            if moving - reads.fitted and arrow.family not in ENDS_OF_TRAVEL:
+                counted.add((general, arrow.family))
+    assert counted == set(COUNTED_AS_IT_IS)
+
+
+def test_plates_that_were_there_when_caster_was_measured_count_once(trade):
+    """3.5 degrees with plates of 2: 1.5 without them, 4.5 with plates of 3."""
+    vehicle = testing.demo_vehicle(trade, "brennhall-tarn")
+    parts = testing.demo_parts(trade, ["angle_correction"])["angle_correction"]
+    (plates,) = (part for part in parts if part.key.endswith("AC-F2"))
+    fitted = {**vehicle.fitted, "front axle angle correction": replace(plates, key="fitted")}
+    evaluation = Evaluation(testing.case(trade, replace(vehicle, fitted=fitted)), trade)
+    for turned, caster in ((-2, 3.5), (0, 1.5), (-3, 4.5)):
+        there = evaluation.fitted["front axle angle correction"]
+        part = replace(there.part, key="test/X", values={"pinion up": math.radians(turned)})
+        choice = {
+            **evaluation.fitted,
+            "front axle angle correction": replace(there, part=part, changed=True),
+        }
+        assert math.degrees(evaluation.figure("caster", choice)) == pytest.approx(caster, abs=1e-6)
+        up = math.degrees(evaluation.figure("front pinion turned up", choice))
+        assert up == pytest.approx(turned + 2)

@@ -55,6 +55,9 @@ DRIVESHAFTS = [
         up(degrees(atan(253.504 / 932.993)) - 2, 0.5),
         13.5,
     ),
+    # no arms, plates or wedges
+    ("front pinion turned up", "deg", 0, 0),
+    ("rear pinion turned up", "deg", 0, 0),
     # The pinions stood at 3 and 2 degrees and turn up as the axles drop: 35 / 8000 and 40 / 5000
     # are 0.2507 and 0.4584 degrees, -85 and 115 / 8000 are -0.6087 and 0.8236, -95 and 138.947 /
     # 5000 are -1.0885 and 1.5918. Slopes with the lift 12.1630 and 9.4060.
