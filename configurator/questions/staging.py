@@ -30,6 +30,9 @@ MOST_VEHICLES = 4000
 REPORT_EVERY = 50
 
 Parts = frozenset[str]
+Misses = tuple[bool, ...]
+# Goals missed stage by stage, idle stages, price: the least is the best.
+Rank = tuple[tuple[Misses, ...], int, int]
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,12 +80,15 @@ class PartStep:
         Of that step, from the vehicle as it stands [minor units].
     rules
         Names of the rules that the part alone would break.
+    last
+        Of the last step that fits it, all else that goes without it fitted before [minor units].
     """
 
     position: str
     others: tuple[str, ...]
     price: int
     rules: tuple[str, ...]
+    last: int
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,6 +107,9 @@ class StagePlan:
         For each part what it needs with it, the cheapest step first.
     proven
         Whether all vehicles in between were looked at.
+    waiting_saves
+        How much less all stages would cost if nothing were fitted where no goal hangs on it
+        [minor units].
     """
 
     stages: tuple[Stage, ...]
@@ -108,6 +117,7 @@ class StagePlan:
     twice: tuple[Operation, ...]
     together: tuple[PartStep, ...]
     proven: bool
+    waiting_saves: int = 0
 
     @property
     def price(self) -> int:
@@ -117,7 +127,7 @@ class StagePlan:
 
 @dataclass(frozen=True, slots=True)
 class BestSplit:
-    """Of several packages the one that is split for the least money.
+    """Of several packages the one whose stages reach most, soonest; of those alike the cheapest.
 
     Parameters
     ----------
@@ -127,12 +137,15 @@ class BestSplit:
         How many packages were looked at, the cheapest first.
     more
         What the package costs more than the cheapest, each built at once [minor units].
+    cheapest
+        The stages of the cheapest package.
     """
 
     package: Package
     plan: StagePlan
     looked_at: int
     more: int
+    cheapest: StagePlan
 
 
 def best_split(
@@ -141,7 +154,10 @@ def best_split(
     budgets: Sequence[int],
     report: Callable[[int, int], None] | None = None,
 ) -> BestSplit:
-    """Split each of some packages into stages, and take the one that costs least so.
+    """Split each of some packages into stages, and take the one whose stages reach most.
+
+    What counts is as for the stages of one package: the goals that the first stage meets, in the
+    customer's order, then those of the second; of packages alike in that, money.
 
     Parameters
     ----------
@@ -164,8 +180,19 @@ def best_split(
         told = None if report is None else partial(report, number)
         plans.append((package, plan_stages(evaluation, package, budgets, told)))
     split = [(package, plan) for package, plan in plans if plan.stages]
-    package, plan = min(split or plans[:1], key=lambda pair: (pair[1].price, pair[0].price))
-    return BestSplit(package, plan, len(plans), package.price - plans[0][0].price)
+    goals = evaluation.case.job.goals
+
+    def rank(pair: tuple[Package, StagePlan]) -> tuple[tuple[Misses, ...], int, int]:
+        reached = [stage.met for stage in pair[1].stages]
+        return _missed(goals, reached), pair[1].price, pair[0].price
+
+    package, plan = min(split or plans[:1], key=rank)
+    return BestSplit(package, plan, len(plans), package.price - plans[0][0].price, plans[0][1])
+
+
+def _missed(goals: Sequence[Goal], reached: Sequence[Sequence[Goal]]) -> tuple[Misses, ...]:
+    """Say for each stage, and in it for each goal in the customer's order, whether it is missed."""
+    return tuple(tuple(goal not in met for goal in goals) for met in reached)
 
 
 def plan_stages(
@@ -177,8 +204,8 @@ def plan_stages(
     """Split a package into stages, each within its budget, so that goals are met early.
 
     Of all ways the one is taken whose first stage meets most, goals in the customer's order; then
-    whose second does; of those alike, one without an idle stage, and the cheapest in all. What a
-    stage leaves of its budget is there for the next.
+    whose second does; of those alike, one that fits something in every stage until all is fitted,
+    and the cheapest in all. What a stage leaves of its budget is there for the next.
 
     Parameters
     ----------
@@ -200,7 +227,7 @@ def plan_stages(
         message = "name a budget for each stage"
         raise ValueError(message)
     steps = _StageSteps(evaluation, package, report)
-    chain = steps.best(budgets)
+    chain, waiting_saves = steps.best(budgets)
     stages, before, left = [], Parts(), 0
     for parts, budget in zip(chain, budgets, strict=False):
         price, operations = steps.cost(before, parts)
@@ -215,7 +242,8 @@ def plan_stages(
         for operation in stage.operations:
             counted.setdefault(operation.name, []).append(operation)
     twice = tuple(done[0] for done in counted.values() if len(done) > 1)
-    return StagePlan(tuple(stages), package.price, twice, steps.together(), steps.proven)
+    together = steps.together()
+    return StagePlan(tuple(stages), package.price, twice, together, steps.proven, waiting_saves)
 
 
 class _StageSteps:
@@ -288,9 +316,14 @@ class _StageSteps:
             )
         return self._met[parts]
 
-    def best(self, budgets: Sequence[int]) -> list[Parts]:
-        """Return the vehicle after each stage; empty if no chain keeps within the budgets."""
-        best: tuple[tuple[tuple[bool, ...], ...], int, int, list[Parts]] | None = None
+    def best(self, budgets: Sequence[int]) -> tuple[list[Parts], int]:
+        """Return the vehicle after each stage, and how much money waiting would save.
+
+        The vehicles are none if no chain keeps within the budgets.
+        """
+        best: tuple[Rank, list[Parts]] | None = None
+        # What the goals missed by a chain cost at the least, idle stages or not.
+        least: dict[tuple[Misses, ...], int] = {}
         goals = self.evaluation.case.job.goals
 
         def go(chain: list[Parts], spent: int, kept: int) -> None:
@@ -308,13 +341,18 @@ class _StageSteps:
                     go([*chain, after], spent + price, room - price)
                     continue
                 reached = [*chain[1:], after]
-                missed = tuple(tuple(goal not in self.met(p) for goal in goals) for p in reached)
-                idle = sum(before == after for before, after in pairwise([Parts(), *reached]))
-                if best is None or (missed, idle, spent + price) < best[:3]:
-                    best = missed, idle, spent + price, reached
+                missed = _missed(goals, [self.met(parts) for parts in reached])
+                idle = sum(a == b != self.whole for a, b in pairwise([Parts(), *reached]))
+                least[missed] = min(spent + price, least.get(missed, spent + price))
+                rank = missed, idle, spent + price
+                if best is None or rank < best[0]:
+                    best = rank, reached
 
         go([Parts()], 0, 0)
-        return [] if best is None else best[3]
+        if best is None:
+            return [], 0
+        (missed, _, price), chain = best
+        return chain, price - least[missed]
 
     def _parts_price(self, before: Parts, after: Parts) -> int:
         return sum(self.package.choice[position].price for position in after - before)
@@ -329,5 +367,8 @@ class _StageSteps:
             rules = tuple(rule.name for rule in broken_rules(self.evaluation, alone))
             others = tuple(p for p in self.positions if p in least and p != position)
             price = self.cost(Parts(), least)[0]
-            steps.append(PartStep(position, others, price, rules if others else ()))
+            last = min(
+                self.cost(parts, self.whole)[0] for parts in self.vehicles if position not in parts
+            )
+            steps.append(PartStep(position, others, price, rules if others else (), last))
         return tuple(sorted(steps, key=lambda step: (step.price, step.position)))

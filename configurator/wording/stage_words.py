@@ -29,6 +29,14 @@ TWICE = "Done more than once, and paid for each time: {operations}."
 SAFE = "The vehicle keeps every rule that could be checked after each stage."
 CANNOT = "This package cannot be built within these budgets, stage by stage."
 AT_ONCE = "At once or not at all: {parts}. With what they need they cost {price}."
+AT_ONCE_LAST = (
+    "At once or not at all: {parts}. With what they need they cost {price}; as the last stage, "
+    "with all else fitted before, {last}."
+)
+WAITING_SAVES = (
+    "Waiting with the parts that no goal hangs on yet would save {price}: work that is then done "
+    "only once."
+)
 FIRST = "The smallest first step costs {price}: {parts}."
 WITH = "{parts}: not without {others}; {price} together."
 GROUP = "{parts}: all of them or none; {price} together."
@@ -37,9 +45,24 @@ BECAUSE = "{part} by itself breaks: {rules}."
 ALONE = "{parts}: by itself, {price}."
 SUMMARY = "In all"
 TOGETHER = "What must be fitted together"
-OF_SEVERAL = "Of the {count} cheapest packages this one is split for the least money; {which}."
-THE_CHEAPEST = "it is the cheapest"
-DEARER = "built at once it costs {more} more than the cheapest"
+CHEAPEST_IS_BEST = (
+    "Of the {count} cheapest packages the cheapest is the best to split: no other reaches more, "
+    "sooner, or costs less in stages."
+)
+REACHES_MORE = (
+    "Of the {count} cheapest packages this one is the best to split: stage {number} already "
+    "reaches {goals}, which the cheapest reaches later. Built at once it costs {more} more than "
+    "the cheapest."
+)
+COSTS_LESS = (
+    "Of the {count} cheapest packages this one is the best to split: it reaches as much as early "
+    "as the cheapest, and its stages cost {less} less. Built at once it costs {more} more than "
+    "the cheapest."
+)
+ONLY_THIS = (
+    "Of the {count} cheapest packages this one is the best to split; the cheapest cannot be built "
+    "within these budgets. Built at once this one costs {more} more."
+)
 NONE_OF_SEVERAL = (
     "None of the {count} cheapest packages can be built within these budgets; this is the cheapest."
 )
@@ -119,6 +142,8 @@ def summary_lines(
     if plan.stages:
         total, once = (price_as(amount, currency) for amount in (plan.price, plan.once))
         lines.append(TOTAL.format(price=total, once=once))
+        if plan.waiting_saves:
+            lines.append(WAITING_SAVES.format(price=price_as(plan.waiting_saves, currency)))
         if plan.twice:
             names = ", ".join(operation.name for operation in plan.twice)
             lines.append(TWICE.format(operations=names))
@@ -132,7 +157,13 @@ def summary_lines(
     block = _largest_block(plan)
     if len(block) > 1:
         parts = ", ".join(step.position for step in block)
-        lines.append(AT_ONCE.format(parts=parts, price=price_as(block[0].price, currency)))
+        price, last = block[0].price, max(step.last for step in block)
+        template = AT_ONCE_LAST if last < price else AT_ONCE
+        lines.append(
+            template.format(
+                parts=parts, price=price_as(price, currency), last=price_as(last, currency)
+            )
+        )
     if not plan.proven:
         lines.append(UNPROVEN)
     return lines
@@ -153,16 +184,31 @@ def _largest_block(plan: StagePlan) -> list[PartStep]:
 
 
 def choice_words(
-    evaluation: Evaluation, split: BestSplit, price_as: Callable[[int, str], str] = money_words
+    evaluation: Evaluation,
+    split: BestSplit,
+    price_as: Callable[[int, str], str] = money_words,
+    system: System | None = None,
 ) -> list[str]:
     """Say which of several packages was split; nothing where only one was looked at."""
     if split.looked_at < 2:
         return []
     if not split.plan.stages:
         return [NONE_OF_SEVERAL.format(count=split.looked_at)]
+    if split.plan == split.cheapest:
+        return [CHEAPEST_IS_BEST.format(count=split.looked_at)]
     more = price_as(split.more, evaluation.case.job.currency)
-    which = DEARER.format(more=more) if split.more else THE_CHEAPEST
-    return [OF_SEVERAL.format(count=split.looked_at, which=which)]
+    if not split.cheapest.stages:
+        return [ONLY_THIS.format(count=split.looked_at, more=more)]
+    for number, (stage, other) in enumerate(
+        zip(split.plan.stages, split.cheapest.stages, strict=True), 1
+    ):
+        if gained := [goal for goal in stage.met if goal not in other.met]:
+            goals = "; ".join(goal_words(evaluation, goal, system) for goal in gained)
+            return [
+                REACHES_MORE.format(count=split.looked_at, number=number, goals=goals, more=more)
+            ]
+    less = price_as(split.cheapest.price - split.plan.price, evaluation.case.job.currency)
+    return [COSTS_LESS.format(count=split.looked_at, less=less, more=more)]
 
 
 def stages_record(
@@ -191,12 +237,14 @@ def stages_record(
             }
             for stage in plan.stages
         ],
+        "waiting_saves": money_record(plan.waiting_saves, currency),
         "done_twice": [operation.name for operation in plan.twice],
         "together": [
             {
                 "position": step.position,
                 "with": list(step.others),
                 "price": money_record(step.price, currency),
+                "price_last": money_record(step.last, currency),
                 "rules": list(step.rules),
             }
             for step in plan.together

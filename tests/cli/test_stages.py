@@ -42,7 +42,7 @@ def test_the_budget_of_the_job_does_not_stand_in_the_way_of_the_stages(shop):
 
 def test_which_of_several_packages_was_split_is_said(shop):
     ran = shop.run("stages", shop.job(LOW), "--budgets", "9000 EUR", "--packages", "3")
-    assert "cheapest packages this one is split for the least money; it is the cheapest" in ran.out
+    assert "cheapest packages the cheapest is the best to split" in ran.out
     ran = shop.run("stages", shop.job(LOW), "--budgets", "1 EUR", "--packages", "3")
     assert ran.status == 3
     assert "cheapest packages can be built within these budgets; this is the cheapest" in ran.out

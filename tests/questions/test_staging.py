@@ -9,7 +9,8 @@ import pytest
 
 from configurator import testing
 from configurator.questions import answers
-from configurator.questions.staging import plan_stages
+from configurator.questions.staging import best_split, plan_stages
+from configurator.wording.stage_words import choice_words
 
 PLUGIN = '''
 """Five positions that need each other, and work that some of them share."""
@@ -81,6 +82,21 @@ def built(trade, prices, goals):
     return prepared.evaluation, package
 
 
+def several(trade, prices, reach, count):
+    """Return the cheapest packages that reach so much."""
+    vehicle = testing.vehicle(trade, {}, {name: {"size": "1"} for name in prices})
+    parts = [
+        testing.part(
+            trade, f"kind {name}", name.upper(), price=f"{price} EUR", values={"size": "2"}
+        )
+        for name, price in prices.items()
+    ]
+    asked = {"reach": {"at_least": str(reach)}}
+    case = testing.case(trade, vehicle, parts, rate="100 EUR", goals=asked, title="T")
+    prepared = testing.ready(case, trade)
+    return prepared.evaluation, answers.find(prepared, count).packages
+
+
 def sound(parts):
     """The two rules, said anew: a needs b, and c and d come together."""
     return not ("a" in parts and "b" not in parts) and (("c" in parts) == ("d" in parts))
@@ -134,7 +150,8 @@ def test_the_stages_are_the_best_of_all_chains(trade, case):
     def rank(chain):
         steps, total = chain
         missed = [18 + sum(WEIGHTS[name] for name in parts) < 36 for parts in steps]
-        return missed, sum(a == b for a, b in itertools.pairwise([frozenset(), *steps])), total
+        pairs = itertools.pairwise([frozenset(), *steps])
+        return missed, sum(a == b != frozenset(whole) for a, b in pairs), total
 
     best = min(chains, key=rank)
     fitted = [frozenset(stage.positions) for stage in plan.stages]
@@ -148,6 +165,48 @@ def test_the_stages_are_the_best_of_all_chains(trade, case):
     )
     assert plan.price - plan.once == again
     assert bool(plan.twice) is bool(again)
+    alike = [total for steps, total in chains if rank((steps, total))[0] == rank(best)[0]]
+    assert plan.waiting_saves == plan.price - min(alike)
+    subsets = [
+        frozenset(some)
+        for count in range(len(whole) + 1)
+        for some in itertools.combinations(sorted(whole), count)
+        if sound(set(some))
+    ]
+    for step in plan.together:
+        without = [parts for parts in subsets if step.position not in parts]
+        assert step.last == min(step_price(parts, frozenset(whole), prices) for parts in without)
+
+
+@pytest.mark.parametrize("budgets", [(30000, 90000, 90000), (60000, 120000, 120000)])
+def test_of_several_packages_the_one_is_split_that_reaches_most(trade, budgets):
+    """The first stage counts before the second, goals before money."""
+    lowest, highest, second = budgets
+    dearer = 0
+    for case in range(20):
+        chance = random.Random(100 + case)
+        prices = {name: chance.randint(100, 900) for name in WEIGHTS}
+        # 18 as it stands; 21 takes some of the parts, so there are several packages.
+        evaluation, packages = several(trade, prices, 21, 12)
+        of_stages = [chance.randint(lowest, highest), second]
+        split = best_split(evaluation, packages, of_stages)
+        plans = [plan_stages(evaluation, package, of_stages) for package in packages]
+        assert split.looked_at == len(packages) > 1
+        assert split.cheapest == plans[0]
+
+        def rank(pair):
+            package, plan = pair
+            return [not stage.met for stage in plan.stages], plan.price, package.price
+
+        possible = [pair for pair in zip(packages, plans, strict=True) if pair[1].stages]
+        best = min(possible, key=rank) if possible else (packages[0], plans[0])
+        assert (split.package, split.plan) == best
+        assert split.more == best[0].price - packages[0].price
+        dearer += split.more > 0
+        if split.more:
+            (said,) = choice_words(evaluation, split)
+            assert "this one is the best to split" in said
+    assert dearer
 
 
 def test_what_belongs_together_is_told_with_its_rules(trade):

@@ -28,7 +28,7 @@ def stages(
             metavar="K",
             min=1,
             max=20,
-            help="Look at the K cheapest packages; take the one that is split for the least money.",
+            help="Look at the K cheapest packages; take the one whose stages reach most, soonest.",
         ),
     ] = 1,
     as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
@@ -84,7 +84,7 @@ def stages(
         write_json(say.stages_record(evaluation, split, settings.units))
     else:
         writer = Terminal()
-        for line in say.choice_words(evaluation, split):
+        for line in say.choice_words(evaluation, split, system=settings.units):
             writer.line(line)
         for number, stage in enumerate(plan.stages, 1):
             writer.heading(say.heading(number, stage, currency))
