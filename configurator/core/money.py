@@ -18,6 +18,7 @@ from fractions import Fraction
 from babel.numbers import get_currency_precision, is_currency
 
 from configurator.core.errors import UnitError, nearest
+from configurator.core.number_text import Comma
 from configurator.core.text import shown
 
 # Digits of this script alone: a sign that somebody else reads as another digit is no price.
@@ -103,12 +104,13 @@ def listed(text: str) -> list[str]:
     return [piece.strip() for piece in _BETWEEN.split(text) if piece.strip()]
 
 
-def read_amount(text: str, currency: str) -> int:
+def read_amount(text: str, currency: str, comma: Comma = "unclear") -> int:
     """Read a number of a currency into minor units.
 
     Points, commas, spaces and apostrophes before every third digit are separators; another point
     or comma is the decimal sign. Where a currency has three decimals, a single comma before three
-    digits says neither, and is refused.
+    digits says neither, and is refused; unless it is known what it is (``comma``, as in
+    `configurator.core.number_text.split_number`).
 
     Raises
     ------
@@ -129,8 +131,9 @@ def read_amount(text: str, currency: str) -> int:
     places = exponent(currency)
     number = written.lstrip("+-")
     match = _GROUPED.fullmatch(number)
-    if match and places >= 3 and number.count(match[1]) == 1 and match[1] in ".,":
-        if match[1] == ",":
+    sure = match is not None and match[1] == "," and comma == "groups"
+    if match and not sure and places >= 3 and number.count(match[1]) == 1 and match[1] in ".,":
+        if match[1] == "," and comma == "unclear":
             readings = number.replace(",", "."), number.replace(",", "")
             what = f"{shown(text)} may be {readings[0]} or {readings[1]} {currency}"
             raise UnitError(text, what, "write it with a point before the decimals")

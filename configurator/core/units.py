@@ -15,6 +15,12 @@ from typing import Any
 import pint
 
 from configurator.core.errors import UnitError, nearest
+from configurator.core.number_text import Comma, split_number
+from configurator.core.text import Misread, shown
+
+_LONGEST_UNIT = 40
+# Units of a plain number: it may be written without one.
+PLAIN = frozenset({"", "-", "ratio"})
 
 registry: Any = pint.get_application_registry()  # type: ignore[no-untyped-call]
 
@@ -89,9 +95,6 @@ COMMON_UNITS = (
 )  # fmt: skip
 
 _UNIT = re.compile(r"[A-Za-zµμΩ_]*\d?(?:\s*(?:\*\*|\*|/|\^|\s)\s*[A-Za-zµμ0-9_]+){0,6}")
-_QUANTITY = re.compile(
-    r"\s*([-+]?(?:[0-9]+(?:[.,][0-9]*)?|[.,][0-9]+)(?:[eE][-+]?[0-9]+)?)\s*(.*?)\s*"
-)
 # Nothing on a vehicle is larger than this in any SI unit: a modulus of steel is 2.1e11 Pa.
 LARGEST = 1e15
 
@@ -205,16 +208,74 @@ def from_si(value: float, text: str) -> float:
     return normalise((value - offset) / scale)
 
 
-def parse(text: str, expected: str) -> float:
+@lru_cache(maxsize=1024)
+def kind_of_unit(text: str) -> str:
+    """Name what a unit measures; angles are kept apart from ratios and shares.
+
+    Raises
+    ------
+    UnitError
+        If the unit is not known.
+
+    Examples
+    --------
+    >>> kind_of_unit("mm") == kind_of_unit("in"), kind_of_unit("deg") == kind_of_unit("%")
+    (True, False)
+    """
+    if len(text) > _LONGEST_UNIT:
+        raise UnitError(text, f"unit {shown(text)} is too long", "use a unit such as mm, in, kg")
+    parsed = unit(text)
+    try:
+        to_si(1.0, text)
+    except Exception as problem:  # pint knows units that no number can be converted from
+        raise UnitError(
+            text, f"unit {shown(text)} cannot be converted", "use a unit such as mm, in, kg"
+        ) from problem
+    if not parsed.dimensionless:
+        return dimension(text)
+    names = re.findall(r"[a-z]+", str(parsed))
+    angles = ("radian", "degree", "turn", "arcminute", "arcsecond", "gon", "grade")
+    return "angle" if any(name.endswith(angles) for name in names) else "ratio"
+
+
+def refuse_other_kind(written: str, expected: str) -> None:
+    """Refuse a unit that does not measure what it should.
+
+    Raises
+    ------
+    Misread
+        If it is not known or of another kind.
+    """
+    wanted = expected or "a plain number"
+    try:
+        fits = kind_of_unit(written) == kind_of_unit(expected)
+    except UnitError as problem:
+        kind = kind_of_unit(expected)
+        alike = [unit for unit in COMMON_UNITS if kind_of_unit(unit) == kind]
+        raise Misread(
+            what=problem.what, do=nearest(written, alike, otherwise=f"give it in {wanted}")
+        ) from problem
+    if not fits:
+        raise Misread(
+            what=f"unit {shown(written)} does not measure the same as {wanted}",
+            do=f"give it in {wanted}",
+        )
+
+
+def parse(text: str, expected: str, comma: Comma = "unclear", bare: str = "") -> float:
     """Read a quantity such as ``"1900 rpm"`` into SI.
 
     Parameters
     ----------
     text
-        Number and unit. A decimal comma is read as a point.
+        Number and unit.
     expected
         A unit of the dimension the quantity must have. A bare number is accepted only where a
         bare number is expected.
+    comma
+        What a comma before exactly three digits is: see `split_number`.
+    bare
+        The unit of a number without one, where it needs none.
 
     Returns
     -------
@@ -224,41 +285,27 @@ def parse(text: str, expected: str) -> float:
     Raises
     ------
     UnitError
-        If there is no number, the unit is missing, unknown or of another dimension.
+        If there is no number, the unit is missing, unknown or of another kind.
 
     Examples
     --------
-    >>> parse("12,5 in", "mm")
-    0.3175
+    >>> parse("12,5 in", "mm"), parse("1,780", "mm", "groups", "mm")
+    (0.3175, 1.78)
     """
-    match = _QUANTITY.fullmatch(text)
-    if match is None:
-        raise UnitError(
-            text, f"{text!r} is not a quantity", f"write a number and a unit, as in '12 {expected}'"
-        )
-    number, written = float(match[1].replace(",", ".")), match[2]
-    if (
-        not written
-        and unit(expected).dimensionless
-        and expected not in {"deg", "degree", "°", "%", "percent"}
-    ):
-        return _bounded(normalise(number), text)
-    if not written:
-        raise UnitError(text, f"{text!r} has no unit", f"write '{match[1]} {expected}'")
-    if dimension(written) != dimension(expected):
-        raise UnitError(
-            text,
-            f"{text!r} is not of the kind of {expected!r}",
-            f"give it in {expected} or the like",
-        )
-    return _bounded(to_si(number, written), text)
-
-
-def _bounded(value: float, text: str) -> float:
+    try:
+        number, written = split_number(text, bare or expected, comma)
+        if written:
+            refuse_other_kind(written, expected)
+        elif not bare and expected not in PLAIN:
+            raise Misread(
+                what=f"{shown(text)} has no unit", do=f"write '{text.strip()} {expected}'"
+            )
+    except Misread as problem:
+        raise UnitError(text, problem.what, problem.do) from problem
+    value = to_si(number, written or bare)
     if absurd(value):
-        raise UnitError(
-            text, f"{text!r} is out of all bounds", "check the number, its exponent and its unit"
-        )
+        what = f"{shown(text)} is out of all bounds"
+        raise UnitError(text, what, "check the number, its exponent and its unit")
     return value
 
 

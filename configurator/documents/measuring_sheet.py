@@ -4,10 +4,10 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from configurator.core.units import PLAIN
 from configurator.documents.layout import Cell, Section, Sheet, SheetColumn, SheetTable, ToFill
 from configurator.drawings.measuring_guide import measuring_guide
 from configurator.files.new_vehicle import grouped
-from configurator.files.values import PLAIN
 from configurator.model.needed_values import measures_by_use
 
 if TYPE_CHECKING:

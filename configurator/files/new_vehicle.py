@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING
 import tomlkit
 
 from configurator.core.errors import InputError, Problem
-from configurator.files.values import PLAIN, described, reader
+from configurator.core.units import PLAIN
+from configurator.files.values import described, reader
 from configurator.model.knowledge import positions_of
 from configurator.model.parts import attributes_of
 

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from configurator.core.errors import nearest
 from configurator.core.text import Misread, Report, clean, refuse_disguise, shown
+from configurator.core.units import refuse_other_kind
 from configurator.files.part_columns import (
     LEAD_TIME,
     MOST_COLUMNS,
@@ -18,7 +19,7 @@ from configurator.files.part_columns import (
     price_reader,
 )
 from configurator.files.part_lists import divider_of, right_width, rows_of, text_of
-from configurator.files.values import reader, refuse_other_kind
+from configurator.files.values import reader
 from configurator.model.parts import Attribute, Family
 
 if TYPE_CHECKING:

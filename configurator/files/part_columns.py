@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 from configurator.core import money, units
 from configurator.core.errors import UnitError, nearest
 from configurator.core.text import Misread, Report, clean, refuse_disguise, shown
+from configurator.core.units import PLAIN, kind_of_unit, refuse_other_kind
 from configurator.files.toml_files import OLD_NAME
-from configurator.files.values import PLAIN, kind_of_unit, reader, refuse_other_kind
+from configurator.files.values import reader
 from configurator.model.former_names import name_now
 from configurator.model.parts import Attribute, Family, Value, attributes_of
 

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from configurator.core.text import Misread
+from configurator.core.units import PLAIN
 from configurator.files.part_columns import (
     COMMON_COLUMNS,
     LEAD_TIME,
@@ -16,7 +17,7 @@ from configurator.files.part_columns import (
     PRICE,
     TITLE,
 )
-from configurator.files.values import PLAIN, reader
+from configurator.files.values import reader
 from configurator.model.parts import attributes_of
 
 if TYPE_CHECKING:

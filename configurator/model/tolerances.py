@@ -78,9 +78,8 @@ def read_tolerance(text: str, unit: str, source: str = COMMON_PRACTICE) -> Toler
     (0.003, True)
     """
     written = text.strip().removeprefix("±").strip()
-    share = written.removesuffix("%")
-    relative = share != written
-    amount = float(share) / 100.0 if relative else units.parse(written, unit)
+    relative = written.endswith("%")
+    amount = units.parse(written, "%" if relative else unit)
     if not 0.0 <= amount < math.inf:
         message = f"{text!r} is no tolerance: it is how far the value may be off, either way"
         raise ValueError(message)

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from configurator.core import units
 from configurator.core.errors import UnitError, nearest
 from configurator.core.text import Report, shown
+from configurator.core.units import PLAIN
 from configurator.files.part_columns import (
     COMMON_COLUMNS,
     LEAD_TIME,
@@ -16,7 +17,7 @@ from configurator.files.part_columns import (
     ListInReading,
     headings_of,
 )
-from configurator.files.values import PLAIN, reader
+from configurator.files.values import reader
 from configurator.model.parts import attributes_of
 from configurator.supplier_lists.cells import CellReading
 from configurator.supplier_lists.headings import heading_parts, heading_rows, headings_at

@@ -9,14 +9,13 @@ from typing import TYPE_CHECKING
 from configurator.core import units
 from configurator.core.errors import UnitError
 from configurator.core.text import Misread
-from configurator.core.units import COMMON_UNITS
+from configurator.core.units import COMMON_UNITS, PLAIN, kind_of_unit
 from configurator.files.part_columns import (
     LEAD_TIME,
     PART_NUMBER,
     PRICE,
     TITLE,
 )
-from configurator.files.values import PLAIN, kind_of_unit
 from configurator.model.parts import Attribute
 from configurator.supplier_lists.headings import Heading
 from configurator.supplier_lists.mapping import Source

@@ -7,8 +7,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from configurator.core.errors import UnitError
-from configurator.core.units import COMMON_UNITS, SPELLINGS
-from configurator.files.values import kind_of_unit
+from configurator.core.units import COMMON_UNITS, SPELLINGS, kind_of_unit
 from configurator.supplier_lists.numbers import currencies_in
 from configurator.supplier_lists.price_lists import letters
 

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from configurator.core.errors import UnitError
 from configurator.core.text import Misread
-from configurator.files.values import PLAIN, kind_of_unit
+from configurator.core.units import PLAIN, kind_of_unit
 from configurator.supplier_lists.mapping import Source
 from configurator.supplier_lists.notations.registry import NOTATIONS
 

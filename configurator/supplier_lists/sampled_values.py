@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 from configurator.core.errors import UnitError
 from configurator.core.text import Misread, shown
-from configurator.files.values import PLAIN, kind_of_unit, reader
+from configurator.core.units import PLAIN, kind_of_unit
+from configurator.files.values import reader
 from configurator.model.parts import Attribute
 from configurator.supplier_lists.mapping import Source
 from configurator.supplier_lists.numbers import plain_number

@@ -16,11 +16,11 @@ from configurator.core import money, units
 from configurator.core.atomic_files import atomic_file, temporary_folder, write_atomically
 from configurator.core.errors import InputError, Problem
 from configurator.core.text import Report, in_order, shown
+from configurator.core.units import PLAIN
 from configurator.files import toml_files
 from configurator.files.catalog_files import ABOUT
 from configurator.files.part_columns import LEAD_TIME, PRICE
 from configurator.files.part_lists import MOST_PROBLEMS, MOST_ROWS
-from configurator.files.values import PLAIN
 from configurator.model.parts import attributes_of
 from configurator.supplier_lists.column_readings import (
     column_order,

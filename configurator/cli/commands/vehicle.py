@@ -112,8 +112,9 @@ def _needed(trade: "Trade", figures: list[str]) -> "tuple[NeededValue, ...]":
 def _answers(first: "tuple[NeededValue, ...]") -> dict[tuple[str, str], str]:
     """Ask for values one by one; an empty answer leaves one open, a full stop all the rest."""
     from configurator.core.text import Misread
+    from configurator.core.units import PLAIN
     from configurator.files.new_vehicle import checked_answer
-    from configurator.files.values import PLAIN, described
+    from configurator.files.values import described
 
     typer.echo("Enter leaves a value open, a full stop (.) ends. Units may be metric or imperial.")
     answers: dict[tuple[str, str], str] = {}

@@ -2,18 +2,15 @@
 
 from __future__ import annotations
 
-import re
 from typing import TYPE_CHECKING
 
 from configurator.core import money, units
 from configurator.core.errors import FitwrightError
-from configurator.wording.quantities import unit_in, with_unit
+from configurator.wording.quantities import unit_in
 
 if TYPE_CHECKING:
     from configurator.wording.quantities import System
 
-_THOUSANDS = re.compile(r"[-+]?\d{1,3}(,\d{3})+(\.\d+)?")
-_PLAIN = re.compile(r"[-+]?\d+([.,]\d+)?")
 LONGEST = 80
 
 
@@ -33,23 +30,17 @@ def number(text: str, unit: str, system: System | None) -> float | None:
     --------
     >>> number("300", "mm", None), number("11.75 in", "mm", None), number("", "mm", None)
     (0.3, 0.29845, None)
-    >>> number("1,780", "mm", None), number("30,5", "mm", None)
-    (1.78, 0.0305)
+    >>> number("1,780", "mm", None), number("1,780 mm", "mm", None), number("30,5", "mm", None)
+    (1.78, 1.78, 0.0305)
     """
     text = text.strip()[:LONGEST]
     if not text:
         return None
     shown = unit_in(unit, system)
-    plain = _plain(text)
-    if plain is not None:
-        return units.to_si(plain, shown)
     try:
-        return units.parse(text, unit)
+        return units.parse(text, unit, "groups", shown)
     except FitwrightError as problem:
-        example = with_unit("300", shown) if unit == "mm" else with_unit("2", shown)
-        what = str(problem).strip() or f"{text!r} is no number"
-        message = f"{what}; write a number such as {example}"
-        raise NotReadError(message) from problem
+        raise NotReadError(str(problem)) from problem
 
 
 def amount(text: str, currency: str) -> int | None:
@@ -69,10 +60,8 @@ def amount(text: str, currency: str) -> int | None:
     text = text.removeprefix(currency).lstrip("€$£¥ ")
     if not text:
         return None
-    if _THOUSANDS.fullmatch(text):
-        text = text.replace(",", "")
     try:
-        minor = money.read_amount(text, currency)
+        minor = money.read_amount(text, currency, "groups")
     except FitwrightError as problem:
         message = f"{text!r} is no amount; write a number such as 12500"
         raise NotReadError(message) from problem
@@ -102,11 +91,3 @@ def count(text: str, what: str, most: int, least: int = 0) -> int | None:
         message = f"{text!r} is no number of {what}; write one from {least} to {most}"
         raise NotReadError(message)
     return int(text)
-
-
-def _plain(text: str) -> float | None:
-    if _THOUSANDS.fullmatch(text):
-        return float(text.replace(",", ""))
-    if _PLAIN.fullmatch(text):
-        return float(text.replace(",", "."))
-    return None
