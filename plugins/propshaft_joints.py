@@ -63,8 +63,8 @@ angle_kept = Practice(
 )
 residual_kept = Practice(
     "residual angle of a propshaft",
-    "Angle of the one joint that would run as unevenly as the joints of a shaft may together. 3 "
-    "degrees make 400 rad/s2 at 3,650 rpm, less below.",
+    "Angle of the one joint that would run as unevenly as the joints of a shaft may together, "
+    "where the shaft turns slowly. 3 degrees make 400 rad/s2 at 3,650 rpm; above that it is less.",
     3.0,
     "about 400 rad/s2 in makers' angle tables (three speeds of one table agree within 2 %), at a "
     "shaft's speed on the motorway; no standard seen",
@@ -301,12 +301,31 @@ def uneven_running(
     return cardan_joints.torsional_excitation(speed, angle)
 
 
+@figure(
+    "{axle} residual joint angle permitted",
+    unit="deg",
+    resolution=0.1,
+    rounding="down",
+    meaning="Up to which the {axle} propshaft runs evenly enough at the cruising speed: the faster "
+    "it turns, as behind short gears or hub reductions, the less.",
+    source="makers' angle tables: about 400 rad/s2; no standard seen",
+)
+def residual_angle_permitted(
+    way: float = computed("{axle} distance per propshaft turn"),
+    cruising: float = condition("cruising speed"),
+    most: float = practice("residual angle of a propshaft"),
+):
+    speed = shaft.shaft_speed(cruising, tyres.effective_rolling_radius(way), 1.0)
+    limit = cardan_joints.EXCITATION_LIMIT.beside(speed)
+    return min(cardan_joints.permitted_residual_angle(speed, limit), most)
+
+
 @limit(
     "the {axle} propshaft runs evenly",
     quantity="{axle} propshaft, residual joint angle",
     unit="deg",
     concerns="strength",
-    at_most=practice("residual angle of a propshaft"),
+    at_most=computed("{axle} residual joint angle permitted"),
     because="two single joints must bend alike, and a pinion must point at a double cardan joint; "
     "else the shaft speeds up and slows down twice a turn and shakes gears and bearings loose",
     source="SAE AE-7 (from memory); amount from makers' angle tables, no standard seen",

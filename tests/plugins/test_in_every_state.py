@@ -106,9 +106,9 @@ def test_a_pinion_must_point_at_a_double_cardan_joint(trade: Trade):
 
 def test_a_lift_on_radius_arms_takes_caster_and_plates_give_it_back(trade: Trade):
     caster = trade.figures["caster"]
-    after = caster(0.050, 0.0, radians(3.2), 1.100, "solid axle")
+    after = caster(0.050, 0.0, 0.0, radians(3.2), 1.100, "solid axle")
     assert degrees(after) == pytest.approx(3.2 - degrees(atan(50 / 1100)))
-    plates = caster(0.050, radians(-2), radians(3.2), 1.100, "solid axle")
+    plates = caster(0.050, radians(-2), 0.0, radians(3.2), 1.100, "solid axle")
     assert degrees(plates - after) == pytest.approx(2.0)
 
 

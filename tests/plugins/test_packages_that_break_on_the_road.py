@@ -60,6 +60,22 @@ def test_a_drag_link_steers_over_bumps_where_no_panhard_rod_swings_with_it():
     )
 
 
+def test_a_propshaft_that_runs_unevenly_at_a_fast_cruise():
+    # The shaft bends by 9 - 3 = 6 and 9 - 3.6 = 5.4 degrees: sqrt(36 - 29.2) = 2.6 are left. At 160
+    # km/h it turns 4.1 times in 2.367 m, 484 rad/s: 400 rad/s2 are made by 20 / 484 = 2.4 degrees.
+    slope = {"front pinion slope": radians(3.6)}
+    rule = "the front propshaft runs evenly"
+    left = degrees(sqrt(radians(9 - 3) ** 2 - radians(9 - 3.6) ** 2))
+    for speed, refused in ((100 / 3.6, False), (160 / 3.6, True)):
+        permitted = degrees(20 / (speed / (3.05 * 0.776) * 4.1 * 2 * pi))
+        assert (left > min(permitted, 3)) is refused
+        evaluation, choice = package("brennhall-tarn", None, {"cruising speed": speed}, slope)
+        assert (rule in refusals(evaluation, choice)) is refused
+        assert degrees(has(evaluation, choice, rule)) == pytest.approx(left, abs=0.2)
+        shown = evaluation.figure("front residual joint angle permitted", choice)
+        assert 0 <= min(permitted, 3) - degrees(shown) <= 0.1 + 1e-9
+
+
 def test_tall_wheels_far_outboard_pry_at_their_studs():
     # Half of 1780 kg, the tyre 30 mm outboard of the face, 0.7 of its 509.6 mm: 3375 N m. Six studs
     # on 139.7 mm: 4 M / (6 x 0.1397) = 16.1 kN at the worst, twice that in a blow. 110 N m through

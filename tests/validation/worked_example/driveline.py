@@ -70,6 +70,19 @@ DRIVESHAFTS = [
     # what two joints of 9.163 and 8.912, 7.406 and 6.948 degrees do not cancel
     ("front residual joint angle", "deg", up(sqrt(9.1630**2 - 8.9123**2), 0.2), 2.2),
     ("rear residual joint angle", "deg", up(sqrt(7.4060**2 - 6.9476**2), 0.2), 2.6),
+    # 20 rad/s over 2 pi x 100 km/h / 0.5305 m: 3.48 degrees, no more than 3
+    (
+        "front residual joint angle permitted",
+        "deg",
+        down(min(3, degrees(20 / (2 * pi * 27.77778 / 0.5305))), 0.1),
+        3,
+    ),
+    (
+        "rear residual joint angle permitted",
+        "deg",
+        down(min(3, degrees(20 / (2 * pi * 27.77778 / 0.5305))), 0.1),
+        3,
+    ),
     # (2 pi x 100 km/h / 0.5305 m)^2 x angle^2
     (
         "uneven running of the front propshaft",
