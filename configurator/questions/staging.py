@@ -31,8 +31,8 @@ REPORT_EVERY = 50
 
 Parts = frozenset[str]
 Misses = tuple[bool, ...]
-# Goals missed stage by stage, idle stages, price: the least is the best.
-Rank = tuple[tuple[Misses, ...], int, int]
+# Goals missed stage by stage, idle stages, price, what is left for later: the least is the best.
+Rank = tuple[tuple[Misses, ...], int, int, tuple[int, ...]]
 
 
 @dataclass(frozen=True, slots=True)
@@ -205,7 +205,8 @@ def plan_stages(
 
     Of all ways the one is taken whose first stage meets most, goals in the customer's order; then
     whose second does; of those alike, one that fits something in every stage until all is fitted,
-    and the cheapest in all. What a stage leaves of its budget is there for the next.
+    the cheapest in all, and the one that leaves least to pay for later. What a stage leaves of its
+    budget is there for the next.
 
     Parameters
     ----------
@@ -344,14 +345,15 @@ class _StageSteps:
                 missed = _missed(goals, [self.met(parts) for parts in reached])
                 idle = sum(a == b != self.whole for a, b in pairwise([Parts(), *reached]))
                 least[missed] = min(spent + price, least.get(missed, spent + price))
-                rank = missed, idle, spent + price
+                rest = tuple(self.cost(parts, self.whole)[0] for parts in reached)
+                rank = missed, idle, spent + price, rest
                 if best is None or rank < best[0]:
                     best = rank, reached
 
         go([Parts()], 0, 0)
         if best is None:
             return [], 0
-        (missed, _, price), chain = best
+        (missed, _, price, _), chain = best
         return chain, price - least[missed]
 
     def _parts_price(self, before: Parts, after: Parts) -> int:

@@ -11,7 +11,7 @@ LOW = '[goals."clearance under the axle"]\nat_least = "300 mm"\n'
 def test_two_stages_and_what_belongs_together(shop):
     ran = shop.run("stages", shop.job(GOAL), "--budgets", "700 EUR, 1,000 EUR")
     assert ran.status in (0, 3), ran.err
-    assert "What must be fitted together" in ran.out
+    assert "What can be fitted by itself, and what only together" in ran.out
 
 
 def test_the_same_as_data(shop):

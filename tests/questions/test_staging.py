@@ -167,6 +167,12 @@ def test_the_stages_are_the_best_of_all_chains(trade, case):
     assert bool(plan.twice) is bool(again)
     alike = [total for steps, total in chains if rank((steps, total))[0] == rank(best)[0]]
     assert plan.waiting_saves == plan.price - min(alike)
+
+    def rest(steps):
+        return [step_price(parts, frozenset(whole), prices) for parts in steps]
+
+    equal = [chain for chain in chains if rank(chain) == rank(best)]
+    assert rest(reached) == min(rest(steps) for steps, _ in equal)
     subsets = [
         frozenset(some)
         for count in range(len(whole) + 1)
