@@ -228,54 +228,6 @@ def rear_adhesion_used(
     return rear_force / load
 
 
-def front_locks_first_margin(
-    front_force: Number,
-    rear_force: Number,
-    mass: Number,
-    wheelbase: Number,
-    cg_to_rear_axle: Number,
-    cg_height: Number,
-) -> Number:
-    """How much more grip the front axle uses than the rear: above nought, the front locks first.
-
-    Parameters
-    ----------
-    front_force : float
-        Braking force of the front axle [N].
-    rear_force : float
-        Braking force of the rear axle [N].
-    mass : float
-        Mass of the vehicle [kg].
-    wheelbase : float
-        Distance between the axles [m].
-    cg_to_rear_axle : float
-        Distance from the centre of gravity to the rear axle [m].
-    cg_height : float
-        Height of the centre of gravity above the ground [m].
-
-    Returns
-    -------
-    float
-        f1 less f2 [-].
-
-    Notes
-    -----
-    A rear axle that locks first spins the vehicle round.
-
-    References
-    ----------
-    .. [1] 49 CFR 571.135 S7.4.4 (2015); UN R13-H annex 5, 3.1 (from memory).
-
-    Examples
-    --------
-    >>> round(front_locks_first_margin(9000.0, 3000.0, 2500.0, 2.6, 1.2, 0.8), 3)
-    0.284
-    """
-    vehicle = (mass, wheelbase, cg_to_rear_axle, cg_height)
-    front = front_adhesion_used(front_force, rear_force, *vehicle)
-    return front - rear_adhesion_used(front_force, rear_force, *vehicle)
-
-
 def equal_adhesion_deceleration(
     front_share: Number, wheelbase: Number, cg_to_rear_axle: Number, cg_height: Number
 ) -> Number:

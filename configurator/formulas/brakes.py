@@ -3,7 +3,7 @@
 Brakes decide over life and death. These figures compare packages; they are no approval, and a
 changed brake system is tested on the road by people licensed to do it.
 
-Which wheels lock first is in `brake_balance`, what regulations permit in `stopping`.
+Which wheels lock first is in `brake_balance`.
 """
 
 from __future__ import annotations

@@ -12,58 +12,6 @@ EXCITATION_LIMIT = Constant(
 )
 
 
-def joint_speed_ratio(joint_angle: Number, turn: Number) -> Number:
-    """Output speed over input speed of one cardan joint, at one point of the turn.
-
-    Parameters
-    ----------
-    joint_angle : float
-        Angle between the two shafts [rad].
-    turn : float
-        Turn of the driving shaft, from where its fork lies in the plane of the shafts [rad].
-
-    Returns
-    -------
-    float
-        Speed ratio [-].
-
-    References
-    ----------
-    .. [1] SAE AE-7, Universal Joint and Driveshaft Design Manual, 3.1.1 (from memory).
-
-    Examples
-    --------
-    >>> round(float(joint_speed_ratio(np.radians(30.0), 0.0)), 4)
-    1.1547
-    """
-    return np.cos(joint_angle) / (1.0 - np.sin(joint_angle) ** 2 * np.cos(turn) ** 2)
-
-
-def joint_speed_fluctuation(joint_angle: Number) -> Number:
-    """Swing of the output speed of one cardan joint, highest less lowest, over the input speed.
-
-    Parameters
-    ----------
-    joint_angle : float
-        Angle between the two shafts [rad].
-
-    Returns
-    -------
-    float
-        Fluctuation [-].
-
-    References
-    ----------
-    .. [1] SAE AE-7, Universal Joint and Driveshaft Design Manual, 3.1.1 (from memory).
-
-    Examples
-    --------
-    >>> round(float(joint_speed_fluctuation(np.radians(10.0))) * 100.0, 2)
-    3.06
-    """
-    return np.sin(joint_angle) * np.tan(joint_angle)
-
-
 def residual_angle(first_angle: Number, second_angle: Number) -> Number:
     """Angle of the one joint that would run as unevenly as two that only partly cancel.
 

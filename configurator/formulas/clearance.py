@@ -4,15 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from configurator.core.units import Constant, to_si
 from configurator.formulas.constants import Number
-
-_OFF_HIGHWAY = "49 CFR 523.5(b)(2) (2015 edition)"
-OFF_HIGHWAY_APPROACH = Constant(to_si(28.0, "deg"), "rad", f"{_OFF_HIGHWAY}: 28 degrees")
-OFF_HIGHWAY_BREAKOVER = Constant(to_si(14.0, "deg"), "rad", f"{_OFF_HIGHWAY}: 14 degrees")
-OFF_HIGHWAY_DEPARTURE = Constant(to_si(20.0, "deg"), "rad", f"{_OFF_HIGHWAY}: 20 degrees")
-OFF_HIGHWAY_RUNNING = Constant(0.20, "m", f"{_OFF_HIGHWAY}: 20 centimetres")
-OFF_HIGHWAY_AXLE = Constant(0.18, "m", f"{_OFF_HIGHWAY}: 18 centimetres")
 
 
 def differential_clearance(
@@ -345,62 +337,3 @@ def arch_gap(room_above_axle: Number, drop: Number, free_radius: Number) -> Numb
     -0.0034
     """
     return room_above_axle + drop - free_radius
-
-
-def off_highway_criteria(
-    approach: Number,
-    breakover: Number,
-    departure: Number,
-    running_clearance: Number,
-    front_axle_clearance: Number,
-    rear_axle_clearance: Number,
-) -> dict[str, bool]:
-    """Which of the five off-highway criteria of US fuel economy law a vehicle meets.
-
-    Parameters
-    ----------
-    approach : float
-        Approach angle [rad].
-    breakover : float
-        Breakover angle [rad].
-    departure : float
-        Departure angle [rad].
-    running_clearance : float
-        From the ground to the lowest point of the sprung body [m].
-    front_axle_clearance : float
-        Under the front differential [m].
-    rear_axle_clearance : float
-        Under the rear differential [m].
-
-    Returns
-    -------
-    dict of str to bool
-        One entry for each criterion; both axles together are one.
-
-    Notes
-    -----
-    A vehicle "capable of off-highway operation" meets at least four and has four-wheel drive or
-    more than 6,000 lb permitted mass. A yardstick for comparison, no approval.
-
-    References
-    ----------
-    .. [1] 49 CFR 523.5(b) (2015 edition; check the current one).
-
-    Examples
-    --------
-    >>> met = off_highway_criteria(0.60, 0.40, 0.45, 0.24, 0.21, 0.17)
-    >>> [name for name, holds in met.items() if not holds]
-    ['axle clearance']
-    """
-    return {
-        "approach angle": bool(approach >= OFF_HIGHWAY_APPROACH.beside(approach)),
-        "breakover angle": bool(breakover >= OFF_HIGHWAY_BREAKOVER.beside(breakover)),
-        "departure angle": bool(departure >= OFF_HIGHWAY_DEPARTURE.beside(departure)),
-        "running clearance": bool(
-            running_clearance >= OFF_HIGHWAY_RUNNING.beside(running_clearance)
-        ),
-        "axle clearance": bool(
-            np.minimum(front_axle_clearance, rear_axle_clearance)
-            >= OFF_HIGHWAY_AXLE.beside(front_axle_clearance)
-        ),
-    }

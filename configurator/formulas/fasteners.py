@@ -15,13 +15,8 @@ from configurator.core.units import Constant
 from configurator.formulas.constants import Number
 
 METRIC_DEPTH = Constant(0.938194, "", "ISO 898-1:2013, 9.1.6, stress area (clause from memory)")
-INCH_DEPTH = Constant(0.9743, "", "ASME B1.1, stress area (from memory)")
-PITCH_DIAMETER_DEPTH = Constant(0.649519, "", "ISO 724:1993, 3 H / 4 (from memory)")
 DRY_NUT_FACTOR = Constant(
     0.20, "", "Budynas & Nisbett, Shigley, 10th ed., table 8-15 (from memory): dry or unplated"
-)
-LUBRICATED_NUT_FACTOR = Constant(
-    0.15, "", "Budynas & Nisbett, Shigley, 10th ed., table 8-15 (from memory): oiled"
 )
 REUSABLE_PRELOAD_SHARE = Constant(
     0.75, "", "Budynas & Nisbett, Shigley, 10th ed., eq. 8-31 (from memory): joints taken apart"
@@ -142,61 +137,6 @@ def stress_area(diameter: Number, pitch: Number) -> Number:
     return np.pi / 4.0 * (diameter - METRIC_DEPTH.value * pitch) ** 2
 
 
-def inch_stress_area(diameter: Number, threads_per_length: Number) -> Number:
-    """Stress area of a unified inch thread.
-
-    Parameters
-    ----------
-    diameter : float
-        Nominal diameter [m].
-    threads_per_length : float
-        Threads for each unit of length [1/m].
-
-    Returns
-    -------
-    float
-        Stress area [m**2].
-
-    References
-    ----------
-    .. [1] ASME B1.1; Budynas & Nisbett, Shigley's Mechanical Engineering Design, 10th ed., table
-       8-2 (both from memory).
-
-    Examples
-    --------
-    >>> round(inch_stress_area(0.0127, 20.0 / 0.0254) * 1e6, 1)
-    103.2
-    """
-    return np.pi / 4.0 * (diameter - INCH_DEPTH.value / threads_per_length) ** 2
-
-
-def pitch_diameter(diameter: Number, pitch: Number) -> Number:
-    """Pitch diameter of a metric thread.
-
-    Parameters
-    ----------
-    diameter : float
-        Nominal diameter [m].
-    pitch : float
-        Pitch [m].
-
-    Returns
-    -------
-    float
-        Pitch diameter [m].
-
-    References
-    ----------
-    .. [1] ISO 724:1993 (from memory).
-
-    Examples
-    --------
-    >>> round(pitch_diameter(0.012, 0.00175) * 1e3, 3)
-    10.863
-    """
-    return diameter - PITCH_DIAMETER_DEPTH.value * pitch
-
-
 def bolt_load(stress_area: Number, strength: Number) -> Number:
     """Load of a bolt at a stress: proof load from proof strength, and so on.
 
@@ -252,41 +192,6 @@ def preload(proof_load: Number, share: Number) -> Number:
     return proof_load * share
 
 
-def tightening_torque(preload: Number, diameter: Number, nut_factor: Number) -> Number:
-    """Tightening torque by the short form, T = K D F.
-
-    Parameters
-    ----------
-    preload : float
-        Preload wanted [N].
-    diameter : float
-        Nominal diameter [m].
-    nut_factor : float
-        Nut factor, 0.20 dry, 0.15 oiled [-].
-
-    Returns
-    -------
-    float
-        Tightening torque [N*m].
-
-    Notes
-    -----
-    The preload that a torque gives scatters by a quarter either way. A dry figure used on oiled
-    threads overloads the bolt by a third.
-
-    References
-    ----------
-    .. [1] Budynas & Nisbett, Shigley's Mechanical Engineering Design, 10th ed., eq. 8-27 (from
-       memory).
-
-    Examples
-    --------
-    >>> round(tightening_torque(54858.4, 0.012, DRY_NUT_FACTOR.value), 1)
-    131.7
-    """
-    return nut_factor * diameter * preload
-
-
 def preload_from_torque(torque: Number, diameter: Number, nut_factor: Number) -> Number:
     """Preload that a tightening torque gives by the short form.
 
@@ -315,79 +220,3 @@ def preload_from_torque(torque: Number, diameter: Number, nut_factor: Number) ->
     45833
     """
     return torque / (nut_factor * diameter)
-
-
-def tightening_torque_by_friction(
-    preload: Number,
-    pitch: Number,
-    pitch_diameter: Number,
-    bearing_diameter: Number,
-    thread_friction: Number,
-    bearing_friction: Number,
-) -> Number:
-    """Tightening torque by the long form, from thread and friction.
-
-    Parameters
-    ----------
-    preload : float
-        Preload wanted [N].
-    pitch : float
-        Pitch [m].
-    pitch_diameter : float
-        Pitch diameter [m].
-    bearing_diameter : float
-        Mean diameter of the face under the head or nut [m].
-    thread_friction : float
-        Friction in the thread [-].
-    bearing_friction : float
-        Friction under the head or nut [-].
-
-    Returns
-    -------
-    float
-        Tightening torque [N*m].
-
-    Notes
-    -----
-    Threads of 60 degrees; flat face under the head. A cone seat at a wheel needs more torque.
-    The coefficients printed as 0.159 and 0.577 are 1/(2 pi) and 1/(2 cos 30 degrees).
-
-    References
-    ----------
-    .. [1] VDI 2230 part 1 (2015), eq. R13 (number from memory).
-
-    Examples
-    --------
-    >>> torque = tightening_torque_by_friction(39500.0, 0.00175, 0.010863, 0.0155, 0.125, 0.125)
-    >>> round(float(torque), 1)
-    80.2
-    """
-    thread = pitch / (2.0 * np.pi) + thread_friction * pitch_diameter / np.sqrt(3.0)
-    return preload * (thread + bearing_friction * bearing_diameter / 2.0)
-
-
-def bearing_diameter(face_diameter: Number, hole_diameter: Number) -> Number:
-    """Mean diameter of the face under a head or nut.
-
-    Parameters
-    ----------
-    face_diameter : float
-        Outer diameter of the face [m].
-    hole_diameter : float
-        Diameter of the hole in the part [m].
-
-    Returns
-    -------
-    float
-        Mean diameter [m].
-
-    References
-    ----------
-    .. [1] VDI 2230 part 1 (2015), D_Km (from memory).
-
-    Examples
-    --------
-    >>> round(bearing_diameter(0.0180, 0.0130) * 1e3, 2)
-    15.5
-    """
-    return (face_diameter + hole_diameter) / 2.0

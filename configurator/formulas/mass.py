@@ -18,10 +18,6 @@ PASSENGER_TYRE_DERATING = Constant(
 LIGHT_TRUCK_TYRE_DERATING = Constant(
     1.0, "", "49 CFR 571.110 S4.2.2.1 (2015): rating counts in full"
 )
-NORMAL_LOAD_SHARE = Constant(
-    0.94, "", "49 CFR 571.110 S4.2.2.3 (2015): largest share of the rating in normal load"
-)
-OCCUPANT_MASS = Constant(68.0, "kg", "49 CFR 571.110 S3 and 575.103(d) (2015): 150 lb a seat")
 
 
 def front_axle_mass(mass: Number, wheelbase: Number, cg_behind_front_axle: Number) -> Number:
@@ -245,66 +241,6 @@ def mean_position(masses: Sequence[Number], positions: Sequence[Number]) -> Numb
     return sum(moments) / sum(masses)
 
 
-def payload_left(permitted_mass: Number, mass: Number) -> Number:
-    """Mass that may still be carried.
-
-    Parameters
-    ----------
-    permitted_mass : float
-        Permitted total mass of the vehicle [kg].
-    mass : float
-        Mass of the vehicle with everything fitted and on board [kg].
-
-    Returns
-    -------
-    float
-        Mass left, below nought when overloaded [kg].
-
-    Notes
-    -----
-    Fitting parts does not raise the permitted mass; only an approval does.
-
-    References
-    ----------
-    .. [1] Definition; ISO 1176:1990, mass terms (from memory).
-
-    Examples
-    --------
-    >>> payload_left(3050.0, 2480.0)
-    570.0
-    """
-    return permitted_mass - mass
-
-
-def cargo_left(permitted_mass: Number, mass: Number, seats: Number) -> Number:
-    """Mass left for cargo with somebody in every seat.
-
-    Parameters
-    ----------
-    permitted_mass : float
-        Permitted total mass of the vehicle [kg].
-    mass : float
-        Mass of the empty vehicle with everything fitted [kg].
-    seats : float
-        Designated seats, the driver's too [-].
-
-    Returns
-    -------
-    float
-        Mass left for cargo, below nought when there is none [kg].
-
-    References
-    ----------
-    .. [1] 49 CFR 575.103(d) (2015): 68 kg for each designated seating position.
-
-    Examples
-    --------
-    >>> cargo_left(3050.0, 2300.0, 5.0)
-    410.0
-    """
-    return permitted_mass - mass - seats * OCCUPANT_MASS.beside(mass)
-
-
 def axle_tyre_capacity(tyre_rating: Number, tyres: Number, derating: Number) -> Number:
     """Load that the tyres of one axle may carry together.
 
@@ -338,30 +274,3 @@ def axle_tyre_capacity(tyre_rating: Number, tyres: Number, derating: Number) -> 
     2272.7
     """
     return tyre_rating * tyres / derating
-
-
-def normal_load_limit(tyre_rating: Number, derating: Number) -> Number:
-    """Largest load on one tyre with the vehicle in its normal load.
-
-    Parameters
-    ----------
-    tyre_rating : float
-        Rated load of one tyre at the pressure used [kg].
-    derating : float
-        What the rating is divided by, see `axle_tyre_capacity` [-].
-
-    Returns
-    -------
-    float
-        Largest normal load on the tyre [kg].
-
-    References
-    ----------
-    .. [1] 49 CFR 571.110 S4.2.2.3 (2015): 94 per cent of the derated rating.
-
-    Examples
-    --------
-    >>> round(normal_load_limit(1250.0, 1.10), 1)
-    1068.2
-    """
-    return NORMAL_LOAD_SHARE.value * tyre_rating / derating

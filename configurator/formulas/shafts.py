@@ -4,8 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from configurator.core.units import to_si
 from configurator.formulas.constants import SHEAR_YIELD_SHARE, Number
 from configurator.formulas.sections import tube_torsion_constant
@@ -162,33 +160,6 @@ def torque_capacity(diameter: Number, yield_strength: Number, bore: Number = 0.0
     return share * yield_strength * polar_section_modulus(diameter, bore)
 
 
-def diameter_needed(torque: Number, allowed_stress: Number) -> Number:
-    """Diameter of the solid shaft that bears a torque at a permitted shear stress.
-
-    Parameters
-    ----------
-    torque : float
-        Torque in the shaft [N m].
-    allowed_stress : float
-        Permitted shear stress [Pa].
-
-    Returns
-    -------
-    float
-        Diameter, root diameter on a spline [m].
-
-    References
-    ----------
-    .. [1] Budynas & Nisbett, Shigley's Mechanical Engineering Design, 10th ed., 3-12.
-
-    Examples
-    --------
-    >>> round(diameter_needed(28648.0, 80e6), 4)
-    0.1222
-    """
-    return (16 * torque / (np.pi * allowed_stress)) ** (1 / 3)
-
-
 def torsional_stiffness(shear_modulus: Number, torsion_constant: Number, length: Number) -> Number:
     """Torque for each radian of twist.
 
@@ -216,30 +187,3 @@ def torsional_stiffness(shear_modulus: Number, torsion_constant: Number, length:
     23435.5
     """
     return shear_modulus * torsion_constant / length
-
-
-def twist(torque: Number, torsional_stiffness: Number) -> Number:
-    """Angle by which a shaft twists under a torque.
-
-    Parameters
-    ----------
-    torque : float
-        Torque in the shaft [N m].
-    torsional_stiffness : float
-        Torsional stiffness [N m/rad].
-
-    Returns
-    -------
-    float
-        Angle of twist [rad].
-
-    References
-    ----------
-    .. [1] Budynas & Nisbett, Shigley's Mechanical Engineering Design, 10th ed., 3-12.
-
-    Examples
-    --------
-    >>> round(twist(2035.0, 23435.5), 4)
-    0.0868
-    """
-    return torque / torsional_stiffness

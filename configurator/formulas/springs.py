@@ -11,44 +11,6 @@ import numpy as np
 from configurator.formulas.constants import STANDARD_GRAVITY, Number
 
 
-def coil_rate(
-    shear_modulus: Number, wire_diameter: Number, mean_diameter: Number, active_coils: Number
-) -> Number:
-    """Rate of a coil spring of round wire.
-
-    Parameters
-    ----------
-    shear_modulus : float
-        Shear modulus of the wire [Pa].
-    wire_diameter : float
-        Diameter of the wire [m].
-    mean_diameter : float
-        Diameter of the coil, middle of the wire to middle of the wire [m].
-    active_coils : float
-        Coils that are free to move [-].
-
-    Returns
-    -------
-    float
-        Rate of the spring [N/m].
-
-    Notes
-    -----
-    Cylindrical coil, constant pitch, small coil angle.
-
-    References
-    ----------
-    .. [1] Budynas & Nisbett, Shigley's Mechanical Engineering Design, 10th ed., eq. 10-9; EN
-       13906-1 (both from memory).
-
-    Examples
-    --------
-    >>> round(coil_rate(79.3e9, 0.015, 0.120, 8.0) / 1e3, 1)
-    36.3
-    """
-    return shear_modulus * wire_diameter**4 / (8.0 * active_coils * mean_diameter**3)
-
-
 def wheel_rate(spring_rate: Number, motion_ratio: Number) -> Number:
     """Rate of a spring as the wheel feels it.
 

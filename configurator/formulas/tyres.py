@@ -16,7 +16,6 @@ ROLLING_FACTOR = Constant(
     3.05, "", "ETRTO Standards Manual, general section, radial tyres (second-hand, not seen)"
 )
 
-WIDTH_TOLERANCE = Constant(0.07, "", "49 CFR 571.139 (2015), S6.1.2.2")
 
 STIFFNESS_PER_PRESSURE = Constant(
     2.745862,
@@ -153,31 +152,6 @@ def theoretical_rim_width(section_width: Number, rim_ratio: Number) -> Number:
     0.1995
     """
     return section_width * rim_ratio
-
-
-def widest_section(section_width: Number) -> Number:
-    """Widest that a tyre may measure and still carry its designation.
-
-    Parameters
-    ----------
-    section_width : float
-        Published section width [m].
-
-    Returns
-    -------
-    float
-        Largest permitted section width [m].
-
-    References
-    ----------
-    .. [1] 49 CFR 571.139 (2015 edition), S6.1.2.2: at most 7 % above the published width.
-
-    Examples
-    --------
-    >>> round(widest_section(0.285), 5)
-    0.30495
-    """
-    return section_width * (1 + WIDTH_TOLERANCE.beside(section_width))
 
 
 def rolling_circumference(overall_diameter: Number) -> Number:

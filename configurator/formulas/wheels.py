@@ -1,4 +1,4 @@
-"""A wheel as a shape: offset and backspacing, bolt circle, barrel; and the rating it needs.
+"""A wheel as a shape: offset and backspacing, bolt circle, barrel.
 
 Offset is positive when the mounting face lies outboard of the rim's centreline.
 """
@@ -246,33 +246,6 @@ def bolt_circle(adjacent_distance: Number, studs: int) -> Number:
     return adjacent_distance / np.sin(np.pi / studs)
 
 
-def bolt_circle_from_skipped(skipped_distance: Number, studs: int) -> Number:
-    """Bolt circle from the distance between two studs with one between them.
-
-    Parameters
-    ----------
-    skipped_distance : float
-        Between the centres of two studs that have one stud between them [m].
-    studs : int
-        Number of studs, evenly spaced, at least four.
-
-    Returns
-    -------
-    float
-        Diameter of the bolt circle [m].
-
-    References
-    ----------
-    .. [1] Geometry: chord of a regular polygon.
-
-    Examples
-    --------
-    >>> f"{bolt_circle_from_skipped(0.13286, 5):.4f}"
-    '0.1397'
-    """
-    return skipped_distance / np.sin(2 * np.pi / studs)
-
-
 def adjacent_stud_distance(bolt_circle: Number, studs: int) -> Number:
     """Distance between two neighbouring studs of a bolt circle.
 
@@ -357,32 +330,3 @@ def barrel_gap(barrel_diameter: Number, envelope_diameter: Number) -> Number:
     0.005
     """
     return (barrel_diameter - envelope_diameter) / 2
-
-
-def required_load_rating(axle_load: Number) -> Number:
-    """Load rating that a wheel needs at least.
-
-    Parameters
-    ----------
-    axle_load : float
-        Largest permitted load of the heaviest axle the wheel is fitted to [kg].
-
-    Returns
-    -------
-    float
-        Least load rating of one wheel [kg].
-
-    Notes
-    -----
-    For single wheels, two to an axle.
-
-    References
-    ----------
-    .. [1] SAE J2530: at least half the static load of the heaviest axle.
-
-    Examples
-    --------
-    >>> required_load_rating(1800.0)
-    900.0
-    """
-    return axle_load / 2

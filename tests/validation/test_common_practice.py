@@ -22,7 +22,6 @@ from configurator.formulas.tyres import effective_rolling_radius, rolling_circum
 from configurator.formulas.wheels import (
     FLANGE_THICKNESS,
     bolt_circle,
-    bolt_circle_from_skipped,
     offset_from_backspacing,
     width_over_flanges,
 )
@@ -106,11 +105,6 @@ def test_rpm_from_inches_and_miles() -> None:
 )
 def test_multiplier_for_neighbouring_studs(studs: int, multiplier: float, digits: float) -> None:
     assert bolt_circle(1.0, studs) == pytest.approx(multiplier, abs=digits)
-
-
-def test_multiplier_for_skipped_stud() -> None:
-    # "1.05" for five studs, skipping one; 1.0515 in full. The wrong pair gives 1.70.
-    assert bolt_circle_from_skipped(1.0, 5) == pytest.approx(1.05, abs=0.005)
 
 
 def test_clearance_gain_is_half_the_diameter_gain() -> None:

@@ -11,8 +11,6 @@ import pytest
 from configurator.core.units import from_si, to_si
 from configurator.formulas.cardan_joints import (
     EXCITATION_LIMIT,
-    joint_speed_fluctuation,
-    joint_speed_ratio,
     residual_angle,
     torsional_excitation,
 )
@@ -28,29 +26,6 @@ from configurator.formulas.driveshafts import (
 
 def degrees(value):
     return to_si(value, "degree")
-
-
-def test_one_joint_at_30_degrees():
-    """Published worked question: most 1.1547, least 0.8660."""
-    assert joint_speed_ratio(degrees(30), 0.0) == pytest.approx(1.1547, abs=5e-5)
-    assert joint_speed_ratio(degrees(30), np.pi / 2) == pytest.approx(0.8660, abs=5e-5)
-
-
-@pytest.mark.parametrize(("angle", "percent"), [(5, 0.763), (10, 3.06), (20, 12.45)])
-def test_fluctuation(angle, percent):
-    assert joint_speed_fluctuation(degrees(angle)) * 100 == pytest.approx(percent, abs=0.01)
-
-
-@pytest.mark.parametrize("angle", [5, 15, 30])
-def test_fluctuation_against_the_turned_shaft(angle):
-    """tan(output) = tan(input) cos(angle), differentiated by finite steps over a whole turn."""
-    turn = np.linspace(0.0, np.pi, 20001)
-    output = np.unwrap(np.arctan2(np.sin(turn), np.cos(turn) * np.cos(degrees(angle))))
-    speed = np.gradient(output, turn)
-    assert speed.max() - speed.min() == pytest.approx(
-        joint_speed_fluctuation(degrees(angle)), rel=1e-3
-    )
-    assert speed.max() == pytest.approx(joint_speed_ratio(degrees(angle), 0.0), rel=1e-3)
 
 
 @pytest.mark.parametrize(("rpm", "angle"), [(1500, 7.3), (1600, 6.9), (1700, 6.5)])

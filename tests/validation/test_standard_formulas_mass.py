@@ -10,7 +10,6 @@ from configurator.formulas.mass import (
     front_axle_mass,
     front_axle_mass_change,
     mean_position,
-    payload_left,
     rear_axle_mass,
     rear_axle_mass_change,
     total_mass,
@@ -44,8 +43,3 @@ def test_many_masses():
     assert rear == pytest.approx(2300.0 * 1.3 / 2.6 + rear_axle_mass_change(200.0, 2.6, 3.1))
     with pytest.raises(ValueError, match="zip"):
         mean_position(masses, [1.3])
-
-
-def test_payload():
-    assert payload_left(3050.0, 2480.0) == 570.0
-    assert payload_left(3050.0, 3100.0) < 0
