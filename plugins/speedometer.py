@@ -110,25 +110,55 @@ check_speed = Practice(
 )
 
 
+# Which of the two counts hangs on the vehicle alone. Each has a value only where it counts: so the
+# rules that read it meet the values of one of them, not each of one with each of the other.
 @figure(
-    "distance per turn at the speed pick-up",
+    "distance per turn of the counted wheel",
     unit="mm",
-    meaning="Way the vehicle covers while the wheel that the speedometer counts turns once.",
+    meaning="Way the vehicle covers while a sensor at the rear wheel counts a turn, if it does.",
     source="geometry",
 )
-def way_at_pick_up(
+def way_at_wheel(
     pick_up: str = vehicle("speedometer pick-up"),
-    at_wheel: float = computed("rolling circumference"),
-    at_gearbox: float = computed("rear distance per propshaft turn"),
+    circumference: float = computed("rolling circumference"),
     hub: float = part("rear hub reductions", "ratio"),
     counts: str | None = part("rear hub reductions", "sensor counts"),
 ):
     if pick_up != "wheel":
-        return at_gearbox
+        return None
     if counts is None and hub != 1.0:
         return NOT_KNOWN
     # A sensor that counts the half-shaft counts the turns before the hub reduction.
-    return at_wheel / hub if counts == "half-shaft" else at_wheel
+    return circumference / hub if counts == "half-shaft" else circumference
+
+
+@figure(
+    "distance per turn of the counted propshaft",
+    unit="mm",
+    meaning="Way the vehicle covers while the shaft at the gearbox turns once, if that is counted.",
+    source="geometry",
+)
+def way_at_gearbox(
+    pick_up: str = vehicle("speedometer pick-up"),
+    way: float = computed("rear distance per propshaft turn"),
+):
+    return None if pick_up == "wheel" else way
+
+
+@figure(
+    "distance per turn at the speed pick-up",
+    unit="mm",
+    meaning="Way the vehicle covers while the wheel or shaft that the speedometer counts turns "
+    "once.",
+    source="geometry",
+)
+def way_at_pick_up(
+    at_wheel: float | None = computed("distance per turn of the counted wheel"),
+    at_gearbox: float | None = computed("distance per turn of the counted propshaft"),
+):
+    if at_wheel is None:
+        return NOT_KNOWN if at_gearbox is None else at_gearbox
+    return at_wheel
 
 
 @figure(

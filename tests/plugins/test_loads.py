@@ -128,10 +128,10 @@ def test_a_four_piston_caliper_meets_the_spokes_of_a_deep_wheel():
 
 
 def test_a_sensor_on_the_half_shaft_reads_fast_by_the_ratio_of_the_hub():
-    way = TRADE.figures["distance per turn at the speed pick-up"]
-    assert way("wheel", 2.5, 0.6, 1.25, "half-shaft") == pytest.approx(2.0)
-    assert way("wheel", 2.5, 0.6, 1.25, "wheel") == 2.5
-    assert way("gearbox", 2.5, 0.6, 1.25, "half-shaft") == 0.6
+    way = TRADE.figures["distance per turn of the counted wheel"]
+    assert way("wheel", 2.5, 1.25, "half-shaft") == pytest.approx(2.0)
+    assert way("wheel", 2.5, 1.25, "wheel") == 2.5
+    assert way("gearbox", 2.5, 1.25, "half-shaft") is None
 
 
 def test_a_speedometer_that_is_left_reading_high_is_said():

@@ -15,9 +15,11 @@ def test_a_taller_tyre_makes_it_read_low(trade: Trade):
 
 
 def test_shorter_gears_count_only_with_the_pick_up_at_the_gearbox(trade: Trade):
+    wheel = trade.figures["distance per turn of the counted wheel"]
+    propshaft = trade.figures["distance per turn of the counted propshaft"]
     way = trade.figures["distance per turn at the speed pick-up"]
-    assert way("wheel", 2.5, 0.6) == 2.5
-    assert way("gearbox", 2.5, 0.6) == 0.6
+    assert way(wheel("wheel", 2.5, 1.0, "wheel"), propshaft("wheel", 0.6)) == 2.5
+    assert way(wheel("gearbox", 2.5, 1.0, "wheel"), propshaft("gearbox", 0.6)) == 0.6
 
 
 def test_calibration_sets_it_a_little_high_as_far_as_it_reaches(trade: Trade):

@@ -36,7 +36,7 @@ from configurator.search.circuit import (
 )
 from configurator.search.circuit.join import TooWide
 from configurator.search.circuit.nodes import Circuit, Node
-from configurator.search.encoding import reducing
+from configurator.search.encoding import implied_columns, reducing
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
@@ -89,6 +89,7 @@ def _planner() -> bytes:
             elimination_order,
             order_cost,
             reducing,
+            implied_columns,
             conditioning,
         )
         code = "".join(map(inspect.getsource, planners))

@@ -25,6 +25,8 @@ from configurator.search.encoding.tables import Table
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
 
+    from numpy.typing import NDArray
+
 # Rows of the sample, and pairs that one step of drawing it may look at.
 SAMPLE = 20_000
 PAIRS = 4_000_000
@@ -101,7 +103,8 @@ def draw(
     ranked = most_tied(given, told_by, positions)
     # The same sample on every run: answers and circuits must not change by chance.
     chance = np.random.default_rng(0)
-    table, share = Table("", (), (), 1), 1.0
+    drawing = _Drawing(sizes)
+    share = 1.0
     inside: set[int] = set()
     used: set[int] = set()
     for position in ranked:
@@ -113,29 +116,85 @@ def draw(
         waiting = [n for n, s in enumerate(reach) if s and s <= inside and n not in used]
         used.update(waiting)
         while waiting:
-            rows, number = min((tables.matches(table, given[n], sizes), n) for n in waiting)
+            pairs, number = min((drawing.pairs(given[n]), n) for n in waiting)
             waiting.remove(number)
-            table, kept = _thinned(table, PAIRS * table.rows // max(rows, 1), chance)
-            share *= kept
-            table = _joined(table, given[number], sizes)
-        table, kept = _thinned(table, SAMPLE, chance)
-        share *= kept
-    return Sample(table, table.rows / share) if table.rows else None
+            share *= drawing.thin(PAIRS * drawing.rows // max(pairs, 1), chance)
+            drawing.join(given[number])
+        share *= drawing.thin(SAMPLE, chance)
+    return Sample(drawing.table(), drawing.rows / share) if drawing.rows else None
 
 
-def _thinned(table: Table, most: int, chance: np.random.Generator) -> tuple[Table, float]:
-    if table.rows <= max(most, 1):
-        return table, 1.0
-    chosen = np.sort(chance.choice(table.rows, max(most, 1), replace=False)).astype(np.int32)
-    return tables.select(table, chosen), len(chosen) / table.rows
+class _Drawing:
+    """Rows drawn so far; a column is gathered when it is compared, not with every step."""
 
+    def __init__(self, sizes: Sequence[int]) -> None:
+        self.rows = 1
+        self._sizes = sizes
+        self._steps: list[NDArray[np.int32]] = []
+        # Number of steps → for each row, where it was after them.
+        self._ways: dict[int, NDArray[np.int32]] = {}
+        # Variable → its column, and how many of the steps it has been taken through.
+        self._columns: dict[int, tuple[NDArray[np.int32], int]] = {}
 
-def _joined(left: Table, right: Table, sizes: Sequence[int]) -> Table:
-    of_left, of_right = tables.match_all(left, right, sizes)
-    more = [v for v in right.variables if v not in left.variables]
-    columns = [column[of_left] for column in left.columns]
-    columns += [right.columns[right.variables.index(v)][of_right] for v in more]
-    return Table("", (*left.variables, *more), tuple(columns), len(of_left))
+    def pairs(self, other: Table) -> int:
+        """Count the rows that joining a table would give."""
+        return tables.matches(self._shared(other), other, self._sizes)
+
+    def join(self, other: Table) -> None:
+        """Join a table."""
+        shared = self._shared(other)
+        more = [v for v in other.variables if v not in self._columns]
+        if not more:
+            kept = np.flatnonzero(tables.supported(shared, other, self._sizes))
+            if len(kept) < self.rows:
+                self._take(kept.astype(np.int32))
+            return
+        mine, theirs = tables.match_all(shared, other, self._sizes)
+        self._take(mine)
+        for v in more:
+            self._columns[v] = other.columns[other.variables.index(v)][theirs], len(self._steps)
+
+    def thin(self, most: int, chance: np.random.Generator) -> float:
+        """Draw some rows where there are more, and say which share of them."""
+        rows = self.rows
+        if rows <= max(most, 1):
+            return 1.0
+        self._take(np.sort(chance.choice(rows, max(most, 1), replace=False)).astype(np.int32))
+        return self.rows / rows
+
+    def table(self) -> Table:
+        """Give the rows with all their columns."""
+        variables = tuple(self._columns)
+        return Table("", variables, tuple(map(self._column, variables)), self.rows)
+
+    def _shared(self, other: Table) -> Table:
+        known = [v for v in other.variables if v in self._columns]
+        return Table("", tuple(known), tuple(map(self._column, known)), self.rows)
+
+    def _take(self, kept: NDArray[np.int32]) -> None:
+        self._steps.append(kept)
+        self._ways.clear()
+        self.rows = len(kept)
+
+    def _column(self, variable: int) -> NDArray[np.int32]:
+        values, taken = self._columns[variable]
+        if taken < len(self._steps):
+            values = values[self._way(taken)]
+            self._columns[variable] = values, len(self._steps)
+        return values
+
+    def _way(self, taken: int) -> NDArray[np.int32]:
+        """Say where rows were before the steps that come after the first ``taken``.
+
+        Followed backwards, from the few rows there are now; columns that are as far behind go the
+        same way.
+        """
+        known = min((k for k in self._ways if k >= taken), default=len(self._steps))
+        way = self._ways.get(known)
+        for k in range(known - 1, taken - 1, -1):
+            step = self._steps[k]
+            way = self._ways[k] = step if way is None else step[way]
+        return self._ways[taken]
 
 
 class Guide:
@@ -169,6 +228,7 @@ class Guide:
         self._drawn = frozenset(sample.table.variables) if sample else frozenset()
         self._listed: dict[tuple[int, frozenset[int]], int] = {}
         self._known: dict[frozenset[int], float] = {}
+        self._codes: dict[frozenset[int], tuple[NDArray[np.int32], int]] = {}
 
     def combinations(self, variables: Collection[int]) -> float:
         """Estimate how many combinations of some variables there are."""
@@ -202,11 +262,50 @@ class Guide:
         sample = self._sample
         if sample is None:
             return 1.0
-        counts = _counts(sample.table, variables, self._sizes)
-        once = int((counts == 1).sum())
+        counts = self._drawn_often(variables)
+        once = int(np.count_nonzero(counts == 1))
+        distinct = int(np.count_nonzero(counts))
         scale = math.sqrt(max(1.0, sample.of / sample.table.rows))
-        estimate = scale * once + len(counts) - once
+        estimate = scale * once + distinct - once
         return min(estimate, sample.of, self._apart(variables, variables))
+
+    def _drawn_often(self, variables: frozenset[int]) -> NDArray[np.int64]:
+        """How often each combination of some columns was drawn; columns of a position go together.
+
+        The same columns of a position meet in scope after scope: they are numbered once.
+        """
+        by_table: dict[int, set[int]] = {}
+        for variable in variables:
+            by_table.setdefault(self._told_by[variable], set()).add(variable)
+        columns, bounds = [], []
+        for mine in by_table.values():
+            codes, bound = self._numbered(frozenset(mine))
+            columns.append(codes)
+            bounds.append(bound)
+        key, _, bound = tables.keys(columns, bounds, len(columns[0]))
+        if bound <= 4 * len(key):
+            return np.bincount(key)
+        key.sort()
+        return np.diff(np.flatnonzero(np.concatenate(([True], key[1:] != key[:-1], [True]))))
+
+    def _numbered(self, variables: frozenset[int]) -> tuple[NDArray[np.int32], int]:
+        if variables not in self._codes:
+            sample = self._sample
+            if sample is None:
+                raise TypeError(sample)
+            places = {v: k for k, v in enumerate(sample.table.variables)}
+            columns = [sample.table.columns[places[v]] for v in sorted(variables)]
+            sizes = [self._sizes[v] for v in sorted(variables)]
+            key, _, bound = tables.keys(columns, sizes, sample.table.rows)
+            if len(columns) > 1:
+                present = np.bincount(key) if bound <= 4 * len(key) else None
+                if present is None:
+                    _, key = np.unique(key, return_inverse=True)
+                else:
+                    key = (np.cumsum(present > 0) - 1)[key]
+                bound = int(key.max(initial=-1)) + 1
+            self._codes[variables] = key.reshape(-1).astype(np.int32), bound
+        return self._codes[variables]
 
 
 def _counts(

@@ -112,7 +112,7 @@ def make_conditioned(
         marks = dict(labels)
         if hub in marks:
             marks[hub] = np.asarray(marks[hub])[[row]]
-        return reduce_tables(current, sizes, told_by, marks)
+        return reduce_tables(current, sizes, told_by, positions, marks)
 
     number = given[hub].rows
     step = max(1, number // LOOKED_AT)

@@ -98,18 +98,21 @@ def make_circuit(
     best: Circuit | None = None
     refused: TooWide | None = None
     large = sum(table.rows for table in given) > LARGE
+    core = begin(given, sizes, TRIED, positions)
+    if not absorb(core):
+        return _nothing(given)
     for most in (0, *(DRAWN[:2] if large else DRAWN)):
         sample = draw(given, sizes, told_by, positions, most) if most else None
         guide = Guide(given, sizes, told_by, positions, sample)
         budget = best.rows if best else TRIED if most else SHORT
         try:
-            circuit = _circuit(given, begin(given, sizes, budget, positions), guide)
+            circuit = _circuit(given, core.fork(budget), guide)
         except TooWide as problem:
             refused = problem
             continue
         if circuit is None:
             return _nothing(given)
-        best = _smaller(circuit, given, sizes, told_by, positions) if not most else circuit
+        best = _smaller(circuit, given, sizes, told_by, positions, core) if not most else circuit
         if best.rows <= GOOD:
             break
     if best is None:
@@ -123,6 +126,7 @@ def _smaller(
     sizes: Sequence[int],
     told_by: Sequence[int],
     positions: Collection[int],
+    core: CircuitDraft,
 ) -> Circuit:
     """Try a few orders that follow from shaken estimates, where no sample is drawn for them.
 
@@ -133,7 +137,7 @@ def _smaller(
     for seed in range(SHAKEN_ORDERS):
         guide = Guide(given, sizes, told_by, positions, None, np.random.default_rng(seed))
         with suppress(TooWide):
-            other = _circuit(given, begin(given, sizes, circuit.rows, positions), guide)
+            other = _circuit(given, core.fork(circuit.rows), guide)
             if other is not None and other.rows < circuit.rows:
                 circuit = other
     return circuit
@@ -192,7 +196,7 @@ def contract(
     Parameters
     ----------
     draft
-        Just begun.
+        Begun; without ``apart``, with what no order makes better joined already.
     guide
         For estimates.
     apart
@@ -203,8 +207,6 @@ def contract(
     TooWide
         If a join, or all of them together, takes too many rows.
     """
-    if apart is None and not absorb(draft):
-        return False
     return _eliminate(draft, guide, apart) and join_rest(draft)
 
 

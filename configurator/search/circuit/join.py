@@ -10,7 +10,7 @@ position's own list of pairs: without it most rows of the join would be of no ty
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -100,6 +100,18 @@ class CircuitDraft:
     matched: dict[tuple[int, int], int] = field(default_factory=dict)
     lists: Sequence[Table] = ()
     joined: list[tuple[int, int]] = field(default_factory=list)
+
+    def fork(self, budget: int) -> CircuitDraft:
+        """Begin another draft where this one is; nodes are shared, as they do not change."""
+        return replace(
+            self,
+            nodes=list(self.nodes),
+            live=dict(self.live),
+            users={variable: set(users) for variable, users in self.users.items()},
+            budget=budget,
+            matched=dict(self.matched),
+            joined=list(self.joined),
+        )
 
 
 def begin(

@@ -9,6 +9,7 @@ restated in other terms: the search knows what the author's function returned, b
 from __future__ import annotations
 
 import itertools
+from collections import Counter
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
@@ -191,8 +192,9 @@ class _Maker:
                 self._unrounded_rule_table(rule)
             else:
                 self._rule_table(rule)
+        ties = Counter(p for rule in (*wide, *shared) for p in self.evaluation.reach(rule))
         for operation in shared:
-            self._work_table(operation)
+            self._work_table(operation, ties)
         return self.model
 
     # -- rules that only one position, or none, has a say in ------------------------------------
@@ -419,11 +421,15 @@ class _Maker:
         self.model.soft_table = self._add(rule.name, span.variables, span.columns)
         self.model.rule_tables[rule.name] = self.model.soft_table
 
-    def _work_table(self, operation: Operation) -> None:
-        terms = [self._term(rule_input.reference) for rule_input in operation.inputs]
+    def _work_table(self, operation: Operation, ties: Counter[str]) -> None:
+        inputs = [rule_input.reference for rule_input in operation.inputs]
+        terms = [self._term(reference) for reference in inputs]
         used = [amount for amount in operation.uses.values() if isinstance(amount, FigureValue)]
         if not used and self._any_of(operation, terms):
-            self._chain(operation, terms, work_cost(self.evaluation, operation, {}))
+            # Positions that few rules tie to others are eliminated first: so they begin the chain.
+            tied = [max((ties[p] for p in self.evaluation.reach_of(r)), default=0) for r in inputs]
+            ordered = [terms[k] for k in sorted(range(len(terms)), key=lambda k: tied[k])]
+            self._chain(operation, ordered, work_cost(self.evaluation, operation, {}))
             return
         count = len(terms)
         span = self._span(operation, [*terms, *(self._term(amount) for amount in used)])

@@ -1,9 +1,9 @@
 """Make tables smaller before they are joined, without changing any answer.
 
-Two things are done in turn until neither helps: rows without a partner in another table are
-dropped, and values of a variable that no table can tell apart are made one. A housing that may
-bear 7.1 or 7.3 kN m is the same housing if the same reinforcements suffice for both; parts that
-differ only in such values become one class.
+Three things are done in turn until none helps: rows without a partner in another table are
+dropped, values of a variable that no table can tell apart are made one, and columns that forbid
+nothing are left out. A housing that may bear 7.1 or 7.3 kN m is the same housing if the same
+reinforcements suffice for both; parts that differ only in such values become one class.
 
 Values that a goal can tell apart are told apart by the goal's own table, which has a label of its
 own on every row, and so stay separate.
@@ -17,10 +17,11 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from configurator.search.encoding import tables
+from configurator.search.encoding.implied_columns import choices_left, without_implied
 from configurator.search.encoding.tables import Table
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Collection, Mapping, Sequence
 
     from numpy.typing import NDArray
 
@@ -48,9 +49,10 @@ def reduce_tables(
     given: Sequence[Table],
     sizes: Sequence[int],
     told_by: Sequence[int],
+    positions: Collection[int],
     labels: Mapping[int, NDArray[np.int64]],
 ) -> Reduced | None:
-    """Drop and merge until nothing changes.
+    """Drop, merge and leave out until nothing changes.
 
     Parameters
     ----------
@@ -60,6 +62,8 @@ def reduce_tables(
         For each variable the table that tells its value and does not judge it: a position's, or
         the one that defines a figure, in which the other columns leave no choice. Every other
         table reads it.
+    positions
+        Numbers of the tables of positions.
     labels
         Table number → for each row a number; rows with different labels are never made one.
 
@@ -72,28 +76,69 @@ def reduce_tables(
     now = list(sizes)
     marks = {number: np.asarray(label) for number, label in labels.items()}
     rows = [np.arange(t.rows, dtype=np.int32) for t in given]
-    first = True
+    changed = True
     while True:
-        kept = consistent(current, now)
-        if kept is None:
+        dropped = _drop(current, now, marks, rows)
+        if dropped is None:
             return None
-        dropped = False
-        for number, keep in enumerate(kept):
-            if len(keep) == current[number].rows:
-                continue
-            dropped = True
-            new = np.full(current[number].rows, -1, np.int32)
-            new[keep] = np.arange(len(keep), dtype=np.int32)
-            rows[number] = _follow(rows[number], new)
-            current[number] = tables.select(current[number], keep)
-            if number in marks:
-                marks[number] = marks[number][keep]
-        if not first and not dropped:
+        if not dropped and not changed:
             break
-        first = False
-        if not _merge(current, now, told_by, marks, rows):
+        merged = _merge(current, now, told_by, marks, rows)
+        changed = _leave_out(current, now, told_by, positions, marks, rows)
+        if not (merged or changed):
             break
     return Reduced(current, now, rows)
+
+
+def _drop(
+    current: list[Table],
+    sizes: Sequence[int],
+    marks: dict[int, NDArray[np.int64]],
+    rows: list[Index],
+) -> bool | None:
+    """Drop rows without a partner; say whether there were any, None if a table runs empty."""
+    kept = consistent(current, sizes)
+    if kept is None:
+        return None
+    dropped = False
+    for number, keep in enumerate(kept):
+        if len(keep) == current[number].rows:
+            continue
+        dropped = True
+        new = np.full(current[number].rows, -1, np.int32)
+        new[keep] = np.arange(len(keep), dtype=np.int32)
+        rows[number] = _follow(rows[number], new)
+        current[number] = tables.select(current[number], keep)
+        if number in marks:
+            marks[number] = marks[number][keep]
+    return dropped
+
+
+def _leave_out(
+    current: list[Table],
+    sizes: Sequence[int],
+    told_by: Sequence[int],
+    positions: Collection[int],
+    marks: dict[int, NDArray[np.int64]],
+    rows: list[Index],
+) -> bool:
+    """Leave out columns that forbid nothing; say whether there were any with a choice."""
+    changed = False
+    choices = choices_left(current, sizes, told_by)
+    for number in range(len(current)):
+        label = marks.get(number)
+        fewer = without_implied(current, number, sizes, choices, told_by, positions, label)
+        if fewer is None:
+            continue
+        left = set(current[number].variables) - set(fewer[0].variables)
+        changed |= any(choices[v] > 1 for v in left)
+        current[number], new = fewer
+        rows[number] = _follow(rows[number], new)
+        if number in marks:
+            kept = np.zeros(fewer[0].rows, marks[number].dtype)
+            kept[new] = marks[number]
+            marks[number] = kept
+    return changed
 
 
 def _follow(old: Index, new: Index) -> Index:

@@ -298,7 +298,8 @@ def _circuit(model: Model, cut: Sequence[Goal], *, keep: bool) -> tuple[Circuit,
     labels.update(model.work_costs)
     if model.soft_table >= 0:
         labels[model.soft_table] = np.arange(model.tables[model.soft_table].rows)
-    reduced = reduce_tables(tables, model.sizes, model.told_by, labels)
+    positions = set(model.position_tables.values())
+    reduced = reduce_tables(tables, model.sizes, model.told_by, positions, labels)
     if reduced is None:
         return nothing, None
     circuit, apart = _joined(model, reduced, keep=keep)

@@ -94,6 +94,7 @@ GEARING = [
     # grip ends the climb, the engine pulls more than the weight: tan = 0.6 - 0.04
     ("grade", "%", down((0.6 - 0.04) * 100, 1), 56),
     # The wheel as it was counted 577 mm to a turn; it read 3 % high.
+    ("distance per turn of the counted propshaft", "mm", 530.5, 530.5),
     ("distance per turn at the speed pick-up", "mm", 530.5, 530.5),
     (
         "speedometer error without calibration",
