@@ -5,6 +5,7 @@ from __future__ import annotations
 import contextlib
 import os
 import shutil
+import signal
 from typing import TYPE_CHECKING
 
 import pytest
@@ -19,6 +20,11 @@ if TYPE_CHECKING:
 settings.register_profile("same", deadline=None, derandomize=True, database=None, print_blob=True)
 settings.register_profile("anew", deadline=None, max_examples=500, print_blob=True)
 settings.load_profile("same")
+
+# A script that runs the tests in the background has Ctrl-C ignored; they send it, and so must
+# neither ignore it themselves nor hand that on to the programs they start.
+if signal.getsignal(signal.SIGINT) is signal.SIG_IGN:
+    signal.signal(signal.SIGINT, signal.default_int_handler)
 
 
 @pytest.fixture(scope="session", autouse=True)

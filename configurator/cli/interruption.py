@@ -56,6 +56,8 @@ def ended_like_ctrl_c() -> Iterator[None]:
         press = signal.getsignal(signal.SIGINT)
         if callable(press):
             press(signal.SIGINT, frame)
+        else:  # a script that begins it in the background lets Ctrl-C be ignored, not the end
+            raise KeyboardInterrupt
 
     taken = {}
     if threading.current_thread() is threading.main_thread():

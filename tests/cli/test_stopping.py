@@ -283,6 +283,16 @@ def test_a_real_signal_to_a_real_process(shop, number):
 
 
 @pytest.mark.skipif(sys.platform == "win32", reason="Windows knows no SIGHUP")
+def test_what_a_script_began_in_the_background_can_be_ended():
+    before = signal.signal(signal.SIGINT, signal.SIG_IGN)
+    try:
+        with pytest.raises(KeyboardInterrupt), ended_like_ctrl_c():
+            signal.raise_signal(signal.SIGTERM)
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows knows no SIGHUP")
 def test_under_nohup_a_closed_terminal_is_ignored():
     seen = []
     before = signal.signal(signal.SIGHUP, signal.SIG_IGN)
