@@ -42,7 +42,7 @@ if TYPE_CHECKING:
 Answer = TypeVar("Answer")
 
 # Answers kept for going back and forth.
-ANSWERS_KEPT = 96
+ANSWERS_KEPT = 256
 # Packages looked at before a click is answered with the best found; `closing` looks longer.
 CLICK_PATIENCE = 300
 

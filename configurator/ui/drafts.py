@@ -12,6 +12,7 @@ from collections import OrderedDict
 from typing import Any
 
 import streamlit as st
+from streamlit.errors import StreamlitAPIException
 
 from configurator.ui.visit import DRAFT
 
@@ -21,6 +22,8 @@ LONGEST_KEPT = 24 * 3600.0  # [s]
 PREFIXES = ("kept ", "measured ", "vehicle ", "import ")
 # Buttons and files cannot be given a value.
 _KINDS = (str, int, float)
+# What this visit's drafts are called, and the fields that got theirs and were not drawn since.
+_NAME, _PLACED = "name of drafts", "placed drafts"
 
 
 @st.cache_resource(show_spinner=False)
@@ -30,13 +33,16 @@ def _every() -> OrderedDict[str, tuple[float, dict[str, Any]]]:
 
 def _mine(*, make: bool) -> dict[str, Any]:
     every, now = _every(), time.monotonic()
-    name = st.query_params.get(DRAFT, "")
+    # An address that was on its way when a run began does not have the name yet.
+    name = st.session_state.get(_NAME) or st.query_params.get(DRAFT, "")
     if name not in every:
         if not make:
             return {}
         name = secrets.token_urlsafe(9)
-        st.query_params[DRAFT] = name
         every[name] = (now, {})
+    if st.query_params.get(DRAFT) != name:
+        st.query_params[DRAFT] = name
+    st.session_state[_NAME] = name
     every[name] = (now, every[name][1])
     every.move_to_end(name)
     while len(every) > MOST_DRAFTS or now - next(iter(every.values()))[0] > LONGEST_KEPT:
@@ -45,9 +51,16 @@ def _mine(*, make: bool) -> dict[str, Any]:
 
 
 def bring_back() -> None:
-    """Put values back into fields that this visit does not have: before any of them is drawn."""
+    """Put values back into fields that are not on the page: before any of them is drawn.
+
+    A field shows a value that was set in the run that draws it, none that was set in one before:
+    so each is set anew until it is drawn.
+    """
+    placed: set[str] = st.session_state.setdefault(_PLACED, set())
     for key, value in _mine(make=False).items():
-        st.session_state.setdefault(key, value)
+        if key not in st.session_state or key in placed:
+            st.session_state[key] = st.session_state.get(key, value)
+            placed.add(key)
 
 
 def keep() -> None:
@@ -59,6 +72,17 @@ def keep() -> None:
     }
     if found:
         _mine(make=True).update(found)
+    placed: set[str] = st.session_state.setdefault(_PLACED, set())
+    placed -= {key for key in placed if key in st.session_state and _is_drawn(key)}
+
+
+def _is_drawn(key: str) -> bool:
+    """Whether a field of this name was drawn in this run: its value cannot be set any more."""
+    try:
+        st.session_state[key] = st.session_state[key]
+    except StreamlitAPIException:
+        return True
+    return False
 
 
 def _worth(value: Any) -> bool:

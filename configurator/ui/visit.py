@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from configurator.evaluation.evaluator import Option
     from configurator.files.part_filter import FilterCondition
     from configurator.model.jobs import Job
+    from configurator.questions.answers import OptionState
     from configurator.questions.history import JobStep
     from configurator.questions.session import Session
     from configurator.wording.quantities import System
@@ -112,6 +113,9 @@ class Visit:
         What stands in the fields of stages, of the day and of last time, and what was asked with.
     file_text
         Of the file from which the job was opened; empty for one begun here, or from a link.
+    priced
+        Prices of options as they were known last, and for which case: they stay in sight until the
+        next are there.
     """
 
     talk: Session
@@ -137,6 +141,7 @@ class Visit:
     typed: dict[str, str] = field(default_factory=dict)
     plans: dict[str, str] = field(default_factory=dict)
     file_text: str = ""
+    priced: tuple[Hashable, Mapping[str, list[OptionState]]] = field(default=("", {}))
 
     @property
     def job(self) -> Job:
@@ -196,6 +201,7 @@ class Visit:
         self.talk = session_for(history.job, self.shelves)
         self.talk.history = history
         self.effects = ("", {})
+        self.priced = ("", {})
         self.last = {}
 
     def stop(self) -> None:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
+from configurator.ui.talk.behind import BEHIND
 from configurator.ui.talk.clash_data import SHOWN_IN_PLACE
 from configurator.ui.talk.reasons_short import QUIET
 
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
     from configurator.ui.visit import Visit
 
 # How often progress is looked at [s].
-EVERY = 0.3
+EVERY = 0.15
 
 
 def begin(visit: Visit) -> None:
@@ -38,7 +39,7 @@ def _ended(visit: Visit) -> bool:
 @st.fragment(run_every=EVERY)
 def _watch(visit: Visit) -> None:
     for name, task in list(visit.tasks.items()):
-        if task.state != "running" or name in (*QUIET, *SHOWN_IN_PLACE):
+        if task.state != "running" or name in (*QUIET, *BEHIND, *SHOWN_IN_PLACE):
             continue
         so_far = f": {task.said}" if task.said else ""
         what = task.what[0].lower() + task.what[1:]

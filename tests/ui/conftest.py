@@ -26,23 +26,6 @@ if TYPE_CHECKING:
     from configurator.model.knowledge import Trade
 
 
-# The tests in a browser that were brought to the redesigned page and seen to pass on it. The others
-# are skipped, and counted so, until each has been tried and mended.
-SEEN_IN_BROWSERS = ("test_browser_plans.py",)
-
-
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """Let what runs in a browser try once more: on a busy machine a click can come too early.
-
-    The summary counts what needed it.
-    """
-    for item in items:
-        if item.get_closest_marker("browser"):
-            item.add_marker(pytest.mark.flaky(reruns=1))
-            if item.path.name not in SEEN_IN_BROWSERS:
-                item.add_marker(pytest.mark.skip(reason="written for the page before its redesign"))
-
-
 @pytest.fixture(autouse=True)
 def _nothing_goes_on(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
     """End what a test left at work: it would write into the folders of the next one."""

@@ -113,7 +113,7 @@ TALK = """() => {
 }"""
 ANSWERED = f"""() => {{
   const talk = ({TALK})();
-  return Boolean(talk?.data && !talk.queue.length && !talk.data.updating);
+  return Boolean(talk?.data && !talk.queue.length && !talk.data.updating && !talk.data.coming);
 }}"""
 
 

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import re
-from pathlib import Path
+from typing import TYPE_CHECKING, Any
 
 import pytest
-from playwright.sync_api import sync_playwright
 
 from configurator.files.catalog_files import read_catalog, read_vehicle
 from configurator.loading.plugin_files import load
 from tests.supplier_lists.messy_lists import spoilt, tyre_list, write_tyres
-from tests.ui.serving import ARGUMENTS, go_to, ready, served
+from tests.ui.serving import go_to, ready, served
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+    from pathlib import Path
 
 pytestmark = pytest.mark.browser
 
@@ -27,21 +30,19 @@ def shop(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 @pytest.fixture(scope="module")
-def page(shop: Path, tmp_path_factory: pytest.TempPathFactory):
+def page(shop: Path, started: Any, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
     home = tmp_path_factory.mktemp("page")
     environment = {"FITWRIGHT_CATALOGS": str(shop.parent), "FITWRIGHT_DATA": str(home / "data")}
-    with served(home, **environment) as address, sync_playwright() as playwright:
-        browser = playwright.chromium.launch(
-            executable_path="/usr/bin/chromium", args=list(ARGUMENTS)
-        )
-        view = browser.new_page(viewport={"width": 1280, "height": 3000})
+    with served(home, **environment) as address:
+        context = started.new_context(viewport={"width": 1280, "height": 3000})
+        view = context.new_page()
         view.set_default_timeout(120_000)
         view.goto(address)
         ready(view)
         go_to(view, "Lists and rules")
         view.get_by_text("Take over a supplier's list").wait_for()
         yield view
-        browser.close()
+        context.close()
 
 
 def choose(page, label: str, option: str) -> None:

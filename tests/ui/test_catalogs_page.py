@@ -148,7 +148,7 @@ def test_an_uploaded_list_is_used_from_the_page_and_a_link_says_that_it_lacks_it
     assert "uploaded=" not in other.url
 
     page.get_by_role("button", name="Give it back").click()
-    expect(page.get_by_text("Uploaded list in use:")).to_have_count(0)
+    expect(page.get_by_text("Uploaded list in use:")).to_have_count(0, timeout=60_000)
     expect(price).to_have_text(before)
     still(page)
     assert "uploaded=" not in page.url

@@ -76,14 +76,14 @@ def keep(app):
         )  # fmt: skip
 
 
-@pytest.mark.skip(reason="its likely cause is of the earlier demo's package")
 def test_what_is_entered_is_compared_and_explained_and_nothing_is_left_behind(page, data):
     assert "Nothing is entered yet" in "\n".join(one.value for one in page.info)
     put(page, front_static_radius=401.0)
     assert "Every figure agrees" in text(page)
     assert len(page.selectbox(key="measured correct").options) == 1
-    put(page, clearance_under_front_axle=253.0, clearance_under_rear_axle=243.0)
-    put(page, front_static_radius=390.0, front_track=1441.0)
+    # Twelve below what is expected before it is rounded to the safe side: 403.2, 269.2 and 257.7.
+    put(page, clearance_under_front_axle=257.0, clearance_under_rear_axle=246.0)
+    put(page, front_static_radius=391.0, front_track=1441.0)
     said = text(page)
     assert "Likely cause of all of it: static loaded radius -12" in said
     assert "What these figures cannot tell" in "\n".join(one.value for one in page.subheader)

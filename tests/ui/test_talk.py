@@ -277,7 +277,7 @@ def test_a_new_job_begins_with_a_vehicle_and_what_is_typed_already(shelves):
     assert all(len(one["figures"]) == 5 for one in begin["vehicles"])
     assert len(begin["demos"]) == 5
     typed = {"title": "Mrs Lind", "budget": "5,600", "alike": "6"}
-    tap(visit, "vehicle", key="demo/valdrin-boek", fields=typed)
+    tap(visit, "vehicle", view="begin", key="demo/valdrin-boek", fields=typed)
     assert visit.begun
     assert (visit.job.title, visit.job.budget, visit.job.vehicles) == ("Mrs Lind", 560_000, 6)
     data = shown(visit)

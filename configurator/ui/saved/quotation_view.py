@@ -312,13 +312,13 @@ def _forced(visit: Visit, here: Desk, kept: KeptQuotation, looked: QuotationToda
         return
     task = here.forcing.get(kept.number)
     if task is not None and task.state == "running":
-        st.write("It is being worked out and will be added here and to the document.")
+        st.write("It is being worked out and will be added here and to the build sheet.")
         return
     if task is not None and task.state == "done":
         st.write("It is there: look at the quotation again.")
         return
     ended = "" if task is None else f" It was stopped{f': {task.error}' if task.error else ''}."
-    st.write(plain(f"It is not worked out for this quotation.{ended} The document says so."))
+    st.write(plain(f"It is not worked out for this quotation.{ended} The build sheet says so."))
     changed = looked is None or looked.evaluation is None or bool(looked.comparison.changes)
     st.button(
         "Work it out now", key="force again", disabled=changed,

@@ -11,6 +11,7 @@ from configurator.ui.talk import talk_words as say
 from configurator.ui.talk.again_data import again
 from configurator.ui.talk.alternatives import alternatives
 from configurator.ui.talk.begin_data import begin
+from configurator.ui.talk.behind import BEHIND, follow
 from configurator.ui.talk.build_data import build, drawing
 from configurator.ui.talk.clash_data import ask, clash, why
 from configurator.ui.talk.compare_data import compare
@@ -49,7 +50,7 @@ def answer(visit: Visit, waiting: Task | None) -> tuple[dict[str, Any], bytes | 
         "tasks": [
             {"name": name, "what": task.what, "so": task.said, "seconds": task.seconds}
             for name, task in visit.tasks.items()
-            if task.state == "running" and name not in QUIET
+            if task.state == "running" and name not in (*QUIET, *BEHIND)
         ],
     }
     if not visit.begun:
@@ -103,10 +104,13 @@ def _whole(visit: Visit, now: dict[str, Any]) -> tuple[dict[str, Any], bytes]:
         "contradictions", lambda ready, _: contradictions_of(ready.evaluation)
     )
     if visit.part == TALK:
+        coming = follow(visit, evaluation)
+        every = parts(visit, evaluation)
         data |= {
-            "begin": begin(visit, evaluation, package),
+            "coming": coming,
+            "begin": begin(visit, evaluation, package) if visit.view == "begin" else None,
             "goals": goals(visit, evaluation, cheapest, package),
-            "parts": parts(visit, evaluation) | {"filter": filtered(visit)},
+            "parts": None if every is None else every | {"filter": filtered(visit)},
             "build": build(visit, evaluation, package),
             "compare": compare(visit, evaluation, package),
             "plans": plans(visit, evaluation) if package is not None else None,

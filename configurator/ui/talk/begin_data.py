@@ -3,12 +3,15 @@
 from __future__ import annotations
 
 import tomllib
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from configurator.core.errors import FitwrightError
 from configurator.drawings import NARROW, draw_picture
 from configurator.evaluation.evaluator import Evaluation
 from configurator.files import job_files
+from configurator.files.judgement import tolerances_of
+from configurator.files.vehicle_files import read_vehicle
 from configurator.model.jobs import Job
 from configurator.store.access import StoreError, list_jobs, open_store
 from configurator.store.addresses import address, is_there
@@ -21,6 +24,7 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from configurator.evaluation.packages import Package
+    from configurator.model.jobs import Case
     from configurator.ui.shared_cases import Library
     from configurator.ui.visit import Visit
 
@@ -101,15 +105,16 @@ def vehicles(shelves: Library, system: str) -> list[dict[str, Any]]:
     """Return every vehicle with its outline and five figures; one that cannot be read says why."""
     known: list[dict[str, Any]] | None = shelves.kept.get(f"vehicles {system}")
     if known is None:
-        known = [_vehicle(shelves, key, system) for key in vehicle_keys(shelves)]
+        opened: dict[str, Case] = {}
+        known = [_vehicle(shelves, key, system, opened) for key in vehicle_keys(shelves)]
         shelves.kept[f"vehicles {system}"] = known
     return known
 
 
-def _vehicle(shelves: Library, key: str, system: str) -> dict[str, Any]:
+def _vehicle(shelves: Library, key: str, system: str, opened: dict[str, Case]) -> dict[str, Any]:
     shown = system or None
     try:
-        evaluation = Evaluation(shelves.open_case(job_for(shelves, key)), shelves.trade)
+        evaluation = Evaluation(_case_of(shelves, key, opened), shelves.trade)
     except FitwrightError as problem:
         return {"key": key, "title": key, "note": "", "problem": str(problem), "svg": "",
                 "figures": []}  # fmt: skip
@@ -125,6 +130,23 @@ def _vehicle(shelves: Library, key: str, system: str) -> dict[str, Any]:
         "svg": picture.svg,
         "figures": figure_lines(evaluation, None, shown),  # type: ignore[arg-type]
     }
+
+
+def _case_of(shelves: Library, key: str, opened: dict[str, Case]) -> Case:
+    """Read a vehicle and the lists beside it; lists that are open already are read once."""
+    catalog, _, name = key.partition("/")
+    job = job_for(shelves, key)
+    if catalog not in opened:
+        opened[catalog] = shelves.open_case(job)
+        return opened[catalog]
+    case = opened[catalog]
+    folder = next(one for one in catalog_folders(shelves) if one.name == catalog)
+    vehicle = read_vehicle(folder, name, shelves.trade)
+    stated = {**case.workshop.tolerances, **vehicle.tolerances}
+    return replace(
+        case, job=replace(job, currency=case.job.currency), vehicle=vehicle,
+        tolerances=tolerances_of(stated, shelves.trade),
+    )  # fmt: skip
 
 
 def demos(shelves: Library) -> list[list[str]]:

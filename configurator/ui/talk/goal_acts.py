@@ -74,6 +74,8 @@ def _level(visit: Visit, act: Sent) -> None:
     if not visit.talk.is_ready or not _is_figure(visit, figure):
         return
     evaluation = visit.talk.prepared().evaluation
+    if not evaluation.late(evaluation.definition(figure)):
+        price_curves.find_levels(visit.talk, figure)
     curve = price_curves.curve_of(visit, evaluation, figure)
     value = next((one.value for one in curve.levels if repr(one.value) == told), None)
     if value is not None:

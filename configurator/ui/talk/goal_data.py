@@ -68,8 +68,8 @@ def _line(
         "way": goal.as_possible or "",
         "state": _state(goal, has),
         "mark": _mark(goal, has, unit, visit),
-        "words": _reach(visit, curve, unit, now, has, better) + _lowest(evaluation, name, package),
-        "curve": _drawn(visit, curve, unit, has, better),
+        "words": _now(visit, unit, now, has) + _lowest(evaluation, name, package),
+        **_levels(visit, curve, name, unit, has, better),
         "offer": _offer(visit, evaluation, name, curve),
     }
 
@@ -90,31 +90,37 @@ def _mark(goal: Goal, has: Value | Missing | None, unit: str, visit: Visit) -> s
     return say.spare(goal, float(has), unit, visit.system)
 
 
-def _reach(
+def _now(visit: Visit, unit: str, now: Value | Missing, has: Value | Missing | None) -> str:
+    system = visit.system
+    return say.has_words(
+        say.value(now, unit, system), "" if has is None else say.value(has, unit, system)
+    )
+
+
+def _levels(
     visit: Visit,
     curve: Curve,
+    name: str,
     unit: str,
-    now: Value | Missing,
     has: Value | Missing | None,
     better: str | None,
-) -> str:
-    system = visit.system
+) -> dict[str, Any]:
+    """Return how far one could go, and the price curve; while it is to come, the last one."""
+    if curve.coming:
+        shown = visit.last.get("goals") or {}
+        last: dict[str, Any] = next(
+            (line for line in shown.get("lines", ()) if line["figure"] == name), {}
+        )
+        return {"far": last.get("far", ""), "curve": last.get("curve"), "coming": True}
     farthest = price = ""
     if curve.levels:
         best = curve.levels[0 if better == "low" else -1]
-        farthest = say.value(best.value, unit, system)
+        farthest = say.value(best.value, unit, visit.system)
         price = say.money(best.price, visit.job.currency)
-    said = say.reach(
-        say.value(now, unit, system),
-        "" if has is None else say.value(has, unit, system),
-        farthest,
-        price,
-        better=better,
-        alone=len(curve.levels) == 1,
-    )
+    said = say.reach(farthest, price, better=better, alone=len(curve.levels) == 1)
     if not curve.levels and not curve.on_request:
-        said += " With the other goals, no package is possible."
-    return said
+        said = "With the other goals, no package is possible."
+    return {"far": said, "curve": _drawn(visit, curve, unit, has, better), "coming": False}
 
 
 def _lowest(evaluation: Evaluation, name: str, package: Package | None) -> str:
@@ -155,6 +161,8 @@ def _offer(visit: Visit, evaluation: Evaluation, name: str, curve: Curve) -> str
 def often(visit: Visit, evaluation: Evaluation, package: Package | None) -> list[dict[str, Any]]:
     """Return figures that people ask for and the job does not: now, and how far one could go."""
     asked = {goal.figure for goal in visit.job.goals}
+    shown = (visit.last.get("goals") or {}).get("often", ())
+    last = {line["figure"]: line for line in shown}
     found = []
     for name in ASKED_OFTEN:
         if name in asked or name not in evaluation.trade.figures:
@@ -165,6 +173,9 @@ def often(visit: Visit, evaluation: Evaluation, package: Package | None) -> list
             continue
         better = direction_of(name)
         curve = curve_of(visit, evaluation, name)
+        if curve.coming and name in last:
+            found.append(last[name] | {"coming": True})
+            continue
         far = curve.levels[0 if better == "low" else -1] if curve.levels else None
         suggested = _suggested(curve, float(now), better)
         found.append(
@@ -177,6 +188,7 @@ def often(visit: Visit, evaluation: Evaluation, package: Package | None) -> list
                 "price": "" if far is None else say.money(far.price, visit.job.currency),
                 "side": "most" if better == "low" else "least",
                 "suggested": say.bare(suggested, unit, visit.system),
+                "coming": curve.coming,
             }
         )
     return found

@@ -103,13 +103,16 @@ def ordered(evaluation: Evaluation) -> list[tuple[str, str]]:
     return [(position, family.key) for position, family in by_place]
 
 
-def parts(visit: Visit, evaluation: Evaluation) -> dict[str, Any]:
+def parts(visit: Visit, evaluation: Evaluation) -> dict[str, Any] | None:
     """Return what a tap changes: per position lists of a look, a price, an effect and a reason.
 
     They come in the order of the names that stay (`part_names`). ``facts``, key of a part → text,
-    are there where a position is filtered: only those rows are shown.
+    are there where a position is filtered: only those rows are shown. Prices are those of the last
+    answer where the next are still to come (``stale``); None where there was none.
     """
     lines = option_lines(visit)
+    if lines is None:
+        return None
     looks: dict[Look, int] = {}
     moves: dict[str, int] = {}
     reasons: dict[str, int] = {"": 0}
@@ -128,31 +131,45 @@ def parts(visit: Visit, evaluation: Evaluation) -> dict[str, Any]:
             )
         )
     open_prices = sum(not line.look.exact for line in lines)
+    stale = visit.talk.known("options") is None and visit.talk.known("exact options") is None
     return {
         "base": visit.talk.cheapest().price,
         "looks": [(o.state, o.words, o.exact, o.marks, o.actions) for o in looks],
         "moves": list(moves),
         "reasons": list(reasons),
         "rows": [rows[position] for position, _ in ordered(evaluation)],
-        "open": open_prices,
+        "open": 0 if stale else open_prices,
+        "stale": stale,
         "reasonsKnown": known,
         "long": visit.talk.prepared().loose is not None,
     }
 
 
-def option_lines(visit: Visit) -> list[OptionLine]:
-    """Return all options, position by position."""
+def option_lines(visit: Visit) -> list[OptionLine] | None:
+    """Return all options, position by position; None as long as nothing is known of them.
+
+    What is chosen and what is in the package is always that of the job as it stands.
+    """
     exact = visit.talk.known("exact options") is not None
-    return visit.talk.asked(
-        f"option lines {visit.system} {exact}", lambda ready, job: _lines(visit, ready, job)
-    )
+    basis = basis_of(visit.job)
+    if exact or visit.talk.known("options") is not None:
+        visit.priced = (basis, visit.talk.options())
+        return visit.talk.asked(
+            f"option lines {visit.system} {exact}",
+            lambda ready, job: _lines(visit, ready, job, visit.talk.options()),
+        )
+    known, states = visit.priced
+    if known != basis:
+        return None
+    return _lines(visit, visit.talk.prepared(), visit.job, states)
 
 
-def _lines(visit: Visit, prepared: Prepared, job: Job) -> list[OptionLine]:
+def _lines(
+    visit: Visit, prepared: Prepared, job: Job, states: Mapping[str, list[OptionState]]
+) -> list[OptionLine]:
     cheapest = visit.talk.cheapest()
     moved = _moved(prepared, job, cheapest, visit)
     evaluation = prepared.evaluation
-    states = visit.talk.options()
     return [
         _line(evaluation, job, state, cheapest, moved, visit)
         for each in states.values()

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from configurator.model.parts import Value
     from configurator.questions.session import Session
     from configurator.questions.trade_offs import TradeOff
+    from configurator.search.optimum.levels import Level
     from configurator.ui.visit import Visit
 
 
@@ -39,6 +40,8 @@ class Curve:
         For a sum: levels better by less than that [SI] may be left out.
     on_request
         Whether it is a figure of sums, whose levels are worked out only when somebody asks.
+    coming
+        Whether they are still being worked out.
     """
 
     levels: tuple[ChartLevel, ...]
@@ -46,6 +49,7 @@ class Curve:
     halted: bool = False
     step: float = 0.0
     on_request: bool = False
+    coming: bool = False
 
     @property
     def exact(self) -> bool:
@@ -68,9 +72,20 @@ def curve_of(visit: Visit, evaluation: Evaluation, figure: str) -> Curve:
     if evaluation.late(evaluation.definition(figure)):
         return Curve((), counted=True, on_request=True)
     counted = visit.talk.curves_are_exact
-    return Curve(
-        _levels((one.value, one.price, counted) for one in visit.talk.curve(figure)), counted
-    )
+    if not levels_are_known(visit.talk, figure):
+        return Curve((), counted, coming=True)
+    known = find_levels(visit.talk, figure)
+    return Curve(_levels((one.value, one.price, counted) for one in known), counted)
+
+
+def levels_are_known(talk: Session, figure: str) -> bool:
+    """Whether the levels of a figure are told without working them out."""
+    return rest_of(talk, figure).known(f"curve {figure}") is not None
+
+
+def find_levels(talk: Session, figure: str) -> list[Level]:
+    """Give the cheapest price at every level of a figure that the rest of the job leaves."""
+    return rest_of(talk, figure).curve(figure)
 
 
 def _levels(every: Iterable[tuple[Value, int, bool]]) -> tuple[ChartLevel, ...]:

@@ -259,25 +259,31 @@ def _difference_unit(unit: str) -> str:
     return {"degC": "kelvin"}.get(unit, unit)
 
 
-def reach(
-    now: str, package: str, farthest: str, price: str, *, better: str | None, alone: bool
-) -> str:
-    """Say what there is, what the package has, and how far one could go.
+def has_words(now: str, package: str) -> str:
+    """Say what there is and what the package has.
 
     Examples
     --------
-    >>> reach("235 mm", "325 mm", "445 mm", "€25,300", better="high", alone=False)
-    'Now 235 mm. This package 325 mm. Up to 445 mm is possible, from €25,300.'
+    >>> has_words("235 mm", "325 mm"), has_words("235 mm", "")
+    ('Now 235 mm. This package 325 mm.', 'Now 235 mm.')
     """
-    said = [f"Now {now}."]
-    if package:
-        said.append(f"This package {package}.")
-    if farthest and alone:
-        said.append(f"With the other goals only {farthest} is possible, from {price}.")
-    elif farthest:
-        how = "Down to" if better == "low" else "Up to"
-        said.append(f"{how} {farthest} is possible, from {price}.")
-    return " ".join(said)
+    return f"Now {now}. This package {package}." if package else f"Now {now}."
+
+
+def reach(farthest: str, price: str, *, better: str | None, alone: bool) -> str:
+    """Say how far one could go, and from which price.
+
+    Examples
+    --------
+    >>> reach("445 mm", "€25,300", better="high", alone=False)
+    'Up to 445 mm is possible, from €25,300.'
+    """
+    if not farthest:
+        return ""
+    if alone:
+        return f"With the other goals only {farthest} is possible, from {price}."
+    how = "Down to" if better == "low" else "Up to"
+    return f"{how} {farthest} is possible, from {price}."
 
 
 def repair(

@@ -117,11 +117,13 @@ function showValue(ui, old, made) {
     old.checked = made.hasAttribute("checked");
     return;
   }
-  const typing = old === ui.root.activeElement && old.value !== (old.shown ?? "");
+  const typing = old === ui.root.activeElement && old.value !== (old.shown ?? "")
+    && old.value !== old.told;
   const pending = (old.sent ?? 0) > ui.data.done;
   if (typing || pending || made.dataset.note) return;
   if (old.value !== value) old.value = value;
   old.shown = value;
+  old.told = undefined;
 }
 
 function morphChildren(ui, old, made) {

@@ -87,6 +87,9 @@ function newsOf(ui) {
   if (updating && updating.state === "running") {
     lines.push(h("p.updating", { "data-key": "updating" },
       data.head ? "Updating. What you see is the last answer." : `${updating.what} …`));
+  } else if (!updating && data.coming && ui.late) {
+    lines.push(h("p.updating", { "data-key": "updating" },
+      "Updating prices of parts and levels. Those in grey are the last answer's."));
   } else if (updating) {
     lines.push(h("div.refused", { role: "alert", "data-key": "failed" },
       h("p", {}, updating.state === "stopped" ? "Stopped before it was worked out."

@@ -48,8 +48,10 @@ function goalLine(ui, line, n) {
       field(ui, `most ${line.figure}`, "at most", line.most, "goal",
         { figure: line.figure, side: "most" },
         { unit: line.unit, "aria-label": `at most, ${name}`, placeholder: "–" })),
-    h("div.curvebox", {}, line.curve ? curveOf(ui, line) : null, offerOf(line)),
-    h("p.reach", {}, line.words),
+    h(`div.curvebox${line.coming ? ".stale" : ""}`, {}, line.curve ? curveOf(ui, line) : null,
+      offerOf(line)),
+    h("p.reach", {}, line.words, " ", line.far ? h(line.coming ? "span.stale" : "span", {}, line.far)
+      : line.coming ? h("span.stale", {}, "How far one could go is being worked out.") : null),
     h("div.row.quiet", {},
       choice(`aim ${line.figure}`, "Aim", AIMS, line.way, "goal",
         { figure: line.figure, side: "way" }, { "aria-label": `Aim, ${name}`, hidden: true }),
@@ -166,7 +168,11 @@ function unitOfAny(ui, goals) {
 
 function often(ui, one) {
   const limit = one.side === "least" ? "at least" : "at most";
-  return h("div.chip", { "data-key": `often ${one.figure}` },
+  if (one.coming && !one.far) {
+    return h("div.chip", { "data-key": `often ${one.figure}` }, h("b", {}, one.title),
+      h("span", {}, `now ${one.now}, possible: being worked out`));
+  }
+  return h(`div.chip${one.coming ? ".stale" : ""}`, { "data-key": `often ${one.figure}` },
     h("b", {}, one.title),
     h("span", {}, `now ${one.now}`, one.far ? `, possible ${one.side === "most" ? "down to"
       : "up to"} ${one.far}` : ""),

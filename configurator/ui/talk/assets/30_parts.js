@@ -9,7 +9,7 @@ const LABELS = { fix: "Choose", free: "Unlock", why: "Why", out: "Rule out", all
 function positionsOf(ui) {
   const { parts, version } = ui.data;
   const names = globalThis.fitwrightNames?.get(version);
-  if (!names || !parts) return null; // they are on their way, and say so when they are there
+  if (!names || !parts) return null; // they are on their way, and drawn when they are there
   return names.map(([position, system, options], n) => ({
     position, system,
     rows: options.map(([key, title, number, price, pieces], k) => {
@@ -26,7 +26,7 @@ function positionsOf(ui) {
 
 function partsOf(ui) {
   const positions = positionsOf(ui);
-  if (!positions) return h("p", { "data-key": "view parts" }, "Parts are on their way …");
+  if (!positions) return h("p", { "data-key": "view parts" }, "What each part would cost is being worked out …");
   const { parts } = ui.data;
   const systems = [...new Set(positions.map((one) => one.system))];
   const words = (ui.search ?? "").toLowerCase().split(/\s+/).filter(Boolean);
@@ -46,7 +46,7 @@ function partsOf(ui) {
     }
     cards.push(positionCard(ui, one, met));
   }
-  return h("div.parts", { "data-key": "view parts" },
+  return h(`div.parts${parts.stale ? ".old" : ""}`, { "data-key": "view parts" },
     clashOf(ui),
     h("div.finder", { role: "search" },
       h("div.field", {}, h("label", { for: "find-part" }, "Find a part"),

@@ -292,5 +292,14 @@ export default function ({ data, parentElement, setTriggerValue }) {
   ui.n = Math.max(ui.n, data.done);
   ui.queue = ui.queue.filter((act) => act.n > data.done);
   if (!ui.queue.length) ui.slow = false;
+  // What follows within a moment needs no word of waiting.
+  if (!data.coming) {
+    clearTimeout(ui.waiting);
+    ui.waiting = null;
+    ui.late = false;
+  } else ui.waiting ??= setTimeout(() => {
+    ui.late = true;
+    redraw(ui);
+  }, 400);
   redraw(ui);
 }

@@ -1,0 +1,97 @@
+"""What follows behind the answer to a click: prices of all parts, and of all levels of figures.
+
+Price, goals and package are there at once. These take longer, so they are worked out in a thread,
+those in sight first; until they are there the page shows those of the last answer and says so.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from configurator.ui.talk.asked_often import ASKED_OFTEN
+from configurator.ui.talk.price_curves import find_levels, levels_are_known
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Sequence
+
+    from configurator.evaluation.evaluator import Evaluation
+    from configurator.questions.session import Session
+    from configurator.ui.visit import Visit
+
+    Question = tuple[Callable[[Session], bool], Callable[[Session], object]]
+
+IN_SIGHT, OUT_OF_SIGHT = "prices in sight", "prices out of sight"
+# Work that the page tells of as one: what it shows is being brought up to date.
+BEHIND = (IN_SIGHT, OUT_OF_SIGHT)
+# What is there within this time comes with the answer to the click [s].
+AT_ONCE = 0.05
+
+
+def follow(visit: Visit, evaluation: Evaluation) -> bool:
+    """Work out what is not known yet of what follows an answer.
+
+    Returns
+    -------
+    bool
+        Whether something is still to come.
+
+    Raises
+    ------
+    FitwrightError
+        If it cannot be worked out.
+    """
+    seen, unseen = _questions(visit, evaluation)
+    for name, questions in ((IN_SIGHT, seen), (OUT_OF_SIGHT, unseen)):
+        if all(known(visit.talk) for known, _ in questions):
+            continue
+        task = visit.tasks.get(name)
+        if task is not None and task.error is not None:
+            raise task.error
+        if task is not None and task.state != "running":
+            del visit.tasks[name]
+        if name == IN_SIGHT and OUT_OF_SIGHT in visit.tasks:
+            # What somebody looks at comes first: the rest goes on after it.
+            visit.tasks.pop(OUT_OF_SIGHT).stop()
+        visit.work(name, "Working out prices", _answered(questions), wait=AT_ONCE)
+        if not all(known(visit.talk) for known, _ in questions):
+            return True
+    return False
+
+
+def _answered(questions: Sequence[Question]) -> Callable[[Session, Callable[[str], None]], None]:
+    def work(talk: Session, _: Callable[[str], None]) -> None:
+        for known, answer in questions:
+            if not known(talk):
+                answer(talk)
+
+    return work
+
+
+def _questions(visit: Visit, evaluation: Evaluation) -> tuple[list[Question], list[Question]]:
+    """Return what the open part of the talk shows, and what its other parts show."""
+    goals = [goal.figure for goal in visit.job.goals]
+    often = [name for name in ASKED_OFTEN if name in evaluation.trade.figures]
+    levels = [
+        _levels_of(name)
+        for name in dict.fromkeys([*goals, *often])
+        if not evaluation.late(evaluation.definition(name))
+    ]
+    if visit.view == "parts":
+        return [OPTIONS], levels
+    if visit.view in ("build", "compare"):
+        return [], [OPTIONS, *levels]
+    return levels, [OPTIONS]
+
+
+def _options_are_known(talk: Session) -> bool:
+    return talk.known("options") is not None or talk.known("exact options") is not None
+
+
+OPTIONS: Question = (_options_are_known, lambda talk: talk.options())
+
+
+def _levels_of(figure: str) -> Question:
+    return (
+        lambda talk: levels_are_known(talk, figure),
+        lambda talk: find_levels(talk, figure),
+    )
