@@ -117,13 +117,13 @@ ANSWERED = f"""() => {{
 }}"""
 
 
-def ready(page: Any, timeout: float = 120_000) -> None:
+def ready(page: Any, timeout: float = 300_000) -> None:
     """Wait until all that was told is answered and the page stands still."""
     page.wait_for_function(ANSWERED, timeout=timeout)
     still(page)
 
 
-def begun(page: Any, timeout: float = 120_000) -> None:
+def begun(page: Any, timeout: float = 300_000) -> None:
     """Wait until a job is worked out."""
     page.locator(".head .total").wait_for(timeout=timeout)
     ready(page, timeout)

@@ -113,6 +113,7 @@ def test_from_a_new_job_to_a_saved_quotation(fresh, data, width):
 
 @pytest.mark.parametrize("width", WIDTHS)
 def test_nothing_is_cut_off_and_buttons_are_large_enough_for_fingers(open_page, width):
+    expect.set_options(timeout=60_000)
     page = open_page(**WIDTHS[width])
     small, cut = [], []
     for name in ("Goals", "Parts", "Build", "Compare"):

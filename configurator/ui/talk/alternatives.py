@@ -33,14 +33,16 @@ MOST = 5
 TASK = "others"
 # What was found stays known while the job is what it was, also after an undo.
 KNOWN = "packages that differ"
+OVER = "The cheapest package is over budget: the budget was left out here."
+NO_OTHER = "None of them is within the budget, which was left out here."
 
 
 @dataclass(frozen=True, slots=True)
 class Others:
-    """What was found, and whether the budget had to be left out for there to be anything."""
+    """What was found, and why the budget was left out for it; empty where it was not."""
 
     found: Different
-    over_budget: bool
+    budget_left_out: str = ""
 
 
 def alternatives(visit: Visit, evaluation: Evaluation) -> dict[str, Any]:
@@ -58,8 +60,8 @@ def alternatives(visit: Visit, evaluation: Evaluation) -> dict[str, Any]:
         return {"state": state, "words": error, "cards": []}
     found = others.found
     words = [measure_words(evaluation, found, len(found.packages) if halted else MOST)]
-    if others.over_budget:
-        words.append("The cheapest package is over budget: the budget was left out here.")
+    if others.budget_left_out:
+        words.append(others.budget_left_out)
     if halted:
         words.append("Stopped: these were there by then.")
     cards = [_card(visit, evaluation, found, number) for number in range(1, len(found.packages))]
@@ -75,20 +77,23 @@ def look(visit: Visit) -> None:
 def find(talk: Session, say: Callable[[str], None]) -> Others:
     """Find packages that differ; stopped, those found so far.
 
-    Where even the cheapest package is over the budget, the budget is left out.
+    Where nothing or only the cheapest package is within the budget, the budget is left out.
     """
     job, cheapest = talk.job, talk.cheapest()
     over = job.budget is not None and cheapest.price is not None and cheapest.price > job.budget
     prepared = talk.prepared()
-    if over:
-        prepared = posed(prepared, replace(job, budget=None))
+    open_budget = posed(prepared, replace(job, budget=None))
 
     def told(done: int, most: int) -> None:
         # The first is the cheapest package itself.
         say(f"{done - 1} of up to {most - 1} found")
 
+    if over:
+        return Others(answers.different(open_budget, MOST, partial=True, report=told), OVER)
     found = answers.different(prepared, MOST, partial=True, report=told)
-    return Others(found, over)
+    if job.budget is not None and len(found.packages) == 1:
+        return Others(answers.different(open_budget, MOST, partial=True, report=told), NO_OTHER)
+    return Others(found)
 
 
 def _card(visit: Visit, evaluation: Evaluation, found: Different, number: int) -> dict[str, Any]:
