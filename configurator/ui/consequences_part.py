@@ -14,7 +14,7 @@ from configurator.evaluation.work_plan import work_plan
 from configurator.ui import pictures
 from configurator.ui.html_tables import table
 from configurator.ui.safe_text import listed, plain
-from configurator.wording.quantities import money_words
+from configurator.ui.talk.talk_words import exact_money
 from configurator.wording.sentences import option_words
 
 if TYPE_CHECKING:
@@ -115,7 +115,7 @@ def _list(visit: Visit, evaluation: Evaluation, found: list[Forced]) -> None:
         if one.adds is not None:
             about = "" if one.adds_proven else "about "
             more = "more" if one.adds >= 0 else "less"
-            price = money_words(abs(one.adds), visit.job.currency)
+            price = exact_money(abs(one.adds), visit.job.currency)
             st.caption(
                 f"Goals and budget aside, the cheapest package with it costs {about}{price} {more} "
                 "than the cheapest without it."

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import streamlit as st
@@ -17,6 +17,8 @@ from configurator.ui.html_tables import table
 from configurator.ui.safe_text import listed, plain
 from configurator.ui.saved.desk import there
 from configurator.ui.shared_cases import prepare, ready_jobs, session_for
+from configurator.ui.talk.job_acts import MOST_VEHICLES
+from configurator.ui.talk.talk_words import exact_money
 from configurator.wording import sharing_words as say
 
 if TYPE_CHECKING:
@@ -45,7 +47,7 @@ def show(visit: Visit) -> None:
     st.header("Fleet")
     st.write(
         "Several vehicles, each with its own job, that have the same tyres, wheels or other parts: "
-        "fewer spares to carry. How many there are of each is what its job says."
+        "fewer spares to carry."
     )
     jobs, wrong = _chosen(visit)
     for line in wrong:
@@ -58,8 +60,7 @@ def show(visit: Visit) -> None:
         key="fleet positions",
         placeholder="choose positions",
     )
-    for job in jobs:
-        st.markdown(plain(f"{job.vehicles} x {job.title}"))
+    jobs = [_counted(number, job) for number, job in enumerate(jobs, 1)]
     enough = len(jobs) >= LEAST and bool(positions)
     if not enough:
         st.caption("Choose at least two jobs, and what their vehicles share.")
@@ -120,6 +121,17 @@ def _chosen(visit: Visit) -> tuple[list[Job], list[str]]:
     return jobs, wrong
 
 
+def _counted(number: int, job: Job) -> Job:
+    """Ask how many vehicles of a job there are; by default as many as it says."""
+    # Another job in its place, or the same with another number, begins with its own.
+    key = f"fleet count {number} {job.title} {job.vehicles}"
+    count = st.number_input(
+        plain(f"How many: {number}. {job.title}"), min_value=1, max_value=MOST_VEHICLES, step=1,
+        value=job.vehicles, key=key,
+    )  # fmt: skip
+    return replace(job, vehicles=int(count))
+
+
 def _begin(visit: Visit, jobs: Sequence[Job], positions: Sequence[str]) -> None:
     before = visit.tasks.pop(TASK, None)
     if before is not None:
@@ -169,10 +181,10 @@ def _result(visit: Visit) -> None:
         st.write("Stopped.")
     elif found is not None:
         st.subheader("What they share")
-        lines = say.summary_lines(found.vehicles, found.positions, found.answer)
+        lines = say.summary_lines(found.vehicles, found.positions, found.answer, exact_money)
         st.markdown(listed(lines))
         if found.answer.choices:
-            headings, rows = say.choice_table(found.vehicles, found.answer)
+            headings, rows = say.choice_table(found.vehicles, found.answer, exact_money)
             table(
                 headings,
                 rows,

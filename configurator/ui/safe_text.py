@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from configurator.wording.quantities import money_words
+from configurator.ui.talk.talk_words import exact_money
 
 if TYPE_CHECKING:
     pass
@@ -36,8 +36,8 @@ def difference(minor: int, currency: str) -> str:
     Examples
     --------
     >>> difference(1250, "EUR"), difference(-100, "EUR"), difference(0, "EUR")
-    ('12.50 EUR more', '1.00 EUR less', 'the same')
+    ('€12.50 more', '€1.00 less', 'the same')
     """
     if minor == 0:
         return "the same"
-    return f"{money_words(abs(minor), currency)} {'more' if minor > 0 else 'less'}"
+    return f"{exact_money(abs(minor), currency)} {'more' if minor > 0 else 'less'}"

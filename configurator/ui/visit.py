@@ -81,6 +81,8 @@ class Visit:
         Packages to compare.
     why
         Position and part that was asked about; empty texts for the job itself, None for nothing.
+    idea
+        Position and part whose package is compared with the one without it; None for none.
     refused
         What was wrong with the last thing the visitor did, or opened.
     seen
@@ -97,6 +99,8 @@ class Visit:
         Of the page: ``talk``, or the part of the workshop that is open.
     view
         Which part of the talk is open, as the page says.
+    turned
+        How often the server turned the page to another part of the talk by itself.
     done
         Number of the last act of the visitor's that was carried out.
     last
@@ -124,6 +128,7 @@ class Visit:
     tasks: MutableMapping[str, Task] = field(default_factory=dict)
     beside: list[Held] = field(default_factory=list)
     why: tuple[str, str] | None = None
+    idea: tuple[str, str] | None = None
     refused: list[str] = field(default_factory=list)
     seen: dict[str, str] = field(default_factory=dict)
     effects: tuple[Hashable, dict[Hashable, Any]] = field(default_factory=lambda: ("", {}))
@@ -132,6 +137,7 @@ class Visit:
     begun: bool = True
     part: str = TALK
     view: str = ""
+    turned: int = 0
     done: int = 0
     last: dict[str, Any] = field(default_factory=dict)
     this_step: StepAnswer | None = None
@@ -162,7 +168,7 @@ class Visit:
 
     def _turn(self, how: Callable[[], None]) -> None:
         self.stop()
-        self.why = None
+        self.why = self.idea = None
         self.refused = []
         how()
 
@@ -173,13 +179,18 @@ class Visit:
             self.before_step = self.this_step
         self.this_step = StepAnswer(step, price, keys)
 
+    def turn_to(self, view: str) -> None:
+        """Open a part of the talk from elsewhere on the page."""
+        self.part, self.view = TALK, view
+        self.turned += 1
+
     def open(self, job: Job, file_text: str = "") -> None:
         """Talk about another job, and keep the text of its file if it has one."""
         self.stop()
         self.file_text = file_text
         self.talk = session_for(job, self.shelves)
         self.effects = ("", {})
-        self.beside, self.why, self.refused = [], None, []
+        self.beside, self.why, self.idea, self.refused = [], None, None, []
         self.this_step = self.before_step = None
         self.notes, self.plans = {}, {}
         self.begun = True
@@ -192,7 +203,7 @@ class Visit:
         self.talk = session_for(history.job, shelves)
         self.talk.history = history
         self.effects = ("", {})
-        self.beside, self.why, self.refused = [], None, []
+        self.beside, self.why, self.idea, self.refused = [], None, None, []
 
     def rest(self) -> None:
         """Keep the job and its history alone: all else is worked out again when it is asked for."""

@@ -27,6 +27,8 @@ from configurator.wording.sentences import (
 )
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from configurator.evaluation.evaluator import Evaluation
     from configurator.evaluation.packages import Package
     from configurator.questions.idea_comparison import IdeaComparison
@@ -44,7 +46,11 @@ UNPROVEN = "Not both are proven to be the cheapest: the difference may be anothe
 ALSO = "{position}: {now} instead of {then}"
 
 
-def conclusion(evaluation: Evaluation, comparison: IdeaComparison) -> str:
+def conclusion(
+    evaluation: Evaluation,
+    comparison: IdeaComparison,
+    price_as: Callable[[int, str], str] = money_words,
+) -> str:
     """Say in a sentence what comes of an idea."""
     currency = evaluation.case.job.currency
     if comparison.with_idea is None:
@@ -55,11 +61,14 @@ def conclusion(evaluation: Evaluation, comparison: IdeaComparison) -> str:
     if not more:
         same = comparison.with_idea.choice == comparison.without.choice
         return SAME_PACKAGE if same else SAME_PRICE
-    return (DEARER if more > 0 else CHEAPER).format(price=money_words(abs(more), currency))
+    return (DEARER if more > 0 else CHEAPER).format(price=price_as(abs(more), currency))
 
 
 def idea_rows(
-    evaluation: Evaluation, comparison: IdeaComparison, system: System | None = None
+    evaluation: Evaluation,
+    comparison: IdeaComparison,
+    system: System | None = None,
+    price_as: Callable[[int, str], str] = money_words,
 ) -> dict[str, list[Row]]:
     """Return what to compare: heading → name, without the idea, with it; only what differs.
 
@@ -83,7 +92,7 @@ def idea_rows(
         if name in known
     ]
     return {
-        "Money and time": _money_and_time(evaluation, both),
+        "Money and time": _money_and_time(evaluation, both, price_as),
         "Goals": goals,
         "What the customer feels": [row for row in felt if row[1] != row[2]],
     }
@@ -146,7 +155,11 @@ def _values(
     return then, now
 
 
-def _money_and_time(evaluation: Evaluation, both: tuple[Package, Package]) -> list[Row]:
+def _money_and_time(
+    evaluation: Evaluation,
+    both: tuple[Package, Package],
+    price_as: Callable[[int, str], str],
+) -> list[Row]:
     job = evaluation.case.job
     rows: list[Row] = []
     for name, amounts in (
@@ -154,7 +167,7 @@ def _money_and_time(evaluation: Evaluation, both: tuple[Package, Package]) -> li
         ("of which parts", [package.price - package.work for package in both]),
         ("of which work", [package.work for package in both]),
     ):
-        then, now = (money_words(amount, job.currency) for amount in amounts)
+        then, now = (price_as(amount, job.currency) for amount in amounts)
         rows.append((name, then, now))
     hours = [
         sum(operation.hours for operation in operations_of(evaluation, package.choice))

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from configurator.wording.quantities import money_record, money_words
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from configurator.questions.shared_parts import FleetVehicle, SharedChoice, SharingAnswer
 
@@ -33,7 +33,10 @@ def _names(fleet: Sequence[FleetVehicle], choice: SharedChoice) -> str:
 
 
 def summary_lines(
-    fleet: Sequence[FleetVehicle], positions: Sequence[str], answer: SharingAnswer
+    fleet: Sequence[FleetVehicle],
+    positions: Sequence[str],
+    answer: SharingAnswer,
+    price_as: Callable[[int, str], str] = money_words,
 ) -> list[str]:
     """Say what is shared, and what that costs."""
     currency = fleet[0].prepared.evaluation.case.job.currency
@@ -46,9 +49,9 @@ def summary_lines(
         return [*lines, NOTHING.format(positions=" and ".join(positions))]
     best = answer.choices[0]
     lines.append(BEST.format(parts=_names(fleet, best)))
-    lines.append(PRICE.format(price=money_words(best.price, currency)))
+    lines.append(PRICE.format(price=price_as(best.price, currency)))
     if answer.cost is not None and answer.apart_price is not None:
-        cost, apart = money_words(answer.cost, currency), money_words(answer.apart_price, currency)
+        cost, apart = price_as(answer.cost, currency), price_as(answer.apart_price, currency)
         lines.append(COST.format(cost=cost, apart=apart) if answer.cost else FREE)
     if not all(choice.proven for choice in answer.choices):
         lines.append(UNPROVEN)
@@ -56,7 +59,9 @@ def summary_lines(
 
 
 def choice_table(
-    fleet: Sequence[FleetVehicle], answer: SharingAnswer
+    fleet: Sequence[FleetVehicle],
+    answer: SharingAnswer,
+    price_as: Callable[[int, str], str] = money_words,
 ) -> tuple[list[str], list[list[str]]]:
     """Return headings and rows: a choice, its price for one of each vehicle, and for all."""
     currency = fleet[0].prepared.evaluation.case.job.currency
@@ -68,8 +73,8 @@ def choice_table(
     rows = [
         [
             _names(fleet, choice),
-            *(money_words(price, currency) for price in choice.prices),
-            money_words(choice.price, currency),
+            *(price_as(price, currency) for price in choice.prices),
+            price_as(choice.price, currency),
         ]
         for choice in answer.choices
     ]

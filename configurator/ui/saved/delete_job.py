@@ -18,8 +18,9 @@ from configurator.store.access import (
 )
 from configurator.ui.safe_text import listed, plain
 from configurator.ui.saved.desk import day
+from configurator.ui.talk.talk_words import exact_money
 from configurator.ui.visit import refuse
-from configurator.wording.quantities import counted, money_words
+from configurator.wording.quantities import counted
 
 if TYPE_CHECKING:
     from configurator.store.access import KeptJob, KeptQuotation, Store
@@ -117,7 +118,7 @@ def _ask_once_more(visit: Visit, here: Desk, going: Going) -> None:
 
 def _said(one: KeptQuotation) -> str:
     customer = f", customer's reference: {one.customer}" if one.customer else ""
-    price = money_words(one.price, one.currency)
+    price = exact_money(one.price, one.currency)
     return f"{one.number}: {price}, saved on {day(one.made_at)} by {one.made_by}{customer}"
 
 

@@ -27,8 +27,8 @@ from configurator.store.saved_documents import DocumentStyle, lay_out, reasons
 from configurator.store.snapshot import snapshot
 from configurator.ui.safe_text import plain
 from configurator.ui.saved.desk import file_of, note_kept, origin, step_of, who
+from configurator.ui.talk.talk_words import exact_money
 from configurator.ui.tasks import Task
-from configurator.wording.quantities import money_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -65,7 +65,7 @@ def show(visit: Visit, here: Desk) -> None:
         return
     st.write(
         plain(
-            f"{job.title}: {money_words(found.price, job.currency)} for one vehicle. Saved with "
+            f"{job.title}: {exact_money(found.price, job.currency)} for one vehicle. Saved with "
             "it: parts, prices, figures, rules, documents, and the job itself."
         )
     )

@@ -19,7 +19,7 @@ from configurator.store.snapshot import snapshot
 from configurator.ui.html_tables import table
 from configurator.ui.safe_text import difference, plain
 from configurator.ui.saved.making import begin_forcing
-from configurator.wording.quantities import money_words
+from configurator.ui.talk.talk_words import exact_money
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -114,14 +114,14 @@ def _beside(
     def against(package: Package | None) -> tuple[str, str]:
         if package is None:
             return "not available", ""
-        return money_words(package.price, currency), difference(
+        return exact_money(package.price, currency), difference(
             package.price - kept.price, currency
         )
 
     table(
         ("compared", "price", "against the old one"),
         [
-            (f"{kept.number}, as it was", money_words(kept.price, currency), ""),
+            (f"{kept.number}, as it was", exact_money(kept.price, currency), ""),
             ("the same parts today", *against(comparison.same_parts)),
             ("the cheapest today", *against(cheapest)),
         ],
@@ -132,7 +132,7 @@ def _beside(
     if rows:
         table(("position", kept.number, "re-priced"), rows, key=f"anew parts {kept.number}")
     what = "the same parts" if priced.anew.same else "the cheapest package today"
-    st.write(plain(f"To be saved: {what}, {money_words(new.price, currency)} for one vehicle."))
+    st.write(plain(f"To be saved: {what}, {exact_money(new.price, currency)} for one vehicle."))
     task = visit.tasks.get(KEEP)
     if task is not None and task.state == "running":
         return
@@ -157,7 +157,7 @@ def _rows(then: Mapping[str, Any], new: Package, currency: str) -> list[tuple[st
             old = f"{detail['title']} ({key}), {price['amount']} {price['currency']}"
         now = "nothing"
         if option.part.title and option.key != "none":
-            money = money_words(option.price, currency)
+            money = exact_money(option.price, currency)
             now = f"{option.part.title} ({option.key}), {money}"
         if old != now:
             rows.append((position, old, now))

@@ -9,6 +9,7 @@ import streamlit as st
 
 from configurator.core import clock
 from configurator.core.errors import FitwrightError
+from configurator.core.money import read_amount
 from configurator.documents import formats
 from configurator.documents.layout import SETS_AS, on_paper
 from configurator.store.access import get_job, get_quotation, open_store
@@ -21,8 +22,9 @@ from configurator.ui.safe_text import listed, plain
 from configurator.ui.saved import measurements, priced_again
 from configurator.ui.saved.desk import day, open_job
 from configurator.ui.sharing import file_name
+from configurator.ui.talk import again_data
+from configurator.ui.talk.talk_words import exact_money
 from configurator.ui.visit import refuse
-from configurator.wording.quantities import money_words
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -81,6 +83,10 @@ def show(visit: Visit, here: Desk, store: Store, number: str) -> None:
             "Open its job", key="open its job", on_click=_open_its_job, args=(visit, here, kept),
             help="“Undo” leads back to the job before.",
         )  # fmt: skip
+        st.button(
+            "As last time", key="like quotation", on_click=_as_last_time, args=(visit, number),
+            help="For the job on the page: the package that changes least since this quotation.",
+        )  # fmt: skip
         st.button("Close the quotation", key="close quotation", on_click=_close, args=(visit, here))
     left, right = st.columns([3, 2], gap="large")
     with left:
@@ -101,6 +107,16 @@ def _close(visit: Visit, here: Desk) -> None:
     here.shown, here.looked, here.said = None, None, ""
 
 
+def _as_last_time(visit: Visit, number: str) -> None:
+    """Look at the build for what changes least since a quotation."""
+    visit.plans[again_data.NUMBER] = number
+    visit.turn_to("build")
+    try:
+        again_data.look(visit)
+    except FitwrightError as problem:
+        refuse(visit, problem)
+
+
 def _open_its_job(visit: Visit, here: Desk, kept: KeptQuotation) -> None:
     visit.refused = []
     try:
@@ -114,7 +130,7 @@ def _open_its_job(visit: Visit, here: Desk, kept: KeptQuotation) -> None:
 
 def _about(kept: KeptQuotation, snapshot: Mapping[str, Any]) -> None:
     said = [
-        f"{money_words(kept.price, kept.currency)} for one vehicle",
+        f"{exact_money(kept.price, kept.currency)} for one vehicle",
         snapshot["job"]["vehicle"]["title"],
         f"saved on {day(kept.made_at)} by {kept.made_by}",
         f"version {kept.version} of job {kept.job}",
@@ -146,7 +162,7 @@ def _agreed(visit: Visit, kept: KeptQuotation, snapshot: Mapping[str, Any]) -> N
                 details[position]["title"] if parts[position] else "removed",
                 parts[position] or "",
                 str(details[position]["pieces"]),
-                value_words(details[position]["price"], ""),
+                _amount(details[position]["price"]),
             )
             for position in snapshot["changed"]
         ],
@@ -154,7 +170,7 @@ def _agreed(visit: Visit, kept: KeptQuotation, snapshot: Mapping[str, Any]) -> N
         key=f"agreed parts {kept.number}",
     )
     work = package["work"]
-    st.write(plain(f"Work: {work['hours']:g} hours, {value_words(work['price'], '')}."))
+    st.write(plain(f"Work: {work['hours']:g} hours, {_amount(work['price'])}."))
     if package["goals"]:
         table(
             ("asked for", "promised"),
@@ -200,6 +216,13 @@ def _agreed(visit: Visit, kept: KeptQuotation, snapshot: Mapping[str, Any]) -> N
                 ]
             )
         )
+
+
+def _amount(record: Mapping[str, str]) -> str:
+    """Say an amount of a snapshot as the page says all of them."""
+    return exact_money(
+        read_amount(record["amount"], record["currency"], "groups"), record["currency"]
+    )
 
 
 # -- papers -------------------------------------------------------------------------------------
@@ -282,7 +305,7 @@ def _changed(visit: Visit, here: Desk, kept: KeptQuotation, looked: QuotationTod
         st.write("Could not be compared:")
         st.markdown(listed(list(comparison.not_compared)))
     if comparison.same_parts is not None:
-        price = money_words(comparison.same_parts.price, kept.currency)
+        price = exact_money(comparison.same_parts.price, kept.currency)
         st.write(plain(f"The same parts cost {price} today."))
     if comparison.stands_against:
         st.write("The same parts are no answer to the job today:")

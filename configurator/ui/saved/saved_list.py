@@ -11,7 +11,7 @@ from configurator.ui.html_tables import table
 from configurator.ui.safe_text import plain
 from configurator.ui.saved import delete_job
 from configurator.ui.saved.desk import day, open_job, when
-from configurator.wording.quantities import money_words
+from configurator.ui.talk.talk_words import exact_money
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -44,7 +44,7 @@ def show(visit: Visit, here: Desk, store: Store) -> None:
             one.number,
             f"{one.title} (re-prices {one.anew_of})" if one.anew_of else one.title,
             str(one.job), day(one.made_at), one.made_by, one.customer, one.valid_until or "",
-            money_words(one.price, one.currency),
+            exact_money(one.price, one.currency),
         )
         for one in quotations
     }  # fmt: skip

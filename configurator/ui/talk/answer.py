@@ -17,6 +17,7 @@ from configurator.ui.talk.clash_data import ask, clash, why
 from configurator.ui.talk.compare_data import compare
 from configurator.ui.talk.goal_data import goals
 from configurator.ui.talk.head_data import head
+from configurator.ui.talk.idea_data import idea
 from configurator.ui.talk.part_data import part_names, parts
 from configurator.ui.talk.part_filters import filtered
 from configurator.ui.talk.ready_data import ready
@@ -45,6 +46,7 @@ def answer(visit: Visit, waiting: Task | None) -> tuple[dict[str, Any], bytes | 
         "refused": list(visit.refused),
         "notes": dict(visit.notes),
         "part": visit.part,
+        "turned": [visit.turned, visit.view],
         "begun": visit.begun,
         "updating": _updating(waiting),
         "tasks": [
@@ -99,6 +101,7 @@ def _whole(visit: Visit, now: dict[str, Any]) -> tuple[dict[str, Any], bytes]:
         "head": head(visit, evaluation, cheapest, package),
         "clash": trouble,
         "why": why(visit, evaluation),
+        "idea": idea(visit, evaluation),
     }
     contradictions = visit.talk.asked(
         "contradictions", lambda ready, _: contradictions_of(ready.evaluation)

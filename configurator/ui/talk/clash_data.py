@@ -28,7 +28,7 @@ if TYPE_CHECKING:
 
 MOST_REPAIRS = 6
 # Work that says in its own place that it goes on, with a way to stop it.
-SHOWN_IN_PLACE = ("repairs", "why")
+SHOWN_IN_PLACE = ("repairs", "why", "idea")
 
 
 @dataclass(frozen=True, slots=True)

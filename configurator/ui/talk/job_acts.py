@@ -14,8 +14,9 @@ from configurator.ui.saved.desk import desk, step_of
 from configurator.ui.shared_cases import ready_jobs
 from configurator.ui.talk import begin_data, typed
 from configurator.ui.talk.act_arguments import number_of, text_of
+from configurator.ui.talk.talk_words import exact_money
 from configurator.ui.visit import TALK
-from configurator.wording.quantities import counted, money_words, with_unit
+from configurator.wording.quantities import counted, with_unit
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -46,7 +47,7 @@ def _budget(visit: Visit, text: str) -> None:
         return
     said = "remove the budget"
     if minor is not None:
-        said = f"set the budget to {money_words(minor, visit.job.currency)}"
+        said = f"set the budget to {exact_money(minor, visit.job.currency)}"
     visit.change(replace(visit.job, budget=minor), said)
 
 

@@ -7,7 +7,14 @@ from typing import TYPE_CHECKING
 
 from configurator.model.parts import FITTED, NOTHING
 from configurator.questions import edits
-from configurator.ui.talk import alternatives, clash_data, held_packages, part_filters, typed
+from configurator.ui.talk import (
+    alternatives,
+    clash_data,
+    held_packages,
+    idea_data,
+    part_filters,
+    typed,
+)
 from configurator.ui.talk import talk_words as say
 from configurator.ui.talk.act_arguments import number_of, text_of
 
@@ -72,6 +79,22 @@ def _repair(visit: Visit, act: Sent) -> None:
 def _close_why(visit: Visit, act: Sent) -> None:
     del act
     clash_data.close(visit)
+
+
+def _idea(visit: Visit, act: Sent) -> None:
+    option = _option(visit, act)
+    if option is not None:
+        idea_data.look(visit, *option)
+
+
+def _close_idea(visit: Visit, act: Sent) -> None:
+    del act
+    idea_data.close(visit)
+
+
+def _hold_idea(visit: Visit, act: Sent) -> None:
+    del act
+    idea_data.hold(visit)
 
 
 def _filter(visit: Visit, act: Sent) -> None:
@@ -153,5 +176,5 @@ PART_ACTS: dict[str, Callable[[Visit, Sent], None]] = {
     "fix": _fix, "free": _free, "out": _out, "allow": _allow, "why": _why, "repair": _repair,
     "close why": _close_why, "filter": _filter, "hold": _hold, "hold other": _hold_other,
     "take other": _take_other, "drop": _drop, "rename": _rename, "take held": _take_held,
-    "others": _others,
+    "others": _others, "idea": _idea, "close idea": _close_idea, "hold idea": _hold_idea,
 }  # fmt: skip

@@ -53,7 +53,7 @@ class Look:
     marks
         ``chosen`` by somebody, ``in`` the package, ``fitted`` now, ``out`` (ruled out).
     actions
-        What can be done: ``fix``, ``free``, ``why``, ``out``, ``allow``.
+        What can be done: ``fix``, ``free``, ``why``, ``idea``, ``out``, ``allow``.
     """
 
     state: str
@@ -229,7 +229,7 @@ def look_of(job: Job, state: OptionState, cheapest: CheapestPackage) -> tuple[Lo
         )
         if there
     ]  # fmt: skip
-    actions = _actions(option.key, kind, mine=mine, out=out)
+    actions = _actions(option.key, kind, mine=mine, out=out, inside=inside)
     return Look(kind, words, exact, tuple(marks), actions), price
 
 
@@ -250,7 +250,7 @@ def _state(state: OptionState, job: Job, *, mine: bool, out: bool) -> tuple[str,
     return FITS, ""
 
 
-def _actions(key: str, state: str, *, mine: bool, out: bool) -> tuple[str, ...]:
+def _actions(key: str, state: str, *, mine: bool, out: bool, inside: bool) -> tuple[str, ...]:
     if mine:
         return ("free", "why") if state in (NOT, OVER) else ("free",)
     if out:
@@ -258,4 +258,5 @@ def _actions(key: str, state: str, *, mine: bool, out: bool) -> tuple[str, ...]:
     removable = () if key in (FITTED, NOTHING) else ("out",)
     if state == NOT:
         return ("why", *removable)
-    return ("fix", *(("why",) if state == OVER else ()), *removable)
+    more = (*(("why",) if state == OVER else ()), *(() if inside else ("idea",)))
+    return ("fix", *more, *removable)

@@ -3,7 +3,8 @@
 
 const BEST = 3;
 const FOLDS = [["fits", "that fit"], ["over", "over budget"], ["aside", "set aside by your choice"]];
-const LABELS = { fix: "Choose", free: "Unlock", why: "Why", out: "Rule out", allow: "Allow" };
+const LABELS = { fix: "Choose", free: "Unlock", why: "Why", idea: "Effect", out: "Rule out",
+  allow: "Allow" };
 
 // Puts names, which stay, and states, which follow each tap, together.
 function positionsOf(ui) {
@@ -141,8 +142,9 @@ function notFitting(ui, position, rows) {
 }
 
 function rowOf(ui, row, fact = "", top = false) {
-  const { why } = ui.data;
+  const { why, idea } = ui.data;
   const asked = why && why.position === row.position && why.part === row.key;
+  const tried = idea && idea.position === row.position && idea.part === row.key;
   const key = `${row.position}\n${row.key}`;
   return h(`div.option.${row.state}${top ? ".top" : ""}`, { "data-key": `row ${key}` },
     h("div.name", {}, h("b", {}, row.title),
@@ -152,14 +154,38 @@ function rowOf(ui, row, fact = "", top = false) {
     h("div.whole", {}, wholeOf(ui, row, top)),
     h("div.actions", {}, row.actions.map((what) => (what === "why" && asked
       ? tap("Close", "close why", {}, { "aria-label": `Close the reasons for ${row.title}` })
+      : what === "idea" && tried
+      ? tap("Close", "close idea", {}, { class: "link",
+        "aria-label": `Close the effect of ${row.title}` })
       : tap(what === "fix" && top ? "Lock" : LABELS[what], what, { position: row.position, part: row.key }, {
-        class: what === "out" ? "link" : "",
+        class: what === "out" || what === "idea" ? "link" : "",
         "aria-label": `${what === "fix" && top ? "Lock" : LABELS[what]}: ${row.title}, ${row.position}`,
         "data-key": `${what} ${key}`,
       })))),
     asked ? h("div.inrow", { "data-key": `why ${key}` },
       h("p", {}, row.reason ? `Does not fit: ${row.reason}. ` : "", why.title), repairsOf(ui, why))
-      : null);
+      : null,
+    tried ? ideaOf(ui, idea, key) : null);
+}
+
+// The cheapest package with a part, beside the cheapest one without it.
+function ideaOf(ui, idea, key) {
+  return h("div.inrow", { "data-key": `idea ${key}` },
+    idea.state === "running" ? h("p", { role: "status" }, "The packages with it and without it are being compared. ",
+      tap("Stop", "stop", { name: "idea" }, { class: "link", "aria-label": "Stop comparing" })) : null,
+    idea.state === "stopped" ? h("p", {}, "Stopped.") : null,
+    idea.trouble ? h("p", { role: "alert" }, idea.trouble) : null,
+    idea.words ? h("p", {}, h("b", {}, idea.words), idea.unproven ? ` ${idea.unproven}` : "") : null,
+    (idea.tables ?? []).map(([heading, rows]) => h("div.scroll", { tabindex: 0, role: "region",
+      "aria-label": `${heading}, without it and with it` }, h("table.idea", {},
+      h("thead", {}, h("tr", {}, h("th", { scope: "col" }, heading),
+        h("th", { scope: "col" }, "without it"), h("th", { scope: "col" }, "with it"))),
+      h("tbody", {}, rows.map(([name, then, now]) => h("tr", { class: then === now ? "" : "differs" },
+        h("th", { scope: "row" }, name), h("td", {}, then), h("td", {}, now))))))),
+    idea.also?.length ? fold(`also ${key}`, `What else differs: ${idea.also.length}`,
+      h("ul", {}, idea.also.map((line) => h("li", {}, line)))) : null,
+    idea.whole ? tap("Add both to Compare", "hold idea", {},
+      { class: "link", disabled: (ui.data.compare?.names.length ?? 0) >= 4 }) : null);
 }
 
 function marksOf(row) {

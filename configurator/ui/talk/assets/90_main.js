@@ -290,6 +290,10 @@ export default function ({ data, parentElement, setTriggerValue }) {
   if (ui.data === data) return;
   ui.data = data;
   ui.n = Math.max(ui.n, data.done);
+  // Something else on the page leads to a part of the talk.
+  const [turned, view] = data.turned;
+  if (turned > (ui.turned ?? 0) && view in VIEWS) ui.view = view;
+  ui.turned = turned;
   ui.queue = ui.queue.filter((act) => act.n > data.done);
   if (!ui.queue.length) ui.slow = false;
   // What follows within a moment needs no word of waiting.
