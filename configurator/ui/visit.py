@@ -100,7 +100,7 @@ class Visit:
     view
         Which part of the talk is open, as the page says.
     turned
-        How often the server turned the page to another part of the talk by itself.
+        How often the page was turned to another part of the talk from elsewhere, and to which card.
     done
         Number of the last act of the visitor's that was carried out.
     last
@@ -137,7 +137,7 @@ class Visit:
     begun: bool = True
     part: str = TALK
     view: str = ""
-    turned: int = 0
+    turned: tuple[int, str] = (0, "")
     done: int = 0
     last: dict[str, Any] = field(default_factory=dict)
     this_step: StepAnswer | None = None
@@ -179,10 +179,10 @@ class Visit:
             self.before_step = self.this_step
         self.this_step = StepAnswer(step, price, keys)
 
-    def turn_to(self, view: str) -> None:
-        """Open a part of the talk from elsewhere on the page."""
+    def turn_to(self, view: str, card: str = "") -> None:
+        """Open a part of the talk from elsewhere on the page, and bring a card of it in sight."""
         self.part, self.view = TALK, view
-        self.turned += 1
+        self.turned = (self.turned[0] + 1, card)
 
     def open(self, job: Job, file_text: str = "") -> None:
         """Talk about another job, and keep the text of its file if it has one."""

@@ -110,7 +110,7 @@ def _close(visit: Visit, here: Desk) -> None:
 def _as_last_time(visit: Visit, number: str) -> None:
     """Look at the build for what changes least since a quotation."""
     visit.plans[again_data.NUMBER] = number
-    visit.turn_to("build")
+    visit.turn_to("build", again_data.TASK)
     try:
         again_data.look(visit)
     except FitwrightError as problem:

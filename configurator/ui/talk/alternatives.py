@@ -64,7 +64,11 @@ def alternatives(visit: Visit, evaluation: Evaluation) -> dict[str, Any]:
         words.append(others.budget_left_out)
     if halted:
         words.append("Stopped: these were there by then.")
-    cards = [_card(visit, evaluation, found, number) for number in range(1, len(found.packages))]
+    names = _names(evaluation, found)
+    cards = [
+        _card(visit, evaluation, found, number, names[number])
+        for number in range(1, len(found.packages))
+    ]
     return {"state": "done", "words": " ".join(words), "cards": cards}
 
 
@@ -96,13 +100,15 @@ def find(talk: Session, say: Callable[[str], None]) -> Others:
     return Others(found)
 
 
-def _card(visit: Visit, evaluation: Evaluation, found: Different, number: int) -> dict[str, Any]:
+def _card(
+    visit: Visit, evaluation: Evaluation, found: Different, number: int, name: str
+) -> dict[str, Any]:
     first, package = found.packages[0], found.packages[number]
     currency, goals = visit.job.currency, [goal.figure for goal in visit.job.goals]
     moved = figures_words(evaluation, package, first, goals, visit.system)
     return {
         "number": number,
-        "name": _called(evaluation, found, number),
+        "name": name,
         "price": say.money(package.price, currency),
         "more": say.more_or_less(package.price - first.price, currency),
         "proven": found.proven[number],
@@ -128,7 +134,7 @@ def hold(visit: Visit, number: int) -> None:
     evaluation = visit.talk.prepared().evaluation
     if not held_packages.of_vehicle(visit):
         held_packages.hold(visit, "Cheapest package", others.found.packages[0].choice)
-    name = _called(evaluation, others.found, number)
+    name = _names(evaluation, others.found)[number]
     held_packages.hold(visit, name, others.found.packages[number].choice)
 
 
@@ -142,7 +148,7 @@ def take(visit: Visit, number: int) -> None:
     for position in big_positions(evaluation, others.found, number):
         key = package.choice[position].key
         job = edits.keep(job, position) if key == FITTED else edits.fix(job, position, key)
-    name = _called(evaluation, others.found, number)
+    name = _names(evaluation, others.found)[number]
     visit.change(job, f"use {name[0].lower()}{name[1:]}")
 
 
@@ -154,8 +160,22 @@ def _known(visit: Visit) -> Others | None:
     return known
 
 
-def _called(evaluation: Evaluation, found: Different, number: int) -> str:
-    """Name a package by the parts in which it differs, each family once: the first two."""
+def _names(evaluation: Evaluation, found: Different) -> list[str]:
+    """Name packages by the parts in which they differ: the first two, or as many as tell apart."""
+    names: list[str] = []
+    for number in range(len(found.packages)):
+        titles = _titles(evaluation, found, number)
+        name = begun(" · ".join(titles[:MOST_NAMED]))
+        for most in range(MOST_NAMED, len(titles) + 1):
+            name = begun(" · ".join(titles[:most]))
+            if name not in names:
+                break
+        names.append(name if name not in names else f"{name} ({number})")
+    return names
+
+
+def _titles(evaluation: Evaluation, found: Different, number: int) -> list[str]:
+    """Say the parts in which a package differs, each family once."""
     of = {position: big.family for big in found.big for position in big.positions}
     said: dict[str, str] = {}
     for position in big_positions(evaluation, found, number):
@@ -167,4 +187,4 @@ def _called(evaluation: Evaluation, found: Different, number: int) -> str:
             else option.part.title if option.changed
             else f"{title} unchanged",
         )  # fmt: skip
-    return begun(" · ".join(list(said.values())[:MOST_NAMED]))
+    return list(said.values())

@@ -46,7 +46,7 @@ def answer(visit: Visit, waiting: Task | None) -> tuple[dict[str, Any], bytes | 
         "refused": list(visit.refused),
         "notes": dict(visit.notes),
         "part": visit.part,
-        "turned": [visit.turned, visit.view],
+        "turned": [*visit.turned, visit.view],
         "begun": visit.begun,
         "updating": _updating(waiting),
         "tasks": [

@@ -51,6 +51,11 @@ function redraw(ui) {
     }
   }
   ui.holder.dataset.done = ui.data.done;
+  const sought = ui.sought && ui.root.querySelector(`[data-key="${CSS.escape(ui.sought)}"]`);
+  if (sought) {
+    sought.scrollIntoView({ block: "center" });
+    ui.sought = "";
+  }
   // Reasons are worked out behind the answer, where somebody looks at parts.
   const { parts, updating } = ui.data;
   if (ui.view === "parts" && parts && !updating && !parts.reasonsKnown
@@ -291,8 +296,11 @@ export default function ({ data, parentElement, setTriggerValue }) {
   ui.data = data;
   ui.n = Math.max(ui.n, data.done);
   // Something else on the page leads to a part of the talk.
-  const [turned, view] = data.turned;
-  if (turned > (ui.turned ?? 0) && view in VIEWS) ui.view = view;
+  const [turned, card, view] = data.turned;
+  if (turned > (ui.turned ?? 0) && view in VIEWS) {
+    ui.view = view;
+    ui.sought = card;
+  }
   ui.turned = turned;
   ui.queue = ui.queue.filter((act) => act.n > data.done);
   if (!ui.queue.length) ui.slow = false;
