@@ -43,6 +43,7 @@ angle_correction = Family(
             "How far it turns the axle, the pinion's gearbox end up; in front that is as much less "
             "caster. Below 0 for the other way: caster back after a lift.",
             unit="deg",
+            tolerance="0.3 deg",
             at_least=-12.0,
             at_most=12.0,
             when_empty=0.0,

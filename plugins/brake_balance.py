@@ -12,6 +12,7 @@ light_load = Measure(
     "What the {axle} axle carries with driver and one helper, tank full, nothing else on board.",
     "that axle on the scale, vehicle level",
     unit="kg",
+    tolerance="10 kg",
     at_least=200.0,
     at_most=8000.0,
 )
@@ -20,6 +21,7 @@ light_cg_height = Measure(
     "Height of the centre of gravity above the ground with driver and one helper.",
     "as for the laden vehicle; where only people and light things come on top, its height",
     unit="mm",
+    tolerance="3 %",
     at_least=300.0,
     at_most=2000.0,
     taken_with=(

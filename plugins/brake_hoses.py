@@ -62,6 +62,7 @@ hose_brackets = Family(
             "moved down",
             "How far below the old place it holds the body end of the hoses.",
             unit="mm",
+            tolerance="1 mm",
             at_least=0.0,
             at_most=150.0,
             when_empty=0.0,

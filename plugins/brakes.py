@@ -91,6 +91,7 @@ brakes = Family(
             "How far the caliper stands outboard of the face that the wheel bolts to; negative "
             "where it ends inboard of it.",
             unit="mm",
+            tolerance="1 mm",
             at_least=-80.0,
             at_most=80.0,
             required=False,
@@ -101,6 +102,7 @@ brakes = Family(
             "Of one brake, the lever pulled with the force that the regulation permits; 0 where it "
             "has no parking brake.",
             unit="N*m",
+            tolerance="10 %",
             at_least=0.0,
             at_most=5000.0,
             required=False,

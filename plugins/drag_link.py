@@ -34,6 +34,7 @@ drop_arms = Family(
             "lowers",
             "How far below the old one it holds the drag link's joint at the steering gear.",
             unit="mm",
+            tolerance="1 mm",
             at_least=-50.0,
             at_most=150.0,
             when_empty=0.0,

@@ -378,12 +378,15 @@ def joints_take_lift(lift: float = computed("{axle} differential lift")):
     not_in={"load": "the wheels hang as low under any load"},
 )
 def joints_free_at_droop(
-    full_droop: float = computed("{axle} full droop"),
-    before: float = computed("{axle} full droop", before=True),
+    full_droop: float | None = computed("{axle} full droop"),
+    before: float | None = computed("{axle} full droop", before=True),
     suspension: str = vehicle("{axle} suspension"),
 ):
-    lower = full_droop - before
-    return lower if suspension == "independent" and lower > 0 else None
+    if suspension != "independent":
+        return None
+    if full_droop is None or before is None:
+        return NOT_KNOWN
+    return full_droop - before if full_droop > before else None
 
 
 @cross_check(

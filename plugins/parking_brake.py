@@ -27,6 +27,7 @@ driveshaft_brake = Measure(
     "force that the regulation permits; 0 where the parking brake sits in the rear brakes.",
     "maker's data; else the pull at which a wheel begins to turn, on the tester",
     unit="N*m",
+    tolerance="10 %",
     at_least=0.0,
     at_most=3000.0,
     default=0.0,

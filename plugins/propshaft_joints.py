@@ -26,6 +26,8 @@ gearbox_slope = Measure(
     "angle gauge on the flange, vehicle level",
     moves_with=(),
     unit="deg",
+    usual=(0.0, 4.0),
+    tolerance="0.5 deg",
     at_least=-10.0,
     at_most=15.0,
     default=0.0,
@@ -51,6 +53,7 @@ at_cruise = Measure(
     kind="text",
     choices=("turns", "stands still"),
     default="turns",
+    usual=("stands still",),
 )
 angle_kept = Practice(
     "angle kept in a propshaft joint",

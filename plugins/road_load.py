@@ -51,6 +51,7 @@ frontal_area = Measure(
     "Of the vehicle seen from ahead, tyres included.",
     "maker's data; else width times height times 0.85 (common practice, no source)",
     unit="m2",
+    tolerance="3 %",
     at_least=1.0,
     at_most=8.0,
 )

@@ -72,6 +72,8 @@ ball_behind = Measure(
     "From the rear wheel centre back to the ball of the hitch.",
     "plumb line and tape along the ground",
     unit="mm",
+    moves_with=(),
+    tolerance="10 mm",
     at_least=200.0,
     at_most=3000.0,
 )

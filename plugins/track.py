@@ -35,6 +35,7 @@ inboard_room_at_lock = Measure(
     moves_with=(),
     of="wheel centre",
     unit="mm",
+    tolerance="3 mm",
     at_least=100.0,
     at_most=900.0,
 )
@@ -44,6 +45,7 @@ inner_lock = Measure(
     "turn plates, the larger of both sides",
     moves_with=(),
     unit="deg",
+    tolerance="0.5 deg",
     at_least=10.0,
     at_most=55.0,
 )

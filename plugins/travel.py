@@ -15,6 +15,7 @@ swing_arm = Measure(
     "change, 20 m where it does not change",
     moves_with=(),
     unit="mm",
+    tolerance="5 %",
     at_least=300.0,
     at_most=20000.0,
 )

@@ -42,6 +42,7 @@ sensor_leads = Family(
             "lengthens by",
             "How much longer the lead becomes with it.",
             unit="mm",
+            tolerance="3 mm",
             at_least=0.0,
             at_most=1000.0,
             when_empty=0.0,

@@ -108,6 +108,7 @@ wheels = Family(
             "spoke room",
             "From the mounting face outboard to the inside of the spokes, where a caliper turns.",
             unit="mm",
+            tolerance="1 mm",
             at_least=-80.0,
             at_most=120.0,
             required=False,
