@@ -6,6 +6,7 @@ It ends with the tab that began it: nobody is left to look at what it would give
 from __future__ import annotations
 
 import ctypes
+import sys
 import threading
 import time
 from typing import TYPE_CHECKING, Any, Literal
@@ -24,6 +25,35 @@ class Stopped(KeyboardInterrupt):
     A search takes it as it takes Ctrl-C: where it was asked for what is found by then, it gives
     that.
     """
+
+
+def _raise_in(thread: int) -> None:
+    """Let a thread meet `Stopped` at its next line of Python."""
+    ctypes.pythonapi.PyThreadState_SetAsyncExc(ctypes.c_ulong(thread), ctypes.py_object(Stopped))
+
+
+class _NotSwallowed:
+    """Lets `Stopped` end a thread that meets it where Python swallows it.
+
+    In a destructor or a callback of a weak reference no exception goes any further; Python calls
+    ``sys.unraisablehook`` instead, in the same thread.
+    """
+
+    def __init__(self, before: Callable[[sys.UnraisableHookArgs], Any]) -> None:
+        self._before = before
+
+    @classmethod
+    def install(cls) -> None:
+        """Stand before whatever hook there is, once."""
+        if not isinstance(sys.unraisablehook, cls):
+            sys.unraisablehook = cls(sys.unraisablehook)
+
+    def __call__(self, swallowed: sys.UnraisableHookArgs) -> None:
+        """Raise it again, or pass on what is none of ours."""
+        if issubclass(swallowed.exc_type, Stopped):
+            _raise_in(threading.get_ident())
+        else:
+            self._before(swallowed)
 
 
 class Task:
@@ -46,6 +76,7 @@ class Task:
         # Whether somebody stopped it: what it gives all the same is not all of it.
         self.halted = False
         self._begun = time.monotonic()
+        _NotSwallowed.install()
         self._thread = threading.Thread(target=self._run, args=(work,), daemon=True)
         self._thread.start()
 
@@ -75,9 +106,7 @@ class Task:
         """End it: the thread meets `Stopped` at its next line of Python."""
         if self.state == "running" and self._thread.ident is not None:
             self.halted = True
-            ctypes.pythonapi.PyThreadState_SetAsyncExc(
-                ctypes.c_ulong(self._thread.ident), ctypes.py_object(Stopped)
-            )
+            _raise_in(self._thread.ident)
 
     def wait(self, seconds: float) -> None:
         """Wait a little: what is done at once is shown at once."""
