@@ -59,7 +59,7 @@ def write_sheet(
     from configurator import drawings
     from configurator.documents import formats
     from configurator.documents.layout import on_paper
-    from configurator.documents.number_style import locale_of, numbers_of
+    from configurator.documents.number_style import drawn_for, locale_of
 
     written_for = locale_of(locale)
     if into is not None:
@@ -90,7 +90,7 @@ def write_sheet(
             evaluation,
             chosen.choice,
             system=settings.units,
-            number=numbers_of(written_for),
+            **drawn_for(evaluation, written_for),
             names=("front", "rear", "side"),
         ),
     )

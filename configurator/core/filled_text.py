@@ -8,6 +8,32 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
 
+class ShownQuantity(str):
+    """A quantity as it is shown, with what it takes to show it otherwise.
+
+    Examples
+    --------
+    >>> pressure = ShownQuantity("2.8 bar", 280000.0, "bar")
+    >>> pressure, pressure.value, pressure.unit
+    ('2.8 bar', 280000.0, 'bar')
+    """
+
+    __slots__ = ("unit", "value")
+    value: float
+    unit: str
+
+    def __new__(cls, text: str, value: float, unit: str) -> ShownQuantity:
+        """Keep the value in SI and the unit in which it is shown."""
+        shown = super().__new__(cls, text)
+        shown.value = value
+        shown.unit = unit
+        return shown
+
+    def __getnewargs__(self) -> tuple[str, float, str]:  # type: ignore[override]
+        """Return what copies are made of."""
+        return str(self), self.value, self.unit
+
+
 class FilledText(str):
     """A text whose named places hold values; a translation begins from its template.
 

@@ -21,6 +21,7 @@ from configurator.documents.number_style import (
     count,
     date,
     days,
+    distance,
     figure,
     quantity,
     writing_for,
@@ -32,6 +33,7 @@ from configurator.evaluation.lead_times import wait_of
 from configurator.evaluation.packages import cautions_of
 from configurator.evaluation.work_plan import work_plan
 from configurator.model.parts import NOTHING
+from configurator.wording.sentences import begun
 
 if TYPE_CHECKING:
     import datetime
@@ -152,7 +154,7 @@ def _sequence(evaluation: Evaluation, plan: WorkPlan, how: Writing) -> Section:
     rows: list[tuple[Cell, ...]] = [
         (
             count(how, step.number),
-            how.text(step.operation.name),
+            begun(how.text(step.operation.name)),
             ", ".join(how.text(item) for item in (step.operation.station, step.axle) if item),
             _needs(evaluation, step, how),
             count(how, step.operation.hours),
@@ -186,7 +188,7 @@ def _torques(package: Package, how: Writing) -> Section:
             if item.torque is None
             else figure(how, item.torque, "N*m")
         )
-        again = "" if item.again is None else figure(how, item.again, "km")
+        again = "" if item.again is None else distance(how, item.again)
         source = source_words(item, how)
         rows.append((how.text(item.position), item.title, torque, again, source, TICK))
     columns = (

@@ -17,6 +17,7 @@ from configurator.documents.number_style import (
     Writing,
     before_and_after,
     date,
+    distance,
     quantity,
     writing_for,
 )
@@ -162,8 +163,8 @@ def _later(package: Package, cautions: Sequence[Caution], how: Writing) -> Secti
     torques = torques_of(package.choice)
     due: dict[tuple[float, str], None] = {}
     for caution in cautions:
-        for distance, what in caution.again:
-            due[distance, how.text(what)] = None
+        for kilometres, what in caution.again:
+            due[kilometres, how.text(what)] = None
     for torque in torques:
         if torque.again is None:
             continue
@@ -180,11 +181,11 @@ def _later(package: Package, cautions: Sequence[Caution], how: Writing) -> Secti
         torque.again is not None for torque in torques if torque.position == "wheel nuts"
     )
     if touched and not wheels:
-        for distance, _ in WHEEL_NUTS:
-            due[distance, how.text(RETORQUE)] = None
+        for kilometres, _ in WHEEL_NUTS:
+            due[kilometres, how.text(RETORQUE)] = None
     rows: list[tuple[Cell, ...]] = [
-        (quantity(how, distance * _KM, "km"), what, ToFill(), ToFill("room"))
-        for distance, what in sorted(due)
+        (distance(how, kilometres * _KM), what, ToFill(), ToFill("room"))
+        for kilometres, what in sorted(due)
     ]
     rest = [
         how.text(torque.position)

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from configurator.core import units
 from configurator.documents import document_templates as say
 from configurator.documents.layout import Letterhead, Section, SheetColumn, SheetTable, ToFill
-from configurator.documents.number_style import days_words, quantity
+from configurator.documents.number_style import days_words, number
+from configurator.wording.quantities import unit_in, with_unit
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -54,11 +56,17 @@ def vehicle_lines(evaluation: Evaluation, how: Writing) -> list[str]:
     if customer.vin:
         lines.append(how.say(say.VIN, vin=customer.vin))
     if customer.mileage is not None:
-        mileage = quantity(how, customer.mileage, "km", digits=7)
+        mileage = mileage_words(how, customer.mileage)
         lines.append(how.say(say.MILEAGE, mileage=mileage))
     if customer.reference:
         lines.append(how.say(say.YOUR_REFERENCE, reference=customer.reference))
     return lines
+
+
+def mileage_words(how: Writing, metres: float) -> str:
+    """Write what an odometer shows, in whole kilometres or miles."""
+    shown = unit_in("km", how.system)
+    return with_unit(number(how, f"{units.from_si(metres, shown):.0f}"), shown)
 
 
 def delivery_line(how: Writing, wait: int | None, unknown: Sequence[str]) -> str:

@@ -7,11 +7,12 @@ English; dates then are English as well, so that a sheet does not mix two langua
 from __future__ import annotations
 
 import datetime
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from decimal import Decimal
-from math import isfinite
+from math import floor, isfinite
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING, Literal, TypedDict
 
 from babel import Locale, UnknownLocaleError
 from babel.dates import format_date
@@ -19,6 +20,7 @@ from babel.numbers import format_currency, format_decimal
 
 from configurator.core import units
 from configurator.core.errors import InputError, Problem
+from configurator.core.filled_text import FilledText, ShownQuantity, fill
 from configurator.core.money import exponent
 from configurator.documents import document_templates as say
 from configurator.documents.layout import SETS_AS, Number
@@ -28,7 +30,7 @@ from configurator.wording.sentences import goal_sentence
 from configurator.wording.translation import FOLDER, SOURCE, Translator, translator
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Sequence
 
     from configurator.evaluation.evaluator import Evaluation
     from configurator.model.jobs import Goal
@@ -39,8 +41,14 @@ if TYPE_CHECKING:
 LETTER = frozenset(
     ["BZ", "CA", "CL", "CO", "CR", "GT", "MX", "NI", "PA", "PH", "PR", "SV", "US", "VE"]
 )
+# Units that are words of a language.
+WORDS = frozenset({"rpm"})
+# Decimals of imperial units where two values stand side by side.
+PLACES = {"in": 2, "ft": 1, "ft/s^2": 1, "mph": 0}
 # From which spreadsheets count days, ISO/IEC 29500-1, 18.17.4 (from memory).
 DAY_NOUGHT = datetime.date(1899, 12, 30)
+# Digits that count in a sentence: what is rounded to the safe side is not rounded once more.
+IN_SENTENCES = 6
 EXACT = 12  # digits that show a decimal fraction as it was written
 
 
@@ -59,6 +67,13 @@ def locale_of(name: str) -> Locale:
         raise InputError([Problem("--locale", what, "write one such as en_GB or de_AT")]) from (
             problem
         )
+
+
+class DrawnFor(TypedDict):
+    """How drawings write: numbers, and texts in the reader's language."""
+
+    number: Callable[[str], str]
+    text: Callable[[str], str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,8 +106,16 @@ class Writing:
         return self.locale if self.speech.spoken else Locale("en", "GB")
 
     def text(self, message: str) -> str:
-        """Return a message in the reader's language."""
-        return self.speech.text(message)
+        """Return a message in the reader's language, its quantities as the reader writes them."""
+        if not isinstance(message, FilledText):
+            return self.speech.text(message)
+        values = {
+            name: quantity(self, value.value, value.unit, IN_SENTENCES)
+            if isinstance(value, ShownQuantity)
+            else value
+            for name, value in message.values.items()
+        }
+        return fill(self.speech.text(message.template), values)
 
     def say(self, template: str, **values: object) -> str:
         """Return a sentence in the reader's language, with its named values."""
@@ -157,6 +180,12 @@ def number(how: Writing, text: str) -> str:
     return format_decimal(Decimal(text), format=form, locale=how.locale)
 
 
+def drawn_for(evaluation: Evaluation, locale: Locale) -> DrawnFor:
+    """Return how the drawings on a sheet of a case write numbers and texts."""
+    how = writing_for(evaluation, locale)
+    return {"number": numbers_of(locale), "text": how.text}
+
+
 def numbers_of(locale: Locale) -> Callable[[str], str]:
     """Return what writes decimal numbers as the locale does, for drawings on a sheet.
 
@@ -201,7 +230,12 @@ def quantity(how: Writing, value: Value | None, unit: str, digits: int = 4) -> s
         return words(value, unit, how.system)
     shown = unit_in(unit, how.system)
     text = printed(units.from_si(float(value), shown), digits)
-    return with_unit(number(how, text) if _is_number(text) else text, shown)
+    return with_unit(number(how, text) if _is_number(text) else text, _unit(how, shown))
+
+
+def _unit(how: Writing, unit: str) -> str:
+    """Return a unit as the reader writes it: most are the same everywhere."""
+    return how.text(unit) if unit in WORDS else unit
 
 
 def figure(how: Writing, value: Value | None, unit: str) -> Number | str:
@@ -221,7 +255,7 @@ def figure(how: Writing, value: Value | None, unit: str) -> Number | str:
     shown = unit_in(unit, how.system)
     plain = printed(units.from_si(float(value), shown))
     # What `with_unit` puts behind a number: a space and the unit, or the sign of degrees alone.
-    return Number(text, Decimal(plain), _form(plain, with_unit("", shown)))
+    return Number(text, Decimal(plain), _form(plain, with_unit("", _unit(how, shown))))
 
 
 def _form(plain: str, behind: str = "") -> str:
@@ -272,6 +306,24 @@ def days_words(how: Writing, wait: int) -> str:
     return how.say(say.DAY if wait == 1 else say.DAYS, days=number(how, str(wait)))
 
 
+def distance(how: Writing, metres: float) -> Number:
+    """Write a distance driven after which something is due: never later than it is given.
+
+    Examples
+    --------
+    >>> distance(Writing(locale_of("en_GB"), "EUR"), 50e3).text
+    '50 km'
+    >>> distance(Writing(locale_of("en_US"), "USD", "imperial"), 50e3).text
+    '31 mi (50 km)'
+    """
+    metric = quantity(Writing(how.locale, how.currency), metres, "km")
+    if unit_in("km", how.system) == "km":
+        return Number(metric, Decimal(printed(metres / 1000.0)), _form("", " km"))
+    miles = floor(units.from_si(metres, "mi"))
+    text = f"{with_unit(number(how, str(miles)), 'mi')} ({metric})"
+    return Number(text, Decimal(miles), _form("", " mi"))
+
+
 def date(how: Writing, day: datetime.date, length: Literal["long", "medium"] = "long") -> str:
     """Write a date, in full or short enough for a table."""
     return format_date(day, length, locale=how.dates)
@@ -314,7 +366,9 @@ def before_and_after(
     both: list[Number | str] = []
     for cell, value in zip(cells, (before, after), strict=True):
         if isinstance(cell, Number) and isinstance(value, int | float):
-            inch = f"{units.from_si(float(value), shown):.2f}" if shown == "in" else str(cell.value)
+            places = PLACES.get(shown)
+            there = units.from_si(float(value), shown)
+            inch = str(cell.value) if places is None else f"{there:.{places}f}"
             first = with_unit(number(how, inch), shown)
             metric = quantity(Writing(how.locale, how.currency), round(float(value), 3), unit, 3)
             both.append(Number(f"{first} ({metric})", Decimal(inch), _form(inch, f" {shown}")))
@@ -330,7 +384,7 @@ def _alike(
     numbers = [cell for cell in cells if isinstance(cell, Number)]
     places = max((-int(n.value.normalize().as_tuple().exponent) for n in numbers), default=0)
     places = max(0, places)
-    behind = with_unit("", unit_in(unit, how.system))
+    behind = with_unit("", _unit(how, unit_in(unit, how.system)))
     same = [
         Number(
             f"{number(how, f'{cell.value:.{places}f}')}{behind}",

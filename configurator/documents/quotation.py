@@ -44,7 +44,7 @@ from configurator.evaluation.worst_state import decisive_figure
 from configurator.model.parts import NOTHING
 from configurator.wording.plain_data import not_priced
 from configurator.wording.quantities import printed, system_for, words
-from configurator.wording.sentences import catalog_words, goal_words
+from configurator.wording.sentences import begun, catalog_words, goal_words
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -372,7 +372,7 @@ def _part_row(
     number_of = "" if gone else option.key
     if option.key in evaluation.case.job.own:
         number_of = how.say(say.OWN_PART, number=option.key)
-    item = how.say(say.PART_LINE, position=how.text(position), part=part)
+    item = how.say(say.PART_LINE, position=begun(how.text(position)), part=part)
     pieces = "" if gone else count(how, option.pieces)
     return item, number_of, pieces, money(how, option.price)
 
@@ -386,7 +386,7 @@ def _work_row(
     template = say.HOUR if operation.hours == 1 else say.HOURS
     shown = Number(how.say(template, hours=hours.text), hours.value, hours.form)
     price = money(how, work_cost(evaluation, operation, choice))
-    return how.text(operation.name), includes, shown, price
+    return begun(how.text(operation.name)), includes, shown, price
 
 
 def materials(evaluation: Evaluation, amounts: Mapping[str, float], how: Writing) -> list[str]:

@@ -10,6 +10,8 @@ from dataclasses import dataclass
 from math import asin, cos, pi, sin, sqrt
 from typing import TYPE_CHECKING
 
+from configurator.core.filled_text import FilledText
+from configurator.drawings.drawing_templates import SCHEMATIC_PARTLY
 from configurator.drawings.shapes import Line
 
 if TYPE_CHECKING:
@@ -83,7 +85,7 @@ def body_outline(sheet: ViewReader, wheelbase: float, diameter: float) -> BodyOu
     if len(lacking) == len(MEASURES):
         sheet.remark("the body is schematic: it was not measured")
     elif lacking:
-        sheet.remark(f"the body is schematic where it was not measured: {', '.join(lacking)}")
+        sheet.remark(FilledText(SCHEMATIC_PARTLY, {"measures": ", ".join(lacking)}))
 
     def size(name: str, share: float) -> float:
         known = sheet.known_size(name)

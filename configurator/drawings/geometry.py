@@ -10,6 +10,8 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 from configurator.core import units
+from configurator.core.filled_text import FilledText
+from configurator.drawings.drawing_templates import VALUE_NOT_KNOWN
 from configurator.drawings.shapes import Dimension, Line, View
 from configurator.model.parts import Missing, attributes_of
 from configurator.model.references import VehicleValue
@@ -99,7 +101,7 @@ class ViewReader:
             return float(value)
         # What is not fitted is not missing.
         if value is not Missing.NOT_FITTED:
-            line = f"{what}: not known"
+            line = FilledText(VALUE_NOT_KNOWN, {"name": what})
             if line not in self.not_drawn:
                 self.not_drawn.append(line)
         return None

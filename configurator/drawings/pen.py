@@ -56,13 +56,16 @@ class PanelFrame:
         )
 
 
-def draw_angle(svg: Element, angle: Angle, phrase: str, frame: PanelFrame, ink: Ink) -> None:
+def draw_angle(
+    svg: Element, angle: Angle, phrases: tuple[str, str], frame: PanelFrame, ink: Ink
+) -> None:
     """Write what an angle is and measures."""
     x, y = frame.at(angle.at)
     y -= ROW * angle.level + 0.8
     group = add(svg, "g", data_figure=angle.figure, data_value=repr(angle.value))
-    write(group, angle.label, (x, y - SIZE - 0.3), ink, anchor="middle")
-    write(group, phrase, (x, y), ink, anchor="middle")
+    label, value = phrases
+    write(group, label, (x, y - SIZE - 0.3), ink, anchor="middle")
+    write(group, value, (x, y), ink, anchor="middle")
 
 
 def draw_shape(group: Element, shape: Shape, frame: PanelFrame, ink: Ink, *, before: bool) -> None:

@@ -6,14 +6,20 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from configurator.core import units
 from configurator.wording.quantities import unit_in, with_unit, words
 
 if TYPE_CHECKING:
+    from configurator.core import units
     from configurator.model.parts import Value
-    from configurator.wording.quantities import System
+from configurator.wording.quantities import System
 
 # Gets a decimal number with a point, ``"1780.5"``, and returns it as the reader writes it.
 NumberWriter = Callable[[str], str]
+# Units that are words of a language.
+WORDS = frozenset({"rpm"})
+# Gets a text in British English and returns it in the reader's language.
+TextWriter = Callable[[str], str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +32,8 @@ class Reader:
         Units; None for those that rules declare.
     number
         Writes numbers; by default as they are, with a point.
+    text
+        Says texts in the reader's language; by default as they are, in British English.
 
     Examples
     --------
@@ -35,13 +43,24 @@ class Reader:
 
     system: System | None = None
     number: NumberWriter = str
+    text: TextWriter = str
+
+    def say(self, template: str, **values: object) -> str:
+        """Return a sentence in the reader's language, with its named values."""
+        return self.text(template).format(**values)
 
 
 def said(value: Value | None, unit: str, reader: Reader) -> str:
     """Say a value in SI, ``unit`` being the one that its rule declares."""
-    return words(value, unit, reader.system, reader.number)
+    shown = unit_in(unit, reader.system)
+    if shown == "in" and isinstance(value, int | float) and not isinstance(value, bool):
+        # As many decimals for each: two of them often stand side by side.
+        return with_unit(reader.number(f"{units.from_si(float(value), shown):.2f}"), shown)
+    text = words(value, unit, reader.system, reader.number)
+    return text.removesuffix(shown) + reader.text(shown) if shown in WORDS else text
 
 
 def behind(unit: str, reader: Reader) -> str:
     """Return what stands behind the number of a value."""
-    return with_unit("", unit_in(unit, reader.system))
+    shown = unit_in(unit, reader.system)
+    return with_unit("", reader.text(shown) if shown in WORDS else shown)

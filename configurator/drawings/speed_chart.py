@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from configurator.core import units
 from configurator.core.errors import InputError, Problem
+from configurator.drawings import drawing_templates as template
 from configurator.drawings.axes import TITLE, Axis, Plot, draw_axes, in_rows, left_margin, ticks
 from configurator.drawings.geometry import ViewReader
 from configurator.drawings.ink import LIGHT, add, finished, rows, sheet, text_width, write
 from configurator.drawings.ink import number as place
 from configurator.drawings.reader import Reader, said
-from configurator.drawings.svg import AFTER, BEFORE, PAPER_WIDTH, Drawing, draw_nothing
+from configurator.drawings.svg import PAPER_WIDTH, Drawing, draw_nothing
 from configurator.formulas import gearing, tyres
 from configurator.model.references import ConditionValue, VehicleValue
 from configurator.wording.quantities import unit_in
@@ -22,7 +23,7 @@ if TYPE_CHECKING:
     from xml.etree.ElementTree import Element
 
     from configurator.drawings.ink import Ink
-    from configurator.drawings.reader import NumberWriter
+    from configurator.drawings.reader import NumberWriter, TextWriter
     from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.model.jobs import Goal
     from configurator.wording.quantities import System
@@ -32,6 +33,13 @@ LOWEST, TOP = "lowest gear", "top gear"
 # Between them; a gearbox has as many of these, in this order, as it has.
 BETWEEN = ("second", "third", "fourth", "fifth", "sixth", "seventh", "eighth", "ninth")
 AT_CRUISE = "engine speed at cruise"
+IN_EVERY_GEAR = "engine speed in every gear"
+# A goal on it (at least, at most) → what is said of its box.
+BOXES = {
+    (True, False): template.BOX_AT_LEAST,
+    (False, True): template.BOX_AT_MOST,
+    (True, True): template.BOX_BETWEEN,
+}
 LEAST_WIDTH = 110.0
 FIELD = 78.0  # height of the field [mm]
 ROW = 3.4
@@ -119,6 +127,7 @@ def draw_speeds(
     ink: Ink = LIGHT,
     system: System | None = None,
     number: NumberWriter = str,
+    text: TextWriter = str,
 ) -> Drawing:
     """Draw the chart; a goal on the engine speed at cruise is a box.
 
@@ -136,6 +145,8 @@ def draw_speeds(
         Units.
     number
         Writes a decimal number as the reader does.
+    text
+        Says texts in the reader's language.
 
     Raises
     ------
@@ -145,16 +156,21 @@ def draw_speeds(
     if width < LEAST_WIDTH:
         what = f"{width:g} mm of paper are too narrow for a chart"
         raise InputError([Problem("width", what, f"take {LEAST_WIDTH:g} mm or more")])
-    after = speeds_of(evaluation, choice)
+    after = _named(speeds_of(evaluation, choice), text)
     same = all(option == evaluation.fitted[place] for place, option in choice.items())
-    before = None if same else speeds_of(evaluation, evaluation.fitted)
-    title = f"{evaluation.case.vehicle.title}: engine speed in every gear"
+    before = None if same else _named(speeds_of(evaluation, evaluation.fitted), text)
+    reader = Reader(system, number, text)
+    vehicle = evaluation.case.vehicle.title
+    title = reader.say(template.TITLE, vehicle=vehicle, view=text(IN_EVERY_GEAR))
     if not after.gears or after.limit is None or after.top_speed is None:
-        return draw_nothing(title, after.not_drawn, width, ink)
+        return draw_nothing(title, after.not_drawn, width, ink, text)
     road, engine = unit_in("km/h", system), "rpm"
     fastest = units.from_si(max(after.top_speed, after.cruise or 0.0), road)
-    across = Axis(f"road speed [{road}]", ticks(0.0, fastest))
-    up = Axis("engine speed [rpm]", ticks(0.0, units.from_si(after.limit, engine)))
+    across = Axis(reader.say(template.ROAD_SPEED, unit=road), ticks(0.0, fastest))
+    up = Axis(
+        reader.say(template.ENGINE_SPEED, unit=text(engine)),
+        ticks(0.0, units.from_si(after.limit, engine)),
+    )
     titles = rows(title, width - 4, TITLE)
     left = left_margin(up, number)
     names = [gear.name for gear in after.gears]
@@ -166,10 +182,16 @@ def draw_speeds(
     top = 9.0 + 4.6 * len(titles) + above
     plot = Plot(across, up, left, top, field, FIELD)
     goals = [g for g in evaluation.case.job.goals if g.figure == AT_CRUISE]
-    notes = _notes(evaluation, choice, before, after, goals, Reader(system, number))
+    notes = _notes(evaluation, choice, before, after, goals, reader)
     lines = [row for note in notes for row in rows(note, width - 4)]
     height = top + FIELD + 13.0 + ROW * len(lines)
-    svg = sheet(width, height, title, " ".join([*notes, f"Gears: {', '.join(names)}."]), ink)
+    svg = sheet(
+        width,
+        height,
+        title,
+        " ".join([*notes, reader.say(template.GEARS, names=", ".join(names))]),
+        ink,
+    )
     for k, line in enumerate(titles):
         write(svg, line, (2.0, 5.6 + 4.6 * k), ink, size=TITLE, bold=True)
     draw_axes(svg, plot, ink, above, number)
@@ -189,6 +211,15 @@ def draw_speeds(
         write(svg, line, (2.0, top + FIELD + 13.0 + ROW * k), ink)
     missing = (*after.not_drawn, *(before.not_drawn if before else ()))
     return Drawing(title, finished(svg), width, height, 0, tuple(dict.fromkeys(missing)))
+
+
+def _named(speeds: Speeds, text: TextWriter) -> Speeds:
+    """Name gears, and what is missing, in the reader's language."""
+    return replace(
+        speeds,
+        gears=tuple(replace(gear, name=text(gear.name)) for gear in speeds.gears),
+        not_drawn=tuple(map(text, speeds.not_drawn)),
+    )
 
 
 def _at_limit(gear: Gear, speeds: Speeds, across: Axis, system: System | None) -> bool:
@@ -286,27 +317,28 @@ def _notes(
 ) -> list[str]:
     notes = []
     if before is not None:
-        notes.append(f"Solid: {AFTER}. Dashed: {BEFORE}.")
+        notes.append(reader.text(template.SOLID_DASHED))
     if after.limit is not None:
         limit = said(after.limit, "rpm", reader)
-        notes.append(f"Dash and dot: the highest engine speed, {limit}.")
+        notes.append(reader.say(template.HIGHEST_ENGINE_SPEED, speed=limit))
     if after.cruise is not None and AT_CRUISE in evaluation.trade.figures:
         unit = evaluation.definition(AT_CRUISE).unit
         then = said(evaluation.figure(AT_CRUISE, choice), unit, reader)
         was = said(evaluation.figure(AT_CRUISE, evaluation.fitted), unit, reader)
-        change = then if was == then or before is None else f"{was} before, {then} then"
         speed = said(after.cruise, "km/h", reader)
-        notes.append(f"In the top gear at {speed}: {change}.")
+        if was == then or before is None:
+            notes.append(reader.say(template.IN_TOP_GEAR, speed=speed, engine_speed=then))
+        else:
+            changed = {"speed": speed, "before": was, "after": then}
+            notes.append(reader.say(template.IN_TOP_GEAR_CHANGED, **changed))
         for goal in goals:
-            bounds = [
-                f"{what} {said(bound, unit, reader)}"
-                for what, bound in (("at least", goal.at_least), ("at most", goal.at_most))
-                if bound is not None
-            ]
-            if bounds:
-                notes.append(f"Dotted box: asked at {speed}, {' and '.join(bounds)}.")
-    notes.append("Without slip of clutch, converter and tyres.")
+            low, high = goal.at_least, goal.at_most
+            box = BOXES.get((low is not None, high is not None))
+            if box is not None:
+                bounds = {"low": said(low, unit, reader), "high": said(high, unit, reader)}
+                notes.append(reader.say(box, speed=speed, **bounds))
+    notes.append(reader.text(template.WITHOUT_SLIP))
     missing = dict.fromkeys((*after.not_drawn, *(before.not_drawn if before else ())))
     if missing:
-        notes.append(f"Not drawn: {'; '.join(missing)}.")
+        notes.append(reader.say(template.NOT_DRAWN, what="; ".join(missing)))
     return notes

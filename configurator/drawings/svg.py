@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
 from configurator.core.errors import InputError, Problem
+from configurator.drawings import drawing_templates as template
 from configurator.drawings.ink import LIGHT, add, finished, rows, sheet, text_width, write
 from configurator.drawings.pen import (
     FIRST,
@@ -26,13 +27,14 @@ from configurator.drawings.pen import (
 )
 from configurator.drawings.reader import Reader, behind, said
 from configurator.drawings.shapes import extent
+from configurator.wording.sentences import begun
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from xml.etree.ElementTree import Element
 
     from configurator.drawings.ink import Ink
-    from configurator.drawings.reader import NumberWriter
+    from configurator.drawings.reader import NumberWriter, TextWriter
     from configurator.drawings.shapes import Angle, Dimension, View
     from configurator.wording.quantities import System
 
@@ -93,6 +95,7 @@ def draw_views(
     ink: Ink = LIGHT,
     system: System | None = None,
     number: NumberWriter = str,
+    text: TextWriter = str,
 ) -> Drawing:
     """Draw a view, with the one before it if there is one.
 
@@ -114,6 +117,8 @@ def draw_views(
         Units of the dimensions.
     number
         Writes a decimal number as the reader does.
+    text
+        Says texts in the reader's language.
 
     Raises
     ------
@@ -121,14 +126,14 @@ def draw_views(
         If the scale needs more paper than the width given.
     """
     if not after.shapes:
-        return draw_nothing(title, after.not_drawn, width or PAPER_WIDTH, ink)
+        return draw_nothing(title, after.not_drawn, width or PAPER_WIDTH, ink, text)
     if before is None or not before.shapes:
         panels = [_Panel("", None, after)]
     elif arrangement == "together":
         panels = [_Panel("", before, after)]
     else:
         panels = [_Panel(BEFORE, None, before), _Panel(AFTER, None, after)]
-    reader = Reader(system, number)
+    reader = Reader(system, number, text)
     bounds = _bounds(panels)
     sides = _side_margins(panels, reader)
     stacked = len(panels) > 1 and bounds[2] - bounds[0] > 1.2 * bounds[3]
@@ -152,9 +157,12 @@ def draw_views(
     return _compose(panels, title, paper, scale, (bounds, sides, stacked), ink, reader)
 
 
-def draw_nothing(title: str, not_drawn: tuple[str, ...], width: float, ink: Ink) -> Drawing:
+def draw_nothing(
+    title: str, not_drawn: tuple[str, ...], width: float, ink: Ink, text: TextWriter = str
+) -> Drawing:
     """Say in place of a drawing why there is none."""
-    notes = rows(f"Not drawn: {'; '.join(not_drawn)}.", width - 4, SIZE)
+    missing = "; ".join(map(text, not_drawn))
+    notes = rows(text(template.NOT_DRAWN).format(what=missing), width - 4, SIZE)
     titles = rows(title, width - 4, TITLE)
     height = 6.0 + 4.6 * len(titles) + 3.6 * len(notes)
     svg = sheet(width, height, title, " ".join(notes), ink)
@@ -181,7 +189,7 @@ def _compose(
     above = 5.0 + (4.5 if len(panels) > 1 else 0.0)
     high = max(bounds[3] / scale, _words_above(panels, scale))
     tall = above + high + FIRST + LEVEL * levels - 3.0
-    notes = _notes(panels, paper, scale)
+    notes = _notes(panels, paper, scale, reader)
     height = top + tall * (len(panels) if stacked else 1) + 9.0 + 3.4 * len(notes) + 2.0
     svg = sheet(paper, height, title, _said(panels, reader), ink)
     for k, line in enumerate(titles):
@@ -195,7 +203,7 @@ def _compose(
         frame = PanelFrame(scale, left, start + above + high, bounds[0])
         if panel.heading:
             at = (column * share + share / 2, start + 3.5)
-            write(svg, panel.heading, at, ink, anchor="middle", bold=True)
+            write(svg, reader.text(panel.heading), at, ink, anchor="middle", bold=True)
         _panel(svg, panel, frame, ink, reader)
     foot = height - 3.4 * len(notes) - 2.0
     draw_bar(svg, scale, (2.0, foot - 3.0), ink, reader.system)
@@ -250,9 +258,10 @@ def _words(dimension: Dimension, before: View | None, reader: Reader) -> tuple[s
         old = next((d for d in before.dimensions if d.figure == dimension.figure), None)
         if old is None:
             unknown = any(line.startswith(f"{dimension.figure}: ") for line in before.not_drawn)
-            was = "not known" if unknown else "none"
-            return dimension.label, f"{was} → {said(dimension.value, dimension.unit, reader)}"
-    return dimension.label, _change(old, dimension, reader)
+            was = reader.text(template.NOT_KNOWN if unknown else template.NONE)
+            value = said(dimension.value, dimension.unit, reader)
+            return reader.text(dimension.label), f"{was} → {value}"
+    return reader.text(dimension.label), _change(old, dimension, reader)
 
 
 def _change(old: Dimension | Angle | None, new: Dimension | Angle, reader: Reader) -> str:
@@ -292,23 +301,24 @@ def _panel(svg: Element, panel: _Panel, frame: PanelFrame, ink: Ink, reader: Rea
     for angle in panel.after.angles:
         old = panel.before.angles if panel.before is not None else ()
         was = next((other for other in old if other.figure == angle.figure), None)
-        draw_angle(svg, angle, _change(was, angle, reader), frame, ink)
+        label = reader.text(angle.label)
+        draw_angle(svg, angle, (label, _change(was, angle, reader)), frame, ink)
 
 
 def _inwards(dimension: Dimension) -> int:
     return -dimension.level
 
 
-def _notes(panels: Sequence[_Panel], paper: float, scale: int) -> list[str]:
-    notes = [f"Scale 1:{scale} when printed {paper:.0f} mm wide; the bar holds at any size."]
+def _notes(panels: Sequence[_Panel], paper: float, scale: int, reader: Reader) -> list[str]:
+    notes = [reader.say(template.SCALE, scale=scale, width=f"{paper:.0f}")]
     if panels[0].before is not None:
-        notes.append(f"Solid: {AFTER}. Dashed and dotted: {BEFORE}.")
+        notes.append(reader.text(template.SOLID_DASHED_DOTTED))
     remarks = dict.fromkeys(remark for panel in panels for remark in panel.after.remarks)
     if remarks:
-        notes.append("; ".join(remarks).capitalize() + ".")
+        notes.append(begun("; ".join(reader.text(remark) for remark in remarks)) + ".")
     missing = _not_drawn(panels)
     if missing:
-        notes.append(f"Not drawn: {'; '.join(missing)}.")
+        notes.append(reader.say(template.NOT_DRAWN, what="; ".join(map(reader.text, missing))))
     return [row for note in notes for row in rows(note, paper - 4, SMALL)]
 
 
@@ -322,6 +332,8 @@ def _said(panels: Sequence[_Panel], reader: Reader) -> str:
     lines = []
     for panel in panels:
         parts = [" ".join(_words(dimension, panel.before, reader)) for dimension in _all(panel)]
-        parts += [f"{a.label} {said(a.value, a.unit, reader)}" for a in panel.after.angles]
-        lines.append(f"{panel.heading or panel.after.title}: {', '.join(parts)}.")
+        parts += [
+            f"{reader.text(a.label)} {said(a.value, a.unit, reader)}" for a in panel.after.angles
+        ]
+        lines.append(f"{reader.text(panel.heading or panel.after.title)}: {', '.join(parts)}.")
     return " ".join(lines)

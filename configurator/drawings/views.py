@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Literal
 
 from configurator.core.errors import InputError, Problem
+from configurator.drawings import drawing_templates as say
 from configurator.drawings.ahead import ahead_view
 from configurator.drawings.front import front_view, wheel_view
 from configurator.drawings.ink import LIGHT
@@ -16,7 +17,7 @@ if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from configurator.drawings.ink import Ink
-    from configurator.drawings.reader import NumberWriter
+    from configurator.drawings.reader import NumberWriter, TextWriter
     from configurator.drawings.shapes import View
     from configurator.drawings.svg import Arrangement, Drawing
     from configurator.evaluation.evaluator import Evaluation, Option
@@ -59,6 +60,7 @@ def draw(
     ink: Ink = LIGHT,
     system: System | None = None,
     number: NumberWriter = str,
+    text: TextWriter = str,
 ) -> Drawing:
     """Draw a vehicle with a package over the vehicle as it stands.
 
@@ -70,7 +72,7 @@ def draw(
         Of a package; `Evaluation.fitted` draws the vehicle as it stands, without a comparison.
     name
         Of the view.
-    width, scale, arrangement, ink, system, number
+    width, scale, arrangement, ink, system, number, text
         As for `draw_views`.
 
     Raises
@@ -82,20 +84,23 @@ def draw(
         if scale is not None:
             raise InputError([Problem("scale", "a chart has no scale", "leave it out")])
         paper = width or PAPER_WIDTH
-        return draw_speeds(evaluation, choice, width=paper, ink=ink, system=system, number=number)
+        return draw_speeds(
+            evaluation, choice, width=paper, ink=ink, system=system, number=number, text=text
+        )
     after = view_of(evaluation, choice, name)
     same = all(option == evaluation.fitted[place] for place, option in choice.items())
     before = None if same else view_of(evaluation, evaluation.fitted, name)
     return draw_views(
         before,
         after,
-        title=f"{evaluation.case.vehicle.title}: {VIEWS[name]}",
+        title=text(say.TITLE).format(vehicle=evaluation.case.vehicle.title, view=text(VIEWS[name])),
         width=width,
         scale=scale,
         arrangement=arrangement,
         ink=ink,
         system=system,
         number=number,
+        text=text,
     )
 
 
@@ -106,6 +111,7 @@ def for_paper(
     width: float = 170.0,
     system: System | None = None,
     number: NumberWriter = str,
+    text: TextWriter = str,
     names: tuple[ViewName, ...] = ("front", "rear", "side", "speeds"),
 ) -> list[Drawing]:
     """Draw the views of a package for a sheet of paper, each at a scale that it states.
@@ -122,6 +128,8 @@ def for_paper(
         Units of the dimensions.
     number
         Writes a decimal number as the reader of the sheet does.
+    text
+        Says texts in the language of the reader of the sheet.
     names
         Which views, in order.
 
@@ -140,5 +148,6 @@ def for_paper(
         If the paper is too narrow for every scale.
     """
     return [
-        draw(evaluation, choice, name, width=width, system=system, number=number) for name in names
+        draw(evaluation, choice, name, width=width, system=system, number=number, text=text)
+        for name in names
     ]

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from configurator.core import units
-from configurator.core.filled_text import FilledText
+from configurator.core.filled_text import FilledText, ShownQuantity
 from configurator.evaluation.lead_times import longest_wait
 from configurator.evaluation.operations import operations_of, work_cost
 from configurator.evaluation.unknown import gaps_of
@@ -121,9 +121,12 @@ def _with_values(evaluation: Evaluation, caution: Caution, choice: Mapping[str, 
         # Words of a local rules file may hold braces of their own.
         if name in evaluation.trade.figures or name in evaluation.trade.totals:
             value = evaluation.figure(name, choice)
-            known = isinstance(value, int | float)
             unit = evaluation.definition(name).unit
-            values[name] = units.show(value, unit) if known else "?"  # type: ignore[arg-type]
+            values[name] = (
+                ShownQuantity(units.show(value, unit), float(value), unit)
+                if isinstance(value, int | float)
+                else "?"
+            )
     if not values:
         return caution
     return replace(

@@ -14,7 +14,7 @@ from configurator.documents import document_templates
 from configurator.documents.build_sheet import REASONS_KEY, build_sheet
 from configurator.documents.handover_sheet import handover_sheet
 from configurator.documents.layout import Cell, Number, Sheet, ToFill
-from configurator.documents.number_style import Writing, numbers_of
+from configurator.documents.number_style import Writing, drawn_for
 from configurator.documents.order_list import order_sheet
 from configurator.documents.quotation import quotation_sheet
 from configurator.documents.upgrade_lines import forced_lines
@@ -76,13 +76,13 @@ def lay_out(
         Name of a paper → the sheet, or ``{"not made": why}`` where it could not be laid out.
     """
     drawn = drawings.for_paper(
-        evaluation, package.choice, system=how.system, number=numbers_of(how.locale)
+        evaluation, package.choice, system=how.system, **drawn_for(evaluation, how.locale)
     )
     of_fitter = drawings.for_paper(
         evaluation,
         package.choice,
         system=how.system,
-        number=numbers_of(how.locale),
+        **drawn_for(evaluation, how.locale),
         names=("front", "rear", "side"),
     )
     made: dict[str, Callable[[], Sheet]] = {

@@ -44,7 +44,12 @@ def _sentences(
     item: AssumedMeasure, style: Style, prices: Mapping[tuple[str, Value], int | None]
 ) -> list[str]:
     measure = item.measure
-    value = style.value(item.value, measure.unit)
+    # A value may be a word of the plugin that declares the measure.
+    value = (
+        style.text(style.value(item.value, measure.unit))
+        if isinstance(item.value, str)
+        else style.value(item.value, measure.unit)
+    )
     sentences = [
         style.say(
             say.ASSUMED_VALUE,

@@ -11,8 +11,10 @@ import pypdf
 import pytest
 from babel.messages.pofile import read_po
 
+from configurator import drawings
 from configurator.as_built.assumptions import MEASURABLE
 from configurator.core import paths
+from configurator.core.filled_text import FilledText, ShownQuantity
 from configurator.core.text import Report
 from configurator.documents import (
     document_templates,
@@ -22,9 +24,10 @@ from configurator.documents import (
 )
 from configurator.documents.build_sheet import build_sheet
 from configurator.documents.handover_sheet import handover_sheet
-from configurator.documents.number_style import before_and_after, locale_of, writing_for
+from configurator.documents.number_style import Writing, before_and_after, locale_of, writing_for
 from configurator.documents.order_list import order_lines, order_sheet
 from configurator.documents.quotation import quotation_sheet
+from configurator.drawings import drawing_templates
 from configurator.evaluation.evaluator import Evaluation
 from configurator.evaluation.packages import kind_of, make_package
 from configurator.evaluation.unknown import GAPS
@@ -150,6 +153,32 @@ def messages(file):
         return {m.id: m.string for m in read_po(stream, abort_invalid=True) if m.id}
 
 
+def test_what_stands_on_drawings_is_translated(package):
+    evaluation, chosen = package
+    asked: set[str] = set()
+
+    def text(message):
+        asked.add(message)
+        return message
+
+    names = ("front", "rear", "wheel", "side", "speeds")
+    drawings.for_paper(evaluation, chosen.choice, names=names, text=text)
+    here = messages(Path(quotation.__file__).with_name("translations") / "de.po")
+    assert len(asked) > 40
+    assert sorted(message for message in asked if message and not here.get(message)) == []
+
+
+def test_a_caution_says_its_figures_as_the_reader_writes_them():
+    pressure = FilledText("with {tyres} cold", {"tyres": ShownQuantity("2.8 bar", 280e3, "bar")})
+    for locale, system, said in (
+        ("en_GB", None, "2.8 bar"),
+        ("de_DE", None, "2,8 bar"),
+        ("en_US", "imperial", "40.6106 psi"),
+    ):
+        how = Writing(locale_of(locale), "EUR", system)
+        assert how.text(pressure) == f"with {said} cold"
+
+
 def test_every_template_and_everything_that_plugins_say_on_them_is_translated():
     here = messages(Path(quotation.__file__).with_name("translations") / "de.po")
     templates = [
@@ -163,6 +192,7 @@ def test_every_template_and_everything_that_plugins_say_on_them_is_translated():
             if name.isupper() and text.strip():
                 assert here.get(text), text
     assert all(here.get(words) for words in GAPS.values())
+    assert all(here.get(v) for k, v in vars(drawing_templates).items() if k.isupper())
     assert all(here.get(item.how) for item in MEASURABLE)
     assert all(here.get(words) for words in FELT.values())
     plugins = messages(paths.plugins() / "translations" / "de.po")

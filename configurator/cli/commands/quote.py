@@ -29,7 +29,7 @@ def quote(
     from configurator.core.atomic_files import write_atomically
     from configurator.documents import formats
     from configurator.documents.layout import on_paper
-    from configurator.documents.number_style import locale_of, numbers_of
+    from configurator.documents.number_style import drawn_for, locale_of
     from configurator.documents.quotation import quotation_sheet
 
     written_for = locale_of(locale)
@@ -49,7 +49,7 @@ def quote(
         day=clock.today(),
         system=settings.units,
         drawings=drawings.for_paper(
-            evaluation, chosen.choice, system=settings.units, number=numbers_of(written_for)
+            evaluation, chosen.choice, system=settings.units, **drawn_for(evaluation, written_for)
         ),
     )
     sheet = on_paper(sheet, paper)
