@@ -59,7 +59,8 @@ def write_sheet(
     from configurator import drawings
     from configurator.documents import formats
     from configurator.documents.layout import on_paper
-    from configurator.documents.number_style import drawn_for, locale_of
+    from configurator.documents.number_style import locale_of
+    from configurator.documents.sheet_drawings import drawn_for
 
     written_for = locale_of(locale)
     if into is not None:

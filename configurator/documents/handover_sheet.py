@@ -82,7 +82,8 @@ def handover_sheet(
         _later(package, cautions, how),
         Section(how.text(say.PRESSURE), items=tuple(_pressure(evaluation, package, how))),
         Section(how.text(say.APPROVAL), items=tuple(_approvals(evaluation, cautions, how))),
-        local_rules(evaluation, package, how),
+        # That none was checked stands under approval.
+        Section("") if case.local_rules is None else local_rules(evaluation, package, how),
         assumed(evaluation, package, how),
         unchecked(evaluation, package, how),
         signatures(how, say.RECEIVED_HEADING, say.RECEIVED, (say.HANDED_OVER_BY, say.RECEIVED_BY)),

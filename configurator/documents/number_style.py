@@ -7,12 +7,11 @@ English; dates then are English as well, so that a sheet does not mix two langua
 from __future__ import annotations
 
 import datetime
-from collections.abc import Callable
 from dataclasses import dataclass, field
 from decimal import Decimal
 from math import floor, isfinite
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal, TypedDict
+from typing import TYPE_CHECKING, Literal
 
 from babel import Locale, UnknownLocaleError
 from babel.dates import format_date
@@ -30,7 +29,7 @@ from configurator.wording.sentences import goal_sentence
 from configurator.wording.translation import FOLDER, SOURCE, Translator, translator
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from configurator.evaluation.evaluator import Evaluation
     from configurator.model.jobs import Goal
@@ -69,13 +68,6 @@ def locale_of(name: str) -> Locale:
         )
 
 
-class DrawnFor(TypedDict):
-    """How drawings write: numbers, and texts in the reader's language."""
-
-    number: Callable[[str], str]
-    text: Callable[[str], str]
-
-
 @dataclass(frozen=True, slots=True)
 class Writing:
     """How a sheet writes.
@@ -110,9 +102,7 @@ class Writing:
         if not isinstance(message, FilledText):
             return self.speech.text(message)
         values = {
-            name: quantity(self, value.value, value.unit, IN_SENTENCES)
-            if isinstance(value, ShownQuantity)
-            else value
+            name: _in_sentence(self, value) if isinstance(value, ShownQuantity) else value
             for name, value in message.values.items()
         }
         return fill(self.speech.text(message.template), values)
@@ -180,12 +170,6 @@ def number(how: Writing, text: str) -> str:
     return format_decimal(Decimal(text), format=form, locale=how.locale)
 
 
-def drawn_for(evaluation: Evaluation, locale: Locale) -> DrawnFor:
-    """Return how the drawings on a sheet of a case write numbers and texts."""
-    how = writing_for(evaluation, locale)
-    return {"number": numbers_of(locale), "text": how.text}
-
-
 def numbers_of(locale: Locale) -> Callable[[str], str]:
     """Return what writes decimal numbers as the locale does, for drawings on a sheet.
 
@@ -231,6 +215,12 @@ def quantity(how: Writing, value: Value | None, unit: str, digits: int = 4) -> s
     shown = unit_in(unit, how.system)
     text = printed(units.from_si(float(value), shown), digits)
     return with_unit(number(how, text) if _is_number(text) else text, _unit(how, shown))
+
+
+def _in_sentence(how: Writing, shown: ShownQuantity) -> str:
+    """Write a quantity in a sentence: with all its digits, unless its unit is another here."""
+    same = unit_in(shown.unit, how.system) == shown.unit
+    return quantity(how, shown.value, shown.unit, IN_SENTENCES if same else 4)
 
 
 def _unit(how: Writing, unit: str) -> str:

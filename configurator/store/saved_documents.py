@@ -14,9 +14,10 @@ from configurator.documents import document_templates
 from configurator.documents.build_sheet import REASONS_KEY, build_sheet
 from configurator.documents.handover_sheet import handover_sheet
 from configurator.documents.layout import Cell, Number, Sheet, ToFill
-from configurator.documents.number_style import Writing, drawn_for
+from configurator.documents.number_style import Writing
 from configurator.documents.order_list import order_sheet
 from configurator.documents.quotation import quotation_sheet
+from configurator.documents.sheet_drawings import drawn_for
 from configurator.documents.upgrade_lines import forced_lines
 from configurator.store.json_records import strict_converter, structured
 from configurator.wording.translation import FOLDER, translator

@@ -6,8 +6,8 @@ Whole sentences with named values; said in English here, in the reader's languag
 # -- what was assumed of the vehicle --------------------------------------------------------------
 
 ASSUMED_VALUE = "{measure}: {value} assumed, not measured ({how})."
-READ_BY = "Read by {readers}."
-READ_BY_MORE = "Read by {readers} and {more} more."
+READ_BY = "Used for: {readers}."
+READ_BY_MORE = "Used for: {readers} and {more} more."
 GOAL_READER = "the goal {figure}"
 NO_USUAL_RANGE = "No usual range is declared for it."
 HOLDS_AT = "At {value} this package still holds."

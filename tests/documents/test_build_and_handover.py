@@ -17,7 +17,13 @@ from configurator.documents import formats
 from configurator.documents.build_sheet import build_sheet
 from configurator.documents.handover_sheet import FELT, RETORQUE, handover_sheet
 from configurator.documents.layout import ToFill
-from configurator.documents.number_style import Writing, before_and_after, locale_of, quantity
+from configurator.documents.number_style import (
+    Writing,
+    before_and_after,
+    locale_of,
+    quantity,
+    writing_for,
+)
 from configurator.documents.torques import torques_of
 from configurator.documents.workshop_templates import TORQUE_NOT_GIVEN
 from configurator.evaluation.evaluator import Evaluation
@@ -28,6 +34,7 @@ from configurator.files.values import reader
 from configurator.loading import plugin_files
 from configurator.model.parts import Missing, attributes_of
 from configurator.wording.felt import felt_value
+from configurator.wording.sentences import begun
 from configurator.wording.unchecked import unchecked_words
 
 TRADE = plugin_files.load(installed=False).trade
@@ -103,7 +110,9 @@ def test_a_torque_that_is_given_stands_with_its_source():
     assert (again.text, again.value) == ("50 km", 50)
     assert source == "fitting instruction 7 of 2026-05"
     said = [row[:2] for row in section(handover(given), "After the first kilometres").table.rows]
-    assert any(at == "50 km" and "with 130 Nm, from fitting instruction 7" in do for at, do in said)
+    assert any(
+        at.text == "50 km" and "with 130 Nm, from fitting instruction 7" in do for at, do in said
+    )
     imperial = build(given, system="imperial")
     rows = {row[0]: row for row in section(imperial, "Tightening torques").table.rows}
     assert rows["wheel nuts"][2].text == "95.88 ft-lb"
@@ -125,7 +134,8 @@ def test_a_list_may_give_torques_in_any_unit():
 def test_where_nobody_says_common_practice_is_called_so():
     unknown = dict.fromkeys(("tightening_torque", "tighten_again_after"), Missing.UNKNOWN)
     later = section(handover(package_with(**unknown)), "After the first kilometres")
-    assert [row[0] for row in later.table.rows if "wheel nuts" in row[1]] == ["50 km", "100 km"]
+    due = [row[0].text for row in later.table.rows if "wheel nuts" in row[1]]
+    assert due == ["50 km", "100 km"]
     assert all(row[2] == ToFill() for row in later.table.rows)
     assert "common practice, no source" in RETORQUE
     assert any(
@@ -141,12 +151,13 @@ def test_the_work_is_all_there_in_the_spreadsheet_and_in_order(package, tmp_path
         openpyxl.load_workbook(tmp_path / "b.xlsx")["Work"].iter_rows(min_row=2, values_only=True)
     )
     operations = operations_of(evaluation, chosen.choice)
-    assert {row[1] for row in rows} == {one.name for one in operations}
+    assert {row[1] for row in rows} == {begun(one.name) for one in operations}
     assert [row[0] for row in rows] == list(range(1, len(rows) + 1))
     assert sum(row[4] for row in rows) == pytest.approx(sum(one.hours for one in operations))
     place = {row[1]: row[0] for row in rows}
     for one in operations:
-        assert all(place[a] < place[one.name] for a in one.after if a in place)
+        after = [begun(name) for name in one.after]
+        assert all(place[a] < place[begun(one.name)] for a in after if a in place)
 
 
 @pytest.mark.parametrize(("locale", "to"), [("en_GB", "to"), ("de_DE", "bis")])
@@ -155,7 +166,7 @@ def test_what_to_measure_stands_with_its_tolerance(package, locale, to):
     paper = formats.pdf(build(package, locale))
     assert pypdf.PdfReader(io.BytesIO(paper)).trailer["/Root"]["/MarkInfo"]["/Marked"]
     text = text_of(paper)
-    how = Writing(locale_of(locale), "EUR")
+    how = writing_for(evaluation, locale_of(locale))
     exact = Supposed(evaluation, chosen.choice)
     every = measurable(evaluation, chosen.choice)
     assert {"front track", "clearance under front axle", "front axle load"} <= {
@@ -171,10 +182,11 @@ def test_what_to_measure_stands_with_its_tolerance(package, locale, to):
 
 def test_every_inspection_and_caution_of_the_package_is_on_the_build_sheet(package):
     evaluation, chosen = package
+    how = Writing(locale_of("en_GB"), "EUR")
     text = text_of(formats.pdf(build(package)))
     for caution in cautions_of(evaluation, chosen.choice):
-        assert squeezed(caution.inspect) in text
-        assert squeezed(caution.says) in text
+        assert squeezed(how.text(caution.inspect)) in text
+        assert squeezed(how.text(caution.says)) in text
 
 
 def test_the_handover_says_what_differs_and_what_was_not_checked(package):
@@ -194,7 +206,7 @@ def test_the_handover_says_what_differs_and_what_was_not_checked(package):
             cells = before_and_after(how, had, has, unit)
             assert squeezed(words + "".join(cell.text for cell in cells)) in text
     for caution in cautions_of(evaluation, chosen.choice):
-        assert squeezed(caution.says) in text
+        assert squeezed(how.text(caution.says)) in text
         assert squeezed(caution.approve) in text
     for line in unchecked_words(not_checked(evaluation, chosen.choice), evaluation.trade):
         assert squeezed(line) in text

@@ -82,7 +82,7 @@ def test_the_spreadsheet_holds_the_sums_as_numbers_and_text_as_text(package, tmp
         whole += subtotal
     assert whole == pytest.approx(price / 100)
     cell = book["Wheels and tyres"]["A2"]
-    assert (cell.value, cell.data_type) == (f"tyres: {FORMULA}", "s")
+    assert (cell.value, cell.data_type) == (f"Tyres: {FORMULA}", "s")
 
 
 def test_the_rows_of_work_add_up_to_the_work(package):

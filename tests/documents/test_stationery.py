@@ -173,7 +173,7 @@ def test_a_caution_says_its_figures_as_the_reader_writes_them():
     for locale, system, said in (
         ("en_GB", None, "2.8 bar"),
         ("de_DE", None, "2,8 bar"),
-        ("en_US", "imperial", "40.6106 psi"),
+        ("en_US", "imperial", "40.61 psi"),
     ):
         how = Writing(locale_of(locale), "EUR", system)
         assert how.text(pressure) == f"with {said} cold"

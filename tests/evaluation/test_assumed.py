@@ -108,8 +108,8 @@ def test_what_the_answer_would_be_at_the_bounds(trade):
     assert done == [(0, 3), (1, 3), (2, 3)]
     lines = assumed_words(assumed, English("EUR"), prices)
     assert lines[0] == (
-        "load on the jack: 1000 kg assumed, not measured (on the scale). Read by the jack lifts "
-        "the load, the goal capacity left. At 800 kg this package still holds. The cheapest "
+        "load on the jack: 1000 kg assumed, not measured (on the scale). Used for: the jack "
+        "lifts the load, the goal capacity left. At 800 kg this package still holds. The cheapest "
         "package there costs 80.00 EUR. At 1500 kg this package breaks: the jack lifts the load; "
         "and misses: capacity left. The cheapest package there costs 120.00 EUR."
     )

@@ -63,10 +63,10 @@ def test_the_quotation_says_for_whom_until_when_and_what_came_later(laid_out):
     assert r"Ihr Zeichen: \<b\>Order\</b\> \| 7" in text
     assert "gültig bis 24. Dezember 2026" in text
     assert "Why one part needs another" not in text
-    assert "Not worked out for this sheet" in formats.markdown(paper(kept(laid_out), "build"))
+    assert "Für dieses Blatt nicht ermittelt" in formats.markdown(paper(kept(laid_out), "build"))
     later = formats.markdown(paper(kept(laid_out, reasons=("hubs; needed.",)), "build"))
     assert "- hubs; needed." in later
-    assert "Not worked out" not in later
+    assert "nicht ermittelt" not in later
 
 
 def test_a_paper_that_is_not_there_says_why():

@@ -29,8 +29,9 @@ def quote(
     from configurator.core.atomic_files import write_atomically
     from configurator.documents import formats
     from configurator.documents.layout import on_paper
-    from configurator.documents.number_style import drawn_for, locale_of
+    from configurator.documents.number_style import locale_of
     from configurator.documents.quotation import quotation_sheet
+    from configurator.documents.sheet_drawings import drawn_for
 
     written_for = locale_of(locale)
     files = [file for file in (pdf, xlsx, markdown) if file is not None]
