@@ -16,6 +16,9 @@ from configurator.core.errors import FitwrightError
 if TYPE_CHECKING:
     from collections.abc import Callable, MutableMapping
 
+# After how long a stop that was swallowed is raised again [s].
+AGAIN = 0.02
+
 State = Literal["running", "done", "stopped", "failed"]
 
 
@@ -27,9 +30,12 @@ class Stopped(KeyboardInterrupt):
     """
 
 
-def _raise_in(thread: int) -> None:
-    """Let a thread meet `Stopped` at its next line of Python."""
-    ctypes.pythonapi.PyThreadState_SetAsyncExc(ctypes.c_ulong(thread), ctypes.py_object(Stopped))
+def _raise_in(thread: threading.Thread) -> None:
+    """Let a thread that still works meet `Stopped` at its next line of Python."""
+    if thread.ident is not None and thread.is_alive():
+        ctypes.pythonapi.PyThreadState_SetAsyncExc(
+            ctypes.c_ulong(thread.ident), ctypes.py_object(Stopped)
+        )
 
 
 class _NotSwallowed:
@@ -51,7 +57,8 @@ class _NotSwallowed:
     def __call__(self, swallowed: sys.UnraisableHookArgs) -> None:
         """Raise it again, or pass on what is none of ours."""
         if issubclass(swallowed.exc_type, Stopped):
-            _raise_in(threading.get_ident())
+            # Not at once: it would only meet this hook, and be swallowed again.
+            threading.Timer(AGAIN, _raise_in, [threading.current_thread()]).start()
         else:
             self._before(swallowed)
 
@@ -104,9 +111,9 @@ class Task:
 
     def stop(self) -> None:
         """End it: the thread meets `Stopped` at its next line of Python."""
-        if self.state == "running" and self._thread.ident is not None:
+        if self.state == "running":
             self.halted = True
-            _raise_in(self._thread.ident)
+            _raise_in(self._thread)
 
     def wait(self, seconds: float) -> None:
         """Wait a little: what is done at once is shown at once."""
