@@ -91,7 +91,7 @@ def test_many_tabs_that_are_closed_together_are_swept_once(visit, timers):
 
 
 def test_running_work_ends_at_once(visit, timers):
-    visit.tasks["long"] = Task("long", lambda _: time.sleep(60))
+    visit.tasks["long"] = Task("long", lambda _: [time.sleep(0.01) for _ in range(6000)])
     visit.tasks["done"] = Task("done", lambda _: 7)
     visit.tasks["done"].wait(10)
     task = visit.tasks["long"]
