@@ -116,8 +116,15 @@ def suspension_changed(
     rear_springs: bool = part("rear springs", "changed"),
     front_shocks: bool = part("front shocks", "changed"),
     rear_shocks: bool = part("rear shocks", "changed"),
+    front_stops: bool = part("front bump stops", "changed"),
+    rear_stops: bool = part("rear bump stops", "changed"),
+    front_straps: bool = part("front limit straps", "changed"),
+    rear_straps: bool = part("rear limit straps", "changed"),
+    rear_panhard_rod: bool = part("rear Panhard rod", "changed"),
 ):
-    return front_springs or rear_springs or front_shocks or rear_shocks
+    springs = front_springs or rear_springs or front_shocks or rear_shocks
+    ends = front_stops or rear_stops or front_straps or rear_straps
+    return springs or ends or rear_panhard_rod
 
 
 @caution(
