@@ -29,7 +29,8 @@ GOAL_COLUMNS = ("goal", "with this package", "")
 MET, NOT_MET = "met", "not met"
 TIGHTEST = "Tightest margins"
 HOW_SURE = "How sure, within usual tolerances"
-LIFTED = "Lifted for this job"
+LIFTED = "Lifted: need not hold here"
+LIFTED_RULE = "{rule}: {who}"
 
 # -- how the search ended -------------------------------------------------------------------------
 

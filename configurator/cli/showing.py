@@ -235,9 +235,9 @@ def show_how_sure(
     if lines:
         writer.heading(say.HOW_SURE)
         writer.items(lines)
-    if job.lifted:
+    if lifted := evaluation.case.lifted:
         writer.heading(say.LIFTED)
-        writer.items(f"{rule}: {who}" for rule, who in job.lifted.items())
+        writer.items(say.LIFTED_RULE.format(rule=rule, who=who) for rule, who in lifted.items())
 
 
 def show_nothing_fits(

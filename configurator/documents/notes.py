@@ -8,6 +8,7 @@ from configurator.documents import document_templates as say
 from configurator.documents.layout import Section
 from configurator.evaluation.assumed import assumed_of
 from configurator.evaluation.packages import not_checked
+from configurator.wording import note_templates as templates
 from configurator.wording.assumed_words import assumed_words
 from configurator.wording.local_rule_words import local_rule_words
 from configurator.wording.sentences import begun
@@ -57,6 +58,10 @@ def unchecked(evaluation: Evaluation, package: Package, how: Writing) -> Section
     """Say which rules could not be checked, and why."""
     rules = not_checked(evaluation, package.choice)
     lines = [unchecked_headline(rules, how), *unchecked_words(rules, evaluation.trade, how)]
+    lines += [
+        how.say(templates.RULE_LIFTED, rule=how.text(rule), who=who)
+        for rule, who in evaluation.case.lifted.items()
+    ]
     items = tuple(line for line in lines if line)
     return Section(how.text(say.NOT_CHECKED), items=items, key="not checked")
 

@@ -53,7 +53,7 @@ class Evaluation:
 
     def __init__(self, case: Case, trade: Trade) -> None:
         self.case = case
-        trade = without_rules(trade, case.job.lifted) if case.job.lifted else trade
+        trade = without_rules(trade, case.lifted) if case.lifted else trade
         local = case.local_rules
         self.trade = with_rules(trade, local.rules, local.figures) if local else trade
         self.families: dict[str, Family] = positions_of(trade)

@@ -14,7 +14,7 @@ from configurator.core import money, paths
 from configurator.core.errors import InputError, Problem, UnitError, nearest
 from configurator.core.text import Report, in_order, shown, sound
 from configurator.files import toml_files
-from configurator.files.judgement import read_tolerances
+from configurator.files.judgement import read_lifted, read_tolerances
 from configurator.files.local_rules import load_every_local_rule
 from configurator.files.overrides import OVERRIDES, Override, read_overrides
 from configurator.files.part_lists import read_part_list
@@ -273,6 +273,7 @@ def _workshop(folder: Path, currency: str, trade: Trade, report: Report) -> Work
             "rates",
             "round_to",
             "tolerances",
+            "lifted",
             *STATIONERY_KEYS,
         ),
     )
@@ -311,6 +312,7 @@ def _workshop(folder: Path, currency: str, trade: Trade, report: Report) -> Work
         units_of,
         _minor(top, "round_to", currency),
         read_tolerances(toml_files.subtable(top, "tolerances"), trade),
+        read_lifted(toml_files.subtable(top, "lifted"), trade),
     )
 
 

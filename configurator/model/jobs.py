@@ -144,6 +144,8 @@ class Workshop:
         Step to which the total of a quotation is rounded down [minor units]; 0 for none.
     tolerances
         What the workshop states of tolerances, as it is written.
+    lifted
+        Rules that should hold and need not in this workshop → who answers for it, and why.
     """
 
     title: str = ""
@@ -157,6 +159,7 @@ class Workshop:
     consumable_units: Mapping[str, str] = field(default_factory=dict)
     round_to: int = 0
     tolerances: Mapping[str, str] = field(default_factory=dict)
+    lifted: Mapping[str, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,3 +234,8 @@ class Case:
     local_rules: LocalRules | None = None
     warnings: tuple[Problem, ...] = ()
     tolerances: Mapping[str, Tolerance] = field(default_factory=dict)
+
+    @property
+    def lifted(self) -> Mapping[str, str]:
+        """Rules that need not hold → who answers for it: by the job, and by the workshop."""
+        return {**self.workshop.lifted, **self.job.lifted}

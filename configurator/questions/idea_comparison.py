@@ -91,7 +91,7 @@ def compare_idea(prepared: Prepared, idea: Mapping[str, str]) -> IdeaComparison:
         dict(idea),
         first,
         second,
-        without.outcome == "found" and with_idea.outcome == "found",
+        all(answer.outcome != "best found" for answer in (without, with_idea)),
         also,
         with_idea.conflict,
         with_idea.repairs,

@@ -173,5 +173,5 @@ def how_sure_record(
             {"source": source_words(evaluation, choice, source, system), "share": round(share, 4)}
             for source, share in first_to_measure(rules, goals)[:MOST_NAMED]
         ],
-        "lifted": dict(job.lifted),
+        "lifted": dict(evaluation.case.lifted),
     }

@@ -40,6 +40,8 @@ WAITS_HOW = "{missing} ({how}). Not checked without it: {rules}."
 WAITS_HOW_MORE = "{missing} ({how}). Not checked without it: {rules} and {more} more."
 NOT_CHECKED_BECAUSE = "{rule}: {why}"
 
+RULE_LIFTED = "{rule}: lifted, it need not hold here. {who}"
+
 # -- local rules ----------------------------------------------------------------------------------
 
 NO_LOCAL_RULES = "No local rules were checked: the job names none. Ask what the law asks for here."

@@ -58,6 +58,7 @@ def test_the_workshop_is_read(trade: Trade, tmp_path: Path) -> None:
     assert report.errors == []
     assert workshop is not None
     assert workshop.practices["gap in the barrel"] == 0.004
+    assert list(workshop.lifted) == ["the vehicle stays level"]
 
 
 def test_the_vehicle_is_read_as_far_as_it_goes(trade: Trade) -> None:

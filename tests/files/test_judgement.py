@@ -2,18 +2,23 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import pytest
 
 from configurator.core import paths
 from configurator.core.errors import InputError
+from configurator.core.text import Report
 from configurator.evaluation.evaluator import Evaluation
 from configurator.files import job_files
+from configurator.files.catalog_files import load_workshop
 from configurator.files.job_text import read_job
 from configurator.files.job_writing import write_job
 from configurator.loading import plugin_files
 
 TRADE = plugin_files.load(installed=False).trade
 JOB = 'title = "T"\nvehicle = "demo/valdrin-boek"\ncatalogs = ["demo"]\n'
+ABOUT = 'title = "x"\ncurrency = "EUR"\nprice_date = 2026-11-01\nsource = "x"\n'
 COMFORT = "the vehicle stays level"
 
 
@@ -71,6 +76,30 @@ def test_a_rule_that_must_hold_is_never_lifted():
     assert what == "this rule must hold: it is about parts that must not touch"
     assert f"did you mean {COMFORT!r}" in found["job, [lifted], 'the vehicle stays levle'"][1]
     assert found[f"job, [lifted], {COMFORT!r}"][0] == "nobody answers for it"
+
+
+def test_a_workshop_lifts_what_should_hold_for_all_its_jobs(tmp_path):
+    who = "A. Example, owner: our ploughs hang on the rear"
+    (tmp_path / "catalog.toml").write_text(ABOUT, encoding="utf-8")
+    (tmp_path / "workshop.toml").write_text(f'[lifted]\n"{COMFORT}" = "{who}"\n', encoding="utf-8")
+    workshop, _ = load_workshop(tmp_path, TRADE, Report())
+    assert workshop.lifted == {COMFORT: who}
+    case = replace(case_of(tmp_path, ""), workshop=workshop)
+    assert COMFORT not in Evaluation(case, TRADE).trade.limits
+    # The job has the first word on who answers for it.
+    own = replace(case, job=replace(case.job, lifted={COMFORT: "B. Other: asked for"}))
+    assert own.lifted == {COMFORT: "B. Other: asked for"}
+    assert case.lifted == {COMFORT: who}
+
+
+def test_no_workshop_lifts_what_must_hold(tmp_path):
+    (tmp_path / "catalog.toml").write_text(ABOUT, encoding="utf-8")
+    rule = "the front tyres clear springs, links and frame"
+    (tmp_path / "workshop.toml").write_text(f'[lifted]\n"{rule}" = "A."\n', encoding="utf-8")
+    report = Report()
+    load_workshop(tmp_path, TRADE, report)
+    (problem,) = report.errors
+    assert problem.what == "this rule must hold: it is about parts that must not touch"
 
 
 def test_every_bundled_tolerance_can_be_read():
