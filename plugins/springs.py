@@ -15,6 +15,7 @@ from configurator.plugin import (
     Moves,
     Position,
     Practice,
+    caution,
     computed,
     cross_check,
     each,
@@ -157,6 +158,15 @@ seat_kept = Practice(
     unit="mm",
     at_least=0.0,
     at_most=50.0,
+)
+sag_worth_saying = Practice(
+    "sag worth saying",
+    "From which on it is said that the body stands lower for the mass of what is fitted.",
+    10.0,
+    "common practice, no source",
+    unit="mm",
+    at_least=0.0,
+    at_most=100.0,
 )
 STANDING = {"load": "of the load it was measured with"}
 
@@ -304,6 +314,42 @@ def spring_load_when_finished(
     added = (carried - carried_before) - (below - below_before)
     at_wheel = added * STANDARD_GRAVITY.beside(added) / SPRINGS_PER_AXLE
     return load + suspension_travel.load_on_spring(at_wheel, motion_ratio)
+
+
+@figure(
+    "{axle} sag under what is fitted",
+    unit="mm",
+    resolution=1.0,
+    rounding="up",
+    meaning="How much lower the body stands at the {axle} axle for the mass of what is fitted: "
+    "heights, lifts and clearances of the body are worked out without it.",
+    source="Hooke's law",
+    states=("ride height",),
+    not_in={"load": "beside what the load does to it"},
+)
+def sag(
+    load: float = computed("{axle} spring load"),
+    before: float = vehicle("{axle} spring load"),
+    rate: float = part("{axle} springs", "rate"),
+    motion_ratio: float = vehicle("{axle} spring motion ratio"),
+):
+    return suspension_travel.sag(load - before, rate, motion_ratio)
+
+
+@caution(
+    "the body sags under what is fitted",
+    says="Heights, lifts and clearances of the body are those of the springs under the old load. "
+    "For the mass of what is fitted it stands lower: by {front sag under what is fitted} in front "
+    "and {rear sag under what is fitted} behind.",
+    inspect="Measure sill, underside and headlamps of the finished vehicle; firmer springs or "
+    "spacers give the height back.",
+)
+def body_sags(
+    front: float = computed("front sag under what is fitted"),
+    rear: float = computed("rear sag under what is fitted"),
+    worth_saying: float = practice("sag worth saying"),
+):
+    return max(front, rear) >= worth_saying
 
 
 # By how much load on a spring and load on its axle may differ: springs are weighed less exactly

@@ -135,6 +135,35 @@ def load_on_spring(wheel_load: Number, motion_ratio: Number) -> Number:
     return wheel_load / motion_ratio
 
 
+def sag(added_load: Number, rate: Number, motion_ratio: Number) -> Number:
+    """How far a body sinks on a spring that carries more than it did.
+
+    Parameters
+    ----------
+    added_load : float
+        Load on the spring itself beyond what it carried [N].
+    rate : float
+        Its rate [N/m].
+    motion_ratio : float
+        Spring travel over wheel travel [-].
+
+    Returns
+    -------
+    float
+        Way of the body against the wheel [m].
+
+    References
+    ----------
+    .. [1] Hooke's law.
+
+    Examples
+    --------
+    >>> round(sag(300.0, 30_000.0, 0.8), 4)
+    0.0125
+    """
+    return added_load / rate / motion_ratio
+
+
 def wheel_rise_in_twist(travel: Number, track: Number, spacing: Number) -> Number:
     """How much higher a wheel goes, its side at the stop, when the other side hangs lower.
 

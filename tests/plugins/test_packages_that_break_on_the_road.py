@@ -169,6 +169,32 @@ def test_a_roof_spare_counts_as_load_on_the_roof():
     assert 14 + 16.4 + 11 + 70 <= has(evaluation, choice, rule) <= 14 + 17 + 11 + 70
 
 
+def test_what_is_bolted_on_presses_the_springs():
+    # A carrier of 28 kg, 1.2 wheelbases behind the front axle: 33.6 kg on the rear axle, half of it
+    # on each spring of 27 N/mm: 6.1 mm. One of 41 kg, with guards and steps in the middle: over 10.
+    heavy = {"spare carrier": "SG-SW1030", "sill guards": "GS-1480B", "steps": "ST-90R"}
+    caution = "the body sags under what is fitted"
+    for parts, rear in (
+        ({"spare carrier": "SG-SW880"}, 1.2 * 28),
+        (heavy, 1.2 * 41 + 28.5 * pieces("sill guards") / 2 + 24 * pieces("steps") / 2),
+    ):
+        evaluation, choice = package("brennhall-tarn", parts)
+        sag = rear * G / 2 / 27
+        shown = evaluation.figure("rear sag under what is fitted", choice) * 1000
+        assert 0 <= shown - sag <= 1 + 10 / 27
+        assert (caution in said(evaluation, choice)) is (sag > 10)
+        # On a spring that moves 0.8 of what the wheel does it is 1 / 0.64 of that.
+        inboard = {"rear spring motion ratio": 0.8}
+        softer, same = package("brennhall-tarn", parts, measures=inboard)
+        shown = softer.figure("rear sag under what is fitted", same) * 1000
+        assert 0 <= shown - sag / 0.64 <= 1 + 10 / 27 / 0.8
+
+
+def pieces(position):
+    evaluation, _ = package("brennhall-tarn")
+    return evaluation.options(position)[-1].pieces
+
+
 def test_sensor_leads_that_a_hub_reduction_pulls_tight():
     # 60 mm down and 42 mm out: 73.2 mm, of which 55 mm lie loose in front.
     evaluation, choice = package("brennhall-tarn", HUBS)

@@ -90,6 +90,9 @@ MASSES = [
         up(4800 + ((1417.41 - 1270) - (362.05 - 270)) * 9.80665 / 2, 10),
         5080,
     ),
+    # 200 and 280 N more on springs of 27 and 30 N/mm
+    ("front sag under what is fitted", "mm", up((4700 - 4500) / 27, 1), 8),
+    ("rear sag under what is fitted", "mm", up((5080 - 4800) / 30, 1), 10),
     # sqrt((spring + tyre) / half the mass below the springs) / 2 pi
     ("front wheel hop", "Hz", near(sqrt((27000 + 298000) / (380.75 / 2)) / (2 * pi), 0.1), 6.6),
     ("rear wheel hop", "Hz", near(sqrt((30000 + 298000) / (362.05 / 2)) / (2 * pi), 0.1), 6.8),
