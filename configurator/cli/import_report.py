@@ -19,6 +19,14 @@ if TYPE_CHECKING:
     from configurator.supplier_lists.price_lists import PriceList
     from configurator.supplier_lists.taking_over import ListComparison
 
+LONG_LIST = (
+    "  A long list: --ready JOB.toml with --write, or fitwright exact-prices JOB.toml, makes ready "
+    "what a job needs of it, before the customer is there."
+)
+IN_BACKGROUND = (
+    "  What {job} needs is being made ready in the background (process {process}); what comes of "
+    "it stands in {log}."
+)
 MOST_LINES = 12  # of each kind of difference, unless all are asked for
 
 

@@ -4,6 +4,8 @@ from __future__ import annotations
 
 import datetime
 import json
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -81,6 +83,38 @@ def test_a_list_is_taken_over_step_by_step(shop, importing) -> None:
     # The same again writes nothing.
     assert "nothing differs" in importing("--write", name="next.csv", text=later).out
     assert len(list(kept.parent.iterdir())) == 1
+
+
+def test_what_jobs_need_of_a_new_list_is_made_ready_in_the_background(
+    shop, importing, monkeypatch
+) -> None:
+    begun = []
+
+    class Begun:
+        pid = 4711
+
+        def __init__(self, command, **how):
+            begun.append((command, how["start_new_session"]))
+
+    importing()
+    confirm(shop, "lists/new", CODE)
+    job = shop.job('budget = "900 EUR"\n')
+    more = ("--write", "--price-date", "2026-11-01", "--ready", job)
+    with monkeypatch.context() as patch:
+        patch.setattr(subprocess, "Popen", Begun)
+        ran = importing(*more, "--ready", "nowhere.toml")
+        assert ran.status == 2
+        assert "nowhere.toml is not there" in ran.err
+        assert begun == []
+        ran = importing(*more)
+    assert (ran.status, ran.err) == (0, "")
+    assert "made ready in the background (process 4711)" in ran.out
+    ((command, alone),) = begun
+    assert alone
+    assert command[0] == sys.executable
+    assert command[-2:] == ["exact-prices", job]
+    # The words of that command are those that the program takes.
+    assert shop.run(*command[3:]).status == 0
 
 
 def test_what_is_doubtful_has_to_be_confirmed(shop, importing) -> None:

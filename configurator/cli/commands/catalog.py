@@ -165,9 +165,18 @@ def import_list(
     write: Annotated[
         bool, typer.Option("--write", help="Write the list; without it, only show.")
     ] = False,
+    ready: Annotated[
+        list[Path] | None,
+        typer.Option(
+            metavar="JOB.toml",
+            help="Make ready in the background what this job needs of the lists, once the list is "
+            "written. May be given several times.",
+        ),
+    ] = None,
 ) -> None:
     """Take over a supplier's price list: propose what is what, compare, write when told to."""
     from configurator.cli import import_report as say
+    from configurator.cli.background import make_ready
     from configurator.cli.refusing import bad, complain, warn
     from configurator.cli.terminal import Terminal
     from configurator.core.errors import InputError
@@ -184,7 +193,12 @@ def import_list(
             raise bad(option, f"{name!r} is not known", "write removals or prices")
     if into.exists() and not into.is_dir():
         raise bad(str(into), "the catalog's folder is a file", "name the folder of a catalog")
-    trade = load_trade(settings_of(ctx))
+    for job in ready or ():
+        if not job.is_file():
+            option = "--ready"
+            raise bad(option, f"{job} is not there", "name the file of a job")
+    settings = settings_of(ctx)
+    trade = load_trade(settings)
     made_for = _family(trade, family)
     file = mapping if mapping is not None else into / "imports" / f"{family}.toml"
     report = Report()
@@ -265,11 +279,11 @@ def import_list(
         kept = taking_over.write_list(made, clock.today(), accept or ())
         path = taking_over.list_path(into, made_for)
         writer.heading(f"Written: {path}, {made.length} parts.")
-        if made.length >= LONG_LIST:
-            writer.line(
-                "  A long list: fitwright exact-prices JOB.toml makes ready what a job needs "
-                "of it, before the customer is there."
-            )
+        if made.length >= LONG_LIST and not ready:
+            writer.line(say.LONG_LIST)
+        for job in ready or ():
+            process, log = make_ready(settings, job)
+            writer.line(say.IN_BACKGROUND.format(job=job, process=process, log=log))
         if kept is not None:
             writer.line(f"  The list as it was is kept: {into / kept.parent.name / kept.name}")
         source = f"price list {prices.name} of {price_date}"
