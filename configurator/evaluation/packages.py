@@ -153,7 +153,8 @@ def margins_of(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[Mar
             continue
         margin = verdict.has - verdict.needs if verdict.at_least else verdict.needs - verdict.has
         size = max(abs(verdict.needs), abs(verdict.has)) or 1.0
-        when = worst_state(evaluation, rule, choice)
+        text = getattr(rule, "quantity", "") or rule.name
+        when = worst_state(evaluation, rule, choice, text)
         margins.append(
             Margin(rule, verdict.has, verdict.needs, verdict.at_least, margin / size, when)
         )

@@ -54,44 +54,47 @@ def _figures(trade: Trade, rule: Rule, seen: set[str]) -> Iterable[Rule]:
                 yield figure
 
 
-def worst_state(evaluation: Evaluation, rule: Limit | Total, choice: Mapping[str, Option]) -> str:
+def worst_state(
+    evaluation: Evaluation, rule: Limit | Total, choice: Mapping[str, Option], text: str
+) -> str:
     """Say when a package comes closest to a limit: *at full droop*.
+
+    Parameters
+    ----------
+    evaluation, choice
+        A package.
+    rule
+        Limit that it comes close to.
+    text
+        Beside which it is said: what the text says is not said again.
 
     Returns
     -------
     str
-        Empty where nothing that the rule reads moves, where its name says it, or where no state is
-        worse than the others.
+        Empty where nothing that the rule reads moves, or where no state is worse than the others.
     """
     states = states_of(evaluation.trade, rule)
-    if len(states) > 1 and {state.motion for state in states} == {"lock"}:
-        return "" if "lock" in _words(rule) else "at full lock"
-    if len(states) > 1:
+    if len({state.when for state in states}) > 1:
         states = _decisive(evaluation, rule, choice, states)
-    return _when(rule, states)
+    return _when(states, text)
 
 
-def only_state(trade: Trade, rule: Rule) -> str:
+def only_state(trade: Trade, rule: Rule, text: str) -> str:
     """Say when a rule holds, whatever the package; empty where that is no single state."""
-    return _when(rule, states_of(trade, rule))
+    return _when(states_of(trade, rule), text)
 
 
-def _when(rule: Rule, states: Sequence[State]) -> str:
-    return states[0].when if len(states) == 1 and not _says(rule, states[0]) else ""
+def _when(states: Sequence[State], text: str) -> str:
+    """Say the only state of several, full lock to either side being one; not what a text says.
 
-
-def _words(rule: Rule) -> str:
-    return f"{rule.name} {getattr(rule, 'quantity', '')}"
-
-
-def _says(rule: Rule, state: State) -> bool:
-    """Whether the names of a rule say a state, or speak of the permitted load as fully laden does.
-
-    Every name has to: one stands in sentences, the other in tables.
+    Speaking of the permitted load is speaking of a fully laden vehicle.
     """
-    last = state.name.rpartition(" ")[2]
-    named = [text for text in (rule.name, getattr(rule, "quantity", "")) if text]
-    return all(last in text or (last == "laden" and "permitted" in text) for text in named)
+    if len({state.when for state in states}) != 1:
+        return ""
+    when = states[0].when
+    last = when.rpartition(" ")[2]
+    spoken = last in text or (last == "laden" and "permitted" in text)
+    return "" if spoken else when
 
 
 def _decisive(

@@ -232,7 +232,7 @@ def reason_words(evaluation: Evaluation, reason: Reason, system: System | None =
     rule = reason.rule
     if rule is None:
         return ""
-    said = in_state(rule.name, only_state(evaluation.trade, rule))
+    said = in_state(rule.name, only_state(evaluation.trade, rule, rule.name))
     if reason.has is not None and reason.needs is not None and falls_short(reason):
         has, needs = apart(reason.has, reason.needs, reason.unit, system)
         template = say.RULE_AT_LEAST if reason.at_least else say.RULE_AT_MOST

@@ -26,7 +26,7 @@ HUBS = {"front hub reductions": "HC-60-F", "rear hub reductions": "HC-60-R"}
 def test_the_worse_of_two_states_is_named(gearbox, when):
     level = {"front gearbox flange slope": radians(gearbox)}
     evaluation, choice = package("brennhall-tarn", measures=level)
-    assert worst_state(evaluation, TRADE.limits[JOINT], choice) == when
+    assert worst_state(evaluation, TRADE.limits[JOINT], choice, "") == when
     (margin,) = (m for m in margins_of(evaluation, choice) if m.rule.name == JOINT)
     assert margin_words(margin).startswith(
         f"Front propshaft, angle left at the gearbox in travel, {when}: "
@@ -40,16 +40,25 @@ def test_a_state_that_the_name_says_is_not_said_twice():
         "the front springs carry the permitted axle load",
         "the front wheels lock before the rear ones fully laden",
     ):
-        assert worst_state(evaluation, TRADE.limits[name], choice) == ""
+        assert worst_state(evaluation, TRADE.limits[name], choice, name) == ""
 
 
 def test_what_is_judged_fully_laden_says_so():
     evaluation, choice = package("brennhall-tarn")
     for name in ("the front wheel bearings bear the wheels", "the drag link does not buckle"):
-        assert worst_state(evaluation, TRADE.limits[name], choice) == "fully laden"
-        assert only_state(TRADE, TRADE.limits[name]) == "fully laden"
+        assert worst_state(evaluation, TRADE.limits[name], choice, name) == "fully laden"
+        assert only_state(TRADE, TRADE.limits[name], name) == "fully laden"
     still = TRADE.limits["the front wheels keep enough caster"]
-    assert worst_state(evaluation, still, choice) == ""
+    assert worst_state(evaluation, still, choice, "") == ""
+
+
+def test_full_lock_to_either_side_is_one_state():
+    """The sentence does not say so, what a table calls the number does."""
+    rule = TRADE.limits["the tyres clear the front arches ahead and behind"]
+    assert only_state(TRADE, rule, rule.name) == "at full lock"
+    assert only_state(TRADE, rule, rule.quantity) == ""
+    joint = TRADE.limits[JOINT]
+    assert only_state(TRADE, joint, joint.name) == ""
 
 
 def test_what_hangs_lowest_under_an_axle_is_named():
