@@ -9,9 +9,11 @@ from configurator.formulas import places
 from configurator.plugin import (
     Condition,
     Measure,
+    computed,
     condition,
     cross_check,
     each,
+    figure,
     total,
     vehicle,
 )
@@ -165,6 +167,32 @@ def rear_axle_load(
 ):
     where = places.behind_front_axle(place, pieces, wheelbase)
     return masses.rear_axle_mass_change(mass * pieces, wheelbase, where)
+
+
+@figure(
+    "load still allowed",
+    unit="kg",
+    meaning="What may still be taken on board beside what was on board on the scale, with "
+    "everything fitted; the axle loads may allow less.",
+    source="vehicle's plate",
+    states=("ride height",),
+    not_in=AS_WEIGHED,
+)
+def load_still_allowed(
+    mass: float = computed("vehicle mass"), permitted: float = vehicle("permitted mass")
+):
+    return permitted - mass
+
+
+@figure(
+    "mass that the plate permits",
+    unit="kg",
+    meaning="Permitted total mass; nothing that is fitted raises it.",
+    source="vehicle's plate",
+    not_in={"load": "stands on the plate whatever is loaded"},
+)
+def mass_permitted_by_plate(permitted: float = vehicle("permitted mass")):
+    return permitted
 
 
 # A truck scale shows steps of 10 to 20 kg, and a vehicle is driven on to it twice: common practice,

@@ -25,7 +25,7 @@ from configurator.documents.torques import source_words, torques_of
 from configurator.evaluation.packages import cautions_of
 from configurator.model.parts import NOTHING
 from configurator.model.references import ConditionValue
-from configurator.wording.felt import FELT, felt_value
+from configurator.wording.felt import FELT, UNCHANGED, felt_value
 from configurator.wording.sentences import begun
 
 if TYPE_CHECKING:
@@ -127,6 +127,7 @@ def _changed(evaluation: Evaluation, package: Package, how: Writing) -> Section:
 def _felt(evaluation: Evaluation, package: Package, how: Writing) -> Section:
     known = {**evaluation.trade.figures, **evaluation.trade.totals}
     rows: list[tuple[Cell, ...]] = []
+    changed = False
     for name, words in FELT.items():
         if name not in known:
             continue
@@ -135,8 +136,10 @@ def _felt(evaluation: Evaluation, package: Package, how: Writing) -> Section:
             evaluation.figure(name, choice) for choice in (evaluation.fitted, package.choice)
         )
         had, has = (felt_value(name, value, unit) for value in (before, after))
-        if had != has:
+        changed = changed or had != has
+        if had != has or name in UNCHANGED:
             rows.append((how.text(words), *before_and_after(how, had, has, unit)))
+    rows = rows if changed else []
     columns = (
         SheetColumn(how.text(say.WHAT), 1),
         SheetColumn(how.text(say.BEFORE_CHANGE), 0, right=True),

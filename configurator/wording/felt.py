@@ -26,13 +26,16 @@ FELT = {
     "deceleration at the permitted pedal force": "Hardest stop with the permitted pedal force",
     "side slope that tips it": "Side slope on which it tips over, standing still",
     "vehicle mass": "Mass, as it is used",
-    "payload left": "Load still allowed now (from the mass as used)",
+    "mass that the plate permits": "Permitted mass (plate)",
+    "load still allowed": "Load still allowed now (from the mass as used)",
     "front axle load": "Load on the front axle",
     "rear axle load": "Load on the rear axle",
 }
 
 # Masses that may still be added.
-ROUND_DOWN = frozenset({"payload left"})
+ROUND_DOWN = frozenset({"payload left", "load still allowed", "mass that the plate permits"})
+# Said beside what has changed, though nothing that is fitted changes it.
+UNCHANGED = frozenset({"mass that the plate permits"})
 
 
 def felt_value(name: str, value: Value | None, unit: str) -> Value | None:

@@ -33,7 +33,7 @@ from configurator.files import job_files
 from configurator.files.values import reader
 from configurator.loading import plugin_files
 from configurator.model.parts import Missing, attributes_of
-from configurator.wording.felt import felt_value
+from configurator.wording.felt import UNCHANGED, felt_value
 from configurator.wording.sentences import begun
 from configurator.wording.unchecked import unchecked_words
 
@@ -201,7 +201,7 @@ def test_the_handover_says_what_differs_and_what_was_not_checked(package):
             evaluation.figure(name, choice) for choice in (evaluation.fitted, chosen.choice)
         )
         had, has = (felt_value(name, value, unit) for value in (before, after))
-        assert (words in felt) == (had != has)
+        assert (words in felt) == (had != has or name in UNCHANGED)
         if had != has:
             cells = before_and_after(how, had, has, unit)
             assert squeezed(words + "".join(cell.text for cell in cells)) in text

@@ -7,6 +7,8 @@ import math
 import pytest
 
 from configurator.model.knowledge import Trade
+from configurator.wording.felt import FELT
+from tests.plugins.packages import package
 
 
 def test_five_tyres_weigh_five_times_one(trade: Trade):
@@ -82,3 +84,12 @@ def test_a_higher_centre_of_gravity_wants_more_braking_in_front(trade: Trade):
     low = ideal(2.6, 1200.0, 1300.0, 0.80, 0.8 * 9.80665)
     high = ideal(2.6, 1200.0, 1300.0, 0.85, 0.8 * 9.80665)
     assert high - low == pytest.approx(0.8 * 0.05 / 2.6, rel=1e-3)
+
+
+def test_what_may_still_be_loaded_is_counted_from_the_mass_as_used():
+    """3050 kg permitted, 2450 weighed, 28 bolted on: 572 kg, not the 852 of an empty one."""
+    evaluation, choice = package("brennhall-tarn", {"spare carrier": "SG-SW880"})
+    assert evaluation.figure("payload left", choice) == pytest.approx(880 - 28)
+    assert evaluation.figure("load still allowed", choice) == pytest.approx(3050 - 2450 - 28)
+    assert FELT["load still allowed"] == "Load still allowed now (from the mass as used)"
+    assert "payload left" not in FELT

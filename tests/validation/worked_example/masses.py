@@ -72,6 +72,8 @@ added_below_rear = sum(k * (m - m0) for _, m, m0, _, _, k in WEIGHED.values())
 MASSES = [
     ("vehicle mass", "kg", 2450 + added, 2753.0),
     ("payload left", "kg", 880 - added, 577.0),
+    ("mass that the plate permits", "kg", 3050, 3050),
+    ("load still allowed", "kg", 3050 - 2753, 297.0),
     ("rear axle load", "kg", 1270 + added_rear, 1417.41),
     ("front axle load", "kg", 1180 + added - added_rear, 1335.59),
     ("front mass below the springs", "kg", 265 + added_below_front, 380.75),
