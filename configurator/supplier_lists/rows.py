@@ -204,18 +204,23 @@ class _Run:
         filled = [cell for cell in row.cells if cell.strip()]
         if len(filled) == 1:
             return True
-        if reading.telling and all(one.texts(row.cells)[0].strip() for one in reading.telling):
-            return False
         taken = {
             one.name: any(map(str.strip, one.texts(row.cells)))
             for one in reading.columns
             if one.indexes
         }
+        few = sum(taken.values()) * 3 <= len(taken)
+        total = _TOTAL.match(filled[0]) is not None
+        # A sum may stand in the column of the numbers: a part says more than its price.
+        bare = not any(there for name, there in taken.items() if name not in (PART_NUMBER, PRICE))
+        if total and (few or bare):
+            return True
+        if reading.telling and all(one.texts(row.cells)[0].strip() for one in reading.telling):
+            return False
         if not (taken.get(PART_NUMBER) or taken.get(PRICE)):
             return True
         # A sum below a group: no number, and hardly anything else that a part has.
-        few = sum(taken.values()) * 3 <= len(taken) or _TOTAL.match(filled[0]) is not None
-        return not taken.get(PART_NUMBER) and few
+        return not taken.get(PART_NUMBER) and (few or total)
 
     def _given_before(self, made: ListRow, row: int) -> bool:
         """Whether a part number was met already; what differs then is withheld."""

@@ -24,11 +24,11 @@ _USUAL = {
         "part number", "part no", "part", "article number", "article no", "art no", "art nr",
         "article", "item number", "item no", "item", "sku", "order code", "order no",
         "order number", "product code", "code", "number", "no", "artikelnummer", "artikel nr",
-        "artikelnr", "teilenummer", "bestellnummer", "bestell nr",
+        "artikelnr", "artikel", "teilenummer", "bestellnummer", "bestell nr",
     ),
     TITLE: (
         "title", "description", "designation", "name", "product", "product name", "bezeichnung",
-        "beschreibung", "artikelbezeichnung", "titel", "text",
+        "beschreibung", "artikelbezeichnung", "titel", "text", "pattern", "profil", "modell",
     ),
     PRICE: (
         "price", "retail", "retail price", "list price", "unit price", "price each", "sales price",
@@ -59,7 +59,7 @@ _USUAL = {
         "si", "ss", "speed", "speed index", "speed rating", "speed idx", "geschwindigkeitsindex",
     ),
     "service": ("type", "construction", "class"),
-    "rolling circumference": ("circumference", "abrollumfang", "rev"),
+    "rolling circumference": ("circumference", "abrollumfang", "umfang", "rev"),
     "rim width": ("width", "wheel width", "j", "felgenbreite", "maulweite"),
     "offset": ("et", "os", "is", "einpresstiefe", "et mm"),
     "PCD": ("bolt circle", "lochkreis", "lk", "p c d"),

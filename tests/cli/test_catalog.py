@@ -129,6 +129,15 @@ def test_what_is_doubtful_has_to_be_confirmed(shop, importing) -> None:
     assert importing(text=text).status == 0
 
 
+@pytest.mark.parametrize("where", ["Total;;265,50;;", ";Zwischensumme;265,50;;", "Summe;;;;"])
+def test_a_sum_below_the_list_is_no_part(shop, importing, where) -> None:
+    importing()
+    confirm(shop, "lists/new", CODE)
+    ran = importing(text=f"{PRICES}{where}\n")
+    assert (ran.status, ran.err) == (0, "")
+    assert "2 new, 0 withdrawn" in ran.out
+
+
 def test_a_proposal_never_overwrites_a_mapping(shop, importing) -> None:
     importing()
     path = shop.folder / "lists/new/imports/tyres.toml"
