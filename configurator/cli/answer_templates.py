@@ -29,6 +29,8 @@ GOAL_COLUMNS = ("goal", "with this package", "")
 MET, NOT_MET = "met", "not met"
 TIGHTEST = "Tightest margins"
 HOW_SURE = "How sure, within usual tolerances"
+SURE_ASKED = "Law, plates and clearances hold within usual tolerances."
+PRICE_OF_CERTAINTY = "What certainty costs"
 LIFTED = "Lifted: need not hold here"
 LIFTED_RULE = "{rule}: {who}"
 

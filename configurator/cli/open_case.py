@@ -70,7 +70,11 @@ def load_trade(settings: Settings) -> Trade:
 
 
 def prepare(
-    settings: Settings, job: Path, figures: Callable[[Trade], Iterable[str]] | None = None
+    settings: Settings,
+    job: Path,
+    figures: Callable[[Trade], Iterable[str]] | None = None,
+    *,
+    sure: bool = False,
 ) -> Prepared:
     """Read a job with everything it names and prepare it for questions.
 
@@ -82,6 +86,8 @@ def prepare(
         File of the job.
     figures
         Names, or refuses to, the figures to be asked about beside those of the job's goals.
+    sure
+        Whether it may be asked what holds within usual tolerances, whatever the job asks for.
 
     Raises
     ------
@@ -108,7 +114,7 @@ def prepare(
         warn(tried(loaded, case))
     warn(contradictions_of(Evaluation(case, trade)))
     with progress("working out what fits with what"):
-        return answers.ready(case, trade, figures=asked)
+        return answers.ready(case, trade, figures=asked, sure=sure)
 
 
 def check_catalog_folders(settings: Settings) -> None:

@@ -339,7 +339,8 @@ class _Question:
         if not why.anyway:
             wishes.append(pick_of(self.option))
             open_here[self.place] = self.numbers_of(self.option)
-        job = with_wishes(self.job, wishes)
+        # As calculated: what these reasons rule out so is ruled out within tolerances too.
+        job = replace(with_wishes(self.job, wishes), sure=False)
         figures = queries.goal_figures(job)
         few = preparing.prepare(self.evaluation, figures, rules=rules, allowed=open_here)
         prices = option_prices.previews(Question(few, job), [position]).prices[position]

@@ -70,18 +70,29 @@ def unsure_rules(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[U
         A package that keeps its rules, and whose.
     """
     propagation = Propagation(evaluation, choice)
-    before = propagation.before()
     unsure = []
     for rule in checked_rules(evaluation.trade):
         if not isinstance(rule, Limit | Total) or rule.concerns not in TOLD_HOW_SURE:
             continue
         margin = propagation.margin(rule)
-        if margin is None or margin.sure:
-            continue
-        stands = before.margin(rule)
-        if stands is None or margin.margin < stands.margin - CLOSE:
+        if margin is not None and not _sure_or_no_worse(propagation, rule, margin):
             unsure.append(UnsureRule(rule, margin))
     return sorted(unsure, key=lambda item: (-item.margin.chance, item.rule.name))
+
+
+def is_sure(propagation: Propagation, rule: Limit | Total) -> bool:
+    """Whether a limit that holds as calculated holds within tolerances too, or is no worse now."""
+    margin = propagation.margin(rule)
+    return margin is None or _sure_or_no_worse(propagation, rule, margin)
+
+
+def _sure_or_no_worse(
+    propagation: Propagation, rule: Limit | Total, margin: UncertainMargin
+) -> bool:
+    if margin.sure:
+        return True
+    stands = propagation.before().margin(rule)
+    return stands is not None and margin.margin >= stands.margin - CLOSE
 
 
 def goals_within(

@@ -60,6 +60,7 @@ _KEYS = (
     "customer",
     "tolerances",
     "lifted",
+    "sure",
 )
 # Keys that were called otherwise: read for a version, with a hint.
 FORMER_KEYS = {"ready_within": "parts_within"}
@@ -67,6 +68,7 @@ _PARTS_WITHIN = Attribute(
     "parts_within", "Days until all parts are there.", "day", "number", 0, 2000
 )
 _DISCOUNT = Attribute("discount", "Taken off the price.", "%", at_least=0.0, at_most=100.0)
+_SURE = Attribute("sure", "Law, plates and clearances hold within usual tolerances.", "", "yes/no")
 _VEHICLES = Attribute("vehicles", "Identical vehicles.", "", "whole", 1, 1000)
 
 
@@ -174,6 +176,7 @@ def job_of(top: TomlTable, trade: Trade) -> Job:
         customer=read_customer(toml_files.subtable(top, "customer")),
         tolerances=read_tolerances(toml_files.subtable(top, "tolerances"), trade),
         lifted=read_lifted(toml_files.subtable(top, "lifted"), trade),
+        sure=toml_files.value(top, "sure", _SURE) is True,
     )
 
 

@@ -83,6 +83,9 @@ class Job:
         For the documents only; None where the job does not say. No link carries it.
     lifted
         Rule → who answers for lifting it and why; only what should be, never what must.
+    sure
+        Whether limits on law, plates and contact must hold within usual tolerances, and not as
+        calculated only.
     tolerances
         What the job states of tolerances, as it is written: it counts before what vehicle and
         workshop state, and what is usual.
@@ -107,6 +110,7 @@ class Job:
     own: tuple[str, ...] = ()
     discount: float = 0.0
     customer: Customer | None = None
+    sure: bool = False
     lifted: Mapping[str, str] = field(default_factory=dict)
     tolerances: Mapping[str, str] = field(default_factory=dict)
 

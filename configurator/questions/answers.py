@@ -100,7 +100,14 @@ class Answer:
     least: int | None = None
 
 
-def ready(case: Case, trade: Trade, *, keep: bool = True, figures: Iterable[str] = ()) -> Prepared:
+def ready(
+    case: Case,
+    trade: Trade,
+    *,
+    keep: bool = True,
+    figures: Iterable[str] = (),
+    sure: bool = False,
+) -> Prepared:
     """Prepare a case for any number of questions.
 
     Parameters
@@ -111,6 +118,9 @@ def ready(case: Case, trade: Trade, *, keep: bool = True, figures: Iterable[str]
         Whether to keep the plan on disk for the next time, and to use one that is there.
     figures
         Figures beside those of the job's goals that `trade_off` will ask about.
+    sure
+        Whether it may be asked what holds within usual tolerances, although the job does not ask
+        for it.
 
     Raises
     ------
@@ -123,7 +133,7 @@ def ready(case: Case, trade: Trade, *, keep: bool = True, figures: Iterable[str]
     evaluation = Evaluation(case, trade)
     refuse_unknown_goals(evaluation, case.job)
     kept = dict.fromkeys([*queries.goal_figures(case.job), *figures])
-    prepared = preparing.prepare(evaluation, list(kept), keep=keep)
+    prepared = preparing.prepare(evaluation, list(kept), sure=sure or case.job.sure, keep=keep)
     refuse_goals_without_values(Question(prepared, case.job))
     return prepared
 

@@ -128,7 +128,10 @@ class Session:
             known = self.shelf.figures(job)
             figures = list(dict.fromkeys([*known, *queries.goal_figures(job), *self._figures]))
             evaluation = Evaluation(self._open_case(job), self.trade)
-            self.shelf.put(job, preparing.prepare(evaluation, figures, keep=self._keep))
+            self.shelf.put(
+                job,
+                preparing.prepare(evaluation, figures, sure=job.sure, keep=self._keep),
+            )
 
     def tighten(self, report: Callable[[int, int], None] | None = None) -> None:
         """Make prices exact that are bounds because lists are too long; of all jobs on these lists.

@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from configurator.model.jobs import Job
-    from configurator.search.encoding.encoder import Model
+    from configurator.search.encoding.constraint_model import Model
 
 
 @dataclass(frozen=True, slots=True)

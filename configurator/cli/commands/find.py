@@ -33,6 +33,13 @@ def find(
             help="Also work out the answer where measures that nobody gave usually lie.",
         ),
     ] = False,
+    sure: Annotated[
+        bool,
+        typer.Option(
+            "--sure",
+            help="Only packages that keep law, plates and clearances within usual tolerances.",
+        ),
+    ] = False,
     as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
 ) -> None:
     """Find the cheapest complete packages that meet a job, or say why nothing fits."""
@@ -40,14 +47,18 @@ def find(
         message = "use either --cheapest or --different"
         raise typer.BadParameter(message, param_hint="--different")
     settings = settings_of(ctx)
-    prepared = prepare(settings, job)
+    prepared = prepare(settings, job, sure=True)
 
+    from configurator.cli import answer_templates as say
     from configurator.cli.interruption import stoppable
     from configurator.cli.showing import show_answer
     from configurator.cli.terminal import Terminal, write_json
     from configurator.evaluation.assumed import assumed_of
     from configurator.questions import answers
+    from configurator.questions.case_cache import posed
+    from configurator.questions.certainty_price import price_of_certainty
     from configurator.questions.next_steps import next_steps
+    from configurator.wording.certainty_price_words import certainty_lines, certainty_record
     from configurator.wording.next_step_words import next_step_record, next_step_words
     from configurator.wording.package_differences import (
         different_record,
@@ -57,6 +68,8 @@ def find(
     from configurator.wording.plain_data import answer_record
     from configurator.wording.price_bounds import solver_words
 
+    if sure:
+        prepared = posed(prepared, replace(prepared.evaluation.case.job, sure=True))
     evaluation = prepared.evaluation
     with stoppable("searching") as stop:
         answer = answers.find(prepared, cheapest, partial=True)
@@ -81,7 +94,13 @@ def find(
     if assumed and not stop.pressed:
         choice = answer.packages[0].choice if answer.packages else evaluation.fitted
         prices = _at_bounds(prepared, assumed_of(evaluation, answer.job, choice))
+    certainty = None
+    if not stop.pressed:
+        with stoppable("working out what certainty costs") as stop:
+            certainty = price_of_certainty(prepared, partial=True)
     if as_json:
+        if certainty is not None:
+            record["certainty"] = certainty_record(evaluation, certainty, settings.units)
         if steps:
             record["next_steps"] = [
                 next_step_record(evaluation, step, settings.units) for step in steps
@@ -100,6 +119,9 @@ def find(
             stopped=stop.pressed,
             prices=prices,
         )
+        if certainty is not None:
+            Terminal().heading(say.PRICE_OF_CERTAINTY)
+            Terminal().items(certainty_lines(evaluation, certainty, settings.units))
         advice = "" if stop.pressed else solver_words(prepared)
         if advice and answer.outcome == "best found":
             Terminal().line(advice)

@@ -167,6 +167,8 @@ def masks_of(question: Question) -> dict[int, NDArray[np.int64]] | None:
         if mask is not None:
             left = mask[seat.members].astype(np.int64)
         weights[model.position_tables[position]] = np.add.reduceat(left, seat.starts)
+    for number, sure in model.sure_rows.items() if job.sure else ():
+        weights[number] = queries.of_leaf(prepared, number, sure).astype(np.int64)
     for figure in queries.goal_figures(job):
         goals = [goal for goal in job.goals if goal.figure == figure]
         if figure in model.fixed_figures:

@@ -103,7 +103,7 @@ def count(
         if undecided and total <= listed and not loose:
             total, options = _by_listing(question, asked)
             undecided, at_least = (), None
-        elif undecided and not loose:
+        elif undecided and not loose and not question.job.sure:
             counts = by_sums(question, undecided, CountBounds(total, options), asked, effort)
             total, options, at_least = counts.total, dict(counts.options), counts.at_least
             if counts.exact:
@@ -144,6 +144,9 @@ def can_bite(question: Question) -> tuple[str, ...]:
     if not resource_constraints.has_late(evaluation, question.job, late):
         return ()
     names = {rule.name for rule in late.rules}
+    if late.sure is not None:
+        names |= {table.rule.name for table in late.sure.by_parts}
+        names |= {rule.name for rule in late.sure.by_package}
     names |= set(question.prepared.loose.names) if question.prepared.loose is not None else set()
     names |= {
         goal.figure
@@ -154,7 +157,11 @@ def can_bite(question: Question) -> tuple[str, ...]:
     bounded: dict[str, list[resource_constraints.Ceiling]] = {}
     for ceiling in late.ceilings:
         bounded.setdefault(ceiling.name, []).append(ceiling)
+    # A sum that is never exceeded may still be kept without reserve.
+    with_reserve = {rule.name for rule in late.sure.by_package} if late.sure else set()
     for name, ceilings in bounded.items():
+        if name in with_reserve:
+            continue
         if len(ceilings) == _bounds_on(question, name) and all(
             _never_exceeded(question, ceiling) for ceiling in ceilings
         ):

@@ -10,13 +10,12 @@ from __future__ import annotations
 
 import itertools
 from collections import Counter
-from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from configurator.core.errors import PluginError
-from configurator.evaluation.evaluator import Evaluation, Option
+from configurator.evaluation.evaluator import Evaluation
 from configurator.evaluation.operations import is_yes, needed, work_cost, work_cost_of
 from configurator.model.knowledge import checked_rules
 from configurator.model.parts import Missing, Value
@@ -25,6 +24,9 @@ from configurator.model.rules import Figure, Limit, Operation, Rule
 from configurator.model.unrounded import NOT_ROUNDED
 from configurator.model.verdicts import judge, keeps
 from configurator.search.encoding import option_columns
+from configurator.search.encoding.constraint_model import Model
+from configurator.search.encoding.joint_values import JointValues
+from configurator.search.encoding.row_marks import Marking
 from configurator.search.encoding.scopes import (
     Span,
     Term,
@@ -39,73 +41,11 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
+
 # Combinations up to which a figure that is not rounded is told value by value.
 WIDEST_UNROUNDED = 250_000
 # Yes-or-no inputs up to which an operation is tried as "any of these".
 MOST_YES_NO = 16
-
-
-@dataclass(slots=True)
-class Model:
-    """What the search works on.
-
-    Parameters
-    ----------
-    evaluation
-        The rule functions, bound to vehicle and job.
-    options
-        Position → everything that can be chosen there.
-    costs
-        Position → cost of each option in minor units: its price and the work only it asks for.
-    blocked
-        Position → for each option whether some rule forbids it by itself.
-    tables, sizes, values
-        Tables over variables; for each variable the number and the list of its values.
-    told_by
-        For each variable the number of the table that tells its value: a position's, a figure's.
-    position_tables
-        Position → number of its table; its rows are the classes.
-    classes
-        Position → for each class its option numbers, cheapest first.
-    work_costs
-        Table number → cost of each row in minor units, for work that several parts share.
-    goal_tables
-        Figure → number of the one-column table of its values.
-    fixed_figures
-        Figure → its value, where no part has a say in it.
-    fixed_cost
-        Cost of work that is needed whatever is chosen.
-    broken
-        Rules that fail whatever is chosen.
-    rule_tables
-        Rule → number of its table.
-    soft_table, soft_values, shortfalls
-        Of the rule that was asked to be soft: for each row of its table what it read, and how far
-        it falls short of its bound.
-    late
-        Limits, fits and totals that are decided on whole packages only.
-    """
-
-    evaluation: Evaluation
-    options: dict[str, tuple[Option, ...]]
-    costs: dict[str, NDArray[np.int64]]
-    blocked: dict[str, NDArray[np.bool_]]
-    tables: list[Table] = field(default_factory=list)
-    sizes: list[int] = field(default_factory=list)
-    values: list[list[Value]] = field(default_factory=list)
-    told_by: list[int] = field(default_factory=list)
-    position_tables: dict[str, int] = field(default_factory=dict)
-    classes: dict[str, list[NDArray[np.int32]]] = field(default_factory=dict)
-    work_costs: dict[int, NDArray[np.int64]] = field(default_factory=dict)
-    goal_tables: dict[str, int] = field(default_factory=dict)
-    fixed_figures: dict[str, Value] = field(default_factory=dict)
-    fixed_cost: int = 0
-    broken: list[str] = field(default_factory=list)
-    rule_tables: dict[str, int] = field(default_factory=dict)
-    soft_table: int = -1
-    soft_values: list[tuple[Value, ...]] = field(default_factory=list)
-    shortfalls: NDArray[np.float64] = field(default_factory=lambda: np.zeros(0))
-    late: list[Rule] = field(default_factory=list)
 
 
 def make_model(
@@ -116,6 +56,7 @@ def make_model(
     allowed: Mapping[str, Collection[int]] | None = None,
     work: bool = True,
     soft: str = "",
+    sure: bool = False,
 ) -> Model:
     """Put a case into tables.
 
@@ -133,6 +74,8 @@ def make_model(
         Whether the cost of work counts.
     soft
         Name of a rule whose table lists all combinations, the forbidden ones too.
+    sure
+        Whether rows of limits are marked by whether they hold within usual tolerances.
 
     Returns
     -------
@@ -143,7 +86,7 @@ def make_model(
     PluginError
         If a rule fails or its table is too large.
     """
-    return _Maker(evaluation, goals, rules, allowed or {}, work, soft).make()
+    return _Maker(evaluation, goals, rules, allowed or {}, work, soft, sure=sure).make()
 
 
 class _Maker:
@@ -155,8 +98,12 @@ class _Maker:
         allowed: Mapping[str, Collection[int]],
         work: bool,
         soft: str,
+        *,
+        sure: bool,
     ) -> None:
         self.evaluation = evaluation
+        self.sure = sure
+        self.marking: Marking | None = None
         self.soft = soft
         every = checked_rules(evaluation.trade) if rules is None else list(rules)
         late = [rule for rule in every if evaluation.late(rule)]
@@ -195,12 +142,15 @@ class _Maker:
         ties = Counter(p for rule in (*wide, *shared) for p in self.evaluation.reach(rule))
         for operation in shared:
             self._work_table(operation, ties)
+        if self.marking is not None:
+            self.marking.mark(self.model, self._term)
         return self.model
 
     # -- rules that only one position, or none, has a say in ------------------------------------
 
     def _sort_rules(self) -> list[Rule]:
         wide: list[Rule] = []
+        alone: list[Rule] = []
         for rule in self.rules:
             reach = self.evaluation.reach(rule)
             if len(reach) > 1 or (reach and rule.name == self.soft):
@@ -212,7 +162,21 @@ class _Maker:
                 (position,) = reach
                 blocked = self.model.blocked[position]
                 blocked |= option_columns.refused(self.evaluation, position, rule)
+                alone.append(rule)
+        if self.sure:
+            alive = {p: self._alive(p) for p in self.model.options}
+            self.marking = Marking(JointValues(self.evaluation, alive))
+            wide += [rule for rule in alone if self.marking.told_apart(rule)]
         return wide
+
+    def _alive(self, position: str) -> NDArray[np.bool_]:
+        """Which options of a position no rule forbids by itself, of those to choose from."""
+        alive = ~self.model.blocked[position]
+        if position in self.allowed:
+            wanted = np.zeros(len(alive), np.bool_)
+            wanted[list(self.allowed[position])] = True
+            alive &= wanted
+        return alive
 
     def _sort_work(self) -> list[Operation]:
         shared: list[Operation] = []
@@ -246,14 +210,9 @@ class _Maker:
                 self._note(deeper)
 
     def _make_classes(self) -> None:
-        for position, options in self.model.options.items():
+        for position in self.model.options:
             read = self.columns[position]
-            alive = ~self.model.blocked[position]
-            if position in self.allowed:
-                wanted = np.zeros(len(options), np.bool_)
-                wanted[list(self.allowed[position])] = True
-                alive = alive & wanted
-            chosen = np.flatnonzero(alive)
+            chosen = np.flatnonzero(self._alive(position))
             columns_read = [
                 option_columns.column(self.evaluation, position, reference).among(chosen)
                 for reference in read.values()
@@ -388,6 +347,8 @@ class _Maker:
         self.model.rule_tables[rule.name] = self._add(
             rule.name, span.variables, [column[kept] for column in span.columns]
         )
+        if self.marking is not None:
+            self.marking.note(rule, terms)
 
     def _kept(self, rule: Rule, span: Span, count: int) -> NDArray[np.bool_]:
         """Which combinations a rule allows."""

@@ -118,6 +118,19 @@ def numbers_by_key(evaluation: Evaluation, position: str) -> Mapping[str, Sequen
     return kept
 
 
+def numbers_of(evaluation: Evaluation, choice: Mapping[str, Option]) -> dict[str, NDArray[np.intp]]:
+    """Give the number of each option of a package."""
+    key = ("numbers by identity",)
+    if key not in evaluation.answers:
+        evaluation.answers[key] = {
+            id(option): number
+            for position in evaluation.families
+            for number, option in enumerate(evaluation.options(position))
+        }
+    known = evaluation.answers[key]
+    return {p: np.array([known[id(option)]], np.intp) for p, option in choice.items()}
+
+
 def named(evaluation: Evaluation, position: str, keys: Iterable[str]) -> NDArray[np.bool_]:
     """Say which options have one of some keys; what is fitted may have that of a listed part."""
     numbers = numbers_by_key(evaluation, position)

@@ -35,7 +35,7 @@ if TYPE_CHECKING:
     from configurator.evaluation.evaluator import Option
     from configurator.model.jobs import Job
     from configurator.model.rules import Rule
-    from configurator.search.encoding.encoder import Model
+    from configurator.search.encoding.constraint_model import Model
     from configurator.search.optimum.preparing import Prepared, Question
 
     Flags = NDArray[np.bool_]
@@ -199,6 +199,8 @@ class _Carrying:
             if mask is not None:
                 classes = model.classes[position]
                 self.rows[number] &= np.array([bool(mask[c].any()) for c in classes], np.bool_)
+        for number, sure in model.sure_rows.items() if job.sure else ():
+            self.rows[number] &= sure
         for goal in job.goals:
             number = model.goal_tables.get(goal.figure, -1)
             if number >= 0 and (goal.at_least is not None or goal.at_most is not None):

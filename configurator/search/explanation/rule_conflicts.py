@@ -8,6 +8,7 @@ that the conflict needs that rule.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from configurator.model.knowledge import checked_rules
@@ -64,7 +65,8 @@ class Study:
 
     def __init__(self, evaluation: Evaluation, job: Job, questions: int = QUESTIONS) -> None:
         self.evaluation = evaluation
-        self.job = job
+        # Rules are studied as calculated: what is not to be had so is not sure either.
+        self.job = replace(job, sure=False)
         self.every = checked_rules(evaluation.trade)
         self.left = questions
         self._rows = 0

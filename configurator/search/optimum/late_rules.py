@@ -56,7 +56,7 @@ def kept_by(evaluation: Evaluation, job: Job, late: Late, numbers: Numbers) -> N
         if evaluation.late(evaluation.definition(goal.figure)):
             met = [meets(goal, value) for value in columns.figure(goal.figure)]
             kept &= np.array(met, np.bool_)
-    return kept
+    return kept if late.sure is None else late.sure.kept_by(numbers, kept)
 
 
 class PackageColumns:

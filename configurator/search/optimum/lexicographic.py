@@ -26,7 +26,7 @@ def settle(question: Question) -> Question:
         return question
     # Asked several times for one answer.
     picks = (frozenset(job.fixed.items()), frozenset(job.keep), frozenset(job.excluded))
-    key = (job.goals, picks, job.budget, job.parts_within, job.vehicles)
+    key = (job.goals, picks, job.budget, job.parts_within, job.vehicles, job.sure)
     if key not in prepared.settled:
         prepared.settled[key] = _settled(question)
     return question.about(replace(job, goals=prepared.settled[key]))

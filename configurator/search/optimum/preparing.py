@@ -16,7 +16,8 @@ from configurator.search.circuit.nodes import Circuit
 from configurator.search.circuit.pruning import in_joined_order
 from configurator.search.circuit.semirings import CHEAPEST_32, CHEAPEST_64, MinPlus
 from configurator.search.encoding import option_columns
-from configurator.search.encoding.encoder import Model, make_model
+from configurator.search.encoding.constraint_model import Model
+from configurator.search.encoding.encoder import make_model
 from configurator.search.encoding.reducing import reduce_tables
 from configurator.search.encoding.tables import select
 from configurator.search.optimum.verification import meets
@@ -142,6 +143,7 @@ def prepare(
     cut: Sequence[Goal] = (),
     work: bool = True,
     soft: str = "",
+    sure: bool = False,
     keep: bool = False,
 ) -> Prepared:
     """Make the model and its circuit.
@@ -162,6 +164,8 @@ def prepare(
         Whether the cost of work counts.
     soft
         Name of a rule whose combinations are all kept, the forbidden ones too.
+    sure
+        Whether jobs may ask for what holds within usual tolerances.
     keep
         Whether to look for the circuit on disk, and to keep it there.
 
@@ -172,7 +176,9 @@ def prepare(
     TooWide
         If the tables cannot be joined in memory.
     """
-    model = make_model(evaluation, goals, rules=rules, allowed=allowed, work=work, soft=soft)
+    model = make_model(
+        evaluation, goals, rules=rules, allowed=allowed, work=work, soft=soft, sure=sure
+    )
     circuit, loose = _circuit(model, cut, keep=keep)
     prepared = seated(model, circuit, loose)
     known = _kept_tight(prepared) if keep else None
@@ -236,7 +242,7 @@ def _labels(prepared: Prepared) -> dict[int, NDArray[np.int64]]:
     if model.soft_table >= 0:
         alone.add(model.soft_table)
     labels = {number: np.arange(len(origins[number])) for number in alone}
-    for number, work in model.work_costs.items():
+    for number, work in [*model.work_costs.items(), *model.sure_rows.items()]:
         labels[number] = np.array([work[rows[0]] for rows in origins[number]], np.int64)
     return labels
 
@@ -296,6 +302,7 @@ def _circuit(model: Model, cut: Sequence[Goal], *, keep: bool) -> tuple[Circuit,
     moving = set(model.goal_tables.values()) - set(kept)
     labels = {n: np.arange(model.tables[n].rows) for n in moving}
     labels.update(model.work_costs)
+    labels.update({n: sure.astype(np.int64) for n, sure in model.sure_rows.items()})
     if model.soft_table >= 0:
         labels[model.soft_table] = np.arange(model.tables[model.soft_table].rows)
     positions = set(model.position_tables.values())

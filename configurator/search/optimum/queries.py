@@ -13,7 +13,7 @@ from configurator.search.circuit.mini_buckets import carry
 from configurator.search.circuit.passes import answer, backward, forward
 from configurator.search.circuit.semirings import CHEAPEST_64, MinPlus
 from configurator.search.encoding import option_columns
-from configurator.search.encoding.encoder import Model
+from configurator.search.encoding.constraint_model import Model
 from configurator.search.optimum.verification import meets, permitted
 
 if TYPE_CHECKING:
@@ -104,6 +104,9 @@ def weigh(
     for number, work in model.work_costs.items():
         rows = _first_rows(prepared, number)
         weights[number] = (work[rows] * work_scale).astype(semiring.dtype)
+    for number, sure in model.sure_rows.items() if question.job.sure else ():
+        rows = of_leaf(prepared, number, sure)
+        weights[number] = np.where(rows, 0, semiring.impossible).astype(semiring.dtype)
     for goal in question.job.goals:
         if goal.at_least is None and goal.at_most is None:
             continue
@@ -137,6 +140,11 @@ def goal_values(prepared: Prepared, figure: str) -> list[Value]:
     table = prepared.model.tables[number]
     values = prepared.model.values[table.variables[0]]
     return [values[table.columns[0][row]] for row in _first_rows(prepared, number)]
+
+
+def of_leaf(prepared: Prepared, number: int, marks: NDArray[np.bool_]) -> NDArray[np.bool_]:
+    """Give marks of a table's rows for those of its leaf: rows that became one are alike."""
+    return marks[_first_rows(prepared, number)]
 
 
 def _first_rows(prepared: Prepared, number: int) -> NDArray[np.int32]:

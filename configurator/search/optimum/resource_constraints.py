@@ -15,6 +15,7 @@ import numpy as np
 from configurator.model.parts import Missing
 from configurator.model.rules import Total
 from configurator.model.verdicts import TOLERANCE
+from configurator.search.optimum.sure_packages import SureLimits
 from configurator.search.optimum.verification import meets
 
 if TYPE_CHECKING:
@@ -71,11 +72,13 @@ class Late:
     """What is decided on whole packages for a job: sums with bounds, and everything else late.
 
     ``loose`` says that some tables are too wide to be joined, so that the circuit gives bounds.
+    ``sure`` are the limits that must hold within usual tolerances, if the job asks for that.
     """
 
     ceilings: tuple[Ceiling, ...]
     rules: tuple[Rule, ...]
     loose: bool = False
+    sure: SureLimits | None = None
 
 
 def late_of(question: Question) -> Late:
@@ -95,7 +98,19 @@ def late_of(question: Question) -> Late:
             for value, at_least in ((goal.at_least, True), (goal.at_most, False)):
                 if value is not None:
                     ceilings.extend(_ceiling(prepared, total, value, at_least=at_least, si=True))
-    return Late(tuple(ceilings), tuple(rules), prepared.loose is not None)
+    return Late(tuple(ceilings), tuple(rules), prepared.loose is not None, _sure_limits(question))
+
+
+def _sure_limits(question: Question) -> SureLimits | None:
+    """Gather what a job asks to hold within usual tolerances."""
+    model = question.model
+    if not question.job.sure or model.broken:
+        return None
+    if model.joint is None:
+        message = "the case was not prepared for what holds within usual tolerances"
+        raise ValueError(message)
+    by_package = tuple(model.unsure_by_package)
+    return SureLimits(tuple(model.unsure_by_parts), by_package, model.joint)
 
 
 @dataclass(frozen=True, slots=True)
@@ -175,17 +190,19 @@ def keeps_late(evaluation: Evaluation, job: Job, late: Late, choice: Mapping[str
     seen: dict[str, Value] = {}  # most of these rules read the same sums
     if any(evaluation.verdict(rule, choice, seen).holds is False for rule in late.rules):
         return False
-    return all(
+    met = all(
         meets(goal, evaluation.figure(goal.figure, choice, seen))
         for goal in job.goals
         if evaluation.late(evaluation.definition(goal.figure))
     )
+    return met and (late.sure is None or late.sure.kept_by_one(evaluation, choice))
 
 
 def has_late(evaluation: Evaluation, job: Job, late: Late) -> bool:
     """Whether anything at all is decided on whole packages."""
     return (
         late.loose
+        or late.sure is not None
         or bool(late.rules)
         or any(evaluation.late(evaluation.definition(goal.figure)) for goal in job.goals)
     )

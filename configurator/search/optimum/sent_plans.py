@@ -10,7 +10,7 @@ from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING, Any
 
 from configurator.model.knowledge import checked_rules
-from configurator.search.encoding.encoder import Model
+from configurator.search.encoding.constraint_model import Model
 from configurator.search.optimum.preparing import Prepared, seated
 
 if TYPE_CHECKING:

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any
 import constraint
 
 from configurator.core.errors import FitwrightError
+from configurator.evaluation.how_sure import unsure_rules
 from configurator.evaluation.lead_times import too_late
 from configurator.evaluation.packages import make_package
 from configurator.model.knowledge import checked_rules
@@ -85,7 +86,9 @@ def packages(
         elif not meets(goal, evaluation.figure(goal.figure, {})):
             return
     for solution in problem.getSolutionIter():
-        yield {p: domains[p][solution[p]] for p in order}
+        choice = {p: domains[p][solution[p]] for p in order}
+        if not (job.sure and unsure_rules(evaluation, choice)):
+            yield choice
 
 
 def _keeps_rule(evaluation: Evaluation, rule: Rule) -> Callable[[Mapping[str, Option]], bool]:

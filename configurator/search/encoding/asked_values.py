@@ -1,0 +1,292 @@
+"""What rules are asked with, once for each distinct combination, and what moves their answers."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any, TypeGuard
+
+import numpy as np
+
+from configurator.core.errors import PluginError
+from configurator.evaluation.rule_calls import call_rule
+from configurator.model.parts import Missing
+from configurator.model.tolerances import RESERVE
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+    from configurator.evaluation.evaluator import Evaluation
+    from configurator.evaluation.propagation import Propagation, Source, Uncertain
+    from configurator.model.parts import Value
+    from configurator.model.rules import Figure, Rule
+
+    Numbers = NDArray[np.int64]
+    Amounts = NDArray[np.float64]
+
+# Decimals of SI units to which values that differ count as alike.
+DIGITS = 11
+
+
+@dataclass(frozen=True, slots=True)
+class PositionClasses:
+    """Options of a position told apart by some of their attributes.
+
+    Parameters
+    ----------
+    class_of
+        For each option the number of its class; -1 for one that may not be chosen.
+    first
+        One option of each class.
+    """
+
+    class_of: Numbers
+    first: Numbers
+
+
+@dataclass(frozen=True, slots=True)
+class JointValue:
+    """A value for every combination of classes of the positions behind it.
+
+    Parameters
+    ----------
+    classes
+        Position → its classes; an axis of ``ids`` for each, in order.
+    ids
+        For each combination which of the distinct values it has.
+    told, exact
+        Each distinct value as it is rounded, and as the functions give it with nothing rounded.
+    sources, effects
+        What moves the values, and by how much each value changes if the source is off by its whole
+        tolerance [SI]: a row for each distinct value, a column for each source.
+    """
+
+    classes: Mapping[str, PositionClasses]
+    ids: Numbers
+    told: Sequence[Value]
+    exact: Sequence[Value]
+    sources: Sequence[Source]
+    effects: Amounts
+
+    def along(self, classes: Mapping[str, PositionClasses]) -> Numbers:
+        """Give the ids for combinations of finer classes of more positions."""
+        ids = self.ids
+        own = list(self.classes)  # -1 stands for combinations that do not fit together
+        if own:
+            maps = [self.classes[p].class_of[classes[p].first] for p in own]
+            ids = ids[np.ix_(*maps)]
+        order = [own.index(p) for p in classes if p in own]
+        shape = [len(classes[p].first) if p in own else 1 for p in classes]
+        return ids.transpose(order).reshape(shape)
+
+
+@dataclass(frozen=True, slots=True)
+class Worked:
+    """What a rule's function gives for each distinct combination, unrounded, and what moves it."""
+
+    exact: list[Value]
+    sources: tuple[Source, ...]
+    effects: Amounts
+
+
+@dataclass(frozen=True, slots=True)
+class AskedValues:
+    """What a rule reads: the distinct combinations of its inputs, and where each stands.
+
+    Parameters
+    ----------
+    classes, ids
+        As of `JointValue`: which of the distinct combinations stands where.
+    inputs
+        The values of each input.
+    rows
+        For each input which of its distinct values each combination has.
+    """
+
+    classes: Mapping[str, PositionClasses]
+    ids: Numbers
+    inputs: Sequence[JointValue]
+    rows: Sequence[Numbers]
+
+    def __len__(self) -> int:
+        return len(self.rows[0]) if self.rows else 1
+
+    def told(self) -> list[tuple[Value, ...]]:
+        """Give the combinations as rounded."""
+        return self._listed([value.told for value in self.inputs])
+
+    def exact(self) -> list[tuple[Value, ...]]:
+        """Give the combinations with nothing rounded."""
+        return self._listed([value.exact for value in self.inputs])
+
+    def _listed(self, values: Sequence[Sequence[Value]]) -> list[tuple[Value, ...]]:
+        if not self.rows:
+            return [()]
+        columns = [
+            [each[row] for row in rows.tolist()]
+            for each, rows in zip(values, self.rows, strict=True)
+        ]
+        return list(zip(*columns, strict=True))
+
+    def through(self, evaluation: Evaluation, rule: Rule, count: int | None = None) -> Worked:
+        """Work out a rule's function for each combination, and what moves it.
+
+        Parameters
+        ----------
+        evaluation, rule
+            Whose function.
+        count
+            How many of the inputs it reads, the first ones; all by default.
+        """
+        many = len(self.inputs) if count is None else count
+        rows = [values[:many] for values in self.exact()]
+        ask = asker(rule)
+        known: dict[tuple[Value, ...], Any] = {}
+        exact = []
+        for values in rows:
+            if values not in known:
+                answer = ask(values)
+                known[values] = Missing.NOT_FITTED if answer is None else answer
+            exact.append(known[values])
+        sources: dict[Source, int] = {}
+        parts = []
+        for number, value in enumerate(self.inputs[:many]):
+            if not value.sources:
+                continue
+            slopes = self._slopes(ask, rows, exact, number)
+            parts.append((value, self.rows[number] if self.rows else None, slopes))
+            for source in value.sources:
+                sources.setdefault(source, len(sources))
+        effects = np.zeros((len(rows), len(sources)))
+        for value, own, slopes in parts:
+            moved = value.effects if own is None else value.effects[own]
+            at = [sources[source] for source in value.sources]
+            effects[:, at] += slopes[:, None] * moved
+        return Worked(exact, tuple(sources), effects)
+
+    def _slopes(
+        self,
+        ask: Callable[[tuple[Value, ...]], Any],
+        rows: Sequence[tuple[Value, ...]],
+        exact: Sequence[Value],
+        number: int,
+    ) -> Amounts:
+        """Take the steeper of the one-sided slopes in one input, as wide as it may be off."""
+        value = self.inputs[number]
+        own = self.rows[number]
+        widths = reserves(value.effects)[own].tolist()
+        known: dict[tuple[tuple[Value, ...], float], float] = {}
+        slopes = np.zeros(len(rows))
+        for row, (values, width, here) in enumerate(zip(rows, widths, exact, strict=True)):
+            if not width or not is_number(here) or not is_number(values[number]):
+                continue
+            key = (values, width)
+            if key not in known:
+                known[key] = _steeper(ask, values, number, width, float(here))
+            slopes[row] = known[key]
+        return slopes
+
+
+def _steeper(
+    ask: Callable[[tuple[Value, ...]], Any],
+    values: tuple[Value, ...],
+    number: int,
+    width: float,
+    here: float,
+) -> float:
+    steepest = 0.0
+    before, after = values[:number], values[number + 1 :]
+    own: Any = values[number]
+    for step in (width, -width):
+        try:
+            there = ask((*before, own + step, *after))
+        except PluginError:  # beyond where the function is defined: the other side says it
+            continue
+        if is_number(there):
+            slope = (float(there) - here) / step
+            if abs(slope) > abs(steepest):
+                steepest = slope
+    return steepest
+
+
+def reserves(effects: Amounts) -> Amounts:
+    """Give the reserve that each row of effects asks for: see `tolerances.reserve_of`."""
+    widths = np.abs(effects)
+    root: Amounts = RESERVE * np.sqrt((widths**2).sum(axis=1))
+    reserve: Amounts = np.minimum(root, widths.sum(axis=1))
+    return reserve
+
+
+def with_estimate(stands: Propagation, rule: Figure, worked: Worked) -> Worked:
+    """Add what a figure is off by itself where it is an estimate; ``stands``: before the build."""
+    tolerance = stands.evaluation.tolerances.of_figure(rule.name)
+    if tolerance is None:
+        return worked
+    before = stands.figure(rule.name)
+    # An estimate that comes out as before is the same estimate: it is off by as much.
+    same = _digits(before.exact) if before.is_number else ""
+    own = np.zeros((len(worked.exact), 2))
+    for row, value in enumerate(worked.exact):
+        if is_number(value):
+            own[row, int(_digits(value) != same)] = tolerance.half_width(value)
+    sources = (
+        *worked.sources,
+        ("estimate", rule.name, same),
+        ("estimate", rule.name, "new"),
+    )
+    return Worked(worked.exact, sources, np.hstack([worked.effects, own]))
+
+
+def alike(
+    told: Sequence[Value], exact: Sequence[Value], effects: Amounts
+) -> tuple[list[int], Numbers]:
+    """Find values that nothing tells apart: a row of each kind, and the kind of each row."""
+    # Rounded to far below any tolerance: sums in another order differ in the last bits.
+    rounded_effects = np.round(effects, DIGITS)
+    rounded_effects += 0.0  # no negative nothing
+    kinds: dict[tuple[Value, Value, bytes], int] = {}
+    kept: list[int] = []
+    kind = np.empty(len(told), np.int64)
+    for row, (rounded_value, value) in enumerate(zip(told, exact, strict=True)):
+        close = round(value, DIGITS) if isinstance(value, float) else value
+        key = (rounded_value, close, rounded_effects[row].tobytes())
+        if key not in kinds:
+            kinds[key] = len(kept)
+            kept.append(row)
+        kind[row] = kinds[key]
+    return kept, kind
+
+
+def constant(told: Value, uncertain: Uncertain) -> JointValue:
+    """Give a value that no part has a say in."""
+    sources = tuple(uncertain.effects)
+    effects = np.array([[uncertain.effects[source] for source in sources]]).reshape(1, len(sources))
+    return JointValue({}, np.zeros((), np.int64), [told], [uncertain.exact], sources, effects)
+
+
+def asker(rule: Rule) -> Callable[[tuple[Value, ...]], Any]:
+    """Give a rule's function as `rule_calls.call_rule` asks it, but quicker for sound values."""
+    function: Any = rule.function
+    names = [item.parameter for item in rule.inputs]
+
+    def ask(values: tuple[Value, ...]) -> Any:
+        for value in values:
+            if isinstance(value, Missing):
+                return call_rule(rule, values)
+        try:
+            answer = function(**dict(zip(names, values, strict=True)))
+        except Exception:  # asked again, so that it is said of which rule and with what
+            return call_rule(rule, values)
+        return call_rule(rule, values) if answer != answer else answer
+
+    return ask
+
+
+def is_number(value: Any) -> TypeGuard[float]:
+    """Whether a value is a number, yes and no left aside."""
+    return isinstance(value, int | float) and not isinstance(value, bool)
+
+
+def _digits(value: Any) -> str:
+    return f"{float(value):.9g}"

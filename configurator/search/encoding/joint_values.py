@@ -1,0 +1,262 @@
+"""Values of rules over all combinations of the parts behind them, exact and with what moves them.
+
+A table of the model knows values as rounded, and many combinations of parts share one. Whether a
+limit holds within usual tolerances depends on the parts themselves: on the value before rounding,
+and on which sources of error are behind it. So here a value is worked out for every combination of
+the attributes that it hangs on, whole columns at a time: the same propagation as
+`configurator.evaluation.propagation` does for one package.
+"""
+
+from __future__ import annotations
+
+import math
+from typing import TYPE_CHECKING, Any, Protocol
+
+import numpy as np
+
+from configurator.evaluation.propagation import Propagation
+from configurator.model.knowledge import references
+from configurator.model.parts import NOTHING, Missing
+from configurator.model.references import FigureValue, PartValue
+from configurator.model.rules import Figure
+from configurator.model.verdicts import rounded
+from configurator.search.encoding import option_columns
+from configurator.search.encoding.asked_values import (
+    AskedValues,
+    JointValue,
+    PositionClasses,
+    alike,
+    asker,
+    constant,
+    is_number,
+    with_estimate,
+)
+from configurator.search.encoding.scopes import TooManyCombinations
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable, Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+    from configurator.evaluation.evaluator import Evaluation
+    from configurator.model.parts import Value
+    from configurator.model.references import Reference
+    from configurator.model.rules import Rule
+
+    Numbers = NDArray[np.int64]
+
+# Combinations of attributes up to which a value is worked out for each of them.
+MOST_COMBINATIONS = 2_000_000
+
+
+class PairsOfOptions(Protocol):
+    """Which options of two positions may stand together: see `compatible_pairs.CompatiblePairs`."""
+
+    def pairs(self, positions: Sequence[str]) -> list[tuple[str, str]]:
+        """List the pairs of some positions of which something is known."""
+
+    def among(self, pair: tuple[str, str], class_of: Sequence[Numbers]) -> NDArray[np.bool_]:
+        """Say which pairs of classes have options that may stand together."""
+
+
+class JointValues:
+    """Works out values over all combinations of the options that may be chosen.
+
+    Parameters
+    ----------
+    evaluation
+        The case and the trade.
+    alive
+        Position → which of its options may be chosen.
+    """
+
+    def __init__(self, evaluation: Evaluation, alive: Mapping[str, NDArray[np.bool_]]) -> None:
+        self.evaluation = evaluation
+        self.alive = alive
+        self.pairs: PairsOfOptions | None = None
+        self.stands = Propagation(evaluation)
+        self._attributes: dict[str, Mapping[str, frozenset[str]]] = {}
+        self._classes: dict[tuple[str, frozenset[str]], PositionClasses] = {}
+        self._values: dict[str, JointValue] = {}
+        # Figure → what it reads, and which of its distinct values each combination gives.
+        self.defined: dict[str, tuple[AskedValues, Numbers]] = {}
+
+    def narrow(self, alive: Mapping[str, NDArray[np.bool_]], pairs: PairsOfOptions) -> None:
+        """Leave options and pairs of them out from now on that are in no package."""
+        self.alive, self.pairs = alive, pairs
+        self._classes.clear()
+        self._values.clear()
+        self.defined.clear()
+
+    # -- classes --------------------------------------------------------------------------------
+
+    def classes(self, read: Iterable[Reference]) -> dict[str, PositionClasses]:
+        """Give the classes of the positions behind some references, positions in order."""
+        merged: dict[str, set[str]] = {}
+        for reference in read:
+            for position, names in self._behind(reference).items():
+                merged.setdefault(position, set()).update(names)
+        return {p: self._told_apart(p, frozenset(merged[p])) for p in sorted(merged)}
+
+    def _behind(self, reference: Reference) -> Mapping[str, frozenset[str]]:
+        """Name the attributes of each position that a reference hangs on."""
+        if isinstance(reference, PartValue):
+            return {reference.position: frozenset([reference.attribute])}
+        if not isinstance(reference, FigureValue) or reference.before:
+            return {}
+        if reference.name not in self._attributes:
+            merged: dict[str, set[str]] = {}
+            for deeper in references(self.evaluation.definition(reference.name)):
+                for position, names in self._behind(deeper).items():
+                    merged.setdefault(position, set()).update(names)
+            self._attributes[reference.name] = {p: frozenset(n) for p, n in merged.items()}
+        return self._attributes[reference.name]
+
+    def _told_apart(self, position: str, names: frozenset[str]) -> PositionClasses:
+        key = (position, names)
+        if key not in self._classes:
+            evaluation = self.evaluation
+            options = evaluation.options(position)
+            # What is fitted has sources of its own, and nothing is off where nothing is fitted.
+            kinds = [2 * option.changed + (option.part.key == NOTHING) for option in options]
+            columns = [(np.array(kinds, np.int32), 4)]
+            for name in sorted(names):
+                column = option_columns.column(evaluation, position, PartValue(position, name))
+                columns.append((column.codes, len(column.values)))
+            chosen = np.flatnonzero(self.alive[position])
+            first, kind = option_columns.distinct(
+                [(codes[chosen], bound) for codes, bound in columns], len(chosen)
+            )
+            class_of = np.full(len(options), -1, np.int64)
+            class_of[chosen] = kind
+            self._classes[key] = PositionClasses(class_of, chosen[first].astype(np.int64))
+        return self._classes[key]
+
+    def figures_behind(self, reference: Reference) -> set[str]:
+        """Name the figures of a package that a reference hangs on, itself left aside."""
+        names: set[str] = set()
+        waiting = [reference]
+        while waiting:
+            item = waiting.pop()
+            if not isinstance(item, FigureValue) or item.before:
+                continue
+            deeper = references(self.evaluation.definition(item.name))
+            names |= {r.name for r in deeper if isinstance(r, FigureValue) and not r.before}
+            waiting.extend(deeper)
+        return names
+
+    # -- values ---------------------------------------------------------------------------------
+
+    def value(self, reference: Reference) -> JointValue:
+        """Work out a reference.
+
+        Raises
+        ------
+        TooManyCombinations
+            If the attributes that it hangs on can be combined in too many ways.
+        """
+        if isinstance(reference, PartValue):
+            return self._part(reference)
+        if isinstance(reference, FigureValue) and not reference.before:
+            name = reference.name
+            if name not in self._values:
+                rule = self.evaluation.definition(name)
+                if not isinstance(rule, Figure):
+                    raise TypeError(name)
+                self._values[name] = self._figure(rule)
+            return self._values[name]
+        return constant(self.evaluation.constant(reference), self.stands.value(reference))
+
+    def _part(self, reference: PartValue) -> JointValue:
+        evaluation = self.evaluation
+        classes = self.classes([reference])
+        (own,) = classes.values()
+        options = evaluation.options(reference.position)
+        package: dict[str, Any] = {}
+        known = []
+        for number in own.first.tolist():
+            package[reference.position] = options[number]
+            known.append(Propagation(evaluation, package).value(reference))
+        told = [value.exact for value in known]
+        sources = tuple(dict.fromkeys(source for value in known for source in value.effects))
+        effects = np.array(
+            [[value.effects.get(source, 0.0) for source in sources] for value in known]
+        ).reshape(len(known), len(sources))
+        return JointValue(classes, np.arange(len(known)), told, told, sources, effects)
+
+    def _figure(self, rule: Figure) -> JointValue:
+        given = self.asked(rule, [item.reference for item in rule.inputs])
+        told = self._rounded(rule, given)
+        worked = with_estimate(self.stands, rule, given.through(self.evaluation, rule))
+        exact, sources, effects = worked.exact, worked.sources, worked.effects
+        kept, kind = alike(told, exact, effects)
+        self.defined[rule.name] = given, kind
+        return JointValue(
+            given.classes,
+            np.where(given.ids >= 0, kind[given.ids], -1),
+            [told[row] for row in kept],
+            [exact[row] for row in kept],
+            sources,
+            effects[kept],
+        )
+
+    def _rounded(self, rule: Figure, given: AskedValues) -> list[Value]:
+        known: dict[tuple[Value, ...], Value] = {}
+        ask = asker(rule)
+        result = []
+        for values in given.told():
+            if values not in known:
+                answer = ask(values)
+                if answer is None:
+                    answer = Missing.NOT_FITTED
+                elif is_number(answer):
+                    answer = rounded(rule, float(answer))
+                known[values] = answer
+            result.append(known[values])
+        return result
+
+    def asked(self, rule: Rule, read: Sequence[Reference]) -> AskedValues:
+        """Put together what a rule reads, once for each distinct combination of values."""
+        classes = self.classes(read)
+        count = math.prod(len(one.first) for one in classes.values())
+        if count > MOST_COMBINATIONS:
+            what = f"{rule.name!r} hangs on {count:,} combinations of parts"
+            raise TooManyCombinations(
+                rule.plugin or rule.name, what, "decide it package by package"
+            )
+        inputs = [self.value(reference) for reference in read]
+        shape = tuple(len(one.first) for one in classes.values())
+        fits = self._fitting(classes, shape)
+        key = np.zeros(shape, np.int64)
+        columns = []
+        for value in inputs:
+            own = value.along(classes)
+            fits = fits & (own >= 0)
+            columns.append(np.broadcast_to(own, shape))
+            if key.size and int(key.max()) > 2**40:
+                key = np.unique(key, return_inverse=True)[1].reshape(shape)
+            key = key * max(len(value.exact), 1) + np.maximum(own, 0)
+        places = np.flatnonzero(fits)
+        _, first, kind = np.unique(key.reshape(-1)[places], return_index=True, return_inverse=True)
+        ids = np.full(key.size, -1, np.int64)
+        ids[places] = kind.reshape(-1)
+        rows = [column.reshape(-1)[places[first]] for column in columns]
+        return AskedValues(classes, ids.reshape(shape), inputs, rows)
+
+    def _fitting(
+        self, classes: Mapping[str, PositionClasses], shape: tuple[int, ...]
+    ) -> NDArray[np.bool_]:
+        """Say which combinations of classes have options that may stand together."""
+        fits = np.ones(shape, np.bool_)
+        order = list(classes)
+        pairs = self.pairs
+        if pairs is None:
+            return fits
+        for pair in pairs.pairs(order):
+            allowed = pairs.among(pair, [classes[p].class_of for p in pair])
+            axes = [order.index(p) for p in pair]
+            spread = [1] * len(order)
+            for axis in axes:
+                spread[axis] = shape[axis]
+            fits &= (allowed if axes[0] < axes[1] else allowed.T).reshape(spread)
+        return fits

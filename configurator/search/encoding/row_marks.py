@@ -1,0 +1,187 @@
+"""Marks on the rows of limits: which of them may hold within usual tolerances.
+
+Rows that are sure with some combinations of parts and not with others are told apart
+(`splitting.py`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from configurator.model.rules import TOLD_HOW_SURE, Limit, Total
+from configurator.search.encoding.compatible_pairs import CompatiblePairs
+from configurator.search.encoding.reducing import consistent
+from configurator.search.encoding.scopes import TooManyCombinations
+from configurator.search.encoding.splitting import MixedLimit, Splitting
+from configurator.search.encoding.sure_limits import counts, references_of, sure_table
+from configurator.search.encoding.tables import keys
+
+if TYPE_CHECKING:
+    from collections.abc import Callable, Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+    from configurator.model.references import Reference
+    from configurator.model.rules import Rule
+    from configurator.search.encoding.asked_values import AskedValues
+    from configurator.search.encoding.constraint_model import Model
+    from configurator.search.encoding.joint_values import JointValues
+    from configurator.search.encoding.scopes import Term
+    from configurator.search.encoding.tables import Table
+
+    Flags = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True)
+class RowMarks:
+    """What a limit's verdicts say of the rows of its table.
+
+    Parameters
+    ----------
+    sure
+        For each row whether some combination of parts makes it sure.
+    mixed
+        For each row whether some other combination does not.
+    row
+        For each combination its row; -1 where it has none.
+    """
+
+    sure: Flags
+    mixed: Flags
+    row: NDArray[np.int64]
+
+
+def marked_rows(
+    table: Table,
+    sizes: Sequence[int],
+    codes: Mapping[int, NDArray[np.int32]],
+    sure: Flags,
+) -> RowMarks:
+    """Mark the rows of a limit's table.
+
+    Parameters
+    ----------
+    table, sizes
+        The rows that hold as calculated; the number of values of each variable.
+    codes
+        Variable → its code in each distinct combination that the limit reads.
+    sure
+        For each of these whether it is sure.
+    """
+    columns = [codes[variable] for variable in table.variables]
+    mine, theirs, _ = keys(table.columns, [sizes[v] for v in table.variables], table.rows, columns)
+    if theirs is None:
+        raise ValueError(table.name)
+    known = np.ones(len(theirs), np.bool_)
+    for column in columns:
+        known &= column >= 0
+    order = np.argsort(mine, kind="stable")
+    place = np.minimum(np.searchsorted(mine, theirs, sorter=order), table.rows - 1)
+    rows = order[place]
+    known &= mine[rows] == theirs
+    yes = np.bincount(rows[known & sure], minlength=table.rows) > 0
+    no = np.bincount(rows[known & ~sure], minlength=table.rows) > 0
+    return RowMarks(yes, yes & no, np.where(known, rows, -1))
+
+
+class Marking:
+    """Marks the rows of a model's limits while it is made.
+
+    Parameters
+    ----------
+    joint
+        Values over all combinations of the options that may be chosen.
+    """
+
+    def __init__(self, joint: JointValues) -> None:
+        self.joint = joint
+        self._waiting: list[tuple[Limit, Sequence[Term]]] = []
+
+    def told_apart(self, rule: Rule) -> bool:
+        """Whether some options of the only position that a limit reads hold as calculated only."""
+        if not isinstance(rule, Limit) or not counts(rule):
+            return False
+        table, _, _ = sure_table(self.joint, rule)
+        return not bool(table.sure.all())
+
+    def note(self, rule: Rule, terms: Sequence[Term]) -> None:
+        """Remember what a limit with a table reads: inputs, then both bounds."""
+        if isinstance(rule, Limit) and counts(rule):
+            self._waiting.append((rule, terms))
+
+    def mark(self, model: Model, term: Callable[[Reference], Term]) -> None:
+        """Mark all rows, and note what is left to be decided package by package.
+
+        Parameters
+        ----------
+        model
+            With all its tables.
+        term
+            Says where a reference comes from in it.
+        """
+        model.joint = self.joint
+        kept = consistent(model.tables, model.sizes)
+        if kept is None:
+            return
+        self.joint.narrow(
+            {p: _members(model, p, kept[number]) for p, number in model.position_tables.items()},
+            CompatiblePairs(model, kept),
+        )
+        model.unsure_by_package = [
+            rule
+            for rule in model.late
+            if isinstance(rule, Limit | Total) and rule.concerns in TOLD_HOW_SURE
+        ]
+        mixed = []
+        for rule, terms in self._waiting:
+            number = model.rule_tables[rule.name]
+            if not model.tables[number].rows:
+                continue
+            try:
+                table, given, sure = sure_table(self.joint, rule)
+            except TooManyCombinations:
+                model.unsure_by_package.append(rule)
+                continue
+            read = _read(rule, terms)
+            marks = marked_rows(model.tables[number], model.sizes, _codes(model, read, given), sure)
+            alive = np.zeros(model.tables[number].rows, np.bool_)
+            alive[kept[number]] = True
+            if not marks.sure[alive].all():
+                model.sure_rows[number] = marks.sure | ~alive
+            if (marks.mixed & alive).any():
+                holds = (marks.row >= 0) & alive[marks.row]
+                some = holds & marks.mixed[marks.row]
+                own = references_of(rule), read, given, holds, sure, some
+                mixed.append(MixedLimit(rule, table, *own))
+        Splitting(model, self.joint, term).split(mixed)
+
+
+def _members(model: Model, position: str, rows: NDArray[np.int32]) -> NDArray[np.bool_]:
+    """Say which options of a position are in some of its rows."""
+    alive = np.zeros(len(model.options[position]), np.bool_)
+    for row in rows.tolist():
+        alive[model.classes[position][row]] = True
+    return alive
+
+
+def _read(rule: Limit, terms: Sequence[Term]) -> list[Term]:
+    """Leave out the bounds that are numbers: inputs, then bounds that are references."""
+    count = len(rule.inputs)
+    bounds = zip((rule.at_least, rule.at_most), terms[count:], strict=True)
+    read = [term for bound, term in bounds if not isinstance(bound, int | float | None)]
+    return [*terms[:count], *read]
+
+
+def _codes(model: Model, read: Sequence[Term], given: AskedValues) -> dict[int, NDArray[np.int32]]:
+    """Give for each variable of a limit's table its code in each combination that is read."""
+    codes = {}
+    for term, value, rows in zip(read, given.inputs, given.rows, strict=True):
+        if term.variable < 0:
+            continue
+        numbers = {known: code for code, known in enumerate(model.values[term.variable])}
+        own = np.array([numbers.get(each, -1) for each in value.told], np.int32)
+        codes[term.variable] = own[rows]
+    return codes

@@ -1,0 +1,159 @@
+"""Which combinations of parts keep a limit within usual tolerances, and not as calculated only.
+
+For every limit on law, plates and contact a verdict for each combination of the parts behind it.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from configurator.model.rules import TOLD_HOW_SURE, Limit, Total
+from configurator.search.encoding.asked_values import is_number, reserves
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+    from configurator.evaluation.propagation import Propagation
+    from configurator.model.references import Reference
+    from configurator.model.rules import Rule
+    from configurator.search.encoding.asked_values import (
+        AskedValues,
+        JointValue,
+        PositionClasses,
+        Worked,
+    )
+    from configurator.search.encoding.joint_values import JointValues
+
+    Flags = NDArray[np.bool_]
+
+# As for one package: see `propagation.UncertainMargin.sure` and `how_sure.unsure_rules`.
+SHARE, LAST_DIGIT, CLOSE = 1e-9, 1e-12, 1e-9
+
+
+@dataclass(frozen=True, slots=True)
+class SureTable:
+    """A limit's verdicts for all combinations of the parts behind it.
+
+    Parameters
+    ----------
+    rule
+        The limit.
+    classes
+        Position → its classes; an axis of ``sure`` for each, in order.
+    sure
+        For each combination whether the limit holds within usual tolerances, or is no worse than on
+        the vehicle as it stands. Means nothing where it does not hold as calculated.
+    """
+
+    rule: Limit
+    classes: Mapping[str, PositionClasses]
+    sure: Flags
+
+    def of(self, numbers: Mapping[str, NDArray[np.intp]]) -> Flags:
+        """Look up packages: position → number of the option in each."""
+        at = tuple(own.class_of[numbers[position]] for position, own in self.classes.items())
+        return self.sure[at]
+
+
+def counts(rule: Rule) -> bool:
+    """Whether a rule is one of those that may be asked to hold within usual tolerances."""
+    return isinstance(rule, Limit) and rule.concerns in TOLD_HOW_SURE
+
+
+def bounds_read(rule: Limit | Total) -> list[Reference]:
+    """List the references that a limit's bounds are."""
+    return [b for b in (rule.at_least, rule.at_most) if not isinstance(b, int | float | None)]
+
+
+def sure_table(joint: JointValues, rule: Limit) -> tuple[SureTable, AskedValues, Flags]:
+    """Work out a limit's verdicts.
+
+    Returns
+    -------
+    tuple
+        The verdicts; what the limit reads and its bounds that are references, for each distinct
+        combination; and whether that one is sure.
+
+    Raises
+    ------
+    TooManyCombinations
+        If the parts behind it can be combined in too many ways.
+    """
+    given = joint.asked(rule, references_of(rule))
+    worked = given.through(joint.evaluation, rule, len(rule.inputs))
+    count = len(rule.inputs)
+    bounds = list(zip(given.inputs[count:], given.rows[count:], strict=True))
+    sure = sure_margins(joint.stands, rule, worked, bounds)
+    placed = np.where(given.ids >= 0, sure[given.ids], False) if len(sure) else given.ids >= 0
+    return SureTable(rule, given.classes, placed), given, sure
+
+
+def sure_margins(
+    stands: Propagation,
+    rule: Limit | Total,
+    has: Worked,
+    bounds: Sequence[tuple[JointValue, NDArray[np.int64]]],
+) -> Flags:
+    """Hold margins against reserves; of two bounds the tighter one counts.
+
+    Parameters
+    ----------
+    stands
+        The vehicle as it stands.
+    rule, has
+        What is limited, and what there is of it in each combination.
+    bounds
+        The values of bounds that are references, and which of them stands in each combination.
+    """
+    many = len(has.exact)
+    value = _numbers(has.exact)
+    left, margins = np.full(many, np.inf), np.full(many, np.inf)
+    read = iter(bounds)
+    for bound, sign in ((rule.at_least, 1.0), (rule.at_most, -1.0)):
+        if bound is None:
+            continue
+        if isinstance(bound, int | float):
+            held = _numbers([stands.evaluation.bound(rule, bound, {})])
+            effects = has.effects
+        else:
+            known, rows = next(read)
+            held = _numbers(known.exact)[rows]
+            effects = _difference(has, known, rows)
+        margin = sign * (value - held)
+        allowed = stands.evaluation.tolerances.allowed_in(rule, bound)
+        reserve = np.maximum(0.0, reserves(effects) - allowed)
+        # A margin that cannot be worked out is not a number, and not less than anything.
+        tighter = margin - reserve < left
+        left = np.where(tighter, margin - reserve, left)
+        margins = np.where(tighter, margin, margins)
+    finite = np.isfinite(left)  # else there is no margin, and nothing to be sure of
+    reserve = np.where(finite, margins, 0.0) - np.where(finite, left, 0.0)
+    sure: Flags = left >= -(SHARE * reserve + LAST_DIGIT)
+    before = stands.margin(rule)
+    if before is not None:
+        sure |= margins >= before.margin - CLOSE
+    return sure
+
+
+def _difference(worked: Worked, value: JointValue, rows: NDArray[np.int64]) -> NDArray[np.float64]:
+    """Give the effects on a margin: a source that moves both ends counts by what is left."""
+    at = {source: number for number, source in enumerate(worked.sources)}
+    fresh = [source for source in value.sources if source not in at]
+    effects = np.hstack([worked.effects, np.zeros((len(worked.exact), len(fresh)))])
+    at |= {source: len(at) + number for number, source in enumerate(fresh)}
+    effects[:, [at[source] for source in value.sources]] -= value.effects[rows]
+    return effects
+
+
+def _numbers(values: Sequence[object]) -> NDArray[np.float64]:
+    return np.array([float(v) if is_number(v) else np.nan for v in values])
+
+
+def references_of(rule: Limit) -> list[Reference]:
+    """List what a limit reads, then the references that its bounds are."""
+    return [*(item.reference for item in rule.inputs), *bounds_read(rule)]

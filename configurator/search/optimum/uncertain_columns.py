@@ -1,0 +1,177 @@
+"""How far values of many packages may be off, a row for each package.
+
+Like `configurator.evaluation.propagation`, which does it for one package after the other.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from configurator.evaluation.propagation import Propagation, Uncertain
+from configurator.model.parts import Missing
+from configurator.model.references import FigureValue, PartValue
+from configurator.model.rules import Total
+from configurator.search.encoding.asked_values import (
+    AskedValues,
+    JointValue,
+    Worked,
+    constant,
+    with_estimate,
+)
+from configurator.search.encoding.scopes import TooManyCombinations
+from configurator.search.encoding.sure_limits import bounds_read, sure_margins
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping, Sequence
+
+    from numpy.typing import NDArray
+
+    from configurator.evaluation.propagation import Source
+    from configurator.model.references import Reference
+    from configurator.model.rules import Limit
+    from configurator.search.encoding.joint_values import JointValues
+
+    Flags = NDArray[np.bool_]
+    Numbers = NDArray[np.int64]
+
+
+class UncertainColumns:
+    """Values in some packages, and what moves them.
+
+    Parameters
+    ----------
+    joint
+        Values over all combinations of the options that are in packages.
+    numbers
+        Position → number of each package's option.
+    """
+
+    def __init__(self, joint: JointValues, numbers: Mapping[str, NDArray[np.intp]]) -> None:
+        self.joint, self.numbers = joint, numbers
+        self.evaluation = joint.evaluation
+        self.many = len(next(iter(numbers.values()), ()))
+        self._rows = np.arange(self.many)
+        self._known: dict[str, JointValue] = {}
+
+    def sure(self, rule: Limit | Total) -> Flags:
+        """Say of each package whether a limit is sure, or no worse than before."""
+        bounds = [(self.value(reference), self._rows) for reference in bounds_read(rule)]
+        if isinstance(rule, Total):
+            total = self.value(FigureValue(rule.name))
+            has = Worked(list(total.exact), tuple(total.sources), total.effects)
+        else:
+            has = self._asked([item.reference for item in rule.inputs]).through(
+                self.evaluation, rule
+            )
+        return sure_margins(self.joint.stands, rule, has, bounds)
+
+    def _asked(self, read: Sequence[Reference]) -> AskedValues:
+        inputs = [self.value(reference) for reference in read]
+        return AskedValues({}, self._rows, inputs, [self._rows] * len(inputs))
+
+    def value(self, reference: Reference) -> JointValue:
+        """Give a reference in each package; in `JointValue` each package has a value of its own."""
+        key = str(reference)
+        if key not in self._known:
+            self._known[key] = self._worked_out(reference)
+        return self._known[key]
+
+    def _worked_out(self, reference: Reference) -> JointValue:
+        evaluation = self.evaluation
+        if isinstance(reference, FigureValue) and not reference.before:
+            rule = evaluation.definition(reference.name)
+            if isinstance(rule, Total):
+                return self._of_each(*self._total(rule))
+            if evaluation.late(rule):
+                given = self._asked([item.reference for item in rule.inputs])
+                worked = with_estimate(self.joint.stands, rule, given.through(evaluation, rule))
+                return self._of_each(worked.exact, worked.sources, worked.effects)
+        elif not isinstance(reference, PartValue):
+            known = constant(evaluation.constant(reference), self.joint.stands.value(reference))
+            return self._picked(known, np.zeros(self.many, np.int64))
+        try:
+            known = self.joint.value(reference)
+        except TooManyCombinations:
+            return self._one_by_one(reference)
+        at = tuple(own.class_of[self.numbers[p]] for p, own in known.classes.items())
+        return self._picked(known, known.ids[at] if at else np.zeros(self.many, np.int64))
+
+    def _one_by_one(self, reference: Reference) -> JointValue:
+        """Work out package by package what has too many combinations."""
+        options = {p: self.evaluation.options(p) for p in self.numbers}
+        known = []
+        for place in range(self.many):
+            package = {p: options[p][int(own[place])] for p, own in self.numbers.items()}
+            known.append(Propagation(self.evaluation, package).value(reference))
+        sources = tuple(dict.fromkeys(source for value in known for source in value.effects))
+        effects = np.array([[value.effects.get(s, 0.0) for s in sources] for value in known])
+        return self._of_each(
+            [value.exact for value in known], sources, effects.reshape(self.many, len(sources))
+        )
+
+    def _picked(self, known: JointValue, ids: Numbers) -> JointValue:
+        exact = [known.exact[number] for number in ids.tolist()]
+        return self._of_each(exact, known.sources, known.effects[ids])
+
+    def _of_each(
+        self, exact: Sequence[object], sources: Sequence[Source], effects: NDArray[np.float64]
+    ) -> JointValue:
+        return JointValue({}, self._rows, exact, exact, sources, effects)  # type: ignore[arg-type]
+
+    def _total(self, rule: Total) -> tuple[list[object], list[Source], NDArray[np.float64]]:
+        """Sum a total: what it starts from, and what each new part adds to it."""
+        start = rule.start
+        if isinstance(start, int | float):
+            known = self.evaluation.bound(rule, start, {})
+            begin = constant(known, Uncertain(known))
+        else:
+            begin = self.value(start)
+        exact = np.array(
+            [float(v) if isinstance(v, int | float) else np.nan for v in begin.exact], np.float64
+        ) * np.ones(self.many)
+        sources = list(begin.sources)
+        effects = [begin.effects * np.ones((self.many, 1))]
+        for position, chosen in self.numbers.items():
+            shares, own, moved = self._shares(rule, position)
+            exact = exact + shares[chosen]
+            if own:
+                sources.extend(own)
+                effects.append(moved[chosen])
+        summed = [float(v) if v == v else Missing.UNKNOWN for v in exact.tolist()]
+        return list(summed), sources, np.hstack(effects)
+
+    def _shares(
+        self, rule: Total, position: str
+    ) -> tuple[NDArray[np.float64], list[Source], NDArray[np.float64]]:
+        """Give what each option adds to a sum, and what moves that; kept with the case."""
+        key = ("uncertain shares", rule.name, position)
+        if key not in self.evaluation.answers:
+            self.evaluation.answers[key] = self._shares_of(rule, position)
+        kept: tuple[NDArray[np.float64], list[Source], NDArray[np.float64]] = (
+            self.evaluation.answers[key]
+        )
+        return kept
+
+    def _shares_of(
+        self, rule: Total, position: str
+    ) -> tuple[NDArray[np.float64], list[Source], NDArray[np.float64]]:
+        options, fitted = self.evaluation.options(position), self.evaluation.fitted[position]
+        shares = np.zeros(len(options))
+        at: dict[Source, int] = {}
+        cells: list[tuple[int, int, float]] = []
+        for row, option in enumerate(options):
+            if not option.changed:
+                continue
+            for sign, item in ((1.0, option), (-1.0, fitted)):
+                term = self.joint.stands.term(rule, item)
+                if not term.is_number:
+                    continue
+                shares[row] += sign * float(term.exact)
+                for source, effect in term.effects.items():
+                    cells.append((row, at.setdefault(source, len(at)), sign * effect))
+        moved = np.zeros((len(options), len(at)))
+        for row, column, effect in cells:
+            moved[row, column] += effect
+        return shares, list(at), moved

@@ -1,0 +1,84 @@
+"""What certainty costs, in words and as plain data."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from configurator.wording.plain_data import part_key, repair_record
+from configurator.wording.quantities import money_record, money_words
+from configurator.wording.sentences import repair_words
+
+if TYPE_CHECKING:
+    from configurator.evaluation.evaluator import Evaluation
+    from configurator.questions.certainty_price import CertaintyPrice
+    from configurator.wording.quantities import System
+
+AS_CALCULATED = "{price} as calculated."
+BOTH_ALIKE = (
+    "{price} as calculated, and so that law, plates and clearances hold within usual tolerances."
+)
+SURE_FOR = (
+    "{price} so that law, plates and clearances hold within usual tolerances (+{more}: {parts})."
+)
+SURE_FOR_AT_MOST = (
+    "{price} or less so that law, plates and clearances hold within usual tolerances"
+    " (+{more}: {parts}); not proven to be the cheapest."
+)
+AND_MORE = " and {number} more"
+OVER_BUDGET = "That is {price} over the budget."
+NOTHING_SURE = "No package keeps law, plates and clearances within usual tolerances. One would if:"
+NOT_DECIDED = "Whether a package keeps law, plates and clearances within tolerances is not decided."
+NOTHING_CALCULATED = "Nothing fits as calculated, so nothing is sure."
+
+# Positions named that differ.
+MOST_DIFFERING = 4
+# Ways out named.
+MOST_NAMED = 3
+
+
+def certainty_lines(
+    evaluation: Evaluation, price: CertaintyPrice, system: System | None = None
+) -> list[str]:
+    """Say what certainty costs, and what differs; where nothing is sure, what could be instead."""
+    currency, budget = evaluation.case.job.currency, evaluation.case.job.budget
+    calculated, sure = price.calculated.price, price.sure.price
+    if calculated is None:
+        return [NOTHING_CALCULATED]
+    first = AS_CALCULATED.format(price=money_words(calculated, currency))
+    if sure is None:
+        if not price.sure.proven:
+            return [f"{first} {NOT_DECIDED}"]
+        lines = [f"{first} {NOTHING_SURE}"]
+        lines += [repair_words(evaluation, repair, system) for repair in price.instead[:MOST_NAMED]]
+        return lines
+    if not price.differing:
+        return [BOTH_ALIKE.format(price=money_words(sure, currency))]
+    named = ", ".join(price.differing[:MOST_DIFFERING])
+    more = len(price.differing) - MOST_DIFFERING
+    if more > 0:
+        named += AND_MORE.format(number=more)
+    template = SURE_FOR if price.sure.proven else SURE_FOR_AT_MOST
+    second = template.format(
+        price=money_words(sure, currency),
+        more=money_words(sure - calculated, currency),
+        parts=named,
+    )
+    lines = [f"{first} {second}"]
+    if budget is not None and calculated <= budget < sure:
+        lines.append(OVER_BUDGET.format(price=money_words(sure - budget, currency)))
+    return lines
+
+
+def certainty_record(
+    evaluation: Evaluation, price: CertaintyPrice, system: System | None = None
+) -> dict[str, Any]:
+    """Return the same as plain data."""
+    currency = evaluation.case.job.currency
+    choice = price.sure.choice or {}
+    return {
+        "as_calculated": money_record(price.calculated.price, currency),
+        "sure": money_record(price.sure.price, currency),
+        "proven": price.calculated.proven and price.sure.proven,
+        "differs": {position: part_key(choice[position]) for position in price.differing},
+        "instead": [repair_record(evaluation, repair, system) for repair in price.instead],
+    }

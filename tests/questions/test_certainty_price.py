@@ -1,0 +1,84 @@
+"""What certainty costs, on a bundled job: two totals, what differs, and what could be instead."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from configurator.core import paths
+from configurator.evaluation.how_sure import unsure_rules
+from configurator.files import job_files
+from configurator.loading import plugin_files
+from configurator.questions import answers
+from configurator.questions.case_cache import posed
+from configurator.questions.certainty_price import price_of_certainty
+from configurator.wording.certainty_price_words import certainty_lines, certainty_record
+
+
+@pytest.fixture(scope="module")
+def prepared():
+    trade = plugin_files.load(installed=False).trade
+    job = paths.catalogs() / "demo" / "jobs" / "touring-wagon-first-step.toml"
+    return answers.ready(job_files.read_case(job, trade), trade, sure=True)
+
+
+def test_certainty_costs_more_and_leaves_nothing_unsure(prepared):
+    evaluation = prepared.evaluation
+    price = price_of_certainty(prepared)
+    assert price.calculated.proven
+    assert price.sure.proven
+    assert price.calculated.price < price.sure.price
+    assert unsure_rules(evaluation, price.calculated.choice)
+    assert not unsure_rules(evaluation, price.sure.choice)
+    changed = {p for p, o in price.calculated.choice.items() if o is not price.sure.choice[p]}
+    assert set(price.differing) == changed != set()
+
+
+def test_a_job_that_asks_for_it_gets_the_package_that_is_sure(prepared):
+    price = price_of_certainty(prepared)
+    job = prepared.evaluation.case.job
+    asked = posed(prepared, replace(job, sure=True, budget=price.sure.price))
+    (package,) = answers.find(asked).packages
+    assert package.price == price.sure.price
+    short = posed(prepared, replace(job, sure=True, budget=price.sure.price - 1))
+    answer = answers.find(short)
+    assert (answer.outcome, answer.only_money) == ("nothing fits", price.sure.price)
+
+
+def test_both_totals_are_said_with_what_differs(prepared):
+    price = price_of_certainty(prepared)
+    evaluation = prepared.evaluation
+    lines = certainty_lines(evaluation, price)
+    assert "as calculated." in lines[0]
+    assert price.differing[0] in lines[0]
+    record = certainty_record(evaluation, price)
+    assert set(record["differs"]) == set(price.differing)
+    assert record["sure"]["amount"] > record["as_calculated"]["amount"]
+
+
+def test_where_nothing_is_sure_it_is_said_what_would_have_to_give(prepared):
+    job = prepared.evaluation.case.job
+    # Packages with the parts that make it dear are ruled out: what is left is not sure.
+    price = price_of_certainty(prepared)
+    dear = [price.sure.choice[p] for p in price.differing if price.sure.choice[p].changed]
+    excluded = {option.key for option in dear}
+    while True:
+        asked = posed(prepared, replace(job, excluded=tuple(sorted(excluded))))
+        left = price_of_certainty(asked)
+        if left.sure.choice is None or len(excluded) > 60:
+            break
+        more = {
+            option.key
+            for position, option in left.sure.choice.items()
+            if option.changed and position in left.differing
+        }
+        if not more:
+            break
+        excluded |= more
+    assert left.calculated.price is not None
+    assert left.sure.choice is None
+    assert left.sure.proven
+    lines = certainty_lines(prepared.evaluation, left)
+    assert len(lines) > 1
+    assert left.instead

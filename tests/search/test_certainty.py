@@ -1,0 +1,188 @@
+"""What holds within usual tolerances, against every package asked one by one."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+
+import numpy as np
+import pytest
+
+from configurator.evaluation.evaluator import Evaluation
+from configurator.evaluation.how_sure import unsure_rules
+from configurator.evaluation.packages import make_package
+from configurator.model.parts import Missing
+from configurator.search.counting import model_counting
+from configurator.search.encoding.partitions import NO_MATTER, refined
+from configurator.search.optimum import levels, option_prices, preparing, queries, verification
+from configurator.search.optimum.preparing import Question
+from tests.search.random_cases import RandomCase, make
+
+BATCH = 15
+
+
+def with_tolerances(seed: int, *, sums: bool) -> RandomCase:
+    """Give the values of a random trade tolerances, and its limits something that they concern."""
+    given = make(seed, sums=sums)
+    chance = random.Random(seed + 1000)
+    trade = given.trade
+
+    def wide(attribute):
+        tolerance = chance.choice(("", "0.3", "0.8", "25 %", "40 %"))
+        return attribute if attribute.name == "code" else replace(attribute, tolerance=tolerance)
+
+    families = {
+        key: replace(family, attributes=tuple(wide(a) for a in family.attributes))
+        for key, family in trade.families.items()
+    }
+    limits = {
+        name: replace(
+            _tight(given.evaluation, rule, chance),
+            concerns=chance.choice(("law", "plate", "contact", "law", "comfort")),
+        )
+        for name, rule in trade.limits.items()
+    }
+    totals = {
+        name: replace(rule, concerns="plate" if rule.at_most or rule.at_least else "")
+        for name, rule in trade.totals.items()
+    }
+    figures = {
+        name: replace(rule, tolerance=chance.choice(("", "", "0.2")))
+        for name, rule in trade.figures.items()
+    }
+    trade = replace(trade, families=families, limits=limits, totals=totals, figures=figures)
+    job = replace(given.case.job, sure=True)
+    vehicle = given.case.vehicle
+    if chance.random() < 0.8:  # of what is not known it cannot be said that it is no worse now
+        fitted = {
+            position: part
+            and replace(part, values={**part.values, "a": Missing.UNKNOWN, "b": Missing.UNKNOWN})
+            for position, part in vehicle.fitted.items()
+        }
+        vehicle = replace(vehicle, fitted=fitted)
+    return RandomCase(trade, replace(given.case, job=job, vehicle=vehicle))
+
+
+def _tight(evaluation, rule, chance):
+    """Move a limit's bound to where many packages just keep it."""
+    bound = rule.at_least if rule.at_most is None else rule.at_most
+    if not isinstance(bound, float):
+        return rule
+    drawn = (
+        {p: chance.choice(evaluation.options(p)) for p in evaluation.families} for _ in range(20)
+    )
+    values = sorted(
+        has for choice in drawn if (has := evaluation.verdict(rule, choice).has) is not None
+    )
+    if not values:
+        return rule
+    if rule.at_most is None:
+        return replace(rule, at_least=values[len(values) // 3])
+    return replace(rule, at_most=values[-1 - len(values) // 3])
+
+
+def sure_packages(evaluation, job):
+    """All packages that keep the rules and the wishes, surely, with their prices."""
+    domains = {p: evaluation.options(p) for p in evaluation.families}
+    return [
+        (choice, make_package(evaluation, choice).price)
+        for choice in verification.packages(evaluation, replace(job, sure=False), domains)
+        if not unsure_rules(evaluation, choice)
+    ]
+
+
+def key_of(choice):
+    return tuple((p, o.key) for p, o in sorted(choice.items()))
+
+
+@pytest.mark.parametrize("sums", [False, True])
+@pytest.mark.parametrize("batch", range(4))
+def test_cheapest_options_levels_and_counts_are_those_of_sure_packages(batch, sums):
+    for seed in range(batch * BATCH, (batch + 1) * BATCH):
+        random_case = with_tolerances(seed, sums=sums)
+        evaluation, job = random_case.evaluation, random_case.case.job
+        expected = sure_packages(evaluation, job)
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job), sure=True)
+        question = Question(prepared, job)
+        cheapest = min((price for _, price in expected), default=None)
+        found = option_prices.cheapest(question)
+        assert (found.price, found.proven) == (cheapest, True), seed
+
+        previews = option_prices.previews(question)
+        for position, options in prepared.model.options.items():
+            for number, option in enumerate(options):
+                prices = [p for choice, p in expected if choice[position].key == option.key]
+                own, known = previews.prices[position][number], min(prices, default=-1)
+                assert sums or previews.exact[position][number]
+                if previews.exact[position][number]:
+                    assert own == known, (seed, option)
+                else:
+                    assert known < 0 or own <= known, (seed, option)
+
+        listed = list(option_prices.in_order(question))
+        assert [price for price, _, _ in listed] == sorted(p for _, p in expected), seed
+        assert {key_of(choice) for _, choice, _ in listed} == {key_of(c) for c, _ in expected}
+
+        counts = model_counting.count(question, [])
+        assert counts.total == len(expected) if counts.exact else counts.total >= len(expected)
+
+        for goal in job.goals:
+            if evaluation.late(evaluation.definition(goal.figure)):
+                continue
+            others = sure_packages(evaluation, queries.without_goal(job, goal.figure))
+            best: dict = {}
+            for choice, price in others:
+                value = evaluation.figure(goal.figure, choice)
+                best[value] = min(price, best.get(value, price))
+            reached = levels.levels_of(question, goal.figure)
+            assert sums or all(level.exact for level in reached)
+            exact = {level.value: level.price for level in reached if level.exact}
+            assert exact.items() <= best.items(), seed
+            assert best.keys() <= {level.value for level in reached}, seed
+
+
+@pytest.mark.parametrize("sums", [False, True])
+def test_the_same_tables_answer_as_calculated_too(sums):
+    differing = 0
+    for seed in range(120):
+        random_case = with_tolerances(seed, sums=sums)
+        evaluation, job = random_case.evaluation, random_case.case.job
+        plain = replace(job, sure=False)
+        marked = preparing.prepare(evaluation, queries.goal_figures(job), sure=True)
+        unmarked = preparing.prepare(
+            Evaluation(random_case.case, random_case.trade), queries.goal_figures(job)
+        )
+        both = [option_prices.cheapest(Question(each, plain)) for each in (marked, unmarked)]
+        assert both[0].price == both[1].price, seed
+        shown = [option_prices.previews(Question(each, plain)) for each in (marked, unmarked)]
+        for position, own in shown[0].prices.items():
+            known = shown[0].exact[position] & shown[1].exact[position]
+            assert np.array_equal(own[known], shown[1].prices[position][known]), seed
+        differing += both[0].price != option_prices.cheapest(Question(marked, job)).price
+    assert differing > 3, "certainty must cost something in some of them"
+
+
+def test_a_case_that_was_not_prepared_for_it_refuses():
+    random_case = with_tolerances(3, sums=False)
+    prepared = preparing.prepare(random_case.evaluation, [])
+    with pytest.raises(ValueError, match="not prepared"):
+        option_prices.cheapest(Question(prepared, replace(random_case.case.job, goals=())))
+
+
+def test_values_are_told_apart_until_nothing_is_mixed():
+    chance = np.random.default_rng(5)
+    for _ in range(60):
+        sizes = chance.integers(1, 7, 3)
+        rows = [chance.integers(0, size, 40) for size in sizes]
+        blocks = [chance.integers(0, 2, size) for size in sizes]
+        key = (rows[0] * 100 + rows[1] * 10 + rows[2]).astype(np.int64)
+        answers = np.array([hash((int(k), 7)) % 3 - 1 for k in key], np.int64)
+        found = refined(rows, blocks, answers)
+        seen: dict = {}
+        for place, answer in enumerate(answers.tolist()):
+            if answer != NO_MATTER:
+                here = tuple(int(b[r[place]]) for b, r in zip(found, rows, strict=True))
+                assert seen.setdefault(here, answer) == answer
+        for old, new in zip(blocks, found, strict=True):
+            pairs = {(int(n), int(o)) for n, o in zip(new, old, strict=True)}
+            assert len({n for n, _ in pairs}) == len(pairs), "blocks are only split"
