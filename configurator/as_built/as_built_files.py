@@ -12,8 +12,8 @@ from configurator.core.errors import InputError, Problem, UnitError, nearest
 from configurator.core.text import Misread, Report, shown
 from configurator.evaluation.evaluator import Evaluation
 from configurator.files import toml_files
-from configurator.files.values import described, reader
 from configurator.model.parts import FITTED, NOTHING, Attribute, Missing, attributes_of
+from configurator.model.values import described, reader
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping

@@ -9,9 +9,9 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from configurator.core import units
 from configurator.evaluation.evaluator import Evaluation
 from configurator.model.knowledge import checked_rules, measures_behind, rules_reading
+from configurator.model.values import declared_value
 from configurator.model.verdicts import keeps
 
 if TYPE_CHECKING:
@@ -128,13 +128,7 @@ def usual_values(measure: Measure) -> list[Value]:
     >>> usual_values(Measure("slope", "", "", unit="m", default=0.0, usual=(0.0, 4.0)))
     [4.0]
     """
-    if measure.kind == "number":
-        return [
-            units.to_si(float(value), measure.unit)
-            for value in measure.usual
-            if value != measure.default
-        ]
-    return [value for value in measure.usual if value != measure.default]
+    return [declared_value(measure, value) for value in measure.usual if value != measure.default]
 
 
 def with_measure(case: Case, name: str, value: Value) -> Case:

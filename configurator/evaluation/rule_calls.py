@@ -8,6 +8,7 @@ from configurator.core import units
 from configurator.core.errors import PluginError
 from configurator.model.parts import Missing, attributes_of
 from configurator.model.references import ConditionValue, PracticeValue, VehicleValue
+from configurator.model.values import declared_value
 
 if TYPE_CHECKING:
     from configurator.model.jobs import Case
@@ -67,12 +68,8 @@ def empty_values(family: Family) -> dict[str, Value]:
         empty = attribute.when_empty
         if empty is None:
             values[attribute.name] = Missing.NOT_FITTED
-        elif attribute.kind == "number":
-            values[attribute.name] = units.to_si(float(empty), attribute.unit)
-        elif attribute.kind == "codes":
-            values[attribute.name] = frozenset(empty)
         else:
-            values[attribute.name] = empty
+            values[attribute.name] = declared_value(attribute, empty)
     return values
 
 
@@ -82,11 +79,7 @@ def constants_of(case: Case, trade: Trade) -> dict[str, Value]:
     for name, measure in trade.measures.items():
         value = case.vehicle.values.get(name)
         if value is None and measure.default is not None:
-            value = (
-                units.to_si(float(measure.default), measure.unit)
-                if measure.kind == "number"
-                else measure.default
-            )
+            value = declared_value(measure, measure.default)
         if value is not None:
             constants[str(VehicleValue(name))] = value
     for name, condition in trade.conditions.items():

@@ -19,12 +19,12 @@ from configurator.files.local_rules import load_every_local_rule
 from configurator.files.overrides import OVERRIDES, Override, read_overrides
 from configurator.files.part_lists import read_part_list
 from configurator.files.stationery_files import STATIONERY_KEYS, read_stationery
-from configurator.files.values import described
 from configurator.files.vehicle_files import load_vehicle, read_vehicle, vehicle_keys
 from configurator.model.former_names import name_now
 from configurator.model.jobs import PAPERS, CatalogInfo, Workshop
 from configurator.model.parts import Attribute, Part
 from configurator.model.value_contradictions import part_contradictions, vehicle_contradictions
+from configurator.model.values import described
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence

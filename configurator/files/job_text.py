@@ -18,10 +18,10 @@ from configurator.files.job_writing import DEFAULT_CURRENCY, write_job
 from configurator.files.judgement import read_lifted, read_tolerances
 from configurator.files.stationery_files import read_customer
 from configurator.files.toml_files import TomlTable
-from configurator.files.values import described
 from configurator.model.jobs import Goal, Job
 from configurator.model.knowledge import Trade, positions_of
 from configurator.model.parts import FITTED, NOTHING, Attribute
+from configurator.model.values import described
 
 __all__ = [
     "DEFAULT_CURRENCY",

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from configurator.core.errors import UnitError, nearest
 from configurator.core.text import shown
 from configurator.files import toml_files
+from configurator.model.kinds import kind_of
 from configurator.model.knowledge import checked_rules
 from configurator.model.parts import attributes_of
 from configurator.model.rules import CONCERNS, MAY_BE_LIFTED
@@ -33,7 +34,7 @@ def units_of_tolerances(trade: Trade) -> dict[str, str]:
     names |= {name: figure.unit for name, figure in trade.figures.items()}
     for family in trade.families.values():
         for attribute in attributes_of(family):
-            if attribute.kind in ("number", "whole"):
+            if kind_of(attribute).numeric:
                 names[f"{family.key}: {attribute.name}"] = attribute.unit
     return names
 

@@ -17,12 +17,12 @@ from configurator.core import units
 from configurator.core.errors import nearest
 from configurator.core.text import shown
 from configurator.files import toml_files
-from configurator.files.values import described
 from configurator.model.jobs import LocalRules
 from configurator.model.parts import Attribute, Missing
 from configurator.model.references import FigureValue, Input
 from configurator.model.rules import Caution, Limit
 from configurator.model.unrounded import unrounded_figures
+from configurator.model.values import described
 
 if TYPE_CHECKING:
     from collections.abc import Callable

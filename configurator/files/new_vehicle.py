@@ -12,9 +12,10 @@ import tomlkit
 
 from configurator.core.errors import InputError, Problem
 from configurator.core.units import PLAIN
-from configurator.files.values import described, reader
+from configurator.model.kinds import kind_of
 from configurator.model.knowledge import positions_of
 from configurator.model.parts import attributes_of
+from configurator.model.values import described, reader
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -77,7 +78,7 @@ def checked_answer(needed: NeededValue, text: str) -> str:
     '2810 mm'
     """
     attribute = described(needed.declared)
-    unit = attribute.unit if attribute.kind in ("number", "whole") else ""
+    unit = attribute.unit if kind_of(attribute).numeric else ""
     written = " ".join(text.split())
     reader(attribute, unit)(written)
     bare = re.fullmatch(r"[-+]?[\d.,]+", written)

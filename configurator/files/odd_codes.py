@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING
 from configurator.core.errors import Problem
 from configurator.core.text import Report, shown
 from configurator.files.vehicle_files import load_vehicle
+from configurator.model.kinds import kind_of
 from configurator.model.parts import attributes_of
 
 if TYPE_CHECKING:
@@ -101,7 +102,7 @@ def codes_of(value: Value) -> tuple[str, ...]:
 
 def _coded(trade: Trade, family: str) -> Iterator[Attribute]:
     for attribute in attributes_of(trade.families[family]):
-        if attribute.kind in ("text", "codes") and not attribute.choices:
+        if kind_of(attribute).has_choices and not attribute.choices:
             yield attribute
 
 

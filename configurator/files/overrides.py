@@ -19,8 +19,8 @@ from configurator.files.part_columns import (
     price_reader,
 )
 from configurator.files.part_lists import divider_of, right_width, rows_of, text_of
-from configurator.files.values import reader
 from configurator.model.parts import Attribute, Family
+from configurator.model.values import reader
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping

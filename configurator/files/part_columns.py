@@ -11,9 +11,10 @@ from configurator.core.errors import UnitError, nearest
 from configurator.core.text import Misread, Report, clean, refuse_disguise, shown
 from configurator.core.units import PLAIN, kind_of_unit, refuse_other_kind
 from configurator.files.toml_files import OLD_NAME
-from configurator.files.values import reader
 from configurator.model.former_names import name_now
+from configurator.model.kinds import kind_of
 from configurator.model.parts import Attribute, Family, Value, attributes_of
+from configurator.model.values import reader
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -178,8 +179,8 @@ def _column(
         return ListColumn(index, heading, name, read_position, required=False)
     if name == LEAD_TIME:
         attribute = _DAYS
-    if attribute is None or attribute.unit in PLAIN or attribute.kind not in ("number", "whole"):
-        if unit and not (attribute and attribute.kind in ("number", "whole") and _is_plain(unit)):
+    if attribute is None or attribute.unit in PLAIN or not kind_of(attribute).numeric:
+        if unit and not (attribute and kind_of(attribute).numeric and _is_plain(unit)):
             report.error(where, f"{name!r} has no unit", f"write the heading {name!r}")
             return None
         if attribute is None:
@@ -196,7 +197,7 @@ def _column(
             report.misread(where, problem)
             return None
     read_value = reader(attribute, unit, comma=file.divider != ",")
-    numeric = attribute.kind in ("number", "whole")
+    numeric = kind_of(attribute).numeric
     required = attribute.required and attribute is not _DAYS
     if attribute is _DAYS:
         return ListColumn(index, heading, name, days_reader(read_value), required, numeric)

@@ -6,18 +6,17 @@ is read as a cell of a list is; nothing of it is ever run.
 
 from __future__ import annotations
 
-import operator
 import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from configurator.core import money
 from configurator.core.errors import InputError, Problem, UnitError, nearest
-from configurator.core.text import Misread, clean, shown
+from configurator.core.text import Misread, shown
 from configurator.core.units import to_si
 from configurator.files.part_columns import LEAD_TIME
-from configurator.files.values import reader
 from configurator.model.former_names import name_now
+from configurator.model.kinds import KINDS, kind_of
 from configurator.model.parts import Attribute, Family, Missing, Part, Value, attributes_of
 
 if TYPE_CHECKING:
@@ -25,19 +24,10 @@ if TYPE_CHECKING:
 
     from configurator.model.knowledge import Trade
 
-# As in the limits of the search: 29.5 in is 749.3 mm.
-_TOLERANCE = 1e-9
 
 COMPARISONS = ("<=", ">=", "!=", "=", "<", ">", "has")
 _CONDITION = re.compile(r"\s*([^<>=!]+?)\s*(<=|>=|!=|==|=|<|>|\shas\s)\s*([^<>=!].*?)\s*")
 _LONGEST = 300
-_ALLOWED = {
-    "number": COMPARISONS[:6],
-    "whole": COMPARISONS[:6],
-    "text": ("=", "!=", "has"),
-    "codes": ("=", "!=", "has"),
-    "yes/no": ("=", "!="),
-}
 
 PRICE = "price"
 # What every part has beside the attributes of its family.
@@ -191,7 +181,7 @@ def allowed(attribute: Attribute) -> tuple[str, ...]:
     >>> allowed(Attribute("winter", "Has the mark.", kind="yes/no"))
     ('=', '!=')
     """
-    return _ALLOWED[attribute.kind]
+    return kind_of(attribute).comparisons
 
 
 def value_of(part: Part, name: str, family: Family) -> Value:
@@ -252,7 +242,7 @@ def _test(
     if name == PRICE:
         return _price_test(condition, currency, where)
     attribute = _asked(family)[name]
-    numeric = attribute.kind in ("number", "whole")
+    kind = kind_of(attribute)
     if sign not in allowed(attribute):
         raise _bad(
             what=f"{name!r} of {family.key!r} cannot be compared by {sign}",
@@ -261,14 +251,10 @@ def _test(
         )
     try:
         # Bounds and words of the list are left aside: asking for more than there is, is no mistake.
-        wanted: Value = (
-            clean(condition.value)
-            if attribute.kind == "text"
-            else reader(Attribute(name, "", attribute.unit, attribute.kind), None)(condition.value)
-        )
+        wanted = kind.asked(attribute, condition.value)
     except Misread as problem:
         raise _bad(problem.what, problem.do, where) from problem
-    compare = _number_comparison(sign) if numeric else _word_comparison(sign)
+    compare = kind.comparison(sign)
 
     def test(part: Part) -> bool | None:
         value = _value(part, name, family)
@@ -290,7 +276,7 @@ def _price_test(condition: FilterCondition, currency: str, where: str) -> Callab
         raise _bad(problem.what, problem.do, where) from problem
     if currency and wanted.currency != currency:
         raise _bad(what=f"{wanted} is not in {currency}", do=f"give it in {currency}", where=where)
-    compare = _number_comparison(condition.comparison)
+    compare = KINDS["number"].comparison(condition.comparison)
     return lambda part: compare(part.price, wanted.minor)
 
 
@@ -306,33 +292,3 @@ def _value(part: Part, name: str, family: Family) -> Value:
     if name == "part number":
         return part.key.partition("/")[2]
     return {"title": part.title, "maker": part.maker, "note": part.note}[name]
-
-
-def _number_comparison(sign: str) -> Callable[[Value, Value], bool]:
-    compare = {
-        "<": operator.lt,
-        "<=": operator.le,
-        "=": operator.eq,
-        ">=": operator.ge,
-        ">": operator.gt,
-        "!=": operator.ne,
-    }[sign]
-
-    def test(has: Value, wanted: Value) -> bool:
-        item, other = float(has), float(wanted)  # type: ignore[arg-type]
-        same = abs(item - other) <= _TOLERANCE * max(abs(item), abs(other))
-        return sign in ("<=", "=", ">=") if same else bool(compare(item, other))
-
-    return test
-
-
-def _word_comparison(sign: str) -> Callable[[Value, Value], bool]:
-    def test(has: Value, wanted: Value) -> bool:
-        if sign == "has":
-            if isinstance(has, frozenset) and isinstance(wanted, frozenset):
-                return wanted <= has
-            return str(wanted).casefold() in str(has).casefold()
-        same = has == wanted
-        return same if sign == "=" else not same
-
-    return test

@@ -17,8 +17,9 @@ from configurator.files.part_columns import (
     PRICE,
     TITLE,
 )
-from configurator.files.values import reader
+from configurator.model.kinds import kind_of
 from configurator.model.parts import attributes_of
+from configurator.model.values import reader
 
 if TYPE_CHECKING:
     from typing import Any
@@ -28,14 +29,6 @@ if TYPE_CHECKING:
 EXAMPLE_NUMBER = "EXAMPLE-1"
 MEANINGS = "meanings"
 ROWS_WITH_LISTS = 5000  # rows of the spreadsheet whose cells offer the words allowed
-
-_KINDS = {
-    "number": "number",
-    "whole": "whole number",
-    "text": "text, compared letter by letter",
-    "codes": "codes, divided by spaces",
-    "yes/no": "yes or no",
-}
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,29 +111,22 @@ def template(family: Family, currency: str = "") -> tuple[TemplateColumn, ...]:
 
 
 def _attribute_column(attribute: Attribute) -> TemplateColumn:
-    numeric = attribute.kind in ("number", "whole")
-    unit = f" [{attribute.unit}]" if numeric and attribute.unit not in PLAIN else ""
-    words = ("yes", "no") if attribute.kind == "yes/no" else attribute.choices
+    kind = kind_of(attribute)
+    unit = f" [{attribute.unit}]" if kind.numeric and attribute.unit not in PLAIN else ""
     return TemplateColumn(
         f"{attribute.name}{unit}",
         attribute.meaning,
-        _KINDS[attribute.kind],
+        kind.cells,
         attribute.required,
         _example(attribute),
-        words if attribute.kind != "codes" else (),
-        numeric,
+        kind.words(attribute),
+        kind.numeric,
     )
 
 
 def _example(attribute: Attribute) -> str:
     """Take the declared example, or a value that is sound if there is none."""
-    low, high = attribute.at_least, attribute.at_most
-    number = low if low is not None else high if high is not None else 1.0
-    for text in (
-        attribute.example,
-        *attribute.choices[:1],
-        {"number": f"{number:g}", "whole": f"{number:g}", "yes/no": "yes"}.get(attribute.kind, "A"),
-    ):
+    for text in (attribute.example, *attribute.choices[:1], kind_of(attribute).sample(attribute)):
         try:
             if text:
                 reader(attribute, attribute.unit)(text)

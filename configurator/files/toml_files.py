@@ -15,8 +15,9 @@ from configurator.core.errors import UnitError, nearest
 from configurator.core.money import Money
 from configurator.core.paths import why_no_file
 from configurator.core.text import Misread, Report, clean, shown
-from configurator.files.values import reader
 from configurator.model.former_names import name_now
+from configurator.model.kinds import kind_of
+from configurator.model.values import reader
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping
@@ -359,41 +360,27 @@ def value(table: TomlTable, key: str, attribute: Attribute) -> Value | None:
 
 
 def _value(key: str, written: Any, attribute: Attribute) -> Value:
-    read = reader(attribute, None)
+    read, kind = reader(attribute, None), kind_of(attribute)
     if isinstance(written, str):
         if not written.strip():
             raise Misread(what="the text is empty", do="write a value or delete the line")
         return read(written)
-    if isinstance(written, bool):
-        if attribute.kind == "yes/no":
-            return written
-    elif isinstance(written, int | float):
-        if attribute.kind in ("number", "whole"):
-            try:
-                return read(str(written))
-            except Misread as problem:
-                if "has no unit" in problem.what:
-                    raise Misread(
-                        what=f"{written} has no unit",
-                        do=f"write {spelt(key)} = '{written} {attribute.unit}'",
-                    ) from None
-                raise
+    text = kind.text_of(written)
+    if text is not None:
+        try:
+            return read(text)
+        except Misread as problem:
+            if "has no unit" in problem.what:
+                raise Misread(
+                    what=f"{written} has no unit",
+                    do=f"write {spelt(key)} = '{written} {attribute.unit}'",
+                ) from None
+            raise
+    if isinstance(written, int | float) and not isinstance(written, bool):
         raise Misread(
             what=f"{shown(written)} is a number", do=f'write {spelt(key)} = "{written}" in quotes'
         )
-    elif (
-        isinstance(written, list)
-        and attribute.kind == "codes"
-        and all(isinstance(item, str) for item in written)
-    ):
-        return read(" ".join(written))
-    example = {
-        "yes/no": "yes",
-        "codes": "codes divided by spaces",
-        "text": "a text",
-        "whole": f"4 {attribute.unit}".strip(),
-        "number": f"12.5 {attribute.unit}".strip(),
-    }[attribute.kind]
     raise Misread(
-        what=f"{shown(written)} does not fit here", do=f'write {spelt(key)} = "{example}"'
+        what=f"{shown(written)} does not fit here",
+        do=f'write {spelt(key)} = "{kind.example(attribute)}"',
     )

@@ -9,9 +9,9 @@ from configurator.core.text import Report, shown, sound
 from configurator.files import toml_files
 from configurator.files.judgement import read_tolerances
 from configurator.files.toml_files import TomlTable
-from configurator.files.values import declared_value, described
 from configurator.model.knowledge import Trade, positions_of
 from configurator.model.parts import FITTED, Family, Missing, Part, Value, attributes_of
+from configurator.model.values import declared_value, described
 from configurator.model.vehicles import Vehicle
 
 if TYPE_CHECKING:

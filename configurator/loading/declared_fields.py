@@ -7,7 +7,6 @@ and field named; what only a rule's function shows is checked by `configurator.t
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any, get_args
 
@@ -15,7 +14,8 @@ from configurator.core import units
 from configurator.core.errors import PluginError, UnitError, nearest
 from configurator.model.cross_checks import CrossCheck
 from configurator.model.former_names import FormerNames
-from configurator.model.parts import PLACES, Attribute, Family, Kind, Position
+from configurator.model.kinds import KINDS, is_number, kind_of
+from configurator.model.parts import PLACES, Attribute, Family, Position
 from configurator.model.phases import Phase
 from configurator.model.references import REFERENCES, EachValue, FigureValue
 from configurator.model.rules import (
@@ -34,9 +34,7 @@ from configurator.model.vehicles import Condition, Measure, Practice
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator
 
-KINDS = get_args(Kind)
 ROUNDINGS = get_args(Rounding)
-_NUMBERS = ("number", "whole")
 
 # What is declared is anybody's: no field need be what its annotation says, hence `Any` below.
 
@@ -100,7 +98,7 @@ def flaws_of(declaration: Any) -> Iterator[tuple[str, Flaw]]:
 
 def _family(family: Any, name: str) -> Iterator[tuple[str, Flaw]]:
     pieces = family.pieces
-    if not isinstance(pieces, str) and not (_is_number(pieces) and pieces >= 1):
+    if not isinstance(pieces, str) and not (is_number(pieces) and pieces >= 1):
         yield name, ("pieces", f"{pieces!r} is no number of pieces", "write a whole number from 1")
     if not isinstance(family.optional, bool):
         yield name, ("optional", f"{family.optional!r} is not yes or no", "write True or False")
@@ -121,9 +119,11 @@ def _family(family: Any, name: str) -> Iterator[tuple[str, Flaw]]:
         whose = f"{name}, attribute {attribute.name!r}"
         for flaw in _described(attribute):
             yield whose, flaw
-        if attribute.when_empty is not None and not _of_kind(attribute.when_empty, attribute.kind):
+        if attribute.when_empty is not None and not kind_of(attribute).is_declared(
+            attribute.when_empty
+        ):
             what = f"{attribute.when_empty!r} is no value of kind {attribute.kind!r}"
-            yield whose, ("when_empty", what, f"write {_example(attribute.kind)}, or None")
+            yield whose, ("when_empty", what, f"write {kind_of(attribute).declared_as}, or None")
 
 
 # -- what has a value ---------------------------------------------------------------------------
@@ -137,13 +137,14 @@ def _described(declared: Any) -> Iterator[Flaw]:
         return
     yield from _unit(declared.unit)
     yield from _tolerance(declared.tolerance, declared.unit)
-    if declared.kind not in _NUMBERS and declared.unit:
+    kind = kind_of(declared)
+    if not kind.numeric and declared.unit:
         yield "unit", f"{declared.kind} has no unit", "leave it out"
     yield from _bounds(declared.at_least, declared.at_most)
     choices = declared.choices
     if not isinstance(choices, tuple) or any(not isinstance(word, str) for word in choices):
         yield "choices", f"{choices!r} is no tuple of words", 'write ("...", "...")'
-    elif choices and declared.kind in (*_NUMBERS, "yes/no"):
+    elif choices and not kind.has_choices:
         yield "choices", f"{declared.kind} has no choices", 'leave them out, or use kind="text"'
 
 
@@ -153,28 +154,29 @@ def _measure(measure: Any) -> Iterator[Flaw]:
         return
     if measure.default is not None:
         yield from _default(measure.default, measure)
-    usual = measure.usual
+    usual, numeric = measure.usual, kind_of(measure).numeric
     if usual and measure.default is None:
         yield "usual", "there is no default that it could vary about", "give a default as well"
     for value in usual:
         for _, what, do in _default(value, measure):
             yield "usual", what, do
-    if measure.kind in _NUMBERS and len(usual) not in (0, 2):
+    if numeric and len(usual) not in (0, 2):
         yield "usual", f"{usual!r} are not two bounds", "write (lowest, highest)"
     elif (
-        measure.kind in _NUMBERS
+        numeric
         and usual
-        and all(map(_is_number, (*usual, measure.default)))
+        and all(map(is_number, (*usual, measure.default)))
         and not usual[0] <= measure.default <= usual[1]
     ):
         yield "usual", f"{measure.default!r} does not lie between {usual!r}", "correct one"
 
 
 def _default(value: Any, measure: Any) -> Iterator[Flaw]:
-    if not _of_kind(value, measure.kind):
+    kind = kind_of(measure)
+    if not kind.is_declared(value):
         what = f"{value!r} is no value of kind {measure.kind!r}"
-        yield "default", what, f"write {_example(measure.kind)}"
-    elif measure.kind in _NUMBERS:
+        yield "default", what, f"write {kind.declared_as}"
+    elif kind.numeric:
         yield from _within("default", value, measure.at_least, measure.at_most)
     elif measure.choices and value not in measure.choices:
         do = nearest(
@@ -217,11 +219,11 @@ def _concerns(concerns: Any) -> Iterator[Flaw]:
 
 
 def _practice(practice: Any) -> Iterator[Flaw]:
-    if not _is_number(practice.for_error) or not 0.0 <= practice.for_error <= 1.0:
+    if not is_number(practice.for_error) or not 0.0 <= practice.for_error <= 1.0:
         yield "for_error", f"{practice.for_error!r} is no share", "write a number from 0 to 1"
     yield from _unit(practice.unit)
     yield from _bounds(practice.at_least, practice.at_most)
-    if not _is_number(practice.default):
+    if not is_number(practice.default):
         yield "default", f"{practice.default!r} is no number", "write a number in its unit"
     else:
         yield from _within("default", practice.default, practice.at_least, practice.at_most)
@@ -233,7 +235,7 @@ def _practice(practice: Any) -> Iterator[Flaw]:
 def _figure(figure: Any) -> Iterator[Flaw]:
     yield from _unit(figure.unit)
     yield from _tolerance(figure.tolerance, figure.unit)
-    if not _is_number(figure.resolution) or figure.resolution < 0.0:
+    if not is_number(figure.resolution) or figure.resolution < 0.0:
         yield "resolution", f"{figure.resolution!r} is no step", "write a number from 0"
     if figure.rounding not in ROUNDINGS:
         do = nearest(str(figure.rounding), ROUNDINGS, otherwise=f"use one of {_listed(ROUNDINGS)}")
@@ -254,12 +256,12 @@ def _total(total: Any) -> Iterator[Flaw]:
     yield from _unit(total.unit)
     yield from _concerns(total.concerns)
     yield from _bounds(total.at_least, total.at_most, references=True)
-    if not _is_number(total.start) and not isinstance(total.start, REFERENCES):
+    if not is_number(total.start) and not isinstance(total.start, REFERENCES):
         yield "start", f"{total.start!r} is no number", "write a number, or vehicle('...')"
 
 
 def _operation(operation: Any) -> Iterator[Flaw]:
-    if not _is_number(operation.hours) or operation.hours < 0.0:
+    if not is_number(operation.hours) or operation.hours < 0.0:
         yield "hours", f"{operation.hours!r} is no number of hours", "write a number such as 1.5"
     if not isinstance(operation.after, tuple) or any(
         not isinstance(name, str) for name in operation.after
@@ -273,7 +275,7 @@ def _operation(operation: Any) -> Iterator[Flaw]:
         yield "uses", f"{operation.uses!r} names no amounts", 'write {"...": 1.0}'
         return
     for material, amount in operation.uses.items():
-        sound = isinstance(amount, FigureValue) or (_is_number(amount) and amount >= 0.0)
+        sound = isinstance(amount, FigureValue) or (is_number(amount) and amount >= 0.0)
         if not isinstance(material, str) or not sound:
             what = f"{amount!r} of {material!r} is no amount"
             yield "uses", what, "write a number from 0, or computed('...'), for each name"
@@ -350,37 +352,17 @@ def _unit(unit: Any) -> Iterator[Flaw]:
 
 def _bounds(low: Any, high: Any, *, references: bool = False) -> Iterator[Flaw]:
     for field, bound in (("at_least", low), ("at_most", high)):
-        sound = bound is None or _is_number(bound)
+        sound = bound is None or is_number(bound)
         if not sound and not (references and isinstance(bound, REFERENCES)):
             yield field, f"{bound!r} is no bound", "write a number in its unit"
             return
-    if _is_number(low) and _is_number(high) and low > high:
+    if is_number(low) and is_number(high) and low > high:
         yield "at_least", f"{low!r} lies above at_most, {high!r}", "exchange them or correct one"
 
 
 def _within(field: str, value: float, low: Any, high: Any) -> Iterator[Flaw]:
-    if (_is_number(low) and value < low) or (_is_number(high) and value > high):
+    if (is_number(low) and value < low) or (is_number(high) and value > high):
         yield field, f"{value!r} is out of its own bounds", "correct it or the bounds"
-
-
-def _is_number(value: Any) -> bool:
-    return isinstance(value, int | float) and not isinstance(value, bool) and math.isfinite(value)
-
-
-def _of_kind(value: Any, kind: str) -> bool:
-    if kind in _NUMBERS:
-        return _is_number(value) and (kind == "number" or value == round(value))
-    if kind == "yes/no":
-        return isinstance(value, bool)
-    if kind == "codes":
-        return isinstance(value, str | frozenset | set | tuple | list)
-    return isinstance(value, str)
-
-
-def _example(kind: str) -> str:
-    return {"yes/no": "True or False", "text": "a text", "codes": "codes divided by spaces"}.get(
-        kind, "a number in its unit"
-    )
 
 
 def _listed(names: Iterable[str]) -> str:

@@ -17,8 +17,9 @@ from configurator.files.part_columns import (
     ListInReading,
     headings_of,
 )
-from configurator.files.values import reader
+from configurator.model.kinds import kind_of
 from configurator.model.parts import attributes_of
+from configurator.model.values import reader
 from configurator.supplier_lists.cells import CellReading
 from configurator.supplier_lists.headings import heading_parts, heading_rows, headings_at
 from configurator.supplier_lists.mapping import Mapping, Source
@@ -63,7 +64,7 @@ def list_unit(name: str, mapping: Mapping, family: Family, currency: str) -> str
         return currency
     if name == LEAD_TIME:
         return source.unit or "day"
-    if attribute is None or attribute.kind not in ("number", "whole"):
+    if attribute is None or not kind_of(attribute).numeric:
         return ""
     # What a notation or a factor makes of a text is not in the supplier's unit any more.
     if source.unit and not (source.read and attribute.unit in PLAIN):
@@ -206,7 +207,7 @@ def _columns(
 
 
 def _needs_unit(attribute: Attribute) -> bool:
-    return attribute.kind in ("number", "whole") and attribute.unit not in PLAIN
+    return kind_of(attribute).numeric and attribute.unit not in PLAIN
 
 
 def _refuse_other_unit(

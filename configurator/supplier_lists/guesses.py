@@ -16,6 +16,7 @@ from configurator.files.part_columns import (
     PRICE,
     TITLE,
 )
+from configurator.model.kinds import kind_of
 from configurator.model.parts import Attribute
 from configurator.supplier_lists.headings import Heading
 from configurator.supplier_lists.mapping import Source
@@ -83,7 +84,7 @@ def column_guess(
             likeness, why = likeness * 0.6, f"{why}, but values stand there twice"
         sure = likeness >= 0.95 and (bool(texts) or name not in (PART_NUMBER, TITLE))
         return ColumnGuess(likeness, name, heading, _source(heading, "", sure, why, prices))
-    if attribute.kind not in ("number", "whole") or attribute.unit in PLAIN:
+    if not kind_of(attribute).numeric or attribute.unit in PLAIN:
         unit = heading.unit if heading.unit == "%" else ""
         if heading.unit and not unit:
             return None  # a heading with a unit is not for a column without one

@@ -12,6 +12,7 @@ from configurator.core.text import LONGEST_TEXT, Report, shown
 from configurator.files import toml_files
 from configurator.files.part_columns import COMMON_COLUMNS, PRICE
 from configurator.model.former_names import name_now
+from configurator.model.kinds import kind_of
 from configurator.model.parts import attributes_of
 from configurator.supplier_lists.mapping import Mapping, Source
 from configurator.supplier_lists.notations.registry import ARITHMETIC, NOTATIONS, value_taken
@@ -70,9 +71,7 @@ def read_mapping(
             f"name another mapping, or import with --family {named}",
         )
     numeric = frozenset(
-        attribute.name
-        for attribute in attributes_of(family)
-        if attribute.kind in ("number", "whole")
+        attribute.name for attribute in attributes_of(family) if kind_of(attribute).numeric
     )
     known = [*COMMON_COLUMNS, *(attribute.name for attribute in attributes_of(family))]
     columns = toml_files.renamed(toml_files.subtable(top, "columns"), known, old, "column")

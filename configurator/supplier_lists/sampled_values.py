@@ -7,8 +7,9 @@ from typing import TYPE_CHECKING
 from configurator.core.errors import UnitError
 from configurator.core.text import Misread, shown
 from configurator.core.units import PLAIN, kind_of_unit
-from configurator.files.values import reader
+from configurator.model.kinds import kind_of
 from configurator.model.parts import Attribute
+from configurator.model.values import reader
 from configurator.supplier_lists.mapping import Source
 from configurator.supplier_lists.numbers import plain_number
 
@@ -28,7 +29,7 @@ def sound_values(
 
 
 def _wrong(text: str, attribute: Attribute, unit: str | None, decimals: Decimals) -> Misread | None:
-    numeric = attribute.kind in ("number", "whole")
+    numeric = kind_of(attribute).numeric
     try:
         reader(attribute, unit)(plain_number(text, decimals) if numeric else text)
     except Misread as problem:
@@ -102,7 +103,7 @@ def _suits(attribute: Attribute, heading: Heading) -> bool:
     """Whether an attribute can be told by values at all: a number with a unit, or some words."""
     if attribute.kind == "text":
         return bool(attribute.choices) and heading.unit is None
-    if attribute.kind not in ("number", "whole") or not heading.unit or attribute.unit in PLAIN:
+    if not kind_of(attribute).numeric or not heading.unit or attribute.unit in PLAIN:
         return False
     try:
         return kind_of_unit(heading.unit) == kind_of_unit(attribute.unit)

@@ -21,6 +21,7 @@ from configurator.files import toml_files
 from configurator.files.catalog_files import ABOUT
 from configurator.files.part_columns import LEAD_TIME, PRICE
 from configurator.files.part_lists import MOST_PROBLEMS, MOST_ROWS
+from configurator.model.kinds import kind_of
 from configurator.model.parts import attributes_of
 from configurator.supplier_lists.column_readings import (
     column_order,
@@ -348,7 +349,7 @@ def _write_rows(made: ListComparison, stream: TextIO) -> None:
     numeric = {
         attribute.name: attribute.unit
         for attribute in attributes_of(made.family)
-        if attribute.kind in ("number", "whole")
+        if kind_of(attribute).numeric
     }
     keep = made.mapping.withdrawn == "keep"
     for cells, stood_before in new_list(made._store, taken, keep=keep):

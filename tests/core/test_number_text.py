@@ -10,9 +10,9 @@ from configurator.core import money, units
 from configurator.core.errors import UnitError
 from configurator.core.number_text import split_number
 from configurator.core.text import Misread
-from configurator.files.values import reader
 from configurator.model.parts import Attribute
 from configurator.model.tolerances import read_tolerance
+from configurator.model.values import reader
 from configurator.ui.talk import typed
 from configurator.wording.quantities import money_words, with_unit
 

@@ -114,7 +114,7 @@ def _answers(first: "tuple[NeededValue, ...]") -> dict[tuple[str, str], str]:
     from configurator.core.text import Misread
     from configurator.core.units import PLAIN
     from configurator.files.new_vehicle import checked_answer
-    from configurator.files.values import described
+    from configurator.model.values import described
 
     typer.echo("Enter leaves a value open, a full stop (.) ends. Units may be metric or imperial.")
     answers: dict[tuple[str, str], str] = {}

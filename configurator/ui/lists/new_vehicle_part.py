@@ -14,9 +14,9 @@ from configurator.core.errors import FitwrightError
 from configurator.core.text import Misread
 from configurator.core.units import PLAIN
 from configurator.files.new_vehicle import checked_answer, new_vehicle_text, refuse_key
-from configurator.files.values import described
 from configurator.files.vehicle_files import FOLDER, read_vehicle
 from configurator.model.needed_values import needed_for
+from configurator.model.values import described
 from configurator.ui.lists.list_in_hand import refuse_elsewhere
 from configurator.ui.lists.supplier_list import own_catalogs
 from configurator.ui.safe_text import plain
