@@ -2,7 +2,8 @@
 
 A kind says how its values are read, in lists and in TOML, how plugins declare them, by what they
 are compared, and what a template says of them; everything else asks it. A new kind is a class here,
-an entry in `KINDS`, and a word of `configurator.model.parts.Kind` for type checkers.
+an entry in `KINDS`, a word of `configurator.model.parts.Kind` for type checkers, and, where people
+change measures of it on the page, a field in `configurator.ui.vehicle`.
 """
 
 from __future__ import annotations
