@@ -201,7 +201,7 @@ def _measured(view: View | None, figure: str) -> Dimension | Angle | None:
     if view is None:
         return None
     dimension = next((one for one in view.dimensions if one.figure == figure), None)
-    return dimension or next((one for one in view.angles if one.figure == figure), None)
+    return dimension or next((angle for angle in view.angles if angle.figure == figure), None)
 
 
 def _legend(

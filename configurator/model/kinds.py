@@ -315,7 +315,7 @@ def _choice(text: str, attribute: Attribute) -> str:
     """Return the word that a text is, whatever its capitals."""
     if text in attribute.choices:
         return text
-    word = {one.casefold(): one for one in attribute.choices}.get(text.casefold())
+    word = {choice.casefold(): choice for choice in attribute.choices}.get(text.casefold())
     if word is None:
         raise Misread(
             what=f"{shown(text)} is not one of the words for {attribute.name!r}",

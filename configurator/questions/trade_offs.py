@@ -136,7 +136,7 @@ def _sum_off(
     most = STEPS if len(sums) == 1 else STEPS_BESIDE
     steps = tuple(step_for(question, name, most) if name in sums else 0.0 for name, _ in figures)
     packages = label_fronts.front(question, directed, steps, report)
-    points = [fronts.Point(one.values, one.price, one.exact) for one in packages]
+    points = [fronts.Point(package.values, package.price, package.exact) for package in packages]
     return TradeOff(tuple(directed), (), tuple(_apart(points, steps)), steps)
 
 

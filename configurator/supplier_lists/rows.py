@@ -133,7 +133,12 @@ def list_rows(
     if report.errors:
         tally.complete = False
         return
-    run = _Run(mapping, mapping_file, tally, {one.name: one.unit for one in attributes_of(family)})
+    run = _Run(
+        mapping,
+        mapping_file,
+        tally,
+        {attribute.name: attribute.unit for attribute in attributes_of(family)},
+    )
     for sheet, reading in sheets:
         yield from run.rows(sheet, reading)
     run.problems.tell(report)
@@ -205,9 +210,9 @@ class _Run:
         if len(filled) == 1:
             return True
         taken = {
-            one.name: any(map(str.strip, one.texts(row.cells)))
-            for one in reading.columns
-            if one.indexes
+            column.name: any(map(str.strip, column.texts(row.cells)))
+            for column in reading.columns
+            if column.indexes
         }
         few = sum(taken.values()) * 3 <= len(taken)
         total = _TOTAL.match(filled[0]) is not None

@@ -119,7 +119,7 @@ def _price_list(path: Path, title: str, facts: SheetFacts) -> PriceList:
         lambda: _rows(path, title, facts),
         sheet=title,
         merged=tuple(facts.merged),
-        hidden_columns=frozenset(one for one in facts.hidden_columns if one < facts.width),
+        hidden_columns=frozenset(column for column in facts.hidden_columns if column < facts.width),
         without_value=frozenset(facts.without_value),
     )
 
@@ -207,8 +207,8 @@ def _measured(path: Path, title: str) -> SheetFacts:
 def _opened(path: Path, facts: Callable[[str], SheetFacts], notes: list[str]) -> _Book:
     book = _load(path)
     sheets = [one for one in book.sheets_metadata if one.typ == SheetTypeEnum.WorkSheet]
-    hidden = tuple(one.name for one in sheets if one.visible != SheetVisibleEnum.Visible)
-    return _Book(path, tuple(one.name for one in sheets), hidden, facts, notes)
+    hidden = tuple(sheet.name for sheet in sheets if sheet.visible != SheetVisibleEnum.Visible)
+    return _Book(path, tuple(sheet.name for sheet in sheets), hidden, facts, notes)
 
 
 def _load(path: Path) -> CalamineWorkbook:

@@ -183,7 +183,7 @@ def test_everything_that_is_wrong_with_the_values_is_said_at_once(built, tmp_pat
     file.write_text('[measured]\n"front trak" = "1500 mm"\n"front track" = "3 kg"\n')
     with pytest.raises(InputError) as caught:
         read_values(file, ["rear track 5", "engine speed at 0 km/h = 900 rpm"], *built)
-    said = " ".join(str(one) for one in caught.value.problems)
+    said = " ".join(str(problem) for problem in caught.value.problems)
     for piece in ("front trak", "did you mean 'front track'", "'kg'", "rear track 5", "above 0"):
         assert piece in said
     with pytest.raises(InputError, match="nothing was measured"):
@@ -259,7 +259,9 @@ def test_what_the_built_vehicle_cannot_tell_is_said():
     vehicle = built_vehicle(evaluation, choice, ())
     otherwise = stands_otherwise(evaluation, choice, vehicle)
     assert "clearance under front axle" in [figure for figure, _, _ in otherwise]
-    assert any("correct the measures" in one for one in remarks_of(evaluation, otherwise, None))
+    assert any(
+        "correct the measures" in remark for remark in remarks_of(evaluation, otherwise, None)
+    )
 
 
 def test_the_record_is_plain_data(built):

@@ -170,7 +170,9 @@ def test_what_cannot_be_told_apart_is_said_with_the_figure_that_would(built):
         if set(both) == {"static loaded radius", "static loaded radius in front"}
     )
     assert "rear" in pair.telling
-    assert any(f"measure {pair.telling} as well" in one for one in alike_lines(found, pairs, None))
+    assert any(
+        f"measure {pair.telling} as well" in line for line in alike_lines(found, pairs, None)
+    )
     more = findings(built, {name: values[name] for name in (*names, pair.telling)})
     both = {pair.first.assumption.name, pair.other.assumption.name}
     assert all(
@@ -188,14 +190,14 @@ def test_one_figure_alone_proves_nothing_and_what_is_too_small_is_not_seen(built
     hidden = {one.assumption.name for one in unseen(found)}
     # Half a per cent of final drive is less than an engine speed can be read to.
     assert "overall drive ratio" in hidden
-    assert any("neither be found nor ruled out" in one for one in alike_lines(found, (), None))
+    assert any("neither be found nor ruled out" in line for line in alike_lines(found, (), None))
 
 
 def test_what_is_left_and_what_nothing_moves_is_said(built):
     values = figures(built, BY_NAME["static loaded radius"], -0.012)
     values["front track"] += 0.05
     evaluation, choice = built
-    assumptions = [one for one in ASSUMPTIONS if "radius" in one.name]
+    assumptions = [assumption for assumption in ASSUMPTIONS if "radius" in assumption.name]
     found = explain(evaluation, choice, compare(evaluation, choice, values), assumptions)
     assert [one.figure for one in unmoved(found)] == ["front track"]
     left = left_over(found, found.explained[0])

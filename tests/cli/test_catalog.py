@@ -241,7 +241,7 @@ def doubts(folder: Path, text: str, today: datetime.date = TODAY) -> list[str]:
     (folder / "tyres.csv").write_text(text, encoding="utf-8")
     found = examine(folder, small_trade(), today)
     assert found.errors == ()
-    return [f"{one.where}: {one.what}" for one in found.warnings]
+    return [f"{warning.where}: {warning.what}" for warning in found.warnings]
 
 
 @pytest.fixture
@@ -267,10 +267,10 @@ def test_a_sound_list_leaves_no_doubt(folder: Path) -> None:
 )
 def test_doubts(folder: Path, old: str, new: str, said: str) -> None:
     assert old in MANY
-    assert any(said in one for one in doubts(folder, MANY.replace(old, new, 1)))
+    assert any(said in doubt for doubt in doubts(folder, MANY.replace(old, new, 1)))
     # And it is this change that raises it.
     if "section width" not in said:
-        assert not any(said in one for one in doubts(folder, MANY))
+        assert not any(said in doubt for doubt in doubts(folder, MANY))
 
 
 @pytest.mark.parametrize(
@@ -282,7 +282,7 @@ def test_doubts(folder: Path, old: str, new: str, said: str) -> None:
     ],
 )
 def test_the_age_of_prices(folder: Path, today: datetime.date, said: str) -> None:
-    assert [said in one for one in doubts(folder, LIST, today)] == ([True] if said else [])
+    assert [said in doubt for doubt in doubts(folder, LIST, today)] == ([True] if said else [])
 
 
 def test_statistics(shop, folder: Path) -> None:

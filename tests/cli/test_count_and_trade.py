@@ -46,9 +46,9 @@ def test_count_in_all_and_with_each_part(shop):
     # By hand: without hubs the tyres as fitted, of 70 and of 80; with hubs the one of 90 as well.
     found = data(shop, "count", shop.job())
     assert (found["packages"], found["exact"], found["at_most_because_of"]) == (7, True, [])
-    tyres = {one["part"]: one["packages"] for one in found["positions"]["tyres"]}
+    tyres = {tyre["part"]: tyre["packages"] for tyre in found["positions"]["tyres"]}
     assert tyres == {"fitted": 2, "shop/T-70": 2, "shop/T-80": 2, "shop/T-90": 1, "shop/T-X": 0}
-    hubs = {one["part"]: one["packages"] for one in found["positions"]["hubs"]}
+    hubs = {hub["part"]: hub["packages"] for hub in found["positions"]["hubs"]}
     assert hubs == {None: 3, "shop/H-50": 4}
     assert found["within_budget"] is None
 

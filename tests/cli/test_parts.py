@@ -18,7 +18,7 @@ def test_parts_by_family_and_condition(shop):
 
 def test_whether_they_fit_and_what_the_package_costs(shop):
     ran = shop.run("parts", "--family", "tyres", "--fits", shop.job(GOAL), "--json")
-    found = {one["part"]: one["fits"]["tyres"] for one in json.loads(ran.out)["parts"]}
+    found = {part["part"]: part["fits"]["tyres"] for part in json.loads(ran.out)["parts"]}
     assert found["shop/T-80"] == {
         "state": "available",
         "cheapest_package": {"amount": "1799.00", "currency": "EUR"},

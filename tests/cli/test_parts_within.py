@@ -53,7 +53,7 @@ def test_the_console_says_what_was_asked_and_what_is_not_known(slow):
 def test_options_say_how_long_a_part_takes(slow):
     asked = job(slow, "30 days")
     found = json.loads(slow.run("options", asked, "--position", "tyres", "--json").out)
-    tyres = {one["part"]: one for one in found["positions"]["tyres"]}
+    tyres = {tyre["part"]: tyre for tyre in found["positions"]["tyres"]}
     assert (tyres["shop/T-80"]["wait_days"], tyres["shop/T-80"]["too_late"]) == (35, True)
     assert (tyres["shop/T-80"]["state"], tyres["shop/T-85"]["too_late"]) == ("impossible", False)
     assert tyres["shop/T-80"]["if_freed"]["amount"] == "600.00"

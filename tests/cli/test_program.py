@@ -132,7 +132,7 @@ def test_catalog_check(shop):
     assert len(ran.err.splitlines()) == 2
     ran = shop.run("catalog", "check", folder, "--json")
     assert (ran.status, ran.err) == (2, "")
-    assert [set(one) for one in json.loads(ran.out)["errors"]] == [{"where", "what", "do"}] * 2
+    assert [set(error) for error in json.loads(ran.out)["errors"]] == [{"where", "what", "do"}] * 2
 
 
 # -- pipes and terminals ------------------------------------------------------------------------

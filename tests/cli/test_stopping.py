@@ -109,7 +109,7 @@ def test_options_keep_the_prices_they_have(shop, press):
     ran = shop.run("options", shop.job(GOAL), "--json")
     assert ran.status == 130
     tyres = json.loads(ran.out)["positions"]["tyres"]
-    assert {one["part"]: one["exact"] for one in tyres}["shop/T-80"] is True
+    assert {tyre["part"]: tyre["exact"] for tyre in tyres}["shop/T-80"] is True
 
 
 def test_options_whose_price_is_open_cost_at_least_so_much():
@@ -192,7 +192,9 @@ def test_levels_that_were_not_reached_stay_bounds():
         prepared = preparing.prepare(random_case.evaluation, names)
         if not set(names) <= set(prepared.model.goal_tables):
             continue  # nothing but sums tells it, which no table holds
-        exact = {one.values: one.price for one in fronts.levels(Question(prepared, job), names)}
+        exact = {
+            level.values: level.price for level in fronts.levels(Question(prepared, job), names)
+        }
         true = Deciding.cheapest
         with pytest.MonkeyPatch.context() as patch:
             calls = []

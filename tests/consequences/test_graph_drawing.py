@@ -143,9 +143,9 @@ DEEP = {"sixty boxes": layered(5, 60, 14), "ninety boxes": layered(7, 90, 6), "c
 @pytest.mark.parametrize("name", DEEP)
 def test_sheets_can_be_read_and_hold_every_box_once(name):
     picture = DEEP[name]
-    sheets = [ElementTree.fromstring(one) for one in drawing.draw_pages(picture)]
+    sheets = [ElementTree.fromstring(page) for page in drawing.draw_pages(picture)]
     assert all(
-        paper_scale(one) * graph_wrapping.TEXT_SIZE >= 2.0 for one in drawing.draw_pages(picture)
+        paper_scale(page) * graph_wrapping.TEXT_SIZE >= 2.0 for page in drawing.draw_pages(picture)
     )
     found = [place for sheet in sheets for place in rectangles(sheet)]
     assert sorted(found) == sorted(box.name for box in picture.boxes)

@@ -225,7 +225,7 @@ def test_drawings_stand_at_the_scale_they_state(package):
         for line in shown.iter("{http://www.w3.org/2000/svg}line")
     ]
     assert lengths
-    assert all(one * drawn[0].scale / 1000 == pytest.approx(track) for one in lengths)
+    assert all(length * drawn[0].scale / 1000 == pytest.approx(track) for length in lengths)
 
 
 @pytest.mark.parametrize(("locale", "sign", "other"), [("de_AT", ",", "."), ("en_GB", ".", ",")])

@@ -53,7 +53,7 @@ def test_the_command_writes_words_and_data(capsys):
         main(["figures", str(JOB), "--json"])
     assert end.value.code == 0
     data = json.loads(capsys.readouterr().out)
-    crawl = next(one for one in data["figures"] if one["figure"] == "crawl ratio")
+    crawl = next(figure for figure in data["figures"] if figure["figure"] == "crawl ratio")
     assert crawl["after"] >= 52
     assert crawl["difference"] == pytest.approx(crawl["after"] - crawl["before"])
     assert "no approval" in data["notice"]
@@ -112,12 +112,12 @@ def test_data_says_the_margin_in_the_limits_own_unit(capsys):
     with pytest.raises(SystemExit):
         main(["figures", str(JOB), "--json"])
     data = json.loads(capsys.readouterr().out)
-    assert {one["figure"] for one in data["figures"]} == {*TRADE.figures, *TRADE.totals}
-    (mass,) = [one for one in data["figures"] if one["figure"] == "vehicle mass"]
+    assert {figure["figure"] for figure in data["figures"]} == {*TRADE.figures, *TRADE.totals}
+    (mass,) = [figure for figure in data["figures"] if figure["figure"] == "vehicle mass"]
     limit = mass["limit"]
     assert limit["unit"] == "kg"
     assert limit["margin"] == pytest.approx(limit["needs"] - limit["has"])
     assert limit["margin_share"] == pytest.approx(limit["margin"] / limit["needs"])
-    for one in data["figures"]:
-        assert one["source"]
-        assert one["limit"] is None or one["limit"]["margin"] >= -1e-6
+    for figure in data["figures"]:
+        assert figure["source"]
+        assert figure["limit"] is None or figure["limit"]["margin"] >= -1e-6

@@ -185,8 +185,8 @@ def test_bundled_operations_have_an_order_and_name_only_what_there_is():
     trade = load(installed=False).trade
     operations = trade.operations
     before = precedence(operations.values(), trade.phases)
-    for one in operations.values():
-        assert set(one.after) <= set(operations), one.name
+    for operation in operations.values():
+        assert set(operation.after) <= set(operations), operation.name
     # What the trade insists on, whichever plugin declares it.
     for first, then in (
         ("weld on the front reinforcement", "set up the front crown wheel and pinion"),
@@ -198,7 +198,7 @@ def test_bundled_operations_have_an_order_and_name_only_what_there_is():
         ("fit the wheels", "re-torque the wheel fasteners after 100 km"),
     ):
         assert first in before[then], (first, then)
-    checks = {one.name for one in operations.values() if one.check}
+    checks = {operation.name for operation in operations.values() if operation.check}
     assert {"set toe and caster", "bleed the front brakes"} <= checks
     assert "fit the wheels" not in checks
 

@@ -63,9 +63,9 @@ positions = ["rear driveshaft"]
     assert job.fixed == {"front hub reductions": "none"}
     assert job.keep == ("rear propshaft",)
     assert list(job.measured) == ["track rod length"]
-    hints = [str(one) for one in report.warnings]
+    hints = [str(warning) for warning in report.warnings]
     assert len(hints) == 5
-    assert any("'front hubs'" in one and "'front hub reductions' now" in one for one in hints)
+    assert any("'front hubs'" in hint and "'front hub reductions' now" in hint for hint in hints)
 
 
 def test_vehicle_with_old_names(trade: Trade) -> None:
@@ -104,10 +104,10 @@ def test_list_with_old_names(trade: Trade, tmp_path: Path) -> None:
         ("rear hub reductions",),
     }
     assert all(part.values["PCD"] for part in parts)
-    hints = [str(one) for one in catalog.warnings]
-    assert any("hub_reductions.csv" in one for one in hints)
-    assert any("'PCD' now" in one for one in hints)
-    assert sum("'front hub reductions' now" in one for one in hints) == 1
+    hints = [str(warning) for warning in catalog.warnings]
+    assert any("hub_reductions.csv" in hint for hint in hints)
+    assert any("'PCD' now" in hint for hint in hints)
+    assert sum("'front hub reductions' now" in hint for hint in hints) == 1
     (folder / "hub_reductions.csv").write_text(rows, encoding="utf-8")
     with pytest.raises(InputError, match="as well"):
         read_catalog(folder, trade)

@@ -59,7 +59,7 @@ def read(root, *, catalogs=("lists", "imports", "shop"), more=""):
 def problems(root, **more):
     with pytest.raises(InputError) as caught:
         read(root, **more)
-    return {one.where: (one.what, one.do) for one in caught.value.problems}
+    return {problem.where: (problem.what, problem.do) for problem in caught.value.problems}
 
 
 def tyres(case):
@@ -90,7 +90,7 @@ def test_each_value_says_which_layer_it_is_from(root):
 
 
 def test_every_sheet_says_what_was_laid_over_a_list(root):
-    lists, imports, shop = (catalog_words(one) for one in read(root).catalogs)
+    lists, imports, shop = (catalog_words(catalog) for catalog in read(root).catalogs)
     assert lists.endswith("; changed by shop/overrides.csv (parts): price 1, stock 1")
     assert "; converted at 1 USD = 0.925 EUR of 2026-11-01, each price" in imports
     assert imports.endswith("changed by shop/overrides.csv (parts): lead time 1, note 1, hidden 1")

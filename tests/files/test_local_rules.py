@@ -52,7 +52,7 @@ def rule(name, figure, bound, effect, more=""):
 @pytest.mark.parametrize("name", ["valley-canton", "coast-district"])
 def test_the_examples_read_and_hold_both_kinds(tmp_path, name):
     rules = case(tmp_path, f"demo/{name}").local_rules.rules
-    assert {type(one) for one in rules} == {Limit, Caution}
+    assert {type(rule) for rule in rules} == {Limit, Caution}
 
 
 def test_without_a_choice_none_was_checked(tmp_path):
@@ -85,7 +85,7 @@ def test_a_bound_between_two_packages_forbids_or_needs_approval(tmp_path):
         ({**evaluation.fitted, "tyres": tyre}, True),
     ):
         broken = {one.name for one in broken_rules(evaluation, choice)}
-        cautions = {one.name for one in cautions_of(evaluation, choice)}
+        cautions = {caution.name for caution in cautions_of(evaluation, choice)}
         assert ("it does not grow" in broken) is forbidden
         assert ("growth is approved" in cautions) is forbidden
 
@@ -123,9 +123,9 @@ def test_a_share_is_taken_of_what_is_and_not_of_what_is_rounded(tmp_path, diamet
     stands = replace(job.vehicle, fitted={**job.vehicle.fitted, "tyres": was})
     evaluation = Evaluation(replace(job, vehicle=stands), TRADE)
     choice = with_part(evaluation, "tyres", {"overall diameter": diameter / 1000})
-    assert [one.name for one in cautions_of(evaluation, choice) if "taller" in one.name] == (
-        ["taller tyres"] if due else []
-    )
+    assert [
+        caution.name for caution in cautions_of(evaluation, choice) if "taller" in caution.name
+    ] == (["taller tyres"] if due else [])
     (line,) = local_rule_words(evaluation, choice)
     assert ("needs approval by the office" in line) is due
     assert line.endswith("(Own; invented, 2026-01-01).")
@@ -147,7 +147,7 @@ def test_a_lift_is_taken_as_it_is(tmp_path, forbids):
         choice = with_part(evaluation, "front springs", spring)
         assert evaluation.figure("front spring lift", choice) == 0.05
         limits = [one.name for one in broken_rules(evaluation, choice)]
-        cautions = [one.name for one in cautions_of(evaluation, choice)]
+        cautions = [caution.name for caution in cautions_of(evaluation, choice)]
         assert ("lifted" in (limits if forbids else cautions)) is broken
 
 
@@ -187,7 +187,7 @@ def test_every_mistake_is_named(tmp_path):
     text += rule("d", "vehicle mass", 'at_most = "3500 kg"', "needs approval")
     with pytest.raises(InputError) as caught:
         case(tmp_path, "demo/own", text)
-    said = "\n".join(str(one) for one in caught.value.problems)
+    said = "\n".join(str(problem) for problem in caught.value.problems)
     for expected in ("vehicle mass", "no bound", "does not measure", "'bans'", "'approve'"):
         assert expected in said
     with pytest.raises(InputError, match="there are no local rules"):
@@ -278,7 +278,7 @@ def test_checking_a_catalog_reads_every_file_of_local_rules(tmp_path):
         text = f'title = "{name}"\n' + rule("a", figure, 'at_most = "1 kg"', "forbids")
         (folder / "local" / f"{name}.toml").write_text(text, encoding="utf-8")
     errors, _, _ = check_catalog(folder, TRADE)
-    assert [one.where.partition(",")[0] for one in errors] == [
+    assert [error.where.partition(",")[0] for error in errors] == [
         "demo/local/north.toml",
         "demo/local/south.toml",
     ]
@@ -296,7 +296,7 @@ def test_a_change_is_bounded_in_per_cent_of_what_it_was(tmp_path, bound, outside
     before, after = (evaluation.figure("tyre diameter", c) for c in (evaluation.fitted, choice))
     assert (before, after) == (pytest.approx(0.800), pytest.approx(0.840))
     broken = {one.name for one in broken_rules(evaluation, choice)}
-    cautions = {one.name for one in cautions_of(evaluation, choice)}
+    cautions = {caution.name for caution in cautions_of(evaluation, choice)}
     assert ("not much taller" in broken) is outside
     assert ("taller" in cautions) is outside
     assert "not much taller" not in {
@@ -311,7 +311,7 @@ def test_a_share_of_nought_is_not_checked_and_cautioned_about(tmp_path):
     evaluation = Evaluation(case(tmp_path, "demo/own", text), TRADE)
     told = {one.rule for one in not_checked(evaluation, evaluation.fitted)}
     assert "no lift" in told
-    assert "lift" in {one.name for one in cautions_of(evaluation, evaluation.fitted)}
+    assert "lift" in {caution.name for caution in cautions_of(evaluation, evaluation.fitted)}
 
 
 def test_only_a_change_can_be_relative(tmp_path):

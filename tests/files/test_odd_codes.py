@@ -33,7 +33,7 @@ def shop(tmp_path: Path) -> Path:
 
 
 def warnings(folder: Path, trade: Trade) -> list[str]:
-    return [str(one) for one in examine(folder, trade, TODAY).warnings]
+    return [str(warning) for warning in examine(folder, trade, TODAY).warnings]
 
 
 def test_a_misspelt_thread_is_warned_of_with_the_right_one(shop: Path, trade: Trade) -> None:
@@ -47,12 +47,14 @@ def test_a_misspelt_thread_is_warned_of_with_the_right_one(shop: Path, trade: Tr
 
 
 def test_codes_for_other_vehicles_are_told_and_raise_no_doubt(shop: Path, trade: Trade) -> None:
-    told = [one.what for one in examine(shop, trade, TODAY).codes]
+    told = [code.what for code in examine(shop, trade, TODAY).codes]
     assert "nothing else in the catalog uses '3/8-24'" in told
 
 
 def test_words_that_only_one_family_has_are_no_codes(shop: Path, trade: Trade) -> None:
-    assert not [one for one in warnings(shop, trade) if "'size'" in one or "'steel'" in one]
+    assert not [
+        warning for warning in warnings(shop, trade) if "'size'" in warning or "'steel'" in warning
+    ]
 
 
 def test_a_price_of_nothing_is_asked_about(shop: Path, trade: Trade) -> None:
@@ -72,7 +74,7 @@ def test_a_pipe_is_no_list(shop: Path, trade: Trade, name: str) -> None:
     )
     reading.start()
     reading.join(60)
-    assert any("no file" in str(one) for one in found[0].errors)
+    assert any("no file" in str(error) for error in found[0].errors)
 
 
 def test_a_folder_is_no_file(tmp_path: Path) -> None:

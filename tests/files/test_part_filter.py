@@ -13,7 +13,7 @@ TRADE = small_trade()
 
 
 def part(key, family, price, **values):
-    unknown = {one.name: Missing.UNKNOWN for one in attributes_of(family)}
+    unknown = {attribute.name: Missing.UNKNOWN for attribute in attributes_of(family)}
     given = {name.replace("_", " "): value for name, value in values.items()}
     return Part(f"lists/{key}", family.key, f"Part {key}", price, {**unknown, **given}, note="Snow")
 

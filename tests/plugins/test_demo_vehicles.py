@@ -60,7 +60,7 @@ def test_every_rule_refuses_some_mix_of_the_demo_parts():
     both = {re.sub("front|rear", "either", rule.name): False for rule in rules}
     for rule in rules:
         name = re.sub("front|rear", "either", rule.name)
-        both[name] = both[name] or any(_refuses(rule, one) for one in evaluations)
+        both[name] = both[name] or any(_refuses(rule, evaluation) for evaluation in evaluations)
     assert [name for name, refuses in both.items() if not refuses] == []
 
 

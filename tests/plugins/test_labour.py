@@ -9,7 +9,7 @@ from configurator.model.knowledge import Trade
 
 
 def test_every_job_named_as_earlier_exists(trade: Trade):
-    named = {before for one in trade.operations.values() for before in one.after}
+    named = {before for operation in trade.operations.values() for before in operation.after}
     assert named - set(trade.operations) == set()
 
 

@@ -21,5 +21,5 @@ def test_a_heavy_vehicle_is_cautioned_about(permitted, told):
     case = job_files.read_case(JOB, TRADE)
     values = {**case.vehicle.values, "permitted mass": permitted}
     evaluation = Evaluation(replace(case, vehicle=replace(case.vehicle, values=values)), TRADE)
-    names = {one.name for one in cautions_of(evaluation, evaluation.fitted)}
+    names = {caution.name for caution in cautions_of(evaluation, evaluation.fitted)}
     assert ("the vehicle is permitted more than 3,500 kg" in names) is told

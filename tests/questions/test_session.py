@@ -361,7 +361,7 @@ def test_long_lists_are_joined_for_all_who_talk_about_them(monkeypatch):
             narrow.setattr(elimination, "APART", 2)
             talk, other = opened(random_case, shelf), opened(random_case, shelf)
             before = talk.options()
-            if all(one.exact for states in before.values() for one in states):
+            if all(state.exact for states in before.values() for state in states):
                 continue
             other.options()
             talk.tighten()

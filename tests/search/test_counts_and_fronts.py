@@ -173,9 +173,9 @@ def only_the_mass_is_limited(random_case):
     trade, case = random_case.trade, random_case.case
     rules = [
         *trade.figures.values(),
-        *(one for one in trade.limits.values() if one.name != "height limit"),
+        *(limit for limit in trade.limits.values() if limit.name != "height limit"),
         *trade.fits.values(),
-        *(replace(one, at_least=None) for one in trade.totals.values() if one.name != "mass"),
+        *(replace(total, at_least=None) for total in trade.totals.values() if total.name != "mass"),
         replace(trade.totals["mass"], at_most=104.0),
         *trade.operations.values(),
     ]

@@ -142,8 +142,8 @@ def answered(folder, lists, chance, *, cheapest=3, mix_plugins=True):
         for state in states
     }
     packages = [
-        (one.price, {position: option.key for position, option in one.choice.items()})
-        for one in found.packages
+        (package.price, {position: option.key for position, option in package.choice.items()})
+        for package in found.packages
     ]
     return prices, packages, answers.count(prepared, []).total
 

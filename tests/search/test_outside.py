@@ -193,7 +193,7 @@ def test_where_the_solver_fails_it_stays_undecided(monkeypatch):
     from ortools.sat.python import cp_model
 
     monkeypatch.setattr(cp_model.CpSolver, "solve", failing)
-    _, job, prepared, _ = next(one for one in cases_of(range(40)) if one[3])
+    _, job, prepared, _ = next(case for case in cases_of(range(40)) if case[3])
     with pytest.raises(branch_and_bound.Undecided):
         next(k_best.in_order(Question(prepared, job)))
     assert answers.find(prepared).outcome == "best found"
@@ -229,7 +229,7 @@ def test_ctrl_c_gives_the_best_found(monkeypatch):
 
 def test_a_signal_while_it_works_reaches_whoever_asked(monkeypatch):
     """The solver is told to stop, and what it has by then is handed on."""
-    _, job, prepared, expected = next(one for one in cases_of(range(40)) if one[3])
+    _, job, prepared, expected = next(case for case in cases_of(range(40)) if case[3])
     cp_model = pytest.importorskip("ortools.sat.python.cp_model")
     solve, told, ended = cp_model.CpSolver.solve, threading.Event(), []
 
@@ -251,7 +251,7 @@ def test_a_signal_while_it_works_reaches_whoever_asked(monkeypatch):
 
 
 def test_where_no_thread_can_be_started_it_is_undecided(monkeypatch):
-    _, job, prepared, _ = next(one for one in cases_of(range(40)) if one[3])
+    _, job, prepared, _ = next(case for case in cases_of(range(40)) if case[3])
 
     def refused(_):
         message = "can't start new thread"

@@ -35,7 +35,7 @@ def look(shop: Shop, number: str, *more: str) -> dict[str, Any]:
 
 
 def says(found: dict[str, Any]) -> list[str]:
-    return [one["says"] for one in found["since"]["changes"]]
+    return [change["says"] for change in found["since"]["changes"]]
 
 
 def test_what_was_kept_is_listed_and_shown(kept_shop: Shop) -> None:
@@ -71,7 +71,7 @@ def test_a_snapshot_says_what_it_rests_on(kept_shop: Shop) -> None:
     assert found["workshop"]["hourly rate"] == {"amount": "90.00", "currency": "EUR"}
     assert found["given"]["vehicle: arch room"] == {"value": 430.0, "unit": "mm"}
     assert found["attributes"]["tyres"]["overall diameter"] == {"value": 800.0, "unit": "mm"}
-    assert [one["title"] for one in found["forced"]["choices"]] == ["Tyre :smile: of eighty"]
+    assert [choice["title"] for choice in found["forced"]["choices"]] == ["Tyre :smile: of eighty"]
     assert found["proven"] is True
     assert found["paper"]["sums"][2]["price"]["amount"] == "600.00"
     quick = look(kept_shop, keep(kept_shop, "--no-reasons"))["snapshot"]
@@ -99,9 +99,9 @@ def test_prices_rates_measures_and_rules_that_changed_are_named(kept_shop: Shop)
     assert "vehicle: arch room: was 430 mm, is 431 mm" in said
     assert "limit: the tyre clears the arch, at_least: was 20, is 25" in said
     assert "parts and work together: was 600.00 EUR, is 640.00 EUR" in said
-    assert [one["subject"] for one in after["since"]["changes"] if one["kind"] == "plugin"] == [
-        "cart"
-    ]
+    assert [
+        change["subject"] for change in after["since"]["changes"] if change["kind"] == "plugin"
+    ] == ["cart"]
     assert len(said) == 6
     assert after["since"]["same_parts_today"]["amount"] == "640.00"
     assert after["since"]["stands_against"] == []

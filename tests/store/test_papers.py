@@ -55,7 +55,7 @@ def test_every_paper_comes_back_from_json_as_it_was_laid_out(laid_out, tmp_path)
         (tmp_path / f"{name}.xlsx").write_bytes(formats.xlsx(sheet))
     book = openpyxl.load_workbook(io.BytesIO((tmp_path / "quotation.xlsx").read_bytes()))
     numbers = [c.value for row in book["Preis"].iter_rows() for c in row]
-    assert any(isinstance(one, int | float) for one in numbers)
+    assert any(isinstance(number, int | float) for number in numbers)
 
 
 def test_the_quotation_says_for_whom_until_when_and_what_came_later(laid_out):

@@ -89,10 +89,10 @@ def test_many_at_once_get_numbers_of_their_own(database: str) -> None:
             numbers.extend(keep(store).number for _ in range(10))
 
     threads = [threading.Thread(target=work) for _ in range(4)]
-    for one in threads:
-        one.start()
-    for one in threads:
-        one.join()
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
     assert len(numbers) == len(set(numbers)) == 40
 
 
@@ -106,10 +106,10 @@ def test_opening_at_once_makes_the_tables_once(database: str) -> None:
             problems.append(problem)
 
     threads = [threading.Thread(target=work) for _ in range(4)]
-    for one in threads:
-        one.start()
-    for one in threads:
-        one.join()
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
     assert not problems
     with open_store(database) as store:
         assert list_quotations(store) == []
@@ -147,7 +147,7 @@ def test_deleting_a_job_deletes_all_that_hangs_on_it(store: Store) -> None:
     assert left == {
         "jobs": 1, "job_versions": 1, "quotations": 1, "numbers": 1, "measurements": 0,
     }  # fmt: skip
-    assert [one.number for one in list_quotations(store)] == [other.number]
+    assert [quotation.number for quotation in list_quotations(store)] == [other.number]
 
 
 def test_what_was_deleted_is_not_left_in_the_file(tmp_path: Path) -> None:
@@ -183,7 +183,7 @@ def test_a_conflict_keeps_the_quotation_out_as_well(store: Store) -> None:
         check_start(store, old, DEARER)
     with pytest.raises(EditConflict):
         keep_quotation(store, "t", DEARER, {"format": 1}, price=1, currency="EUR", started_from=old)
-    assert [one.number for one in list_quotations(store)] == [old.number]
+    assert [quotation.number for quotation in list_quotations(store)] == [old.number]
     assert get_job(store, old.job).version == 2
 
 
@@ -229,11 +229,11 @@ def test_of_two_processes_at_once_one_is_told(database: str) -> None:
         )
         for name in ("bela", "cleo")
     ]
-    for one in processes:
-        assert one.stdin is not None
-        one.stdin.write("go\n")
-        one.stdin.flush()
-    said = [one.communicate()[0].strip() for one in processes]
+    for process in processes:
+        assert process.stdin is not None
+        process.stdin.write("go\n")
+        process.stdin.flush()
+    said = [process.communicate()[0].strip() for process in processes]
     assert sorted(said) in (["saved", "told of bela"], ["saved", "told of cleo"])
     with open_store(database) as store:
         assert get_job(store, job).version == 2
@@ -269,7 +269,7 @@ def test_what_was_confirmed_outlives_a_kill(database: str) -> None:
         confirmed += [line.strip() for line in rest if line.endswith("\n")]
     assert all(re.fullmatch(r"\d{4}-\d{4,}", number) for number in confirmed)
     with open_store(database) as store:
-        kept = {one.number for one in list_quotations(store)}
+        kept = {quotation.number for quotation in list_quotations(store)}
         assert set(confirmed) <= kept
         assert len(set(confirmed)) == len(confirmed)
         for number in confirmed:
@@ -320,9 +320,12 @@ def test_a_version_carries_its_note_and_lists_show_the_newest(store: Store) -> N
     first = add_job(store, "t", FILE, by="anna", note="first talk")
     second = save_job(store, first.id, 1, "t", CHEAPER, by="bela", note="smaller budget")
     other = add_job(store, "u", FILE, by="bela")
-    assert {one.id: one for one in list_jobs(store)} == {first.id: second, other.id: other}
+    assert {job.id: job for job in list_jobs(store)} == {first.id: second, other.id: other}
     assert list_versions(store, first.id) == [second, first]
-    assert [one.note for one in list_versions(store, first.id)] == ["smaller budget", "first talk"]
+    assert [version.note for version in list_versions(store, first.id)] == [
+        "smaller budget",
+        "first talk",
+    ]
     assert list_versions(store, 99) == []
 
 
@@ -335,7 +338,7 @@ def test_a_quotation_of_a_kept_job_is_its_next_version_only_where_the_job_differ
     save_job(store, job.id, 1, "t", CHEAPER, by="bela")
     with pytest.raises(EditConflict, match="bela has saved version 2"):
         keep_quotation(store, "t", DEARER, {"format": 1}, price=1, currency="EUR", started_from=job)
-    assert [one.number for one in list_quotations(store)] == [same.number]
+    assert [quotation.number for quotation in list_quotations(store)] == [same.number]
 
 
 def test_what_is_forced_is_added_once_and_the_snapshot_stays(store: Store) -> None:

@@ -78,9 +78,9 @@ def first_mapping(path: Path, family: str, trade: Trade, sheets: tuple[str, ...]
     prices = open_price_list(path, sheets=sheets)
     mapping, _ = propose(prices, trade.families[family])
     lacking = [
-        one.name
-        for one in trade.families[family].attributes
-        if one.required and one.name not in mapping.columns
+        attribute.name
+        for attribute in trade.families[family].attributes
+        if attribute.required and attribute.name not in mapping.columns
     ]
     text = write_mapping(mapping, path.name, lacking)
     for old, new in CORRECTIONS[family]:
@@ -200,7 +200,7 @@ def test_a_mapping_and_a_list_with_former_names_are_read(tmp_path: Path, trade: 
     family = trade.families["wheels"]
     found = read_mapping(file, family, report, trade.former_names)
     assert report.errors == []
-    assert any("is called 'PCD' now" in one.what for one in report.warnings)
+    assert any("is called 'PCD' now" in warning.what for warning in report.warnings)
     assert found is not None
     with taking_over.compared(prices, found, "m", family, folder, "EUR") as compared:
         taking_over.write_list(compared, DAY)

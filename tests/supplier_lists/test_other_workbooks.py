@@ -119,7 +119,7 @@ def test_several_sheets_are_one_list(tmp_path: Path) -> None:
     assert prices.notes[0] == "read as one list: 'Prices', 'More'"
     rows, report, tally = rows_of(prices, mapping)
     assert report.errors == []
-    assert [one.number for one in rows] == ["A1", "A9"]
+    assert [row.number for row in rows] == ["A1", "A9"]
     assert rows[1].place == "prices.xlsx sheet 'More' row 4"
     assert tally.alike == 1
     assert "there is no sheet 'Les'" in refusal(open_price_list, path, sheets=["Les"]).what

@@ -148,7 +148,7 @@ def test_every_problem_has_its_place(tmp_path: Path, folder: Path) -> None:
         "A11;Tyre;1,50 $;;8\n;A note in one cell;;;\n"
     )
     with compare(tmp_path, folder, text) as made:
-        told = [f"{one.where}: {one.what}" for one in made.errors]
+        told = [f"{error.where}: {error.what}" for error in made.errors]
         assert told == [
             "prices.csv row 5 column 2 ('Description'): the cell is empty, and every part needs "
             "its title",
@@ -236,9 +236,12 @@ def test_next_months_list_has_other_columns(tmp_path: Path) -> None:
     rows, report, tally = rows_of(prices, mapping)
     assert rows == []
     assert not tally.complete
-    assert [one.where for one in report.errors] == ["tyres.toml, 'title'", "tyres.toml, 'plies'"]
+    assert [error.where for error in report.errors] == [
+        "tyres.toml, 'title'",
+        "tyres.toml, 'plies'",
+    ]
     assert report.errors[0].do == "did you mean 'Descriptions'?"
-    assert [one.what for one in report.warnings] == [
+    assert [warning.what for warning in report.warnings] == [
         "the column 'Descriptions' is new and not taken",
         "the column 'PR' is new and not taken",
     ]
@@ -272,7 +275,7 @@ def test_text_stays_text(tmp_path: Path, folder: Path) -> None:
 def test_a_list_that_is_wrong_itself(tmp_path: Path, folder: Path) -> None:
     (folder / "tyres.csv").write_text("part number;title;price\nA1;T;x\n", encoding="utf-8")
     with compare(tmp_path, folder) as made:
-        assert "lists/tyres.csv row 1" in {one.where for one in made.errors}
+        assert "lists/tyres.csv row 1" in {error.where for error in made.errors}
 
 
 def test_a_number_that_another_list_of_the_catalog_has(tmp_path: Path, folder: Path) -> None:

@@ -213,7 +213,7 @@ def test_a_new_catalog_is_one_only_when_it_is_complete(
     taking_over.write_about(folder, 'a "title"\x7f', "EUR", "2026-11-01", "list \\ x")
     errors, _, counts = catalog_files.check_catalog(folder, small_trade())
     # The character that no text may have is written as it is and refused when it is read.
-    assert [one.where for one in errors] == ["fresh/catalog.toml, 'title'"]
+    assert [error.where for error in errors] == ["fresh/catalog.toml, 'title'"]
     assert counts["tyres"] == 3
     taking_over.write_about(folder, 'a "title"', "EUR", "2026-11-01", "list \\ x")
     catalog = catalog_files.read_catalog(folder, small_trade())

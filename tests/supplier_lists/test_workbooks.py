@@ -123,7 +123,7 @@ def test_errors_of_the_spreadsheet(path: Path) -> None:
     changed(workbook(path), in_sheet(r'<c r="B2".*?</c>', '<c r="B2" t="e"><v>#N/A</v></c>'))
     prices = open_price_list(path)
     _, report, _ = rows_of(prices, proposed(prices))
-    assert ["#N/A" in one.what for one in report.errors] == [True]
+    assert ["#N/A" in error.what for error in report.errors] == [True]
     assert "cell B2" in report.errors[0].where
 
 
@@ -215,7 +215,7 @@ def test_two_rows_of_headings(path: Path) -> None:
         "overall diameter": ("Overall diameter (in)", "in"),
         "section width": ("Section width (mm)", "mm"),
     }
-    assert all(one.confirmed for one in mapping.columns.values())
+    assert all(column.confirmed for column in mapping.columns.values())
 
 
 def test_other_files_and_macros_are_told(path: Path) -> None:

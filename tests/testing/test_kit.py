@@ -246,7 +246,7 @@ LEFT = "    return stroke - travel\n"
 )  # fmt: skip
 def test_a_fault_is_named(tmp_path, old, new, said):
     faults = faults_of(tmp_path, old, new)
-    assert any(said in one for one in faults) if said else not faults, faults
+    assert any(said in fault for fault in faults) if said else not faults, faults
 
 
 @pytest.mark.parametrize(
@@ -279,7 +279,7 @@ def test_a_slow_rule_is_named(tmp_path):
     trade = testing.load([path], bundled=False)
     spent = trade.figures["lift left"].function.__globals__["spent"]
     faults = testing.check_plugin(trade, [case_of(trade)], clock=lambda: sum(spent))
-    assert [str(one) for one in faults] == [
+    assert [str(fault) for fault in faults] == [
         "lift left: takes 100 ms for one call; work out beforehand what does not hang on its inputs"
     ]
 
@@ -325,4 +325,4 @@ def test_the_bundled_plugins_keep_the_contract():
     )
     # No demo vehicle hangs its rear differential on the body.
     known = {"the rear half-shaft joints take the lift"}
-    assert [str(one) for one in faults if one.name not in known] == []
+    assert [str(fault) for fault in faults if fault.name not in known] == []

@@ -60,7 +60,7 @@ def test_its_plugin_keeps_the_contract(trade):
 
 
 def test_lists_in_other_units_and_currencies_stand_beside_each_other(ready):
-    found = {one.key: one for one in ready.evaluation.case.parts["winch_bumpers"]}
+    found = {bumper.key: bumper for bumper in ready.evaluation.case.parts["winch_bumpers"]}
     assert list(found) == ["talgrund/TG-100", "talgrund/TG-200", "eastmoor/EM-7", "eastmoor/EM-9"]
     metric, imperial = found["talgrund/TG-100"], found["eastmoor/EM-9"]
     assert (metric.price, metric.values["mass"], metric.lead_time) == (890_00, 62.5, 4)
@@ -156,7 +156,7 @@ def test_a_new_price_of_the_supplier_comes_through(trade, tmp_path):
     job = tmp_path / "job.toml"
     shutil.copy(JOB, job)
     case = job_files.read_case(job, trade, [lists])
-    prices = {one.key: one.price for one in case.parts["winch_bumpers"]}
+    prices = {bumper.key: bumper.price for bumper in case.parts["winch_bumpers"]}
     assert prices["eastmoor/EM-9"] == 920_00
     assert prices["eastmoor/EM-7"] == 1020_00  # this shop's own price stays
 

@@ -72,4 +72,4 @@ def test_a_lamp_beyond_a_bound_is_refused(tmp_path):
     ):
         measured = f'[measured]\n"headlamp {edge} edge height" = "{height}"\n'
         evaluation = under(tmp_path, "UN R48", "brennhall-tarn", measured)
-        assert [one.name for one in broken_rules(evaluation, evaluation.fitted)] == broken
+        assert [rule.name for rule in broken_rules(evaluation, evaluation.fitted)] == broken

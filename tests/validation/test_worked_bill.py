@@ -78,12 +78,14 @@ def ordered(worked_example):
 def test_the_work_is_that_of_the_order_each_operation_once(worked_example):
     evaluation, choice = ordered(worked_example)
     operations = operations_of(evaluation, choice)
-    assert [one.name for one in operations] == list(WORK)
-    for one in operations:
-        hours, used = WORK[one.name]
-        assert one.hours == hours, one.name
-        assert work_cost(evaluation, one, choice) == round(hours * 9200) + used, one.name
-    assert round(sum(one.hours for one in operations), 6) == HOURS
+    assert [operation.name for operation in operations] == list(WORK)
+    for operation in operations:
+        hours, used = WORK[operation.name]
+        assert operation.hours == hours, operation.name
+        assert work_cost(evaluation, operation, choice) == round(hours * 9200) + used, (
+            operation.name
+        )
+    assert round(sum(operation.hours for operation in operations), 6) == HOURS
 
 
 def test_the_bill_adds_up(worked_example):

@@ -14,18 +14,25 @@ if TYPE_CHECKING:
 
 def _names(trade: "Trade") -> dict[str, list[dict[str, str]]]:
     """Return what a job or a workshop may name: goals, conditions, practices."""
-    figures = [_record(one.name, one.unit, "", one.meaning) for one in trade.figures.values()]
-    totals = [_record(one.name, one.unit, "", one.meaning) for one in trade.totals.values()]
+    figures = [
+        _record(figure.name, figure.unit, "", figure.meaning) for figure in trade.figures.values()
+    ]
+    totals = [_record(total.name, total.unit, "", total.meaning) for total in trade.totals.values()]
     return {
         "goals": [*figures, *totals],
         "conditions": [
-            _record(one.name, one.unit, one.default, one.meaning)
-            for one in trade.conditions.values()
+            _record(condition.name, condition.unit, condition.default, condition.meaning)
+            for condition in trade.conditions.values()
         ],
         "practices": [
-            _record(one.name, one.unit, f"{one.default:g} {one.unit}".rstrip(), one.meaning)
-            | {"source": one.source}
-            for one in trade.practices.values()
+            _record(
+                practice.name,
+                practice.unit,
+                f"{practice.default:g} {practice.unit}".rstrip(),
+                practice.meaning,
+            )
+            | {"source": practice.source}
+            for practice in trade.practices.values()
         ],
     }
 

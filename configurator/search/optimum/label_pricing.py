@@ -105,8 +105,8 @@ def cut_out(
         circuit, leaf_rows = within.circuit, list(within.circuit.leaf_rows)
     used: list[tuple[int, ...]] = []
     weights = []
-    for one in multipliers:
-        whole = _designated(problem, limits, one, asked)
+    for multiplier in multipliers:
+        whole = _designated(problem, limits, multiplier, asked)
         weights.append(whole)
         bounds = designated_bounds(circuit, _of_rows(whole, leaf_rows))
         cut = matters(circuit, bounds, CHEAPER)
@@ -114,9 +114,9 @@ def cut_out(
             return None
         leaf_rows = [rows[of_cut] for rows, of_cut in zip(leaf_rows, cut.leaf_rows, strict=True)]
         circuit = cut
-        used.append(tuple(one))
+        used.append(tuple(multiplier))
     circuit.leaf_rows[:] = leaf_rows
-    result = tuple(designated_bounds(circuit, _of_rows(one, leaf_rows)) for one in weights)
+    result = tuple(designated_bounds(circuit, _of_rows(weight, leaf_rows)) for weight in weights)
     return CutProblem(circuit, result, tuple(used))
 
 
