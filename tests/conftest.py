@@ -60,7 +60,7 @@ def link(data: Path, shared: Path) -> Path:
 @pytest.fixture(scope="session")
 def chromium() -> str:
     """Path of the browser for tests of the pages; they are skipped where there is none."""
-    found = shutil.which("chromium") or shutil.which("chromium-browser")
-    if found is None:
+    result = shutil.which("chromium") or shutil.which("chromium-browser")
+    if result is None:
         pytest.skip("no Chromium on this machine (Debian: apt-get install chromium)")
-    return found
+    return result

@@ -54,7 +54,7 @@ def noted_columns(
     attributes: Mapping[str, Attribute],
 ) -> list[NotedColumn]:
     """Find the columns whose values are in a notation that gives something the family has."""
-    found = []
+    result = []
     for heading in headings:
         texts = [*dict.fromkeys(text.strip() for text in samples[heading.column])][:_DIFFERENT]
         for name, telling in _TELLING.items():
@@ -72,9 +72,9 @@ def noted_columns(
             share = sum(values[text] is not None for text in counted) / len(counted)
             if share >= _ENOUGH and read:
                 always = frozenset.intersection(*(frozenset(value) for value in read))
-                found.append(NotedColumn(heading, notation, share, always))
+                result.append(NotedColumn(heading, notation, share, always))
                 break
-    return found
+    return result
 
 
 def _read(notation: Notation, text: str) -> Mapping[str, object] | None:

@@ -56,7 +56,7 @@ def telling_formats(path: Path) -> dict[str, str]:
             return {}
         styles = _parsed(archive, "xl/styles.xml")
     codes: dict[int, str] = dict(_SHARED)
-    found: dict[str, str] = {}
+    result: dict[str, str] = {}
     for element in styles.iter():
         if _local(element) == "numFmt" and (number := element.get("numFmtId", "")).isdecimal():
             codes[int(number)] = element.get("formatCode", "")
@@ -67,8 +67,8 @@ def telling_formats(path: Path) -> dict[str, str]:
             stated = style.get("numFmtId", "0")
             code = codes.get(int(stated), "") if stated.isdecimal() else ""
             if code and not _PLAIN.fullmatch(code.partition(";")[0]):
-                found[str(style_number)] = code
-    return found
+                result[str(style_number)] = code
+    return result
 
 
 def _parsed(archive: zipfile.ZipFile, member: str) -> Element:

@@ -195,9 +195,9 @@ def _ours(case: Wide | Deep, home: Path) -> dict[str, Any]:
     measured, prepared = ours.measure(made, trade)
     instance = instances.take_apart(case.name, prepared.model, made.job)
     (home / "instance.pickle").write_bytes(pickle.dumps(instance))
-    found = asdict(measured)
-    found["seconds"] = {**seconds, **measured.seconds}
-    return found
+    result = asdict(measured)
+    result["seconds"] = {**seconds, **measured.seconds}
+    return result
 
 
 def _other(name: str, given: Path, seconds: float) -> dict[str, Any]:
@@ -228,13 +228,13 @@ def _apart(task: Callable[..., dict[str, Any]], given: tuple[Any, ...], seconds:
     try:
         if not receiver.poll(seconds):
             return {"failed": f"not done after {seconds:.0f} s"}
-        found: dict[str, Any] = receiver.recv()
+        result: dict[str, Any] = receiver.recv()
     except EOFError:
         return {"failed": "ended without an answer"}
     finally:
         process.kill()
         process.join()
-    return found
+    return result
 
 
 def _report(

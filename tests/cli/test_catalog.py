@@ -292,8 +292,8 @@ def test_statistics(shop, folder: Path) -> None:
     assert one.positions == {"tyres": 2, "spare tyre": 1}
     assert (one.filled["overall diameter"], one.filled["plies"]) == (2, 0)
     ran = shop.run("catalog", "check", str(shop.folder / "catalogs/shop"), "--json")
-    found = json.loads(ran.out)
-    assert found["statistics"]["tyres"]["prices"] == {
+    record = json.loads(ran.out)
+    assert record["statistics"]["tyres"]["prices"] == {
         "lowest": "50.00",
         "middle": "150.00",
         "highest": "200.00",

@@ -13,12 +13,12 @@ TOO_HIGH = '[goals."clearance under the axle"]\nat_least = "450 mm"\n'
 
 def test_find_says_the_cheapest_package_as_data(shop):
     ran = shop.run("find", shop.job(FITS), "--json")
-    found = json.loads(ran.out)
+    record = json.loads(ran.out)
     assert (ran.status, ran.err) == (0, "")
-    assert found["outcome"] == "found"
-    assert found["conflict"] == found["repair"] == []
-    assert [one["rule"] for one in found["not_checked"]] == ["local rules"]
-    (package,) = found["packages"]
+    assert record["outcome"] == "found"
+    assert record["conflict"] == record["repair"] == []
+    assert [one["rule"] for one in record["not_checked"]] == ["local rules"]
+    (package,) = record["packages"]
     # 4 tyres at 150, hubs at 900, 3 hours at 90 and 2 litres at 14.50; by hand.
     assert package["price"] == {"amount": "1799.00", "currency": "EUR"}
     assert package["parts"] == {"tyres": "shop/T-80", "hubs": "shop/H-50"}
@@ -38,27 +38,27 @@ def test_find_says_the_cheapest_package_as_data(shop):
     assert len(package["cautions"]) == 1
     assert "The hubs were changed: The wheels sit lower." in package["cautions"][0]
     assert package["not_priced"] == ["sealant: the settings of the workshop give no price"]
-    assert found["catalogs"][0]["price_date"] == "2026-10-01"
-    assert "no approval" in found["notice"]
+    assert record["catalogs"][0]["price_date"] == "2026-10-01"
+    assert "no approval" in record["notice"]
 
 
 def test_empty_and_fitted_positions_are_null_and_fitted(shop):
-    found = json.loads(shop.run("find", shop.job(), "--json").out)
-    assert found["packages"][0]["parts"] == {"tyres": "fitted", "hubs": None}
-    assert found["packages"][0]["price"]["amount"] == "0.00"
+    record = json.loads(shop.run("find", shop.job(), "--json").out)
+    assert record["packages"][0]["parts"] == {"tyres": "fitted", "hubs": None}
+    assert record["packages"][0]["price"]["amount"] == "0.00"
 
 
 def test_find_lists_more_packages_in_order_of_price(shop):
-    found = json.loads(shop.run("find", shop.job(FITS), "--cheapest", "5", "--json").out)
-    prices = [package["price"]["amount"] for package in found["packages"]]
+    record = json.loads(shop.run("find", shop.job(FITS), "--cheapest", "5", "--json").out)
+    prices = [package["price"]["amount"] for package in record["packages"]]
     assert prices == ["1799.00", "1999.00"]
 
 
 def test_a_conflict_and_its_repairs_as_data(shop):
     ran = shop.run("find", shop.job(TOO_DEAR), "--json")
-    found = json.loads(ran.out)
+    record = json.loads(ran.out)
     assert ran.status == 3
-    assert (found["outcome"], found["packages"]) == ("nothing fits", [])
+    assert (record["outcome"], record["packages"]) == ("nothing fits", [])
     # Only money is in the way: what clashes is worked out where somebody asks why.
     clearance, budget, arch = json.loads(shop.run("why", shop.job(TOO_DEAR), "--json").out)[
         "conflict"
@@ -70,18 +70,18 @@ def test_a_conflict_and_its_repairs_as_data(shop):
     assert {"arch room of the vehicle", "drop of the hubs"} <= {
         one["name"] for one in arch["inputs"]
     }
-    give_up = [[one["kind"] for one in repair["give_up"]] for repair in found["repair"]]
+    give_up = [[one["kind"] for one in repair["give_up"]] for repair in record["repair"]]
     assert sorted(give_up) == [["at least"], ["budget"]]
-    raised = next(r for r in found["repair"] if r["give_up"][0]["kind"] == "budget")
+    raised = next(r for r in record["repair"] if r["give_up"][0]["kind"] == "budget")
     assert raised["give_up"][0]["nearest"] == 1799.0
     assert raised["price"] == {"amount": "1799.00", "currency": "EUR"}
 
 
 def test_a_number_that_misses_nothing_is_not_given_as_the_reason(shop):
     # Within the budget no tyre of 900 mm has room; with hubs, over the budget, it would have.
-    found = json.loads(shop.run("why", shop.job(TOO_DEAR), "--json").out)
-    assert found["conflict"]
-    for one in found["conflict"]:
+    record = json.loads(shop.run("why", shop.job(TOO_DEAR), "--json").out)
+    assert record["conflict"]
+    for one in record["conflict"]:
         if one["has"] is not None:
             short = one["has"] < one["needs"]
             assert short if one["bound"] == "at least" else one["has"] > one["needs"]

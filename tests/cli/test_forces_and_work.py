@@ -20,9 +20,9 @@ GOAL = '[goals."clearance under the axle"]\nat_least = "380 mm"\n'
 def test_an_arrow_has_its_property_its_rule_and_its_numbers(shop):
     ran = shop.run("needs", shop.job(), *TALL, "--json")
     assert ran.status == 0
-    found = json.loads(ran.out)
-    assert "goals and budget are not counted" in found["relative_to"]
-    (choice,) = found["choices"]
+    record = json.loads(ran.out)
+    assert "goals and budget are not counted" in record["relative_to"]
+    (choice,) = record["choices"]
     assert (choice["position"], choice["part"]) == ("tyres", "shop/T-90")
     # 4 tyres, the hubs, 3 h and 2 litres of oil, against leaving the cart as it is.
     assert choice["adds"] == {"amount": "1999.00", "currency": "EUR"}
@@ -35,7 +35,7 @@ def test_an_arrow_has_its_property_its_rule_and_its_numbers(shop):
     assert because["has"] == pytest.approx(-20)
     assert because["needs"] == pytest.approx(20)
     assert because["unit"] == "mm"
-    assert found["sets"] == []
+    assert record["sets"] == []
 
 
 def test_what_is_left_alone_is_shown_with_numbers_on_request(shop):
@@ -52,13 +52,13 @@ def test_what_is_left_alone_is_shown_with_numbers_on_request(shop):
 
 def test_without_a_choice_it_asks_about_the_cheapest_package(shop):
     ran = shop.run("needs", shop.job(GOAL), "--goals", "--json")
-    found = json.loads(ran.out)
-    assert [choice["position"] for choice in found["choices"]] == ["tyres", "hubs"]
-    assert "Goals and budget are counted." in found["relative_to"]
+    record = json.loads(ran.out)
+    assert [choice["position"] for choice in record["choices"]] == ["tyres", "hubs"]
+    assert "Goals and budget are counted." in record["relative_to"]
     # The tyres are too small for the goal whatever is chosen; the hubs belong to the tyres.
     reasons = [
         (choice["position"], arrow["position"], arrow["anyway"], because["rule"])
-        for choice in found["choices"]
+        for choice in record["choices"]
         for arrow in choice["forces"]
         for because in arrow["because"]
     ]
@@ -121,15 +121,15 @@ def test_a_job_that_nothing_meets_has_no_choices_to_ask_about(shop):
 
 def test_work_in_sequence_with_what_it_uses_and_the_finish(shop):
     ran = shop.run("work", shop.job(GOAL), "--json")
-    found = json.loads(ran.out)
+    record = json.loads(ran.out)
     assert ran.status == 0
-    assert [step["operation"] for step in found["steps"]] == ["fit the hubs"]
-    assert found["hours"] == 3.0
-    assert found["consumables"] == {"gear oil": 2.0, "sealant": 1.0}
+    assert [step["operation"] for step in record["steps"]] == ["fit the hubs"]
+    assert record["hours"] == 3.0
+    assert record["consumables"] == {"gear oil": 2.0, "sealant": 1.0}
     # The list gives no lead times, so the finish is a least one.
-    assert found["earliest_finish"]["exact"] is False
-    assert found["earliest_finish"]["days"] == pytest.approx(3 / 8)
-    assert {wait["position"] for wait in found["lead_time_not_known"]} == {"tyres", "hubs"}
+    assert record["earliest_finish"]["exact"] is False
+    assert record["earliest_finish"]["days"] == pytest.approx(3 / 8)
+    assert {wait["position"] for wait in record["lead_time_not_known"]} == {"tyres", "hubs"}
     said = shop.run("work", shop.job(GOAL)).out
     assert "fit the hubs" in said
     assert "Lead time not known" in said

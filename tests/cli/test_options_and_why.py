@@ -55,18 +55,18 @@ def test_options_say_when_nothing_fits(shop):
 
 def test_why_not_this_part(shop):
     ran = shop.run("why", shop.job(GOAL), "--part", "shop/T-X", "--json")
-    found = json.loads(ran.out)
+    record = json.loads(ran.out)
     assert ran.status == 3
-    assert found["possible"] is False
-    names = [one["name"] for one in found["positions"]["tyres"]["conflict"]]
+    assert record["possible"] is False
+    names = [one["name"] for one in record["positions"]["tyres"]["conflict"]]
     assert "tyres of this make suit the rims" in names
 
 
 def test_why_not_a_part_that_is_possible(shop):
     ran = shop.run("why", shop.job(GOAL), "--part", "T-80", "--json")
-    found = json.loads(ran.out)
-    assert (ran.status, found["possible"]) == (0, True)
-    assert found["positions"]["tyres"]["cheapest_package"]["amount"] == "1799.00"
+    record = json.loads(ran.out)
+    assert (ran.status, record["possible"]) == (0, True)
+    assert record["positions"]["tyres"]["cheapest_package"]["amount"] == "1799.00"
 
 
 def test_why_the_present_part_cannot_stay(shop):

@@ -36,11 +36,11 @@ def job(shop, days, goal=300, more=""):
 def test_parts_that_take_longer_are_left_out(slow):
     free = json.loads(slow.run("find", slow.job(TALL.format(300)), "--json").out)
     assert free["packages"][0]["parts"]["tyres"] == "shop/T-80"
-    found = json.loads(slow.run("find", job(slow, "30 days"), "--json").out)
-    assert found["parts_within_days"] == 30
-    (package,) = found["packages"]
+    record = json.loads(slow.run("find", job(slow, "30 days"), "--json").out)
+    assert record["parts_within_days"] == 30
+    (package,) = record["packages"]
     assert package["parts"]["tyres"] == "shop/T-85"
-    said = [one for one in found["not_checked"] if one["rule"] == "all parts in within 30 days"]
+    said = [one for one in record["not_checked"] if one["rule"] == "all parts in within 30 days"]
     assert said[0]["why"] == "no list gives a lead time for tyres; ask the maker"
 
 
@@ -52,8 +52,8 @@ def test_the_console_says_what_was_asked_and_what_is_not_known(slow):
 
 def test_options_say_how_long_a_part_takes(slow):
     asked = job(slow, "30 days")
-    found = json.loads(slow.run("options", asked, "--position", "tyres", "--json").out)
-    tyres = {tyre["part"]: tyre for tyre in found["positions"]["tyres"]}
+    record = json.loads(slow.run("options", asked, "--position", "tyres", "--json").out)
+    tyres = {tyre["part"]: tyre for tyre in record["positions"]["tyres"]}
     assert (tyres["shop/T-80"]["wait_days"], tyres["shop/T-80"]["too_late"]) == (35, True)
     assert (tyres["shop/T-80"]["state"], tyres["shop/T-85"]["too_late"]) == ("impossible", False)
     assert tyres["shop/T-80"]["if_freed"]["amount"] == "600.00"
@@ -62,14 +62,14 @@ def test_options_say_how_long_a_part_takes(slow):
 
 def test_why_names_the_wait_and_how_many_days_would_do(slow):
     ran = slow.run("why", job(slow, "30 days"), "--part", "shop/T-80", "--json")
-    found = json.loads(ran.out)["positions"]["tyres"]
+    record = json.loads(ran.out)["positions"]["tyres"]
     assert ran.status == 3
-    wait = next(one for one in found["conflict"] if "all parts in" in one["name"])
+    wait = next(one for one in record["conflict"] if "all parts in" in one["name"])
     assert (wait["has"], wait["needs"], wait["bound"], wait["unit"]) == (35, 30, "at most", "day")
     assert wait["says"] == (
         "all parts in within 30 days: the other goals need parts that take 35 days or more"
     )
-    (repair,) = found["repair"]
+    (repair,) = record["repair"]
     assert repair["give_up"][0]["kind"] == "parts within"
     assert (repair["give_up"][0]["asked"], repair["give_up"][0]["nearest"]) == (30, 35)
     assert "wait 35 days instead of 30 until all parts are in" in repair["says"]
@@ -78,9 +78,9 @@ def test_why_names_the_wait_and_how_many_days_would_do(slow):
 def test_where_nothing_is_there_in_time_accepting_the_least_wait_is_a_way_out(slow):
     # 395 mm take hubs and a tyre of 900 mm: 20 days with the hubs of 14 days.
     ran = slow.run("find", job(slow, "10 days", 395), "--json")
-    found = json.loads(ran.out)
-    assert (ran.status, found["outcome"]) == (3, "nothing fits")
-    says = [one["says"] for one in found["repair"]]
+    record = json.loads(ran.out)
+    assert (ran.status, record["outcome"]) == (3, "nothing fits")
+    says = [one["says"] for one in record["repair"]]
     assert any(one.startswith("wait 20 days instead of 10 until all parts are in") for one in says)
     again = json.loads(slow.run("find", job(slow, "20 days", 395), "--json").out)
     assert again["outcome"] == "found"
@@ -96,8 +96,8 @@ def test_what_lies_on_the_shelf_is_there(slow):
         asked = job(slow, "30 days")
         text = (slow.folder / "job.toml").read_text("utf-8").replace('["shop"]', '["shop", "own"]')
         (slow.folder / "job.toml").write_text(text, "utf-8")
-        found = json.loads(slow.run("find", asked, "--json").out)
-        assert found["packages"][0]["parts"]["tyres"] == tyre
+        record = json.loads(slow.run("find", asked, "--json").out)
+        assert record["packages"][0]["parts"]["tyres"] == tyre
 
 
 def test_every_sheet_says_what_was_asked_and_what_nobody_knows(slow):

@@ -29,9 +29,9 @@ def test_where_nothing_is_too_long_it_says_so(shop):
     ran = shop.run("exact-prices", shop.job())
     assert ran.status == 0
     assert "the lists were short enough as they are" in ran.out
-    found = json.loads(shop.run("exact-prices", shop.job(), "--json").out)
-    assert found["joined"] is False
-    assert found["options"] == 7
+    record = json.loads(shop.run("exact-prices", shop.job(), "--json").out)
+    assert record["joined"] is False
+    assert record["options"] == 7
 
 
 def test_long_lists_are_joined_and_exact_from_then_on(shop, too_wide):

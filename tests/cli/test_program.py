@@ -167,8 +167,8 @@ def test_output_that_cannot_show_a_sign_is_still_written(shop):
     job = shop.job(FITS)
     environment = {**os.environ, "PYTHONIOENCODING": "ascii"}
     assert "Gr??e" in shop.process("find", job, env=environment).stdout
-    found = json.loads(shop.process("find", job, "--json", env=environment).stdout)
-    assert found["packages"][0]["details"]["tyres"]["title"] == "Tyre Größe of eighty"
+    record = json.loads(shop.process("find", job, "--json", env=environment).stdout)
+    assert record["packages"][0]["details"]["tyres"]["title"] == "Tyre Größe of eighty"
 
 
 def in_terminal(command: list[str], width: int, **more: str) -> str:

@@ -64,10 +64,10 @@ def press(monkeypatch):
 def test_find_gives_the_packages_found_so_far(shop, press):
     press(verification, "confirm", 2)
     ran = shop.run("find", shop.job(GOAL), "--cheapest", "5", "--json")
-    found = json.loads(ran.out)
+    record = json.loads(ran.out)
     assert (ran.status, ran.err) == (130, f"{SAID}\n")
-    assert found["outcome"] == "best found"
-    assert [package["price"]["amount"] for package in found["packages"]] == ["1799.00"]
+    assert record["outcome"] == "best found"
+    assert [package["price"]["amount"] for package in record["packages"]] == ["1799.00"]
 
 
 def test_find_says_in_words_that_it_was_stopped(shop, press):
@@ -82,9 +82,9 @@ def test_packages_that_differ_as_far_as_they_were_found(shop, press):
     press(diverse, "_narrowed")  # when the second one is looked for
     ran = shop.run("find", shop.job(), "--different", "3", "--json")
     assert (ran.status, ran.err) == (130, f"{SAID}\n")
-    found = json.loads(ran.out)
-    assert [package["price"]["amount"] for package in found["packages"]] == ["0.00"]
-    assert len(found["different"]["packages"]) == 1
+    record = json.loads(ran.out)
+    assert [package["price"]["amount"] for package in record["packages"]] == ["0.00"]
+    assert len(record["different"]["packages"]) == 1
 
 
 def test_nothing_fits_without_what_was_not_worked_out(shop, press):
@@ -177,9 +177,9 @@ def test_a_count_stays_a_bound(shop, press):
     press(model_counting, "_within_budget")
     ran = shop.run("count", shop.job(GOAL), "--json")
     assert ran.status == 130
-    found = json.loads(ran.out)
-    assert found["packages"] == 2
-    assert found["within_budget"] == {"packages": 0, "exact": False, "at_most": 2}
+    record = json.loads(ran.out)
+    assert record["packages"] == 2
+    assert record["within_budget"] == {"packages": 0, "exact": False, "at_most": 2}
 
 
 def test_levels_that_were_not_reached_stay_bounds():

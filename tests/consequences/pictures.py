@@ -86,13 +86,13 @@ def parsed(picture, **more):
 
 def rectangles(root):
     """Name → (left, top, right, bottom) of every box."""
-    found = {}
+    result = {}
     for node in root.iter(f"{SVG}g"):
         if "data-position" in node.attrib:
             rect = node.find(f"{SVG}rect")
             x, y, w, h = (float(rect.attrib[k]) for k in ("x", "y", "width", "height"))
-            found[node.attrib["data-position"]] = (x, y, x + w, y + h)
-    return found
+            result[node.attrib["data-position"]] = (x, y, x + w, y + h)
+    return result
 
 
 def points(path):

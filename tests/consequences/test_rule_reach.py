@@ -26,11 +26,11 @@ TRADE = plugin_files.load(installed=False).trade
 
 @pytest.fixture(scope="module")
 def prepared():
-    found = {}
+    result = {}
     for name in ("hut-track-wagon", "surveyor-pickup"):
         path = paths.catalogs() / "demo" / "jobs" / f"{name}.toml"
-        found[name] = answers.ready(job_files.read_case(path, TRADE), TRADE)
-    return found
+        result[name] = answers.ready(job_files.read_case(path, TRADE), TRADE)
+    return result
 
 
 def reached(ready, position, key, job=None):

@@ -22,12 +22,12 @@ SEEDS = 60
 def packages(evaluation, job, domains=None, rules=None):
     """All packages that keep the rules, the wishes and the budget, with their prices."""
     every = {p: evaluation.options(p) for p in evaluation.families}
-    found = []
+    result = []
     for choice in verification.packages(evaluation, job, {**every, **(domains or {})}, rules=rules):
         price = make_package(evaluation, choice).price
         if job.budget is None or price <= job.budget:
-            found.append((choice, price))
-    return found
+            result.append((choice, price))
+    return result
 
 
 def questions(seeds, reading):

@@ -73,14 +73,14 @@ def texts(root, sign=0.48):
 
     ``sign`` is the width of a sign over the size of its type.
     """
-    found = []
+    result = []
     for text in root.iter(f"{SVG}text"):
         size = float(text.attrib["font-size"])
         wide = sign * size * len(text.text)
         x, y = float(text.attrib["x"]), float(text.attrib["y"])
         left = x - {"start": 0.0, "middle": wide / 2, "end": wide}[text.attrib["text-anchor"]]
-        found.append((text.text, (left, y - 0.7 * size, left + wide, y + 0.1 * size)))
-    return found
+        result.append((text.text, (left, y - 0.7 * size, left + wide, y + 0.1 * size)))
+    return result
 
 
 def overlapping(root):

@@ -67,7 +67,7 @@ def si_quantity(value, unit):
 
 def arguments(rule, evaluation, choice, position=None):
     """Inputs of a rule as quantities; None if one is missing that the rule must have."""
-    found = {}
+    result = {}
     for one in rule.inputs:
         reference = one.reference
         if isinstance(reference, EachValue):
@@ -89,12 +89,12 @@ def arguments(rule, evaluation, choice, position=None):
         if isinstance(value, Missing):
             if not one.takes_missing:
                 return None
-            found[one.parameter] = None
+            result[one.parameter] = None
             continue
         unit = unit_of(reference, evaluation)
         plain = unit is None or isinstance(value, bool | str | frozenset)
-        found[one.parameter] = value if plain else si_quantity(value, unit)
-    return found
+        result[one.parameter] = value if plain else si_quantity(value, unit)
+    return result
 
 
 # No demo vehicle hangs its rear differential on the body.

@@ -19,11 +19,11 @@ BATCH = 25
 def everything(evaluation, job, rules=None):
     """All packages that keep the rules and the wishes, as {position: key} with their prices."""
     domains = {p: evaluation.options(p) for p in evaluation.families}
-    found = {}
+    result = {}
     for choice in verification.packages(evaluation, job, domains, rules=rules):
         key = tuple((p, o.key) for p, o in sorted(choice.items()))
-        found[key] = make_package(evaluation, choice).price
-    return found
+        result[key] = make_package(evaluation, choice).price
+    return result
 
 
 @pytest.mark.parametrize("batch", range(12))

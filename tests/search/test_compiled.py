@@ -32,13 +32,13 @@ def circuits():
 def weights_of(circuit, semiring, seed):
     """Weigh leaves by chance; some not at all, and some rows are impossible."""
     chance = np.random.default_rng(seed)
-    found = {}
+    result = {}
     for number, rows in enumerate(circuit.leaf_rows):
         if chance.random() < 0.8:
             own = chance.integers(0, 90_000, len(rows))
             own[chance.random(len(rows)) < 0.1] = semiring.impossible
-            found[number] = own.astype(semiring.dtype)
-    return found
+            result[number] = own.astype(semiring.dtype)
+    return result
 
 
 def both_passes(circuit, weights, semiring, wanted):

@@ -42,15 +42,15 @@ def too_wide(monkeypatch):
 @pytest.fixture
 def asked(monkeypatch):
     """Count the questions to the solver."""
-    found = []
+    result = []
     cheapest = cp_sat.cheapest
 
     def counted(*given):
-        found.append(given)
+        result.append(given)
         return cheapest(*given)
 
     monkeypatch.setattr(cp_sat, "cheapest", counted)
-    return found
+    return result
 
 
 def cases_of(seeds, **kinds):
@@ -236,9 +236,9 @@ def test_a_signal_while_it_works_reaches_whoever_asked(monkeypatch):
     def slow(solver, model):
         signal.raise_signal(signal.SIGINT)
         told.wait(30)
-        found = solve(solver, model)
+        result = solve(solver, model)
         ended.append(1)
-        return found
+        return result
 
     monkeypatch.setattr(cp_model.CpSolver, "solve", slow)
     monkeypatch.setattr(cp_model.CpSolver, "stop_search", lambda _: told.set())

@@ -17,14 +17,14 @@ from tests.search.test_conflicts import unmet
 
 
 def smallest_sets(members, holds):
-    found: list = []
+    result: list = []
     for size in range(len(members) + 1):
         for dropped in itertools.combinations(members, size):
-            if not any(one <= set(dropped) for one in found) and holds(
+            if not any(one <= set(dropped) for one in result) and holds(
                 [member for member in members if member not in dropped]
             ):
-                found.append(frozenset(dropped))
-    return found
+                result.append(frozenset(dropped))
+    return result
 
 
 @pytest.mark.parametrize("seed", range(30))

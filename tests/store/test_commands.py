@@ -30,8 +30,8 @@ def keep(shop: Shop, *more: str, job: str | None = None) -> str:
 def look(shop: Shop, number: str, *more: str) -> dict[str, Any]:
     ran = shop.run("saved", number, "--json", *more)
     assert ran.status == 0, ran.err
-    found: dict[str, Any] = json.loads(ran.out)
-    return found
+    record: dict[str, Any] = json.loads(ran.out)
+    return record
 
 
 def says(found: dict[str, Any]) -> list[str]:

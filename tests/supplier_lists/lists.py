@@ -42,10 +42,10 @@ def read_back(mapping: Mapping, folder: Path) -> Mapping:
     path = folder / "tyres.toml"
     path.write_text(write_mapping(mapping, "prices.csv"), encoding="utf-8")
     report = Report()
-    found = read_mapping(path, TYRES, report)
+    result = read_mapping(path, TYRES, report)
     assert report.errors == []
-    assert found is not None
-    return found
+    assert result is not None
+    return result
 
 
 def rows_of(prices: PriceList, mapping: Mapping) -> tuple[list, Report, Tally]:

@@ -327,9 +327,9 @@ def test_memory_does_not_grow_with_the_list(tmp_path: Path, folder: Path) -> Non
         with taking_over.compared(prices, mapping, "m", TYRES, folder, "EUR") as made:
             assert made.errors == []
             assert made.differences.counts["new"] == count + 1
-        found = tracemalloc.get_traced_memory()[1]
+        result = tracemalloc.get_traced_memory()[1]
         tracemalloc.stop()
-        return found
+        return result
 
     small, large = peak(1_000), peak(9_000)
     # Only the part numbers and their rows are remembered, for telling which is given twice.

@@ -75,9 +75,9 @@ class steps:
     def _counted(self, name, call):
         def counted(*arguments, **how):
             self.step(name)
-            found = call(*arguments, **how)
+            result = call(*arguments, **how)
             self.step(f"after {name}")
-            return found
+            return result
 
         return counted
 

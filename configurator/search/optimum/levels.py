@@ -84,14 +84,14 @@ def levels_of(question: Question, figure: str, listed: int = LISTED) -> list[Lev
     every = np.arange(len(values))
     problem = PricingProblem(question.about(free), figures=[figure])
     prices = Pricing(problem, {figure: every}, listed=listed).work_out()
-    found = []
+    result = []
     for number, value in enumerate(values):
         if prices.impossible[number]:
             continue
         exact, known = not prices.open[number], int(prices.known[number])
         price = known if exact else int(prices.least[number])
-        found.append(Level(value, price, exact, known < prices.dearest))
-    return found
+        result.append(Level(value, price, exact, known < prices.dearest))
+    return result
 
 
 def best_level(question: Question, figure: str, values: list[float], *, high: bool) -> float | None:
