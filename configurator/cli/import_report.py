@@ -54,7 +54,9 @@ def say_mapping(
         sure = "yes" if source.confirmed else "TO CONFIRM"
         if source.read:
             unit = f"{source.read}{f': {source.take}' if source.take else ''}"
-        taken = " + ".join(f"{columns.get(one, '?')} {shown(one)}" for one in source.headings)
+        taken = " + ".join(
+            f"{columns.get(heading, '?')} {shown(heading)}" for heading in source.headings
+        )
         rows.append((name, taken, unit, sure, source.why))
     headings = ("our column", "is the supplier's", "unit", "certain", "because")
     shown_columns = len(headings) if reasons else 3

@@ -61,10 +61,10 @@ def _line(
 
 
 def _listed(names: Sequence[str], how: Writing) -> str:
-    said = [how.text(name) for name in names]
-    if len(said) == 1:
-        return said[0]
-    return how.say(say.TWO, first=", ".join(said[:-1]), last=said[-1])
+    translated = [how.text(name) for name in names]
+    if len(translated) == 1:
+        return translated[0]
+    return how.say(say.TWO, first=", ".join(translated[:-1]), last=translated[-1])
 
 
 def _kind(kind: SharedProperty, how: Writing) -> str:

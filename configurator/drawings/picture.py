@@ -200,7 +200,9 @@ def _below(
 def _measured(view: View | None, figure: str) -> Dimension | Angle | None:
     if view is None:
         return None
-    dimension = next((one for one in view.dimensions if one.figure == figure), None)
+    dimension = next(
+        (dimension for dimension in view.dimensions if dimension.figure == figure), None
+    )
     return dimension or next((angle for angle in view.angles if angle.figure == figure), None)
 
 

@@ -101,13 +101,13 @@ def write_job(job: Job, trade: Trade) -> str:
 
 
 def _customer_lines(customer: Customer) -> list[str]:
-    said = {
+    written = {
         "name": customer.name,
         "reference": customer.reference,
         "registration": customer.registration,
         "vin": customer.vin,
     }
-    lines = [f"{key} = {quoted(text)}" for key, text in said.items() if text]
+    lines = [f"{key} = {quoted(text)}" for key, text in written.items() if text]
     if customer.address:
         lines.append(f"address = {_listed(customer.address)}")
     if customer.mileage is not None:

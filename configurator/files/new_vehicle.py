@@ -124,7 +124,7 @@ def new_vehicle_text(
             mark = "known" if (needed.position, needed.name) in known else "TO MEASURE"
             document.add(tomlkit.comment(f"  {needed.words} ({mark})"))
     document["figures"] = _measures(trade, known)
-    document["fitted"] = _fitted(trade, known, {one.position for one in first})
+    document["fitted"] = _fitted(trade, known, {needed.position for needed in first})
     return tomlkit.dumps(document)
 
 

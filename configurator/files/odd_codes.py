@@ -51,7 +51,7 @@ def doubt_codes(
     report
         Takes the warnings; they are not returned as well.
     """
-    told: list[Problem] = []
+    problems: list[Problem] = []
     used: dict[str, set[tuple[str, str]]] = defaultdict(set)
     columns: dict[tuple[str, str], dict[str, list[Part]]] = {}
     for key, listed in parts.items():
@@ -66,7 +66,7 @@ def doubt_codes(
         used[code].add(where)
     for (key, name), column in columns.items():
         same = {key, f"fitted {key}"}  # a family shares words of its own with what is fitted of it
-        shared = [code for code in column if any(one not in same for one, _ in used[code])]
+        shared = [code for code in column if any(place not in same for place, _ in used[code])]
         odd = [code for code in column if len(used[code]) == 1]
         if not shared or not odd:
             continue
@@ -83,8 +83,8 @@ def doubt_codes(
         if alike or len(odd) > len(column) / 2:
             report.warnings.append(problem)
         else:
-            told.append(problem)
-    return told
+            problems.append(problem)
+    return problems
 
 
 def codes_of(value: Value) -> tuple[str, ...]:

@@ -277,9 +277,9 @@ def _gather(answers: dict[str, dict[str, list[Any]]], failures: Iterable[Failure
     )
 
 
-def _translations(found: Iterable[FoundPlugin]) -> tuple[Path, ...]:
+def _translations(plugins: Iterable[FoundPlugin]) -> tuple[Path, ...]:
     """Return the folders in which plugins bring what they say in other languages."""
-    files = (getattr(plugin.module, "__file__", None) for plugin in found)
+    files = (getattr(plugin.module, "__file__", None) for plugin in plugins)
     homes = dict.fromkeys(Path(file).parent for file in files if file)
     return tuple(home / "translations" for home in homes if (home / "translations").is_dir())
 

@@ -315,9 +315,9 @@ def _refuse_unknown_order(phases: Mapping[str, Phase], operations: Mapping[str, 
                 what = f"operation {rule.name!r}, after: there is no operation {name!r}"
                 faults.append((rule.plugin, what, name, operations))
     if faults:
-        told = [f"{what} ({nearest(name, known)})" for _, what, name, known in faults]
+        hints = [f"{what} ({nearest(name, known)})" for _, what, name, known in faults]
         plugin = faults[0][0] or faults[0][2]
-        raise PluginError(plugin, "\n".join(told), "name one that is declared, or leave it out")
+        raise PluginError(plugin, "\n".join(hints), "name one that is declared, or leave it out")
     phases_before(phases)
 
 

@@ -70,7 +70,7 @@ def needed_for(trade: Trade, figures: Iterable[str]) -> tuple[NeededValue, ...]:
             return
         seen.add(name)
         rule = defined[name]
-        optional = {str(one.reference) for one in rule.inputs if one.takes_missing}
+        optional = {str(read.reference) for read in rule.inputs if read.takes_missing}
         for reference in references(rule):
             if isinstance(reference, FigureValue):
                 read_by(reference.name)

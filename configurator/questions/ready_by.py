@@ -71,10 +71,10 @@ def ready_dates(
     dates: list[ReadyBy] = []
     for level in levels:
         asked = posed(prepared, replace(job, parts_within=level.days))
-        found = answers.find(asked)
-        if not found.packages:
+        answer = answers.find(asked)
+        if not answer.packages:
             continue
-        package = found.packages[0]
+        package = answer.packages[0]
         schedule = schedule_of(asked.evaluation, package, ordered, lifts)
         dates.append(ReadyBy(package, level.days, schedule, level.proven))
     best: list[ReadyBy] = []

@@ -147,7 +147,7 @@ def step_for(question: Question, total: str, steps: int) -> float:
     shares = {}
     for position, options in question.model.options.items():
         each = [evaluation.share(rule, option) for option in options]
-        known = [0 if isinstance(one, Missing) else round(one * GRAMS) for one in each]
+        known = [0 if isinstance(value, Missing) else round(value * GRAMS) for value in each]
         shares[position] = np.array(known, np.int64)
     ends = reach(PricingProblem(question), shares)
     return 0.0 if ends is None else (ends[1] - ends[0]) / GRAMS / steps
@@ -158,12 +158,12 @@ def _apart(points: Sequence[Point], steps: Sequence[float]) -> list[Point]:
     kept: list[Point] = []
     for point in points:
         near = any(
-            one.exact
+            package.exact
             and all(
                 abs(float(a) - float(b)) < step or a == b  # type: ignore[arg-type]
-                for a, b, step in zip(one.values, point.values, steps, strict=True)
+                for a, b, step in zip(package.values, point.values, steps, strict=True)
             )
-            for one in kept
+            for package in kept
         )
         if not near or not point.exact:
             kept.append(point)

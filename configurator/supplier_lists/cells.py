@@ -123,7 +123,9 @@ class CellReading:
         if self.notation is not None:
             return self._noted(self.notation, texts)
         text = (
-            texts[0] if len(texts) == 1 else " ".join(one.strip() for one in texts if one.strip())
+            texts[0]
+            if len(texts) == 1
+            else " ".join(text.strip() for text in texts if text.strip())
         )
         if not text.strip():
             return ""

@@ -59,7 +59,7 @@ def column_order(family: Family) -> tuple[str, ...]:
 def list_unit(name: str, mapping: Mapping, family: Family, currency: str) -> str:
     """Name the unit that one of our columns has in the new list; empty for none."""
     source = mapping.columns.get(name, Source(""))
-    attribute = {one.name: one for one in attributes_of(family)}.get(name)
+    attribute = {column.name: column for column in attributes_of(family)}.get(name)
     if name == PRICE:
         return currency
     if name == LEAD_TIME:
@@ -106,13 +106,13 @@ def sheet_reading(
         Whether it continues a list: then its headings may stand in other rows.
     """
     rows = mapping.headings
-    found = headings_at(prices, rows)
+    headings = headings_at(prices, rows)
     wanted = mapping.taken_headings
-    if sum(heading not in {one.text for one in found} for heading in wanted) * 2 > len(wanted):
+    if sum(heading not in {item.text for item in headings} for heading in wanted) * 2 > len(wanted):
         words = frozenset(word for text in wanted for word in heading_parts(text)[0].split())
         moved, _ = heading_rows(prices, words)
         if moved and moved != rows and further:
-            rows, found = moved, headings_at(prices, moved)
+            rows, headings = moved, headings_at(prices, moved)
         elif moved and moved != rows:
             report.error(
                 place(prices, rows[0]),
@@ -122,7 +122,7 @@ def sheet_reading(
             )
             return SheetReading((), (), 0)
     where = place(prices, rows[0])
-    by_text = {one.text: one for one in found}
+    by_text = {heading.text: heading for heading in headings}
 
     def index_of(heading: str, wanted_by: str) -> int:
         if heading not in by_text:
@@ -146,11 +146,11 @@ def sheet_reading(
         for name, texts in mapping.only.items()
     )
     known = {*mapping.ignore, *mapping.only, *wanted}
-    for one in found:
-        if one.text not in known:
+    for heading in headings:
+        if heading.text not in known:
             report.warn(
-                place(prices, rows[-1], one.column),
-                f"the column {shown(one.text)} is new and not taken",
+                place(prices, rows[-1], heading.column),
+                f"the column {shown(heading.text)} is new and not taken",
                 f"name it in {mapping_file}, under [columns] or ignore",
             )
     for name in (PART_NUMBER, PRICE):
@@ -160,7 +160,7 @@ def sheet_reading(
                 f"no column of {prices.file} is taken for {name!r}",
                 f'write "{name}" = {{ from = "heading of the supplier\'s column" }}',
             )
-    telling = tuple(one for one in columns if one.name in (PART_NUMBER, PRICE))
+    telling = tuple(column for column in columns if column.name in (PART_NUMBER, PRICE))
     return SheetReading(tuple(columns), only, rows[-1], telling)
 
 
@@ -176,7 +176,7 @@ def _columns(
     for problem in scratch.errors:
         if ", column " in problem.where:  # a missing column is looked for in the list as it stands
             report.error(problem.where.replace(" row 1,", ", [columns],"), problem.what, problem.do)
-    attributes = {one.name: one for one in attributes_of(family)}
+    attributes = {attribute.name: attribute for attribute in attributes_of(family)}
     readings = []
     for column in columns.columns if columns else ():
         source = mapping.columns.get(column.name, Source(""))

@@ -127,15 +127,15 @@ def noted_sources(
     """
     own = {guess.name for guess in taken.values()}
     sources: dict[str, Source] = {}
-    for column in sorted(noted, key=lambda one: -one.share):
+    for column in sorted(noted, key=lambda column: -column.share):
         for name, take in _targets(column.notation, column.heading, attributes):
             if name in own or name in sources:
                 continue
             if take not in column.always:
                 continue
             sources[name] = _source(column, name, take, attributes[name])
-    rim = next((one.heading for one in noted if one.notation.name == "rim size"), None)
-    width = next((one.heading for one in taken.values() if one.name == "rim width"), rim)
+    rim = next((column.heading for column in noted if column.notation.name == "rim size"), None)
+    width = next((guess.heading for guess in taken.values() if guess.name == "rim width"), rim)
     for heading in headings:
         if (
             "offset" in attributes

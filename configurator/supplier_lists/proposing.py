@@ -110,7 +110,7 @@ def propose(
         guess.name: weighed(guess, _rivals(guess, guesses, taken)) for guess in taken.values()
     }
     from_notations = noted_sources(noted, attributes, taken, headings_found)
-    columns |= {name: one for name, one in from_notations.items() if name not in NOMINAL}
+    columns |= {name: guess for name, guess in from_notations.items() if name not in NOMINAL}
     if TITLE not in columns:
         columns |= _joined_title(headings_found, noted, taken)
     order = (*COMMON_COLUMNS, *attributes)
@@ -131,7 +131,7 @@ def propose(
         encoding=prices.encoding,
         delimiter=prices.delimiter,
         decimals=decimals,
-        sheets=tuple(one.sheet for one in (prices, *prices.further)) if prices.further else (),
+        sheets=tuple(table.sheet for table in (prices, *prices.further)) if prices.further else (),
     )
     read = {*mapping.taken_headings}
     ignore = tuple(item.text for item in headings_found if item.text not in read)
@@ -142,20 +142,20 @@ def _assigned(guesses: Sequence[ColumnGuess]) -> dict[int, ColumnGuess]:
     """Return the supplier's column → the guess that the best assignment as a whole takes."""
     graph = networkx.Graph()
     # In one order always, so that the same list makes the same proposal.
-    for guess in sorted(guesses, key=lambda one: (one.heading.column, one.name)):
+    for guess in sorted(guesses, key=lambda guess: (guess.heading.column, guess.name)):
         graph.add_edge(
             guess.heading.column, guess.name, weight=round(guess.score * 1000), guess=guess
         )
     matched = networkx.max_weight_matching(graph)
-    found = (graph.edges[edge]["guess"] for edge in matched)
-    return {guess.heading.column: guess for guess in sorted(found, key=lambda one: one.name)}
+    matches = (graph.edges[edge]["guess"] for edge in matched)
+    return {guess.heading.column: guess for guess in sorted(matches, key=lambda guess: guess.name)}
 
 
 def _rivals(
     guess: ColumnGuess, guesses: Sequence[ColumnGuess], taken: dict[int, ColumnGuess]
 ) -> list[ColumnGuess]:
     """Return what may be meant as well: columns and names that nothing else has taken."""
-    names = {one.name for one in taken.values()}
+    names = {guess.name for guess in taken.values()}
     return [
         other
         for other in guesses

@@ -285,7 +285,7 @@ class _Run:
                 continue
             self._doubt(prices, row, column, plain, texts)
         for name, clash in implausible(values, self.unit_of):
-            at = next(one for one in reading.columns if one.name == name)
+            at = next(column for column in reading.columns if column.name == name)
             self._note(prices, row, at, clash)
         price = values.get(PRICE, 0)
         return ListRow(
@@ -330,7 +330,7 @@ class _Run:
         """Note what is likely a slip, or told."""
         if column.numeric or column.name == PRICE or isinstance(texts[0], TypedNumber):
             return
-        if column.name in FREE_TEXTS and any("\n" in one or "\r" in one for one in texts):
+        if column.name in FREE_TEXTS and any("\n" in text or "\r" in text for text in texts):
             self.tally.joined_lines += 1
         if _FORMULA_LIKE.match(plain) and len(self.tally.formula_like) < _MOST_NAMED:
             at = place(prices, row.number, column.column)

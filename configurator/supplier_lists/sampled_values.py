@@ -86,17 +86,17 @@ def told_by_values(
             and _suits(attribute, heading)
             and sound_values(texts, attribute, heading.unit, decimals) == len(texts)
         ]
-    told = {}
+    matched = {}
     for heading in rest:
         names = suiting[heading.column]
         if len(names) == 1 and sum(names[0] in item for item in suiting.values()) == 1:
             what = f"the unit {heading.unit} and the values" if heading.unit else "the values"
             why = f"the heading says nothing, but {what} suit nothing else"
-            told[names[0]] = (
+            matched[names[0]] = (
                 heading.column,
                 Source(heading.text, heading.unit or "", confirmed=False, why=why),
             )
-    return told
+    return matched
 
 
 def _suits(attribute: Attribute, heading: Heading) -> bool:

@@ -28,8 +28,8 @@ def sheet_members(path: Path) -> dict[str, str]:
     with zipfile.ZipFile(path) as archive:
         book = _parsed(archive, "xl/workbook.xml")
         relations = {
-            one.get("Id"): one.get("Target", "")
-            for one in _parsed(archive, "xl/_rels/workbook.xml.rels")
+            relation.get("Id"): relation.get("Target", "")
+            for relation in _parsed(archive, "xl/_rels/workbook.xml.rels")
         }
     members = {}
     for sheet in book.iter():

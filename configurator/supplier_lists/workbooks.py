@@ -206,7 +206,7 @@ def _measured(path: Path, title: str) -> SheetFacts:
 
 def _opened(path: Path, facts: Callable[[str], SheetFacts], notes: list[str]) -> _Book:
     book = _load(path)
-    sheets = [one for one in book.sheets_metadata if one.typ == SheetTypeEnum.WorkSheet]
+    sheets = [sheet for sheet in book.sheets_metadata if sheet.typ == SheetTypeEnum.WorkSheet]
     hidden = tuple(sheet.name for sheet in sheets if sheet.visible != SheetVisibleEnum.Visible)
     return _Book(path, tuple(sheet.name for sheet in sheets), hidden, facts, notes)
 

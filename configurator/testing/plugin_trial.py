@@ -46,8 +46,8 @@ def tried(loaded: Loaded, case: Case, record: Path | None = None) -> list[str]:
         if plugin.origin == "bundled" or not key:
             continue
         if key not in known:
-            found = faults_in_answers(loaded.trade, [case], plugin.name)
-            known[key] = [str(fault) for fault in found]
+            in_answers = faults_in_answers(loaded.trade, [case], plugin.name)
+            known[key] = [str(fault) for fault in in_answers]
             fresh = True
         faults.extend(f"plugin {plugin.name}: {fault}" for fault in known[key])
     if fresh:

@@ -195,8 +195,10 @@ def _show(
             writer.line(say.NO_PACKAGE_WITHOUT if item.adds_proven else say.NONE_WITHOUT_SEEN)
         else:
             sentence = say.ADDS if item.adds >= 0 else say.SAVES
-            said = sentence.format(price=money_words(abs(item.adds), currency))
-            writer.line(said if item.adds_proven else say.NOT_PROVEN.format(said=said))
+            price_sentence = sentence.format(price=money_words(abs(item.adds), currency))
+            writer.line(
+                price_sentence if item.adds_proven else say.NOT_PROVEN.format(said=price_sentence)
+            )
         writer.line(say.NEEDS if item.arrows else say.NEEDS_NOTHING)
         writer.items(arrow_words(evaluation, arrow, system) for arrow in item.arrows)
         if numbers:

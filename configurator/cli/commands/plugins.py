@@ -107,7 +107,10 @@ def plugins(
             writer.heading(f"{title.capitalize()}: {len(listed)}")
             writer.table(
                 ("name", "unit", "default", "meaning"),
-                [(one["name"], one["unit"], one["default"], one["meaning"]) for one in listed],
+                [
+                    (record["name"], record["unit"], record["default"], record["meaning"])
+                    for record in listed
+                ],
             )
         return
     if trace:

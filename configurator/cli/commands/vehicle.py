@@ -59,7 +59,7 @@ def new(
     path.parent.mkdir(parents=True, exist_ok=True)
     text = new_vehicle_text(trade, title, first, answers, figures)
     write_atomically(path, text)
-    open_ = [one.words for one in first if (one.position, one.name) not in answers]
+    open_ = [value.words for value in first if (value.position, value.name) not in answers]
     writer.heading(f"Written: {path}")
     writer.line(f"  {len(answers)} of the {len(first)} values that are needed first are in it.")
     if open_:
@@ -105,8 +105,8 @@ def _needed(trade: "Trade", figures: list[str]) -> "tuple[NeededValue, ...]":
 
     if figures:
         return needed_for(trade, figures)
-    most = [one for one in measures_by_use(trade) if one.default is None][:20]
-    return tuple(NeededValue(one.name, "", one) for one in most)
+    most = [measure for measure in measures_by_use(trade) if measure.default is None][:20]
+    return tuple(NeededValue(measure.name, "", measure) for measure in most)
 
 
 def _answers(first: "tuple[NeededValue, ...]") -> dict[tuple[str, str], str]:
@@ -174,13 +174,13 @@ def print_sheet(
         known = {*stands.values} - stands.assumed
         title = title or stands.title
         first = tuple(
-            one
-            for one in first
+            value
+            for value in first
             if (
-                one.name not in known
-                if not one.position
-                else (part := stands.fitted.get(one.position)) is None
-                or isinstance(part.values.get(one.name, Missing.UNKNOWN), Missing)
+                value.name not in known
+                if not value.position
+                else (part := stands.fitted.get(value.position)) is None
+                or isinstance(part.values.get(value.name, Missing.UNKNOWN), Missing)
             )
         )
     sheet = measuring_sheet(trade, title or "Vehicle", first, known, figures=figures)

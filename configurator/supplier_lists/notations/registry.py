@@ -38,7 +38,7 @@ def _worked_out(sign: int) -> Callable[[Sequence[str]], Mapping[str, Value]]:
                     what=f"{shown(texts[0])} and {shown(texts[-1])} are not in one unit",
                     do="name columns in one unit",
                 )
-        total = first.number + sign * sum((one.number for one in others), Decimal(0))
+        total = first.number + sign * sum((quantity.number for quantity in others), Decimal(0))
         return {"result": Quantity(total, first.unit)}
 
     return read
@@ -69,8 +69,8 @@ DIFFERENCE = Notation(
 )
 
 NOTATIONS: dict[str, Notation] = {
-    one.name: one
-    for one in (
+    notation.name: notation
+    for notation in (
         TYRE_SIZE,
         LOAD_AND_SPEED,
         RIM_SIZE,

@@ -102,7 +102,7 @@ def read_thread(texts: Sequence[str]) -> Mapping[str, Value]:
     size, threads = match["size"], int(match["threads"])
     known = THREADS_AN_INCH.get(size, ())
     if threads not in known:
-        listed = " or ".join(f"{size}-{one}" for one in known) or ", ".join(THREADS_AN_INCH)
+        listed = " or ".join(f"{size}-{threads}" for threads in known) or ", ".join(THREADS_AN_INCH)
         raise Misread(
             what=f"{shown(text)} is no thread of ASME B1.1", do=f"check it; there are {listed}"
         )
@@ -121,10 +121,10 @@ def _metric(text: str, size: int, pitch: str | None) -> str:
     if known is None:
         raise Misread(
             what=f"{shown(text)} is no thread of ISO 261 that is known here",
-            do=f"check the diameter; there are M{', M'.join(str(one) for one in PITCHES)}",
+            do=f"check the diameter; there are M{', M'.join(str(pitch) for pitch in PITCHES)}",
         )
     if pitch is None:
-        raise doubtful(text, [f"M{size}x{one}" for one in known])
+        raise doubtful(text, [f"M{size}x{pitch}" for pitch in known])
     number = plain(decimal(pitch))
     if number not in known:
         tenth = plain(Decimal(number) / 10)

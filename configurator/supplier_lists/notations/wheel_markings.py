@@ -170,14 +170,14 @@ def read_bolt_pattern(texts: Sequence[str]) -> Mapping[str, Value]:
     forward, backward = _circle(first, second, unit), _circle(second, first, "")
     if forward and backward and first != second and not unit:
         raise doubtful(text, [f"{first} studs on {second} in", f"{second} studs on {first} in"])
-    found = forward or (None if unit else backward)
-    if found is None:
+    reading = forward or (None if unit else backward)
+    if reading is None:
         raise Misread(
             what=f"{shown(text)} is no bolt pattern: {_STUDS[0]} to {_STUDS[1]} studs, on 3.5 to "
             "10 in or 90 to 260 mm, can be read",
             do="write it as in 5x127 or 5x5 in",
         )
-    studs, circle = found
+    studs, circle = reading
     return {"studs": Quantity(studs), "PCD": circle}
 
 
@@ -302,7 +302,7 @@ def read_back_spacing(texts: Sequence[str]) -> Mapping[str, Value]:
             what=f"a back spacing of {shown(text)} lies outside a rim of {shown(rim)}",
             do="check both, and the unit of the back spacing",
         )
-    mm = {name: units.to_si(float(one), "mm") for name, one in (("b", spacing), ("w", width))}
+    mm = {name: units.to_si(float(number), "mm") for name, number in (("b", spacing), ("w", width))}
     offset = wheels.offset_from_backspacing(mm["b"], mm["w"], units.to_si(float(FLANGE), "mm"))
     return {"offset": Quantity(Decimal(str(units.from_si(offset, "mm"))), "mm")}
 
