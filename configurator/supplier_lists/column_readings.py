@@ -146,11 +146,11 @@ def sheet_reading(
         for name, texts in mapping.only.items()
     )
     known = {*mapping.ignore, *mapping.only, *wanted}
-    for heading in headings:
-        if heading.text not in known:
+    for written in headings:
+        if written.text not in known:
             report.warn(
-                place(prices, rows[-1], heading.column),
-                f"the column {shown(heading.text)} is new and not taken",
+                place(prices, rows[-1], written.column),
+                f"the column {shown(written.text)} is new and not taken",
                 f"name it in {mapping_file}, under [columns] or ignore",
             )
     for name in (PART_NUMBER, PRICE):
