@@ -94,7 +94,6 @@ COMMON_UNITS = (
     "kW", "hp", "N/mm", "lbf/in", "mm**2", "mm**3", "m/s**2", "K", "degC",
 )  # fmt: skip
 
-_UNIT = re.compile(r"[A-Za-zµμΩ_]*\d?(?:\s*(?:\*\*|\*|/|\^|\s)\s*[A-Za-zµμ0-9_]+){0,6}")
 # Nothing on a vehicle is larger than this in any SI unit: a modulus of steel is 2.1e11 Pa.
 LARGEST = 1e15
 

@@ -71,7 +71,8 @@ def trade_off(
     figures
         One or two, each with what is better: ``"high"``, ``"low"``, or None for `better_of`.
     partial
-        Whether Ctrl-C leaves the prices that were not reached as the lower bounds they are.
+        Whether Ctrl-C leaves the prices that were not reached as the lower bounds they are; it ends
+        a trade-off with a sum.
     report
         Called with how many levels are done, and with how many there are at most; not for two
         figures without a sum.
@@ -100,7 +101,7 @@ def trade_off(
     if problems:
         raise InputError(problems)
     if sums:
-        return _sum_off(prepared, figures, sums, partial=partial, report=report)
+        return _sum_off(prepared, figures, sums, report)
     directed = tuple((name, better or better_of(asked, name)) for name, better in figures)
     names = [name for name, _ in directed]
     free = replace(asked, goals=tuple(g for g in asked.goals if g.figure not in names))
@@ -117,8 +118,6 @@ def _sum_off(
     prepared: Prepared,
     figures: Sequence[tuple[str, Direction | None]],
     sums: Sequence[str],
-    *,
-    partial: bool,
     report: Callable[[int, int], None] | None,
 ) -> TradeOff:
     """Set a sum over everything against the price: by itself, beside a figure or another sum."""
