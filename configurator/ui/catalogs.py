@@ -141,7 +141,7 @@ def _upload(visit: Visit) -> None:
     if found.warnings:
         table(
             ("where", "what may be wrong", "what to do"),
-            [(one.where, one.what, one.do) for one in found.warnings],
+            [(warning.where, warning.what, warning.do) for warning in found.warnings],
             caption="Warnings: look at them",
             key="upload warnings",
         )

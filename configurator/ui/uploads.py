@@ -40,17 +40,17 @@ def unpacked(data: bytes, place: Path) -> Path:
     try:
         archive = zipfile.ZipFile(io.BytesIO(data))
         members = [one for one in archive.infolist() if not one.is_dir()]
-        if len(members) > MOST_FILES or sum(one.file_size for one in members) > MOST_BYTES:
+        if len(members) > MOST_FILES or sum(member.file_size for member in members) > MOST_BYTES:
             raise _too_much()
-        about = [one for one in members if PurePosixPath(one.filename).name == ABOUT]
+        about = [member for member in members if PurePosixPath(member.filename).name == ABOUT]
         if len(about) != 1:
             what = f"there must be one {ABOUT} in it, there are {len(about)}"
             raise _refused(what, "pack one catalog's folder")
         home = PurePosixPath(about[0].filename).parent
         folder = place / (_safe(home.name) if home.name else "uploaded")
         left = MOST_BYTES
-        for one in members:
-            path = PurePosixPath(one.filename)
+        for member in members:
+            path = PurePosixPath(member.filename)
             if not path.is_relative_to(home) or path.suffix.lower() not in KINDS:
                 continue
             parts = [
@@ -59,7 +59,7 @@ def unpacked(data: bytes, place: Path) -> Path:
             ]
             if len(parts) > 2:
                 continue
-            with archive.open(one) as file:
+            with archive.open(member) as file:
                 # The size in the directory may lie: no more than is left is read.
                 content = file.read(left + 1)
             left -= len(content)

@@ -121,7 +121,7 @@ def test_two_browsers_keep_one_job_and_nothing_is_overwritten(open_page, store):
     assert [one.version for one in list_versions(store, 1)] == [2, 1]
     press(ada, "Save mine as a copy")
     expect(ada.get_by_text("Saved as version 1 of job 2.")).to_be_visible()
-    assert {one.id: (one.version, one.saved_by) for one in list_jobs(store)} == {
+    assert {job.id: (job.version, job.saved_by) for job in list_jobs(store)} == {
         1: (2, "Bela"),
         2: (1, "Ada Adviser"),
     }
@@ -182,8 +182,10 @@ def test_axe_finds_nothing_with_a_quotation_open(open_page):
     found = {}
     for theme in ("light", "dark"):
         turn(page, theme)
-        for one in Axe().run(page).response["violations"]:
-            found[f"{theme}: {one['id']}"] = [node["html"][:200] for node in one["nodes"][:3]]
+        for violation in Axe().run(page).response["violations"]:
+            found[f"{theme}: {violation['id']}"] = [
+                node["html"][:200] for node in violation["nodes"][:3]
+            ]
     assert found == {}
     wide = page.evaluate(
         "document.querySelector('[data-testid=stMain]').scrollWidth - window.innerWidth"

@@ -105,8 +105,10 @@ def test_axe_finds_nothing_once_something_is_measured(open_page):
     found = {}
     for theme in ("light", "dark"):
         turn(page, theme)
-        for one in Axe().run(page).response["violations"]:
-            found[f"{theme}: {one['id']}"] = [node["html"][:200] for node in one["nodes"][:3]]
+        for violation in Axe().run(page).response["violations"]:
+            found[f"{theme}: {violation['id']}"] = [
+                node["html"][:200] for node in violation["nodes"][:3]
+            ]
     assert found == {}
     wide = page.evaluate(
         "document.querySelector('[data-testid=stMain]').scrollWidth - window.innerWidth"

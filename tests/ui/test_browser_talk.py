@@ -149,9 +149,11 @@ def test_axe_finds_nothing_and_controls_have_names_of_their_own(open_page, theme
         if name == "Compare":
             page.locator(".alternative").first.wait_for()
             tap(page, re.compile("^Compare: "))
-        for one in Axe().run(page).response["violations"]:
-            if one["id"] not in KNOWN:
-                found[f"{name}: {one['id']}"] = [node["html"][:160] for node in one["nodes"][:3]]
+        for violation in Axe().run(page).response["violations"]:
+            if violation["id"] not in KNOWN:
+                found[f"{name}: {violation['id']}"] = [
+                    node["html"][:160] for node in violation["nodes"][:3]
+                ]
         names = page.evaluate(NAMES)
         twice = {one for one in names if names.count(one) > 1}
         if twice:

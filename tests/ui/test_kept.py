@@ -114,7 +114,7 @@ def test_a_job_is_kept_then_its_next_version_and_undo_leads_to_what_was_kept(pag
     page.radio(key="kept as").set_value("new").run()
     click(page, "keep job")
     with open_store() as store:
-        assert {one.id: one.version for one in list_jobs(store)} == {1: 3, 2: 1}
+        assert {job.id: job.version for job in list_jobs(store)} == {1: 3, 2: 1}
 
 
 def test_comments_of_a_file_stay_in_what_is_saved(page, job, trade, data):
@@ -187,7 +187,7 @@ def test_a_quotation_is_kept_at_once_with_its_terms_and_the_reasons_follow(page,
     click(page, "keep quotation")
     forced_is_there(page)
     with open_store() as store:
-        assert [one.version for one in list_quotations(store)] == [1, 1]
+        assert [quotation.version for quotation in list_quotations(store)] == [1, 1]
     click(page, "close quotation")
     go_to(page, PART)
     page.text_input(key="kept search").set_value("order ada").run()

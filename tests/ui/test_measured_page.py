@@ -162,7 +162,9 @@ def test_a_job_that_is_kept_already_is_not_kept_a_second_time(page):
     assert not page.exception
     with open_store() as store:
         (quotation,) = list_quotations(store)
-        assert [one.quotation for one in measurements(store, quotation.job)] == [quotation.number]
+        assert [measurement.quotation for measurement in measurements(store, quotation.job)] == [
+            quotation.number
+        ]
     assert (quotation.job, quotation.version) == (1, 1)
 
 

@@ -43,12 +43,12 @@ def rows(data, visit):
 
     names = json.loads(part_names(visit.talk.prepared().evaluation)[1])["positions"]
     parts = data["parts"]
-    found = {}
+    result = {}
     for (position, _, options), each in zip(names, parts["rows"], strict=True):
         for option, (look, price, *_) in zip(options, each, strict=True):
             state, _, exact, marks, actions = parts["looks"][look]
-            found[position, option[0]] = (state, price, actions, marks, exact)
-    return found
+            result[position, option[0]] = (state, price, actions, marks, exact)
+    return result
 
 
 def test_the_first_answer_says_price_goals_budget_and_time(visit):
@@ -234,7 +234,9 @@ def test_over_budget_says_by_how_much_and_what_can_change(visit):
     data = shown(visit)
     assert data["head"]["budget"]["over"]
     assert "over budget" in data["clash"]
-    assert any("Raise the budget to €5,791.14" in one["words"] for one in data["why"]["repairs"])
+    assert any(
+        "Raise the budget to €5,791.14" in repair["words"] for repair in data["why"]["repairs"]
+    )
 
 
 def test_the_total_is_the_sum_of_its_lines(visit):
@@ -250,10 +252,10 @@ def test_the_total_is_the_sum_of_its_lines(visit):
 
 def test_cautions_that_the_package_brings_come_first(visit):
     cautions = shown(visit)["build"]["cautions"]
-    new = [one["new"] for one in cautions]
+    new = [caution["new"] for caution in cautions]
     assert any(new)
     assert new == sorted(new, reverse=True)
-    assert "approval" in " ".join(line for one in cautions for line in one["more"])
+    assert "approval" in " ".join(line for caution in cautions for line in caution["more"])
     assert "no approval" in shown(visit)["build"]["notice"]
 
 
@@ -273,8 +275,8 @@ def test_a_new_job_begins_with_a_vehicle_and_what_is_typed_already(shelves):
     from configurator.ui.talk.answer import answer
 
     begin = answer(visit, None)[0]["begin"]
-    assert [one["key"] for one in begin["vehicles"]] == begin_data.vehicle_keys(shelves)
-    assert all(len(one["figures"]) == 5 for one in begin["vehicles"])
+    assert [vehicle["key"] for vehicle in begin["vehicles"]] == begin_data.vehicle_keys(shelves)
+    assert all(len(vehicle["figures"]) == 5 for vehicle in begin["vehicles"])
     assert len(begin["demos"]) == 5
     typed = {"title": "Mrs Lind", "budget": "5,600", "alike": "6"}
     tap(visit, "vehicle", view="begin", key="demo/valdrin-boek", fields=typed)

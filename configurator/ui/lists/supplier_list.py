@@ -148,7 +148,11 @@ def _records(shown: Any) -> list[dict[str, Any]]:
 
 def _words(hand: ListInHand, mapping: Mapping) -> Mapping:
     """Let the supplier's words be matched to ours."""
-    choices = {one.name: list(one.choices) for one in attributes_of(hand.family) if one.choices}
+    choices = {
+        attribute.name: list(attribute.choices)
+        for attribute in attributes_of(hand.family)
+        if attribute.choices
+    }
     places = [place.name for place in hand.family.positions]
     choices[POSITION] = [*places, *([" | ".join(places)] if len(places) > 1 else [])]
     for name, source in mapping.columns.items():
@@ -236,7 +240,7 @@ def _problems(problems: Sequence[Problem], key: str, caption: str = "What is wro
     if problems:
         table(
             ("where", "what", "what to do"),
-            [(one.where, one.what, one.do) for one in problems[:50]],
+            [(problem.where, problem.what, problem.do) for problem in problems[:50]],
             caption=f"{caption}: {len(problems)}",
             key=key,
         )

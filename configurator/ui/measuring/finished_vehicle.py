@@ -77,7 +77,7 @@ def _what_is_wrong(checked: CheckedEntry) -> None:
         return
     st.error(
         "This cannot be taken as it is. What is right is compared below; nothing is saved until "
-        "all is right.\n\n" + listed([str(one) for one in checked.problems.values()])
+        "all is right.\n\n" + listed([str(problem) for problem in checked.problems.values()])
     )
 
 

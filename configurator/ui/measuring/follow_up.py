@@ -93,7 +93,7 @@ def _carry(visit: Visit, built: Built, findings: Findings, twos: Sequence[Togeth
     best: dict[str, Explained | Together] = {one.assumption.name: one for one in findings.best}
     if findings.verdict == "agrees":
         best = {}  # nothing to correct, whatever would fit a little better
-    best |= {one.name: one for one in twos}
+    best |= {together.name: together for together in twos}
     names = [*best, NOTHING]
     # Where several explain it alike, these figures do not tell which one it was.
     keep_or_begin("measured correct", names[0] if len(best) == 1 else NOTHING, names)

@@ -109,7 +109,7 @@ def _kept_as(built: Built) -> KeptQuotation | None:
         if before is not None and before[0] == asked:
             known: KeptQuotation | None = before[1]
             return known
-        found = None
+        result = None
         for number in alike:
             one = get_quotation(store, number)
             try:
@@ -117,10 +117,10 @@ def _kept_as(built: Built) -> KeptQuotation | None:
             except FitwrightError:  # of a newer Fitwright: it is in the list, and says so there
                 continue
             if kept["job"]["file"] == file and kept["package"]["parts"] == parts:
-                found = one
+                result = one
                 break
-    st.session_state["measured kept as"] = (asked, found)
-    return found
+    st.session_state["measured kept as"] = (asked, result)
+    return result
 
 
 def _title(built: Built) -> str:

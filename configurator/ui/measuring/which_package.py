@@ -61,22 +61,22 @@ class Built:
         """Put in what the quotation promised, where there is one."""
         kept = self.quotation
         figures = {} if kept is None else kept.snapshot["package"]["figures"]
-        found = []
+        result = []
         for one in compared:
             then = figures.get(one.figure, {})
             value = then.get("value")
             number = isinstance(value, int | float) and not isinstance(value, bool)
             promised = units.to_si(float(value), then["unit"]) if number else one.promised
-            found.append(replace(one, promised=promised))
-        return found
+            result.append(replace(one, promised=promised))
+        return result
 
     def changed_since(self, figures: Iterable[str], system: System | None) -> list[str]:
         """Say which of some figures come out differently today."""
         asked = set(figures)
         return [
-            change_words(one, system)
-            for one in self.changes
-            if one.kind == "figure" and one.subject in asked
+            change_words(change, system)
+            for change in self.changes
+            if change.kind == "figure" and change.subject in asked
         ]
 
 
@@ -135,13 +135,13 @@ def _of_quotation(visit: Visit, number: str) -> Built | None:
         known: Built = before[2]
         return known
     try:
-        found = _worked_out(visit, number)
+        result = _worked_out(visit, number)
     except FitwrightError as problem:
         st.warning(plain(str(problem)))
         return None
-    if found is not None:
-        st.session_state["measured quotation"] = (number, visit.shelves, found)
-    return found
+    if result is not None:
+        st.session_state["measured quotation"] = (number, visit.shelves, result)
+    return result
 
 
 def _worked_out(visit: Visit, number: str) -> Built | None:
@@ -150,7 +150,7 @@ def _worked_out(visit: Visit, number: str) -> Built | None:
     snapshot = readable(kept.snapshot, number)
     comparison, evaluation = look_again(snapshot, visit.shelves.loaded, visit.shelves.folders)
     if evaluation is None or comparison.same_parts is None:
-        gone = [change_words(one) for one in comparison.changes if one.kind == "withdrawn"]
+        gone = [change_words(change) for change in comparison.changes if change.kind == "withdrawn"]
         st.warning(
             plain(f"Quotation {number} cannot be worked out any more with the lists of today:")
             + "\n\n"

@@ -54,7 +54,7 @@ class Going:
     @property
     def mark(self) -> str:
         """Tells whether it is still what was asked about: somebody may keep more meanwhile."""
-        numbers = [one.number for one in self.quotations]
+        numbers = [quotation.number for quotation in self.quotations]
         return repr((self.job.id, self.versions, numbers, self.measured))
 
 
@@ -69,7 +69,7 @@ def going_with(store: Store, job: int) -> Going:
     return Going(
         get_job(store, job),
         len(list_versions(store, job)),
-        tuple(one for one in list_quotations(store) if one.job == job),
+        tuple(quotation for quotation in list_quotations(store) if quotation.job == job),
         len(measurements(store, job)),
     )
 
@@ -106,7 +106,7 @@ def _ask_once_more(visit: Visit, here: Desk, going: Going) -> None:
             "A quotation that was given to a customer cannot be looked at, printed or re-priced "
             "after that. These go with the job; save the documents you still need first:"
         )
-        st.markdown(listed([_said(one) for one in going.quotations]))
+        st.markdown(listed([_said(quotation) for quotation in going.quotations]))
         st.caption("Their numbers are never given again.")
     with st.container(horizontal=True):
         st.button(
@@ -153,7 +153,7 @@ def _delete(visit: Visit, here: Desk, going: Going) -> None:
 
 def _forget(here: Desk, going: Going) -> None:
     """Nothing on the page goes on from what is no longer there."""
-    numbers = {one.number for one in going.quotations}
+    numbers = {quotation.number for quotation in going.quotations}
     here.begun = [(step, one) for step, one in here.begun if one.id != going.job.id]
     here.own.pop(going.job.id, None)
     if here.conflict is not None and here.conflict.theirs.id == going.job.id:

@@ -68,11 +68,11 @@ class Desk:
 
 def desk() -> Desk:
     """Return this visitor's."""
-    found: Desk | None = st.session_state.get(DESK)
-    if found is None:
-        found = Desk()
-        st.session_state[DESK] = found
-    return found
+    result: Desk | None = st.session_state.get(DESK)
+    if result is None:
+        result = Desk()
+        st.session_state[DESK] = result
+    return result
 
 
 def there() -> bool:

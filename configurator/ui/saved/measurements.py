@@ -24,7 +24,11 @@ STAGES = {"as it stands": "before the work", "as built": "after the work"}
 def show(visit: Visit, store: Store, kept: KeptQuotation, snapshot: Mapping[str, Any]) -> None:
     """List the measurements kept with a quotation, and those of its job that name none."""
     st.subheader("Measured")
-    found = [one for one in measurements(store, kept.job) if one.quotation in (kept.number, None)]
+    found = [
+        measurement
+        for measurement in measurements(store, kept.job)
+        if measurement.quotation in (kept.number, None)
+    ]
     if found:
         figures = snapshot["package"]["figures"]
         table(

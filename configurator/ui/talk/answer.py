@@ -87,7 +87,7 @@ def _whole(visit: Visit, now: dict[str, Any]) -> tuple[dict[str, Any], bytes]:
     package = None if cheapest.choice is None else make_package(evaluation, cheapest.choice)
     keys = {} if package is None else {p: o.key for p, o in package.choice.items()}
     visit.answered(cheapest.price, keys)
-    trouble = clash(visit, evaluation, cheapest.price, proven=cheapest.proven)
+    trouble = clash(visit, cheapest.price, proven=cheapest.proven)
     if trouble and visit.why is None:
         ask(visit)
     elif not trouble and visit.why == ("", ""):

@@ -52,7 +52,7 @@ def begin(visit: Visit, evaluation: Evaluation | None, package: Package | None) 
         "alike": visit.typed.get("alike", "1") if job is None else str(job.vehicles),
         "currency": "EUR" if job is None else job.currency,
         "often": [] if evaluation is None or job is None
-        else often(visit, evaluation, package)[:6],
+        else often(visit, evaluation)[:6],
         "goals": [] if evaluation is None or job is None else _picked(visit, evaluation),
         "price": "" if package is None or job is None
         else say.money(package.price, job.currency),

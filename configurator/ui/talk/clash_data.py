@@ -163,7 +163,7 @@ def proof(visit: Visit, evaluation: Evaluation, explained: Explanation) -> list[
                 "details": [],
             }
         ]
-    found = []
+    result = []
     for reason in explained.conflict:
         details = []
         if reason.rule is not None:
@@ -174,11 +174,11 @@ def proof(visit: Visit, evaluation: Evaluation, explained: Explanation) -> list[
                 for one in inputs_of_reason(reason, evaluation.trade)
             ]
         words = begun(reason_words(evaluation, reason, visit.system))
-        found.append({"words": words, "details": details, "goal": reason.wish is not None})
-    return found
+        result.append({"words": words, "details": details, "goal": reason.wish is not None})
+    return result
 
 
-def clash(visit: Visit, evaluation: Evaluation, price: int | None, *, proven: bool) -> str:
+def clash(visit: Visit, price: int | None, *, proven: bool) -> str:
     """Say that goals clash or cost too much; empty where neither is so."""
     budget = visit.job.budget
     if price is None:

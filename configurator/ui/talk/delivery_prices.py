@@ -51,8 +51,8 @@ def rest_of(talk: Session) -> Session:
 
 
 def _known(visit: Visit) -> list[PriceByDelivery] | None:
-    found: list[PriceByDelivery] | None = rest_of(visit.talk).known(KNOWN)
-    return found
+    result: list[PriceByDelivery] | None = rest_of(visit.talk).known(KNOWN)
+    return result
 
 
 def look(visit: Visit) -> None:

@@ -77,7 +77,7 @@ def _level(visit: Visit, act: Sent) -> None:
     if not evaluation.late(evaluation.definition(figure)):
         price_curves.find_levels(visit.talk, figure)
     curve = price_curves.curve_of(visit, evaluation, figure)
-    value = next((one.value for one in curve.levels if repr(one.value) == told), None)
+    value = next((level.value for level in curve.levels if repr(level.value) == told), None)
     if value is not None:
         goal = edits.goal_on(visit.job, figure)
         _set(visit, price_curves.moved_to(goal, value, price_curves.better_of(visit.talk, figure)))

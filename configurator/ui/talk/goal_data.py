@@ -31,9 +31,9 @@ def goals(
     job = visit.job
     return {
         "lines": [
-            _line(visit, evaluation, goal, cheapest, package) for goal in job.goals
+            _line(visit, evaluation, goal, package) for goal in job.goals
         ],
-        "often": often(visit, evaluation, package),
+        "often": often(visit, evaluation),
         "figures": _figures(visit, evaluation),
         "budget": "" if job.budget is None else say.bare_money(job.budget, job.currency),
         "currency": job.currency,
@@ -50,7 +50,6 @@ def _line(
     visit: Visit,
     evaluation: Evaluation,
     goal: Goal,
-    cheapest: CheapestPackage,
     package: Package | None,
 ) -> dict[str, Any]:
     name, system = goal.figure, visit.system
@@ -70,7 +69,7 @@ def _line(
         "mark": _mark(goal, has, unit, visit),
         "words": _now(visit, unit, now, has) + _lowest(evaluation, name, package),
         **_levels(visit, curve, name, unit, has, better),
-        "offer": _offer(visit, evaluation, name, curve),
+        "offer": _offer(visit, name, curve),
     }
 
 
@@ -148,7 +147,7 @@ def _drawn(
     }
 
 
-def _offer(visit: Visit, evaluation: Evaluation, name: str, curve: Curve) -> str:
+def _offer(visit: Visit, name: str, curve: Curve) -> str:
     """Say what can be worked out on request."""
     task = visit.tasks.get(f"curve {name}")
     if task is not None and task.state == "running":
@@ -158,12 +157,12 @@ def _offer(visit: Visit, evaluation: Evaluation, name: str, curve: Curve) -> str
     return "" if curve.exact or not curve.levels else "exact"
 
 
-def often(visit: Visit, evaluation: Evaluation, package: Package | None) -> list[dict[str, Any]]:
+def often(visit: Visit, evaluation: Evaluation) -> list[dict[str, Any]]:
     """Return figures that people ask for and the job does not: now, and how far one could go."""
     asked = {goal.figure for goal in visit.job.goals}
     shown = (visit.last.get("goals") or {}).get("often", ())
     last = {line["figure"]: line for line in shown}
-    found = []
+    result = []
     for name in ASKED_OFTEN:
         if name in asked or name not in evaluation.trade.figures:
             continue
@@ -174,11 +173,11 @@ def often(visit: Visit, evaluation: Evaluation, package: Package | None) -> list
         better = direction_of(name)
         curve = curve_of(visit, evaluation, name)
         if curve.coming and name in last:
-            found.append(last[name] | {"coming": True})
+            result.append(last[name] | {"coming": True})
             continue
         far = curve.levels[0 if better == "low" else -1] if curve.levels else None
         suggested = _suggested(curve, float(now), better)
-        found.append(
+        result.append(
             {
                 "figure": name,
                 "title": say.goal_title(name),
@@ -191,7 +190,7 @@ def often(visit: Visit, evaluation: Evaluation, package: Package | None) -> list
                 "coming": curve.coming,
             }
         )
-    return found
+    return result
 
 
 def _suggested(curve: Curve, now: float, better: str) -> float:
@@ -221,13 +220,13 @@ def _figures(visit: Visit, evaluation: Evaluation) -> list[list[str]]:
 
 
 def _use(visit: Visit) -> list[dict[str, str]]:
-    found = []
+    result = []
     for name, condition in visit.shelves.trade.conditions.items():
         number = visit.job.conditions.get(name)
         own = number is not None
         if number is None and condition.default:
             number = units.parse(condition.default, condition.unit)
-        found.append(
+        result.append(
             {
                 "name": name,
                 "unit": say.unit_words(condition.unit, visit.system),
@@ -237,7 +236,7 @@ def _use(visit: Visit) -> list[dict[str, str]]:
                 "own": "yes" if own else "",
             }
         )
-    return found
+    return result
 
 
 def _chosen(visit: Visit, evaluation: Evaluation) -> list[dict[str, str]]:

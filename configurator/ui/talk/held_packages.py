@@ -81,13 +81,13 @@ def as_it_is_now(evaluation: Evaluation, held: Held) -> dict[str, Option] | None
     """
     if held.choice.keys() != evaluation.families.keys():
         return None
-    found = {}
+    result = {}
     for position, before in held.choice.items():
         same = next((o for o in evaluation.options(position) if o.key == before.key), None)
         if same is None:
             return None
-        found[position] = same
-    return found
+        result[position] = same
+    return result
 
 
 def _keys(choice: Mapping[str, Option]) -> dict[str, str]:

@@ -43,18 +43,18 @@ def filtered(visit: Visit) -> dict[str, Any] | None:
         if one.value and (problem := _wrong(visit, position, one))
     }
     asked = [one for k, one in enumerate(conditions) if one.value and k not in problems]
-    parts = {family.key: [one.part for one in options if one.key != NOTHING]}
+    parts = {family.key: [option.part for option in options if option.key != NOTHING]}
     found = part_filter.look_up(
         parts, evaluation.trade, asked, family=family.key, currency=visit.job.currency
     )
     met = {id(part) for part in found.parts.get(family.key, ())}
     names = list(dict.fromkeys(one.attribute for one in asked))
     facts = {
-        one.key: "; ".join(
-            f"{name} {_said(visit, one.part, name, fields[name], family)}" for name in names
+        option.key: "; ".join(
+            f"{name} {_said(visit, option.part, name, fields[name], family)}" for name in names
         )
-        for one in options
-        if id(one.part) in met and one.key != NOTHING
+        for option in options
+        if id(option.part) in met and option.key != NOTHING
     }
     return {
         "position": position,

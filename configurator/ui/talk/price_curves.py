@@ -32,8 +32,6 @@ class Curve:
     ----------
     levels
         Values with prices.
-    counted
-        Whether limits on sums over the whole vehicle are counted in the prices.
     halted
         Whether working them out was stopped before its end.
     step
@@ -45,7 +43,6 @@ class Curve:
     """
 
     levels: tuple[ChartLevel, ...]
-    counted: bool
     halted: bool = False
     step: float = 0.0
     on_request: bool = False
@@ -68,14 +65,13 @@ def curve_of(visit: Visit, evaluation: Evaluation, figure: str) -> Curve:
             rest_of(visit.talk, figure).asked(_known(figure), lambda *_: found)
     if found is not None:
         levels = _levels((p.values[0], p.price, p.exact) for p in found.levels or found.front)
-        return Curve(levels, counted=True, halted=halted, step=found.steps[0])
+        return Curve(levels, halted=halted, step=found.steps[0])
     if evaluation.late(evaluation.definition(figure)):
-        return Curve((), counted=True, on_request=True)
-    counted = visit.talk.curves_are_exact
+        return Curve((), on_request=True)
     if not levels_are_known(visit.talk, figure):
-        return Curve((), counted, coming=True)
-    known = find_levels(visit.talk, figure)
-    return Curve(_levels((one.value, one.price, counted) for one in known), counted)
+        return Curve((), coming=True)
+    exact, known = visit.talk.curves_are_exact, find_levels(visit.talk, figure)
+    return Curve(_levels((level.value, level.price, exact) for level in known))
 
 
 def levels_are_known(talk: Session, figure: str) -> bool:
