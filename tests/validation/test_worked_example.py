@@ -1,6 +1,6 @@
 """Every figure of one whole package, worked out line by line with a pocket calculator.
 
-The vehicle is ``worked_example/wagon.toml``, what is fitted to it ``worked_example/package.toml``;
+The vehicle is ``worked_example/vehicles/wagon.toml``, what is fitted to it ``worked_example/package.toml``;
 both are invented and belong to this file, so prices and parts of the demo lists cannot disturb it.
 Nothing here comes from `configurator.formulas`: each line is the arithmetic of one figure with its
 numbers typed in, results of earlier lines included, then what comes out. Lengths are in mm, masses
