@@ -1,7 +1,8 @@
 """Every figure of one whole package, worked out line by line with a pocket calculator.
 
-The vehicle is ``worked_example/vehicles/wagon.toml``, what is fitted to it ``worked_example/package.toml``;
-both are invented and belong to this file, so prices and parts of the demo lists cannot disturb it.
+The vehicle is ``wagon.toml``, what is fitted to it ``package.toml``, both below ``worked_example``;
+they are invented and belong to this file, so prices and parts of the demo lists cannot disturb it.
+The lines stand there too, by subject.
 Nothing here comes from `configurator.formulas`: each line is the arithmetic of one figure with its
 numbers typed in, results of earlier lines included, then what comes out. Lengths are in mm, masses
 in kg, forces in N, unless a line says otherwise; g is 9.80665 m/s2.
