@@ -103,7 +103,7 @@ class ValueKind:
         return _same if sign == "=" else lambda has, asked: not _same(has, asked)
 
 
-class Number(ValueKind):
+class NumberKind(ValueKind):
     """A number in a unit; SI inside."""
 
     cells = "number"
@@ -141,7 +141,7 @@ class Number(ValueKind):
         return test
 
 
-class Whole(Number):
+class WholeKind(NumberKind):
     """A whole number; of what is counted in a unit (whole teeth, whole days), SI inside."""
 
     cells = "whole number"
@@ -160,7 +160,7 @@ class Whole(Number):
         return f"4 {attribute.unit}".strip()
 
 
-class Text(ValueKind):
+class TextKind(ValueKind):
     """A text, compared letter by letter; one of some words where the plugin names them."""
 
     cells = "text, compared letter by letter"
@@ -195,7 +195,7 @@ class Text(ValueKind):
         return clean(text)
 
 
-class Codes(ValueKind):
+class CodesKind(ValueKind):
     """Several codes, divided by spaces; their order says nothing."""
 
     cells = "codes, divided by spaces"
@@ -242,7 +242,7 @@ class Codes(ValueKind):
         return "codes divided by spaces"
 
 
-class YesNo(ValueKind):
+class YesNoKind(ValueKind):
     """Yes or no."""
 
     cells = "yes or no"
@@ -277,11 +277,11 @@ class YesNo(ValueKind):
 
 
 KINDS: dict[str, ValueKind] = {
-    "number": Number(),
-    "whole": Whole(),
-    "text": Text(),
-    "codes": Codes(),
-    "yes/no": YesNo(),
+    "number": NumberKind(),
+    "whole": WholeKind(),
+    "text": TextKind(),
+    "codes": CodesKind(),
+    "yes/no": YesNoKind(),
 }
 
 
