@@ -81,6 +81,8 @@ class Visit:
         Packages to compare.
     why
         Position and part that was asked about; empty texts for the job itself, None for nothing.
+    proof
+        Whether the numbers behind that answer were asked for: they take longer.
     idea
         Position and part whose package is compared with the one without it; None for none.
     refused
@@ -128,6 +130,7 @@ class Visit:
     tasks: MutableMapping[str, Task] = field(default_factory=dict)
     beside: list[Held] = field(default_factory=list)
     why: tuple[str, str] | None = None
+    proof: bool = False
     idea: tuple[str, str] | None = None
     refused: list[str] = field(default_factory=list)
     seen: dict[str, str] = field(default_factory=dict)
@@ -169,6 +172,7 @@ class Visit:
     def _turn(self, how: Callable[[], None]) -> None:
         self.stop()
         self.why = self.idea = None
+        self.proof = False
         self.refused = []
         how()
 
@@ -191,6 +195,7 @@ class Visit:
         self.talk = session_for(job, self.shelves)
         self.effects = ("", {})
         self.beside, self.why, self.idea, self.refused = [], None, None, []
+        self.proof = False
         self.this_step = self.before_step = None
         self.notes, self.plans = {}, {}
         self.begun = True
@@ -204,6 +209,7 @@ class Visit:
         self.talk.history = history
         self.effects = ("", {})
         self.beside, self.why, self.idea, self.refused = [], None, None, []
+        self.proof = False
 
     def rest(self) -> None:
         """Keep the job and its history alone: all else is worked out again when it is asked for."""

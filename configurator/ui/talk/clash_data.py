@@ -56,7 +56,7 @@ def close(visit: Visit) -> None:
         task = visit.tasks.pop(name, None)
         if task is not None:
             task.stop()
-    visit.why = None
+    visit.why, visit.proof = None, False
 
 
 def after(job: Job, repair: Repair, position: str, part: str) -> Job:
@@ -89,7 +89,7 @@ def why(visit: Visit, evaluation: Evaluation) -> dict[str, Any] | None:
         "repairs", "Looking for what can change", lambda talk, _: priced(talk, position, part)
     )
     reasons = None
-    if repairs.state == "done":
+    if repairs.state == "done" and visit.proof:
         reasons = visit.work(
             "why", "Working out the reasons", lambda talk, _: talk.why(position, part)
         )
@@ -104,7 +104,7 @@ def why(visit: Visit, evaluation: Evaluation) -> dict[str, Any] | None:
         "repairs": [],
         "state": repairs.state,
         "proof": [],
-        "proofState": "waiting" if reasons is None else reasons.state,
+        "proofState": "none" if reasons is None else reasons.state,
         "none": "",
     }
     if repairs.state == "done":

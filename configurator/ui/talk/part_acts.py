@@ -76,6 +76,14 @@ def _repair(visit: Visit, act: Sent) -> None:
     clash_data.apply(visit, number_of(act, "number"))
 
 
+def _proof(visit: Visit, act: Sent) -> None:
+    del act
+    task = visit.tasks.get("why")
+    if task is not None and task.state != "running":
+        del visit.tasks["why"]
+    visit.proof = visit.why is not None
+
+
 def _close_why(visit: Visit, act: Sent) -> None:
     del act
     clash_data.close(visit)
@@ -174,7 +182,7 @@ def _others(visit: Visit, act: Sent) -> None:
 
 PART_ACTS: dict[str, Callable[[Visit, Sent], None]] = {
     "fix": _fix, "free": _free, "out": _out, "allow": _allow, "why": _why, "repair": _repair,
-    "close why": _close_why, "filter": _filter, "hold": _hold, "hold other": _hold_other,
+    "close why": _close_why, "proof": _proof, "filter": _filter, "hold": _hold, "hold other": _hold_other,
     "take other": _take_other, "drop": _drop, "rename": _rename, "take held": _take_held,
     "others": _others, "idea": _idea, "close idea": _close_idea, "hold idea": _hold_idea,
 }  # fmt: skip

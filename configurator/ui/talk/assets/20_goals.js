@@ -242,7 +242,11 @@ function repairsOf(ui, why) {
     why.proofState === "running" ? h("p.soft", {}, "The reasons in numbers are being worked out. ",
       tap("Stop", "stop", { name: "why" },
         { class: "link", "aria-label": "Stop working out the reasons" })) : null,
-    why.proof.length ? fold(`proof ${why.position} ${why.part}`, "Why: the numbers and sources",
+    ["none", "stopped"].includes(why.proofState) && why.state === "done" ? h("p", {},
+      tap("Why: the numbers and sources", "proof", {}, { class: "link",
+        "aria-label": `Why: the numbers and sources${at}` })) : null,
+    why.proof.length ? h("div", { "data-key": `proof ${why.position} ${why.part}` },
+      h("h3", {}, "Why: the numbers and sources"),
       h("ul", {}, why.proof.map((one) => h("li", {}, one.words,
         one.details.map((line) => h("p.soft", {}, line)))))) : null);
 }
