@@ -182,7 +182,8 @@ def _others(visit: Visit, act: Sent) -> None:
 
 PART_ACTS: dict[str, Callable[[Visit, Sent], None]] = {
     "fix": _fix, "free": _free, "out": _out, "allow": _allow, "why": _why, "repair": _repair,
-    "close why": _close_why, "proof": _proof, "filter": _filter, "hold": _hold, "hold other": _hold_other,
+    "close why": _close_why, "proof": _proof, "filter": _filter, "hold": _hold,
+    "hold other": _hold_other,
     "take other": _take_other, "drop": _drop, "rename": _rename, "take held": _take_held,
     "others": _others, "idea": _idea, "close idea": _close_idea, "hold idea": _hold_idea,
 }  # fmt: skip
