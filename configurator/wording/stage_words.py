@@ -46,8 +46,8 @@ ALONE = "{parts}: by itself, {price}."
 SUMMARY = "In all"
 TOGETHER = "What can be fitted by itself, and what only together"
 CHEAPEST_IS_BEST = (
-    "Of the {count} cheapest packages the cheapest is the best to split: no other reaches more, "
-    "sooner, or costs less in stages."
+    "Of the {count} cheapest packages the cheapest is the best to split: none reaches more of the "
+    "goals sooner, and none costs less in stages."
 )
 REACHES_MORE = (
     "Of the {count} cheapest packages this one is the best to split: stage {number} already "
