@@ -5,14 +5,18 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from configurator.evaluation.how_sure import unsure_rules
 from configurator.questions.explanations import ways_out
-from configurator.search.optimum import lexicographic, option_prices
+from configurator.search.optimum import lexicographic, option_prices, preparing
 from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
     from configurator.search.explanation.conflicts import Repair
     from configurator.search.optimum.option_prices import CheapestPackage
     from configurator.search.optimum.preparing import Prepared
+
+# Packages looked at without a proof before it is said that certainty is not decided.
+PATIENCE = 2000
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,28 +41,39 @@ class CertaintyPrice:
     instead: tuple[Repair, ...] = ()
 
 
+def made_sure(prepared: Prepared) -> Prepared:
+    """Make a case ready for what is sure; as it is where it is so already."""
+    model = prepared.model
+    if model.joint is not None:
+        return prepared
+    figures = [*model.goal_tables, *model.fixed_figures]
+    return preparing.prepare(prepared.evaluation, figures, sure=True, keep=True)
+
+
 def price_of_certainty(prepared: Prepared, *, partial: bool = False) -> CertaintyPrice:
     """Find both totals of a job.
 
     Parameters
     ----------
     prepared
-        From `answers.ready`, made ready for what is sure.
+        From `answers.ready`; made ready for what is sure only where the package that is cheapest as
+        calculated is not.
     partial
         Whether Ctrl-C gives the totals without what could be had instead.
     """
-    asked = replace(prepared.evaluation.case.job, budget=None)
-    both = []
-    for sure in (False, True):
-        question = lexicographic.settle(Question(prepared, replace(asked, sure=sure)))
-        both.append(option_prices.cheapest(question))
-    calculated, certain = both
-    differing: tuple[str, ...] = ()
-    instead: tuple[Repair, ...] = ()
-    if calculated.choice is not None and certain.choice is not None:
-        choices = calculated.choice, certain.choice
-        differing = tuple(p for p in choices[0] if choices[0][p] is not choices[1][p])
-    elif calculated.choice is not None and certain.proven:
-        question = Question(prepared, replace(asked, sure=True))
-        instead = ways_out(question, (), partial=partial)
-    return CertaintyPrice(calculated, certain, differing, instead)
+    evaluation = prepared.evaluation
+    asked = replace(evaluation.case.job, budget=None)
+    plain = lexicographic.settle(Question(prepared, replace(asked, sure=False)))
+    calculated = option_prices.cheapest(plain)
+    if calculated.choice is None:
+        return CertaintyPrice(calculated, calculated)
+    if calculated.proven and not unsure_rules(evaluation, calculated.choice):
+        return CertaintyPrice(calculated, calculated)
+    question = Question(made_sure(prepared), replace(asked, sure=True))
+    certain = option_prices.cheapest(lexicographic.settle(question), PATIENCE)
+    if certain.choice is not None:
+        both = calculated.choice, certain.choice
+        differing = tuple(p for p in both[0] if both[0][p].key != both[1][p].key)
+        return CertaintyPrice(calculated, certain, differing)
+    instead = ways_out(question, (), partial=partial) if certain.proven else ()
+    return CertaintyPrice(calculated, certain, (), instead)

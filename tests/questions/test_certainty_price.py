@@ -10,9 +10,10 @@ from configurator.core import paths
 from configurator.evaluation.how_sure import unsure_rules
 from configurator.files import job_files
 from configurator.loading import plugin_files
-from configurator.questions import answers
+from configurator.questions import answers, certainty_price
 from configurator.questions.case_cache import posed
 from configurator.questions.certainty_price import price_of_certainty
+from configurator.search.optimum import preparing, queries
 from configurator.wording.certainty_price_words import certainty_lines, certainty_record
 
 
@@ -44,6 +45,26 @@ def test_a_job_that_asks_for_it_gets_the_package_that_is_sure(prepared):
     short = posed(prepared, replace(job, sure=True, budget=price.sure.price - 1))
     answer = answers.find(short)
     assert (answer.outcome, answer.only_money) == ("nothing fits", price.sure.price)
+
+
+def test_a_package_that_is_sure_already_needs_no_other_tables(prepared, monkeypatch):
+    certain = price_of_certainty(prepared).sure.choice
+    fixed = {p: o.key for p, o in certain.items() if o.changed}
+    kept = tuple(p for p, o in certain.items() if not o.changed and o.part.key == "fitted")
+    asked = posed(prepared, replace(prepared.evaluation.case.job, fixed=fixed, keep=kept))
+    monkeypatch.setattr(certainty_price, "made_sure", lambda _: pytest.fail("not needed"))
+    price = price_of_certainty(asked)
+    assert price.calculated.price == price.sure.price
+    assert price.differing == ()
+
+
+def test_a_case_made_ready_for_figures_as_calculated_is_made_ready_anew(prepared):
+    evaluation = prepared.evaluation
+    plain = preparing.prepare(evaluation, queries.goal_figures(evaluation.case.job))
+    assert plain.model.joint is None
+    again, known = price_of_certainty(plain), price_of_certainty(prepared)
+    assert (again.calculated.price, again.sure.price) == (known.calculated.price, known.sure.price)
+    assert again.differing == known.differing
 
 
 def test_both_totals_are_said_with_what_differs(prepared):

@@ -47,7 +47,7 @@ def find(
         message = "use either --cheapest or --different"
         raise typer.BadParameter(message, param_hint="--different")
     settings = settings_of(ctx)
-    prepared = prepare(settings, job, sure=True)
+    prepared = prepare(settings, job, sure=sure)
 
     from configurator.cli import answer_templates as say
     from configurator.cli.interruption import stoppable
@@ -71,6 +71,7 @@ def find(
     if sure:
         prepared = posed(prepared, replace(prepared.evaluation.case.job, sure=True))
     evaluation = prepared.evaluation
+
     with stoppable("searching") as stop:
         answer = answers.find(prepared, cheapest, partial=True)
     record: dict[str, Any] = {}
