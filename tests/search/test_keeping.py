@@ -7,12 +7,13 @@ import signal
 import stat
 import subprocess
 import sys
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 
-from configurator.search.circuit import cache, join
+from configurator.search.circuit import cache, elimination, join
 from configurator.search.circuit.elimination import make_circuit
 from configurator.search.optimum import preparing, queries
 from configurator.search.optimum.preparing import Question
@@ -24,6 +25,11 @@ def kept(tmp_path, monkeypatch):
     monkeypatch.setenv("FITWRIGHT_DATA", str(tmp_path))
     monkeypatch.setattr(cache, "WORTH_KEEPING", 0)
     return tmp_path / "circuits"
+
+
+def circuits(kept):
+    """Files of circuits; beside them stands the order that they were joined in."""
+    return [path for path in kept.glob("*.npz") if not path.stem.endswith("-order")]
 
 
 SEED = 5  # a problem with many packages
@@ -52,10 +58,63 @@ def test_a_kept_circuit_answers_the_same(kept, monkeypatch):
     }
 
 
+def ready(seed, goals, *, keep=True):
+    """Prepare a case, and price every option without goals."""
+    prepared = preparing.prepare(make(seed).evaluation, goals, keep=keep)
+    job = make(seed).case.job
+    found = queries.previews(Question(prepared, replace(job, goals=())))
+    return prepared, {position: array.tolist() for position, array in found.prices.items()}
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_the_next_job_of_a_vehicle_is_joined_in_the_order_that_served_the_last(
+    kept, monkeypatch, seed
+):
+    goals = queries.goal_figures(make(seed).case.job)
+    _, expected = ready(seed, (), keep=False)
+    ready(seed, goals)
+    followed, looked_for = [], []
+    follow, contract = elimination._follow_among, elimination.contract
+
+    def noted(draft, order, *rest):
+        followed.append(order)
+        return follow(draft, order, *rest)
+
+    def planned(*given):
+        looked_for.append(1)
+        return contract(*given)
+
+    monkeypatch.setattr(elimination, "_follow_among", noted)
+    monkeypatch.setattr(elimination, "contract", planned)
+    for file in kept.glob("*.npz"):  # the circuit itself is not there: the job is another
+        if not file.stem.endswith("-order"):
+            file.unlink()
+    prepared, prices_now = ready(seed, ())
+    assert prices_now == expected
+    if list(kept.glob("*-order.npz")) and prepared.circuit.nodes:
+        assert followed
+        assert not looked_for
+
+
+def test_an_order_that_does_not_serve_is_not_followed_to_the_end(kept, monkeypatch):
+    _, expected = ready(SEED, (), keep=False)
+    prepared, _ = ready(SEED, ())
+    name = preparing._order_name(prepared.model)
+    names, rows = cache.load_order(name)
+    cache.save_order(name, names[::-1], 0)
+    monkeypatch.setattr(elimination, "WORTH_SHAKING", -1)
+    for file in kept.glob("*.npz"):
+        if not file.stem.endswith("-order"):
+            file.unlink()
+    _, prices_now = ready(SEED, ())
+    assert prices_now == expected
+    assert cache.load_order(name) == (names, rows)  # looked for again, and kept in its place
+
+
 @pytest.mark.parametrize("harm", ["cut short", "noise", "empty", "rows beyond", "pickle"])
 def test_a_damaged_file_is_made_anew(kept, harm):
     expected = prices(SEED, keep=True)
-    (path,) = kept.glob("*.npz")
+    (path,) = circuits(kept)
     whole = path.read_bytes()
     if harm == "cut short":
         path.write_bytes(whole[: len(whole) // 2])
@@ -211,7 +270,7 @@ def test_another_planner_is_asked_again(refusing, monkeypatch):
 )
 def test_a_damaged_refusal_is_made_anew(refusing, kept, arrays):
     expected = refusal()
-    (path,) = kept.glob("*.npz")
+    (path,) = circuits(kept)
     if any(array.dtype == object for array in arrays.values()):
         np.savez(path, **arrays)
     else:

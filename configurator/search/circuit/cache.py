@@ -46,7 +46,7 @@ if TYPE_CHECKING:
     from configurator.search.encoding.tables import Table
 
 # Smaller circuits are made faster than they are read.
-WORTH_KEEPING = 50_000
+WORTH_KEEPING = 10_000
 # Files, and bytes, kept at most; the ones not used for longest go first.
 MOST_FILES = 24
 MOST_BYTES = 8 * 10**9
@@ -192,6 +192,24 @@ def _arrays(circuit: Circuit) -> dict[str, Any]:
     for number, rows in enumerate(circuit.leaf_rows):
         arrays[f"leaf {number}"] = rows
     return arrays
+
+
+def save_order(name: str, variables: Sequence[str], rows: int) -> None:
+    """Write the names of variables in the order of their elimination, and the rows it took."""
+    if variables:
+        order = np.array(variables, np.str_)
+        _write(f"{name}-order", {"order": order, "rows": np.array([rows], np.int64)})
+
+
+def load_order(name: str) -> tuple[tuple[str, ...], int] | None:
+    """Read what `save_order` wrote; None if it is not there."""
+    arrays = _read(f"{name}-order")
+    if arrays is None or arrays.keys() != {"order", "rows"}:
+        return None
+    order, rows = arrays["order"], arrays["rows"]
+    if order.dtype.kind != "U" or order.ndim != 1 or rows.dtype != np.int64 or rows.shape != (1,):
+        return None
+    return tuple(order.tolist()), int(rows[0])
 
 
 def save_refusal(name: str, refusal: TooWide) -> None:

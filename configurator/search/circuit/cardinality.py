@@ -16,7 +16,6 @@ import math
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-import networkx as nx
 import numpy as np
 
 from configurator.search.encoding import tables
@@ -75,14 +74,15 @@ def most_tied(
 ) -> list[int]:
     """Rank the tables of positions: first what shares rules with most others."""
     graph = _ties(scopes(given, told_by, positions), positions)
-    return sorted(positions, key=lambda p: (-graph.degree(p), -given[p].rows, p))
+    return sorted(positions, key=lambda p: (-len(graph[p]), -given[p].rows, p))
 
 
-def _ties(reach: Sequence[frozenset[int]], positions: Collection[int]) -> nx.Graph[int]:
-    graph: nx.Graph[int] = nx.Graph()
-    graph.add_nodes_from(positions)
+def _ties(reach: Sequence[frozenset[int]], positions: Collection[int]) -> dict[int, set[int]]:
+    """For each position the others that it shares a rule with."""
+    graph: dict[int, set[int]] = {position: set() for position in positions}
     for scope in reach:
-        graph.add_edges_from((a, b) for a in scope for b in scope if a < b)
+        for position in scope:
+            graph[position] |= scope - {position}
     return graph
 
 
@@ -110,7 +110,7 @@ def draw(
     for position in ranked:
         if len(inside) == most:
             break
-        if inside and not set(graph[position]) & inside:
+        if inside and not graph[position] & inside:
             continue
         inside.add(position)
         waiting = [n for n, s in enumerate(reach) if s and s <= inside and n not in used]

@@ -16,6 +16,7 @@ from __future__ import annotations
 
 from collections import deque
 from contextlib import suppress
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -62,8 +63,18 @@ LARGE = 200_000
 # in half the time for each.
 APART = 400_000
 DRAWN_APART = 5
+# How many times the rows of the case that an order was found for another may take in that order.
+ALIKE = 1.5
 # How much a row of a join that is projected away at once counts beside one that stays.
 PASSING = 0.3
+
+
+@dataclass(frozen=True, slots=True)
+class KnownOrder:
+    """Variables in the order in which eliminating them took so many rows in a case alike."""
+
+    order: tuple[int, ...]
+    rows: int
 
 
 def make_circuit(
@@ -71,6 +82,7 @@ def make_circuit(
     sizes: Sequence[int],
     told_by: Sequence[int],
     positions: Collection[int],
+    known: KnownOrder | None = None,
 ) -> Circuit:
     """Join all tables into a circuit.
 
@@ -84,6 +96,8 @@ def make_circuit(
         For each variable the number of the table that tells its value.
     positions
         Numbers of the tables of positions.
+    known
+        An order that served a case like this one: tried before another is looked for.
 
     Returns
     -------
@@ -101,6 +115,14 @@ def make_circuit(
     core = begin(given, sizes, TRIED, positions)
     if not absorb(core):
         return _nothing(given)
+    if known is not None:
+        with suppress(TooWide):
+            draft = core.fork(TRIED)
+            guide = Guide(given, sizes, told_by, positions, None)
+            most = int(ALIKE * known.rows) + WORTH_SHAKING
+            if not _follow_among(draft, known.order, guide, most):
+                return _nothing(given)
+            return prune(_whole(given, draft))
     for most in (0, *(DRAWN[:2] if large else DRAWN)):
         sample = draw(given, sizes, told_by, positions, most) if most else None
         guide = Guide(given, sizes, told_by, positions, sample)
@@ -117,7 +139,7 @@ def make_circuit(
             break
     if best is None:
         raise refused or TooWide((), 0)
-    return prune(best)
+    return replace(prune(best), order=best.order, joined_rows=best.rows)
 
 
 def _smaller(
@@ -181,9 +203,12 @@ def _nothing(given: Sequence[Table]) -> Circuit:
 def _circuit(
     given: Sequence[Table], draft: CircuitDraft, guide: Guide, apart: set[int] | None = None
 ) -> Circuit | None:
-    if not contract(draft, guide, apart):
-        return None
-    return Circuit(draft.nodes, [np.arange(t.rows, dtype=np.int32) for t in given])
+    return _whole(given, draft) if contract(draft, guide, apart) else None
+
+
+def _whole(given: Sequence[Table], draft: CircuitDraft) -> Circuit:
+    leaf_rows = [np.arange(t.rows, dtype=np.int32) for t in given]
+    return Circuit(draft.nodes, leaf_rows, tuple(draft.order))
 
 
 def contract(
@@ -208,6 +233,53 @@ def contract(
         If a join, or all of them together, takes too many rows.
     """
     return _eliminate(draft, guide, apart) and join_rest(draft)
+
+
+def follow(draft: CircuitDraft, order: Sequence[int]) -> bool:
+    """Join everything in an order of variables; False if nothing fits together.
+
+    Variables that the order does not have come last.
+
+    Raises
+    ------
+    TooWide
+        If a join, or all of them together, takes too many rows.
+    """
+    for variable in (*order, *sorted(draft.users)):
+        if variable in draft.users and not join_all(draft, sorted(draft.users[variable])):
+            return False
+    return join_rest(draft)
+
+
+def _follow_among(draft: CircuitDraft, order: Sequence[int], guide: Guide, most: int) -> bool:
+    """Join everything in an order; variables that it does not have come where they are cheapest.
+
+    Raises
+    ------
+    TooWide
+        If a join is too wide, or all of them together come to more rows than ``most``.
+    """
+    new = draft.users.keys() - set(order)
+    waiting = deque(order)
+    costs: dict[frozenset[int], float] = {}
+
+    def cost(variable: int) -> float:
+        users = frozenset(draft.users[variable])
+        if users not in costs:
+            costs[users] = expected_cost(draft, guide, users)
+        return costs[users]
+
+    while draft.users:
+        while waiting and waiting[0] not in draft.users:
+            waiting.popleft()
+        new &= draft.users.keys()
+        candidates = [*waiting][:1] + sorted(new)
+        variable = min(candidates, key=cost)
+        if not join_all(draft, sorted(draft.users[variable])):
+            return False
+        if draft.rows > most:
+            raise TooWide((), draft.rows)
+    return join_rest(draft)
 
 
 def join_rest(draft: CircuitDraft) -> bool:

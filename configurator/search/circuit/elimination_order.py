@@ -23,7 +23,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from configurator.search.circuit.cardinality import Guide, draw
-from configurator.search.circuit.elimination import expected_cost, join_all, join_rest
+from configurator.search.circuit.elimination import expected_cost, follow, join_all
 from configurator.search.circuit.join import TooWide, absorb, begin
 from configurator.search.circuit.order_cost import Rehearsal
 from configurator.search.encoding import tables
@@ -79,10 +79,7 @@ def eliminate(draft: CircuitDraft, order: Sequence[int]) -> bool:
     """
     if not absorb(draft):
         return False
-    for variable in (*order, *sorted(draft.users)):
-        if variable in draft.users and not join_all(draft, sorted(draft.users[variable])):
-            return False
-    return join_rest(draft)
+    return follow(draft, order)
 
 
 def improved(

@@ -88,6 +88,8 @@ class CircuitDraft:
         Tables of the positions, as they were given.
     joined
         Numbers of the live tables that were joined, in order.
+    order
+        Variables in the order in which they were eliminated.
     """
 
     sizes: Sequence[int]
@@ -100,6 +102,7 @@ class CircuitDraft:
     matched: dict[tuple[int, int], int] = field(default_factory=dict)
     lists: Sequence[Table] = ()
     joined: list[tuple[int, int]] = field(default_factory=list)
+    order: list[int] = field(default_factory=list)
 
     def fork(self, budget: int) -> CircuitDraft:
         """Begin another draft where this one is; nodes are shared, as they do not change."""
@@ -111,6 +114,7 @@ class CircuitDraft:
             budget=budget,
             matched=dict(self.matched),
             joined=list(self.joined),
+            order=list(self.order),
         )
 
 
@@ -165,6 +169,7 @@ def project(draft: CircuitDraft, number: int, kept: Collection[int]) -> None:
     if len(keep) == len(draft.live[number].table.variables):
         return
     live = _take(draft, number)
+    draft.order.extend(v for v in live.table.variables if v not in kept)
     for pair in [pair for pair in draft.matched if number in pair]:
         del draft.matched[pair]  # counted with the table as it was
     columns = [live.table.columns[live.table.variables.index(v)] for v in keep]
@@ -294,6 +299,8 @@ def join(draft: CircuitDraft, item: int, two: int) -> int | None:
         raise TooWide(left.origin | right.origin, len(of_left))
     if not len(of_left):
         return None
+    gone = {*left.table.variables, *right.table.variables}.difference(keep)
+    draft.order.extend(sorted(gone))
     columns = []
     for variable in keep:
         source, index = (

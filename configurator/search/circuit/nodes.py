@@ -89,10 +89,16 @@ class Circuit:
     leaf_rows
         For each table, what each row of its leaf stands for, in order: a row of the table the
         circuit was made of, or the rows of an earlier one that became it.
+    order
+        Variables in the order in which they were eliminated, where it was looked for just now;
+    joined_rows
+        and the inner rows that this took, before those in no package were cut out.
     """
 
     nodes: list[Node]
     leaf_rows: list[Any]
+    order: tuple[int, ...] = ()
+    joined_rows: int = 0
 
     @property
     def rows(self) -> int:

@@ -36,6 +36,8 @@ class Model:
         Tables over variables; for each variable the number and the list of its values.
     told_by
         For each variable the number of the table that tells its value: a position's, a figure's.
+    variable_names
+        What each variable stands for, alike in another model of the same vehicle.
     position_tables
         Position → number of its table; its rows are the classes.
     classes
@@ -76,6 +78,7 @@ class Model:
     sizes: list[int] = field(default_factory=list)
     values: list[list[Value]] = field(default_factory=list)
     told_by: list[int] = field(default_factory=list)
+    variable_names: list[str] = field(default_factory=list)
     position_tables: dict[str, int] = field(default_factory=dict)
     classes: dict[str, list[NDArray[np.int32]]] = field(default_factory=dict)
     work_costs: dict[int, NDArray[np.int64]] = field(default_factory=dict)

@@ -222,7 +222,7 @@ class _Maker:
             )
             variables = []
             for name, (values, _) in zip(read, columns_read, strict=True):
-                self.variables[position, name] = variable = self._declared(values)
+                self.variables[position, name] = variable = self._declared(values, name)
                 variables.append(variable)
             self.model.position_tables[position] = len(self.model.tables)
             # Within a class the cheapest come first.
@@ -234,18 +234,19 @@ class _Maker:
             codes = tuple(c[first] for _, c in columns_read)
             self.model.tables.append(Table(position, tuple(variables), codes, len(first)))
 
-    def _declared(self, domain: list[Value]) -> int:
+    def _declared(self, domain: list[Value], name: str) -> int:
         """Make a variable of some values in order, told by the table that is made next."""
         self.model.values.append(domain)
         self.model.sizes.append(len(domain))
         self.model.told_by.append(len(self.model.tables))
+        self.model.variable_names.append(name)
         return len(self.model.sizes) - 1
 
-    def _variable(self, values: Sequence[Value]) -> tuple[int, NDArray[np.int32]]:
+    def _variable(self, values: Sequence[Value], name: str) -> tuple[int, NDArray[np.int32]]:
         """Make a variable of the distinct values and return their codes."""
         domain = sorted(dict.fromkeys(values), key=order)
         numbers = {value: code for code, value in enumerate(domain)}
-        return self._declared(domain), np.array([numbers[v] for v in values], np.int32)
+        return self._declared(domain, name), np.array([numbers[v] for v in values], np.int32)
 
     def _term(self, reference: Reference) -> Term:
         reach = self.evaluation.reach_of(reference)
@@ -273,7 +274,7 @@ class _Maker:
         values = self._remembered(
             rule, span, lambda: [self.evaluation.work_out(rule, v) for v in span.arguments()]
         )
-        variable, column = self._variable(values)
+        variable, column = self._variable(values, rule.name)
         self.figures[name] = variable
         self._add(rule.name, (*span.variables, variable), (*span.columns, column))
         return variable
@@ -321,7 +322,7 @@ class _Maker:
         except TooManyCombinations:
             tables, sizes, self.figures = filled
             del model.tables[tables:]
-            for listed in (model.sizes, model.values, model.told_by):
+            for listed in (model.sizes, model.values, model.told_by, model.variable_names):
                 del listed[sizes:]
             self.evaluation.put_off(rule)
             model.late.append(rule)
@@ -424,9 +425,10 @@ class _Maker:
     def _chain(self, operation: Operation, terms: Sequence[Term], cost: int) -> None:
         """Any-of as a chain of pairs, so that no table reads all positions at once."""
         so_far, *others = (term for term in terms if term.variable >= 0)
-        for term in others:
+        for step, term in enumerate(others):
             span = self._span(operation, [so_far, term])
-            variable, column = self._variable([bool(a or b) for a, b in span.arguments()])
+            either = [bool(a or b) for a, b in span.arguments()]
+            variable, column = self._variable(either, f"{operation.name} {step}")
             self._add(operation.name, (*span.variables, variable), (*span.columns, column))
             so_far = Term(variable=variable)
         values = self.model.values[so_far.variable]

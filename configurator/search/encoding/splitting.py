@@ -211,6 +211,7 @@ class Splitting:
             model.values.append(list(model.values[variable]))
             model.sizes.append(model.sizes[variable])
             model.told_by.append(len(model.tables))
+            model.variable_names.append(f"{model.variable_names[variable]}, rounded")
             rounded = len(model.sizes) - 1
             link = links[variable]
             every = np.arange(len(link), dtype=np.int32)
