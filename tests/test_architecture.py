@@ -57,7 +57,6 @@ ONLY_IN = {
     "constraint": {"configurator.search.optimum.verification"},
     "distributed": {"configurator.questions.menu_runs"},
     "networkx": {
-        "configurator.search.circuit.cardinality",
         "configurator.supplier_lists.proposing",
         "consequences",
     },

@@ -15,7 +15,7 @@ import pytest
 
 from configurator.search.circuit import cache, elimination, join
 from configurator.search.circuit.elimination import make_circuit
-from configurator.search.optimum import preparing, queries
+from configurator.search.optimum import known_orders, preparing, queries
 from configurator.search.optimum.preparing import Question
 from tests.search.random_cases import make
 
@@ -99,7 +99,7 @@ def test_the_next_job_of_a_vehicle_is_joined_in_the_order_that_served_the_last(
 def test_an_order_that_does_not_serve_is_not_followed_to_the_end(kept, monkeypatch):
     _, expected = ready(SEED, (), keep=False)
     prepared, _ = ready(SEED, ())
-    name = preparing._order_name(prepared.model)
+    name = known_orders.name_of(prepared.model)
     names, rows = cache.load_order(name)
     cache.save_order(name, names[::-1], 0)
     monkeypatch.setattr(elimination, "WORTH_SHAKING", -1)

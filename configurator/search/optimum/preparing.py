@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import hashlib
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
@@ -10,7 +9,7 @@ import numpy as np
 
 from configurator.search.circuit import cache
 from configurator.search.circuit.conditioning import make_conditioned
-from configurator.search.circuit.elimination import KnownOrder, make_circuit, make_loose
+from configurator.search.circuit.elimination import make_circuit, make_loose
 from configurator.search.circuit.join import TooWide
 from configurator.search.circuit.mini_buckets import Loose
 from configurator.search.circuit.nodes import Circuit
@@ -21,6 +20,7 @@ from configurator.search.encoding.constraint_model import Model
 from configurator.search.encoding.encoder import make_model
 from configurator.search.encoding.reducing import reduce_tables
 from configurator.search.encoding.tables import select
+from configurator.search.optimum import known_orders
 from configurator.search.optimum.verification import meets
 
 if TYPE_CHECKING:
@@ -344,14 +344,11 @@ def _joined(model: Model, reduced: Reduced, *, keep: bool) -> tuple[Circuit, tup
     try:
         circuit = cache.load(name, reduced.tables) if keep else None
         if circuit is None:
-            served = _known_order(model) if keep else None
+            served = known_orders.look_up(model) if keep else None
             circuit = make_circuit(*given, served)
             if keep:
                 cache.save(name, circuit)
-                # An order of more variables serves jobs with fewer goals, not the other way round.
-                if served is None or len(circuit.order) >= len(served.order):
-                    names = [model.variable_names[v] for v in circuit.order]
-                    cache.save_order(_order_name(model), names, circuit.joined_rows)
+                known_orders.note(model, circuit, served)
     except TooWide as refusal:
         known = cache.load_loose(name, reduced.tables) if keep else None
         if known is not None:
@@ -363,22 +360,6 @@ def _joined(model: Model, reduced: Reduced, *, keep: bool) -> tuple[Circuit, tup
             cache.save_loose(name, circuit, apart)
         return circuit, apart
     return circuit, ()
-
-
-def _order_name(model: Model) -> str:
-    """Name what an order of elimination is kept under: the vehicle, and the positions it has."""
-    vehicle = model.evaluation.case.vehicle.key
-    return hashlib.sha256(repr((vehicle, sorted(model.options))).encode()).hexdigest()
-
-
-def _known_order(model: Model) -> KnownOrder | None:
-    """Look up the order that served the last job of this vehicle."""
-    kept = cache.load_order(_order_name(model))
-    if kept is None:
-        return None
-    names, rows = kept
-    numbers = {name: variable for variable, name in enumerate(model.variable_names)}
-    return KnownOrder(tuple(numbers[name] for name in names if name in numbers), rows)
 
 
 def _origins(new: NDArray[np.int32], used: Sequence[int]) -> list[NDArray[np.int32]]:
