@@ -280,7 +280,7 @@ def package(tmp_path: Path) -> Path:
         "evaluation/__init__.py": "import networkx as nx, math\n",
         "search/__init__.py": "",
         "search/circuit/__init__.py": "",
-        "search/circuit/cardinality.py": "import networkx\nfrom .nodes import rows\n",
+        "search/circuit/compiled.py": "import numba\nfrom .nodes import rows\n",
         "search/circuit/nodes.py": "from typing import TYPE_CHECKING\n"
         "if TYPE_CHECKING:\n    from ...consequences import chain\n",
         "consequences/__init__.py": "from networkx.algorithms import dag\n",
@@ -297,7 +297,7 @@ def test_reading_finds_late_relative_and_typing_imports(package: Path) -> None:
     assert {name: targets for name, targets in within(source(package)).items() if targets} == {
         "configurator.core.units": {"configurator.model.parts"},
         "configurator.model.parts": {"configurator.core.units"},
-        "configurator.search.circuit.cardinality": {"configurator.search.circuit.nodes"},
+        "configurator.search.circuit.compiled": {"configurator.search.circuit.nodes"},
         "configurator.search.circuit.nodes": {"configurator.consequences"},
         "configurator.ui": {"configurator.cli"},
     }
