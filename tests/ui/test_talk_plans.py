@@ -156,7 +156,13 @@ def test_as_last_time_from_a_saved_quotation(job, shelves, data):
     settled(app)
     number = app.session_state["kept desk"].shown
     assert number
-    go_to(app, "talk")
+    app.button(key="like quotation").click().run()
+    settled(app)
+    here = visit(app)
+    assert (here.part, here.view, here.turned) == ("talk", "build", (1, "again"))
+    cards = here.last["plans"]["again"]["answer"]["cards"]
+    assert cards[0]["title"].startswith("Fewest changes: 0 changes")
+    here.plans.clear()
     act(app, "goal", figure=job.goals[0].figure, side="least", text="50")
     again = visit(app).last["plans"]["again"]
     assert again["number"] == number, "the open quotation is the one to begin with"
@@ -191,6 +197,12 @@ def test_a_fleet_of_jobs_shares_tyres_at_the_price_of_the_command(job, shelves, 
     best = found.answer.choices[0]
     assert best.price == 6 * best.prices[0] + 2 * best.prices[1]
     assert "Shared by all: tyres" in text(app)
+    assert " EUR" not in text(app), "money is written one way on the page"
+    app.number_input(key="fleet count 2 Two [more](x) 2").set_value(3).run()
+    app.button(key="fleet find").click().run()
+    settled(app)
+    found = app.session_state["fleet answer"]
+    assert [each.count for each in found.vehicles] == [6, 3]
     app.file_uploader(key="fleet files").upload("bad.toml", b"title = 3", "text/plain").run()
     assert "bad.toml" in text(app)
 

@@ -1,0 +1,139 @@
+"""What follows behind an answer, and what is worked out when somebody asks."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from threading import Event
+
+import pytest
+
+from configurator.core import paths
+from configurator.files import job_files
+from configurator.loading import plugin_files
+from configurator.questions.idea_comparison import compare_idea
+from configurator.questions.session import Session
+from configurator.ui.shared_cases import Library, session_for
+from configurator.ui.talk import alternatives, behind
+from configurator.ui.talk import talk_words as say
+from configurator.ui.talk.answer import answer
+from configurator.ui.talk.part_data import look_of
+from configurator.ui.visit import Visit
+from tests.ui.apps import shown, tap
+
+
+@pytest.fixture(scope="module")
+def shelves():
+    return Library(plugin_files.load(installed=False), ())
+
+
+@pytest.fixture(scope="module")
+def job(shelves):
+    path = paths.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
+    return job_files.read_job(path, shelves.trade)
+
+
+@pytest.fixture
+def visit(job, shelves):
+    return Visit(session_for(job, shelves), shelves)
+
+
+def options_with(visit, action):
+    """Give the options that can be acted on: position and key."""
+    found = []
+    for position, states in visit.talk.options().items():
+        for state in states:
+            look, _ = look_of(visit.job, state, visit.talk.cheapest())
+            if action in look.actions:
+                found.append((position, state.option.key))
+    return found
+
+
+def test_price_and_package_stand_at_once_and_prices_of_parts_follow(visit, monkeypatch):
+    monkeypatch.setattr(behind, "AT_ONCE", 0.0)
+    before = shown(visit)
+    position, key = next(at for at in options_with(visit, "idea") if at[0] == "wheels")
+    gate, options = Event(), Session.options
+
+    def held_back(talk):
+        assert gate.wait(60)
+        return options(talk)
+
+    monkeypatch.setattr(Session, "options", held_back)
+    tap(visit, "fix", view="parts", position=position, part=key)
+    data, _ = answer(visit, None)
+    assert data["coming"]
+    assert data["head"]["total"] != before["head"]["total"]
+    assert data["parts"]["stale"]
+    assert data["parts"]["base"] == visit.talk.cheapest().price
+    (row,) = (
+        look
+        for look in (data["parts"]["looks"][n[0]] for each in data["parts"]["rows"] for n in each)
+        if "chosen" in look[3]
+    )
+    assert "in" in row[3], "what is chosen is that of the job as it stands"
+    gate.set()
+    after = shown(visit)
+    assert not after["coming"]
+    assert not after["parts"]["stale"]
+
+
+def test_levels_of_the_last_answer_stay_until_the_next_are_there(visit, monkeypatch):
+    monkeypatch.setattr(behind, "AT_ONCE", 0.0)
+    before = shown(visit)["goals"]["lines"]
+    gate, curve = Event(), Session.curve
+
+    def held_back(talk, figure):
+        assert talk.known(f"curve {figure}") is not None or gate.wait(60)
+        return curve(talk, figure)
+
+    monkeypatch.setattr(Session, "curve", held_back)
+    goal = next(goal for goal in visit.job.goals if goal.figure == "front track")
+    tap(visit, "goal", view="goals", figure="front track", side="most", text="1500 mm")
+    assert goal not in visit.job.goals
+    data, _ = answer(visit, None)
+    assert data["coming"]
+    lines = {line["figure"]: line for line in data["goals"]["lines"]}
+    assert not lines["front track"]["coming"], "its own levels do not hang on its own bound"
+    waiting = [line for line in data["goals"]["lines"] if line["coming"]]
+    assert waiting
+    for line in waiting:
+        last = next(each for each in before if each["figure"] == line["figure"])
+        assert (line["far"], line["curve"]) == (last["far"], last["curve"])
+    gate.set()
+    assert not any(line["coming"] for line in shown(visit)["goals"]["lines"])
+
+
+def test_the_effect_of_a_part_is_the_comparison_of_two_packages(visit):
+    shown(visit)
+    position, key = next(at for at in options_with(visit, "idea") if at[0] == "wheels")
+    tap(visit, "idea", position=position, part=key)
+    found = shown(visit)["idea"]
+    expected = compare_idea(visit.talk.prepared(), {position: key})
+    assert (found["position"], found["part"]) == (position, key)
+    assert say.exact_money(abs(expected.costs_more), "EUR") in found["words"]
+    money = {row[0]: row[1:] for row in found["tables"][0][1]}
+    prices = [say.exact_money(p.price, "EUR") for p in (expected.without, expected.with_idea)]
+    assert list(money["Price"]) == prices
+    assert " EUR" not in str(found), "money is written one way on the page"
+    tap(visit, "hold idea")
+    names = [one["name"] for one in shown(visit)["compare"]["names"]]
+    assert len(names) == 2
+    assert names[1].startswith("With wheels: ")
+    tap(visit, "close idea")
+    assert shown(visit)["idea"] is None
+    tap(visit, "idea", position=position, part="no/such")
+    assert visit.idea is None
+    tap(visit, "idea", position=position, part=key)
+    tap(visit, "own", name="budget", text="9000")
+    assert shown(visit)["idea"] is None, "it was about the job before"
+
+
+def test_where_no_other_package_is_within_the_budget_it_is_left_out_and_said(visit):
+    price = visit.talk.cheapest().price
+    visit.change(replace(visit.job, budget=price), "set the budget")
+    tap(visit, "others")
+    found = shown(visit)["alternatives"]
+    assert found["cards"]
+    assert alternatives.NO_OTHER in found["words"]
+    names = [card["name"] for card in found["cards"]]
+    assert len(set(names)) == len(names)
