@@ -24,6 +24,9 @@ _STYLE = """<style>
 /* The head stays in sight above the workshop too. */
 [data-testid="stElementContainer"].st-key-talk, .st-key-talk { position: sticky; top: 0;
   z-index: 90; }
+@media (max-height: 520px) {
+  [data-testid="stElementContainer"].st-key-talk, .st-key-talk { position: static; }
+}
 .st-key-working { position: fixed; left: 0; right: 0; bottom: 0; z-index: 120;
   padding: 0.5rem clamp(0.75rem, 2.5vw, 2rem); border-top: 1px solid var(--st-border-color);
   background: light-dark(#ffffff, #12181c); }
