@@ -58,6 +58,19 @@ def within_words(amount: float, unit: str, system: System | None = None) -> str:
     return with_unit(f"{rounded:.6g}", shown)
 
 
+def unit_of_source(evaluation: Evaluation, source: Source) -> str:
+    """Return the unit in which a source of doubt is declared."""
+    kind, name, attribute = source
+    if kind in ("part", "fitted"):
+        declared = attributes_of(evaluation.families[name])
+        return next(a.unit for a in declared if a.name == attribute)
+    if kind == "vehicle":
+        return evaluation.trade.measures[name].unit
+    if kind == "condition":
+        return evaluation.trade.conditions[name].unit
+    return evaluation.definition(name).unit
+
+
 def source_words(
     evaluation: Evaluation,
     choice: Mapping[str, Option],

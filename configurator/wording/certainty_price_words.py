@@ -4,13 +4,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any
 
+from configurator.wording.certainty import source_words, unit_of_source, within_words
 from configurator.wording.plain_data import part_key, repair_record
 from configurator.wording.quantities import money_record, money_words
 from configurator.wording.sentences import repair_words
 
 if TYPE_CHECKING:
+    from collections.abc import Sequence
+
     from configurator.evaluation.evaluator import Evaluation
     from configurator.questions.certainty_price import CertaintyPrice
+    from configurator.questions.measuring_first import WorthMeasuring
     from configurator.wording.quantities import System
 
 AS_CALCULATED = "{price} as calculated."
@@ -32,6 +36,11 @@ NOTHING_CALCULATED = "Nothing fits as calculated, so nothing is sure."
 
 # Positions named that differ.
 MOST_DIFFERING = 4
+MEASURED = "{source}: taken to ±{closer}, certainty costs {price}"
+SAVES = ", {saving} less"
+SAVES_NOTHING = ": no less"
+STILL_NONE = "{source}: taken to ±{closer}, still no package is sure."
+NOTHING_TO_MEASURE = "The cheapest package holds within usual tolerances: nothing to measure."
 # Ways out named.
 MOST_NAMED = 3
 
@@ -81,4 +90,62 @@ def certainty_record(
         "proven": price.calculated.proven and price.sure.proven,
         "differs": {position: part_key(choice[position]) for position in price.differing},
         "instead": [repair_record(evaluation, repair, system) for repair in price.instead],
+    }
+
+
+def _closer(evaluation: Evaluation, item: WorthMeasuring, system: System | None) -> str:
+    if item.closer.relative:
+        return f"{item.closer.amount * 100.0:.2g} %"
+    return within_words(item.closer.amount, unit_of_source(evaluation, item.source), system)
+
+
+def measuring_lines(
+    evaluation: Evaluation,
+    price: CertaintyPrice,
+    worth: Sequence[WorthMeasuring],
+    system: System | None = None,
+) -> list[str]:
+    """Say of each value that is worth measuring what certainty would cost then."""
+    if price.calculated.choice is None:
+        return []
+    if not worth:
+        return [NOTHING_TO_MEASURE]
+    currency, lines = evaluation.case.job.currency, []
+    for item in worth:
+        source = source_words(evaluation, price.calculated.choice, item.source, system)
+        closer = _closer(evaluation, item, system)
+        if item.price is None:
+            lines.append(STILL_NONE.format(source=source, closer=closer))
+            continue
+        text = MEASURED.format(
+            source=source, closer=closer, price=money_words(item.price, currency)
+        )
+        if item.saving:
+            text += SAVES.format(saving=money_words(item.saving, currency))
+        elif item.saving is not None:
+            text += SAVES_NOTHING
+        lines.append(f"{text}.")
+    return lines
+
+
+def measuring_records(
+    evaluation: Evaluation,
+    price: CertaintyPrice,
+    worth: Sequence[WorthMeasuring],
+    system: System | None = None,
+) -> dict[str, Any]:
+    """Return the same as plain data."""
+    currency = evaluation.case.job.currency
+    choice = price.calculated.choice or {}
+    return {
+        "certainty": certainty_record(evaluation, price, system),
+        "measure_first": [
+            {
+                "source": source_words(evaluation, choice, item.source, system),
+                "to": _closer(evaluation, item, system),
+                "sure": money_record(item.price, currency),
+                "saves": money_record(item.saving, currency),
+            }
+            for item in worth
+        ],
     }

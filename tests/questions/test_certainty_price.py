@@ -10,11 +10,16 @@ from configurator.core import paths
 from configurator.evaluation.how_sure import unsure_rules
 from configurator.files import job_files
 from configurator.loading import plugin_files
-from configurator.questions import answers, certainty_price
+from configurator.questions import answers, certainty_price, measuring_first
 from configurator.questions.case_cache import posed
 from configurator.questions.certainty_price import price_of_certainty
+from configurator.questions.measuring_first import CLOSER, name_of, worth_measuring
 from configurator.search.optimum import preparing, queries
-from configurator.wording.certainty_price_words import certainty_lines, certainty_record
+from configurator.wording.certainty_price_words import (
+    certainty_lines,
+    certainty_record,
+    measuring_lines,
+)
 
 
 @pytest.fixture(scope="module")
@@ -103,3 +108,18 @@ def test_where_nothing_is_sure_it_is_said_what_would_have_to_give(prepared):
     lines = certainty_lines(prepared.evaluation, left)
     assert len(lines) > 1
     assert left.instead
+
+
+def test_what_is_worth_measuring_saves_what_solving_anew_says(prepared):
+    """The shocks' length decides: known more closely, the package that is sure costs less."""
+    evaluation = prepared.evaluation
+    price, worth = worth_measuring(prepared, evaluation.case, evaluation.trade)
+    assert len(worth) == 3
+    savings = [item.saving for item in worth]
+    assert savings == sorted(savings, reverse=True)
+    best = worth[0]
+    assert best.saving == price.sure.price - best.price > 0
+    now = measuring_first.tolerance_of(evaluation, price.calculated.choice, best.source)
+    assert best.closer.amount == pytest.approx(CLOSER * now.amount)
+    assert ": " in name_of(evaluation, best.source)  # a family's attribute, as in a job's file
+    assert "less" in measuring_lines(evaluation, price, worth)[0]

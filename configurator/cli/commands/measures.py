@@ -1,10 +1,17 @@
 """``fitwright measures``: what to measure on a vehicle, how, and what hangs on it."""
 
+from pathlib import Path
 from typing import Annotated
 
 import typer
 
-from configurator.cli.open_case import check_catalog_folders, load_trade, settings_of
+from configurator.cli.open_case import (
+    Settings,
+    check_catalog_folders,
+    load_trade,
+    prepare,
+    settings_of,
+)
 from configurator.cli.program import app
 
 
@@ -14,6 +21,13 @@ def measures(
     vehicle: Annotated[
         str | None,
         typer.Option(metavar="CATALOG/KEY", help="Only what this vehicle's file does not say."),
+    ] = None,
+    job: Annotated[
+        Path | None,
+        typer.Option(
+            metavar="JOB.toml",
+            help="What to measure first for this job, and what it would save.",
+        ),
     ] = None,
     as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
 ) -> None:
@@ -27,6 +41,11 @@ def measures(
     from configurator.wording.quantities import counted
 
     settings = settings_of(ctx)
+    if job is not None:
+        if vehicle is not None:
+            raise typer.BadParameter("use either --vehicle or --job", param_hint="--job")  # noqa: EM101
+        _first_for_job(settings, job, as_json=as_json)
+        return
     check_catalog_folders(settings)
     trade = load_trade(settings)
     known: set[str] = set()
@@ -74,3 +93,35 @@ def measures(
         ],
         right={2},
     )
+
+
+def _first_for_job(settings: Settings, job: Path, *, as_json: bool) -> None:
+    """Say what to measure first for a job, and what it would save."""
+    from configurator.cli.progress_line import progress
+    from configurator.cli.terminal import Terminal, write_json
+    from configurator.files.job_files import read_case
+    from configurator.questions.measuring_first import worth_measuring
+    from configurator.wording.certainty_price_words import (
+        certainty_lines,
+        measuring_lines,
+        measuring_records,
+    )
+
+    prepared = prepare(settings, job)
+    trade = load_trade(settings)
+    case = read_case(job, trade, settings.catalogs)
+    place = [0, 0]
+
+    def report(done: int, whole: int) -> None:
+        place[:] = done, whole
+
+    with progress(lambda: f"measured more closely: {place[0]} of {place[1]} worked out"):
+        price, worth = worth_measuring(prepared, case, trade, report)
+    evaluation = prepared.evaluation
+    if as_json:
+        write_json(measuring_records(evaluation, price, worth, settings.units))
+        return
+    writer = Terminal()
+    writer.heading("What to measure first for this job")
+    writer.items(certainty_lines(evaluation, price, settings.units))
+    writer.items(measuring_lines(evaluation, price, worth, settings.units))
