@@ -49,11 +49,11 @@ def too_long_words(refused: TooWide) -> str:
 def solver_words(prepared: Prepared) -> str:
     """Say what would prove more where lists are too long and nothing was proven; empty if nothing.
 
-    That is the general solver, where it is not installed.
+    That is the general solver, where it was left out when Fitwright was installed.
     """
     if prepared.loose is None or cp_sat.there():
         return ""
     return (
-        "These lists are too long to prove it case by case. The solver that comes with "
-        "pip install 'fitwright[long-lists]' may; so may fitwright exact-prices."
+        "These lists are too long to prove it case by case. The solver OR-Tools may, which is "
+        "missing here (pip install ortools); so may fitwright exact-prices."
     )

@@ -94,7 +94,7 @@ def test_where_it_is_not_installed_that_is_said(shop, too_wide, monkeypatch):
 
     monkeypatch.setattr(k_best, "numbers_in_order", undecided)
     monkeypatch.setattr(k_best, "in_order", undecided)
-    advice = "pip install 'fitwright[long-lists]'"
+    advice = "pip install ortools"
     ran = shop.run("find", shop.job(GOAL))
     assert "none of them a package; there may be one" in " ".join(ran.out.split())
     assert advice not in ran.out
