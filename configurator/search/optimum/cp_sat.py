@@ -2,8 +2,8 @@
 
 It is loaded when it is asked, and left aside where it is missing. It is told the tables as they
 are, with what each row weighs, and answers with a row of each position's table; what it says is
-confirmed like every other package. It proves one optimum in minutes where proof by cases finds none, and
-knows nothing of the other options.
+confirmed like every other package. It proves one optimum in minutes where proof by cases finds
+none, and knows nothing of the other options.
 """
 
 from __future__ import annotations
