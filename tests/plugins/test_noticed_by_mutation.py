@@ -10,6 +10,7 @@ from configurator import testing
 from configurator.evaluation.evaluator import Evaluation
 from configurator.evaluation.operations import operations_of
 from configurator.evaluation.packages import cautions_of
+from configurator.model.parts import Missing
 from configurator.model.value_contradictions import vehicle_contradictions
 
 
@@ -118,3 +119,17 @@ def test_arches_that_were_trimmed_were_measured_so(trade, axle):
     evaluation = Evaluation(testing.case(trade, trimmed), trade)
     room = evaluation.figure(f"{axle} arch room", evaluation.fitted)
     assert room == pytest.approx(vehicle.values[f"{axle} arch room"])
+
+
+def test_only_a_car_tyre_has_a_pressure_of_its_load_index_that_need_not_be_moulded(trade):
+    reference = trade.figures["pressure of the load index"]
+    assert reference("passenger", None) == pytest.approx(2.5e5)
+    assert reference("light truck", None) is Missing.UNKNOWN
+    assert reference("passenger", 2.9e5) == reference("light truck", 2.9e5) == 2.9e5
+
+
+def test_new_tyres_that_carry_the_permitted_load_at_the_jobs_pressure_need_no_caution(trade):
+    caution = trade.cautions["set the tyre pressure for the load"]
+    assert caution(True, 2.1e5, 2.8e5, 2.4e5)
+    assert not caution(True, 2.1e5, 2.3e5, 2.4e5)
+    assert not caution(False, 2.1e5, 2.8e5, 2.4e5)
