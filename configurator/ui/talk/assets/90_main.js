@@ -76,6 +76,7 @@ function push(ui, what, args) {
   ui.n = Math.max(ui.n, ui.data.done) + 1;
   ui.queue.push({ view: ui.view, ...args, n: ui.n, what, fields: fieldsOf(ui) });
   ui.send("acts", JSON.stringify(ui.queue));
+  sendAgain(ui);
   clearTimeout(ui.timer);
   ui.slow = false;
   ui.timer = setTimeout(() => {
@@ -83,6 +84,17 @@ function push(ui, what, args) {
     if (ui.queue.length) redraw(ui);
   }, 200);
   return ui.n;
+}
+
+// What is not answered after a while is told once more, and what should follow is asked after: each
+// act is carried out once, however often it comes.
+function sendAgain(ui) {
+  clearTimeout(ui.again);
+  ui.again = setTimeout(() => {
+    if (ui.queue.length) ui.send("acts", JSON.stringify(ui.queue));
+    else if (ui.data.coming && !ui.data.updating) push(ui, "go", {});
+    if (ui.queue.length || ui.data.coming) sendAgain(ui);
+  }, 4000);
 }
 
 function fieldsOf(ui) {
@@ -309,7 +321,8 @@ export default function ({ data, parentElement, setTriggerValue }) {
     clearTimeout(ui.waiting);
     ui.waiting = null;
     ui.late = false;
-  } else ui.waiting ??= setTimeout(() => {
+  } else sendAgain(ui);
+  if (data.coming) ui.waiting ??= setTimeout(() => {
     ui.late = true;
     redraw(ui);
   }, 400);
