@@ -1,6 +1,6 @@
 """Work that closes a job: wheels on, alignment, headlamps, calibration, road test, re-torque."""
 
-from configurator.plugin import computed, figure, operation, part
+from configurator.plugin import computed, operation, part
 
 
 @operation(
@@ -30,23 +30,6 @@ def fit_wheels(
     return tyres or wheels or nuts
 
 
-# What moves the front axle or the steering without being a link of it: looked at by itself, so that
-# the alignment asks one number.
-@figure(
-    "front axle set anew",
-    unit="",
-    meaning="1 where parts that turn the front axle or centre it and its steering are exchanged, "
-    "otherwise 0.",
-    source="count",
-)
-def front_axle_set_anew(
-    correction: bool = part("front axle angle correction", "changed"),
-    panhard_rod: bool = part("front Panhard rod", "changed"),
-    drop_arm: bool = part("drop arm", "changed"),
-):
-    return float(correction or panhard_rod or drop_arm)
-
-
 @operation(
     "set toe and caster",
     hours=1.2,
@@ -61,9 +44,46 @@ def align(
     springs: bool = part("front springs", "changed"),
     axle: bool = part("front axle", "changed"),
     hubs: bool = part("front hub reductions", "changed"),
-    set_anew: float = computed("front axle set anew"),
 ):
-    return track_rod or drag_link or springs or axle or hubs or set_anew > 0
+    return track_rod or drag_link or springs or axle or hubs
+
+
+# Each of these is asked of one position alone: toe stays as it was, and the search need not tie the
+# linkage to the axle's mounts.
+@operation(
+    "measure the caster and set it",
+    hours=0.4,
+    station="alignment bay",
+    phase="alignment",
+    check=True,
+    system="Setting up and checks",
+)
+def set_caster(changed: bool = part("front axle angle correction", "changed")):
+    return changed
+
+
+@operation(
+    "centre the front axle under the frame",
+    hours=0.3,
+    station="alignment bay",
+    phase="alignment",
+    check=True,
+    system="Setting up and checks",
+)
+def centre_axle(changed: bool = part("front Panhard rod", "changed")):
+    return changed
+
+
+@operation(
+    "centre the steering wheel",
+    hours=0.3,
+    station="alignment bay",
+    phase="alignment",
+    check=True,
+    system="Setting up and checks",
+)
+def centre_steering_wheel(changed: bool = part("drop arm", "changed")):
+    return changed
 
 
 @operation(

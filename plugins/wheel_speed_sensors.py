@@ -14,7 +14,6 @@ from configurator.plugin import (
     Position,
     caution,
     computed,
-    figure,
     fit,
     fitted,
     limit,
@@ -174,36 +173,19 @@ def lay_leads(
     return changed and present
 
 
-@figure(
-    "axle ends opened",
-    unit="",
-    meaning="1 where an axle or its half-shafts are exchanged, with what the sensors of its wheels "
-    "count, otherwise 0.",
-    source="count",
-)
-def axle_ends_opened(
-    front_axle: bool = part("front axle", "changed"),
-    rear_axle: bool = part("rear axle", "changed"),
-    front_shafts: bool = part("front half-shafts", "changed"),
-    rear_shafts: bool = part("rear half-shafts", "changed"),
-):
-    return float(front_axle or rear_axle or front_shafts or rear_shafts)
-
-
 @operation(
-    "try the wheel-speed sensors and clear what they stored",
-    hours=0.4,
+    "try the {axle} wheel-speed sensors and clear what they stored",
+    hours=0.2,
     station="road",
     phase="calibration",
     check=True,
     system="Setting up and checks",
 )
 def try_sensors(
-    hubs: float = computed("hub reductions changed"),
-    opened: float = computed("axle ends opened"),
+    opened: float = computed("{axle} wheel ends opened"),
     sensors: str | None = vehicle("wheel-speed sensors"),
 ):
-    return sensors != "none" and hubs + opened > 0
+    return sensors != "none" and opened > 0
 
 
 @caution(
@@ -216,9 +198,9 @@ def try_sensors(
 )
 def sensors_moved(
     sensors: str | None = vehicle("wheel-speed sensors"),
-    hubs: float = computed("hub reductions changed"),
-    opened: float = computed("axle ends opened"),
+    front_opened: float = computed("front wheel ends opened"),
+    rear_opened: float = computed("rear wheel ends opened"),
     front_leads: bool = part("front sensor leads", "changed"),
     rear_leads: bool = part("rear sensor leads", "changed"),
 ):
-    return sensors != "none" and (front_leads or rear_leads or hubs + opened > 0)
+    return sensors != "none" and (front_leads or rear_leads or front_opened + rear_opened > 0)

@@ -47,7 +47,7 @@ def test_a_hub_reduction_unbolts_the_brakes():
         assert f"bleed the {axle} brakes" in work
         assert f"bed in and measure the {axle} brakes" in work
     assert "set the parking brake and try it on a slope" in work
-    assert "try the wheel-speed sensors and clear what they stored" in work
+    assert "try the front wheel-speed sensors and clear what they stored" in work
     assert "the brakes were changed" in {c.name for c in cautions_of(evaluation, choice)}
 
 

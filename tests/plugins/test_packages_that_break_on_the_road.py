@@ -201,7 +201,9 @@ def test_sensor_leads_that_a_hub_reduction_pulls_tight():
     rule = "the front sensor leads reach at full droop"
     assert rule in refusals(evaluation, choice)
     assert has(evaluation, choice, rule) == pytest.approx(0.055 - hypot(0.060, 0.042))
-    assert "try the wheel-speed sensors and clear what they stored" in work(evaluation, choice)
+    assert "try the front wheel-speed sensors and clear what they stored" in work(
+        evaluation, choice
+    )
 
 
 def test_straight_cut_hubs_are_loud_and_nobody_says_how_loud():

@@ -8,7 +8,9 @@ from configurator.evaluation.packages import cautions_of
 from configurator.model.parts import NOTHING
 from tests.plugins.packages import TRADE, package, work
 
-ALIGN, SENSORS = "set toe and caster", "try the wheel-speed sensors and clear what they stored"
+ALIGN = "set toe and caster"
+SENSORS = "try the front wheel-speed sensors and clear what they stored"
+REAR_SENSORS = "try the rear wheel-speed sensors and clear what they stored"
 PARKING = "set the parking brake and try it on a slope"
 SUSPENSION, STEERING = "the suspension was changed", "the steering was changed"
 BRAKES, HOSES = "the brakes were changed", "the brake hoses end elsewhere"
@@ -16,11 +18,11 @@ MOVED = "the wheel-speed sensors were moved"
 # Position → what else is done, and what is cautioned about.
 ASKED = {
     "front axle": ({ALIGN, SENSORS, "bleed the front brakes"}, {BRAKES, HOSES, MOVED}),
-    "rear axle": ({SENSORS, PARKING, "bleed the rear brakes"}, {BRAKES, HOSES, MOVED}),
+    "rear axle": ({REAR_SENSORS, PARKING, "bleed the rear brakes"}, {BRAKES, HOSES, MOVED}),
     "front half-shafts": ({SENSORS, "bleed the front brakes"}, {BRAKES, MOVED}),
-    "rear half-shafts": ({SENSORS, PARKING, "bleed the rear brakes"}, {BRAKES, MOVED}),
+    "rear half-shafts": ({REAR_SENSORS, PARKING, "bleed the rear brakes"}, {BRAKES, MOVED}),
     "front hub reductions": ({ALIGN, SENSORS, "aim the headlamps"}, {BRAKES, HOSES, MOVED}),
-    "rear hub reductions": ({SENSORS, PARKING, "aim the headlamps"}, {BRAKES, HOSES, MOVED}),
+    "rear hub reductions": ({REAR_SENSORS, PARKING, "aim the headlamps"}, {BRAKES, HOSES, MOVED}),
     "front brakes": ({"bleed the front brakes", "bed in and measure the front brakes"}, {BRAKES}),
     "rear brakes": ({"bleed the rear brakes", PARKING}, {BRAKES, HOSES}),
     "master cylinder": ({"bleed both circuits and measure all brakes"}, {BRAKES}),
@@ -31,9 +33,12 @@ ASKED = {
     "front shocks": ({"let down the front axle"}, {SUSPENSION}),
     "rear bump stops": (set(), {SUSPENSION}),
     "front limit straps": (set(), {SUSPENSION}),
-    "front axle angle correction": ({ALIGN}, {"an axle was turned about its own line"}),
-    "drop arm": ({ALIGN}, {"the drop arm was changed"}),
-    "front Panhard rod": ({ALIGN}, {STEERING}),
+    "front axle angle correction": (
+        {"measure the caster and set it"},
+        {"an axle was turned about its own line"},
+    ),
+    "drop arm": ({"centre the steering wheel"}, {"the drop arm was changed"}),
+    "front Panhard rod": ({"centre the front axle under the frame"}, {STEERING}),
     "rear Panhard rod": (set(), {SUSPENSION}),
     "track rod": ({ALIGN}, {STEERING}),
     "drag link": ({ALIGN}, {STEERING}),

@@ -110,8 +110,6 @@ ON_THE_ROAD = [
 WORK = [
     ("tyre height changes", "", 1, 1),
     ("hub reductions changed", "", 1, 1),
-    ("axle ends opened", "", 1, 1),
-    ("front axle set anew", "", 1, 1),
     ("front hub oil", "litre", up(2 * 0.4, 0.1), 0.8),
     ("rear hub oil", "litre", up(2 * 0.4, 0.1), 0.8),
     ("front wheel ends opened", "", 1, 1),
