@@ -11,7 +11,7 @@ from streamlit.testing.v1 import AppTest
 
 from configurator.core import paths
 from configurator.documents import formats
-from configurator.documents.build_sheet import NO_REASONS
+from configurator.documents.workshop_templates import NO_REASONS
 from configurator.files import job_files, job_link
 from configurator.files.job_text import write_job
 from configurator.loading import plugin_files

@@ -9,7 +9,6 @@ import typer
 
 from configurator.cli.open_case import prepare, settings_of
 from configurator.cli.program import app
-from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -71,6 +70,7 @@ def trade_off_command(
     from configurator.cli.terminal import Terminal, write_json
     from configurator.model.former_names import name_now
     from configurator.questions import trade_offs
+    from configurator.search.optimum.preparing import Question
     from configurator.search.optimum.queries import bounds_only
     from configurator.wording.tallies import trade_record
 
