@@ -10,8 +10,9 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import expect
 
 from configurator.store.access import list_quotations, open_store
+from configurator.ui.visit import DRAFT
 from tests.conftest import link
-from tests.ui.serving import begun, go_to, price, ready, served, still
+from tests.ui.serving import begun, go_to, price, ready, run_of, served
 
 pytestmark = pytest.mark.browser
 
@@ -205,9 +206,10 @@ def test_the_part_of_the_page_stands_in_the_address_and_drafts_survive_a_reload(
     expect(page.get_by_role("heading", name=re.compile("Before and after"))).to_be_visible()
     go_to(page, "Documents")
     note = page.get_by_label("Customer's reference, if any")
-    note.fill("half written")
-    note.blur()
-    still(page)
+    with run_of(page):
+        note.fill("half written")
+        note.blur()
+    page.wait_for_url(re.compile(f"[?&]{DRAFT}="))
     page.reload()
     begun(page)
     expect(page.get_by_label("Customer's reference, if any")).to_have_value("half written")
