@@ -8,7 +8,6 @@ restated in other terms: the search knows what the author's function returned, b
 
 from __future__ import annotations
 
-import itertools
 from collections import Counter
 from typing import TYPE_CHECKING, Any
 
@@ -16,7 +15,7 @@ import numpy as np
 
 from configurator.core.errors import PluginError
 from configurator.evaluation.evaluator import Evaluation
-from configurator.evaluation.operations import is_yes, needed, work_cost, work_cost_of
+from configurator.evaluation.operations import needed, work_cost
 from configurator.model.knowledge import checked_rules
 from configurator.model.parts import Missing, Value
 from configurator.model.references import FigureValue, Reference
@@ -25,6 +24,7 @@ from configurator.model.unrounded import NOT_ROUNDED
 from configurator.model.verdicts import judge, keeps
 from configurator.search.encoding import option_columns
 from configurator.search.encoding.constraint_model import Model
+from configurator.search.encoding.inputs_read import inputs_of, reads_unrounded
 from configurator.search.encoding.joint_values import JointValues
 from configurator.search.encoding.row_marks import Marking
 from configurator.search.encoding.scopes import (
@@ -35,6 +35,7 @@ from configurator.search.encoding.scopes import (
     order,
 )
 from configurator.search.encoding.tables import Table
+from configurator.search.encoding.work_tables import add_work
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Mapping, Sequence
@@ -44,8 +45,6 @@ if TYPE_CHECKING:
 
 # Combinations up to which a figure that is not rounded is told value by value.
 WIDEST_UNROUNDED = 250_000
-# Yes-or-no inputs up to which an operation is tried as "any of these".
-MOST_YES_NO = 16
 
 
 def make_model(
@@ -129,21 +128,21 @@ class _Maker:
         for name in self.goals:
             self._note(FigureValue(name))
         for rule in [*wide, *shared]:
-            for reference in _inputs(rule):
+            for reference in inputs_of(rule):
                 self._note(reference)
         self._make_classes()
         for name in self.goals:
             self._goal_table(name)
         for rule in wide:
-            if any(reads_unrounded(reference) for reference in _inputs(rule)):
+            if any(reads_unrounded(reference) for reference in inputs_of(rule)):
                 self._unrounded_rule_table(rule)
             else:
                 self._rule_table(rule)
         ties = Counter(p for rule in (*wide, *shared) for p in self.evaluation.reach(rule))
         for operation in shared:
-            self._work_table(operation, ties)
+            add_work(self, operation, ties)
         if self.marking is not None:
-            self.marking.mark(self.model, self._term)
+            self.marking.mark(self.model, self.term)
         return self.model
 
     # -- rules that only one position, or none, has a say in ------------------------------------
@@ -206,7 +205,7 @@ class _Maker:
             (position,) = reach
             self.columns[position][str(reference)] = reference
         elif reach and isinstance(reference, FigureValue):
-            for deeper in _inputs(self.evaluation.definition(reference.name)):
+            for deeper in inputs_of(self.evaluation.definition(reference.name)):
                 self._note(deeper)
 
     def _make_classes(self) -> None:
@@ -242,13 +241,14 @@ class _Maker:
         self.model.variable_names.append(name)
         return len(self.model.sizes) - 1
 
-    def _variable(self, values: Sequence[Value], name: str) -> tuple[int, NDArray[np.int32]]:
+    def variable(self, values: Sequence[Value], name: str) -> tuple[int, NDArray[np.int32]]:
         """Make a variable of the distinct values and return their codes."""
         domain = sorted(dict.fromkeys(values), key=order)
         numbers = {value: code for code, value in enumerate(domain)}
         return self._declared(domain, name), np.array([numbers[v] for v in values], np.int32)
 
-    def _term(self, reference: Reference) -> Term:
+    def term(self, reference: Reference) -> Term:
+        """Return what a reference is in the model: a variable or a value."""
         reach = self.evaluation.reach_of(reference)
         if not reach:
             return Term(self.evaluation.value(reference, {}))
@@ -266,17 +266,17 @@ class _Maker:
         rule = self.evaluation.definition(name)
         if not isinstance(rule, Figure):
             raise TypeError(name)
-        terms = [self._term(rule_input.reference) for rule_input in rule.inputs]
-        span = self._span(rule, terms)
+        terms = [self.term(rule_input.reference) for rule_input in rule.inputs]
+        span = self.span(rule, terms)
         if name.endswith(NOT_ROUNDED) and span.rows > WIDEST_UNROUNDED:
             what = f"{name!r} has {span.rows:,} combinations"
             raise TooManyCombinations(rule.plugin, what, "decide it on whole packages")
         values = self._remembered(
             rule, span, lambda: [self.evaluation.work_out(rule, v) for v in span.arguments()]
         )
-        variable, column = self._variable(values, rule.name)
+        variable, column = self.variable(values, rule.name)
         self.figures[name] = variable
-        self._add(rule.name, (*span.variables, variable), (*span.columns, column))
+        self.add(rule.name, (*span.variables, variable), (*span.columns, column))
         return variable
 
     def _remembered(self, rule: Rule, span: Span, work_out: Callable[[], Any]) -> Any:
@@ -289,7 +289,7 @@ class _Maker:
 
     # -- tables ---------------------------------------------------------------------------------
 
-    def _span(self, rule: Rule, terms: Sequence[Term]) -> Span:
+    def span(self, rule: Rule, terms: Sequence[Term]) -> Span:
         """Every combination of codes a rule can meet in this model."""
         model = self.model
         codes: dict[int, NDArray[np.int32]] = {}
@@ -298,20 +298,19 @@ class _Maker:
             codes.update(zip(table.variables, table.columns, strict=True))
         return make_span(rule, terms, codes, model.values)
 
-    def _add(
-        self, name: str, variables: Sequence[int], columns: Sequence[NDArray[np.int32]]
-    ) -> int:
+    def add(self, name: str, variables: Sequence[int], columns: Sequence[NDArray[np.int32]]) -> int:
+        """Add a table and return its number."""
         rows = len(columns[0]) if columns else 1
         self.model.tables.append(Table(name, tuple(variables), tuple(columns), rows))
         return len(self.model.tables) - 1
 
     def _goal_table(self, name: str) -> None:
-        term = self._term(FigureValue(name))
+        term = self.term(FigureValue(name))
         if term.variable < 0:
             self.model.fixed_figures[name] = term.value
             return
         codes = np.arange(self.model.sizes[term.variable], dtype=np.int32)
-        self.model.goal_tables[name] = self._add(name, [term.variable], [codes])
+        self.model.goal_tables[name] = self.add(name, [term.variable], [codes])
 
     def _unrounded_rule_table(self, rule: Rule) -> None:
         """Put a rule on unrounded figures into a table, or off where that is too wide."""
@@ -330,7 +329,7 @@ class _Maker:
     def _rule_table(self, rule: Rule) -> None:
         inputs = [rule_input.reference for rule_input in rule.inputs]
         bounds: list[Any] = []
-        terms = [self._term(reference) for reference in inputs]
+        terms = [self.term(reference) for reference in inputs]
         if isinstance(rule, Limit):
             bounds = [rule.at_least, rule.at_most]
             for bound in bounds:
@@ -338,14 +337,14 @@ class _Maker:
                     value = self.evaluation.bound(rule, bound, {})
                     terms.append(Term(value))
                 else:
-                    terms.append(self._term(bound))
+                    terms.append(self.term(bound))
         count = len(inputs)
-        span = self._span(rule, terms)
+        span = self.span(rule, terms)
         if rule.name == self.soft:
             self._soft_table(rule, span, count)
             return
         kept = self._remembered(rule, span, lambda: self._kept(rule, span, count))
-        self.model.rule_tables[rule.name] = self._add(
+        self.model.rule_tables[rule.name] = self.add(
             rule.name, span.variables, [column[kept] for column in span.columns]
         )
         if self.marking is not None:
@@ -380,82 +379,5 @@ class _Maker:
             shortfalls.append(short)
         self.model.soft_values = seen
         self.model.shortfalls = np.array(shortfalls)
-        self.model.soft_table = self._add(rule.name, span.variables, span.columns)
+        self.model.soft_table = self.add(rule.name, span.variables, span.columns)
         self.model.rule_tables[rule.name] = self.model.soft_table
-
-    def _work_table(self, operation: Operation, ties: Counter[str]) -> None:
-        inputs = [rule_input.reference for rule_input in operation.inputs]
-        terms = [self._term(reference) for reference in inputs]
-        used = [amount for amount in operation.uses.values() if isinstance(amount, FigureValue)]
-        if not used and self._any_of(operation, terms):
-            # Positions that few rules tie to others are eliminated first: so they begin the chain.
-            tied = [max((ties[p] for p in self.evaluation.reach_of(r)), default=0) for r in inputs]
-            ordered = [terms[k] for k in sorted(range(len(terms)), key=lambda k: tied[k])]
-            self._chain(operation, ordered, work_cost(self.evaluation, operation, {}))
-            return
-        count = len(terms)
-        span = self._span(operation, [*terms, *(self._term(amount) for amount in used)])
-        costs = [
-            work_cost_of(self.evaluation, operation, dict(zip(used, values[count:], strict=True)))
-            if is_yes(self.evaluation.ask(operation, values[:count]))
-            else 0
-            for values in span.arguments()
-        ]
-        number = self._add(operation.name, span.variables, span.columns)
-        self.model.work_costs[number] = np.array(costs, np.int64)
-
-    def _any_of(self, operation: Operation, terms: Sequence[Term]) -> bool:
-        """Whether an operation is needed exactly when any of its yes-or-no inputs is yes."""
-        free = [t for t in terms if t.variable >= 0]
-        if len(free) < 3 or len(free) > MOST_YES_NO:
-            return False
-        if len({t.variable for t in free}) < len(free):
-            return False
-        # Counts of 0 and 1 are yes and no as well.
-        if any(v not in (0, 1) for t in free for v in self.model.values[t.variable]):
-            return False
-        ask = self.evaluation.ask
-        for answers in itertools.product([False, True], repeat=len(free)):
-            given = iter(answers)
-            values = tuple(next(given) if t.variable >= 0 else t.value for t in terms)
-            if is_yes(ask(operation, values)) != any(answers):
-                return False
-        return True
-
-    def _chain(self, operation: Operation, terms: Sequence[Term], cost: int) -> None:
-        """Any-of as a chain of pairs, so that no table reads all positions at once."""
-        so_far, *others = (term for term in terms if term.variable >= 0)
-        for step, term in enumerate(others):
-            span = self._span(operation, [so_far, term])
-            either = [bool(a or b) for a, b in span.arguments()]
-            variable, column = self._variable(either, f"{operation.name} {step}")
-            self._add(operation.name, (*span.variables, variable), (*span.columns, column))
-            so_far = Term(variable=variable)
-        values = self.model.values[so_far.variable]
-        codes = np.arange(len(values), dtype=np.int32)
-        number = self._add(operation.name, [so_far.variable], [codes])
-        self.model.work_costs[number] = np.array(
-            [cost if value else 0 for value in values], np.int64
-        )
-
-
-def reads_unrounded(reference: Reference) -> bool:
-    """Whether a reference is to a figure of a package as it is, not rounded."""
-    return (
-        isinstance(reference, FigureValue)
-        and not reference.before
-        and reference.name.endswith(NOT_ROUNDED)
-    )
-
-
-def _inputs(rule: Rule) -> list[Reference]:
-    inputs = [rule_input.reference for rule_input in rule.inputs]
-    if isinstance(rule, Limit):
-        inputs.extend(
-            bound
-            for bound in (rule.at_least, rule.at_most)
-            if bound is not None and not isinstance(bound, int | float)
-        )
-    if isinstance(rule, Operation):
-        inputs.extend(amount for amount in rule.uses.values() if isinstance(amount, FigureValue))
-    return inputs
