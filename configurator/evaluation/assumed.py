@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from configurator.evaluation.evaluator import Evaluation
 from configurator.model.knowledge import checked_rules, measures_behind, rules_reading
+from configurator.model.sure_goals import lowered_goal
 from configurator.model.values import declared_value
 from configurator.model.verdicts import keeps
 
@@ -163,4 +164,7 @@ def _at_bound(
 
 
 def _met(evaluation: Evaluation, goal: Goal, choice: Mapping[str, Option]) -> bool:
-    return keeps(evaluation.figure(goal.figure, choice), goal.at_least, goal.at_most) is True
+    return all(
+        keeps(evaluation.figure(part.figure, choice), part.at_least, part.at_most) is True
+        for part in lowered_goal(goal)
+    )

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from configurator.core import units
+from configurator.evaluation import sure_figures
 from configurator.evaluation.option import Option
 from configurator.evaluation.rule_calls import call_rule, constants_of, empty_values
 from configurator.evaluation.tolerance_table import ToleranceTable
@@ -28,6 +29,7 @@ from configurator.model.references import (
     Reference,
 )
 from configurator.model.rules import Figure, Limit, Rule, Total
+from configurator.model.sure_goals import parted
 from configurator.model.verdicts import Verdict, judge, rounded
 
 if TYPE_CHECKING:
@@ -135,7 +137,7 @@ class Evaluation:
 
     def definition(self, name: str) -> Figure | Total:
         """Return the figure or total of a name."""
-        rule = self.trade.worked_out(name)
+        rule = self.trade.worked_out(name) or sure_figures.definition_of(self.trade, name)
         if rule is None:
             raise KeyError(name)
         return rule
@@ -208,6 +210,8 @@ class Evaluation:
         rule = self.definition(name)
         if isinstance(rule, Total):
             result = self.total(rule, choice)
+        elif name not in self.trade.figures and parted(name)[1] is not None:
+            result = sure_figures.worked_out(self, rule, choice, seen)
         else:
             values = tuple(
                 self.value(rule_input.reference, choice, seen) for rule_input in rule.inputs

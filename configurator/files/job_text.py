@@ -69,6 +69,7 @@ _PARTS_WITHIN = Attribute(
 )
 _DISCOUNT = Attribute("discount", "Taken off the price.", "%", at_least=0.0, at_most=100.0)
 _SURE = Attribute("sure", "Law, plates and clearances hold within usual tolerances.", "", "yes/no")
+_SURE_GOAL = Attribute("sure", "The goal is met within usual tolerances.", "", "yes/no")
 _VEHICLES = Attribute("vehicles", "Identical vehicles.", "", "whole", 1, 1000)
 
 
@@ -277,7 +278,7 @@ def _known_figure(goals: TomlTable, name: str, trade: Trade) -> bool:
 def _goal(table: TomlTable, name: str, trade: Trade) -> Goal:
     figure = trade.figures.get(name) or trade.totals[name]
     attribute = described(figure)
-    toml_files.refuse_unknown(table, ("at_least", "at_most", "as_possible"))
+    toml_files.refuse_unknown(table, ("at_least", "at_most", "as_possible", "sure"))
     low = toml_files.value(table, "at_least", attribute)
     high = toml_files.value(table, "at_most", attribute)
     wanted = toml_files.text(table, "as_possible")
@@ -292,13 +293,21 @@ def _goal(table: TomlTable, name: str, trade: Trade) -> Goal:
         table.report.error(
             table.place("at_least"), "it is above at_most", "exchange them or correct one"
         )
-    if not table.entries:
+    sure = toml_files.value(table, "sure", _SURE_GOAL) is True
+    if sure and wanted is not None and name in trade.totals:
+        table.report.error(
+            table.place("sure"),
+            "of a sum over the whole vehicle, as high or as low as possible cannot be had surely",
+            "write at_least or at_most, or take sure out",
+        )
+        sure = False
+    if not set(table.entries) - {"sure"}:
         table.report.error(
             table.where, "the goal asks for nothing", "write at_least, at_most or as_possible"
         )
     written = [table.entries.get(key) for key in ("at_least", "at_most")]
     unit = next((_unit_of(text) for text in written if isinstance(text, str)), "")
-    return Goal(name, at_least, at_most, wanted, unit)  # type: ignore[arg-type]
+    return Goal(name, at_least, at_most, wanted, unit, sure)  # type: ignore[arg-type]
 
 
 def _unit_of(text: str) -> str:

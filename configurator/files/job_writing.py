@@ -70,6 +70,8 @@ def write_job(job: Job, trade: Trade) -> str:
             lines.append(f"at_most = {_written(goal.at_most, goal.written_in or figure.unit)}")
         if goal.as_possible is not None:
             lines.append(f"as_possible = {quoted(goal.as_possible)}")
+        if goal.sure:
+            lines.append("sure = true")
     if job.fixed:
         lines += ["", "[fixed]"]
         lines += [f"{_key(name)} = {quoted(key)}" for name, key in job.fixed.items()]

@@ -27,7 +27,8 @@ class Goal:
 
     ``at_least`` and ``at_most`` are in SI; ``as_possible`` is ``"high"`` or ``"low"`` where the
     figure is to be as high or as low as the budget allows. ``written_in`` is the unit in which the
-    job gives the value; an answer in it comes first.
+    job gives the value; an answer in it comes first. ``sure`` asks that it holds within usual
+    tolerances, and not as calculated only.
     """
 
     figure: str
@@ -35,6 +36,7 @@ class Goal:
     at_most: float | None = None
     as_possible: Direction | None = None
     written_in: str = field(default="", compare=False)
+    sure: bool = False
 
 
 @dataclass(frozen=True, slots=True)

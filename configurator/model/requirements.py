@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from configurator.model.jobs import Goal, Job
+from configurator.model.sure_goals import lowered
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -62,7 +63,7 @@ def wishes_of(job: Job) -> list[Wish]:
     """
     wishes = [Wish("fixed", position, part=key) for position, key in sorted(job.fixed.items())]
     wishes.extend(Wish("keep", position) for position in job.keep)
-    for goal in job.goals:
+    for goal in lowered(job).goals:
         if goal.at_least is not None:
             wishes.append(Wish("at least", goal.figure, bound=goal.at_least))
         if goal.at_most is not None:

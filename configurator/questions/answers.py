@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Literal
 
 from configurator.evaluation.evaluator import Evaluation
 from configurator.evaluation.packages import NotChecked, Package, not_checked
+from configurator.model.sure_goals import as_asked
 from configurator.questions.explanations import (
     Explanation,
     reasons_for_options,
@@ -164,7 +165,7 @@ def find(
     evaluation = prepared.evaluation
     asked = Question.of(prepared)
     question = lexicographic.settle(asked)
-    job = question.job
+    job = as_asked(question.job)
     packages: list[Package] = []
     proven = True
     needed: int | None = None
@@ -310,6 +311,6 @@ def different(
         if len(kinds) > 1 or least == 1 or most == 1:
             break
         least -= 1
-    job, proven = question.job, tuple(kind.proven for kind in kinds)
+    job, proven = as_asked(question.job), tuple(kind.proven for kind in kinds)
     packages = tuple(verification.confirm(evaluation, job, kind.choice) for kind in kinds)
     return Different(packages, tuple(big), least, proven, job)

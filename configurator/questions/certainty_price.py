@@ -44,7 +44,7 @@ class CertaintyPrice:
 def made_sure(prepared: Prepared) -> Prepared:
     """Make a case ready for what is sure; as it is where it is so already."""
     model = prepared.model
-    if model.joint is not None:
+    if model.limits_marked:
         return prepared
     figures = [*model.goal_tables, *model.fixed_figures]
     return preparing.prepare(prepared.evaluation, figures, sure=True, keep=True)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from configurator.model.jobs import Goal, Job
 from configurator.model.parts import FITTED
+from configurator.model.sure_goals import parted
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -137,7 +138,7 @@ def _given_up(job: Job, wish: Wish, nearest: float | None) -> Job:
         return free(job, wish.subject)
     if wish.kind == "ruled out":
         return allow(job, wish.subject)
-    goal = goal_on(job, wish.subject)
+    goal = goal_on(job, parted(wish.subject)[0])
     if wish.kind == "at least":
         return with_goal(job, replace(goal, at_least=nearest))
     return with_goal(job, replace(goal, at_most=nearest))

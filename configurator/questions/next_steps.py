@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from configurator.model.sure_goals import name_asked
 from configurator.questions.trade_offs import can_be_traded, trade_off
 
 if TYPE_CHECKING:
@@ -48,7 +49,8 @@ def next_steps(prepared: Prepared, answer: Answer) -> list[NextStep]:
     for goal in job.goals:
         if goal.as_possible is None or not can_be_traded(evaluation, goal.figure):
             continue
-        has = evaluation.figure(goal.figure, answer.packages[0].choice)
+        asked = name_asked(job, goal.figure, goal.as_possible)
+        has = evaluation.figure(asked, answer.packages[0].choice)
         if not isinstance(has, int | float):
             continue
         step = _next(prepared, goal.figure, goal.as_possible, float(has), job.budget)

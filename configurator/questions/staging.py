@@ -14,7 +14,7 @@ from typing import TYPE_CHECKING
 
 from configurator.evaluation.operations import operations_of, work_cost
 from configurator.evaluation.packages import broken_rules
-from configurator.search.optimum.verification import meets, packages
+from configurator.search.optimum.verification import met_by, packages
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -311,9 +311,7 @@ class _StageSteps:
         if parts not in self._met:
             choice, evaluation = self.choice(parts), self.evaluation
             self._met[parts] = tuple(
-                goal
-                for goal in evaluation.case.job.goals
-                if meets(goal, evaluation.figure(goal.figure, choice))
+                goal for goal in evaluation.case.job.goals if met_by(evaluation, goal, choice)
             )
         return self._met[parts]
 

@@ -9,6 +9,7 @@ import numpy as np
 
 from configurator.core.errors import InputError, Problem
 from configurator.model.parts import Missing
+from configurator.model.sure_goals import name_asked, parted
 from configurator.search.optimum import label_fronts, lexicographic, queries
 from configurator.search.optimum.preparing import Question
 from configurator.search.optimum.weighing import PricingProblem, reach
@@ -88,6 +89,7 @@ def trade_off(
     """
     evaluation = prepared.evaluation
     asked = evaluation.case.job
+    figures = tuple(_as_known(asked, *each) for each in figures)
     sums = [name for name, _ in figures if name in evaluation.trade.totals]
     problems = []
     for name, _ in figures:
@@ -104,7 +106,8 @@ def trade_off(
         return _sum_off(prepared, figures, sums, report)
     directed = tuple((name, better or better_of(asked, name)) for name, better in figures)
     names = [name for name, _ in directed]
-    free = replace(asked, goals=tuple(g for g in asked.goals if g.figure not in names))
+    about = {parted(name)[0] for name in names}
+    free = replace(asked, goals=tuple(g for g in asked.goals if parted(g.figure)[0] not in about))
     question = lexicographic.settle(Question(prepared, free))
     if len(names) > 1:
         points = fronts.front(question, directed, partial=partial, close=close)
@@ -112,6 +115,11 @@ def trade_off(
     every = fronts.levels(question, names, partial=partial, report=report, close=close)
     front = fronts.not_beaten(every, [better for _, better in directed])
     return TradeOff(directed, tuple(every), tuple(front), (0.0,))
+
+
+def _as_known(job: Job, figure: str, better: Direction | None) -> tuple[str, Direction | None]:
+    """Name a figure as the job's goal on it is asked: what it comes to at the least, or most."""
+    return name_asked(job, figure, better or better_of(job, figure)), better
 
 
 def _sum_off(
@@ -180,13 +188,14 @@ def better_of_sum(evaluation: Evaluation, total: str) -> Direction | None:
 
 def can_be_traded(evaluation: Evaluation, figure: str) -> bool:
     """Whether all levels of a figure can be read off: not one of sums over the whole vehicle."""
-    return figure in evaluation.trade.figures and not evaluation.late(evaluation.definition(figure))
+    base, _ = parted(figure)
+    return base in evaluation.trade.figures and not evaluation.late(evaluation.definition(figure))
 
 
 def better_of(job: Job, figure: str) -> Direction | None:
     """Say what a job takes to be better in a figure; None if it has no goal on it, or a band."""
     for goal in job.goals:
-        if goal.figure == figure:
+        if goal.figure == parted(figure)[0]:
             if goal.as_possible is not None:
                 return goal.as_possible
             if (goal.at_least is None) != (goal.at_most is None):

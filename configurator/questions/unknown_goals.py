@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 from configurator.core.errors import InputError, Problem
 from configurator.evaluation.unknown import gaps_of, goals_not_known, measures_to_take
 from configurator.model.parts import Missing
+from configurator.model.sure_goals import parted
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -47,7 +48,7 @@ def refuse_goals_without_values(question: Question) -> None:
             values = model.values[variable]
         if values and all(value is Missing.UNKNOWN for value in values):
             figure = evaluation.definition(goal.figure)
-            missing[goal.figure] = gaps_of(evaluation, figure, evaluation.fitted)
+            missing[parted(goal.figure)[0]] = gaps_of(evaluation, figure, evaluation.fitted)
     if missing:
         raise InputError(unknown_goal_problems(evaluation, missing))
 

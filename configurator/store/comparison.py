@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any, Literal
 from configurator.evaluation.lead_times import too_late
 from configurator.evaluation.packages import broken_rules, make_package
 from configurator.model.parts import NOTHING
-from configurator.search.optimum.verification import meets, permitted
+from configurator.search.optimum.verification import met_by, permitted
 from configurator.store.snapshot import attributes, given, made_with, rules, workshop
 from configurator.wording.plain_data import job_record, package_record
 from configurator.wording.quantities import money_record
@@ -143,7 +143,7 @@ def _against(evaluation: Evaluation, package: Package) -> Iterator[str]:
     for rule in broken_rules(evaluation, choice):
         yield f"breaks a rule: {rule.name}"
     for goal in job.goals:
-        if not meets(goal, evaluation.figure(goal.figure, choice)):
+        if not met_by(evaluation, goal, choice):
             yield f"misses a goal: {goal.figure}"
     for option in choice.values():
         if not permitted(job, option):

@@ -10,7 +10,7 @@ from configurator.core.errors import InputError
 from configurator.evaluation.evaluator import Evaluation
 from configurator.files.job_files import case_of, read_job
 from configurator.questions import answers
-from configurator.search.optimum.verification import meets
+from configurator.search.optimum.verification import met_by
 from configurator.store.comparison import QuotationComparison, compare
 
 if TYPE_CHECKING:
@@ -113,6 +113,4 @@ def price_anew(prepared: Prepared, comparison: QuotationComparison) -> Anew:
 
 
 def _meets_all(evaluation: Evaluation, answer: Answer, package: Package) -> bool:
-    return all(
-        meets(goal, evaluation.figure(goal.figure, package.choice)) for goal in answer.job.goals
-    )
+    return all(met_by(evaluation, goal, package.choice) for goal in answer.job.goals)

@@ -8,6 +8,7 @@ UNCHANGED = "{position} unchanged"
 NOT_FITTED = "{position} not fitted"
 CHOSEN = "{position}: {part}"
 RULED_OUT = "{part} ruled out"
+SURE_GOAL = "{goal}, within tolerances"
 GOAL = {
     "at least": "{figure} at least {value}",
     "at most": "{figure} at most {value}",

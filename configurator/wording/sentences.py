@@ -17,6 +17,7 @@ from configurator.model.references import (
     VehicleValue,
 )
 from configurator.model.rules import Limit, Total
+from configurator.model.sure_goals import shown_name
 from configurator.wording import explanation_templates as say
 from configurator.wording import note_templates as notes
 from configurator.wording.quantities import apart, counted, money_words, system_for, words
@@ -97,7 +98,9 @@ def wish_words(evaluation: Evaluation, wish: Wish, system: System | None = None)
     if wish.kind == "ruled out":
         return say.RULED_OUT.format(part=_title_of(evaluation, wish.subject))
     unit = evaluation.definition(wish.subject).unit
-    return say.GOAL[wish.kind].format(figure=wish.subject, value=words(wish.bound, unit, system))
+    return say.GOAL[wish.kind].format(
+        figure=shown_name(wish.subject), value=words(wish.bound, unit, system)
+    )
 
 
 def goal_words(evaluation: Evaluation, goal: Goal, system: System | None = None) -> str:
@@ -128,6 +131,8 @@ def goal_sentence(
     >>> from configurator.model.jobs import Goal
     >>> goal_sentence(Goal("track", at_most=1.78), lambda value: f"{value} m")
     'track at most 1.78 m'
+    >>> goal_sentence(Goal("track", at_most=1.78, sure=True), lambda value: f"{value} m")
+    'track at most 1.78 m, within tolerances'
     """
     low, high = goal.at_least, goal.at_most
     values = {"figure": translated(goal.figure)}
@@ -141,7 +146,8 @@ def goal_sentence(
     elif high is not None:
         kind, values["value"] = "at most", written(high)
     kind = ", ".join(part for part in (kind, goal.as_possible) if part)
-    return translated(say.GOAL[kind]).format(**values)
+    sentence = translated(say.GOAL[kind]).format(**values)
+    return translated(say.SURE_GOAL).format(goal=sentence) if goal.sure else sentence
 
 
 def reference_words(reference: Reference) -> str:
@@ -255,7 +261,7 @@ def _wish_in_conflict(
     if wish.kind in {"at least", "at most"}:
         has, needs = apart(reason.has, wish.bound, reason.unit, system)
         template = say.MOST if wish.kind == "at least" else say.LEAST
-        return template.format(figure=wish.subject, needs=needs, has=has)
+        return template.format(figure=shown_name(wish.subject), needs=needs, has=has)
     return asked
 
 
@@ -306,7 +312,7 @@ def _change(
         unit = evaluation.definition(wish.subject).unit
         has, _ = apart(nearest, wish.bound, unit, system)
         template = say.SETTLE if wish.kind == "at least" else say.SETTLE_AT_MOST
-        return template.format(has=has, figure=wish.subject)
+        return template.format(has=has, figure=shown_name(wish.subject))
     if wish.kind == "parts within" and nearest is not None:
         days = counted(round(nearest), "day")
         return say.WAIT_LONGER.format(days=days, limit=f"{wish.bound:g}")

@@ -6,6 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from configurator.core.money import amount
+from configurator.model.sure_goals import lowered
 from configurator.model.verdicts import keeps
 from configurator.wording import explanation_templates as say
 from configurator.wording.plain_data import job_record, part_key
@@ -123,7 +124,7 @@ def asked_for(evaluation: Evaluation, figures: Sequence[str], point: Point) -> b
     values = dict(zip(figures, point.values, strict=True))
     return all(
         keeps(values[goal.figure], goal.at_least, goal.at_most) is True
-        for goal in evaluation.case.job.goals
+        for goal in lowered(evaluation.case.job).goals
         if goal.figure in values and (goal.at_least is not None or goal.at_most is not None)
     )
 

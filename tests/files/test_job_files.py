@@ -32,6 +32,7 @@ as_possible = "low"
 [goals."engine speed"]
 at_least = "1900 rpm"
 at_most = "2300 rpm"
+sure = true
 [fixed]
 tyres = "lists/A2"
 hoist = "none"
@@ -78,7 +79,7 @@ def test_job() -> None:
         conditions={"cruising speed": units.to_si(97.3, "km/h")},
         goals=(
             Goal("mass", as_possible="low"),
-            Goal("engine speed", units.to_si(1900, "rpm"), units.to_si(2300, "rpm")),
+            Goal("engine speed", units.to_si(1900, "rpm"), units.to_si(2300, "rpm"), sure=True),
         ),
         fixed={"tyres": "lists/A2", "hoist": "none", "spare tyre": "fitted"},
         keep=("spare tyre",),
@@ -95,6 +96,17 @@ def test_job() -> None:
     assert read_job(written, TRADE) == job
     assert '"cruising speed" = "97.3 km/h"' in written
     assert 'at_least = "1900 rpm"' in written
+
+
+def test_a_sum_cannot_surely_be_as_low_as_possible() -> None:
+    ((where, what),) = problems_of(JOB.replace('"low"', '"low"\nsure = true'))
+    assert where == "job, [goals.mass], 'sure'"
+    assert "cannot be had surely" in what
+
+
+def test_a_goal_that_is_only_sure_asks_for_nothing() -> None:
+    ((where, what),) = problems_of(JOB.replace('as_possible = "low"', "sure = true"))
+    assert (where, what) == ("job, [goals.mass]", "the goal asks for nothing")
 
 
 TEXTS = st.text(

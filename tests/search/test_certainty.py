@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 from dataclasses import replace
 
@@ -11,7 +12,11 @@ import pytest
 from configurator.evaluation.evaluator import Evaluation
 from configurator.evaluation.how_sure import unsure_rules
 from configurator.evaluation.packages import make_package
+from configurator.evaluation.propagation import Propagation
+from configurator.model.jobs import Goal
 from configurator.model.parts import Missing
+from configurator.model.sure_goals import parted
+from configurator.model.tolerances import reserve_of
 from configurator.search.counting import model_counting
 from configurator.search.encoding.partitions import NO_MATTER, refined
 from configurator.search.optimum import levels, option_prices, preparing, queries, verification
@@ -93,6 +98,113 @@ def sure_packages(evaluation, job):
 
 def key_of(choice):
     return tuple((p, o.key) for p, o in sorted(choice.items()))
+
+
+def with_sure_goals(seed: int, *, sums: bool, limits: bool) -> RandomCase:
+    """Ask of goals in turn that they be sure, beside limits that are or are not."""
+    given = with_tolerances(seed, sums=sums)
+    chance = random.Random(seed + 2000)
+    evaluation, job = given.evaluation, given.case.job
+    names = [*given.trade.figures]
+    names += [name for name in given.trade.totals if chance.random() < 0.3]
+    goals = []
+    for name in chance.sample(names, min(len(names), 3)):
+        values = []
+        for _ in range(20):
+            choice = {p: chance.choice(evaluation.options(p)) for p in evaluation.families}
+            value = evaluation.figure(name, choice)
+            values += [value] if isinstance(value, float) else []
+        if not values:
+            continue
+        values.sort()
+        low = values[len(values) // 3] if chance.random() < 0.7 else None
+        high = values[-1 - len(values) // 3] if low is None or chance.random() < 0.2 else None
+        goals.append(Goal(name, low, high, sure=chance.random() < 0.7))
+    job = replace(job, goals=tuple(goals), sure=limits)
+    return RandomCase(given.trade, replace(given.case, job=job))
+
+
+def met_packages(evaluation, job):
+    """All packages of a job, goals held one by one against what the propagation says."""
+    plain = replace(job, goals=tuple(replace(g, sure=False) for g in job.goals), sure=False)
+    domains = {p: evaluation.options(p) for p in evaluation.families}
+    for choice in verification.packages(evaluation, plain, domains):
+        if job.sure and unsure_rules(evaluation, choice):
+            continue
+        known = Propagation(evaluation, choice)
+        for goal in job.goals:
+            if not goal.sure:
+                continue
+            uncertain = known.figure(goal.figure)
+            reserve = reserve_of(uncertain.effects.values())
+            rule = evaluation.definition(goal.figure)
+            step = getattr(rule, "resolution", 0.0)
+            low, high = float(uncertain.exact) - reserve, float(uncertain.exact) + reserve
+            if step:
+                low, high = (math.floor(low / step + 1e-6), math.ceil(high / step - 1e-6))
+                low, high = low * step, high * step
+            if goal.at_least is not None and low < goal.at_least - 1e-9:
+                break
+            if goal.at_most is not None and high > goal.at_most + 1e-9:
+                break
+        else:
+            yield choice, make_package(evaluation, choice).price
+
+
+@pytest.mark.parametrize("limits", [False, True])
+@pytest.mark.parametrize("sums", [False, True])
+@pytest.mark.parametrize("batch", range(3))
+def test_goals_that_are_to_be_sure_are_met_by_every_package_and_no_other_is_lost(
+    batch, sums, limits
+):
+    decided = 0
+    for seed in range(batch * BATCH, (batch + 1) * BATCH):
+        random_case = with_sure_goals(seed, sums=sums, limits=limits)
+        evaluation, job = random_case.evaluation, random_case.case.job
+        expected = list(met_packages(evaluation, job))
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job), sure=limits)
+        question = Question(prepared, job)
+        cheapest = min((price for _, price in expected), default=None)
+        found = option_prices.cheapest(question)
+        assert (found.price, found.proven) == (cheapest, True), seed
+
+        listed = list(option_prices.in_order(question))
+        assert {key_of(choice) for _, choice, _ in listed} == {key_of(c) for c, _ in expected}
+        asked = [
+            verification.packages(evaluation, job, {p: [o] for p, o in choice.items()})
+            for choice, _ in expected
+        ]
+        assert all(next(packages, None) for packages in asked), seed
+
+        previews = option_prices.previews(question)
+        for position, options in prepared.model.options.items():
+            for number, option in enumerate(options):
+                prices = [p for choice, p in expected if choice[position].key == option.key]
+                own, known = previews.prices[position][number], min(prices, default=-1)
+                if previews.exact[position][number]:
+                    assert own == known, (seed, option)
+                else:
+                    assert known < 0 or own <= known, (seed, option)
+
+        counts = model_counting.count(question, [])
+        assert counts.total == len(expected) if counts.exact else counts.total >= len(expected)
+
+        plain = replace(job, goals=tuple(replace(g, sure=False) for g in job.goals))
+        decided += len(expected) != len(list(met_packages(evaluation, plain)))
+
+        for name in queries.goal_figures(job):
+            if evaluation.late(evaluation.definition(name)) or parted(name)[1] is None:
+                continue
+            rest = replace(job, goals=tuple(g for g in job.goals if g.figure != parted(name)[0]))
+            best: dict = {}
+            for choice, price in met_packages(evaluation, rest):
+                value = evaluation.figure(name, choice)
+                best[value] = min(price, best.get(value, price))
+            reached = levels.levels_of(question, name)
+            exact = {level.value: level.price for level in reached if level.exact}
+            assert exact.items() <= best.items(), seed
+            assert best.keys() <= {level.value for level in reached}, seed
+    assert decided, "certainty of goals must decide something in some of them"
 
 
 @pytest.mark.parametrize("sums", [False, True])

@@ -160,19 +160,23 @@ def _show(
 ) -> None:
     from configurator.cli.showing import show_job
     from configurator.cli.showing_notes import show_what_goes_with
+    from configurator.model.sure_goals import shown_name
     from configurator.wording.price_bounds import why_at_least
     from configurator.wording.quantities import words
     from configurator.wording.tallies import trade_rows
 
     evaluation = prepared.evaluation
     names = [name for name, _ in trade_off.figures]
+    shown = [shown_name(name) for name in names]
     show_job(writer, evaluation, settings.units)
-    writer.heading(f"{' and '.join(names)} against the price")
+    writer.heading(f"{' and '.join(shown)} against the price")
     if not trade_off.front:
         writer.line("Nothing fits, whatever the level.")
     else:
         wanted = ", ".join(
-            f"{name}: {better} is better" for name, better in trade_off.figures if better
+            f"{shown_name(name)}: {better} is better"
+            for name, better in trade_off.figures
+            if better
         )
         if wanted:
             writer.line(f"{wanted}. Nothing is at once cheaper and as good as a line below.")
@@ -184,7 +188,7 @@ def _show(
                 f"{MOST_LINES} of {len(trade_off.front)} lines, from the cheapest to the dearest; "
                 "--json gives all."
             )
-        headings = ("cheapest package", *names, "")
+        headings = ("cheapest package", *shown, "")
         rows = trade_rows(evaluation, names, points, settings.units)
         writer.table(headings, rows, right=set(range(len(names) + 1)))
         writer.line(
@@ -194,7 +198,7 @@ def _show(
             if step:
                 unit = evaluation.definition(name).unit
                 writer.line(
-                    f"{name} is a sum over the whole vehicle: levels less than "
+                    f"{shown_name(name)} is a sum over the whole vehicle: levels less than "
                     f"{words(step, unit, settings.units)} better than a line above may be left out."
                 )
         if not all(point.exact for point in (*trade_off.front, *trade_off.levels)):
@@ -212,13 +216,15 @@ def _draw(
     writer: Terminal, evaluation: Evaluation, trade_off: TradeOff, settings: Settings
 ) -> None:
     """Draw price over the figure; for two figures one over the other."""
+    from configurator.model.sure_goals import shown_name
     from configurator.wording.quantities import unit_in
     from configurator.wording.tallies import drawing, places
 
     names = [name for name, _ in trade_off.figures]
     units = [unit_in(evaluation.definition(name).unit, settings.units) for name in names]
     sentences = [
-        f"{name} [{unit}]" if unit else name for name, unit in zip(names, units, strict=True)
+        f"{shown_name(name)} [{unit}]" if unit else shown_name(name)
+        for name, unit in zip(names, units, strict=True)
     ]
     up = f"price [{evaluation.case.job.currency}]" if len(names) == 1 else sentences[1]
     writer.heading(f"{up} (up) over {sentences[0]} (across)")

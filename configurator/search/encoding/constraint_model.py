@@ -68,6 +68,8 @@ class Model:
         Limits and totals whose certainty is decided on whole packages only.
     joint
         What figures come to for all combinations of parts; None where no certainty is marked.
+    limits_marked
+        Whether that is so of limits, and not of goals only.
     """
 
     evaluation: Evaluation
@@ -95,3 +97,4 @@ class Model:
     unsure_by_parts: list[SureTable] = field(default_factory=list)
     unsure_by_package: list[Limit | Total] = field(default_factory=list)
     joint: JointValues | None = None
+    limits_marked: bool = False

@@ -20,6 +20,7 @@ from configurator.model.knowledge import checked_rules
 from configurator.model.parts import Missing, Value
 from configurator.model.references import FigureValue, Reference
 from configurator.model.rules import Figure, Limit, Operation, Rule
+from configurator.model.sure_goals import parted
 from configurator.model.unrounded import NOT_ROUNDED
 from configurator.model.verdicts import judge, keeps
 from configurator.search.encoding import option_columns
@@ -126,7 +127,7 @@ class _Maker:
         wide = self._sort_rules()
         shared = self._sort_work()
         for name in self.goals:
-            self._note(FigureValue(name))
+            self._note(FigureValue(parted(name)[0]))
         for rule in [*wide, *shared]:
             for reference in inputs_of(rule):
                 self._note(reference)
@@ -162,9 +163,10 @@ class _Maker:
                 blocked = self.model.blocked[position]
                 blocked |= option_columns.refused(self.evaluation, position, rule)
                 alone.append(rule)
-        if self.sure:
+        if self.sure or any(parted(name)[1] for name in self.goals):
             alive = {p: self._alive(p) for p in self.model.options}
-            self.marking = Marking(JointValues(self.evaluation, alive))
+            joint = JointValues(self.evaluation, alive)
+            self.marking = Marking(joint, limits=self.sure)
             wide += [rule for rule in alone if self.marking.told_apart(rule)]
         return wide
 
@@ -305,9 +307,13 @@ class _Maker:
         return len(self.model.tables) - 1
 
     def _goal_table(self, name: str) -> None:
-        term = self.term(FigureValue(name))
+        figure, side = parted(name)
+        term = self.term(FigureValue(figure))
         if term.variable < 0:
-            self.model.fixed_figures[name] = term.value
+            self.model.fixed_figures[name] = self.evaluation.figure(name, {})
+            return
+        if side is not None and self.marking is not None:
+            self.marking.note_goal(name, term)
             return
         codes = np.arange(self.model.sizes[term.variable], dtype=np.int32)
         self.model.goal_tables[name] = self.add(name, [term.variable], [codes])

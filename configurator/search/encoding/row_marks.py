@@ -11,11 +11,13 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from configurator.model.parts import Missing
 from configurator.model.rules import TOLD_HOW_SURE, Limit, Total
 from configurator.search.encoding.compatible_pairs import CompatiblePairs
 from configurator.search.encoding.reducing import consistent
 from configurator.search.encoding.scopes import TooManyCombinations
 from configurator.search.encoding.splitting import MixedLimit, Splitting
+from configurator.search.encoding.sure_goal_tables import sure_goal
 from configurator.search.encoding.sure_limits import counts, references_of, sure_table
 from configurator.search.encoding.tables import keys
 
@@ -94,23 +96,30 @@ class Marking:
     ----------
     joint
         Values over all combinations of the options that may be chosen.
+    limits
+        Whether rows of limits are marked, and not the values of goals only.
     """
 
-    def __init__(self, joint: JointValues) -> None:
-        self.joint = joint
+    def __init__(self, joint: JointValues, *, limits: bool) -> None:
+        self.joint, self.limits = joint, limits
+        self._goals: list[tuple[str, Term]] = []
         self._waiting: list[tuple[Limit, Sequence[Term]]] = []
 
     def told_apart(self, rule: Rule) -> bool:
         """Whether some options of the only position that a limit reads hold as calculated only."""
-        if not isinstance(rule, Limit) or not counts(rule):
+        if not self.limits or not isinstance(rule, Limit) or not counts(rule):
             return False
         table, _, _ = sure_table(self.joint, rule)
         return not bool(table.sure.all())
 
     def note(self, rule: Rule, terms: Sequence[Term]) -> None:
         """Remember what a limit with a table reads: inputs, then both bounds."""
-        if isinstance(rule, Limit) and counts(rule):
+        if self.limits and isinstance(rule, Limit) and counts(rule):
             self._waiting.append((rule, terms))
+
+    def note_goal(self, name: str, term: Term) -> None:
+        """Remember a goal that is to be sure, and where its figure comes from."""
+        self._goals.append((name, term))
 
     def mark(self, model: Model, term: Callable[[Reference], Term]) -> None:
         """Mark all rows, and note what is left to be decided package by package.
@@ -122,9 +131,11 @@ class Marking:
         term
             Says where a reference comes from in it.
         """
-        model.joint = self.joint
+        model.joint, model.limits_marked = self.joint, self.limits
         kept = consistent(model.tables, model.sizes)
-        if kept is None:
+        if kept is None:  # there is no package, whatever is asked of goals
+            for name, _ in self._goals:
+                model.fixed_figures[name] = Missing.UNKNOWN
             return
         self.joint.narrow(
             {p: _members(model, p, kept[number]) for p, number in model.position_tables.items()},
@@ -135,6 +146,12 @@ class Marking:
             for rule in model.late
             if isinstance(rule, Limit | Total) and rule.concerns in TOLD_HOW_SURE
         ]
+        goals = []
+        for name, of_figure in self._goals:
+            try:
+                goals.append(sure_goal(self.joint, name, of_figure))
+            except TooManyCombinations:
+                self.joint.evaluation.put_off(self.joint.evaluation.definition(name))
         mixed = []
         for rule, terms in self._waiting:
             number = model.rule_tables[rule.name]
@@ -156,7 +173,7 @@ class Marking:
                 some = holds & marks.mixed[marks.row]
                 own = references_of(rule), read, given, holds, sure, some
                 mixed.append(MixedLimit(rule, table, *own))
-        Splitting(model, self.joint, term).split(mixed)
+        Splitting(model, self.joint, term).split(mixed, goals)
 
 
 def _members(model: Model, position: str, rows: NDArray[np.int32]) -> NDArray[np.bool_]:

@@ -14,6 +14,7 @@ import numpy as np
 
 from configurator.model.references import FigureValue
 from configurator.search.encoding.partitions import NO_MATTER, refined
+from configurator.search.encoding.sure_goal_tables import add_goal
 from configurator.search.encoding.tables import Table, keys, match_all
 
 if TYPE_CHECKING:
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from configurator.search.encoding.constraint_model import Model
     from configurator.search.encoding.joint_values import JointValues
     from configurator.search.encoding.scopes import Term
+    from configurator.search.encoding.sure_goal_tables import SureGoal
     from configurator.search.encoding.sure_limits import SureTable
 
     Numbers = NDArray[np.int64]
@@ -81,14 +83,27 @@ class Splitting:
         self._linking: set[int] = set()
         # Variable → for each value told apart the code of the rounded one.
         self._link: dict[int, Codes] = {}
+        # Variable → for each value of its reference the code of what is told apart.
+        self._codes: dict[int, Codes] = {}
 
-    def split(self, limits: Sequence[MixedLimit]) -> None:
-        """Tell apart what decides some limits, and put their tables in terms of it."""
+    def split(self, limits: Sequence[MixedLimit], goals: Sequence[SureGoal] = ()) -> None:
+        """Tell apart what decides some limits and goals; put their tables in terms of it."""
+        for goal in goals:
+            self._refine([goal.reference], [goal.term], goal.given, goal.codes())
         for limit in limits:
             answers = np.where(limit.mixed, limit.sure.astype(np.int64), NO_MATTER)
             self._refine(limit.read, limit.terms, limit.given, answers)
         self._refine_figures()
         self._replace(limits)
+        for goal in goals:
+            add_goal(self.model, goal, self._codes_of(goal))
+
+    def _codes_of(self, goal: SureGoal) -> Codes:
+        """Give for each value of a goal's figure its code, told apart where that was needed."""
+        variable = goal.term.variable
+        if variable in self._codes:
+            return self._codes[variable]
+        return self._told_blocks(variable, goal.given.inputs[0].told).astype(np.int32)
 
     # -- which values -----------------------------------------------------------------------------
 
@@ -167,7 +182,7 @@ class Splitting:
         model = self.model
         wide = {v: self._links(v) for v in self._blocks if self._is_split(v)}
         self._link = links = {v: link for v, (link, _) in wide.items()}
-        codes = {v: own for v, (_, own) in wide.items()}
+        self._codes = codes = {v: own for v, (_, own) in wide.items()}
         self._goals(links)
         own_tables = {model.rule_tables[limit.rule.name] for limit in limits}
         own_tables |= {model.told_by[v] for v in links}

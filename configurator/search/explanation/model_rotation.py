@@ -16,7 +16,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from configurator.evaluation.packages import make_package
-from configurator.search.optimum.verification import meets, permitted
+from configurator.search.optimum.verification import met_by, permitted
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -38,7 +38,7 @@ def broken_by(
 
 def meets_wishes(evaluation: Evaluation, job: Job, choice: Mapping[str, Option]) -> bool:
     """Whether a package of permitted parts meets a job's goals and its budget."""
-    if not all(meets(goal, evaluation.figure(goal.figure, choice)) for goal in job.goals):
+    if not all(met_by(evaluation, goal, choice) for goal in job.goals):
         return False
     return job.budget is None or make_package(evaluation, choice).price <= job.budget
 

@@ -11,10 +11,14 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from configurator.core import units
+from configurator.evaluation.sure_figures import value_of
 from configurator.model.parts import Missing
 from configurator.model.references import FigureValue, PartValue
 from configurator.model.rules import Limit, Total
+from configurator.model.sure_goals import parted
 from configurator.model.verdicts import judge
+from configurator.search.encoding.joint_values import JointValues
+from configurator.search.optimum.uncertain_columns import UncertainColumns
 from configurator.search.optimum.verification import meets
 
 if TYPE_CHECKING:
@@ -48,7 +52,7 @@ def kept_by(evaluation: Evaluation, job: Job, late: Late, numbers: Numbers) -> N
         As `resource_constraints.keeps_late` says of each.
     """
     many = len(next(iter(numbers.values()), ()))
-    columns = PackageColumns(evaluation, numbers)
+    columns = PackageColumns(evaluation, numbers, late.joint)
     kept = np.ones(many, np.bool_)
     for rule in late.rules:
         kept &= columns.verdicts(rule)
@@ -60,10 +64,20 @@ def kept_by(evaluation: Evaluation, job: Job, late: Late, numbers: Numbers) -> N
 
 
 class PackageColumns:
-    """Values of references in many packages, a list for each; every figure is worked out once."""
+    """Values of references in many packages, a list for each; every figure is worked out once.
 
-    def __init__(self, evaluation: Evaluation, numbers: Numbers) -> None:
-        self.evaluation = evaluation
+    Parameters
+    ----------
+    evaluation, numbers
+        As for `kept_by`.
+    joint
+        Values over all combinations of parts, where they are known.
+    """
+
+    def __init__(
+        self, evaluation: Evaluation, numbers: Numbers, joint: JointValues | None = None
+    ) -> None:
+        self.evaluation, self.joint = evaluation, joint
         self.numbers = numbers
         self.many = len(next(iter(numbers.values()), ()))
         self._known: dict[str, list[Value]] = {}
@@ -86,10 +100,25 @@ class PackageColumns:
         """Give the value of a figure or a total in each package."""
         if name not in self._known:
             rule = self.evaluation.definition(name)
-            self._known[name] = (
-                self.total(rule) if isinstance(rule, Total) else self._worked_out(rule)
-            )
+            if isinstance(rule, Total):
+                self._known[name] = self.total(rule)
+            elif parted(name)[1] is None:
+                self._known[name] = self._worked_out(rule)
+            else:
+                self._known[name] = self._surely(rule)
         return self._known[name]
+
+    def _surely(self, rule: Figure) -> list[Value]:
+        """Give what a figure comes to at the least, or at the most."""
+        figure = FigureValue(parted(rule.name)[0])
+        joint = self.joint or JointValues(self.evaluation, self._every())
+        exact, widths = UncertainColumns(joint, self.numbers).within(figure)
+        known = zip(self.figure(figure.name), exact, widths, strict=True)
+        return [value_of(rule, *each) for each in known]
+
+    def _every(self) -> dict[str, NDArray[np.bool_]]:
+        options = {position: self.evaluation.options(position) for position in self.numbers}
+        return {position: np.ones(len(each), np.bool_) for position, each in options.items()}
 
     def total(self, rule: Total) -> list[Value]:
         """Sum a total over each package, in the same order as over one."""

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from configurator.model.sure_goals import lowered
 from configurator.search.circuit import cache
 from configurator.search.circuit.conditioning import make_conditioned
 from configurator.search.circuit.elimination import make_circuit, make_loose
@@ -110,10 +111,15 @@ class Question:
         The case; what it leaves open, the job decides.
     job
         Its goals, parts and budget count; the job that the case was prepared for is left aside.
+        Goals that are to be sure stand in it as the search asks them: `sure_goals.lowered`.
     """
 
     prepared: Prepared
     job: Job
+
+    def __post_init__(self) -> None:
+        """Put the job's goals as the search asks them."""
+        object.__setattr__(self, "job", lowered(self.job))
 
     @property
     def model(self) -> Model:

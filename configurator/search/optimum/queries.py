@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from configurator.model.jobs import Job
+from configurator.model.sure_goals import lowered, parted
 from configurator.search.circuit.cost_shifting import NOTHING, look_for, move
 from configurator.search.circuit.mini_buckets import carry
 from configurator.search.circuit.passes import answer, backward, forward
@@ -374,13 +375,14 @@ def curve(question: Question, figure: str) -> list[tuple[Value, int]]:
 
 
 def goal_figures(job: Job) -> list[str]:
-    """Names of the figures a job has goals on, in order."""
-    return list(dict.fromkeys(goal.figure for goal in job.goals))
+    """Names of the figures that the search asks a job's goals of, in order."""
+    return list(dict.fromkeys(goal.figure for goal in lowered(job).goals))
 
 
 def without_goal(job: Job, figure: str) -> Job:
-    """Return the job without its goals on one figure."""
-    return replace(job, goals=tuple(goal for goal in job.goals if goal.figure != figure))
+    """Return the job without its goals on one figure, those included that are to be sure."""
+    about, _ = parted(figure)
+    return replace(job, goals=tuple(g for g in job.goals if parted(g.figure)[0] != about))
 
 
 def without_wishes(job: Job) -> Job:

@@ -14,6 +14,7 @@ import numpy as np
 
 from configurator.model.parts import Missing
 from configurator.model.rules import Total
+from configurator.model.sure_goals import parted
 from configurator.model.verdicts import TOLERANCE
 from configurator.search.optimum.sure_packages import SureLimits
 from configurator.search.optimum.verification import meets
@@ -27,6 +28,7 @@ if TYPE_CHECKING:
     from configurator.model.jobs import Job
     from configurator.model.parts import Value
     from configurator.model.rules import Rule
+    from configurator.search.encoding.joint_values import JointValues
     from configurator.search.optimum.preparing import Prepared, Question
 
 # Sums are counted in thousandths of their SI unit (grams for masses), rounded so that a package
@@ -73,12 +75,14 @@ class Late:
 
     ``loose`` says that some tables are too wide to be joined, so that the circuit gives bounds.
     ``sure`` are the limits that must hold within usual tolerances, if the job asks for that.
+    ``joint`` are values of all combinations of parts, where the case knows them.
     """
 
     ceilings: tuple[Ceiling, ...]
     rules: tuple[Rule, ...]
     loose: bool = False
     sure: SureLimits | None = None
+    joint: JointValues | None = None
 
 
 def late_of(question: Question) -> Late:
@@ -93,12 +97,14 @@ def late_of(question: Question) -> Late:
                 if bound is not None:
                     ceilings.extend(_ceiling(prepared, rule, bound, at_least=at_least))
     for goal in question.job.goals:
-        total = evaluation.trade.totals.get(goal.figure)
+        # What a sum comes to at the least is no more than the sum: a bound on it, not all of it.
+        total = evaluation.trade.totals.get(parted(goal.figure)[0])
         if total is not None:
             for value, at_least in ((goal.at_least, True), (goal.at_most, False)):
                 if value is not None:
                     ceilings.extend(_ceiling(prepared, total, value, at_least=at_least, si=True))
-    return Late(tuple(ceilings), tuple(rules), prepared.loose is not None, _sure_limits(question))
+    sure, joint = _sure_limits(question), question.model.joint
+    return Late(tuple(ceilings), tuple(rules), prepared.loose is not None, sure, joint)
 
 
 def _sure_limits(question: Question) -> SureLimits | None:
@@ -106,7 +112,7 @@ def _sure_limits(question: Question) -> SureLimits | None:
     model = question.model
     if not question.job.sure or model.broken:
         return None
-    if model.joint is None:
+    if model.joint is None or not model.limits_marked:
         message = "the case was not prepared for what holds within usual tolerances"
         raise ValueError(message)
     by_package = tuple(model.unsure_by_package)

@@ -104,7 +104,7 @@ def root_front(question: Question, objectives: Sequence[Objective]) -> RootFront
     numbers = {p: leaf_options[problem.tables[p]] for p in problem.positions}
     packages = Packages(numbers, prices)
     kept = kept_by(question.evaluation, question.job, late, packages.numbers)
-    columns = PackageColumns(question.evaluation, packages.numbers)
+    columns = PackageColumns(question.evaluation, packages.numbers, question.model.joint)
     values = np.array([[number_of(v) for v in columns.figure(name)] for name, _ in objectives])
     values *= np.array([[sign_of(better)] for _, better in objectives])
     kept &= ~np.isnan(values).any(axis=0)

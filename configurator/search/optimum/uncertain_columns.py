@@ -18,6 +18,7 @@ from configurator.search.encoding.asked_values import (
     JointValue,
     Worked,
     constant,
+    reserves,
     with_estimate,
 )
 from configurator.search.encoding.scopes import TooManyCombinations
@@ -29,6 +30,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from configurator.evaluation.propagation import Source
+    from configurator.model.parts import Value
     from configurator.model.references import Reference
     from configurator.model.rules import Limit
     from configurator.search.encoding.joint_values import JointValues
@@ -66,6 +68,11 @@ class UncertainColumns:
                 self.evaluation, rule
             )
         return sure_margins(self.joint.stands, rule, has, bounds)
+
+    def within(self, reference: Reference) -> tuple[list[Value], list[float]]:
+        """Give a reference in each package, unrounded, and how far it may be off [SI]."""
+        known = self.value(reference)
+        return list(known.exact), reserves(known.effects).tolist()
 
     def _asked(self, read: Sequence[Reference]) -> AskedValues:
         inputs = [self.value(reference) for reference in read]

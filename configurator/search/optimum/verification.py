@@ -17,6 +17,7 @@ from configurator.evaluation.lead_times import too_late
 from configurator.evaluation.packages import make_package
 from configurator.model.knowledge import checked_rules
 from configurator.model.references import FigureValue
+from configurator.model.sure_goals import lowered, lowered_goal
 from configurator.model.verdicts import keeps
 
 if TYPE_CHECKING:
@@ -78,7 +79,7 @@ def packages(
             watch(reach, _keeps_rule(evaluation, rule))
         elif evaluation.verdict(rule, {}).holds is False:
             return
-    for goal in job.goals:
+    for goal in lowered(job).goals:
         positions = evaluation.reach_of(FigureValue(goal.figure))
         reach = [p for p in order if p in positions]
         if reach:
@@ -104,6 +105,12 @@ def meets(goal: Goal, value: Any) -> bool:
     if goal.at_least is None and goal.at_most is None:
         return True
     return keeps(value, goal.at_least, goal.at_most) is True
+
+
+def met_by(evaluation: Evaluation, goal: Goal, choice: Mapping[str, Option]) -> bool:
+    """Whether a package meets a goal, within usual tolerances where the goal asks for that."""
+    parts = lowered_goal(goal)
+    return all(meets(part, evaluation.figure(part.figure, choice)) for part in parts)
 
 
 def permitted(job: Job, option: Option) -> bool:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from configurator.model.knowledge import BUILT_IN, references
 from configurator.model.references import PartValue
+from configurator.model.sure_goals import shown_name
 from configurator.questions.answers import reasons_for_options
 from configurator.wording.quantities import counted
 
@@ -75,7 +76,7 @@ def reason_words(reason: OptionReason, position: str) -> str:
     if wish is None:
         return TOGETHER
     if wish.kind in ("at least", "at most"):
-        return f"goal on {wish.subject}"
+        return f"goal on {shown_name(wish.subject)}"
     if wish.kind == "parts within":
         return f"not in within {counted(round(wish.bound), 'day')}"
     if wish.kind == "ruled out":

@@ -14,6 +14,7 @@ from babel.numbers import get_currency_symbol
 from configurator.core import units
 from configurator.core.money import amount, exponent
 from configurator.model.parts import NOTHING
+from configurator.model.sure_goals import shown_name
 from configurator.wording.quantities import counted, printed, unit_in, with_unit, words
 from configurator.wording.sentences import begun, part_words
 
@@ -298,9 +299,9 @@ def repair(
         return f"Wait {counted(round(nearest), 'day')} for the parts"
     if wish.kind in {"at least", "at most"}:
         if nearest is None:
-            return f"Remove the goal on {wish.subject}"
+            return f"Remove the goal on {shown_name(wish.subject)}"
         unit = evaluation.definition(wish.subject).unit
-        return f"Settle for {value(nearest, unit, system)} {wish.subject}"
+        return f"Settle for {value(nearest, unit, system)} {shown_name(wish.subject)}"
     if wish.kind == "fixed":
         return f"Choose another part for {wish.subject}"
     if wish.kind == "keep":
