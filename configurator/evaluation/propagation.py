@@ -33,7 +33,8 @@ from configurator.model.tolerances import chance_of_missing, reserve_of
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
-    from configurator.evaluation.evaluator import Evaluation, Option
+    from configurator.evaluation.option import Option
+    from configurator.evaluation.rule_functions import RuleFunctions
     from configurator.model.tolerances import Tolerance
 
 # Kind of source, its name, and the attribute or what else tells it apart.
@@ -113,7 +114,9 @@ class Propagation:
         The package; the vehicle as it stands by default.
     """
 
-    def __init__(self, evaluation: Evaluation, choice: Mapping[str, Option] | None = None) -> None:
+    def __init__(
+        self, evaluation: RuleFunctions, choice: Mapping[str, Option] | None = None
+    ) -> None:
         self.evaluation = evaluation
         self.choice = evaluation.fitted if choice is None else choice
         self._stands = choice is None

@@ -12,7 +12,8 @@ from configurator.model.tolerances import reserve_of
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
-    from configurator.evaluation.evaluator import Evaluation, Option
+    from configurator.evaluation.option import Option
+    from configurator.evaluation.rule_functions import RuleFunctions
     from configurator.model.knowledge import Trade
     from configurator.model.parts import Value
     from configurator.model.rules import Figure
@@ -26,7 +27,7 @@ def definition_of(trade: Trade, name: str) -> Figure | None:
 
 
 def worked_out(
-    evaluation: Evaluation,
+    evaluation: RuleFunctions,
     rule: Figure,
     choice: Mapping[str, Option],
     seen: dict[str, Value] | None = None,
