@@ -37,6 +37,8 @@ def main(arguments: Sequence[str] | None = None) -> None:
             # A terminal that cannot show a sign gets a question mark, not an error.
             stream.reconfigure(errors="replace")
     status = _run(arguments)
+    if "configurator.core.kept_units" in sys.modules:
+        sys.modules["configurator.core.kept_units"].save()
     try:
         sys.stdout.flush()
     except OSError:

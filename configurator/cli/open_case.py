@@ -50,8 +50,10 @@ def load_plugins(settings: Settings, trace: object = None) -> Loaded:
         If one that comes with Fitwright fails, or a named folder is not there.
     """
     from configurator.cli.refusing import bad, warn
+    from configurator.core import kept_units
     from configurator.loading import plugin_files
 
+    kept_units.load()
     for folder in settings.plugins:
         if not folder.is_dir():
             what = "is a file" if folder.exists() else "is not there"

@@ -3,29 +3,35 @@
 Inside, every quantity is a float in SI base units (angles in radians, ratios and shares as
 plain numbers). Text with units is read here once and shown here again; no formula holds a
 conversion factor.
+
+The library that knows units takes a quarter of a second to load, so it is loaded for the first unit
+that is not remembered: see `configurator.core.kept_units`.
 """
 
 from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from functools import lru_cache
-from typing import Any
-
-import pint
+from functools import cache, lru_cache, wraps
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from configurator.core.errors import UnitError, nearest
 from configurator.core.number_text import Comma, split_number
 from configurator.core.text import Misread, shown
 
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+T = TypeVar("T")
+
 _LONGEST_UNIT = 40
 # Units of a plain number: it may be written without one.
 PLAIN = frozenset({"", "-", "ratio"})
 
-registry: Any = pint.get_application_registry()  # type: ignore[no-untyped-call]
-
-# Fuel is told by the way that a vehicle is used on.
-registry.define("hundred_kilometre = 100 * kilometre")
+# Question → unit as it is written → answer, for what was asked of units so far.
+ANSWERS: dict[str, dict[str, Any]] = {}
+# Texts come from anybody's files: no more answers to a question are remembered.
+MOST_ANSWERS = 1024
 
 # How shops write units, where pint would misread them ("Nm" is a nautical mile, '"' an error).
 SPELLINGS = {
@@ -98,6 +104,42 @@ COMMON_UNITS = (
 LARGEST = 1e15
 
 
+@cache
+def _registry() -> Any:
+    """Load the library that knows units."""
+    import pint
+
+    registry: Any = pint.get_application_registry()  # type: ignore[no-untyped-call]
+    # Fuel is told by the way that a vehicle is used on.
+    registry.define("hundred_kilometre = 100 * kilometre")
+    return registry
+
+
+def __getattr__(name: str) -> Any:
+    """Give the registry of units, for those who calculate with quantities."""
+    if name == "registry":
+        return _registry()
+    message = f"module {__name__!r} has no attribute {name!r}"
+    raise AttributeError(message)
+
+
+def _remembered(read: Callable[[str], T]) -> Callable[[str], T]:
+    """Ask a question about a unit once for each way it is written."""
+    answers = ANSWERS.setdefault(read.__name__.lstrip("_"), {})
+
+    @wraps(read)
+    def ask(text: str) -> T:
+        if text in answers:
+            known: T = answers[text]
+            return known
+        answer = read(text)
+        if len(answers) < MOST_ANSWERS:
+            answers[text] = answer
+        return answer
+
+    return ask
+
+
 def normalise(value: float) -> float:
     """Round to 12 significant digits, so that 2.05 inch and 52.07 mm are the same number.
 
@@ -151,7 +193,7 @@ def unit(text: str) -> Any:
     ):
         raise UnitError(text, f"unit {text!r} cannot be read", "use a unit such as mm, in, kg, lb")
     try:
-        return registry.Unit(spelling)
+        return _registry().Unit(spelling)
     except Exception as problem:  # pint raises half a dozen kinds, and Python's own on odd text
         raise UnitError(
             text,
@@ -160,7 +202,7 @@ def unit(text: str) -> Any:
         ) from problem
 
 
-@lru_cache(maxsize=1024)
+@_remembered
 def dimension(text: str) -> str:
     """Name the dimension of a unit, as a key for comparison.
 
@@ -175,11 +217,12 @@ def dimension(text: str) -> str:
     return " ".join(f"{base}**{float(power):g}" for base, power in powers)
 
 
-@lru_cache(maxsize=1024)
+@_remembered
 def _to_si(text: str) -> tuple[float, float]:
     """Scale and offset with which a number in a unit becomes SI: ``si = scale * x + offset``."""
-    at_zero = registry.Quantity(0.0, unit(text)).to_base_units().magnitude
-    at_one = registry.Quantity(1.0, unit(text)).to_base_units().magnitude
+    quantity = _registry().Quantity
+    at_zero = quantity(0.0, unit(text)).to_base_units().magnitude
+    at_one = quantity(1.0, unit(text)).to_base_units().magnitude
     return at_one - at_zero, at_zero
 
 
@@ -207,7 +250,7 @@ def from_si(value: float, text: str) -> float:
     return normalise((value - offset) / scale)
 
 
-@lru_cache(maxsize=1024)
+@_remembered
 def kind_of_unit(text: str) -> str:
     """Name what a unit measures; angles are kept apart from ratios and shares.
 
@@ -373,10 +416,11 @@ class Constant:
         >>> gravity = Constant(9.80665, "m/s**2", "ISO 80000-3")
         >>> gravity.beside(2.0)
         9.80665
+        >>> from configurator.core.units import registry
         >>> mass = registry.Quantity(2.0, "kg")
         >>> (mass * gravity.beside(mass)).check("[force]")
         True
         """
-        if isinstance(other, registry.Quantity):
-            return registry.Quantity(self.value, self.unit)
+        if hasattr(other, "dimensionality"):
+            return _registry().Quantity(self.value, self.unit)
         return self.value

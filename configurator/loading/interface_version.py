@@ -8,6 +8,7 @@ at its top level which one it was written for: ``INTERFACE = (1, 0)``.
 from __future__ import annotations
 
 import ast
+import unicodedata
 from typing import TYPE_CHECKING, Any
 
 from configurator.core.errors import PluginError
@@ -94,7 +95,11 @@ def stated_in(path: Path) -> Any:
     A file for another interface may fail on its first import, before it can say what it is for.
     """
     try:
-        tree = ast.parse(path.read_text(encoding="utf-8"))
+        source = path.read_text(encoding="utf-8")
+        # Names in Python are read in this normal form.
+        if "INTERFACE" not in unicodedata.normalize("NFKC", source):
+            return None
+        tree = ast.parse(source)
     except (OSError, ValueError, SyntaxError):
         return None
     for node in tree.body:
