@@ -1,7 +1,7 @@
 """Answers about units kept on disk, so that a command need not load the library that knows them.
 
-The file says what it was made of: the version of that library, a digest of the module
-that asks it, and a digest of the answers. One that is damaged, or made by others, is left aside
+The file says what it was made of: the version of that library, a digest of the modules
+that ask it, and a digest of the answers. One that is damaged, or made by others, is left aside
 and made anew. Nothing depends on it being there.
 """
 
@@ -13,7 +13,7 @@ from importlib.metadata import PackageNotFoundError, version
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from configurator.core import atomic_files, paths, units
+from configurator.core import atomic_files, paths, unit_spellings, units
 from configurator.core.errors import InputError
 
 if TYPE_CHECKING:
@@ -46,8 +46,8 @@ def place() -> Path:
 def _origin() -> str:
     """Name what the answers are from."""
     try:
-        source = Path(units.__file__).read_bytes()
-        return f"pint {version('pint')}, {hashlib.sha256(source).hexdigest()}"
+        source = [Path(module.__file__).read_bytes() for module in (units, unit_spellings)]
+        return f"pint {version('pint')}, {hashlib.sha256(b''.join(source)).hexdigest()}"
     except (OSError, PackageNotFoundError):  # installed without sources: nothing tells versions
         return ""
 

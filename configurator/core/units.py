@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from configurator.core.errors import UnitError, nearest
 from configurator.core.number_text import Comma, split_number
 from configurator.core.text import Misread, shown
+from configurator.core.unit_spellings import COMMON_UNITS, SPELLINGS
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -32,73 +33,6 @@ PLAIN = frozenset({"", "-", "ratio"})
 ANSWERS: dict[str, dict[str, Any]] = {}
 # Texts come from anybody's files: no more answers to a question are remembered.
 MOST_ANSWERS = 1024
-
-# How shops write units, where pint would misread them ("Nm" is a nautical mile, '"' an error).
-SPELLINGS = {
-    '"': "inch",
-    "in.": "inch",
-    "''": "inch",
-    "'": "foot",
-    "Nm": "N*m",
-    "N.m": "N*m",
-    "N·m": "N*m",
-    "Nmm": "N*mm",
-    "N/mm": "N/mm",
-    "ft-lb": "ft*lbf",
-    "ft.lb": "ft*lbf",
-    "ftlb": "ft*lbf",
-    "lb-ft": "ft*lbf",
-    "lb.ft": "ft*lbf",
-    "lbft": "ft*lbf",
-    "lb/in": "lbf/in",
-    "lbs/in": "lbf/in",
-    "lbs": "lb",
-    "kgs": "kg",
-    "kgf": "kilogram_force",
-    "kph": "km/h",
-    "km/hr": "km/h",
-    "mph": "mile/hour",
-    "rpm": "revolution/minute",
-    "1/min": "revolution/minute",
-    "r/min": "revolution/minute",
-    "rev/min": "revolution/minute",
-    "%": "percent",
-    "deg": "degree",
-    "°": "degree",
-    "ps": "metric_horsepower",
-    "PS": "metric_horsepower",
-    "hrs": "hour",
-    "days": "day",
-    "weeks": "week",
-    "m2": "m**2",
-    "m²": "m**2",
-    "mm2": "mm**2",
-    "mm²": "mm**2",
-    "cm2": "cm**2",
-    "cm²": "cm**2",
-    "mm3": "mm**3",
-    "mm³": "mm**3",
-    "cm3": "cm**3",
-    "cm³": "cm**3",
-    "m/s2": "m/s**2",
-    "m/s²": "m/s**2",
-    "in²": "inch**2",
-    "in³": "inch**3",
-    "ft/s²": "ft/s**2",
-    "N s/m": "N*s/m",
-    "Ns/m": "N*s/m",
-    "l/100 km": "litre/hundred_kilometre",
-    "l/100km": "litre/hundred_kilometre",
-    "-": "",
-    "ratio": "",
-}
-
-# Suggested when a unit is not known; what a workshop measures in.
-COMMON_UNITS = (
-    "mm", "cm", "m", "inch", "foot", "kg", "lb", "N", "kN", "lbf", "N*m", "ft*lbf", "km/h",
-    "mile/hour", "rpm", "bar", "kPa", "MPa", "psi", "degree", "percent", "litre", "hour", "day",
-    "kW", "hp", "N/mm", "lbf/in", "mm**2", "mm**3", "m/s**2", "K", "degC",
-)  # fmt: skip
 
 # Nothing on a vehicle is larger than this in any SI unit: a modulus of steel is 2.1e11 Pa.
 LARGEST = 1e15

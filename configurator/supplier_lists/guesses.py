@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 from configurator.core import units
 from configurator.core.errors import UnitError
 from configurator.core.text import Misread
-from configurator.core.units import COMMON_UNITS, PLAIN, kind_of_unit
+from configurator.core.unit_spellings import COMMON_UNITS
+from configurator.core.units import PLAIN, kind_of_unit
 from configurator.files.part_columns import (
     LEAD_TIME,
     PART_NUMBER,

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from configurator.core.errors import UnitError
-from configurator.core.units import COMMON_UNITS, SPELLINGS, kind_of_unit
+from configurator.core.unit_spellings import COMMON_UNITS, SPELLINGS
+from configurator.core.units import kind_of_unit
 from configurator.supplier_lists.numbers import currencies_in
 from configurator.supplier_lists.price_lists import letters
 
