@@ -46,7 +46,7 @@ def place() -> Path:
 def _origin() -> str:
     """Name what the answers are from."""
     try:
-        source = [Path(module.__file__).read_bytes() for module in (units, unit_spellings)]
+        source = [Path(str(module.__file__)).read_bytes() for module in (units, unit_spellings)]
         return f"pint {version('pint')}, {hashlib.sha256(b''.join(source)).hexdigest()}"
     except (OSError, PackageNotFoundError):  # installed without sources: nothing tells versions
         return ""
