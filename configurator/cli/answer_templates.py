@@ -26,6 +26,7 @@ LONGEST_WAIT = "Longest delivery time: {days}."
 WAIT_UNKNOWN = "Delivery time not given by the list: {parts}."
 GOALS_HEADING = "Goals"
 GOAL_COLUMNS = ("goal", "with this package", "")
+GOAL_WITHIN = "{has} ±{within}"
 MET, NOT_MET = "met", "not met"
 TIGHTEST = "Tightest margins"
 HOW_SURE = "How sure, within usual tolerances"

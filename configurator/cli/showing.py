@@ -7,13 +7,20 @@ from typing import TYPE_CHECKING
 from configurator.cli import answer_templates as say
 from configurator.cli.showing_notes import show_assumed, show_what_goes_with
 from configurator.evaluation.assumed import assumed_of
+from configurator.evaluation.how_sure import goals_within
 from configurator.evaluation.lead_times import longest_wait
 from configurator.evaluation.operations import operations_of, work_cost
 from configurator.evaluation.packages import not_checked, tightest_margins
 from configurator.model.parts import NOTHING
 from configurator.search.optimum.verification import meets
 from configurator.wording.assumed_words import assumed_headline
-from configurator.wording.certainty import how_sure_lines
+from configurator.wording.certainty import (
+    goal_grade,
+    how_sure_lines,
+    rule_grades,
+    with_grade,
+    within_value,
+)
 from configurator.wording.margin_words import margin_words, value_words
 from configurator.wording.quantities import apart, counted, money_words, system_for, words
 from configurator.wording.sentences import (
@@ -24,6 +31,7 @@ from configurator.wording.sentences import (
     reason_words,
     repair_words,
 )
+from configurator.wording.style import English
 from configurator.wording.unchecked import unchecked_headline
 
 if TYPE_CHECKING:
@@ -31,6 +39,7 @@ if TYPE_CHECKING:
 
     from configurator.cli.terminal import Terminal
     from configurator.evaluation.evaluator import Evaluation
+    from configurator.evaluation.how_sure import GoalWithin
     from configurator.evaluation.packages import Package
     from configurator.model.jobs import Goal, Job
     from configurator.model.parts import Value
@@ -196,15 +205,20 @@ def show_goals(
     """Show what was asked for and what the package has."""
     if job.goals:
         writer.heading(say.GOALS_HEADING)
+        known = {item.goal: item for item in goals_within(evaluation, package.choice, job.goals)}
         writer.table(
             say.GOAL_COLUMNS,
-            [_goal_row(evaluation, goal, package, system) for goal in job.goals],
+            [_goal_row(evaluation, goal, package, known, system) for goal in job.goals],
             right={1},
         )
 
 
 def _goal_row(
-    evaluation: Evaluation, goal: Goal, package: Package, system: System | None
+    evaluation: Evaluation,
+    goal: Goal,
+    package: Package,
+    known: Mapping[Goal, GoalWithin],
+    system: System | None,
 ) -> tuple[str, str, str]:
     value = evaluation.figure(goal.figure, package.choice)
     system = system_for(goal.written_in, system)
@@ -215,8 +229,14 @@ def _goal_row(
         bounds = [bound for bound in (goal.at_least, goal.at_most) if bound is not None]
         closest = min(bounds, key=lambda bound: abs(value - bound), default=value)
         has, _ = apart(float(value), closest, unit, system)
+    if goal in known:
+        within = within_value(English(system=system), known[goal].within, unit)
+        has = say.GOAL_WITHIN.format(has=has, within=within)
     has = value_words(evaluation, goal.figure, package.choice, has)
-    return goal_words(evaluation, goal, system), has, say.MET if meets(goal, value) else say.NOT_MET
+    met = say.NOT_MET
+    if meets(goal, value):
+        met = with_grade(say.MET, goal_grade(known, goal))
+    return goal_words(evaluation, goal, system), has, met
 
 
 def show_margins(
@@ -226,14 +246,18 @@ def show_margins(
     tightest = tightest_margins(evaluation, package.choice)[:TIGHTEST]
     if tightest:
         writer.heading(say.TIGHTEST)
-        writer.items(margin_words(margin, system) for margin in tightest)
+        grades = rule_grades(evaluation, package.choice)
+        writer.items(
+            with_grade(margin_words(margin, system), grades.get(margin.rule.name))
+            for margin in tightest
+        )
 
 
 def show_how_sure(
     writer: Terminal, evaluation: Evaluation, job: Job, package: Package, system: System | None
 ) -> None:
     """Show what holds as calculated only, within usual tolerances, and which rules are lifted."""
-    lines = how_sure_lines(evaluation, job, package.choice, system)
+    lines = how_sure_lines(evaluation, job, package.choice, English(system=system))
     if lines:
         writer.heading(say.HOW_SURE)
         writer.items(lines)

@@ -50,9 +50,13 @@ PARTS_IN_GOAL = "all parts in within {days} days of ordering; the work comes on 
 PROMISE_HEADING = "What we promise and what we do not"
 PROMISE = (
     "We promise the parts and the work listed, at these prices, and the values under “Your goals” "
-    "within what can be measured on a level floor. We do not promise approval by any authority, "
-    "nor values that depend on what could not be checked."
+    "within what stands beside each: how far it may be off, since parts and measures are never "
+    "exact. A goal marked “as calculated” may be missed by that much; one marked “sure” may not. "
+    "We do not promise approval by any authority, nor values that depend on what could not be "
+    "checked."
 )
+WITHIN, HOW_SURE, MISSED = "Within", "How sure", "not met"
+AS_CALCULATED = "Holds as calculated only"
 # In which order a quotation lists the systems of the vehicle; others stand behind these.
 SYSTEMS = (
     "Wheels and tyres",

@@ -6,10 +6,10 @@ Prices include tax, as a customer is told them; the tax within is shown by the w
 from __future__ import annotations
 
 import datetime
-from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from configurator.documents import document_templates as say
+from configurator.documents.goals_asked import asked_goals, calculated_only, goal_records
 from configurator.documents.layout import Number, Section, Sheet, SheetColumn, SheetTable
 from configurator.documents.letterheads import (
     delivery_line,
@@ -27,11 +27,8 @@ from configurator.documents.notes import (
 )
 from configurator.documents.number_style import (
     Writing,
-    asked,
-    before_and_after,
     count,
     date,
-    days,
     locale_of,
     money,
     number,
@@ -40,11 +37,10 @@ from configurator.documents.number_style import (
 from configurator.evaluation.lead_times import longest_wait
 from configurator.evaluation.operations import amounts_of, operations_of, work_cost
 from configurator.evaluation.packages import cautions_of
-from configurator.evaluation.worst_state import decisive_figure
 from configurator.model.parts import NOTHING
 from configurator.wording.plain_data import not_priced
-from configurator.wording.quantities import printed, system_for, words
-from configurator.wording.sentences import begun, catalog_words, goal_words
+from configurator.wording.quantities import printed
+from configurator.wording.sentences import begun, catalog_words
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -142,24 +138,9 @@ def quotation(
     def record(amount: Number) -> dict[str, str]:
         return {"amount": str(amount.value), "text": amount.text}
 
-    goals = []
-    for goal in case.job.goals:
-        unit = evaluation.definition(goal.figure).unit
-        before, after = (
-            words(evaluation.figure(goal.figure, choice), unit, system)
-            for choice in (evaluation.fitted, package.choice)
-        )
-        goals.append(
-            {"goal": goal_words(evaluation, goal, system), "before": before, "after": after}
-        )
-    if case.job.parts_within is not None:
-        wait, unknown = longest_wait(package.choice, case.job.vehicles)
-        after = delivery_line(how, wait, unknown)
-        goals.append(
-            {"goal": _wait_asked(how, case.job.parts_within), "before": "", "after": after}
-        )
     notes = [
         (say.PROMISE_HEADING, [how.text(say.PROMISE)]),
+        (say.AS_CALCULATED, calculated_only(evaluation, package, how).items),
         (say.CAUTIONS, cautions_whole(cautions_of(evaluation, package.choice), how)),
         (say.LOCAL_RULES, local_rules(evaluation, package, how).items),
         (say.ASSUMED, assumed(evaluation, package, how).items),
@@ -196,7 +177,7 @@ def quotation(
             {"name": name, "price": record(price)}
             for name, price in price_lines(evaluation, package, how)
         ],
-        "asked": goals,
+        "asked": goal_records(evaluation, package, how, system),
         "notes": [{"heading": how.text(heading), "items": list(items)} for heading, items in notes],
     }
 
@@ -253,8 +234,9 @@ def quotation_sheet(
                 set_apart=(total,),
             ),
         ),
-        _asked(evaluation, package, how),
+        asked_goals(evaluation, package, how),
         Section(how.text(say.PROMISE_HEADING), sentences=(how.text(say.PROMISE),)),
+        calculated_only(evaluation, package, how),
         *_systems(evaluation, package, how),
         Section(
             how.text(say.CAUTIONS),
@@ -288,36 +270,6 @@ def quotation_sheet(
         receiver(evaluation),
         how.dates.language,
     )
-
-
-def _wait_asked(how: Writing, wait: int) -> str:
-    template = say.PARTS_IN_GOAL_DAY if wait == 1 else say.PARTS_IN_GOAL
-    return how.say(template, days=number(how, str(wait)))
-
-
-def _asked(evaluation: Evaluation, package: Package, how: Writing) -> Section:
-    rows: list[tuple[Cell, ...]] = []
-    for goal in evaluation.case.job.goals:
-        unit = evaluation.definition(goal.figure).unit
-        before = evaluation.figure(goal.figure, evaluation.fitted)
-        after = evaluation.figure(goal.figure, package.choice)
-        as_asked = replace(how, system=system_for(goal.written_in, how.system))
-        values = before_and_after(as_asked, before, after, unit)
-        named = decisive_figure(evaluation, goal.figure, package.choice)
-        title = asked(as_asked, goal, unit)
-        title = how.say(say.DECIDED_BY, goal=title, figure=how.text(named)) if named else title
-        rows.append((title, *values))
-    job = evaluation.case.job
-    if job.parts_within is not None:
-        wait, unknown = longest_wait(package.choice, job.vehicles)
-        promised = days(how, None if unknown else wait or 0)
-        rows.append((_wait_asked(how, job.parts_within), "", promised))
-    columns = (
-        SheetColumn(how.text(say.GOAL), 1),
-        SheetColumn(how.text(say.BEFORE), 0, right=True),
-        SheetColumn(how.text(say.AFTER), 0, right=True),
-    )
-    return Section(how.text(say.GOALS), table=SheetTable(columns, tuple(rows)))
 
 
 # -- parts and work, system by system -------------------------------------------------------------

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 from configurator.evaluation.propagation import Propagation, UncertainMargin
 from configurator.model.knowledge import checked_rules
@@ -17,13 +17,16 @@ if TYPE_CHECKING:
     from configurator.evaluation.propagation import Source
     from configurator.model.jobs import Goal
 
+# Sure within usual tolerances; as calculated only; not sure, but no worse than before the build.
+Grade = Literal["sure", "calculated", "no worse"]
+
 # Unrounded margins of the same vehicle differ by no more than the last bits.
 CLOSE = 1e-9
 
 
 @dataclass(frozen=True, slots=True)
-class UnsureRule:
-    """A limit that holds as calculated, but not within usual tolerances.
+class GradedRule:
+    """A limit that holds as calculated, and how sure it is.
 
     Parameters
     ----------
@@ -31,10 +34,13 @@ class UnsureRule:
         The limit or limited sum.
     margin
         What is left of it unrounded, and what moves it.
+    grade
+        Whether it holds within usual tolerances.
     """
 
     rule: Limit | Total
     margin: UncertainMargin
+    grade: Grade
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,8 +64,13 @@ class GoalWithin:
     within: float
     margin: UncertainMargin
 
+    @property
+    def grade(self) -> Grade:
+        """How sure the goal is; as calculated where it is not."""
+        return "sure" if self.margin.sure else "calculated"
 
-def unsure_rules(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[UnsureRule]:
+
+def unsure_rules(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[GradedRule]:
     """List the limits on law, plates and contact that hold as calculated only, least sure first.
 
     What is no worse than on the vehicle as it stands is left out: the package did not bring it.
@@ -69,30 +80,29 @@ def unsure_rules(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[U
     evaluation, choice
         A package that keeps its rules, and whose.
     """
+    unsure = [item for item in graded_rules(evaluation, choice) if item.grade == "calculated"]
+    return sorted(unsure, key=lambda item: (-item.margin.chance, item.rule.name))
+
+
+def graded_rules(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[GradedRule]:
+    """Say of each limit on law, plates and contact that applies how sure it is."""
     propagation = Propagation(evaluation, choice)
-    unsure = []
+    graded = []
     for rule in checked_rules(evaluation.trade):
         if not isinstance(rule, Limit | Total) or rule.concerns not in TOLD_HOW_SURE:
             continue
         margin = propagation.margin(rule)
-        if margin is not None and not _sure_or_no_worse(propagation, rule, margin):
-            unsure.append(UnsureRule(rule, margin))
-    return sorted(unsure, key=lambda item: (-item.margin.chance, item.rule.name))
+        if margin is not None:
+            graded.append(GradedRule(rule, margin, _grade(propagation, rule, margin)))
+    return graded
 
 
-def is_sure(propagation: Propagation, rule: Limit | Total) -> bool:
-    """Whether a limit that holds as calculated holds within tolerances too, or is no worse now."""
-    margin = propagation.margin(rule)
-    return margin is None or _sure_or_no_worse(propagation, rule, margin)
-
-
-def _sure_or_no_worse(
-    propagation: Propagation, rule: Limit | Total, margin: UncertainMargin
-) -> bool:
+def _grade(propagation: Propagation, rule: Limit | Total, margin: UncertainMargin) -> Grade:
     if margin.sure:
-        return True
+        return "sure"
     stands = propagation.before().margin(rule)
-    return stands is not None and margin.margin >= stands.margin - CLOSE
+    no_worse = stands is not None and margin.margin >= stands.margin - CLOSE
+    return "no worse" if no_worse else "calculated"
 
 
 def goals_within(
@@ -121,7 +131,7 @@ def goals_within(
 
 
 def first_to_measure(
-    rules: Iterable[UnsureRule], goals: Iterable[GoalWithin]
+    rules: Iterable[GradedRule], goals: Iterable[GoalWithin]
 ) -> list[tuple[Source, float]]:
     """Rank what would tell most if it were measured more closely, for this package.
 

@@ -1,4 +1,4 @@
-"""How sure a package is, in words and as plain data."""
+"""How sure a package is, in words, with a mark, and as plain data."""
 
 from __future__ import annotations
 
@@ -6,23 +6,34 @@ import math
 from typing import TYPE_CHECKING, Any
 
 from configurator.core import units
-from configurator.evaluation.how_sure import first_to_measure, goals_within, unsure_rules
+from configurator.evaluation.how_sure import (
+    first_to_measure,
+    goals_within,
+    graded_rules,
+    unsure_rules,
+)
 from configurator.model.parts import attributes_of
-from configurator.wording.quantities import plain, unit_in, with_unit, words
+from configurator.wording import certainty_templates as say
+from configurator.wording.quantities import plain, unit_in, with_unit
+from configurator.wording.style import ENGLISH, English
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
 
     from configurator.evaluation.evaluator import Evaluation, Option
-    from configurator.evaluation.propagation import Source
-    from configurator.model.jobs import Job
+    from configurator.evaluation.how_sure import GoalWithin, Grade
+    from configurator.evaluation.propagation import Source, UncertainMargin
+    from configurator.model.jobs import Goal, Job
     from configurator.wording.quantities import System
+    from configurator.wording.style import Style
 
 # Sources named as the first to measure.
 MOST_NAMED = 3
+# By shape, not by colour alone.
+MARKS: Mapping[Grade, str] = {"sure": "●", "calculated": "◐", "no worse": "◌"}
 
 
-def chance_words(chance: float) -> str:
+def chance_words(chance: float, style: Style = ENGLISH) -> str:
     """Say how often something is missed, in words that a customer follows.
 
     Examples
@@ -33,10 +44,51 @@ def chance_words(chance: float) -> str:
     'fewer than 1 in 100 built so would miss it'
     """
     if chance > 0.5:
-        return "more would miss it than keep it"
+        return style.text(say.MORE_MISS)
     if chance < 0.01:
-        return "fewer than 1 in 100 built so would miss it"
-    return f"about 1 in {round(1 / chance)} built so would miss it"
+        return style.text(say.FEWER_MISS)
+    return style.say(say.SOME_MISS, number=round(1 / chance))
+
+
+def grade_words(grade: Grade, margin: UncertainMargin, style: Style = ENGLISH) -> str:
+    """Say in words how sure something is.
+
+    Examples
+    --------
+    >>> from configurator.evaluation.propagation import UncertainMargin
+    >>> grade_words("calculated", UncertainMargin(0.0, {("vehicle", "a", ""): 1.0}))
+    'as calculated; about 1 in 2 built so would miss it'
+    """
+    if grade == "calculated":
+        return style.say(say.AS_CALCULATED, chance=chance_words(margin.chance, style))
+    return style.text(say.SURE if grade == "sure" else say.NO_WORSE)
+
+
+def rule_grades(
+    evaluation: Evaluation, choice: Mapping[str, Option], style: Style = ENGLISH
+) -> dict[str, tuple[str, str]]:
+    """Give the mark and the words of each limit of which it is said how sure it is, by name."""
+    return {
+        item.rule.name: (MARKS[item.grade], grade_words(item.grade, item.margin, style))
+        for item in graded_rules(evaluation, choice)
+    }
+
+
+def with_grade(statement: str, grade: tuple[str, str] | None, style: Style = ENGLISH) -> str:
+    """Put mark and words behind a statement, where there are some."""
+    if grade is None:
+        return statement
+    return style.say(say.GRADED, statement=statement, mark=grade[0], grade=grade[1])
+
+
+def goal_grade(
+    within: Mapping[Goal, GoalWithin], goal: Goal, style: Style = ENGLISH
+) -> tuple[str, str] | None:
+    """Give mark and words for a goal that is met as calculated; None where nothing is known."""
+    item = within.get(goal)
+    if item is None:
+        return None
+    return MARKS[item.grade], grade_words(item.grade, item.margin, style)
 
 
 def within_words(amount: float, unit: str, system: System | None = None) -> str:
@@ -58,6 +110,22 @@ def within_words(amount: float, unit: str, system: System | None = None) -> str:
     return with_unit(f"{rounded:.6g}", shown)
 
 
+def within_value(style: Style, amount: float, unit: str) -> str:
+    """Write how far something may be off as the reader writes numbers; rounded up.
+
+    Examples
+    --------
+    >>> within_value(English(), 0.008641, "mm"), within_value(English(), 0.05, "%")
+    ('8.7 mm', '5 %')
+    """
+    shown = unit_in(unit, style.system)
+    factor = units.to_si(1.0, shown) - units.to_si(0.0, shown)
+    if not amount or units.to_si(0.0, shown):
+        return within_words(amount, unit, style.system)
+    step = 10.0 ** (math.floor(math.log10(amount / factor)) - 1)
+    return style.value(math.ceil(amount / factor / step - 1e-6) * step * factor, unit)
+
+
 def unit_of_source(evaluation: Evaluation, source: Source) -> str:
     """Return the unit in which a source of doubt is declared."""
     kind, name, attribute = source
@@ -75,7 +143,7 @@ def source_words(
     evaluation: Evaluation,
     choice: Mapping[str, Option],
     source: Source,
-    system: System | None = None,
+    style: Style = ENGLISH,
 ) -> str:
     """Name a source of doubt with its tolerance: *booster gain ±5 %*."""
     kind, name, attribute = source
@@ -85,29 +153,29 @@ def source_words(
         tolerance = table.of_part(name, option.part, attribute)
         declared = next(a for a in attributes_of(families[name]) if a.name == attribute)
         # A part that stays is both; what is measured on the vehicle is told from what is bought.
-        text = f"fitted {name}: {attribute}" if kind == "fitted" else f"{name}: {attribute}"
+        template = say.FITTED_SOURCE if kind == "fitted" else say.PART_SOURCE
+        text = style.say(template, position=style.text(name), attribute=style.text(attribute))
         unit = declared.unit
     elif kind == "vehicle":
         tolerance, unit = table.of_measure(name), evaluation.trade.measures[name].unit
-        text = name
+        text = style.text(name)
     elif kind == "condition":
         tolerance, unit = table.of_condition(name), evaluation.trade.conditions[name].unit
-        text = name
+        text = style.text(name)
     else:
         tolerance, unit = table.of_figure(name), evaluation.definition(name).unit
-        text = f"the estimate of {name}"
+        text = style.say(say.ESTIMATE, figure=style.text(name))
     if tolerance is None:
         return text
-    if tolerance.relative:
-        return f"{text} ±{tolerance.amount * 100.0:.3g} %"
-    return f"{text} ±{within_words(tolerance.amount, unit, system)}"
+    within = within_value(style, tolerance.amount, "%" if tolerance.relative else unit)
+    return style.say(say.SOURCE_WITHIN, source=text, within=within)
 
 
 def how_sure_lines(
     evaluation: Evaluation,
     job: Job,
     choice: Mapping[str, Option],
-    system: System | None = None,
+    style: Style = ENGLISH,
 ) -> list[str]:
     """Say which rules and goals hold as calculated only, and what to measure first; empty if none.
 
@@ -115,36 +183,51 @@ def how_sure_lines(
     ----------
     evaluation, job, choice
         A package that keeps its rules and meets the job, and whose.
-    system
-        Which units the reader wants.
+    style
+        Language and units of the reader.
     """
     rules = unsure_rules(evaluation, choice)
+    lines = rule_lines(evaluation, choice, style)
     goals = [
         item
         for item in goals_within(evaluation, choice, job.goals)
-        if not item.margin.sure and item.margin.margin >= -item.within
+        if item.grade == "calculated" and item.margin.margin >= -item.within
     ]
-    lines = []
-    for item in rules:
-        decided = item.margin.decided_by
-        by = "" if decided is None else source_words(evaluation, choice, decided, system)
-        lines.append(
-            f"{item.rule.name}: as calculated only, {chance_words(item.margin.chance)}."
-            f" Decided by {by}."
-        )
     for goal in goals:
         unit = evaluation.definition(goal.goal.figure).unit
         decided = goal.margin.decided_by
-        by = "" if decided is None else source_words(evaluation, choice, decided, system)
+        if decided is None:
+            continue
         lines.append(
-            f"{goal.goal.figure}: {words(goal.value, unit, system)}"
-            f" ±{within_words(goal.within, unit, system)}, {chance_words(goal.margin.chance)}."
-            f" Decided by {by}."
+            style.say(
+                say.GOAL,
+                figure=style.text(goal.goal.figure),
+                value=style.value(goal.value, unit),
+                within=within_value(style, goal.within, unit),
+                chance=chance_words(goal.margin.chance, style),
+                source=source_words(evaluation, choice, decided, style),
+            )
         )
     ranked = first_to_measure(rules, goals)[:MOST_NAMED]
     if ranked:
-        named = "; ".join(source_words(evaluation, choice, source, system) for source, _ in ranked)
-        lines.append(f"To be surer, measure first: {named}.")
+        named = "; ".join(source_words(evaluation, choice, source, style) for source, _ in ranked)
+        lines.append(style.say(say.MEASURE_FIRST, sources=named))
+    return lines
+
+
+def rule_lines(
+    evaluation: Evaluation, choice: Mapping[str, Option], style: Style = ENGLISH
+) -> list[str]:
+    """Say which limits on law, plates and contact hold as calculated only, and what decides it."""
+    lines = []
+    for item in unsure_rules(evaluation, choice):
+        decided, chance = item.margin.decided_by, chance_words(item.margin.chance, style)
+        rule = style.text(item.rule.name)
+        if decided is None:
+            lines.append(style.say(say.RULE_BY_NOTHING, rule=rule, chance=chance))
+            continue
+        source = source_words(evaluation, choice, decided, style)
+        lines.append(style.say(say.RULE, rule=rule, chance=chance, source=source))
     return lines
 
 
@@ -159,7 +242,11 @@ def how_sure_record(
     goals = goals_within(evaluation, choice, job.goals)
 
     def decided(source: Source | None) -> str | None:
-        return None if source is None else source_words(evaluation, choice, source, system)
+        return (
+            None
+            if source is None
+            else source_words(evaluation, choice, source, English(system=system))
+        )
 
     return {
         "rules": [
@@ -177,13 +264,17 @@ def how_sure_record(
                 "value": plain(item.value, evaluation.definition(item.goal.figure).unit, system),
                 "within": plain(item.within, evaluation.definition(item.goal.figure).unit, system),
                 "unit": unit_in(evaluation.definition(item.goal.figure).unit, system),
+                "grade": item.grade,
                 "missed": round(item.margin.chance, 4),
                 "decided_by": decided(item.margin.decided_by),
             }
             for item in goals
         ],
         "measure_first": [
-            {"source": source_words(evaluation, choice, source, system), "share": round(share, 4)}
+            {
+                "source": source_words(evaluation, choice, source, English(system=system)),
+                "share": round(share, 4),
+            }
             for source, share in first_to_measure(rules, goals)[:MOST_NAMED]
         ],
         "lifted": dict(evaluation.case.lifted),

@@ -8,6 +8,7 @@ from configurator.wording.certainty import source_words, unit_of_source, within_
 from configurator.wording.plain_data import part_key, repair_record
 from configurator.wording.quantities import money_record, money_words
 from configurator.wording.sentences import repair_words
+from configurator.wording.style import English
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -112,7 +113,9 @@ def measuring_lines(
         return [NOTHING_TO_MEASURE]
     currency, lines = evaluation.case.job.currency, []
     for item in worth:
-        source = source_words(evaluation, price.calculated.choice, item.source, system)
+        source = source_words(
+            evaluation, price.calculated.choice, item.source, English(system=system)
+        )
         closer = _closer(evaluation, item, system)
         if item.price is None:
             lines.append(STILL_NONE.format(source=source, closer=closer))
@@ -141,7 +144,7 @@ def measuring_records(
         "certainty": certainty_record(evaluation, price, system),
         "measure_first": [
             {
-                "source": source_words(evaluation, choice, item.source, system),
+                "source": source_words(evaluation, choice, item.source, English(system=system)),
                 "to": _closer(evaluation, item, system),
                 "sure": money_record(item.price, currency),
                 "saves": money_record(item.saving, currency),

@@ -17,6 +17,10 @@ if TYPE_CHECKING:
 class Style(Protocol):
     """Writes sentences for a reader."""
 
+    @property
+    def system(self) -> System | None:
+        """Units of the reader; None for those that rules declare."""
+
     def text(self, message: str) -> str:
         """Return a message in the reader's language."""
 

@@ -36,7 +36,7 @@ from configurator.files.job_link import from_parameter, to_parameter
 from configurator.files.job_text import read_job, write_job
 from configurator.files.logos import read_logo
 from configurator.loading import plugin_files
-from configurator.wording import note_templates
+from configurator.wording import certainty_templates, note_templates
 from configurator.wording.felt import FELT
 
 TRADE = plugin_files.load(installed=False).trade
@@ -184,6 +184,7 @@ def test_every_template_and_everything_that_plugins_say_on_them_is_translated():
     templates = [
         *vars(document_templates).items(),
         *vars(note_templates).items(),
+        *vars(certainty_templates).items(),
         *vars(workshop_templates).items(),
     ]
     for name, value in templates:

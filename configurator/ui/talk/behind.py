@@ -8,8 +8,9 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from configurator.model.sure_goals import name_asked
 from configurator.ui.talk.asked_often import ASKED_OFTEN
-from configurator.ui.talk.price_curves import find_levels, levels_are_known
+from configurator.ui.talk.price_curves import better_of, find_levels, levels_are_known
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -69,7 +70,10 @@ def _answered(questions: Sequence[Question]) -> Callable[[Session, Callable[[str
 
 def _questions(visit: Visit, evaluation: Evaluation) -> tuple[list[Question], list[Question]]:
     """Return what the open part of the talk shows, and what its other parts show."""
-    goals = [goal.figure for goal in visit.job.goals]
+    goals = [
+        name_asked(visit.job, goal.figure, better_of(visit.talk, goal.figure))
+        for goal in visit.job.goals
+    ]
     often = [name for name in ASKED_OFTEN if name in evaluation.trade.figures]
     levels = [
         _levels_of(name)

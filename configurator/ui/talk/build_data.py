@@ -26,7 +26,7 @@ from configurator.ui.talk import talk_words as say
 from configurator.ui.talk.asked_often import BUILD_FIGURES
 from configurator.ui.talk.part_data import ordered
 from configurator.wording.assumed_words import assumed_headline, assumed_words
-from configurator.wording.certainty import how_sure_lines
+from configurator.wording.certainty import how_sure_lines, rule_grades, with_grade
 from configurator.wording.margin_words import margin_words
 from configurator.wording.plain_data import not_priced
 from configurator.wording.quantities import counted
@@ -86,10 +86,7 @@ def build(visit: Visit, evaluation: Evaluation, package: Package | None) -> dict
         "time": _time(evaluation, package, days, unknown),
         "cautions": _cautions(evaluation, package),
         "unchanged": _unchanged(package),
-        "tightest": [
-            begun(margin_words(margin, visit.system))
-            for margin in margins_of(evaluation, package.choice)[:TIGHTEST]
-        ],
+        "tightest": _tightest(visit, evaluation, package),
         **visit.talk.asked(
             f"open questions {visit.system}",
             lambda ready, _: _open_questions(visit, ready.evaluation, package),
@@ -99,6 +96,15 @@ def build(visit: Visit, evaluation: Evaluation, package: Package | None) -> dict
         "sources": [f"{catalog_words(one).rstrip('.')}." for one in evaluation.case.catalogs],
         "notice": NOTICE,
     }  # fmt: skip
+
+
+def _tightest(visit: Visit, evaluation: Evaluation, package: Package) -> list[str]:
+    """Return the tightest margins, with how sure each is where that is said of it."""
+    grades = rule_grades(evaluation, package.choice)
+    return [
+        with_grade(begun(margin_words(margin, visit.system)), grades.get(margin.rule.name))
+        for margin in margins_of(evaluation, package.choice)[:TIGHTEST]
+    ]
 
 
 def _open_questions(visit: Visit, evaluation: Evaluation, package: Package) -> dict[str, Any]:
@@ -111,9 +117,7 @@ def _open_questions(visit: Visit, evaluation: Evaluation, package: Package) -> d
         "unchecked": unchecked_words(unchecked, evaluation.trade),
         "uncheckedHead": unchecked_headline(unchecked) or str(len(unchecked)),
         "assumed": assumed_words(assumed, style, prices={}) if assumed else [],
-        "sure": [
-            begun(line) for line in how_sure_lines(evaluation, job, package.choice, visit.system)
-        ],
+        "sure": [begun(line) for line in how_sure_lines(evaluation, job, package.choice, style)],
         "assumedHead": assumed_headline(assumed).rstrip(".") if assumed else "",
     }
 

@@ -6,6 +6,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from configurator.model.jobs import Goal
+from configurator.model.sure_goals import name_asked
 from configurator.questions import edits
 from configurator.ui.talk import price_curves, typed
 from configurator.ui.talk import talk_words as say
@@ -29,6 +30,9 @@ def _goal(visit: Visit, act: Sent) -> None:
         way = text if text in ("high", "low") else None
         _set(visit, replace(goal, as_possible=way))  # type: ignore[arg-type]
         return
+    if side == "sure":
+        _set_sure(visit, replace(goal, sure=text == "yes"))
+        return
     number = typed.number(text, _unit(visit, figure), visit.system)
     if side == "least":
         goal = replace(goal, at_least=number)
@@ -39,6 +43,17 @@ def _goal(visit: Visit, act: Sent) -> None:
         message = (
             f"at least {say.value(goal.at_least, unit, visit.system)} is above at most "
             f"{say.value(goal.at_most, unit, visit.system)}; change the other first"
+        )
+        raise typed.NotReadError(message)
+    _set(visit, goal)
+
+
+def _set_sure(visit: Visit, goal: Goal) -> None:
+    """Ask of a goal that it is met within tolerances, or as calculated."""
+    if goal.sure and goal.as_possible is not None and goal.figure in visit.shelves.trade.totals:
+        message = (
+            f"of {goal.figure}, a sum over the whole vehicle, as {goal.as_possible} as possible "
+            "cannot be had surely; ask for a level first"
         )
         raise typed.NotReadError(message)
     _set(visit, goal)
@@ -74,9 +89,10 @@ def _level(visit: Visit, act: Sent) -> None:
     if not visit.talk.is_ready or not _is_figure(visit, figure):
         return
     evaluation = visit.talk.prepared().evaluation
-    if not evaluation.late(evaluation.definition(figure)):
-        price_curves.find_levels(visit.talk, figure)
-    curve = price_curves.curve_of(visit, evaluation, figure)
+    asked = name_asked(visit.job, figure, price_curves.better_of(visit.talk, figure))
+    if not evaluation.late(evaluation.definition(asked)):
+        price_curves.find_levels(visit.talk, asked)
+    curve = price_curves.curve_of(visit, evaluation, asked)
     value = next((level.value for level in curve.levels if repr(level.value) == told), None)
     if value is not None:
         goal = edits.goal_on(visit.job, figure)
@@ -99,7 +115,8 @@ def _up(visit: Visit, act: Sent) -> None:
 def _curve(visit: Visit, act: Sent) -> None:
     figure = text_of(act, "figure")
     if _is_figure(visit, figure):
-        price_curves.work_out(visit, figure)
+        better = price_curves.better_of(visit.talk, figure)
+        price_curves.work_out(visit, name_asked(visit.job, figure, better))
 
 
 GOAL_ACTS: dict[str, Callable[[Visit, Sent], None]] = {

@@ -5,14 +5,19 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from configurator.core import units
+from configurator.evaluation.how_sure import goals_within
 from configurator.evaluation.worst_state import decisive_figure
+from configurator.model.sure_goals import name_asked
 from configurator.questions.edits import decided
 from configurator.search.optimum.verification import meets
 from configurator.ui.talk import talk_words as say
 from configurator.ui.talk.asked_often import ASKED_OFTEN, direction_of
 from configurator.ui.talk.delivery_prices import delivery
 from configurator.ui.talk.price_curves import better_of, curve_of
+from configurator.wording.certainty import goal_grade, source_words, within_value
 from configurator.wording.quantities import unit_in
+from configurator.wording.sentences import begun
+from configurator.wording.style import English
 
 if TYPE_CHECKING:
     from configurator.evaluation.evaluator import Evaluation
@@ -56,8 +61,9 @@ def _line(
     unit = evaluation.definition(name).unit
     now = evaluation.figure(name, evaluation.fitted)
     has = None if package is None else evaluation.figure(name, package.choice)
-    curve = curve_of(visit, evaluation, name)
     better = better_of(visit.talk, name)
+    asked = name_asked(visit.job, name, better)
+    curve = curve_of(visit, evaluation, asked)
     return {
         "figure": name,
         "title": say.goal_title(name),
@@ -69,8 +75,30 @@ def _line(
         "mark": _mark(goal, has, unit, visit),
         "words": _now(visit, unit, now, has) + _lowest(evaluation, name, package),
         **_levels(visit, curve, name, unit, has, better),
-        "offer": _offer(visit, name, curve),
+        "offer": _offer(visit, asked, curve),
+        "sure": goal.sure,
+        "how": _how_sure(visit, evaluation, goal, package),
     }
+
+
+def _how_sure(
+    visit: Visit, evaluation: Evaluation, goal: Goal, package: Package | None
+) -> dict[str, str] | None:
+    """Return how sure a goal is that is met: mark, words, and what decides it."""
+    if package is None or _state(goal, evaluation.figure(goal.figure, package.choice)) != "met":
+        return None
+    style = English(system=visit.system)
+    known = {item.goal: item for item in goals_within(evaluation, package.choice, [goal])}
+    grade = goal_grade(known, goal, style)
+    if grade is None:
+        return None
+    item = known[goal]
+    unit = evaluation.definition(goal.figure).unit
+    said = say.within_words(within_value(style, item.within, unit))
+    if item.margin.decided_by is not None:
+        source = source_words(evaluation, package.choice, item.margin.decided_by, style)
+        said = f"{said} {say.decided_mostly(source)}"
+    return {"state": item.grade, "mark": grade[0], "words": begun(grade[1]), "why": said}
 
 
 def _state(goal: Goal, has: Value | Missing | None) -> str:

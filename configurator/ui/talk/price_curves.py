@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from configurator.drawings import ChartLevel
 from configurator.model.parts import Missing
+from configurator.model.sure_goals import shown_name
 from configurator.questions import trade_offs
 from configurator.questions.history import begun
 from configurator.search.optimum import queries
@@ -99,7 +100,7 @@ def work_out(visit: Visit, figure: str) -> None:
     visit.tasks.pop(_task(figure), None)
     visit.work(
         _task(figure),
-        f"Working out what each level of {figure} costs",
+        f"Working out what each level of {shown_name(figure)} costs",
         lambda talk, say: find(talk, figure, say),
     )
 

@@ -260,6 +260,22 @@ def _difference_unit(unit: str) -> str:
     return {"degC": "kelvin"}.get(unit, unit)
 
 
+def within_words(within: str) -> str:
+    """Say how far a value may be off.
+
+    Examples
+    --------
+    >>> within_words("16 mm")
+    'Within ±16 mm.'
+    """
+    return f"Within ±{within}."
+
+
+def decided_mostly(source: str) -> str:
+    """Say which source moves a value most."""
+    return f"Decided mostly by {source}."
+
+
 def has_words(now: str, package: str) -> str:
     """Say what there is and what the package has.
 

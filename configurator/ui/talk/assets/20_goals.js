@@ -3,6 +3,7 @@
 const AIMS = [["", "just meet it"], ["high", "as high as possible"], ["low", "as low as possible"]];
 const ASKS = [["least", "at least"], ["most", "at most"], ["high", "as high as possible"],
   ["low", "as low as possible"]];
+const GRADES = [["", "as calculated"], ["yes", "sure within tolerances"]];
 const MARKS = { met: "●", missed: "▲", open: "○" };
 
 function goalsOf(ui) {
@@ -40,7 +41,9 @@ function goalLine(ui, line, n) {
   return h("div.goal", { "data-key": `goal ${line.figure}` },
     h("div.aim", {}, h("h3", {}, line.title),
       h("p", { class: `mark ${line.state}` },
-        h("span", { "aria-hidden": "true" }, MARKS[line.state]), ` ${line.mark}`)),
+        h("span", { "aria-hidden": "true" }, MARKS[line.state]), ` ${line.mark}`),
+      line.how ? h("p", { class: `mark grade ${line.how.state}` },
+        h("span", { "aria-hidden": "true" }, line.how.mark), ` ${line.how.words}`) : null),
     h("div.bounds", {},
       field(ui, `least ${line.figure}`, "at least", line.least, "goal",
         { figure: line.figure, side: "least" },
@@ -50,11 +53,13 @@ function goalLine(ui, line, n) {
         { unit: line.unit, "aria-label": `at most, ${name}`, placeholder: "–" })),
     h(`div.curvebox${line.coming ? ".stale" : ""}`, {}, line.curve ? curveOf(ui, line) : null,
       offerOf(line)),
-    h("p.reach", {}, line.words, " ", line.far ? h(line.coming ? "span.stale" : "span", {}, line.far)
+    h("p.reach", {}, line.words, " ", line.how ? `${line.how.why} ` : null, line.far ? h(line.coming ? "span.stale" : "span", {}, line.far)
       : line.coming ? h("span.stale", {}, "How far one could go is being worked out.") : null),
     h("div.row.quiet", {},
       choice(`aim ${line.figure}`, "Aim", AIMS, line.way, "goal",
         { figure: line.figure, side: "way" }, { "aria-label": `Aim, ${name}`, hidden: true }),
+      choice(`sure ${line.figure}`, "Certainty", GRADES, line.sure ? "yes" : "", "goal",
+        { figure: line.figure, side: "sure" }, { "aria-label": `Certainty, ${name}`, hidden: true }),
       n ? tap("Move up", "up", { figure: line.figure },
         { class: "link", "aria-label": `Move up: ${name}` }) : null,
       tap("Remove", "remove goal", { figure: line.figure },

@@ -1,0 +1,18 @@
+"""What is said of how sure a package is: whole sentences with named values, to be translated."""
+
+SURE = "sure"
+AS_CALCULATED = "as calculated; {chance}"
+NO_WORSE = "no worse than now; not certain now either"
+GRADED = "{statement} ({mark} {grade})"
+RULE = "{rule}: as calculated only, {chance}. Decided by {source}."
+RULE_BY_NOTHING = "{rule}: as calculated only, {chance}."
+GOAL = "{figure}: {value} ±{within}, {chance}. Decided by {source}."
+MEASURE_FIRST = "To be surer, measure first: {sources}."
+MORE_MISS = "more would miss it than keep it"
+FEWER_MISS = "fewer than 1 in 100 built so would miss it"
+SOME_MISS = "about 1 in {number} built so would miss it"
+# Sources of doubt: a part that is bought, a part that is fitted, an estimate.
+PART_SOURCE = "{position}: {attribute}"
+FITTED_SOURCE = "fitted {position}: {attribute}"
+ESTIMATE = "the estimate of {figure}"
+SOURCE_WITHIN = "{source} ±{within}"
