@@ -14,16 +14,20 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from configurator.search.limits import Limits
+
 __all__ = ["main"]
 
 
-def main(arguments: Sequence[str] | None = None) -> None:
+def main(arguments: Sequence[str] | None = None, limits: Limits | None = None) -> None:
     """Run ``fitwright``.
 
     Parameters
     ----------
     arguments
         Those of the command line by default.
+    limits
+        How much the search may try and keep, if that differs from what was tuned.
 
     Raises
     ------
@@ -36,7 +40,7 @@ def main(arguments: Sequence[str] | None = None) -> None:
         if hasattr(stream, "reconfigure"):
             # A terminal that cannot show a sign gets a question mark, not an error.
             stream.reconfigure(errors="replace")
-    status = _run(arguments)
+    status = _run(arguments, limits)
     if "configurator.core.kept_units" in sys.modules:
         sys.modules["configurator.core.kept_units"].save()
     try:
@@ -49,13 +53,15 @@ def main(arguments: Sequence[str] | None = None) -> None:
     raise SystemExit(status)
 
 
-def _run(arguments: Sequence[str] | None) -> int:
+def _run(arguments: Sequence[str] | None, limits: Limits | None) -> int:
     try:
         from configurator.cli.interruption import ended_like_ctrl_c
+        from configurator.cli.open_case import Settings
         from configurator.cli.program import program
 
         with ended_like_ctrl_c():
-            program()(args=arguments, prog_name="fitwright")
+            given = None if limits is None else Settings(limits=limits)
+            program()(args=arguments, prog_name="fitwright", obj=given)
     except SystemExit as end:
         return end.code if isinstance(end.code, int) else int(end.code is not None)
     except KeyboardInterrupt:

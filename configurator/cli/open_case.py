@@ -5,6 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
+from configurator.search.limits import LIMITS
+
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
     from pathlib import Path
@@ -13,6 +15,7 @@ if TYPE_CHECKING:
 
     from configurator.loading.plugin_files import Loaded
     from configurator.model.knowledge import Trade
+    from configurator.search.limits import Limits
     from configurator.search.optimum.preparing import Prepared
 
 
@@ -28,11 +31,14 @@ class Settings:
         Folders of the shop's own plugins.
     units
         The system to show figures in; None for the units the rules declare.
+    limits
+        How much the search may try and keep: for whoever runs commands from Python.
     """
 
     catalogs: tuple[Path, ...] = ()
     plugins: tuple[Path, ...] = ()
     units: Literal["metric", "imperial"] | None = None
+    limits: Limits = LIMITS
 
 
 def settings_of(ctx: typer.Context) -> Settings:
@@ -116,7 +122,7 @@ def prepare(
         warn(tried(loaded, case))
     warn(contradictions_of(Evaluation(case, trade)))
     with progress("working out what fits with what"):
-        return answers.ready(case, trade, figures=asked, sure=sure)
+        return answers.ready(case, trade, figures=asked, sure=sure, limits=settings.limits)
 
 
 def check_catalog_folders(settings: Settings) -> None:

@@ -11,7 +11,7 @@ import typer
 
 from configurator import __version__
 from configurator.cli.former_commands import Commands, WholeSummaries
-from configurator.cli.open_case import Settings
+from configurator.cli.open_case import Settings, settings_of
 
 # Without rich's markup, help and usage errors are plain text in a terminal and in a pipe, and
 # need no second to load.
@@ -83,4 +83,5 @@ def options(
     ] = False,
 ) -> None:
     """Find the cheapest package of parts that fits a four-wheel-drive vehicle and its job."""
-    ctx.obj = Settings(tuple(catalogs or ()), tuple(plugins or ()), units)
+    limits = settings_of(ctx).limits
+    ctx.obj = Settings(tuple(catalogs or ()), tuple(plugins or ()), units, limits)

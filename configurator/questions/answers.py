@@ -23,6 +23,7 @@ from configurator.questions.option_states import OptionState, State, cannot_stay
 from configurator.questions.unknown_goals import refuse_goals_without_values, refuse_unknown_goals
 from configurator.search.counting import model_counting
 from configurator.search.explanation import conflicts
+from configurator.search.limits import LIMITS
 from configurator.search.optimum import (
     branch_and_bound,
     lexicographic,
@@ -41,6 +42,7 @@ if TYPE_CHECKING:
     from configurator.model.knowledge import Trade
     from configurator.search.counting.model_counting import Counts
     from configurator.search.explanation.conflicts import Reason, Repair
+    from configurator.search.limits import Limits
     from configurator.search.optimum.preparing import Prepared
     from configurator.search.pareto.diverse import BigChoice
 
@@ -108,6 +110,7 @@ def ready(
     keep: bool = True,
     figures: Iterable[str] = (),
     sure: bool = False,
+    limits: Limits = LIMITS,
 ) -> Prepared:
     """Prepare a case for any number of questions.
 
@@ -122,6 +125,8 @@ def ready(
     sure
         Whether it may be asked what holds within usual tolerances, although the job does not ask
         for it.
+    limits
+        How much the search may try and keep.
 
     Raises
     ------
@@ -134,7 +139,8 @@ def ready(
     evaluation = Evaluation(case, trade)
     refuse_unknown_goals(evaluation, case.job)
     kept = dict.fromkeys([*queries.goal_figures(case.job), *figures])
-    prepared = preparing.prepare(evaluation, list(kept), sure=sure or case.job.sure, keep=keep)
+    sure = sure or case.job.sure
+    prepared = preparing.prepare(evaluation, list(kept), sure=sure, keep=keep, limits=limits)
     refuse_goals_without_values(Question(prepared, case.job))
     return prepared
 

@@ -47,7 +47,9 @@ def made_sure(prepared: Prepared) -> Prepared:
     if model.limits_marked:
         return prepared
     figures = [*model.goal_tables, *model.fixed_figures]
-    return preparing.prepare(prepared.evaluation, figures, sure=True, keep=True)
+    return preparing.prepare(
+        prepared.evaluation, figures, sure=True, keep=True, limits=prepared.limits
+    )
 
 
 def price_of_certainty(prepared: Prepared, *, partial: bool = False) -> CertaintyPrice:

@@ -19,6 +19,7 @@ from configurator.questions import answers
 from configurator.questions.case_cache import Shelf, key_of, posed
 from configurator.questions.history import begun, redone, undone, went_on
 from configurator.search.explanation import conflicts
+from configurator.search.limits import LIMITS
 from configurator.search.optimum import (
     lexicographic,
     option_prices,
@@ -35,6 +36,7 @@ if TYPE_CHECKING:
     from configurator.model.knowledge import Trade
     from configurator.questions.answers import Explanation, OptionState, State
     from configurator.search.explanation.conflicts import Repair
+    from configurator.search.limits import Limits
     from configurator.search.optimum.levels import Level
     from configurator.search.optimum.option_prices import CheapestPackage
     from configurator.search.optimum.preparing import Prepared
@@ -64,6 +66,10 @@ class Session:
         Whether plans are kept on disk.
     figures
         Beside those of the job's goals: asking about them later needs no other case.
+    limits
+        How much the search may try and keep.
+    answers_kept
+        How many answers, for going back and forth.
     """
 
     def __init__(
@@ -75,12 +81,15 @@ class Session:
         *,
         keep: bool = True,
         figures: Sequence[str] = (),
+        limits: Limits = LIMITS,
+        answers_kept: int = ANSWERS_KEPT,
     ) -> None:
         self.trade = trade
         self.history = begun(job)
         self.shelf = shelf if shelf is not None else Shelf()
         self._open_case = open_case
         self._keep = keep
+        self._limits, self._answers_kept = limits, answers_kept
         self._figures = tuple(figures)
         self._lock = Lock()
         self._answers: OrderedDict[Hashable, Any] = OrderedDict()
@@ -130,7 +139,9 @@ class Session:
             evaluation = Evaluation(self._open_case(job), self.trade)
             self.shelf.put(
                 job,
-                preparing.prepare(evaluation, figures, sure=job.sure, keep=self._keep),
+                preparing.prepare(
+                    evaluation, figures, sure=job.sure, keep=self._keep, limits=self._limits
+                ),
             )
 
     def tighten(self, report: Callable[[int, int], None] | None = None) -> None:
@@ -300,7 +311,7 @@ class Session:
         with self._lock:
             self._answers[key] = answer
             self._answers.move_to_end(key)
-            while len(self._answers) > ANSWERS_KEPT:
+            while len(self._answers) > self._answers_kept:
                 self._answers.popitem(last=False)
 
 

@@ -11,6 +11,7 @@ import pytest
 
 from configurator.cli import main
 from configurator.core import paths
+from configurator.search.limits import Limits
 
 PLUGIN = '''
 """What a cart is made of."""
@@ -97,6 +98,7 @@ class Shop:
 
     def __init__(self, folder: Path, capture: pytest.CaptureFixture[str]) -> None:
         self.folder = folder
+        self.limits: Limits | None = None
         self._capture = capture
         for name, text in FILES.items():
             self.write(name, text)
@@ -113,7 +115,7 @@ class Shop:
     def run(self, *arguments: str) -> Ran:
         self._capture.readouterr()
         with pytest.raises(SystemExit) as end:
-            main(["--catalogs", str(self.folder / "catalogs"), *arguments])
+            main(["--catalogs", str(self.folder / "catalogs"), *arguments], self.limits)
         out, err = self._capture.readouterr()
         assert "Traceback" not in err
         return Ran(int(end.value.code or 0), out, err)

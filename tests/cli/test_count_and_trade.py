@@ -6,6 +6,8 @@ import json
 
 import pytest
 
+from configurator.search.limits import Limits
+
 GOAL = 'budget = "1900 EUR"\n[goals."clearance under the axle"]\nat_least = "340 mm"\n'
 CLEARANCE = ("--figure", "clearance under the axle")
 SUMS = """
@@ -83,10 +85,7 @@ def test_count_of_nothing(shop):
     assert "0 packages meet this job" in ran.out
 
 
-def test_sums_make_a_count_a_bound_that_says_so(shop, monkeypatch):
-    from configurator.search.counting import model_counting
-    from configurator.search.counting.sum_counts import EFFORT
-
+def test_sums_make_a_count_a_bound_that_says_so(shop):
     plugin = shop.folder / "plugins/cart.py"
     plugin.write_text(plugin.read_text() + SUMS)
     rows = "part number,title,price [EUR],overall diameter [mm],maker code,mass [kg]\n"
@@ -107,11 +106,10 @@ def test_sums_make_a_count_a_bound_that_says_so(shop, monkeypatch):
     few = data(shop, "count", shop.job())
     # Four tyres of 9 kg make 436 kg: both packages with them go.
     assert (few["packages"], few["exact"]) == (4, True)
-    monkeypatch.setattr(model_counting, "LISTED", 0)
     # One sum by itself is counted by what it comes to, packages need not be listed for that.
-    monkeypatch.setattr(model_counting.count, "__defaults__", (None, 0, EFFORT))
+    shop.limits = Limits(listed_packages=0)
     assert data(shop, "count", shop.job()) == few
-    monkeypatch.setattr(model_counting.count, "__defaults__", (None, 0, 0))
+    shop.limits = Limits(listed_packages=0, counting_effort=0)
     many = data(shop, "count", shop.job())
     assert (many["packages"], many["exact"], many["at_least"]) == (6, False, 0)
     assert many["at_most_because_of"] == ["mass of the cart"]

@@ -3,26 +3,21 @@
 from __future__ import annotations
 
 import json
+from dataclasses import replace
 
 import pytest
 
-from configurator.search.circuit import cache, elimination
-from configurator.search.circuit.join import TooWide
-from configurator.search.optimum import branch_and_bound, cp_sat, k_best, preparing
+from configurator.search.optimum import branch_and_bound, cp_sat, k_best
+from tests.search.narrow import NARROW
 
 GOAL = '[goals."clearance under the axle"]\nat_least = "340 mm"\n'
 
 
 @pytest.fixture
-def too_wide(monkeypatch, own_data):
-    def refused(*_):
-        raise TooWide(("tyres", "hubs"), 10**9)
-
+def too_wide(monkeypatch, own_data, shop):
     monkeypatch.setenv("FITWRIGHT_DATA", str(own_data))
     (own_data / "circuits").unlink(missing_ok=True)
-    monkeypatch.setattr(preparing, "make_circuit", refused)
-    monkeypatch.setattr(elimination, "APART", 1)
-    monkeypatch.setattr(cache, "WORTH_KEEPING", 1)
+    shop.limits = replace(NARROW, apart_pairs=1, kept_from_rows=1)
 
 
 def test_where_nothing_is_too_long_it_says_so(shop):
@@ -65,10 +60,8 @@ def test_what_levels_cost_is_bounds_at_once_and_proven_on_demand(shop, too_wide)
     assert json.loads(shop.run(*asked, "--json").out)["levels"] == exact
 
 
-def test_what_is_too_long_even_so_says_what_to_do(shop, too_wide, monkeypatch):
-    from configurator.search.circuit import conditioning
-
-    monkeypatch.setattr(conditioning, "MOST_ROWS", 2)
+def test_what_is_too_long_even_so_says_what_to_do(shop, too_wide):
+    shop.limits = replace(shop.limits, conditioned_rows=2)
     ran = shop.run("exact-prices", shop.job(GOAL))
     assert ran.status == 2
     assert "too long to make every price exact" in ran.err
@@ -78,7 +71,7 @@ def test_what_is_too_long_even_so_says_what_to_do(shop, too_wide, monkeypatch):
 def test_the_solver_proves_what_cases_do_not(shop, too_wide, monkeypatch):
     pytest.importorskip("ortools")
     cheapest = shop.run("find", shop.job(GOAL), "--json").out
-    monkeypatch.setattr(branch_and_bound, "HANDED_OVER", 0)
+    shop.limits = replace(shop.limits, cases_before_solver=0)
     asked = []
     solved = cp_sat.cheapest
     monkeypatch.setattr(cp_sat, "cheapest", lambda *given: asked.append(1) or solved(*given))

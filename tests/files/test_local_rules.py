@@ -18,7 +18,7 @@ from configurator.loading import plugin_files
 from configurator.model.rules import Caution, Limit
 from configurator.model.unrounded import NOT_ROUNDED
 from configurator.questions import answers
-from configurator.search.encoding import encoder
+from configurator.search.limits import Limits
 from configurator.wording.local_rule_words import local_rule_words
 
 TRADE = plugin_files.load(installed=False).trade
@@ -158,15 +158,16 @@ def test_figures_that_are_not_rounded_are_not_shown(tmp_path):
     assert evaluation.trade.unrounded
 
 
-def test_what_has_too_many_values_is_decided_on_whole_packages(tmp_path, monkeypatch):
+def test_what_has_too_many_values_is_decided_on_whole_packages(tmp_path):
     """With the same answer as from tables: the cheapest truck whose tread stands out 9 mm."""
     text = 'title = "Own"\n' + rule(
         "covered", "front tyre beyond the arch", 'at_most = "9 mm"', "forbids"
     )
     prices = []
     for widest in (250_000, 1):
-        monkeypatch.setattr(encoder, "WIDEST_UNROUNDED", widest)
-        prepared = answers.ready(case(tmp_path, "demo/own", text), TRADE, keep=False)
+        limits = Limits(unrounded_rows=widest)
+        case_of_own = case(tmp_path, "demo/own", text)
+        prepared = answers.ready(case_of_own, TRADE, keep=False, limits=limits)
         evaluation = prepared.evaluation
         late = [one.name for one in prepared.model.late]
         assert ("covered" in late) is (widest == 1)

@@ -21,18 +21,18 @@ from configurator.questions import answers, edits, session
 from configurator.questions.case_cache import Shelf, key_of
 from configurator.questions.history import begun, undone, went_on
 from configurator.questions.session import Session
-from configurator.search.circuit import conditioning, elimination
 from configurator.search.circuit.join import TooWide
 from configurator.search.explanation import conflicts
 from configurator.search.optimum import levels, lexicographic, option_prices, preparing, queries
 from configurator.search.optimum.preparing import Question
+from tests.search.narrow import NARROW
 from tests.search.random_cases import make
 
 
-def opened(random_case, shelf=None):
+def opened(random_case, shelf=None, **kept):
     case = random_case.case
     return Session(
-        case.job, random_case.trade, lambda job: replace(case, job=job), shelf, keep=False
+        case.job, random_case.trade, lambda job: replace(case, job=job), shelf, keep=False, **kept
     )
 
 
@@ -151,10 +151,9 @@ def test_a_goal_on_a_new_figure_is_prepared_once_and_kept_through_undo_and_redo(
     assert talk.is_ready
 
 
-def test_answers_are_kept_by_job_and_not_without_bound(monkeypatch):
-    monkeypatch.setattr(session, "ANSWERS_KEPT", 4)
+def test_answers_are_kept_by_job_and_not_without_bound():
     random_case = make(3, families=3)
-    talk = opened(random_case)
+    talk = opened(random_case, answers_kept=4)
     first = talk.options()
     assert talk.options() is first
     talk.change(replace(talk.job, title="the same parts"), "rename")
@@ -351,33 +350,29 @@ def test_looking_longer_proves_what_a_click_had_no_time_for(monkeypatch):
     assert looked == 3
 
 
-def test_long_lists_are_joined_for_all_who_talk_about_them(monkeypatch):
+def test_long_lists_are_joined_for_all_who_talk_about_them():
     joined = 0
     for seed in range(30):
         random_case = make(seed)
         shelf = Shelf()
-        with monkeypatch.context() as narrow:
-            narrow.setattr(preparing, "make_circuit", too_wide)
-            narrow.setattr(elimination, "APART", 2)
-            talk, other = opened(random_case, shelf), opened(random_case, shelf)
-            before = talk.options()
-            if all(state.exact for states in before.values() for state in states):
-                continue
-            other.options()
-            talk.tighten()
+        talk = opened(random_case, shelf, limits=NARROW)
+        other = opened(random_case, shelf, limits=NARROW)
+        before = talk.options()
+        if all(state.exact for states in before.values() for state in states):
+            continue
+        other.options()
+        talk.tighten()
         exact = summary(answers.options(afresh(random_case, talk.job)))
         assert summary(talk.options()) == summary(other.options()) == exact, seed
         joined += 1
     assert joined > 5
 
 
-def test_lists_too_long_to_be_joined_say_what_to_do(monkeypatch):
-    monkeypatch.setattr(preparing, "make_circuit", too_wide)
-    monkeypatch.setattr(elimination, "APART", 2)
-    monkeypatch.setattr(conditioning, "MOST_ROWS", 1)
+def test_lists_too_long_to_be_joined_say_what_to_do():
+    limits = replace(NARROW, conditioned_rows=1)
     refused = 0
     for seed in range(10):
-        talk = opened(make(seed))
+        talk = opened(make(seed), limits=limits)
         if talk.prepared().loose is None:
             continue
         before = summary(talk.options())
@@ -386,7 +381,3 @@ def test_lists_too_long_to_be_joined_say_what_to_do(monkeypatch):
         assert summary(talk.options()) == before
         refused += 1
     assert refused > 3
-
-
-def too_wide(*_):
-    raise TooWide(("a", "b"), 10**9)

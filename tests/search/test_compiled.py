@@ -2,29 +2,31 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 
 from configurator.search.circuit import compiled
 from configurator.search.circuit.passes import backward, forward
 from configurator.search.circuit.semirings import CHEAPEST_32, CHEAPEST_64, Count
+from configurator.search.limits import LIMITS, Limits
 from configurator.search.optimum import preparing, queries
 from tests.search.random_cases import make
 
 SEEDS = range(40)
 
 
-@pytest.fixture
-def for_all_circuits(monkeypatch):
-    monkeypatch.setattr(compiled, "MANY", 0)
-    monkeypatch.setattr(compiled, "LONG", 0)
-    monkeypatch.setattr(compiled, "THREADS", 3)
+# All circuits are compiled, and run in threads.
+COMPILED = Limits(compiled_from_rows=0, threaded_from_rows=0, threads=3)
 
 
-def circuits():
+def circuits(limits):
     for seed in SEEDS:
         case = make(seed)
-        prepared = preparing.prepare(case.evaluation, queries.goal_figures(case.case.job))
+        prepared = preparing.prepare(
+            case.evaluation, queries.goal_figures(case.case.job), limits=limits
+        )
         if prepared.circuit.nodes:
             yield seed, prepared.circuit
 
@@ -47,16 +49,15 @@ def both_passes(circuit, weights, semiring, wanted):
 
 
 @pytest.mark.parametrize("semiring", [CHEAPEST_32, CHEAPEST_64])
-def test_numbers_are_those_of_numpy(semiring, request):
+def test_numbers_are_those_of_numpy(semiring):
     pytest.importorskip("numba")
     expected = {}
-    for seed, circuit in circuits():
+    for seed, circuit in circuits(LIMITS):
         weights = weights_of(circuit, semiring, seed)
         wanted = set(range(len(circuit.leaf_rows)))
         expected[seed] = weights, wanted, *both_passes(circuit, weights, semiring, wanted)
-    request.getfixturevalue("for_all_circuits")
     held = 0
-    for seed, circuit in circuits():
+    for seed, circuit in circuits(COMPILED):
         assert compiled.passes_for(circuit, semiring) is not None
         weights, wanted, values, below = expected[seed]
         found, found_below = both_passes(circuit, weights, semiring, wanted)
@@ -70,14 +71,12 @@ def test_numbers_are_those_of_numpy(semiring, request):
     assert held > 400
 
 
-@pytest.mark.usefixtures("for_all_circuits")
 def test_only_prices_are_compiled_and_only_where_numba_is(monkeypatch):
     pytest.importorskip("numba")
-    _, circuit = next(circuits())
+    _, circuit = next(circuits(COMPILED))
     assert compiled.passes_for(circuit, CHEAPEST_32) is not None
     assert compiled.passes_for(circuit, Count()) is None
-    monkeypatch.setattr(compiled, "MANY", circuit.rows + 1)
-    assert compiled.passes_for(circuit, CHEAPEST_32) is None
-    monkeypatch.setattr(compiled, "MANY", 0)
+    larger = replace(COMPILED, compiled_from_rows=circuit.rows + 1)
+    assert compiled.passes_for(replace(circuit, limits=larger), CHEAPEST_32) is None
     monkeypatch.setattr(compiled, "find_spec", lambda _: None)
     assert compiled.passes_for(circuit, CHEAPEST_32) is None

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 
 import numpy as np
 import pytest
 
-from configurator.search.circuit import cache, conditioning, elimination, elimination_order
+from configurator.search.circuit import conditioning
 from configurator.search.circuit.join import TooWide
 from configurator.search.circuit.passes import answer, backward, forward
 from configurator.search.circuit.semirings import CHEAPEST_64
@@ -15,29 +16,22 @@ from configurator.search.counting import model_counting
 from configurator.search.encoding.tables import Table
 from configurator.search.optimum import option_prices, preparing, queries
 from configurator.search.optimum.preparing import Question
+from tests.search.narrow import NARROW
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
 
 SEEDS = range(60)
 
 
-@pytest.fixture(autouse=True)
-def too_wide(monkeypatch):
-    """Refuse to join tables at once, take variables apart early, and try few orders."""
-
-    def refused(*_):
-        raise TooWide(("a", "b"), 10**9)
-
-    monkeypatch.setattr(preparing, "make_circuit", refused)
-    monkeypatch.setattr(elimination, "APART", 2)
-    monkeypatch.setattr(elimination_order, "TRIES", 30)
+# Tables are never joined at once, variables are taken apart early, and few orders are tried.
+PART_BY_PART = replace(NARROW, orders_tried=30)
 
 
 def cases_of(seeds, **kinds):
     for seed in seeds:
         random_case = make(seed, **kinds)
         evaluation, job = random_case.evaluation, random_case.case.job
-        loose = preparing.prepare(evaluation, queries.goal_figures(job))
+        loose = preparing.prepare(evaluation, queries.goal_figures(job), limits=PART_BY_PART)
         if loose.loose is not None:
             yield seed, evaluation, job, preparing.tighten(loose), everything(evaluation, job)
 
@@ -106,12 +100,12 @@ def test_one_table_alone_needs_no_join():
 def test_it_is_kept_on_disk_and_found_there(monkeypatch, own_data):
     monkeypatch.setenv("FITWRIGHT_DATA", str(own_data))
     (own_data / "circuits").unlink(missing_ok=True)
-    monkeypatch.setattr(cache, "WORTH_KEEPING", 1)
+    limits = replace(PART_BY_PART, kept_from_rows=1)
     found = 0
     for seed in range(24):
         case = make(seed)
         figures = queries.goal_figures(case.case.job)
-        loose = preparing.prepare(case.evaluation, figures, keep=True)
+        loose = preparing.prepare(case.evaluation, figures, keep=True, limits=limits)
         if loose.loose is None:
             continue
         told: list = []
@@ -119,7 +113,7 @@ def test_it_is_kept_on_disk_and_found_there(monkeypatch, own_data):
             loose, lambda *how_far, told=told: told.append(how_far), keep=True
         )
         assert told[-1][0] == told[-1][1] == len(told)
-        again = preparing.prepare(make(seed).evaluation, figures, keep=True)
+        again = preparing.prepare(make(seed).evaluation, figures, keep=True, limits=limits)
         if not tight.circuit.rows:
             continue
         assert again.loose is None
@@ -131,15 +125,15 @@ def test_it_is_kept_on_disk_and_found_there(monkeypatch, own_data):
 
 @pytest.mark.parametrize("hopeless", [1.5, 1000])
 def test_too_many_rows_are_refused_beforehand_if_that_is_plain(monkeypatch, hopeless):
-    monkeypatch.setattr(conditioning, "MOST_ROWS", 3)
-    monkeypatch.setattr(conditioning, "HOPELESS", hopeless)
+    limits = replace(PART_BY_PART, conditioned_rows=3, hopeless=hopeless)
     joined = []
     side = conditioning._side
     monkeypatch.setattr(conditioning, "_side", lambda *given: joined.append(1) or side(*given))
     refused = 0
     for seed in range(24):
         case = make(seed)
-        loose = preparing.prepare(case.evaluation, queries.goal_figures(case.case.job))
+        figures = queries.goal_figures(case.case.job)
+        loose = preparing.prepare(case.evaluation, figures, limits=limits)
         if loose.loose is None:
             continue
         try:
@@ -150,11 +144,12 @@ def test_too_many_rows_are_refused_beforehand_if_that_is_plain(monkeypatch, hope
     assert (len(joined) < refused) == (hopeless < 2)
 
 
-def test_what_will_be_too_much_is_given_up_early(monkeypatch):
+def test_what_will_be_too_much_is_given_up_early():
     given_up = 0
     for seed in range(40):
         case = make(seed)
-        loose = preparing.prepare(case.evaluation, queries.goal_figures(case.case.job))
+        figures = queries.goal_figures(case.case.job)
+        loose = preparing.prepare(case.evaluation, figures, limits=PART_BY_PART)
         if loose.loose is None:
             continue
         done: list[tuple[int, int]] = []
@@ -162,19 +157,18 @@ def test_what_will_be_too_much_is_given_up_early(monkeypatch):
         parts = done[-1][1]
         if parts < 4:
             continue
-        with monkeypatch.context() as changed:
-            changed.setattr(conditioning, "MOST_ROWS", rows // 4)
-            changed.setattr(conditioning, "HOPELESS", 10**6)
-            done.clear()
-            with pytest.raises(TooWide) as refused:
-                preparing.tighten(loose, lambda *told, done=done: done.append(told))
+        narrower = replace(PART_BY_PART, conditioned_rows=rows // 4, hopeless=10**6)
+        done.clear()
+        with pytest.raises(TooWide) as refused:
+            preparing.tighten(
+                replace(loose, limits=narrower), lambda *told, done=done: done.append(told)
+            )
         assert len(done) < parts
         assert refused.value.rows > rows // 4
         given_up += 1
     assert given_up > 3
 
 
-def test_a_case_that_is_exact_stays_as_it_is(monkeypatch):
-    monkeypatch.undo()
+def test_a_case_that_is_exact_stays_as_it_is():
     prepared = preparing.prepare(make(1).evaluation)
     assert preparing.tighten(prepared) is prepared

@@ -9,6 +9,7 @@ import pytest
 from configurator.core.errors import InputError
 from configurator.model.parts import NOTHING
 from configurator.questions import answers
+from configurator.search.limits import Limits
 from configurator.search.optimum import preparing, queries
 from configurator.search.optimum.preparing import Question
 from configurator.search.pareto import diverse
@@ -93,14 +94,14 @@ def test_the_answer_falls_back_to_one_big_choice_where_two_cannot_differ():
     assert leasts == {1, 2}
 
 
-def test_what_lies_close_among_all_that_is_listed_is_no_difference(monkeypatch):
+def test_what_lies_close_among_all_that_is_listed_is_no_difference():
     # Few values stand in these lists: two of them are close only if much is called so.
-    monkeypatch.setattr(diverse, "LISTED_APART", 0.6)
+    limits = Limits(alike_share=0.6)
     close = 0
     for seed in range(60):
         random_case = make(seed, families=4)
         evaluation, job = random_case.evaluation, random_case.case.job
-        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job), limits=limits)
         for big in diverse.big_choices(Question(prepared, job)):
             options = [
                 (option, value)

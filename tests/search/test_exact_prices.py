@@ -10,6 +10,7 @@ import pytest
 
 from configurator.model.jobs import Goal
 from configurator.search.circuit.dominance import undominated
+from configurator.search.limits import LIMITS, Limits
 from configurator.search.optimum import (
     constrained_prices,
     label_fronts,
@@ -31,8 +32,8 @@ BATCH = 125
 ENOUGH = 100_000
 
 
-def priced(case, *, root=True, listed=ENOUGH):
-    prepared = preparing.prepare(case.evaluation, queries.goal_figures(case.job))
+def priced(case, *, root=True, listed=ENOUGH, limits=LIMITS):
+    prepared = preparing.prepare(case.evaluation, queries.goal_figures(case.job), limits=limits)
     if not prepared.circuit.nodes:
         return None
     every = {p: np.flatnonzero(seat.inside) for p, seat in prepared.seats.items()}
@@ -64,13 +65,13 @@ def expected_of(case, problem, prices, at):
 
 @pytest.mark.parametrize("way", ["all ways", "labels alone"])
 @pytest.mark.parametrize("batch", range(10))
-def test_every_option_costs_what_enumeration_says(batch, way, monkeypatch):
-    if way == "labels alone":  # no multipliers that would decide before labels are made
-        monkeypatch.setattr(constrained_prices, "PASSES", 0)
+def test_every_option_costs_what_enumeration_says(batch, way):
+    # Without multipliers nothing is decided before labels are made.
+    limits = LIMITS if way == "all ways" else Limits(multiplier_passes=0)
     bind = several = 0
     for seed in range(batch * BATCH, (batch + 1) * BATCH):
         case = tight_case(seed, families=4 if way == "all ways" else 5)
-        found = case and priced(case)
+        found = case and priced(case, limits=limits)
         if not found:
             continue
         pricing, prices = found
@@ -169,9 +170,8 @@ def test_no_label_that_is_kept_is_dominated_and_every_other_is(sums):
 
 @pytest.mark.parametrize("way", ["labels", "boxes"])
 @pytest.mark.parametrize("batch", range(4))
-def test_fronts_of_sums_and_figures_are_those_of_enumeration(batch, way, monkeypatch):
-    if way == "boxes":
-        monkeypatch.setattr(label_fronts, "MOST_ROWS", -1)
+def test_fronts_of_sums_and_figures_are_those_of_enumeration(batch, way):
+    limits = LIMITS if way == "labels" else Limits(label_rows=-1)
     long = 0
     for seed in range(batch * 30, (batch + 1) * 30):
         case = tight_case(seed, families=4)
@@ -189,9 +189,8 @@ def test_fronts_of_sums_and_figures_are_those_of_enumeration(batch, way, monkeyp
         free = case.job
         for name, _ in asked:
             free = queries.without_goal(free, name)
-        prepared = preparing.prepare(
-            evaluation, dict.fromkeys([*queries.goal_figures(case.job), names[seed % len(names)]])
-        )
+        figures = dict.fromkeys([*queries.goal_figures(case.job), names[seed % len(names)]])
+        prepared = preparing.prepare(evaluation, figures, limits=limits)
         points = label_fronts.front(Question(prepared, free), asked)
         every = cheapest_by_level(case.random_case, free, [name for name, _ in asked])
         assert all(point.exact for point in points)

@@ -15,6 +15,7 @@ import pytest
 
 from configurator.search.circuit import cache, elimination, join
 from configurator.search.circuit.elimination import make_circuit
+from configurator.search.limits import Limits
 from configurator.search.optimum import known_orders, preparing, queries
 from configurator.search.optimum.preparing import Question
 from tests.search.random_cases import make
@@ -23,7 +24,6 @@ from tests.search.random_cases import make
 @pytest.fixture
 def kept(tmp_path, monkeypatch):
     monkeypatch.setenv("FITWRIGHT_DATA", str(tmp_path))
-    monkeypatch.setattr(cache, "WORTH_KEEPING", 0)
     return tmp_path / "circuits"
 
 
@@ -33,12 +33,14 @@ def circuits(kept):
 
 
 SEED = 5  # a problem with many packages
+KEPT = Limits(kept_from_rows=0)  # however small a circuit is
 
 
-def prices(seed, *, keep):
+def prices(seed, *, keep, limits=KEPT):
     random_case = make(seed)
     job = random_case.case.job
-    prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job), keep=keep)
+    figures = queries.goal_figures(job)
+    prepared = preparing.prepare(random_case.evaluation, figures, keep=keep, limits=limits)
     found = queries.previews(Question(prepared, job))
     return {position: array.tolist() for position, array in found.prices.items()}
 
@@ -58,9 +60,9 @@ def test_a_kept_circuit_answers_the_same(kept, monkeypatch):
     }
 
 
-def ready(seed, goals, *, keep=True):
+def ready(seed, goals, *, keep=True, limits=KEPT):
     """Prepare a case, and price every option without goals."""
-    prepared = preparing.prepare(make(seed).evaluation, goals, keep=keep)
+    prepared = preparing.prepare(make(seed).evaluation, goals, keep=keep, limits=limits)
     job = make(seed).case.job
     found = queries.previews(Question(prepared, replace(job, goals=())))
     return prepared, {position: array.tolist() for position, array in found.prices.items()}
@@ -96,17 +98,16 @@ def test_the_next_job_of_a_vehicle_is_joined_in_the_order_that_served_the_last(
         assert not looked_for
 
 
-def test_an_order_that_does_not_serve_is_not_followed_to_the_end(kept, monkeypatch):
+def test_an_order_that_does_not_serve_is_not_followed_to_the_end(kept):
     _, expected = ready(SEED, (), keep=False)
     prepared, _ = ready(SEED, ())
     name = known_orders.name_of(prepared.model)
     names, rows = cache.load_order(name)
     cache.save_order(name, names[::-1], 0)
-    monkeypatch.setattr(elimination, "WORTH_SHAKING", -1)
     for file in kept.glob("*.npz"):
         if not file.stem.endswith("-order"):
             file.unlink()
-    _, prices_now = ready(SEED, ())
+    _, prices_now = ready(SEED, (), limits=replace(KEPT, perturbed_from_rows=-1))
     assert prices_now == expected
     assert cache.load_order(name) == (names, rows)  # looked for again, and kept in its place
 
@@ -153,9 +154,9 @@ def circuit_file(kept, monkeypatch):
     """A kept circuit: its name, its tables, itself, and its file."""
     names, given = [], []
 
-    def noted(name, circuit):
+    def noted(name, *rest):
         names.append(name)
-        save(name, circuit)
+        save(name, *rest)
 
     def made(*arguments):
         given.append(arguments)
@@ -231,14 +232,13 @@ def refusing(kept, monkeypatch):
         calls.append(1)
         return make_circuit(*given)
 
-    monkeypatch.setattr(join, "WIDEST", 0)
     monkeypatch.setattr(preparing, "make_circuit", counted)
     return calls
 
 
 def refusal():
     with pytest.raises(join.TooWide) as raised:
-        prices(SEED, keep=True)
+        prices(SEED, keep=True, limits=replace(KEPT, join_pairs=0))
     return raised.value
 
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from configurator.search.circuit import cache, cost_shifting, elimination, join
+from configurator.search.circuit import cache, elimination
 from configurator.search.optimum import (
     branch_and_bound,
     k_best,
@@ -19,6 +19,7 @@ from configurator.search.optimum import (
 )
 from configurator.search.optimum.preparing import Question
 from configurator.search.pareto import fronts
+from tests.search.narrow import NARROW
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
 from tests.search.test_counts_and_fronts import cheapest_by_level
@@ -26,23 +27,19 @@ from tests.search.test_counts_and_fronts import cheapest_by_level
 SEEDS = range(60)
 
 
-@pytest.fixture(autouse=True, params=[cost_shifting.ROUNDS, 0], ids=["cost moved", "as it is"])
-def too_wide(monkeypatch, request):
-    """Take variables apart where joining two tables gives more than two rows."""
-
-    def refused(*_):
-        raise join.TooWide(("a", "b"), 10**9)
-
-    monkeypatch.setattr(preparing, "make_circuit", refused)
-    monkeypatch.setattr(elimination, "APART", 2)
-    monkeypatch.setattr(cost_shifting, "ROUNDS", request.param)
+AS_IT_IS = replace(NARROW, shifting_rounds=0)
 
 
-def cases_of(seeds, **kinds):
+@pytest.fixture(params=[NARROW, AS_IT_IS], ids=["cost moved", "as it is"])
+def limits(request):
+    return request.param
+
+
+def cases_of(seeds, limits, **kinds):
     for seed in seeds:
         random_case = make(seed, **kinds)
         evaluation, job = random_case.evaluation, random_case.case.job
-        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job), limits=limits)
         yield seed, evaluation, job, prepared, everything(evaluation, job)
 
 
@@ -50,14 +47,14 @@ def named(choice):
     return tuple((position, option.key) for position, option in sorted(choice.items()))
 
 
-def test_variables_are_taken_apart_in_most_cases():
-    found = [prepared.loose for _, _, _, prepared, _ in cases_of(SEEDS)]
+def test_variables_are_taken_apart_in_most_cases(limits):
+    found = [prepared.loose for _, _, _, prepared, _ in cases_of(SEEDS, limits)]
     assert sum(loose is not None for loose in found) > 20
 
 
 @pytest.mark.parametrize("kinds", [{}, {"sums": True}])
-def test_packages_come_in_order_of_price_and_proven(kinds):
-    for seed, _, job, prepared, expected in cases_of(SEEDS, **kinds):
+def test_packages_come_in_order_of_price_and_proven(kinds, limits):
+    for seed, _, job, prepared, expected in cases_of(SEEDS, limits, **kinds):
         found = list(
             itertools.islice(option_prices.in_order(Question(prepared, job)), len(expected) + 1)
         )
@@ -66,9 +63,9 @@ def test_packages_come_in_order_of_price_and_proven(kinds):
         assert {named(choice): price for price, choice, _ in found} == expected, seed
 
 
-def test_prices_are_never_too_high_and_exact_where_they_say_so():
+def test_prices_are_never_too_high_and_exact_where_they_say_so(limits):
     loose = 0
-    for seed, _, job, prepared, expected in cases_of(SEEDS):
+    for seed, _, job, prepared, expected in cases_of(SEEDS, limits):
         found = option_prices.previews(Question(prepared, job))
         for position, options in prepared.model.options.items():
             for number, option in enumerate(options):
@@ -84,8 +81,8 @@ def test_prices_are_never_too_high_and_exact_where_they_say_so():
     assert loose > 100
 
 
-def test_what_is_freed_is_never_too_dear():
-    for seed, evaluation, job, prepared, _ in cases_of(range(30)):
+def test_what_is_freed_is_never_too_dear(limits):
+    for seed, evaluation, job, prepared, _ in cases_of(range(30), limits):
         found = option_prices.previews(Question(prepared, job))
         for position, options in prepared.model.options.items():
             fixed = {at: key for at, key in job.fixed.items() if at != position}
@@ -98,8 +95,8 @@ def test_what_is_freed_is_never_too_dear():
                     assert 0 <= price <= min(prices), (seed, option)
 
 
-def test_closing_makes_every_price_exact():
-    for seed, _, job, prepared, expected in cases_of(range(40)):
+def test_closing_makes_every_price_exact(limits):
+    for seed, _, job, prepared, expected in cases_of(range(40), limits):
         found = option_prices.previews(Question(prepared, job))
         closed = {p: prices.copy() for p, prices in found.prices.items()}
         for position, number, price, proven in option_prices.close(Question(prepared, job), found):
@@ -111,10 +108,10 @@ def test_closing_makes_every_price_exact():
                 assert closed[position][number] == min(prices, default=-1), (seed, option)
 
 
-def test_decided_parts_make_it_exact():
+def test_decided_parts_make_it_exact(limits):
     """With one part decided at every position nothing is open, whatever was taken apart."""
     settled = 0
-    for seed, _, job, prepared, expected in cases_of(SEEDS):
+    for seed, _, job, prepared, expected in cases_of(SEEDS, limits):
         if prepared.loose is None or not expected:
             continue
         key, price = min(expected.items(), key=lambda one: one[1])
@@ -125,9 +122,9 @@ def test_decided_parts_make_it_exact():
     assert settled > 10
 
 
-def test_as_high_as_possible_is_what_a_package_has():
+def test_as_high_as_possible_is_what_a_package_has(limits):
     reached = 0
-    for seed, evaluation, job, prepared, _ in cases_of(SEEDS):
+    for seed, evaluation, job, prepared, _ in cases_of(SEEDS, limits):
         for goal in job.goals:
             wished = replace(goal, at_least=None, at_most=None, as_possible="high")
             asked = replace(job, goals=(wished,), budget=None)
@@ -145,12 +142,10 @@ def test_as_high_as_possible_is_what_a_package_has():
     assert reached > 10
 
 
-def test_patience_ends_with_what_was_found(monkeypatch):
-    monkeypatch.setattr(
-        cost_shifting, "ROUNDS", 0
-    )  # with cost moved the first case proves them all
+def test_patience_ends_with_what_was_found():
+    limits = AS_IT_IS  # with cost moved the first case proves them all
     undecided = 0
-    for seed, _, job, prepared, expected in cases_of(SEEDS):
+    for seed, _, job, prepared, expected in cases_of(SEEDS, limits):
         if prepared.loose is None:
             continue
         exact = min(expected.values(), default=None)
@@ -169,9 +164,11 @@ def test_patience_ends_with_what_was_found(monkeypatch):
     assert undecided > 2
 
 
-def test_bounds_are_kept_on_disk_and_a_damaged_file_is_made_anew(tmp_path, monkeypatch):
+def test_bounds_are_kept_on_disk_and_a_damaged_file_is_made_anew(tmp_path, monkeypatch, limits):
     monkeypatch.setenv("FITWRIGHT_DATA", str(tmp_path))
-    seed = next(seed for seed, _, _, prepared, _ in cases_of(SEEDS) if prepared.loose is not None)
+    seed = next(
+        seed for seed, _, _, prepared, _ in cases_of(SEEDS, limits) if prepared.loose is not None
+    )
     case = make(seed)
     made = []
 
@@ -182,7 +179,9 @@ def test_bounds_are_kept_on_disk_and_a_damaged_file_is_made_anew(tmp_path, monke
     monkeypatch.setattr(preparing, "make_loose", counted)
 
     def prepared():
-        return preparing.prepare(case.evaluation, queries.goal_figures(case.case.job), keep=True)
+        return preparing.prepare(
+            case.evaluation, queries.goal_figures(case.case.job), keep=True, limits=limits
+        )
 
     first, again = prepared(), prepared()
     assert first.loose is not None
@@ -203,21 +202,23 @@ def test_bounds_are_kept_on_disk_and_a_damaged_file_is_made_anew(tmp_path, monke
     assert cache.folder() == tmp_path / "circuits"
 
 
-def levels_of_cases(seeds):
+def levels_of_cases(seeds, limits):
     """Cases with tables taken apart, a figure of theirs, and what each level of it costs."""
     for seed in seeds:
         random_case = make(seed, families=4)
         evaluation, job = random_case.evaluation, random_case.case.job
         figure = next(n for n, one in evaluation.trade.figures.items() if not evaluation.late(one))
         job = queries.without_goal(job, figure)
-        prepared = preparing.prepare(evaluation, [*queries.goal_figures(job), figure])
+        prepared = preparing.prepare(
+            evaluation, [*queries.goal_figures(job), figure], limits=limits
+        )
         if prepared.loose is not None:
             yield seed, prepared, job, figure, cheapest_by_level(random_case, job, [figure])
 
 
-def test_levels_of_a_figure_are_bounds_at_once_and_exact_when_closed():
+def test_levels_of_a_figure_are_bounds_at_once_and_exact_when_closed(limits):
     bounds = 0
-    for seed, prepared, job, figure, expected in levels_of_cases(SEEDS):
+    for seed, prepared, job, figure, expected in levels_of_cases(SEEDS, limits):
         open_ones = fronts.levels(Question(prepared, job), [figure], close=False)
         assert {point.values for point in open_ones} >= set(expected), seed
         for point in open_ones:
@@ -234,9 +235,8 @@ def test_levels_of_a_figure_are_bounds_at_once_and_exact_when_closed():
 
 
 def test_a_level_that_is_not_decided_stays(monkeypatch):
-    monkeypatch.setattr(cost_shifting, "ROUNDS", 0)
     undecided = 0
-    for seed, prepared, job, figure, expected in levels_of_cases(SEEDS):
+    for seed, prepared, job, figure, expected in levels_of_cases(SEEDS, AS_IT_IS):
 
         def given_up(*_, **__):
             raise branch_and_bound.Undecided(1)

@@ -5,7 +5,6 @@ import random
 import numpy as np
 import pytest
 
-from configurator.search.circuit import elimination_order, order_cost
 from configurator.search.circuit.elimination_order import eliminate, improved, look_for
 from configurator.search.circuit.join import TooWide, absorb, begin, matches, project
 from configurator.search.circuit.nodes import Circuit
@@ -14,6 +13,7 @@ from configurator.search.circuit.passes import answer, forward
 from configurator.search.circuit.semirings import CHEAPEST_64, Count
 from configurator.search.encoding.reducing import Reduced
 from configurator.search.encoding.tables import Table
+from configurator.search.limits import LIMITS, Limits
 
 VALUES = 12
 
@@ -36,8 +36,8 @@ def ring(many=7, seed=0):
     return Reduced(tables, sizes, [np.arange(t.rows, dtype=np.int32) for t in tables])
 
 
-def rehearsal_of(case, positions):
-    draft = begin(case.tables, case.sizes, 10**8, positions)
+def rehearsal_of(case, positions, limits=LIMITS):
+    draft = begin(case.tables, case.sizes, 10**8, positions, limits)
     assert absorb(draft)
     return Rehearsal(draft)
 
@@ -95,15 +95,13 @@ def test_trying_gives_fewer_rows_and_remembers():
     assert total(one.run(better, before)) < 0.9 * before
 
 
-def test_a_start_that_takes_too_many_rows_is_refused(monkeypatch):
-    monkeypatch.setattr(elimination_order, "MOST", 50)
-    one = rehearsal_of(ring(10), range(10))
-    assert improved([one], list(range(10)), range(10), random.Random(0), 1) is None
+def test_a_start_that_takes_too_many_rows_is_refused():
+    rehearsal = rehearsal_of(ring(10), range(10), Limits(order_rows=50))
+    assert improved([rehearsal], list(range(10)), range(10), random.Random(0), 1) is None
 
 
-def test_memory_is_given_back(monkeypatch):
-    monkeypatch.setattr(order_cost, "REMEMBERED", 0)
-    one = rehearsal_of(ring(), range(7))
+def test_memory_is_given_back():
+    one = rehearsal_of(ring(), range(7), Limits(remembered_values=0))
     first = total(one.run(range(7), 10**8))
     assert total(one.run(range(7), 10**8)) == first
     better = improved([one], list(range(7)), range(7), random.Random(0), 1)

@@ -10,8 +10,6 @@ from dataclasses import replace
 import pytest
 
 from configurator.questions import answers
-from configurator.search.circuit import elimination
-from configurator.search.circuit.join import TooWide
 from configurator.search.optimum import (
     branch_and_bound,
     cp_sat,
@@ -21,22 +19,15 @@ from configurator.search.optimum import (
     queries,
 )
 from configurator.search.optimum.preparing import Question
+from tests.search.narrow import NARROW
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
 
 pytest.importorskip("ortools")
 
 
-@pytest.fixture(autouse=True)
-def too_wide(monkeypatch):
-    """Refuse to join tables, take variables apart early, and ask the solver at once."""
-
-    def refused(*_):
-        raise TooWide(("a", "b"), 10**9)
-
-    monkeypatch.setattr(preparing, "make_circuit", refused)
-    monkeypatch.setattr(elimination, "APART", 2)
-    monkeypatch.setattr(branch_and_bound, "HANDED_OVER", 0)
+# Variables are taken apart early, and the solver is asked at once.
+AT_ONCE = replace(NARROW, cases_before_solver=0)
 
 
 @pytest.fixture
@@ -53,11 +44,11 @@ def asked(monkeypatch):
     return result
 
 
-def cases_of(seeds, **kinds):
+def cases_of(seeds, limits=AT_ONCE, **kinds):
     for seed in seeds:
         random_case = make(seed, **kinds)
         evaluation, job = random_case.evaluation, random_case.case.job
-        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job), limits=limits)
         if prepared.loose is not None:
             yield seed, job, prepared, everything(evaluation, job)
 
@@ -107,10 +98,11 @@ def test_without_it_or_without_patience_cases_go_on(asked, monkeypatch):
     assert not asked
 
 
-def test_cases_that_find_something_go_on(asked, monkeypatch):
-    monkeypatch.setattr(branch_and_bound, "HANDED_OVER", 3)
+def test_cases_that_find_something_go_on(asked):
     held = 0
-    for seed, job, prepared, expected in cases_of(range(40)):
+    for seed, job, prepared, expected in cases_of(
+        range(40), replace(NARROW, cases_before_solver=3)
+    ):
         before = len(asked)
         found = [
             price for price, _ in itertools.islice(k_best.in_order(Question(prepared, job)), 6)
@@ -167,10 +159,9 @@ def test_that_there_is_nothing_counts_only_without_presolving(asked, monkeypatch
     assert wrong > 5
 
 
-def test_it_is_not_asked_without_end(monkeypatch):
-    monkeypatch.setattr(branch_and_bound, "SOLVED", 2)
+def test_it_is_not_asked_without_end():
     given_up = 0
-    for _, job, prepared, expected in cases_of(range(40)):
+    for _, job, prepared, expected in cases_of(range(40), replace(AT_ONCE, solver_calls=2)):
         if len(expected) < 12:
             continue
         try:

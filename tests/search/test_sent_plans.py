@@ -7,18 +7,19 @@ import pickle
 import pytest
 
 from configurator.evaluation.evaluator import Evaluation
-from configurator.search.circuit import elimination, join
+from configurator.search.limits import LIMITS
 from configurator.search.optimum import preparing, queries
 from configurator.search.optimum.preparing import Question
 from configurator.search.optimum.sent_plans import arrived, to_send
+from tests.search.narrow import NARROW
 from tests.search.random_cases import make
 
 SEEDS = range(40)
 
 
-def prepared_for(random_case):
+def prepared_for(random_case, limits=LIMITS):
     figures = queries.goal_figures(random_case.case.job)
-    return preparing.prepare(random_case.evaluation, figures)
+    return preparing.prepare(random_case.evaluation, figures, limits=limits)
 
 
 def prices(prepared, job):
@@ -26,26 +27,14 @@ def prices(prepared, job):
     return {position: array.tolist() for position, array in result.prices.items()}
 
 
-@pytest.fixture(params=["joined", "taken apart"])
-def wide(request, monkeypatch):
-    """Also with tables that are too wide to be joined."""
-    if request.param == "taken apart":
-
-        def refused(*_):
-            raise join.TooWide(("a", "b"), 10**9)
-
-        monkeypatch.setattr(preparing, "make_circuit", refused)
-        monkeypatch.setattr(elimination, "APART", 2)
-
-
-@pytest.mark.usefixtures("wide")
+@pytest.mark.parametrize("limits", [LIMITS, NARROW], ids=["joined", "taken apart"])
 @pytest.mark.parametrize("kinds", [{}, {"sums": True}])
-def test_what_arrives_answers_as_what_was_made(kinds):
+def test_what_arrives_answers_as_what_was_made(kinds, limits):
     with_packages = 0
     for seed in SEEDS:
         random_case = make(seed, **kinds)
         job = random_case.case.job
-        made = prepared_for(random_case)
+        made = prepared_for(random_case, limits)
         sent = pickle.loads(pickle.dumps(to_send(made)))
         # Where it arrives, the evaluation is one of its own.
         there = arrived(sent, Evaluation(random_case.case, random_case.evaluation.trade))

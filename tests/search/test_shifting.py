@@ -7,13 +7,15 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from configurator.search.circuit import cost_shifting, elimination, join
+from configurator.search.circuit import cost_shifting, elimination
 from configurator.search.circuit.mini_buckets import Loose
 from configurator.search.circuit.passes import answer, forward
 from configurator.search.circuit.semirings import CHEAPEST_64
 from configurator.search.encoding.tables import Table
+from configurator.search.limits import Limits
 from configurator.search.optimum import preparing, queries
 from configurator.search.optimum.preparing import Question
+from tests.search.narrow import NARROW
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
 
@@ -29,25 +31,13 @@ def bound(circuit, weights, base=0):
 
 
 @pytest.fixture
-def too_wide(monkeypatch):
-    """Take variables apart where joining two tables gives more than two rows."""
-
-    def refused(*_):
-        raise join.TooWide(("a", "b"), 10**9)
-
-    monkeypatch.setattr(preparing, "make_circuit", refused)
-    monkeypatch.setattr(elimination, "APART", 2)
-
-
-@pytest.fixture
-def rims(monkeypatch):
+def rims():
     """Tyres and wheels in two rim diameters, taken apart at the diameter."""
-    monkeypatch.setattr(elimination, "APART", 1)
     given = [
         Table("tyres", (0,), (column(0, 1),), 2),
         Table("wheels", (0,), (column(0, 1),), 2),
     ]
-    circuit, apart = elimination.make_loose(given, [2], [0], {0, 1})
+    circuit, apart = elimination.make_loose(given, [2], [0], {0, 1}, Limits(apart_pairs=1))
     assert apart == (0,)
     return Loose(tuple(given), (2,), (0,), apart, ("tyres",)), circuit
 
@@ -74,12 +64,14 @@ def test_what_is_impossible_stays_so_and_nothing_is_below_zero(rims):
     assert bound(circuit, moved.weights, moved.base) <= 800
 
 
-def test_amounts_of_one_value_add_up_to_nothing_and_bounds_rise(too_wide):
+def test_amounts_of_one_value_add_up_to_nothing_and_bounds_rise():
     raised = looked_at = 0
     for seed in range(60):
         random_case = make(seed)
         job = random_case.case.job
-        prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(
+            random_case.evaluation, queries.goal_figures(job), limits=NARROW
+        )
         if prepared.loose is None:
             continue
         weighed = queries.weigh(Question(prepared, job))
@@ -102,13 +94,15 @@ def test_amounts_of_one_value_add_up_to_nothing_and_bounds_rise(too_wide):
     assert raised > 4
 
 
-def test_a_job_with_another_part_fixed_has_the_same_amounts(too_wide):
+def test_a_job_with_another_part_fixed_has_the_same_amounts():
     """A click is answered without looking for amounts again."""
     asked = 0
     for seed in range(60):
         random_case = make(seed)
         job = random_case.case.job
-        prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
+        prepared = preparing.prepare(
+            random_case.evaluation, queries.goal_figures(job), limits=NARROW
+        )
         shift = queries.shift_for(Question(prepared, job))
         if not shift.amounts:
             continue

@@ -37,6 +37,7 @@ from configurator.search.circuit import (
 from configurator.search.circuit.join import TooWide
 from configurator.search.circuit.nodes import Circuit, Node
 from configurator.search.encoding import implied_columns, reducing
+from configurator.search.limits import LIMITS
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
@@ -44,9 +45,8 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from configurator.search.encoding.tables import Table
+    from configurator.search.limits import Limits
 
-# Smaller circuits are made faster than they are read.
-WORTH_KEEPING = 10_000
 # Files, and bytes, kept at most; the ones not used for longest go first.
 MOST_FILES = 24
 MOST_BYTES = 8 * 10**9
@@ -63,9 +63,10 @@ def name_of(
     told_by: Sequence[int],
     positions: Collection[int],
     labels: Mapping[int, NDArray[np.int64]] | None = None,
+    limits: Limits = LIMITS,
 ) -> str:
     """Hash everything a circuit is made of; ``labels`` where tables are still to be reduced."""
-    digest = hashlib.sha256(_FORMAT.encode() + _planner())
+    digest = hashlib.sha256(_FORMAT.encode() + _planner() + repr(limits).encode())
     digest.update(repr((list(sizes), list(told_by), sorted(positions))).encode())
     for table in tables:
         digest.update(repr((table.variables, table.rows)).encode())
@@ -172,9 +173,9 @@ def save_loose(name: str, circuit: Circuit, apart: Sequence[int]) -> None:
         _write(f"{name}-loose", _arrays(circuit) | {"apart": np.array(apart, np.int32)})
 
 
-def save(name: str, circuit: Circuit) -> None:
+def save(name: str, circuit: Circuit, limits: Limits = LIMITS) -> None:
     """Write a circuit, whole or not at all; a disk that is full is no reason to fail."""
-    if circuit.rows >= WORTH_KEEPING:
+    if circuit.rows >= limits.kept_from_rows:
         _write(name, _arrays(circuit))
 
 

@@ -7,7 +7,6 @@ gathering, adding and collecting; here that is one loop, and two halves of it at
 
 from __future__ import annotations
 
-import os
 from concurrent.futures import ThreadPoolExecutor
 from functools import lru_cache
 from importlib.util import find_spec
@@ -22,31 +21,29 @@ if TYPE_CHECKING:
 
     from configurator.search.circuit.nodes import ChildSide, Circuit, Node
     from configurator.search.circuit.semirings import Values
-
-# Rows of a circuit from which on compiling pays, and of a node from which on threads do.
-MANY = 10_000_000
-LONG = 50_000
-THREADS = min(4, os.cpu_count() or 1)
+    from configurator.search.limits import Limits
 
 
 def passes_for(circuit: Circuit, semiring: Any) -> Passes | None:
     """Give compiled passes; None where numpy does as well, or Numba is not installed."""
-    if not isinstance(semiring, MinPlus) or circuit.rows < MANY or find_spec("numba") is None:
+    limits = circuit.limits
+    if not isinstance(semiring, MinPlus) or circuit.rows < limits.compiled_from_rows:
         return None
-    return _passes(semiring)
+    return _passes(semiring, limits) if find_spec("numba") else None
 
 
 @lru_cache
-def _passes(semiring: MinPlus) -> Passes:
-    return Passes(semiring)
+def _passes(semiring: MinPlus, limits: Limits) -> Passes:
+    return Passes(semiring, limits)
 
 
 class Passes:
     """What a node does in each pass, compiled for the numbers of one semiring."""
 
-    def __init__(self, semiring: MinPlus) -> None:
+    def __init__(self, semiring: MinPlus, limits: Limits) -> None:
         import numba
 
+        self._limits = limits
         self._dtype, self._impossible = np.dtype(semiring.dtype), semiring.impossible
         types = numba.types
         number = numba.from_dtype(self._dtype)
@@ -62,7 +59,7 @@ class Passes:
         self._down: Callable[..., None] = compiled(
             types.void(out, values, values, index, index, index, rows, rows), nogil=True
         )(_down)
-        self._threads = ThreadPoolExecutor(THREADS)
+        self._threads = ThreadPoolExecutor(limits.threads)
 
     def value(self, node: Node, left: Values | None, right: Values | None) -> Values | None:
         """Give the cheapest of each outer row of a node; None where all cost nothing."""
@@ -72,7 +69,8 @@ class Passes:
         given = (values, *map(self._values, (left, right)))
         given += tuple(map(_index, (node.from_left, node.from_right, node.starts)))
         tasks = [
-            (*given, node.inner, first, last, self._impossible) for first, last in _pieces(node)
+            (*given, node.inner, first, last, self._impossible)
+            for first, last in _pieces(node, self._limits)
         ]
         self._together(self._up, tasks)
         return values
@@ -106,9 +104,9 @@ def _index(rows: Values | None) -> Values:
     return np.ascontiguousarray(() if rows is None else rows, np.int32)
 
 
-def _pieces(node: Node) -> list[tuple[int, int]]:
+def _pieces(node: Node, limits: Limits) -> list[tuple[int, int]]:
     """Cut the outer rows of a node into pieces with about as many inner rows each."""
-    many = THREADS if node.inner >= LONG else 1
+    many = limits.threads if node.inner >= limits.threaded_from_rows else 1
     cuts = [node.inner * piece // many for piece in range(1, many)]
     if node.starts is not None:
         # Of the same width as the starts, which would all be widened else.

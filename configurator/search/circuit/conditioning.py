@@ -25,6 +25,7 @@ from configurator.search.circuit.nodes import Circuit, Node
 from configurator.search.circuit.pruning import prune, without_identities
 from configurator.search.encoding import tables
 from configurator.search.encoding.reducing import reduce_tables
+from configurator.search.limits import LIMITS
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Mapping, Sequence
@@ -33,21 +34,19 @@ if TYPE_CHECKING:
 
     from configurator.search.encoding.reducing import Reduced
     from configurator.search.encoding.tables import Table
+    from configurator.search.limits import Limits
 
     Index = NDArray[np.int32]
     Steps = Sequence[tuple[int, int]]
 
-# Rows of the whole, and bytes of the machine's memory that each may count for: 19 of them were used
-# at the peak where 631 million rows were made and asked. Rows that are made in any case, also where
-# the memory is not known; rows of one part.
-MOST_ROWS = 800_000_000
+# Bytes of the machine's memory that each row may count for: 19 of them were used at the peak where
+# 631 million rows were made and asked. Rows that are made in any case, also where the memory is not
+# known; rows of one part.
 BYTES_OF_ROW = 28
 ROWS_AT_LEAST = 120_000_000
 MOST_OF_ONE = 20_000_000
-# Times the rows that may be kept, with which it is not begun: so many are expected to be made, and
-# half of them are in no package. Times the rows that may be kept, with which it is given up: so
-# many are expected after a share of the parts.
-HOPELESS = 2.5
+# Times the rows that may be kept, with which it is given up: so many are expected after a share of
+# the parts.
 TOO_MANY = 1.2
 EARLY = 0.25
 # Parts that an order is looked for on, spread evenly; how many of them settle which tables are
@@ -81,6 +80,7 @@ def make_conditioned(
     positions: Collection[int],
     labels: Mapping[int, NDArray[np.int64]],
     report: Callable[[int, int], None] | None = None,
+    limits: Limits = LIMITS,
 ) -> Circuit:
     """Join tables for each part of one position.
 
@@ -92,6 +92,8 @@ def make_conditioned(
         As for `reducing.reduce_tables`.
     report
         Called with how many parts are done, and of how many.
+    limits
+        How many rows there may be, and how long an order is looked for.
 
     Returns
     -------
@@ -101,8 +103,8 @@ def make_conditioned(
     Raises
     ------
     TooWide
-        If that takes more than `MOST_ROWS` rows, or more than the machine has memory for, or is
-        going to, or no order keeps one part small enough.
+        If that takes more rows than the limits or the machine's memory allow, or is going to, or
+        no order keeps one part small enough.
     """
     hub = most_tied(given, told_by, positions)[0]
 
@@ -117,29 +119,32 @@ def make_conditioned(
     number = given[hub].rows
     step = max(1, number // LOOKED_AT)
     looked_at = [decided(row) for row in range(0, number, step)]
-    most = _most_rows()
+    most = _most_rows(limits)
     hopeful = [part for part in looked_at if part is not None]
     try:
-        candidates = _steps(hopeful, told_by, positions, number, round(HOPELESS * most))
+        hopeless = round(limits.hopeless * most)
+        candidates = _steps(hopeful, told_by, positions, number, limits, hopeless)
     except TooWide as refused:
         raise TooWide(refused.names or (given[hub].name,), refused.rows) from refused
     if candidates is None:  # none of these goes with anything: one of the others may
         others = (decided(row) for row in range(number) if row % step)
         more = (
-            _steps([other], told_by, positions, number) for other in others if other is not None
+            _steps([other], told_by, positions, number, limits)
+            for other in others
+            if other is not None
         )
         candidates = next((part for part in more if part is not None), None)
     if candidates is None:
         return _side_by_side([], len(given))
     steps, together = candidates
     expected = together * number // len(looked_at)
-    if expected > HOPELESS * most:
+    if expected > hopeless:
         raise TooWide((given[hub].name,), expected)
     sides: list[PartCircuit] = []
     rows = 0
     for row in range(number):
         reduced = decided(row)
-        side = None if reduced is None else _side(reduced, hub, row, positions, steps)
+        side = None if reduced is None else _side(reduced, hub, row, positions, steps, limits)
         if side is not None:
             sides.append(side)
             rows += sum(node.inner for node in side.nodes)
@@ -151,12 +156,12 @@ def make_conditioned(
     return _side_by_side(sides, len(given))
 
 
-def _most_rows() -> int:
+def _most_rows(limits: Limits) -> int:
     try:
         memory = os.sysconf("SC_PAGE_SIZE") * os.sysconf("SC_PHYS_PAGES")
     except (AttributeError, OSError, ValueError):  # not told by every system
         memory = 0
-    return min(MOST_ROWS, max(ROWS_AT_LEAST, memory // BYTES_OF_ROW))
+    return min(limits.conditioned_rows, max(ROWS_AT_LEAST, memory // BYTES_OF_ROW))
 
 
 def _steps(
@@ -164,6 +169,7 @@ def _steps(
     told_by: Sequence[int],
     positions: Collection[int],
     parts: int,
+    limits: Limits,
     limit: int = NO_LIMIT,
 ) -> tuple[Steps, int] | None:
     """Look for an order of joins that serves some parts; None if none of them goes with anything.
@@ -181,11 +187,11 @@ def _steps(
     TooWide
         If no order keeps any part small enough, or all of them far within a limit of rows.
     """
-    order = look_for(few, told_by, positions, parts, limit)
+    order = look_for(few, told_by, positions, parts, limit, limits)
     candidates: list[tuple[int, Steps]] = []
     refused: TooWide | None = None
     for trial in few:
-        draft = begin(trial.tables, trial.sizes, MOST_OF_ONE, positions)
+        draft = begin(trial.tables, trial.sizes, MOST_OF_ONE, positions, limits)
         try:
             if eliminate(draft, order):
                 candidates.append((draft.rows, tuple(draft.joined)))
@@ -200,7 +206,7 @@ def _steps(
     for _, steps in candidates[: 2 * SETTLED : 2]:
         together = 0
         for trial in few:
-            together += _rows(trial, positions, steps, MOST_OF_ONE)
+            together += _rows(trial, positions, steps, limits)
             if 0 <= fewest <= together:
                 break
         else:
@@ -208,23 +214,23 @@ def _steps(
     return best, fewest
 
 
-def _rows(reduced: Reduced, positions: Collection[int], steps: Steps, most: int) -> int:
-    """Count the rows of joining in an order; too many if it takes more than ``most``."""
-    draft = begin(reduced.tables, reduced.sizes, most, positions)
+def _rows(reduced: Reduced, positions: Collection[int], steps: Steps, limits: Limits) -> int:
+    """Count the rows of joining in an order; too many if that is more than one part may have."""
+    draft = begin(reduced.tables, reduced.sizes, MOST_OF_ONE, positions, limits)
     try:
         for step, two in steps:
             if join(draft, step, two) is None:
                 break
     except TooWide:
-        return max(most, draft.rows) + 1
+        return max(MOST_OF_ONE, draft.rows) + 1
     return draft.rows
 
 
 def _side(
-    reduced: Reduced, hub: int, row: int, positions: Collection[int], steps: Steps
+    reduced: Reduced, hub: int, row: int, positions: Collection[int], steps: Steps, limits: Limits
 ) -> PartCircuit | None:
     """Join the tables of one part in an order; None if it goes with nothing."""
-    draft = begin(reduced.tables, reduced.sizes, MOST_ROWS, positions)
+    draft = begin(reduced.tables, reduced.sizes, limits.conditioned_rows, positions, limits)
     for step, two in steps:
         if join(draft, step, two) is None:
             return None

@@ -28,6 +28,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from configurator.search.circuit.passes import answer, backward, forward
+from configurator.search.limits import LIMITS
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -42,8 +43,7 @@ if TYPE_CHECKING:
     # Table number → one weight for each row of its leaf.
     Weights = Mapping[int, NDArray[np.int64]]
 
-# Rounds at most, and after how many it ends where they raised the bound by less than a share of it.
-ROUNDS = 80
+# After how many rounds it ends where they raised the bound by less than a share of it.
 LOOKED_BACK = 10
 WORTH_IT = 0.01
 # How far towards the mean amounts go in the first round, by what this is multiplied after a round
@@ -125,6 +125,7 @@ def look_for(
     weights: Weights,
     semiring: MinPlus,
     begin: Shift = NOTHING,
+    rounds: int = LIMITS.shifting_rounds,
 ) -> Shift:
     """Look for amounts that raise the bound on the cheapest package.
 
@@ -136,16 +137,18 @@ def look_for(
         As for `move`.
     begin
         Amounts that served similar weights.
+    rounds
+        How many at most.
     """
-    rounds = _Rounds(loose, circuit, weights, semiring)
-    none = {key: np.zeros(loose.sizes[key[0]]) for key in rounds.segments}
+    state = _Rounds(loose, circuit, weights, semiring)
+    none = {key: np.zeros(loose.sizes[key[0]]) for key in state.segments}
     amounts = {key: own + begin.amounts.get(key, 0) for key, own in none.items()}
     direction = none
     step = STEP
     best: _Looked | None = None
     bounds: list[int] = []
-    for _ in range(ROUNDS):
-        looked = rounds.look(_whole(amounts))
+    for _ in range(rounds):
+        looked = state.look(_whole(amounts))
         if best is None or looked.bound >= best.bound:
             best = looked
             step *= LONGER

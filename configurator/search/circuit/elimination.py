@@ -34,34 +34,25 @@ from configurator.search.circuit.join import (
 )
 from configurator.search.circuit.nodes import Circuit
 from configurator.search.circuit.pruning import prune
+from configurator.search.limits import LIMITS
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
 
     from configurator.search.circuit.join import CircuitDraft
     from configurator.search.encoding.tables import Table
+    from configurator.search.limits import Limits
 
-# An order found without drawing a sample is kept if it stays below so many rows; one that is
-# found with a sample is given up at so many (joining part by part is better then), and ends the
-# looking if it stays below so many.
-SHORT = 400_000
-TRIED = 12_000_000
-GOOD = 12_000_000
 # Orders from shaken estimates that are tried after one found without drawing: of four, one has
 # mostly 4 to 8 per cent fewer rows; of forty none had a per cent less.
 SHAKEN_ORDERS = 4
-# Rows from which on they are tried.
-WORTH_SHAKING = 20_000
 # How many positions are drawn together for the estimates. Which number serves best differs from
 # case to case, and nothing tells beforehand: with many rules more are needed. Of the rows joined
 # a tenth mostly are in some package, so that the first order that can be joined does.
 DRAWN = (10, 12, 8, 7, 5)
 # Rows of all tables from which on only the first two are tried: so many were never joined at once.
 LARGE = 200_000
-# Pairs of rows that a join may look at before variables are taken apart instead, and how many
-# positions are drawn together then. A quarter of it gave bounds that were 3 to 6 per cent lower,
-# in half the time for each.
-APART = 400_000
+# How many are drawn together where variables are taken apart.
 DRAWN_APART = 5
 # How many times the rows of the case that an order was found for another may take in that order.
 ALIKE = 1.5
@@ -83,6 +74,7 @@ def make_circuit(
     told_by: Sequence[int],
     positions: Collection[int],
     known: KnownOrder | None = None,
+    limits: Limits = LIMITS,
 ) -> Circuit:
     """Join all tables into a circuit.
 
@@ -98,6 +90,8 @@ def make_circuit(
         Numbers of the tables of positions.
     known
         An order that served a case like this one: tried before another is looked for.
+    limits
+        How many rows a circuit may have, and how long orders are looked for.
 
     Returns
     -------
@@ -112,21 +106,22 @@ def make_circuit(
     best: Circuit | None = None
     refused: TooWide | None = None
     large = sum(table.rows for table in given) > LARGE
-    core = begin(given, sizes, TRIED, positions)
+    core = begin(given, sizes, limits.circuit_rows, positions, limits)
     if not absorb(core):
         return _nothing(given)
     if known is not None:
         with suppress(TooWide):
-            draft = core.fork(TRIED)
+            draft = core.fork(limits.circuit_rows)
             guide = Guide(given, sizes, told_by, positions, None)
-            most = int(ALIKE * known.rows) + WORTH_SHAKING
+            most = int(ALIKE * known.rows) + limits.perturbed_from_rows
             if not _follow_among(draft, known.order, guide, most):
                 return _nothing(given)
             return prune(_whole(given, draft))
     for most in (0, *(DRAWN[:2] if large else DRAWN)):
         sample = draw(given, sizes, told_by, positions, most) if most else None
         guide = Guide(given, sizes, told_by, positions, sample)
-        budget = best.rows if best else TRIED if most else SHORT
+        unbounded = limits.circuit_rows if most else limits.unsampled_rows
+        budget = best.rows if best else unbounded
         try:
             circuit = _circuit(given, core.fork(budget), guide)
         except TooWide as problem:
@@ -135,7 +130,7 @@ def make_circuit(
         if circuit is None:
             return _nothing(given)
         best = _smaller(circuit, given, sizes, told_by, positions, core) if not most else circuit
-        if best.rows <= GOOD:
+        if best.rows <= limits.circuit_rows:
             break
     if best is None:
         raise refused or TooWide((), 0)
@@ -154,7 +149,7 @@ def _smaller(
 
     Not for small circuits: no pass over them takes as long as looking.
     """
-    if circuit.rows < WORTH_SHAKING:
+    if circuit.rows < core.limits.perturbed_from_rows:
         return circuit
     for seed in range(SHAKEN_ORDERS):
         guide = Guide(given, sizes, told_by, positions, None, np.random.default_rng(seed))
@@ -170,12 +165,13 @@ def make_loose(
     sizes: Sequence[int],
     told_by: Sequence[int],
     positions: Collection[int],
+    limits: Limits = LIMITS,
 ) -> tuple[Circuit, tuple[int, ...]]:
     """Join as much as can be joined into a circuit of bounds.
 
     Parameters
     ----------
-    given, sizes, told_by, positions
+    given, sizes, told_by, positions, limits
         As for `make_circuit`.
 
     Returns
@@ -192,7 +188,8 @@ def make_loose(
     sample = draw(given, sizes, told_by, positions, DRAWN_APART)
     guide = Guide(given, sizes, told_by, positions, sample)
     apart: set[int] = set()
-    circuit = _circuit(given, begin(given, sizes, LONGEST, positions), guide, apart)
+    draft = begin(given, sizes, LONGEST, positions, limits)
+    circuit = _circuit(given, draft, guide, apart)
     return (_nothing(given) if circuit is None else prune(circuit)), tuple(sorted(apart))
 
 
@@ -330,7 +327,7 @@ def _eliminate(draft: CircuitDraft, guide: Guide, apart: set[int] | None) -> boo
         chosen = min(costs, key=lambda users: (costs[users], sorted(users)))
         touched = {v for number in chosen for v in draft.live[number].table.variables}
         gone = touched - needed_elsewhere(draft, chosen)
-        left = join_all(draft, sorted(chosen), None if apart is None else APART)
+        left = join_all(draft, sorted(chosen), None if apart is None else draft.limits.apart_pairs)
         if not left:
             return False
         if apart is not None and len(left) > 1:

@@ -29,6 +29,7 @@ from configurator.search.circuit.order_cost import Rehearsal
 from configurator.search.encoding import tables
 from configurator.search.encoding.reducing import consistent
 from configurator.search.encoding.tables import Table
+from configurator.search.limits import LIMITS
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Sequence
@@ -36,10 +37,10 @@ if TYPE_CHECKING:
     from configurator.search.circuit.join import CircuitDraft
     from configurator.search.circuit.order_cost import Elimination
     from configurator.search.encoding.reducing import Reduced
+    from configurator.search.limits import Limits
 
-# Orders tried each time that a case joins; pairs of rows that this may look at, in any case and at
-# most, and for each row that joining all parts will take.
-TRIES = 600
+# Pairs of rows that trying orders may look at, in any case and at most, and for each row that
+# joining all parts will take.
 LITTLE_WORK = 20_000_000
 WORK = 400_000_000
 WORK_PER_ROW = 2
@@ -64,9 +65,8 @@ DEARER = 3
 # cases were as dear as those looked at, which are the dearest of them.
 OUT_OF_REACH = 5
 NO_LIMIT = 2**62
-# Positions drawn together for the estimates of the first order; rows beyond which an order is none.
+# Positions drawn together for the estimates of the first order.
 DRAWN = 10
-MOST = 20_000_000
 
 
 def eliminate(draft: CircuitDraft, order: Sequence[int]) -> bool:
@@ -105,20 +105,21 @@ def improved(
         How many cases will be joined in the order: trying must not take much longer than that.
     """
     now = _whole(order, rehearsals)
-    steps = _run(rehearsals, now, MOST)
+    limits = rehearsals[0].limits
+    steps = _run(rehearsals, now, limits.order_rows)
     if steps is None or not any(steps):
         return None if steps is None else now
     rows = best_rows = _rows(steps)
     best = now
     begun = sum(rehearsal.work for rehearsal in rehearsals)
     work = min(WORK, max(LITTLE_WORK, WORK_PER_ROW * rows * parts // len(rehearsals)))
-    for tried in range(TRIES):
+    for tried in range(limits.orders_tried):
         if sum(rehearsal.work for rehearsal in rehearsals) - begun > work:
             break
         other = _changed(now, rehearsals, steps, told_by, chance)
         if other == now:
             continue
-        warm = WARM * (1 - tried / TRIES) * -math.log(1 - chance.random())
+        warm = WARM * (1 - tried / limits.orders_tried) * -math.log(1 - chance.random())
         improved_order = _run(rehearsals, other, int(rows * (1 + warm)))
         if improved_order is None:
             continue
@@ -196,6 +197,7 @@ def look_for(
     positions: Collection[int],
     parts: int,
     limit: int = NO_LIMIT,
+    limits: Limits = LIMITS,
 ) -> list[int]:
     """Look for an order of variables in which some cases are joined with few rows.
 
@@ -209,6 +211,8 @@ def look_for(
         How many cases there are in all.
     limit
         Rows of all cases together beyond which no order will do.
+    limits
+        How many orders are tried, and how many rows one may take.
 
     Returns
     -------
@@ -228,36 +232,41 @@ def look_for(
     tried = [_thinned(case, positions, chance) for case in chosen]
     order: list[int] = []
     while True:
-        there = [item for case in tried if (item := _rehearsal(case, positions)) is not None]
-        start = _start(there, order, lambda: _guess(tried, told_by, positions))
+        there = [item for case in tried if (item := _rehearsal(case, positions, limits))]
+        start = _start(there, order, limits, lambda: _guess(tried, told_by, positions, limits))
         best_order = None if start is None else improved(there, start, told_by, chance, parts)
         if best_order is None:
             return order
         order = _with_rest(best_order, order)
         if not left or len(chosen) == MANY:
             return order
-        known = [_joined_rows(case, order, positions, MOST) for case in chosen]
+        known = [_joined_rows(case, order, positions, limits.order_rows, limits) for case in chosen]
         expected = sum(known) * parts // len(known)
         if expected > OUT_OF_REACH * limit:
             raise TooWide((), expected)
         most = DEARER * max(known)
-        rows = [_joined_rows(case, order, positions, most) for case in left]
+        rows = [_joined_rows(case, order, positions, most, limits) for case in left]
         chosen.append(left.pop(max(range(len(left)), key=lambda number: rows[number])))
         tried.append(_thinned(chosen[-1], positions, chance))
 
 
 def _start(
-    there: Sequence[Rehearsal], order: Sequence[int], guess: Callable[[], list[int] | None]
+    there: Sequence[Rehearsal],
+    order: Sequence[int],
+    limits: Limits,
+    guess: Callable[[], list[int] | None],
 ) -> Sequence[int] | None:
     """Begin with an order that served the others, or where it is poor for the last, a guess."""
-    known = _run(there, _whole(order, there), MOST) if order else None
+    known = _run(there, _whole(order, there), limits.order_rows) if order else None
     if known is not None:
         *others, newcomer = (_rows([steps]) for steps in known)
         if newcomer <= DEARER * max(others):
             return order
     # What has no choice in some cases has no place in their order: a new one may be better.
     guessed = guess()
-    new = None if guessed is None else _run(there, _whole(guessed, there), MOST)
+    new = None
+    if guessed is not None:
+        new = _run(there, _whole(guessed, there), limits.order_rows)
     if new is None or guessed is None:
         return None if known is None else order
     return guessed if known is None or _rows(new) < _rows(known) else order
@@ -281,12 +290,12 @@ def _open(case: Reduced) -> set[int]:
 
 
 def _guess(
-    cases: Sequence[Reduced], told_by: Sequence[int], positions: Collection[int]
+    cases: Sequence[Reduced], told_by: Sequence[int], positions: Collection[int], limits: Limits
 ) -> list[int] | None:
     """Find an order by estimates alone: what is cheapest next for all cases together."""
     drafts, guides = [], []
     for case in cases:
-        draft = begin(case.tables, case.sizes, MOST, positions)
+        draft = begin(case.tables, case.sizes, limits.order_rows, positions, limits)
         if absorb(draft):
             drafts.append(draft)
             sample = draw(case.tables, case.sizes, told_by, positions, DRAWN)
@@ -325,9 +334,11 @@ def _guess(
     return order
 
 
-def _joined_rows(case: Reduced, order: Sequence[int], positions: Collection[int], most: int) -> int:
+def _joined_rows(
+    case: Reduced, order: Sequence[int], positions: Collection[int], most: int, limits: Limits
+) -> int:
     """Count the rows that joining a case in an order gives, as far as ``most``."""
-    draft = begin(case.tables, case.sizes, most, positions)
+    draft = begin(case.tables, case.sizes, most, positions, limits)
     try:
         eliminate(draft, order)
     except TooWide:
@@ -335,8 +346,8 @@ def _joined_rows(case: Reduced, order: Sequence[int], positions: Collection[int]
     return draft.rows
 
 
-def _rehearsal(case: Reduced, positions: Collection[int]) -> Rehearsal | None:
-    draft = begin(case.tables, case.sizes, MOST, positions)
+def _rehearsal(case: Reduced, positions: Collection[int], limits: Limits) -> Rehearsal | None:
+    draft = begin(case.tables, case.sizes, limits.order_rows, positions, limits)
     return Rehearsal(draft) if absorb(draft) else None
 
 

@@ -18,18 +18,19 @@ import numpy as np
 from configurator.search.circuit.nodes import Node
 from configurator.search.encoding import tables
 from configurator.search.encoding.tables import Table
+from configurator.search.limits import LIMITS
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterable, Sequence
 
     from numpy.typing import NDArray
 
+    from configurator.search.limits import Limits
+
     Index = NDArray[np.int32]
 
-# Pairs of rows that one join, and all joins of a draft, may look at, and for each row that it may
-# keep; inner rows that all of them may keep, beyond which it is given up; pairs that are in memory
-# at a time.
-WIDEST = 60_000_000
+# Pairs of rows that all joins of a draft may look at, and for each row that it may keep; inner rows
+# that all of them may keep, beyond which it is given up; pairs that are in memory at a time.
 LOOKED_AT = 200_000_000
 PAIRS = 5
 LONGEST = 60_000_000
@@ -90,6 +91,8 @@ class CircuitDraft:
         Numbers of the live tables that were joined, in order.
     order
         Variables in the order in which they were eliminated.
+    limits
+        What one join may look at.
     """
 
     sizes: Sequence[int]
@@ -103,6 +106,7 @@ class CircuitDraft:
     lists: Sequence[Table] = ()
     joined: list[tuple[int, int]] = field(default_factory=list)
     order: list[int] = field(default_factory=list)
+    limits: Limits = LIMITS
 
     def fork(self, budget: int) -> CircuitDraft:
         """Begin another draft where this one is; nodes are shared, as they do not change."""
@@ -119,11 +123,15 @@ class CircuitDraft:
 
 
 def begin(
-    given: Sequence[Table], sizes: Sequence[int], budget: int, positions: Collection[int] = ()
+    given: Sequence[Table],
+    sizes: Sequence[int],
+    budget: int,
+    positions: Collection[int] = (),
+    limits: Limits = LIMITS,
 ) -> CircuitDraft:
     """Start a draft: a leaf per table, what only one table mentions projected away."""
     lists = [given[number] for number in sorted(positions)]
-    draft = CircuitDraft(sizes, budget=budget, lists=lists)
+    draft = CircuitDraft(sizes, budget=budget, lists=lists, limits=limits)
     for number, table in enumerate(given):
         draft.nodes.append(Node(table.rows, table.rows, leaf=number))
         _add(draft, number, Live(table, number, frozenset([table.name])))
@@ -221,7 +229,7 @@ def extended(draft: CircuitDraft, table: Table, other: Table) -> tuple[Table, In
             continue
         pairs = _projected(listed, sorted(known | more), draft.sizes)
         projection = Table("", tuple(sorted(known)), tuple(map(column, sorted(known))), rows)
-        if tables.matches(projection, pairs, draft.sizes) > WIDEST:
+        if tables.matches(projection, pairs, draft.sizes) > draft.limits.join_pairs:
             continue
         of_table, of_pairs = tables.match_all(projection, pairs, draft.sizes)
         added = {v: values[of_table] for v, values in added.items()}
@@ -286,7 +294,8 @@ def join(draft: CircuitDraft, item: int, two: int) -> int | None:
     left, right = draft.live[item], draft.live[two]
     expected = matches(draft, item, two)
     draft.looked_at += expected
-    if expected > WIDEST or draft.looked_at > min(LOOKED_AT, PAIRS * draft.budget):
+    most = min(LOOKED_AT, PAIRS * draft.budget)
+    if expected > draft.limits.join_pairs or draft.looked_at > most:
         raise TooWide(left.origin | right.origin, expected)
     draft.joined.append((item, two))
     _take(draft, item)

@@ -13,10 +13,13 @@ from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 
+from configurator.search.limits import LIMITS
+
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from configurator.search.circuit.semirings import Values
+    from configurator.search.limits import Limits
 
     Index = NDArray[np.signedinteger]
 
@@ -93,12 +96,15 @@ class Circuit:
         Variables in the order in which they were eliminated, where it was looked for just now;
     joined_rows
         and the inner rows that this took, before those in no package were cut out.
+    limits
+        From which size on passes over it are compiled.
     """
 
     nodes: list[Node]
     leaf_rows: list[Any]
     order: tuple[int, ...] = ()
     joined_rows: int = 0
+    limits: Limits = LIMITS
 
     @property
     def rows(self) -> int:

@@ -18,9 +18,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from configurator.search.circuit.join import CircuitDraft
-
-# What may be remembered of joins, in values of columns.
-REMEMBERED = 50_000_000
+    from configurator.search.limits import Limits
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +47,11 @@ class Rehearsal:
         self._joined: dict[tuple[int, int, tuple[int, ...]], tuple[int, int]] = {}
         self._held = 0
         self.work = 0
+
+    @property
+    def limits(self) -> Limits:
+        """How much may be tried and remembered."""
+        return self._draft.limits
 
     @property
     def sizes(self) -> Sequence[int]:
@@ -154,7 +157,7 @@ class Rehearsal:
 
     def _forget(self) -> None:
         """Begin anew with remembering where it takes too much memory."""
-        if self._held > REMEMBERED:
+        if self._held > self._draft.limits.remembered_values:
             self._tables = list(self._given)
             self._counts.clear()
             self._joined.clear()

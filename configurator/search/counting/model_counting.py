@@ -17,7 +17,6 @@ import numpy as np
 from configurator.search.circuit.passes import answer, backward, forward
 from configurator.search.circuit.semirings import Count, CountModulo
 from configurator.search.counting.limited_counts import CountBounds, by_price, by_sums, masks_of
-from configurator.search.counting.sum_counts import EFFORT
 from configurator.search.optimum import k_best, queries, resource_constraints
 from configurator.search.optimum.weighing import PricingProblem, reach
 
@@ -28,9 +27,6 @@ if TYPE_CHECKING:
 
     from configurator.search.circuit.semirings import Semiring
     from configurator.search.optimum.preparing import Question
-
-# Packages that are listed one by one where the circuit alone does not tell: about a second.
-LISTED = 300
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,8 +67,8 @@ class Counts:
 def count(
     question: Question,
     positions: Collection[str] | None = None,
-    listed: int = LISTED,
-    effort: int = EFFORT,
+    listed: int | None = None,
+    effort: int | None = None,
     *,
     partial: bool = False,
 ) -> Counts:
@@ -85,12 +81,17 @@ def count(
     positions
         Positions to count the options of; all by default.
     listed
-        Up to how many packages may be looked at one by one where sums or a budget call for it.
+        Up to how many packages may be looked at one by one where sums or a budget call for it; by
+        default as the case's limits say.
     effort
-        About how many nanoseconds counting by a sum, or by the price, may take.
+        About how many nanoseconds counting by a sum, or by the price, may take; by default as
+        the case's limits say.
     partial
         Whether Ctrl-C ends the listing: what is known by then is given, as the bound it is.
     """
+    limits = question.prepared.limits
+    listed = limits.listed_packages if listed is None else listed
+    effort = limits.counting_effort if effort is None else effort
     asked = list(question.model.options) if positions is None else list(positions)
     total, options = _on_circuit(question, asked)
     undecided = can_bite(question) if total else ()

@@ -24,6 +24,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from configurator.search.circuit.passes import answer, backward, forward
+from configurator.search.limits import LIMITS
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -33,8 +34,7 @@ if TYPE_CHECKING:
     from configurator.search.circuit.semirings import Index, Values
     from configurator.search.optimum.preparing import Prepared
 
-# What a count may take, in about nanoseconds, and what a row takes whatever the steps.
-EFFORT = 3_000_000_000
+# What a row takes whatever the steps, in about nanoseconds.
 A_ROW = 400
 # Digits of a share: thousandths of its unit (grams for masses). One that differs from a whole
 # number of them by more than this is no whole number.
@@ -137,7 +137,7 @@ def count_below(
     left: Mapping[str, NDArray[np.bool_]],
     limited: Limited,
     positions: Sequence[str],
-    effort: int = EFFORT,
+    effort: int = LIMITS.counting_effort,
 ) -> Below | None:
     """Count the packages of a circuit that keep a limit.
 

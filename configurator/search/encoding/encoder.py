@@ -37,15 +37,14 @@ from configurator.search.encoding.scopes import (
 )
 from configurator.search.encoding.tables import Table
 from configurator.search.encoding.work_tables import add_work
+from configurator.search.limits import LIMITS
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Mapping, Sequence
 
     from numpy.typing import NDArray
 
-
-# Combinations up to which a figure that is not rounded is told value by value.
-WIDEST_UNROUNDED = 250_000
+    from configurator.search.limits import Limits
 
 
 def make_model(
@@ -57,6 +56,7 @@ def make_model(
     work: bool = True,
     soft: str = "",
     sure: bool = False,
+    limits: Limits = LIMITS,
 ) -> Model:
     """Put a case into tables.
 
@@ -76,6 +76,8 @@ def make_model(
         Name of a rule whose table lists all combinations, the forbidden ones too.
     sure
         Whether rows of limits are marked by whether they hold within usual tolerances.
+    limits
+        How large tables may get.
 
     Returns
     -------
@@ -86,7 +88,7 @@ def make_model(
     PluginError
         If a rule fails or its table is too large.
     """
-    return _Maker(evaluation, goals, rules, allowed or {}, work, soft, sure=sure).make()
+    return _Maker(evaluation, goals, rules, allowed or {}, work, soft, sure, limits).make()
 
 
 class _Maker:
@@ -98,10 +100,11 @@ class _Maker:
         allowed: Mapping[str, Collection[int]],
         work: bool,
         soft: str,
-        *,
         sure: bool,
+        limits: Limits,
     ) -> None:
         self.evaluation = evaluation
+        self.limits = limits
         self.sure = sure
         self.marking: Marking | None = None
         self.soft = soft
@@ -270,7 +273,7 @@ class _Maker:
             raise TypeError(name)
         terms = [self.term(rule_input.reference) for rule_input in rule.inputs]
         span = self.span(rule, terms)
-        if name.endswith(NOT_ROUNDED) and span.rows > WIDEST_UNROUNDED:
+        if name.endswith(NOT_ROUNDED) and span.rows > self.limits.unrounded_rows:
             what = f"{name!r} has {span.rows:,} combinations"
             raise TooManyCombinations(rule.plugin, what, "decide it on whole packages")
         values = self._remembered(

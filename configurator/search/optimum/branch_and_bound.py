@@ -34,10 +34,6 @@ if TYPE_CHECKING:
 
 # Cases that are looked at before it is given up.
 PATIENCE = 5_000
-# Cases after which, with nothing found and that much patience, the general solver is asked, and
-# how often.
-HANDED_OVER = 60
-SOLVED = 20
 # Every so many cases, one is followed down to a package or a dead end, so that something is found
 # before everything is proven.
 DIVE = 25
@@ -93,6 +89,7 @@ def numbers_in_order(
         After ``patience`` cases without a proof of what is next.
     """
     proof = Proof(question, costs, work_scale)
+    limits = question.prepared.limits
     if not proof.weighed.possible:
         return
     ties = itertools.count()
@@ -113,9 +110,9 @@ def numbers_in_order(
             for weight, following in proof.following(bound, what):
                 put(weight, following)
             continue
-        stuck = looked_at >= HANDED_OVER and not any_package
+        stuck = looked_at >= limits.cases_before_solver and not any_package
         if stuck and patience >= PATIENCE and cp_sat.there():
-            yield from _by_solver(proof, looked_at, bound)
+            yield from _by_solver(proof, looked_at, bound, limits.solver_calls)
             return
         if looked_at >= patience:
             rest = sorted(waiting, key=lambda item: item[:3])
@@ -137,7 +134,9 @@ def numbers_in_order(
                 put(*part)
 
 
-def _by_solver(proof: Proof, looked_at: int, bound: int) -> Iterator[tuple[int, dict[str, int]]]:
+def _by_solver(
+    proof: Proof, looked_at: int, bound: int, calls: int
+) -> Iterator[tuple[int, dict[str, int]]]:
     """Give the packages in order of their weight: the solver proves each class of packages."""
     looked = proof.look({})
     if looked is None:
@@ -154,7 +153,7 @@ def _by_solver(proof: Proof, looked_at: int, bound: int) -> Iterator[tuple[int, 
     waiting: list[tuple[int, int, BranchPackage]] = []
     known: list[Mapping[int, int]] = []
     while True:
-        if len(known) == SOLVED:
+        if len(known) == calls:
             raise Undecided(
                 looked_at, [(w, proof.numbers(pending)) for w, _, pending in sorted(waiting)]
             )

@@ -42,8 +42,6 @@ if TYPE_CHECKING:
     Rows = NDArray[np.intp]
     Flags = NDArray[np.bool_]
 
-# Passes with better and better multipliers before what matters is cut out.
-PASSES = 3
 # Packages with an option of which none is known that are looked at before labels are made.
 TRIED = 30
 # Packages that are looked at in all for what rules on several sums leave open.
@@ -278,7 +276,7 @@ class Pricing:
         self.multipliers = []
         self._bounded = (self._cheapest.copy(), {})
         begin = [0.0] * len(self.used)
-        for _ in range(PASSES):
+        for _ in range(problem.question.prepared.limits.multiplier_passes):
             which = waiting & prices.open
             if not which.any():
                 break

@@ -40,8 +40,6 @@ if TYPE_CHECKING:
     Rows = NDArray[np.intp]
     Objective = tuple[str, Direction]
 
-# Labels are not made on circuits of more rows, and packages of a front are looked for one by one.
-MOST_ROWS = 3_000_000
 # Boxes that are asked about by themselves before the rest of a front is called a bound.
 MOST_BOXES = 400
 # Packages that are looked at for each of them.
@@ -102,7 +100,7 @@ def front(
     ):
         return []
     boxes = _Boxes(question, objectives, steps or (0.0,) * len(objectives))
-    if prepared.loose is None and prepared.circuit.rows <= MOST_ROWS:
+    if prepared.loose is None and prepared.circuit.rows <= prepared.limits.label_rows:
         try:
             boxes.labels = root_front(question, objectives)
         except TooManyLabels:

@@ -21,6 +21,7 @@ from configurator.search.encoding.constraint_model import Model
 from configurator.search.encoding.encoder import make_model
 from configurator.search.encoding.reducing import reduce_tables
 from configurator.search.encoding.tables import select
+from configurator.search.limits import LIMITS
 from configurator.search.optimum import known_orders
 from configurator.search.optimum.verification import meets
 
@@ -35,6 +36,7 @@ if TYPE_CHECKING:
     from configurator.search.circuit.cost_shifting import Shift
     from configurator.search.circuit.semirings import Values
     from configurator.search.encoding.reducing import Reduced
+    from configurator.search.limits import Limits
 
 
 @dataclass(slots=True)
@@ -94,6 +96,7 @@ class Prepared:
     loose: Loose | None = None  # what makes prices lower bounds only; None where they are exact
     lately: Lately = field(default_factory=Lately)
     settled: dict[Any, tuple[Goal, ...]] = field(default_factory=dict)
+    limits: Limits = LIMITS
 
     @property
     def evaluation(self) -> Evaluation:
@@ -152,6 +155,7 @@ def prepare(
     soft: str = "",
     sure: bool = False,
     keep: bool = False,
+    limits: Limits = LIMITS,
 ) -> Prepared:
     """Make the model and its circuit.
 
@@ -175,6 +179,8 @@ def prepare(
         Whether jobs may ask for what holds within usual tolerances.
     keep
         Whether to look for the circuit on disk, and to keep it there.
+    limits
+        How much may be tried and kept, now and with every question about the case.
 
     Raises
     ------
@@ -184,10 +190,17 @@ def prepare(
         If the tables cannot be joined in memory.
     """
     model = make_model(
-        evaluation, goals, rules=rules, allowed=allowed, work=work, soft=soft, sure=sure
+        evaluation,
+        goals,
+        rules=rules,
+        allowed=allowed,
+        work=work,
+        soft=soft,
+        sure=sure,
+        limits=limits,
     )
-    circuit, loose = _circuit(model, cut, keep=keep)
-    prepared = seated(model, circuit, loose)
+    circuit, loose = _circuit(model, cut, limits, keep=keep)
+    prepared = seated(model, circuit, loose, limits)
     known = _kept_tight(prepared) if keep else None
     return prepared if known is None else known
 
@@ -217,9 +230,9 @@ def tighten(
         return prepared
     loose, labels = prepared.loose, _labels(prepared)
     given = (loose.tables, loose.sizes, loose.told_by, set(prepared.model.position_tables.values()))
-    circuit = make_conditioned(*given, labels, report)
+    circuit = make_conditioned(*given, labels, report, prepared.limits)
     if keep:
-        cache.save(cache.name_of(*given, labels), circuit)
+        cache.save(cache.name_of(*given, labels, prepared.limits), circuit, prepared.limits)
     return _tight(prepared, circuit)
 
 
@@ -229,7 +242,8 @@ def _kept_tight(prepared: Prepared) -> Prepared | None:
         return None
     loose = prepared.loose
     given = (loose.tables, loose.sizes, loose.told_by, set(prepared.model.position_tables.values()))
-    circuit = cache.load(cache.name_of(*given, _labels(prepared)), loose.tables)
+    name = cache.name_of(*given, _labels(prepared), prepared.limits)
+    circuit = cache.load(name, loose.tables)
     return None if circuit is None else _tight(prepared, circuit)
 
 
@@ -239,7 +253,7 @@ def _tight(prepared: Prepared, circuit: Circuit) -> Prepared:
     leaf_rows: list[Any] = [
         [origins[number][row] for row in rows] for number, rows in enumerate(circuit.leaf_rows)
     ]
-    return seated(prepared.model, Circuit(circuit.nodes, leaf_rows), None)
+    return seated(prepared.model, Circuit(circuit.nodes, leaf_rows), None, prepared.limits)
 
 
 def _labels(prepared: Prepared) -> dict[int, NDArray[np.int64]]:
@@ -254,7 +268,9 @@ def _labels(prepared: Prepared) -> dict[int, NDArray[np.int64]]:
     return labels
 
 
-def seated(model: Model, circuit: Circuit, loose: Loose | None) -> Prepared:
+def seated(
+    model: Model, circuit: Circuit, loose: Loose | None, limits: Limits = LIMITS
+) -> Prepared:
     """Look up where options sit in a circuit.
 
     Parameters
@@ -265,9 +281,12 @@ def seated(model: Model, circuit: Circuit, loose: Loose | None) -> Prepared:
         Its leaf rows stand for rows of the model's tables.
     loose
         What makes prices lower bounds; None where they are exact.
+    limits
+        What questions about it go by.
     """
     if loose is None:
         circuit = in_joined_order(circuit, set(model.position_tables.values()))
+    circuit.limits = limits
     circuit.make_ready()
     seats = {position: _seat(model, circuit, position) for position in model.options}
     most = sum(int(seat.costs.max(initial=0)) for seat in seats.values())
@@ -281,7 +300,7 @@ def seated(model: Model, circuit: Circuit, loose: Loose | None) -> Prepared:
         seat.prices = prices.astype(semiring.dtype)
         # Now, or the first click would wait for it.
         option_columns.numbers_by_key(model.evaluation, position)
-    return Prepared(model, circuit, semiring, seats, loose)
+    return Prepared(model, circuit, semiring, seats, loose, limits=limits)
 
 
 def _cut(model: Model, goals: Sequence[Goal]) -> dict[int, NDArray[np.int32]] | None:
@@ -299,7 +318,9 @@ def _cut(model: Model, goals: Sequence[Goal]) -> dict[int, NDArray[np.int32]] | 
     return cut
 
 
-def _circuit(model: Model, cut: Sequence[Goal], *, keep: bool) -> tuple[Circuit, Loose | None]:
+def _circuit(
+    model: Model, cut: Sequence[Goal], limits: Limits, *, keep: bool
+) -> tuple[Circuit, Loose | None]:
     """Reduce the tables and join them; leaf rows are lists of the model's own rows."""
     nothing = Circuit([], [[] for _ in model.tables])
     kept = _cut(model, cut)
@@ -316,7 +337,7 @@ def _circuit(model: Model, cut: Sequence[Goal], *, keep: bool) -> tuple[Circuit,
     reduced = reduce_tables(tables, model.sizes, model.told_by, positions, labels)
     if reduced is None:
         return nothing, None
-    circuit, apart = _joined(model, reduced, keep=keep)
+    circuit, apart = _joined(model, reduced, limits, keep=keep)
     if not circuit.nodes:
         return nothing, None
     loose = None
@@ -336,7 +357,9 @@ def _circuit(model: Model, cut: Sequence[Goal], *, keep: bool) -> tuple[Circuit,
     return circuit, loose
 
 
-def _joined(model: Model, reduced: Reduced, *, keep: bool) -> tuple[Circuit, tuple[int, ...]]:
+def _joined(
+    model: Model, reduced: Reduced, limits: Limits, *, keep: bool
+) -> tuple[Circuit, tuple[int, ...]]:
     """Join reduced tables, or look up on disk what came of it; a circuit of bounds if need be.
 
     Returns
@@ -346,14 +369,14 @@ def _joined(model: Model, reduced: Reduced, *, keep: bool) -> tuple[Circuit, tup
     """
     positions = set(model.position_tables.values())
     given = (reduced.tables, reduced.sizes, model.told_by, positions)
-    name = cache.name_of(*given) if keep else ""
+    name = cache.name_of(*given, limits=limits) if keep else ""
     try:
         circuit = cache.load(name, reduced.tables) if keep else None
         if circuit is None:
             served = known_orders.look_up(model) if keep else None
-            circuit = make_circuit(*given, served)
+            circuit = make_circuit(*given, served, limits)
             if keep:
-                cache.save(name, circuit)
+                cache.save(name, circuit, limits)
                 known_orders.note(model, circuit, served)
     except TooWide as refusal:
         known = cache.load_loose(name, reduced.tables) if keep else None
@@ -361,7 +384,7 @@ def _joined(model: Model, reduced: Reduced, *, keep: bool) -> tuple[Circuit, tup
             return known
         if keep:
             cache.save_refusal(name, refusal)
-        circuit, apart = make_loose(*given)
+        circuit, apart = make_loose(*given, limits)
         if keep:
             cache.save_loose(name, circuit, apart)
         return circuit, apart

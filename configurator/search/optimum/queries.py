@@ -223,9 +223,10 @@ def shift_for(
     if weighed.exact or not weighed.possible:
         return NOTHING
     begin = next((shift for _, others, _, shift in reversed(shifts) if others is costs), NOTHING)
-    look = look_for(prepared.loose, prepared.circuit, weighed.weights, semiring, begin)
-    prepared.lately.shifts = (*shifts[1 - KEPT_SHIFTS :], (asked, costs, work_scale, look))
-    return look
+    rounds = prepared.limits.shifting_rounds
+    shift = look_for(prepared.loose, prepared.circuit, weighed.weights, semiring, begin, rounds)
+    prepared.lately.shifts = (*shifts[1 - KEPT_SHIFTS :], (asked, costs, work_scale, shift))
+    return shift
 
 
 def priced(

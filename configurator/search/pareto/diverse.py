@@ -49,8 +49,6 @@ LEAST = 2
 HEAVY = 0.3
 # Share of what a job leaves of an attribute from which two values are called different.
 APART = 0.2
-# And share of what the lists span, below which nobody would call them so.
-LISTED_APART = 0.05
 # Branches that are looked at before a package is called the best found.
 BRANCHES = 400
 
@@ -120,7 +118,8 @@ def big_choices(question: Question, most: int = BIG) -> list[BigChoice]:
                 listed.append(evaluation.attribute(option, attribute))
                 if price >= 0 and (question.job.budget is None or price <= question.job.budget):
                     values.append(listed[-1])
-        apart = max(APART * _span(values), LISTED_APART * _span(listed))
+        alike = question.prepared.limits.alike_share
+        apart = max(APART * _span(values), alike * _span(listed))
         choice = BigChoice(family, attribute, positions, apart)
         unlike = _span(values) >= apart or any(isinstance(value, Missing) for value in values)
         distinct = len(set(map(str, values))) > 1 and unlike

@@ -1,0 +1,94 @@
+"""How much the search may try, look at and keep: the numbers that were tuned by measuring.
+
+They decide how long an answer takes and when it is given as a bound, never what is proven. A case
+is prepared with `LIMITS` unless others are given, and every question about it goes by the same.
+`docs/search-log.md` has what was measured.
+"""
+
+from __future__ import annotations
+
+import os
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True, slots=True)
+class Limits:
+    """What the search may take before it goes another way.
+
+    Parameters
+    ----------
+    unrounded_rows
+        Combinations up to which a figure that is not rounded is told value by value; beyond, rules
+        on it are decided on whole packages.
+    join_pairs
+        Pairs of rows that one join may look at.
+    circuit_rows
+        Inner rows of a circuit that is joined at once, beyond which its tables are too wide.
+    unsampled_rows
+        Inner rows up to which an order of elimination is kept that was found without a sample.
+    perturbed_from_rows
+        Inner rows of a circuit from which on orders from perturbed estimates are tried.
+    apart_pairs
+        Pairs of rows that a join may look at before variables are taken apart instead. A quarter
+        of it gave bounds that were 3 to 6 per cent lower, in half the time for each.
+    conditioned_rows
+        Inner rows of circuits joined part by part.
+    hopeless
+        Times the rows that may be kept, with which joining part by part is not begun: so many are
+        expected to be made, and half of them are in no package.
+    orders_tried
+        Orders of elimination tried each time that a case joins.
+    order_rows
+        Inner rows beyond which an order of elimination is none.
+    remembered_values
+        Values of columns that may be remembered of joins while orders are tried.
+    shifting_rounds
+        Rounds of cost shifting at most.
+    kept_from_rows
+        Inner rows from which on a circuit is kept on disk: smaller ones are made faster than read.
+    compiled_from_rows, threaded_from_rows
+        Inner rows of a circuit from which on compiling its passes pays, and of a node from which on
+        threads do.
+    threads
+        Threads of a compiled pass.
+    cases_before_solver, solver_calls
+        Cases of branch and bound after which, with nothing found, the general solver is asked, and
+        how often.
+    multiplier_passes
+        Passes that look for multipliers of limited sums before labels are made.
+    label_rows
+        Inner rows of a circuit beyond which labels are not made for fronts.
+    alike_share
+        Share of the span of all that is listed, up to which two values count as alike.
+    listed_packages
+        Packages that are looked at one by one where sums or a budget call for it.
+    counting_effort
+        About how long counting by a sum, or by the price, may take [ns].
+    """
+
+    unrounded_rows: int = 250_000
+    join_pairs: int = 60_000_000
+    circuit_rows: int = 12_000_000
+    unsampled_rows: int = 400_000
+    perturbed_from_rows: int = 20_000
+    apart_pairs: int = 400_000
+    conditioned_rows: int = 800_000_000
+    hopeless: float = 2.5
+    orders_tried: int = 600
+    order_rows: int = 20_000_000
+    remembered_values: int = 50_000_000
+    shifting_rounds: int = 80
+    kept_from_rows: int = 10_000
+    compiled_from_rows: int = 10_000_000
+    threaded_from_rows: int = 50_000
+    threads: int = min(4, os.cpu_count() or 1)
+    cases_before_solver: int = 60
+    solver_calls: int = 20
+    multiplier_passes: int = 3
+    label_rows: int = 3_000_000
+    alike_share: float = 0.05
+    listed_packages: int = 300
+    counting_effort: int = 3_000_000_000
+
+
+LIMITS = Limits()

@@ -1,0 +1,8 @@
+"""Limits under which small cases take the ways that long lists take."""
+
+from __future__ import annotations
+
+from configurator.search.limits import Limits
+
+# No join is small enough, and variables are taken apart where two tables give more than two rows.
+NARROW = Limits(circuit_rows=-1, unsampled_rows=-1, apart_pairs=2)
