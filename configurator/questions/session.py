@@ -45,8 +45,6 @@ Answer = TypeVar("Answer")
 
 # Answers kept for going back and forth.
 ANSWERS_KEPT = 256
-# Packages looked at before a click is answered with the best found; `closing` looks longer.
-CLICK_PATIENCE = 300
 
 
 class Session:
@@ -184,12 +182,12 @@ class Session:
     def cheapest(self) -> CheapestPackage:
         """Find the cheapest package for the job, its budget left aside.
 
-        Looks at few packages: it answers a click.
+        Looks at few packages: it answers a click; `look_longer` looks at more.
         """
         return self.asked(
             "cheapest",
             lambda ready, job: option_prices.cheapest(
-                lexicographic.settle(Question(ready, job)), CLICK_PATIENCE
+                lexicographic.settle(Question(ready, job)), ready.limits.click_packages
             ),
         )
 

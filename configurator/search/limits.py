@@ -64,6 +64,10 @@ class Limits:
         Packages that are looked at one by one where sums or a budget call for it.
     counting_effort
         About how long counting by a sum, or by the price, may take [ns].
+    click_packages
+        Packages looked at before a click is answered with the best found.
+    explained_rows
+        Inner rows made in all for the numbers in one explanation, beyond which it goes without.
     """
 
     unrounded_rows: int = 250_000
@@ -89,6 +93,8 @@ class Limits:
     alike_share: float = 0.05
     listed_packages: int = 300
     counting_effort: int = 3_000_000_000
+    click_packages: int = 300
+    explained_rows: int = 1_000_000
 
 
 LIMITS = Limits()

@@ -17,12 +17,13 @@ from configurator.files import job_files, job_link
 from configurator.loading import plugin_files
 from configurator.model.jobs import Goal, Job
 from configurator.model.requirements import Wish
-from configurator.questions import answers, edits, session
+from configurator.questions import answers, edits
 from configurator.questions.case_cache import Shelf, key_of
 from configurator.questions.history import begun, undone, went_on
 from configurator.questions.session import Session
 from configurator.search.circuit.join import TooWide
 from configurator.search.explanation import conflicts
+from configurator.search.limits import Limits
 from configurator.search.optimum import levels, lexicographic, option_prices, preparing, queries
 from configurator.search.optimum.preparing import Question
 from tests.search.narrow import NARROW
@@ -329,16 +330,14 @@ def test_giving_up_several_goals_at_once_lets_them_go():
     assert edits.repaired(job, conflicts.Repair(both[:1], 0)).goals[0].at_least == 0.9
 
 
-def test_looking_longer_proves_what_a_click_had_no_time_for(monkeypatch):
+def test_looking_longer_proves_what_a_click_had_no_time_for():
     looked = 0
     for seed in range(200):
         random_case = make(seed, sums=True, families=5, parts=4)
-        talk = opened(random_case)
+        talk = opened(random_case, limits=Limits(click_packages=1))
         fresh = afresh(random_case, talk.job)
         exact = option_prices.cheapest(lexicographic.settle(Question(fresh, talk.job)))
-        with monkeypatch.context() as hasty:
-            hasty.setattr(session, "CLICK_PATIENCE", 1)
-            first = talk.cheapest()
+        first = talk.cheapest()
         if first.proven:
             continue
         looked += 1

@@ -16,7 +16,8 @@ from configurator.model.references import Input, PartValue, each, inputs_of
 from configurator.model.requirements import Wish, wishes_of, with_wishes
 from configurator.model.rules import Limit, Total
 from configurator.model.vehicles import Vehicle
-from configurator.search.explanation import conflicts, model_rotation, rule_conflicts
+from configurator.search.explanation import conflicts, model_rotation
+from configurator.search.limits import Limits
 from configurator.search.optimum import preparing, queries, verification
 from configurator.search.optimum.preparing import Question
 from configurator.wording.sentences import reason_words
@@ -184,13 +185,12 @@ def test_neighbours_break_one_rule_and_meet_the_wishes():
     assert seen > 10
 
 
-def test_where_numbers_take_too_much_effort_members_are_told_without(monkeypatch):
+def test_where_numbers_take_too_much_effort_members_are_told_without():
     told = 0
     for seed, evaluation, job in unmet(range(60)):
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-        with monkeypatch.context() as patch:
-            patch.setattr(rule_conflicts, "ROWS", -1)
-            few = conflicts.explain(Question(prepared, job))
+        unexplained = replace(prepared, limits=Limits(explained_rows=-1))
+        few = conflicts.explain(Question(unexplained, job))
         every = conflicts.explain(Question(prepared, job))
         assert [(r.wish, r.rule) for r in few] == [(r.wish, r.rule) for r in every], seed
         for less, more in zip(few, every, strict=True):

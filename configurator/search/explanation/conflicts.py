@@ -74,7 +74,7 @@ def explain(
     # Preferred wishes come first in the job; QuickXplain blames the later ones where it can choose.
     conflicting = smallest(list(insist), wishes, holds)
     bound = [*insist, *conflicting]
-    study = Study(question.evaluation, with_wishes(job, bound), questions)
+    study = Study(question.evaluation, with_wishes(job, bound), questions, question.prepared.limits)
     rules = study.smallest_rules()
 
     def shown(wish: Wish) -> bool:

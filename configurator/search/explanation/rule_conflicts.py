@@ -17,6 +17,7 @@ from configurator.model.requirements import wishes_of
 from configurator.search.circuit.join import TooWide
 from configurator.search.explanation.model_rotation import broken_by, neighbours, savings
 from configurator.search.explanation.quickxplain import smallest
+from configurator.search.limits import LIMITS
 from configurator.search.optimum import (
     k_best,
     option_prices,
@@ -35,6 +36,7 @@ if TYPE_CHECKING:
     from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.model.jobs import Job
     from configurator.model.rules import Rule
+    from configurator.search.limits import Limits
     from configurator.search.optimum.preparing import Prepared
 
     Choice = Mapping[str, Option]
@@ -45,9 +47,6 @@ AT_ONCE = 3
 # Sets of rules that are searched for a package to make a conflict smaller; what is not known by
 # then stays in the conflict.
 QUESTIONS = 60
-# Rows of circuits that are made for the numbers of a conflict's members. Of a large conflict, which
-# makes wide circuits, some members are told without numbers.
-ROWS = 1_000_000
 # Packages to look at, for each such set, before sums over everything are called undecided.
 PATIENCE = 2000
 
@@ -61,10 +60,19 @@ class Study:
         The case, and the wishes that count.
     questions
         How many sets of rules are searched while a conflict is made smaller.
+    limits
+        How large circuits get that are made for it, and from when on numbers are left out.
     """
 
-    def __init__(self, evaluation: Evaluation, job: Job, questions: int = QUESTIONS) -> None:
+    def __init__(
+        self,
+        evaluation: Evaluation,
+        job: Job,
+        questions: int = QUESTIONS,
+        limits: Limits = LIMITS,
+    ) -> None:
         self.evaluation = evaluation
+        self.limits = limits
         # Rules are studied as calculated: what is not to be had so is not sure either.
         self.job = replace(job, sure=False)
         self.every = checked_rules(evaluation.trade)
@@ -87,13 +95,14 @@ class Study:
             cut=[goal for goal in job.goals if goal.figure not in figures],
             work=job.budget is not None,
             soft=soft,
+            limits=self.limits,
         )
 
     def for_numbers(
         self, rules: Sequence[Rule], job: Job, figures: Sequence[str] = (), soft: str = ""
     ) -> Prepared | None:
         """Tables as `prepared` gives them; None where numbers take more effort than is made."""
-        if self._rows > ROWS:
+        if self._rows > self.limits.explained_rows:
             return None
         try:
             made = self.prepared(rules, job, figures, soft)
