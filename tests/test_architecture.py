@@ -70,6 +70,9 @@ ONLY_IN = {
 # its module, and some commands are called like what they are about.
 SHARED_NAMES = {"options", "parts", "plugin", "vehicle"}
 
+# Names that anything could have.
+SAYS_NOTHING = {"one", "found", "told", "said"}
+
 
 def module_name(file: Path, package: Path) -> str:
     """Say by which name a file of a package is imported."""
@@ -214,6 +217,56 @@ def test_every_package_says_its_promise_who_imports_it_and_where_to_begin() -> N
         assert any(part.startswith("Begin with ") for part in rest), f"{file}: where to begin"
 
 
+def bindings(tree: ast.AST) -> set[str]:
+    """Collect what a file gives names to: variables, parameters, attributes, functions, classes."""
+    names = set()
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Name) and isinstance(node.ctx, ast.Store):
+            names.add(node.id)
+        elif isinstance(node, ast.Attribute) and isinstance(node.ctx, ast.Store):
+            names.add(node.attr)
+        elif isinstance(node, ast.arg):
+            names.add(node.arg)
+        elif isinstance(node, ast.FunctionDef | ast.ClassDef):
+            names.add(node.name)
+    return names
+
+
+@pytest.mark.parametrize("root", [PACKAGE, paths.plugins()], ids=lambda root: root.name)
+def test_names_say_what_they_name(root: Path) -> None:
+    empty = {
+        file.name: left
+        for file in sorted(root.rglob("*.py"))
+        if "_bundled" not in file.relative_to(root).parts
+        if (left := bindings(ast.parse(file.read_text(encoding="utf-8"))) & SAYS_NOTHING)
+    }
+    assert empty == {}, "what is it, in the terms of the field or the trade?"
+
+
+def patched_constants(tree: ast.AST) -> list[str]:
+    """List the constants of modules of the search that a test sets."""
+    modules = {name.rpartition(".")[2] for name in SOURCE if name.startswith("configurator.search")}
+    return [
+        f"{module.id}.{name.value}"
+        for node in ast.walk(tree)
+        if isinstance(node, ast.Call) and isinstance(node.func, ast.Attribute)
+        if node.func.attr == "setattr" and len(node.args) == 3
+        for module, name in [node.args[:2]]
+        if isinstance(module, ast.Name) and isinstance(name, ast.Constant)
+        if module.id in modules and str(name.value).isupper()
+    ]
+
+
+def test_tests_give_limits_of_their_own_to_the_search() -> None:
+    """Tuned numbers stand in `configurator.search.limits`, and are passed in."""
+    patched = {
+        file.name: constants
+        for file in sorted(Path(__file__).parent.rglob("*.py"))
+        if (constants := patched_constants(ast.parse(file.read_text(encoding="utf-8"))))
+    }
+    assert patched == {}
+
+
 def test_no_module_is_longer_than_four_hundred_lines() -> None:
     roots = [PACKAGE, paths.plugins(), Path(__file__).parent]
     long = {
@@ -318,6 +371,13 @@ def test_reading_finds_libraries_out_of_place(package: Path) -> None:
 def test_reading_finds_circles(package: Path) -> None:
     with pytest.raises(CycleError):
         list(TopologicalSorter(within(source(package))).static_order())
+
+
+def test_reading_finds_names_and_constants_that_are_set() -> None:
+    text = "def said(one): self.told = found = one\nclass A: pass\n"
+    assert bindings(ast.parse(text)) == {"said", "one", "told", "found", "A"}
+    text = "patch.setattr(compiled, 'MANY', 0)\npatch.setattr(compiled, 'find_spec', None)\n"
+    assert patched_constants(ast.parse(text)) == ["compiled.MANY"]
 
 
 def test_foreign_names_are_compared_whole() -> None:

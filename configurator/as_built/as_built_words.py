@@ -176,7 +176,7 @@ def carried_rows(
 ) -> list[tuple[str, ...]]:
     """Return a row under `CARRIED` per thing that changes in a vehicle's record."""
 
-    def said(change: CarriedChange, value: Any) -> str:
+    def shown(change: CarriedChange, value: Any) -> str:
         if value is None:
             return "not fitted" if change.origin == "fitted" else "not given"
         return say(value, change.unit, system)
@@ -184,8 +184,8 @@ def carried_rows(
     return [
         (
             change.name,
-            said(change, change.before),
-            said(change, change.after),
+            shown(change, change.before),
+            shown(change, change.after),
             ORIGINS[change.origin],
         )
         for change in changes

@@ -216,12 +216,12 @@ def show_anew(
         details, other = (package["details"].get(position) for package in (before, after))
         keys = [package["parts"].get(position) for package in (before, after)]
         if keys[0] != keys[1] or (details or {}).get("price") != (other or {}).get("price"):
-            rows.append((position, _said(details, keys[0]), _said(other, keys[1])))
+            rows.append((position, _value_words(details, keys[0]), _value_words(other, keys[1])))
     if rows:
         writer.table(("position", old.number, new.number), rows)
 
 
-def _said(detail: Mapping[str, Any] | None, key: str | None) -> str:
+def _value_words(detail: Mapping[str, Any] | None, key: str | None) -> str:
     if detail is None or key is None:
         return "not fitted"
     price = detail["price"]

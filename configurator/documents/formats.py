@@ -183,7 +183,7 @@ def _fill(book: Any, tab: Any, table: SheetTable, bold: Any, wrapped: Any) -> No
             elif isinstance(cell, str):
                 tab.write_string(row, column, cell[:32767], wrapped if row else bold)
     for column in range(len(table.columns)):
-        longest = max((len(_said(cells[column])) for cells in every), default=0)
+        longest = max((len(_text(cells[column])) for cells in every), default=0)
         tab.set_column(column, column, min(WIDEST, longest + 2))
 
 
@@ -205,7 +205,7 @@ def _tab_name(text: str, taken: Iterable[str] = ()) -> str:
     return name
 
 
-def _said(cell: Cell) -> str:
+def _text(cell: Cell) -> str:
     if isinstance(cell, Number):
         return cell.text
     return "" if isinstance(cell, ToFill) else cell
@@ -237,7 +237,7 @@ def markdown(sheet: Sheet) -> str:
 
 def _row(cells: Sequence[Cell]) -> str:
     texts = [
-        ("[ ]" if cell.kind == "tick" else "") if isinstance(cell, ToFill) else _plain(_said(cell))
+        ("[ ]" if cell.kind == "tick" else "") if isinstance(cell, ToFill) else _plain(_text(cell))
         for cell in cells
     ]
     return f"| {' | '.join(texts)} |"

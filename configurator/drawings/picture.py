@@ -14,7 +14,7 @@ from xml.etree import ElementTree
 from configurator.drawings.ahead import ahead_view
 from configurator.drawings.body import rounded
 from configurator.drawings.ink import FONT, OF_PAGE, add, finished, legal, number
-from configurator.drawings.reader import Reader, behind, said
+from configurator.drawings.reader import Reader, behind, value_words
 from configurator.drawings.shapes import Circle
 from configurator.drawings.side import side_view
 
@@ -188,9 +188,9 @@ def _below(
         new = _measured(after, figure)
         if new is None:
             continue
-        value = said(new.value, new.unit, reader)
+        value = value_words(new.value, new.unit, reader)
         old = _measured(before, figure)
-        was = value if old is None else said(old.value, old.unit, reader)
+        was = value if old is None else value_words(old.value, old.unit, reader)
         if was != value:
             value = f"{was.removesuffix(behind(new.unit, reader))} → {value}"
         lines.append((label, value))
@@ -222,8 +222,8 @@ def _legend(
     if new is not None and not schematic:
         moved = 0 if old is None else round(new) - round(old)
         sign = "+" if moved > 0 else "−"
-        more = f" ({sign}{said(abs(moved) / 1000, 'mm', reader)})" if moved else ""
-        _text(svg, f"{HEIGHT} {said(round(new) / 1000, 'mm', reader)}{more}",
+        more = f" ({sign}{value_words(abs(moved) / 1000, 'mm', reader)})" if moved else ""
+        _text(svg, f"{HEIGHT} {value_words(round(new) / 1000, 'mm', reader)}{more}",
               (width - MARGIN, y), ink, anchor="end")  # fmt: skip
     elif schematic:
         _text(svg, "schematic body", (width - MARGIN, y), ink, anchor="end")

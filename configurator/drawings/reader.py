@@ -37,7 +37,7 @@ class Reader:
 
     Examples
     --------
-    >>> said(0.2995, "mm", Reader(number=lambda text: text.replace(".", ",")))
+    >>> value_words(0.2995, "mm", Reader(number=lambda text: text.replace(".", ",")))
     '299,5 mm'
     """
 
@@ -50,7 +50,7 @@ class Reader:
         return self.text(template).format(**values)
 
 
-def said(value: Value | None, unit: str, reader: Reader) -> str:
+def value_words(value: Value | None, unit: str, reader: Reader) -> str:
     """Say a value in SI, ``unit`` being the one that its rule declares."""
     shown = unit_in(unit, reader.system)
     if shown == "in" and isinstance(value, int | float) and not isinstance(value, bool):

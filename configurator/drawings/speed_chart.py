@@ -12,7 +12,7 @@ from configurator.drawings.axes import TITLE, Axis, Plot, draw_axes, in_rows, le
 from configurator.drawings.geometry import ViewReader
 from configurator.drawings.ink import LIGHT, add, finished, rows, sheet, text_width, write
 from configurator.drawings.ink import number as place
-from configurator.drawings.reader import Reader, said
+from configurator.drawings.reader import Reader, value_words
 from configurator.drawings.svg import PAPER_WIDTH, Drawing, draw_nothing
 from configurator.formulas import gearing, tyres
 from configurator.model.references import ConditionValue, VehicleValue
@@ -319,13 +319,13 @@ def _notes(
     if before is not None:
         notes.append(reader.text(template.SOLID_DASHED))
     if after.limit is not None:
-        limit = said(after.limit, "rpm", reader)
+        limit = value_words(after.limit, "rpm", reader)
         notes.append(reader.say(template.HIGHEST_ENGINE_SPEED, speed=limit))
     if after.cruise is not None and AT_CRUISE in evaluation.trade.figures:
         unit = evaluation.definition(AT_CRUISE).unit
-        then = said(evaluation.figure(AT_CRUISE, choice), unit, reader)
-        was = said(evaluation.figure(AT_CRUISE, evaluation.fitted), unit, reader)
-        speed = said(after.cruise, "km/h", reader)
+        then = value_words(evaluation.figure(AT_CRUISE, choice), unit, reader)
+        was = value_words(evaluation.figure(AT_CRUISE, evaluation.fitted), unit, reader)
+        speed = value_words(after.cruise, "km/h", reader)
         if was == then or before is None:
             notes.append(reader.say(template.IN_TOP_GEAR, speed=speed, engine_speed=then))
         else:
@@ -335,7 +335,10 @@ def _notes(
             low, high = goal.at_least, goal.at_most
             box = BOXES.get((low is not None, high is not None))
             if box is not None:
-                bounds = {"low": said(low, unit, reader), "high": said(high, unit, reader)}
+                bounds = {
+                    "low": value_words(low, unit, reader),
+                    "high": value_words(high, unit, reader),
+                }
                 notes.append(reader.say(box, speed=speed, **bounds))
     notes.append(reader.text(template.WITHOUT_SLIP))
     missing = dict.fromkeys((*after.not_drawn, *(before.not_drawn if before else ())))

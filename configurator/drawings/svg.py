@@ -25,7 +25,7 @@ from configurator.drawings.pen import (
     draw_dimension,
     draw_shape,
 )
-from configurator.drawings.reader import Reader, behind, said
+from configurator.drawings.reader import Reader, behind, value_words
 from configurator.drawings.shapes import extent
 from configurator.wording.sentences import begun
 
@@ -191,7 +191,7 @@ def _compose(
     tall = above + high + FIRST + LEVEL * levels - 3.0
     notes = _notes(panels, paper, scale, reader)
     height = top + tall * (len(panels) if stacked else 1) + 9.0 + 3.4 * len(notes) + 2.0
-    svg = sheet(paper, height, title, _said(panels, reader), ink)
+    svg = sheet(paper, height, title, _description(panels, reader), ink)
     for k, line in enumerate(titles):
         write(svg, line, (2.0, 5.6 + 4.6 * k), ink, size=TITLE, bold=True)
     share = paper if stacked else paper / len(panels)
@@ -259,7 +259,7 @@ def _words(dimension: Dimension, before: View | None, reader: Reader) -> tuple[s
         if old is None:
             unknown = any(line.startswith(f"{dimension.figure}: ") for line in before.not_drawn)
             was = reader.text(template.NOT_KNOWN if unknown else template.NONE)
-            value = said(dimension.value, dimension.unit, reader)
+            value = value_words(dimension.value, dimension.unit, reader)
             return reader.text(dimension.label), f"{was} → {value}"
     return reader.text(dimension.label), _change(old, dimension, reader)
 
@@ -275,8 +275,8 @@ def _change(old: Dimension | Angle | None, new: Dimension | Angle, reader: Reade
     >>> _change(old, new, metric), _change(new, new, metric), _change(None, new, imperial)
     ('300 → 350 mm', '350 mm', '13.78 in')
     """
-    value = said(new.value, new.unit, reader)
-    was = value if old is None else said(old.value, old.unit, reader)
+    value = value_words(new.value, new.unit, reader)
+    was = value if old is None else value_words(old.value, old.unit, reader)
     if was == value:
         return value
     return f"{was.removesuffix(behind(new.unit, reader))} → {value}"
@@ -327,13 +327,14 @@ def _not_drawn(panels: Sequence[_Panel]) -> tuple[str, ...]:
     return tuple(dict.fromkeys(line for view in views for line in view.not_drawn))
 
 
-def _said(panels: Sequence[_Panel], reader: Reader) -> str:
+def _description(panels: Sequence[_Panel], reader: Reader) -> str:
     """Say what a drawing shows."""
     lines = []
     for panel in panels:
         parts = [" ".join(_words(dimension, panel.before, reader)) for dimension in _all(panel)]
         parts += [
-            f"{reader.text(a.label)} {said(a.value, a.unit, reader)}" for a in panel.after.angles
+            f"{reader.text(a.label)} {value_words(a.value, a.unit, reader)}"
+            for a in panel.after.angles
         ]
         lines.append(f"{reader.text(panel.heading or panel.after.title)}: {', '.join(parts)}.")
     return " ".join(lines)

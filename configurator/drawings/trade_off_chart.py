@@ -107,7 +107,7 @@ def draw_trade_off(
     notes = _notes(levels, better, present, unit, currency, system)
     lines = [row for note in notes for row in rows(note, width - 4)]
     height = top + FIELD + 13.0 + ROW * len(lines)
-    text = "; ".join(_said(level, unit, currency, system) for level in levels)
+    text = "; ".join(_level_words(level, unit, currency, system) for level in levels)
     svg = sheet(width, height, title, f"{' '.join(notes)} {text}.", ink, listens=listens)
     for k, line in enumerate(titles):
         write(svg, line, (2.0, 5.6 + 4.6 * k), ink, size=TITLE, bold=True)
@@ -132,7 +132,7 @@ def _major(price: int, currency: str) -> float:
     return float(Decimal(price).scaleb(-exponent(currency)))
 
 
-def _said(level: ChartLevel, unit: str, currency: str, system: System | None) -> str:
+def _level_words(level: ChartLevel, unit: str, currency: str, system: System | None) -> str:
     least = "" if level.exact else "at least "
     return f"{words(level.value, unit, system)}: {least}{money_words(level.price, currency)}"
 
@@ -177,7 +177,7 @@ def _dots(
     edges += [(pair[0] + other[0]) / 2 for pair, other in pairwise(places)]
     edges.append(plot.left + plot.width + 2.0)
     for k, (level, (x, y)) in enumerate(zip(levels, places, strict=True)):
-        text = _said(level, unit, currency, system)
+        text = _level_words(level, unit, currency, system)
         group = add(
             svg,
             "g",
@@ -241,5 +241,5 @@ def _notes(
         bound = "at least" if better == "high" else "at most"
         notes.append(f"Line: the cheapest package with {bound} this value.")
     if present is not None:
-        notes.append(f"Diamond: this package, {_said(present, unit, currency, system)}.")
+        notes.append(f"Diamond: this package, {_level_words(present, unit, currency, system)}.")
     return notes

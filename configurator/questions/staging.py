@@ -177,8 +177,8 @@ def best_split(
     """
     plans = []
     for number, package in enumerate(packages):
-        told = None if report is None else partial(report, number)
-        plans.append((package, plan_stages(evaluation, package, budgets, told)))
+        report_vehicles = None if report is None else partial(report, number)
+        plans.append((package, plan_stages(evaluation, package, budgets, report_vehicles)))
     split = [(package, plan) for package, plan in plans if plan.stages]
     goals = evaluation.case.job.goals
 

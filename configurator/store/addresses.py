@@ -114,7 +114,7 @@ def files_of(url: URL) -> tuple[Path, ...]:
 
 
 @contextlib.contextmanager
-def said(url: URL) -> Iterator[None]:
+def database_errors(url: URL) -> Iterator[None]:
     """Put into words what the database has to say.
 
     Raises

@@ -18,7 +18,7 @@ import sqlalchemy as sa
 from sqlalchemy import event
 
 from configurator.core import clock, paths
-from configurator.store.addresses import StoreError, address, said, shown
+from configurator.store.addresses import StoreError, address, database_errors, shown
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -92,7 +92,7 @@ def open_engine(url: URL) -> Engine:
     StoreError
         If that cannot be done, or a newer Fitwright has written it.
     """
-    with said(url):
+    with database_errors(url):
         engine = _engine(url)
         try:
             _bring_up_to_date(engine, url)
@@ -176,9 +176,9 @@ def reading(engine: Engine) -> Iterator[Connection]:
     Raises
     ------
     StoreError
-        As `configurator.store.addresses.said` does.
+        As `configurator.store.addresses.database_errors` does.
     """
-    with said(engine.url), engine.connect() as connection, connection.begin():
+    with database_errors(engine.url), engine.connect() as connection, connection.begin():
         yield connection
 
 
@@ -189,9 +189,9 @@ def writing(engine: Engine) -> Iterator[Connection]:
     Raises
     ------
     StoreError
-        As `configurator.store.addresses.said` does.
+        As `configurator.store.addresses.database_errors` does.
     """
-    with said(engine.url), engine.connect() as connection:
+    with database_errors(engine.url), engine.connect() as connection:
         connection = connection.execution_options(writes=True)
         with connection.begin():
             yield connection

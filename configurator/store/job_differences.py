@@ -23,7 +23,7 @@ def differences(item: str, other: str, first: str = "before", second: str = "aft
     """
     before, after = _entries(item), _entries(other)
     lines = [
-        f"{name}: {first} {_said(before.get(name))}, {second} {_said(after.get(name))}"
+        f"{name}: {first} {_shown(before.get(name))}, {second} {_shown(after.get(name))}"
         for name in dict.fromkeys([*before, *after])
         if before.get(name) != after.get(name)
     ]
@@ -56,7 +56,7 @@ def _entries(text: str) -> dict[str, Any]:
     return flat
 
 
-def _said(value: Any) -> str:
+def _shown(value: Any) -> str:
     if value is None:
         return "nothing"
     return ", ".join(map(str, value)) or "none" if isinstance(value, list) else repr(value)

@@ -156,7 +156,7 @@ class _Run:
         self.tally = tally
         self.unit_of = unit_of
         self.problems = Causes()
-        self.told: set[tuple[int | None, str]] = set()  # in the row being read
+        self.noted: set[tuple[int | None, str]] = set()  # in the row being read
         self.doubts = Causes()
         # Part number → its row and a fingerprint of the part, as one number: lists are long.
         self.seen: dict[str, int] = {}
@@ -220,7 +220,9 @@ class _Run:
         bare = not any(there for name, there in taken.items() if name not in (PART_NUMBER, PRICE))
         if total and (few or bare):
             return True
-        if reading.telling and all(one.texts(row.cells)[0].strip() for one in reading.telling):
+        if reading.telling and all(
+            column.texts(row.cells)[0].strip() for column in reading.telling
+        ):
             return False
         if not (taken.get(PART_NUMBER) or taken.get(PRICE)):
             return True
@@ -250,7 +252,7 @@ class _Run:
     def _row(self, row: SheetRow, reading: SheetReading, prices: PriceList) -> ListRow:
         written: dict[str, str] = {}
         values: dict[str, object] = {}
-        self.told.clear()
+        self.noted.clear()
         for column in reading.columns:
             texts = column.texts(row.cells)
             if prices.without_value and any(
@@ -307,9 +309,9 @@ class _Run:
     ) -> None:
         # Several of ours may be read from one cell: it is wrong once.
         once = (column.column, problem.what)
-        if column.indexes and once in self.told:
+        if column.indexes and once in self.noted:
             return
-        self.told.add(once)
+        self.noted.add(once)
         self.problems.add(
             place(prices, row.number, column.column, column.source.heading),
             problem.what,

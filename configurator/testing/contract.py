@@ -217,23 +217,23 @@ def _asked_twice(
         try:
             answer = rule.function(**given.values)
         except Exception as problem:  # a rule is anybody's code
-            what = f"fails for {_said(given)}: {type(problem).__name__}: {problem}"
+            what = f"fails for {_value_words(given)}: {type(problem).__name__}: {problem}"
             yield Fault(rule.name, what, "a rule answers for every combination of values")
             return
         took.append(clock() - start)
         if isinstance(answer, float) and answer != answer:
-            what = f"gives no number (NaN) for {_said(given)}"
+            what = f"gives no number (NaN) for {_value_words(given)}"
             yield Fault(rule.name, what, "return None where it does not apply")
             return
         if not _right_kind(rule, answer):
-            what = f"answers {answer!r} for {_said(given)}"
+            what = f"answers {answer!r} for {_value_words(given)}"
             yield Fault(rule.name, what, f"return {_kind(rule)}, or None if it does not apply")
             return
         first.append(answer)
     for given, before in zip(reversed(inputs), reversed(first), strict=True):
         answer = rule.function(**given.values)
         if answer != before:
-            what = f"answers {before!r} and then {answer!r} for {_said(given)}"
+            what = f"answers {before!r} and then {answer!r} for {_value_words(given)}"
             yield Fault(rule.name, what, "let the answer hang on its inputs only")
             break
     usual = statistics.median(took)
@@ -257,7 +257,7 @@ def _kind(rule: Rule) -> str:
     return "a number" if isinstance(rule, Figure | Limit | Total) else "True or False"
 
 
-def _said(given: Given) -> str:
+def _value_words(given: Given) -> str:
     return ", ".join(f"{name}={value!r}" for name, value in given.values.items()) or "no input"
 
 

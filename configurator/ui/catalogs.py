@@ -98,8 +98,8 @@ def _check_folder(folder: str, _trade: Trade, edition: int) -> CheckResult:
 def _looked_over(
     folder: str, visit: Visit
 ) -> tuple[tuple[Problem, ...], tuple[Problem, ...], dict[str, int]]:
-    found = _check_folder(folder, visit.shelves.trade, id(visit.shelves))
-    return found.errors, found.warnings, found.counts
+    check = _check_folder(folder, visit.shelves.trade, id(visit.shelves))
+    return check.errors, check.warnings, check.counts
 
 
 def _about(folder: Path) -> dict[str, str]:
@@ -123,38 +123,38 @@ def _upload(visit: Visit) -> None:
     if given is None:
         return
     try:
-        found = check_upload(given.name, given.getvalue(), visit.shelves.trade, visit.job.currency)
+        check = check_upload(given.name, given.getvalue(), visit.shelves.trade, visit.job.currency)
     except FitwrightError as problem:
         st.error(plain(str(problem)))
         return
     st.write(
-        f"{sum(found.counts.values())} sound parts, {len(found.errors)} errors, "
-        f"{len(found.warnings)} warnings."
+        f"{sum(check.counts.values())} sound parts, {len(check.errors)} errors, "
+        f"{len(check.warnings)} warnings."
     )
-    if found.errors:
+    if check.errors:
         table(
             ("where", "what is wrong", "what to do"),
-            [(one.where, one.what, one.do) for one in found.errors],
+            [(problem.where, problem.what, problem.do) for problem in check.errors],
             caption="Errors: must be put right",
             key="upload errors",
         )
-    if found.warnings:
+    if check.warnings:
         table(
             ("where", "what may be wrong", "what to do"),
-            [(warning.where, warning.what, warning.do) for warning in found.warnings],
+            [(warning.where, warning.what, warning.do) for warning in check.warnings],
             caption="Warnings: look at them",
             key="upload warnings",
         )
-    if not found.errors and not found.warnings:
+    if not check.errors and not check.warnings:
         st.success("Nothing is wrong with it.")
     if given.name.lower().endswith(".csv"):
-        _in_place(given.getvalue(), found)
-    _offer(visit, given.name, given.getvalue(), found)
+        _in_place(given.getvalue(), check)
+    _offer(visit, given.name, given.getvalue(), check)
 
 
-def _offer(visit: Visit, name: str, data: bytes, found: CheckResult) -> None:
+def _offer(visit: Visit, name: str, data: bytes, check: CheckResult) -> None:
     """Offer to use a sound list for this visit."""
-    if found.errors or not sum(found.counts.values()):
+    if check.errors or not sum(check.counts.values()):
         st.caption("A list with errors, or without parts, cannot be used.")
         return
     places = own_list.places(visit)
@@ -182,7 +182,7 @@ def _offer(visit: Visit, name: str, data: bytes, found: CheckResult) -> None:
     )
 
 
-def _in_place(data: bytes, found: CheckResult) -> None:
+def _in_place(data: bytes, check: CheckResult) -> None:
     """Show the rows of a list that something is said about."""
     text = data.decode("utf-8-sig", "replace")
     head = text.split("\n", 1)[0]
@@ -193,9 +193,9 @@ def _in_place(data: bytes, found: CheckResult) -> None:
     rows = []
     for number, line in enumerate(lines[1:], 2):
         here = [
-            f"{one.what}; {one.do}"
-            for one in (*found.errors, *found.warnings)
-            if f"row {number}," in f"{one.where}," or f"line {number}," in f"{one.where},"
+            f"{problem.what}; {problem.do}"
+            for problem in (*check.errors, *check.warnings)
+            if f"row {number}," in f"{problem.where}," or f"line {number}," in f"{problem.where},"
         ]
         if here:
             cells = [*line, *[""] * len(lines[0])][: len(lines[0])]

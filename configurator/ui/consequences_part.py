@@ -30,12 +30,12 @@ EVERY = "every part of the package"
 
 def show(visit: Visit) -> None:
     """Show what is forced and the work."""
-    found = visit.talk.cheapest()
-    if found.choice is None:
+    cheapest = visit.talk.cheapest()
+    if cheapest.choice is None:
         st.write("There is no package yet. “Goals” says what can change.")
         return
     prepared = visit.talk.prepared()
-    changed = [option for option in found.choice.values() if option.changed]
+    changed = [option for option in cheapest.choice.values() if option.changed]
     st.header("What else it needs")
     st.write(
         "What every package with this part needs elsewhere: whatever else is chosen, these "
@@ -77,8 +77,8 @@ def _forget(visit: Visit) -> None:
         task.stop()
 
 
-def _answer(visit: Visit, evaluation: Evaluation, found: list[Forced]) -> None:
-    picture = picture_of(evaluation, found, "What else it needs", visit.system)
+def _answer(visit: Visit, evaluation: Evaluation, forced: list[Forced]) -> None:
+    picture = picture_of(evaluation, forced, "What else it needs", visit.system)
     left, right = st.columns([3, 2], gap="large")
 
     def chosen(position: str) -> None:
@@ -91,31 +91,31 @@ def _answer(visit: Visit, evaluation: Evaluation, found: list[Forced]) -> None:
         )
         st.caption("Click a box, or reach it by Tab and press Enter, to read about it alone.")
     with right:
-        _list(visit, evaluation, found)
+        _list(visit, evaluation, forced)
 
 
-def _list(visit: Visit, evaluation: Evaluation, found: list[Forced]) -> None:
+def _list(visit: Visit, evaluation: Evaluation, forced: list[Forced]) -> None:
     at = st.session_state.get("forced at", "")
-    places = {one.option.position for one in found}
-    places |= {arrow.position for one in found for arrow in one.arrows}
+    places = {step.option.position for step in forced}
+    places |= {arrow.position for step in forced for arrow in step.arrows}
     if at in places:
         st.markdown(f"**Only what concerns: {plain(at)}**")
         st.button("Show all", key="forced all", on_click=_show_all)
     else:
         at = ""
-    for one in found:
-        arrows = [a for a in one.arrows if at in ("", a.position, one.option.position)]
-        if at and not arrows and one.option.position != at:
+    for step in forced:
+        arrows = [a for a in step.arrows if at in ("", a.position, step.option.position)]
+        if at and not arrows and step.option.position != at:
             continue
-        st.markdown(f"**{plain(one.option.position)}: {plain(option_words(one.option))}**")
+        st.markdown(f"**{plain(step.option.position)}: {plain(option_words(step.option))}**")
         if arrows:
             st.markdown(listed([arrow_words(evaluation, a, visit.system) for a in arrows]))
         else:
             st.write("Needs nothing else.")
-        if one.adds is not None:
-            about = "" if one.adds_proven else "about "
-            more = "more" if one.adds >= 0 else "less"
-            price = exact_money(abs(one.adds), visit.job.currency)
+        if step.adds is not None:
+            about = "" if step.adds_proven else "about "
+            more = "more" if step.adds >= 0 else "less"
+            price = exact_money(abs(step.adds), visit.job.currency)
             st.caption(
                 f"Goals and budget aside, the cheapest package with it costs {about}{price} {more} "
                 "than the cheapest without it."
@@ -127,12 +127,12 @@ def _show_all() -> None:
 
 
 def _work(visit: Visit, evaluation: Evaluation) -> None:
-    found = visit.talk.cheapest()
-    if found.choice is None:
+    cheapest = visit.talk.cheapest()
+    if cheapest.choice is None:
         return
     st.header("Sequence of work")
     try:
-        plan = work_plan(evaluation, make_package(evaluation, found.choice))
+        plan = work_plan(evaluation, make_package(evaluation, cheapest.choice))
     except FitwrightError as problem:
         st.write(plain(str(problem)))
         return

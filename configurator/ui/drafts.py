@@ -65,13 +65,13 @@ def bring_back() -> None:
 
 def keep() -> None:
     """Keep what stands in the fields now."""
-    found = {
+    entered = {
         str(key): _copied(value)
         for key, value in st.session_state.items()
         if str(key).startswith(PREFIXES) and _worth(value)
     }
-    if found:
-        _mine(make=True).update(found)
+    if entered:
+        _mine(make=True).update(entered)
     placed: set[str] = st.session_state.setdefault(_PLACED, set())
     placed -= {key for key in placed if key in st.session_state and _is_drawn(key)}
 
@@ -98,5 +98,5 @@ def _copied(value: Any) -> Any:
 def forget(*prefixes: str) -> None:
     """Forget the drafts of what was saved."""
     mine = _mine(make=False)
-    for key in [one for one in mine if one.startswith(prefixes)]:
+    for key in [name for name in mine if name.startswith(prefixes)]:
         del mine[key]

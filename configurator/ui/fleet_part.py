@@ -87,12 +87,14 @@ def _chosen(visit: Visit) -> tuple[list[Job], list[str]]:
             list(saved),
             key="fleet saved",
             placeholder="choose",
-            format_func=lambda one: f"{one}: {saved[one].title}" if one in saved else str(one),
+            format_func=lambda number: (
+                f"{number}: {saved[number].title}" if number in saved else str(number)
+            ),
         )
         sources += [
-            (f"job {one}", lambda one=one: read_job(saved[one].file, trade))  # type: ignore[misc]
-            for one in picked
-            if one in saved
+            (f"job {number}", lambda number=number: read_job(saved[number].file, trade))  # type: ignore[misc]
+            for number in picked
+            if number in saved
         ]
     ready = ready_jobs(visit.shelves)
     names = st.multiselect(
@@ -172,19 +174,19 @@ def _result(visit: Visit) -> None:
     if task is not None and task.state == "done":
         # It stays in sight when the job on the page is changed.
         st.session_state[ANSWER] = task.result
-    found: SharedByFleet | None = st.session_state.get(ANSWER)
+    answer: SharedByFleet | None = st.session_state.get(ANSWER)
     if task is not None and task.state == "running":
         st.write("Each vehicle is made ready, then what they can share is priced.")
     elif task is not None and task.error is not None:
         st.error(plain(str(task.error)))
     elif task is not None and task.state == "stopped":
         st.write("Stopped.")
-    elif found is not None:
+    elif answer is not None:
         st.subheader("What they share")
-        lines = say.summary_lines(found.vehicles, found.positions, found.answer, exact_money)
+        lines = say.summary_lines(answer.vehicles, answer.positions, answer.answer, exact_money)
         st.markdown(listed(lines))
-        if found.answer.choices:
-            headings, rows = say.choice_table(found.vehicles, found.answer, exact_money)
+        if answer.answer.choices:
+            headings, rows = say.choice_table(answer.vehicles, answer.answer, exact_money)
             table(
                 headings,
                 rows,

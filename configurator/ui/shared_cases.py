@@ -77,15 +77,17 @@ class Library:
         if self.own is None:
             return job_files.case_of(job, self.trade, self.folders)
         case = job_files.case_of(job, self.trade, (self.own.home, *self.folders))
-        said = (
+        problem = (
             f"{self.own.what} is a list uploaded for one visit, not the shop's own: its prices "
             "are of an unknown day"
         )
         return replace(
             case,
             catalogs=tuple(
-                replace(one, remarks=(*one.remarks, said)) if one.key == self.own.catalog else one
-                for one in case.catalogs
+                replace(catalog, remarks=(*catalog.remarks, problem))
+                if catalog.key == self.own.catalog
+                else catalog
+                for catalog in case.catalogs
             ),
         )
 
@@ -93,7 +95,9 @@ class Library:
 @st.cache_resource(show_spinner=False)
 def library() -> Library:
     """Load plugins once; `reload` does it again."""
-    folders = tuple(Path(one) for one in os.environ.get(CATALOGS, "").split(os.pathsep) if one)
+    folders = tuple(
+        Path(folder) for folder in os.environ.get(CATALOGS, "").split(os.pathsep) if folder
+    )
     files = _files(folders)
     return Library(plugin_files.load(), folders, files=files)
 
@@ -161,11 +165,11 @@ def catalog_folders(shelves: Library) -> list[Path]:
 
 
 def _catalogs(folders: tuple[Path, ...]) -> list[Path]:
-    found: dict[str, Path] = {}
+    by_name: dict[str, Path] = {}
     for home in (*folders, paths.catalogs()):
         for about in sorted(home.glob("*/catalog.toml")):
-            found.setdefault(about.parent.name, about.parent)
-    return list(found.values())
+            by_name.setdefault(about.parent.name, about.parent)
+    return list(by_name.values())
 
 
 def ready_jobs(shelves: Library) -> dict[str, Path]:

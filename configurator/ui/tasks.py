@@ -76,7 +76,7 @@ class Task:
 
     def __init__(self, what: str, work: Callable[[Callable[[str], None]], Any]) -> None:
         self.what = what
-        self.said = ""
+        self.progress = ""
         self.state: State = "running"
         self.result: Any = None
         self.error: FitwrightError | None = None
@@ -107,7 +107,7 @@ class Task:
             self.state = "failed"
 
     def _say(self, progress: str) -> None:
-        self.said = progress
+        self.progress = progress
 
     def stop(self) -> None:
         """End it: the thread meets `Stopped` at its next line of Python."""

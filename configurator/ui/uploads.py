@@ -39,7 +39,7 @@ def unpacked(data: bytes, place: Path) -> Path:
     """
     try:
         archive = zipfile.ZipFile(io.BytesIO(data))
-        members = [one for one in archive.infolist() if not one.is_dir()]
+        members = [member for member in archive.infolist() if not member.is_dir()]
         if len(members) > MOST_FILES or sum(member.file_size for member in members) > MOST_BYTES:
             raise _too_much()
         about = [member for member in members if PurePosixPath(member.filename).name == ABOUT]

@@ -50,8 +50,8 @@ def _measures(visit: Visit, evaluation: Evaluation) -> None:
         if value is None or isinstance(value, Missing):
             unknown.append(name)
             continue
-        said = name + (" (corrected)" if name in visit.job.measured else "")
-        known.append((said, words(value, measure.unit, visit.system), measure.how))
+        label = name + (" (corrected)" if name in visit.job.measured else "")
+        known.append((label, words(value, measure.unit, visit.system), measure.how))
     table(
         ("measure", "value", "how it is measured"),
         known,

@@ -157,9 +157,9 @@ class Visit:
         """The job as it stands."""
         return self.talk.job
 
-    def change(self, job: Job, said: str) -> None:
+    def change(self, job: Job, step: str) -> None:
         """Take a step; work for the job as it was ends."""
-        self._turn(lambda: self.talk.change(job, said))
+        self._turn(lambda: self.talk.change(job, step))
 
     def undo(self) -> None:
         """Take the last step back."""
@@ -261,7 +261,7 @@ class Visit:
 def refuse(visit: Visit, problem: FitwrightError) -> None:
     """Keep what was wrong, to be said on the page."""
     if isinstance(problem, InputError):
-        visit.refused = [str(one) for one in problem.problems]
+        visit.refused = [str(detail) for detail in problem.problems]
     else:
         visit.refused = [str(problem)]
 

@@ -87,8 +87,8 @@ def idea_rows(
     ]
     known = {**evaluation.trade.figures, **evaluation.trade.totals}
     felt = [
-        (said, *_values(evaluation, name, both, system))
-        for name, said in FELT.items()
+        (felt_words, *_values(evaluation, name, both, system))
+        for name, felt_words in FELT.items()
         if name in known
     ]
     return {

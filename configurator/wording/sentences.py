@@ -231,20 +231,20 @@ def reason_words(evaluation: Evaluation, reason: Reason, system: System | None =
     """
     if not reason.needed:
         # The conflict is one all the same, but perhaps not a smallest one.
-        said = reason_words(evaluation, replace(reason, needed=True), system)
-        return say.PERHAPS_NOT_NEEDED.format(said=said)
+        sentence = reason_words(evaluation, replace(reason, needed=True), system)
+        return say.PERHAPS_NOT_NEEDED.format(said=sentence)
     if reason.wish is not None:
         return _wish_in_conflict(evaluation, reason, reason.wish, system)
     rule = reason.rule
     if rule is None:
         return ""
-    said = in_state(rule.name, only_state(evaluation.trade, rule, rule.name))
+    sentence = in_state(rule.name, only_state(evaluation.trade, rule, rule.name))
     if reason.has is not None and reason.needs is not None and falls_short(reason):
         has, needs = apart(reason.has, reason.needs, reason.unit, system)
         template = say.RULE_AT_LEAST if reason.at_least else say.RULE_AT_MOST
-        said = template.format(rule=said, has=has, needs=needs)
+        sentence = template.format(rule=sentence, has=has, needs=needs)
     source = getattr(rule, "source", "")
-    return say.WITH_SOURCE.format(said=said, source=source) if source else said
+    return say.WITH_SOURCE.format(said=sentence, source=source) if source else sentence
 
 
 def _wish_in_conflict(
@@ -287,15 +287,15 @@ def input_words(
 def repair_words(evaluation: Evaluation, repair: Repair, system: System | None = None) -> str:
     """Say what can change, how near to it one can stay, and what a package then costs."""
     changes = [_change(evaluation, wish, nearest, system) for wish, nearest in repair.given_up]
-    said = changes[0]
+    sentence = changes[0]
     for change in changes[1:]:
-        said = say.AND.format(first=said, second=change)
+        sentence = say.AND.format(first=sentence, second=change)
     if [(wish.kind, nearest is None) for wish, nearest in repair.given_up] == [("budget", False)]:
-        return said  # the price is what the budget is raised to
+        return sentence  # the price is what the budget is raised to
     if repair.price == 0:
-        return say.THEN_MET.format(changes=said)
+        return say.THEN_MET.format(changes=sentence)
     price = money_words(repair.price, evaluation.case.job.currency)
-    return say.THEN_FROM.format(changes=said, price=price)
+    return say.THEN_FROM.format(changes=sentence, price=price)
 
 
 def _change(
@@ -324,21 +324,21 @@ def _change(
     return say.ALLOW.format(part=_title_of(evaluation, wish.subject))
 
 
-def in_state(said: str, when: str) -> str:
+def in_state(sentence: str, when: str) -> str:
     """Add the state of the vehicle that a rule or number speaks of, where that is one."""
-    return say.IN_STATE.format(said=said, when=when) if when else said
+    return say.IN_STATE.format(said=sentence, when=when) if when else sentence
 
 
 def caution_words(cautions: Iterable[Caution]) -> list[str]:
     """Say cautions: what has changed, what to inspect, who approves; what is alike is said once."""
     names: dict[str, list[str]] = {}
     for caution in cautions:
-        said = [caution.says]
+        sentences = [caution.says]
         if caution.inspect:
-            said.append(say.INSPECT.format(inspect=caution.inspect))
+            sentences.append(say.INSPECT.format(inspect=caution.inspect))
         if caution.approve:
-            said.append(say.APPROVE.format(approve=caution.approve))
-        names.setdefault(" ".join(said), []).append(caution.name)
+            sentences.append(say.APPROVE.format(approve=caution.approve))
+        names.setdefault(" ".join(sentences), []).append(caution.name)
     return [begun(say.CAUTION.format(names=", ".join(of), says=text)) for text, of in names.items()]
 
 

@@ -71,9 +71,9 @@ class Translator:
             return message
         self.asked.add(message)
         for catalog in self._catalogs:
-            said = catalog.gettext(message)
-            if said != message:
-                return said
+            translated = catalog.gettext(message)
+            if translated != message:
+                return translated
         if not any(_has(catalog, message) for catalog in self._catalogs):
             self.missing.add(message)
         return message

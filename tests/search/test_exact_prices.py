@@ -110,7 +110,7 @@ def test_packages_behind_prices_are_packages_that_cost_so_much():
                 sorted(
                     (p, options[p][number].key)
                     for p, number in zip(
-                        pricing.problem.positions, prices.found[:, at].tolist(), strict=True
+                        pricing.problem.positions, prices.numbers[:, at].tolist(), strict=True
                     )
                 )
             )

@@ -123,7 +123,7 @@ def plugins(
         (
             plugin.name,
             plugin.origin,
-            _said(declared[plugin.name]),
+            _counted(declared[plugin.name]),
             plugin.place if plugin.origin != "bundled" else "",
         )
         for plugin in loaded.plugins
@@ -142,7 +142,7 @@ def _name(declaration: Any) -> str:
     return str(getattr(declaration, "name", "") or getattr(declaration, "key", declaration))
 
 
-def _said(kinds: Counter[str]) -> str:
+def _counted(kinds: Counter[str]) -> str:
     from configurator.wording.quantities import counted
 
     return ", ".join(counted(number, kind) for kind, number in kinds.items())

@@ -94,7 +94,7 @@ def designated_bounds(circuit: Circuit, weights: DesignatedWeights) -> Designate
         if node.leaf >= 0:
             continue
         outer = segments_of(node)
-        own, own_with = (_taken(one[number], outer) for one in (above, above_with))
+        own, own_with = (_taken(weights[number], outer) for weights in (above, above_with))
         for child, index, sibling, of_sibling in (
             (node.left, node.from_left, node.right, node.from_right),
             (node.right, node.from_right, node.left, node.from_left),
@@ -161,8 +161,8 @@ def _inner(
     plain.append(_taken(below[node.right], node.from_right))
     marked.append(_taken(below_with[node.right], node.from_right))
     left, right = (
-        None if one is None else _both(one, other)
-        for one, other in ((marked[0], plain[1]), (marked[1], plain[0]))
+        None if own is None else _both(own, other)
+        for own, other in ((marked[0], plain[1]), (marked[1], plain[0]))
     )
     return _both(*plain), _either(left, right)
 
@@ -171,16 +171,16 @@ def _taken(weights: Weights | None, index: Rows | None) -> Weights | None:
     return weights if weights is None or index is None else weights[index]
 
 
-def _both(one: Weights | None, other: Weights | None) -> Weights | None:
-    if one is None or other is None:
-        return other if one is None else one
-    return one + other
+def _both(left: Weights | None, right: Weights | None) -> Weights | None:
+    if left is None or right is None:
+        return right if left is None else left
+    return left + right
 
 
-def _either(one: Weights | None, other: Weights | None) -> Weights | None:
-    if one is None or other is None:
-        return other if one is None else one
-    return np.minimum(one, other)
+def _either(left: Weights | None, right: Weights | None) -> Weights | None:
+    if left is None or right is None:
+        return right if left is None else left
+    return np.minimum(left, right)
 
 
 def _least(node: Node, inner: Weights | None) -> Weights | None:

@@ -110,8 +110,8 @@ def keep_inner(circuit: Circuit, kept: Sequence[NDArray[np.bool_] | None]) -> Ci
 def distinct(used: NDArray[Any], rows: int) -> tuple[NDArray[np.intp], NDArray[np.intp]]:
     """Give the distinct rows among some in order, and for each of them which of these it is."""
     if len(used) * 16 < rows:  # then sorting them is quicker than marking all
-        found, place = np.unique(used, return_inverse=True)
-        return found, place.reshape(-1)
+        rows_used, place = np.unique(used, return_inverse=True)
+        return rows_used, place.reshape(-1)
     mark = np.zeros(rows, np.bool_)
     mark[used] = True
     return np.flatnonzero(mark), (np.cumsum(mark) - 1)[used]

@@ -55,7 +55,7 @@ class JointValue:
         Position → its classes; an axis of ``ids`` for each, in order.
     ids
         For each combination which of the distinct values it has.
-    told, exact
+    rounded, exact
         Each distinct value as it is rounded, and as the functions give it with nothing rounded.
     sources, effects
         What moves the values, and by how much each value changes if the source is off by its whole
@@ -64,7 +64,7 @@ class JointValue:
 
     classes: Mapping[str, PositionClasses]
     ids: Numbers
-    told: Sequence[Value]
+    rounded: Sequence[Value]
     exact: Sequence[Value]
     sources: Sequence[Source]
     effects: Amounts
@@ -112,9 +112,9 @@ class AskedValues:
     def __len__(self) -> int:
         return len(self.rows[0]) if self.rows else 1
 
-    def told(self) -> list[tuple[Value, ...]]:
+    def rounded(self) -> list[tuple[Value, ...]]:
         """Give the combinations as rounded."""
-        return self._listed([value.told for value in self.inputs])
+        return self._listed([value.rounded for value in self.inputs])
 
     def exact(self) -> list[tuple[Value, ...]]:
         """Give the combinations with nothing rounded."""
@@ -239,7 +239,7 @@ def with_estimate(stands: Propagation, rule: Figure, worked: Worked) -> Worked:
 
 
 def alike(
-    told: Sequence[Value], exact: Sequence[Value], effects: Amounts
+    rounded_values: Sequence[Value], exact: Sequence[Value], effects: Amounts
 ) -> tuple[list[int], Numbers]:
     """Find values that nothing tells apart: a row of each kind, and the kind of each row."""
     # Rounded to far below any tolerance: sums in another order differ in the last bits.
@@ -247,8 +247,8 @@ def alike(
     rounded_effects += 0.0  # no negative nothing
     kinds: dict[tuple[Value, Value, bytes], int] = {}
     kept: list[int] = []
-    kind = np.empty(len(told), np.int64)
-    for row, (rounded_value, value) in enumerate(zip(told, exact, strict=True)):
+    kind = np.empty(len(rounded_values), np.int64)
+    for row, (rounded_value, value) in enumerate(zip(rounded_values, exact, strict=True)):
         close = round(value, DIGITS) if isinstance(value, float) else value
         key = (rounded_value, close, rounded_effects[row].tobytes())
         if key not in kinds:
@@ -258,11 +258,11 @@ def alike(
     return kept, kind
 
 
-def constant(told: Value, uncertain: Uncertain) -> JointValue:
+def constant(value: Value, uncertain: Uncertain) -> JointValue:
     """Give a value that no part has a say in."""
     sources = tuple(uncertain.effects)
     effects = np.array([[uncertain.effects[source] for source in sources]]).reshape(1, len(sources))
-    return JointValue({}, np.zeros((), np.int64), [told], [uncertain.exact], sources, effects)
+    return JointValue({}, np.zeros((), np.int64), [value], [uncertain.exact], sources, effects)
 
 
 def asker(rule: Rule) -> Callable[[tuple[Value, ...]], Any]:

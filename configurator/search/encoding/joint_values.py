@@ -177,24 +177,24 @@ class JointValues:
         for number in own.first.tolist():
             package[reference.position] = options[number]
             known.append(Propagation(evaluation, package).value(reference))
-        told = [value.exact for value in known]
+        values = [value.exact for value in known]
         sources = tuple(dict.fromkeys(source for value in known for source in value.effects))
         effects = np.array(
             [[value.effects.get(source, 0.0) for source in sources] for value in known]
         ).reshape(len(known), len(sources))
-        return JointValue(classes, np.arange(len(known)), told, told, sources, effects)
+        return JointValue(classes, np.arange(len(known)), values, values, sources, effects)
 
     def _figure(self, rule: Figure) -> JointValue:
         given = self.asked(rule, [item.reference for item in rule.inputs])
-        told = self._rounded(rule, given)
+        rounded_values = self._rounded(rule, given)
         worked = with_estimate(self.stands, rule, given.through(self.evaluation, rule))
         exact, sources, effects = worked.exact, worked.sources, worked.effects
-        kept, kind = alike(told, exact, effects)
+        kept, kind = alike(rounded_values, exact, effects)
         self.defined[rule.name] = given, kind
         return JointValue(
             given.classes,
             np.where(given.ids >= 0, kind[given.ids], -1),
-            [told[row] for row in kept],
+            [rounded_values[row] for row in kept],
             [exact[row] for row in kept],
             sources,
             effects[kept],
@@ -204,7 +204,7 @@ class JointValues:
         known: dict[tuple[Value, ...], Value] = {}
         ask = asker(rule)
         result = []
-        for values in given.told():
+        for values in given.rounded():
             if values not in known:
                 answer = ask(values)
                 if answer is None:
@@ -218,14 +218,14 @@ class JointValues:
     def asked(self, rule: Rule, read: Sequence[Reference]) -> AskedValues:
         """Put together what a rule reads, once for each distinct combination of values."""
         classes = self.classes(read)
-        count = math.prod(len(one.first) for one in classes.values())
+        count = math.prod(len(own.first) for own in classes.values())
         if count > MOST_COMBINATIONS:
             what = f"{rule.name!r} hangs on {count:,} combinations of parts"
             raise TooManyCombinations(
                 rule.plugin or rule.name, what, "decide it package by package"
             )
         inputs = [self.value(reference) for reference in read]
-        shape = tuple(len(one.first) for one in classes.values())
+        shape = tuple(len(own.first) for own in classes.values())
         fits = self._fitting(classes, shape)
         key = np.zeros(shape, np.int64)
         columns = []

@@ -91,13 +91,13 @@ def _mixed(columns: Sequence[Numbers], answers: Numbers) -> Numbers:
 
 def _most_settled(rows: Sequence[Numbers], blocks: Sequence[Numbers], answers: Numbers) -> int:
     """Choose the input that leaves fewest mixed if told apart; of equals that of least values."""
-    told = [block[row] for block, row in zip(blocks, rows, strict=True)]
+    block_columns = [block[row] for block, row in zip(blocks, rows, strict=True)]
     best = None
     for number, row in enumerate(rows):
         values = len(np.unique(row))
-        if values == len(np.unique(told[number])):
+        if values == len(np.unique(block_columns[number])):
             continue  # nothing left to tell apart
-        columns = [*told[:number], row, *told[number + 1 :]]
+        columns = [*block_columns[:number], row, *block_columns[number + 1 :]]
         rank = (len(_mixed(columns, answers)), values, number)
         best = rank if best is None else min(best, rank)
     if best is None:
@@ -108,8 +108,8 @@ def _most_settled(rows: Sequence[Numbers], blocks: Sequence[Numbers], answers: N
 
 def _split(rows: Sequence[Numbers], blocks: list[Numbers], answers: Numbers, number: int) -> None:
     """Split the blocks of one input: values stay together as far as none contradicts another."""
-    told = [block[row] for block, row in zip(blocks, rows, strict=True)]
-    beside = _key([*told[:number], *told[number + 1 :]], len(answers))
+    block_columns = [block[row] for block, row in zip(blocks, rows, strict=True)]
+    beside = _key([*block_columns[:number], *block_columns[number + 1 :]], len(answers))
     says: dict[int, dict[int, int]] = {}
     for value, other, answer in zip(
         rows[number].tolist(), beside.tolist(), answers.tolist(), strict=True

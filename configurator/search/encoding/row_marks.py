@@ -199,6 +199,6 @@ def _codes(model: Model, read: Sequence[Term], given: AskedValues) -> dict[int, 
         if term.variable < 0:
             continue
         numbers = {known: code for code, known in enumerate(model.values[term.variable])}
-        own = np.array([numbers.get(each, -1) for each in value.told], np.int32)
+        own = np.array([numbers.get(each, -1) for each in value.rounded], np.int32)
         codes[term.variable] = own[rows]
     return codes

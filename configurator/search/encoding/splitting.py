@@ -119,19 +119,19 @@ class Splitting:
         for n, variable in zip(places, variables, strict=True):
             if variable not in self._blocks:
                 self._references[variable] = read[n]
-                self._blocks[variable] = self._told_blocks(variable, given.inputs[n].told)
+                self._blocks[variable] = self._rounded_blocks(variable, given.inputs[n].rounded)
         rows = [given.rows[n] for n in places]
         blocks = refined(rows, [self._blocks[v] for v in variables], answers)
         for variable, block in zip(variables, blocks, strict=True):
             self._blocks[variable] = block
 
-    def _told_blocks(self, variable: int, told: Sequence[object]) -> Numbers:
+    def _rounded_blocks(self, variable: int, values: Sequence[object]) -> Numbers:
         numbers = {value: code for code, value in enumerate(self.model.values[variable])}
-        return np.array([numbers.get(value, -1) for value in told], np.int64)  # type: ignore[call-overload]
+        return np.array([numbers.get(value, -1) for value in values], np.int64)  # type: ignore[call-overload]
 
     def _is_split(self, variable: int) -> bool:
-        told = self.joint.value(self._references[variable]).told
-        return len(np.unique(self._blocks[variable])) > len(set(told))
+        values = self.joint.value(self._references[variable]).rounded
+        return len(np.unique(self._blocks[variable])) > len(set(values))
 
     def _refine_figures(self) -> None:
         """Carry what is told apart of figures down to what these read."""
@@ -205,8 +205,8 @@ class Splitting:
     def _links(self, variable: int) -> tuple[Codes, Codes]:
         """Give for each value told apart its rounded one's code; and for each id its new code."""
         reference = self._references[variable]
-        told = self._told_blocks(variable, self.joint.value(reference).told)
-        pairs = np.stack([told, self._blocks[variable]])
+        rounded_codes = self._rounded_blocks(variable, self.joint.value(reference).rounded)
+        pairs = np.stack([rounded_codes, self._blocks[variable]])
         distinct, place = np.unique(pairs, axis=1, return_inverse=True)
         # A value that none of these combinations has stays as it was.
         missing = np.setdiff1d(np.arange(self.model.sizes[variable]), distinct[0])
@@ -300,14 +300,14 @@ class Splitting:
         link = self._link.get(variable)
         return codes if link is None else link[codes]
 
-    def _first_codes(self, variable: int, told: Codes) -> Codes:
+    def _first_codes(self, variable: int, rounded_codes: Codes) -> Codes:
         """Give the first of the values told apart that stand for each rounded one."""
         link = self._link.get(variable)
         if link is None:
-            return told
+            return rounded_codes
         first = np.full(int(link.max(initial=-1)) + 1, -1, np.int32)
         first[link[::-1]] = np.arange(len(link), dtype=np.int32)[::-1]
-        return first[told]
+        return first[rounded_codes]
 
     def _columns(
         self, terms: Sequence[Term], given: AskedValues, codes: Mapping[int, Codes]
@@ -321,8 +321,8 @@ class Splitting:
             variables.append(term.variable)
             own = codes.get(term.variable)
             if own is None:
-                told = self._told_blocks(term.variable, given.inputs[n].told)
-                own = told.astype(np.int32)
+                rounded_codes = self._rounded_blocks(term.variable, given.inputs[n].rounded)
+                own = rounded_codes.astype(np.int32)
             columns.append(own[given.rows[n]])
         return variables, columns
 

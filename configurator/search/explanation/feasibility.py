@@ -85,7 +85,7 @@ def nearest_value(question: Question, wish: Wish) -> float | None:
         float(level.value)
         for level in levels_of(question, wish.subject)
         if isinstance(level.value, float | int)
-        and level.found
+        and level.known
         and (job.budget is None or level.price <= job.budget)
         and all(meets(goal, level.value) for goal in other_bound)
     ]

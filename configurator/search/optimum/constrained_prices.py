@@ -281,7 +281,7 @@ class Pricing:
             if not which.any():
                 break
             begin = self._planes.best(begin, which)
-            by = [round(one) for one in begin]
+            by = [round(multiplier) for multiplier in begin]
             if tuple(by) in self.multipliers:
                 break
             passed = problem.passed(problem.weighed(PARTS, self.used, by))

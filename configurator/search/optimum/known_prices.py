@@ -35,7 +35,7 @@ class KnownPrices:
         No package costs less; `WEIGHTS.impossible` where there is none.
     known
         What the cheapest package found so far costs; ``dearest`` where none was found.
-    found
+    numbers
         Its options, by position: -1 where none was found.
     """
 
@@ -57,7 +57,7 @@ class KnownPrices:
         self.dearest += sum(int(c.max(initial=0)) for c in prepared.model.work_costs.values())
         self.least = np.zeros(many, np.int64)
         self.known = np.full(many, self.dearest, np.int64)
-        self.found = np.full((len(problem.positions), many), -1, np.intp)
+        self.numbers = np.full((len(problem.positions), many), -1, np.intp)
 
     @property
     def open(self) -> Flags:
@@ -93,7 +93,7 @@ class KnownPrices:
             place, price = int(places[at]), int(packages.prices[at])
             if price < self.known[place]:
                 self.known[place] = price
-                self.found[:, place] = [each[at] for each in packages.numbers.values()]
+                self.numbers[:, place] = [each[at] for each in packages.numbers.values()]
 
 
 def together(parts: Sequence[Packages]) -> Packages:

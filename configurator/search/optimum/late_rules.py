@@ -141,7 +141,7 @@ class PackageColumns:
         inputs: Sequence[Any] = rule.inputs
         if not inputs:
             return [ask(())] * self.many
-        rows = list(zip(*(self.value(one.reference) for one in inputs), strict=True))
+        rows = list(zip(*(self.value(rule_input.reference) for rule_input in inputs), strict=True))
         answers = {row: ask(row) for row in set(rows)}
         return [answers[row] for row in rows]
 
@@ -175,7 +175,7 @@ def shares_of(evaluation: Evaluation, rule: Total, position: str) -> NDArray[np.
     if key not in evaluation.answers:
         result = [evaluation.share(rule, option) for option in evaluation.options(position)]
         evaluation.answers[key] = np.array(
-            [np.nan if isinstance(one, Missing) else one for one in result], np.float64
+            [np.nan if isinstance(value, Missing) else value for value in result], np.float64
         )
     kept: NDArray[np.float64] = evaluation.answers[key]
     return kept

@@ -33,14 +33,14 @@ class Level:
         In minor units; a lower bound where it is not ``exact``.
     exact
         Whether no package with this value is cheaper than one that there is.
-    found
+    known
         Whether a package with this value is known.
     """
 
     value: Value
     price: int
     exact: bool = True
-    found: bool = True
+    known: bool = True
 
 
 def levels_of(question: Question, figure: str, listed: int = LISTED) -> list[Level]:
@@ -79,7 +79,7 @@ def levels_of(question: Question, figure: str, listed: int = LISTED) -> list[Lev
         return [Level(fixed[figure], price, package.proven, package.price is not None)]
     if question.prepared.loose is not None:
         bounds = queries.curve(question.about(free), figure)
-        return [Level(value, price, exact=False, found=False) for value, price in bounds]
+        return [Level(value, price, exact=False, known=False) for value, price in bounds]
     values = queries.goal_values(question.prepared, figure)
     every = np.arange(len(values))
     problem = PricingProblem(question.about(free), figures=[figure])

@@ -64,10 +64,10 @@ def _best(question: Question, goal: Goal) -> float | None:
         if isinstance(level.value, float | int)
         and keeps(level.value, goal.at_least, goal.at_most) is not False
     ]
-    had = [level for level in every if level.found]
+    had = [level for level in every if level.known]
     if question.prepared.loose is not None and len(had) < len(every):
-        cheap = [one for one in every if job.budget is None or one.price <= job.budget]
-        ordered = sorted((float(one.value) for one in cheap or every), reverse=high)  # type: ignore[arg-type]
+        cheap = [level for level in every if job.budget is None or level.price <= job.budget]
+        ordered = sorted((float(level.value) for level in cheap or every), reverse=high)  # type: ignore[arg-type]
         return levels.best_level(question, goal.figure, ordered, high=high)
     affordable = [level for level in had if job.budget is None or level.price <= job.budget]
     values = [float(level.value) for level in affordable or had]  # type: ignore[arg-type]

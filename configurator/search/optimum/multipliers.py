@@ -68,7 +68,7 @@ class CuttingPlanes:
     def best(self, begin: Sequence[float], some: NDArray[np.bool_]) -> list[float]:
         """Give the multipliers at which the bounds of some options add up to the most."""
         price, excess = self._price[:, some], self._excess[:, :, some]
-        result = [float(one) for one in begin]
+        result = [float(multiplier) for multiplier in begin]
 
         def total(multipliers: Sequence[float]) -> float:
             weight = price + np.tensordot(np.array(multipliers), excess, 1)
@@ -83,8 +83,8 @@ class CuttingPlanes:
     def _along(self, result: list[float], at: int, excess: Numbers, total: object) -> float:
         """Look for the best of one multiplier, the others as they are: the sum is concave in it."""
 
-        def value(one: float) -> float:
-            return float(total([*result[:at], one, *result[at + 1 :]]))  # type: ignore[operator]
+        def value(multiplier: float) -> float:
+            return float(total([*result[:at], multiplier, *result[at + 1 :]]))  # type: ignore[operator]
 
         least = float(np.abs(excess[excess != 0]).min(initial=np.inf))
         if not np.isfinite(least):
@@ -93,16 +93,16 @@ class CuttingPlanes:
         # By golden section in the square root: good multipliers are mostly small ones.
         low, high = 0.0, high**0.25
         ratio = (5**0.5 - 1) / 2
-        one, two = high - ratio * (high - low), low + ratio * (high - low)
-        of_one, of_two = value(one**4), value(two**4)
+        left, right = high - ratio * (high - low), low + ratio * (high - low)
+        of_left, of_right = value(left**4), value(right**4)
         for _ in range(STEPS):
-            if of_one >= of_two:
-                high, two, of_two = two, one, of_one
-                one = high - ratio * (high - low)
-                of_one = value(one**4)
+            if of_left >= of_right:
+                high, right, of_right = right, left, of_left
+                left = high - ratio * (high - low)
+                of_left = value(left**4)
             else:
-                low, one, of_one = one, two, of_two
-                two = low + ratio * (high - low)
-                of_two = value(two**4)
-        best = max(((of_one, -one), (of_two, -two), (value(0.0), 0.0)))
+                low, left, of_left = left, right, of_right
+                right = low + ratio * (high - low)
+                of_right = value(right**4)
+        best = max(((of_left, -left), (of_right, -right), (value(0.0), 0.0)))
         return (-best[1]) ** 4 if best[1] else 0.0

@@ -98,7 +98,7 @@ def _of_root(prices: KnownPrices) -> CheapestPackage:
     proven = least >= known
     if known >= prices.dearest:
         return CheapestPackage(None, None, proven, 0 if proven else least)
-    numbers = dict(zip(prices.problem.positions, prices.found[:, -1].tolist(), strict=True))
+    numbers = dict(zip(prices.problem.positions, prices.numbers[:, -1].tolist(), strict=True))
     choice = k_best.chosen(prices.problem.prepared, numbers)
     return CheapestPackage(known, choice, proven, min(least, known))
 
@@ -182,7 +182,7 @@ def in_order(question: Question, patience: int = PATIENCE, *, partial: bool = Fa
     listing.given = given
     best = _of_root(prices)
     if best.choice is not None and best.price is not None:
-        numbers = dict(zip(pricing.problem.positions, prices.found[:, -1].tolist(), strict=True))
+        numbers = dict(zip(pricing.problem.positions, prices.numbers[:, -1].tolist(), strict=True))
         if best.proven and not given:
             given.add(tuple(numbers[p] for p in question.model.options))
             yield best.price, dict(best.choice), True
@@ -346,7 +346,7 @@ def close(
         for position, exact in open_prices.exact.items()
         for number in np.flatnonzero(~exact)
     ]
-    for bound, position, number in sorted(waiting, key=lambda one: (one[1:] != first, one)):
+    for bound, position, number in sorted(waiting, key=lambda item: (item[1:] != first, item)):
         option = question.model.options[position][number]
         fixed = replace(question.job, fixed={**question.job.fixed, position: option.key})
         package = cheapest(question.about(fixed), patience)

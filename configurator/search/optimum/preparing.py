@@ -23,6 +23,7 @@ from configurator.search.encoding.reducing import reduce_tables
 from configurator.search.encoding.tables import select
 from configurator.search.limits import LIMITS
 from configurator.search.optimum import known_orders
+from configurator.search.optimum.seats import Seat, seat_of
 from configurator.search.optimum.verification import meets
 
 if TYPE_CHECKING:
@@ -37,24 +38,6 @@ if TYPE_CHECKING:
     from configurator.search.circuit.semirings import Values
     from configurator.search.encoding.reducing import Reduced
     from configurator.search.limits import Limits
-
-
-@dataclass(slots=True)
-class Seat:
-    """The options of a position by the circuit's rows: one segment of ``members`` per class."""
-
-    members: NDArray[np.int32]
-    starts: NDArray[np.int32]
-    row_of: NDArray[np.intp]  # option → circuit row, one past the last where it is in no package
-    costs: NDArray[np.int64]
-    # In the numbers of the semiring:
-    least: Values  # cost of each circuit row while every option is allowed
-    prices: Values  # costs, with what every package costs; -1 where an option is in none
-
-    @property
-    def inside(self) -> NDArray[np.bool_]:
-        """Which options are in some package."""
-        return self.row_of < len(self.starts)
 
 
 @dataclass(slots=True)
@@ -288,7 +271,7 @@ def seated(
         circuit = in_joined_order(circuit, set(model.position_tables.values()))
     circuit.limits = limits
     circuit.make_ready()
-    seats = {position: _seat(model, circuit, position) for position in model.options}
+    seats = {position: seat_of(model, circuit, position) for position in model.options}
     most = sum(int(seat.costs.max(initial=0)) for seat in seats.values())
     most += sum(int(costs.max(initial=0)) for costs in model.work_costs.values())
     # Where cost is moved to raise bounds, single amounts may be larger than all prices together.
@@ -397,18 +380,3 @@ def _origins(new: NDArray[np.int32], used: Sequence[int]) -> list[NDArray[np.int
     order = old[np.argsort(new[old], kind="stable")]
     bounds = np.searchsorted(new[order], np.arange(int(new.max(initial=-1)) + 2))
     return [order[bounds[row] : bounds[row + 1]].astype(np.int32) for row in used]
-
-
-def _seat(model: Model, circuit: Circuit, position: str) -> Seat:
-    origins = circuit.leaf_rows[model.position_tables[position]]
-    classes = model.classes[position]
-    groups = [[classes[row] for row in rows.tolist()] for rows in origins]
-    sizes = np.array([sum(map(len, group)) for group in groups], np.int64)
-    flat = [item for group in groups for item in group]
-    members = np.concatenate(flat) if flat else np.zeros(0, np.int32)
-    row_of = np.full(len(model.options[position]), len(groups), np.intp)
-    row_of[members] = np.repeat(np.arange(len(groups)), sizes)
-    starts = (np.cumsum(sizes) - sizes).astype(np.int32)
-    costs = model.costs[position]
-    least = np.minimum.reduceat(costs[members], starts) if len(starts) else costs[:0]
-    return Seat(members, starts, row_of, costs, least, costs)

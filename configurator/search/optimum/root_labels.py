@@ -86,17 +86,19 @@ def root_front(question: Question, objectives: Sequence[Objective]) -> RootFront
     every = Asked({}, {}, 0)
     # A limit that nothing exceeds need not be told by labels.
     limits = [limit for limit in limits if _most(problem, circuit, limit, every) > limit.room]
-    told = [*(LinearLimit(axis.shares, axis.room) for axis in axes), *limits]
-    leaves = leaf_labels(problem, circuit, told)
+    all_limits = [*(LinearLimit(axis.shares, axis.room) for axis in axes), *limits]
+    leaves = leaf_labels(problem, circuit, all_limits)
     for at, axis in enumerate(axes):
         if axis.table >= 0:
-            leaves[axis.table] = _figure_labels(circuit, axis, at, len(told))
-    up = up_labels(circuit, leaves, len(told), _keeping(problem, circuit, limits, axes, every))
+            leaves[axis.table] = _figure_labels(circuit, axis, at, len(all_limits))
+    up = up_labels(
+        circuit, leaves, len(all_limits), _keeping(problem, circuit, limits, axes, every)
+    )
     root = up[-1]
     if root is None:
         return none
     good = np.ones(len(root.cost), np.bool_)
-    for own, limit in zip(root.sums, told, strict=True):
+    for own, limit in zip(root.sums, all_limits, strict=True):
         good &= own <= limit.room
     ends = np.flatnonzero(good)
     prices = root.cost[ends] + question.model.fixed_cost
@@ -150,9 +152,12 @@ def _axis(prepared: Prepared, name: str, better: Direction) -> _Axis:
     known = {}
     for position in prepared.seats:
         each = [evaluation.share(rule, option) for option in evaluation.options(position)]
-        known[position] = np.array([not isinstance(one, Missing) for one in each], np.bool_)
+        known[position] = np.array([not isinstance(share, Missing) for share in each], np.bool_)
         shares[position] = np.array(
-            [0 if isinstance(one, Missing) else math.floor(sign * one * FINE) for one in each],
+            [
+                0 if isinstance(share, Missing) else math.floor(sign * share * FINE)
+                for share in each
+            ],
             np.int64,
         )
         reach += int(np.abs(shares[position]).max(initial=0))

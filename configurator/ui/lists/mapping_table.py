@@ -25,12 +25,12 @@ SEPARATOR = " + "
 
 def readings() -> list[str]:
     """List what a column may be read as: nothing, a notation, or one value of it."""
-    found = [""]
+    choices = [""]
     for notation in NOTATIONS.values():
-        found.append(notation.name)
+        choices.append(notation.name)
         if len(notation.gives) > 1:
-            found += [f"{notation.name}: {value}" for value in notation.gives]
-    return found
+            choices += [f"{notation.name}: {value}" for value in notation.gives]
+    return choices
 
 
 def table_rows(mapping: Mapping, family: Family) -> list[dict[str, Any]]:
@@ -38,7 +38,9 @@ def table_rows(mapping: Mapping, family: Family) -> list[dict[str, Any]]:
     names = [*COMMON_COLUMNS, *(attribute.name for attribute in attributes_of(family))]
     needed = {attribute.name for attribute in attributes_of(family) if attribute.required}
     rows = []
-    for name in sorted(names, key=lambda one: (one not in mapping.columns, one not in needed)):
+    for name in sorted(
+        names, key=lambda column: (column not in mapping.columns, column not in needed)
+    ):
         source = mapping.columns.get(name, Source(NOT_TAKEN, confirmed=False))
         read = f"{source.read}: {source.take}" if source.take else source.read
         rows.append(

@@ -46,9 +46,9 @@ def show(visit: Visit) -> None:
         title = st.text_input("What people call it", key="vehicle title")
         columns = st.columns(2)
         texts = {}
-        for number, one in enumerate(needed):
+        for number, value_needed in enumerate(needed):
             with columns[number % 2]:
-                texts[one] = _field(one)
+                texts[value_needed] = _field(value_needed)
         asked = st.form_submit_button("Save the vehicle", type="primary")
     if not asked:
         return

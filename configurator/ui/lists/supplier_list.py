@@ -99,7 +99,7 @@ def _ask_sheets() -> None:
         on_change=lambda: st.session_state.update(
             {
                 "list sheets": [
-                    one.strip() for one in st.session_state["list sheet names"].split(",")
+                    name.strip() for name in st.session_state["list sheet names"].split(",")
                 ]
             }
         ),

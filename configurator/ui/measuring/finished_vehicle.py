@@ -91,14 +91,14 @@ def _compared(built: Built, findings: Findings, system: System | None) -> None:
     table(
         headings, rows, caption="Promised and measured", right=(1, 2, 3, 4, 5), key="measured found"
     )
-    off = sum(not one.agrees for one in findings.compared)
+    off = sum(not comparison.agrees for comparison in findings.compared)
     st.caption(
         f"Within the tolerance: {len(findings.compared) - off} of "
         f"{counted(len(findings.compared), 'figure')}. Promised values are rounded to the "
         "safe side; differences are to what was worked out before rounding. Tolerances are common "
         "practice, no source."
     )
-    changed = built.changed_since([one.figure for one in findings.compared], system)
+    changed = built.changed_since([comparison.figure for comparison in findings.compared], system)
     if changed:
         st.warning(
             "Rules or lists have changed since the quotation; differences are to what is worked "
@@ -121,15 +121,15 @@ def _explained(
         ("assumption", "correction that fits best", "usual up to", "accounts for", "left", "state"),
         [
             (
-                one.assumption.name,
-                correction_words(one, system),
-                signed(one.assumption.usual, one.assumption.unit, system).lstrip("+"),
-                f"{printed(100 * one.share, 3)} %",
-                f"{printed(one.left, 2)} of {printed(one.before, 2)} tolerances",
-                ("all agree then" if one.every else "not all agree then")
-                + ("" if one.usual else "; more than is usual"),
+                explained.assumption.name,
+                correction_words(explained, system),
+                signed(explained.assumption.usual, explained.assumption.unit, system).lstrip("+"),
+                f"{printed(100 * explained.share, 3)} %",
+                f"{printed(explained.left, 2)} of {printed(explained.before, 2)} tolerances",
+                ("all agree then" if explained.every else "not all agree then")
+                + ("" if explained.usual else "; more than is usual"),
             )
-            for one in findings.explained
+            for explained in findings.explained
         ],
         caption="Each assumption by itself, corrected as well as it can be",
         right=(1, 2, 3, 4),
@@ -153,15 +153,15 @@ def _explained(
 
 def _sensitivity(findings: Findings, system: System | None) -> None:
     st.subheader("Sensitivity")
-    names = [one.assumption.name for one in findings.explained]
+    names = [explained.assumption.name for explained in findings.explained]
     keep_or_begin("measured assumption", names[0], names)
     name = st.selectbox("Sensitivity to", names, key="measured assumption")
-    one = next(it for it in findings.explained if it.assumption.name == name)
-    off = signed(one.assumption.step, one.assumption.unit, system)
+    explained = next(it for it in findings.explained if it.assumption.name == name)
+    off = signed(explained.assumption.step, explained.assumption.unit, system)
     table(
         (ANSWERS[0], f"moves for {off}", *ANSWERS[2:]),
-        answer_rows(findings, one, system),
-        caption=f"{name}, corrected by {correction_words(one, system)}",
+        answer_rows(findings, explained, system),
+        caption=f"{name}, corrected by {correction_words(explained, system)}",
         right=(1, 2, 3, 4),
         key="measured sensitivity",
     )

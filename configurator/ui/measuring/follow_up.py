@@ -90,7 +90,9 @@ def keep_or_begin(key: str, begin: str, names: Sequence[str]) -> None:
 
 
 def _carry(visit: Visit, built: Built, findings: Findings, twos: Sequence[Together]) -> Record:
-    best: dict[str, Explained | Together] = {one.assumption.name: one for one in findings.best}
+    best: dict[str, Explained | Together] = {
+        explained.assumption.name: explained for explained in findings.best
+    }
     if findings.verdict == "agrees":
         best = {}  # nothing to correct, whatever would fit a little better
     best |= {together.name: together for together in twos}
@@ -136,7 +138,9 @@ def _record(built: Built, findings: Findings, explained: Explained | Together | 
 
 
 def _write(visit: Visit, record: Record, proposed: str) -> None:
-    own = {one.name: one for one in catalog_folders(visit.shelves) if not _comes_with(one)}
+    own = {
+        folder.name: folder for folder in catalog_folders(visit.shelves) if not _comes_with(folder)
+    }
     if not own:
         st.caption(
             "The lists that come with the program are not written to. Put the file into the folder "
@@ -154,9 +158,9 @@ def _write(visit: Visit, record: Record, proposed: str) -> None:
             help="Name another file: nothing is written over." if there else None,
             on_click=_write_now, args=(visit, own[folder], name, record.text),
         )  # fmt: skip
-    said, text = st.session_state.get("measured written", ("", ""))
+    outcome, text = st.session_state.get("measured written", ("", ""))
     if text == record.text:
-        st.success(plain(said))
+        st.success(plain(outcome))
 
 
 def _comes_with(folder: Path) -> bool:
@@ -170,8 +174,8 @@ def _write_now(visit: Visit, folder: Path, name: str, text: str) -> None:
     except FitwrightError as problem:
         refuse(visit, problem)
         return
-    said = f"{path} is written. A job names the vehicle as {folder.name}/{name}."
-    st.session_state["measured written"] = (said, text)
+    outcome = f"{path} is written. A job names the vehicle as {folder.name}/{name}."
+    st.session_state["measured written"] = (outcome, text)
 
 
 # -- printed ------------------------------------------------------------------------------------

@@ -103,7 +103,11 @@ def _kept_as(built: Built) -> KeptQuotation | None:
     file = _file(built)
     parts = {position: part_key(option) for position, option in built.choice.items()}
     with open_store() as store:
-        alike = [one.number for one in list_quotations(store) if one.title == _title(built)]
+        alike = [
+            quotation.number
+            for quotation in list_quotations(store)
+            if quotation.title == _title(built)
+        ]
         asked = (store.place, file, tuple(parts.items()), tuple(alike))
         before = st.session_state.get("measured kept as")
         if before is not None and before[0] == asked:
@@ -111,13 +115,13 @@ def _kept_as(built: Built) -> KeptQuotation | None:
             return known
         result = None
         for number in alike:
-            one = get_quotation(store, number)
+            quotation = get_quotation(store, number)
             try:
-                kept = readable(one.snapshot, number)
+                kept = readable(quotation.snapshot, number)
             except FitwrightError:  # of a newer Fitwright: it is in the list, and says so there
                 continue
             if kept["job"]["file"] == file and kept["package"]["parts"] == parts:
-                result = one
+                result = quotation
                 break
     st.session_state["measured kept as"] = (asked, result)
     return result
@@ -209,12 +213,12 @@ def take(built: Built, draft: EntryDraft, measurement: int) -> None:
         return
     try:
         with open_store() as store:
-            found = measurements(store, built.quotation.job, "as built")
+            measured = measurements(store, built.quotation.job, "as built")
     except FitwrightError:  # said above, where quotations are listed
         return
-    for one in found:
-        if one.id == measurement:
-            _take_again(built, draft, one)
+    for kept in measured:
+        if kept.id == measurement:
+            _take_again(built, draft, kept)
 
 
 def kept_before(visit: Visit, built: Built, draft: EntryDraft) -> None:
@@ -224,54 +228,61 @@ def kept_before(visit: Visit, built: Built, draft: EntryDraft) -> None:
         if kept is None:
             return
         with open_store() as store:
-            found = measurements(store, kept.job, "as built")
+            measured = measurements(store, kept.job, "as built")
     except FitwrightError:  # said above, where quotations are listed
         return
-    if not found:
+    if not measured:
         return
     table(
         ("measured on", "by", "quotation", "figures", "note"),
         [
             (
-                _day(one).isoformat(),
-                one.measured_by,
-                one.quotation or "not said",
-                _figures(visit, built, one),
-                one.note,
+                _day(measurement).isoformat(),
+                measurement.measured_by,
+                measurement.quotation or "not said",
+                _figures(visit, built, measurement),
+                measurement.note,
             )
-            for one in found
+            for measurement in measured
         ],
         caption="Measured on the vehicle of this job so far",
         key="measured before",
     )
-    names = {one.id: f"{_day(one).isoformat()}, {one.measured_by} ({one.id})" for one in found}
+    names = {
+        kept.id: f"{_day(kept).isoformat()}, {kept.measured_by} ({kept.id})" for kept in measured
+    }
     chosen = st.selectbox(
         "Look at an earlier one again", list(names), index=None, key="measured earlier",
         format_func=names.__getitem__, placeholder="choose",
     )  # fmt: skip
-    one = next((it for it in found if it.id == chosen), None)
+    measurement = next((it for it in measured if it.id == chosen), None)
     st.button(
-        "Take it into the fields", key="measured again", disabled=one is None,
-        on_click=_take_again, args=(built, draft, one),
+        "Take it into the fields", key="measured again", disabled=measurement is None,
+        on_click=_take_again, args=(built, draft, measurement),
     )  # fmt: skip
 
 
-def _take_again(built: Built, draft: EntryDraft, one: Measurement) -> None:
+def _take_again(built: Built, draft: EntryDraft, measurement: Measurement) -> None:
     numbers = {
-        name: float(value) for name, value in one.values.items() if isinstance(value, int | float)
+        name: float(value)
+        for name, value in measurement.values.items()
+        if isinstance(value, int | float)
     }
     draft.numbers = entry_of(numbers, built.evaluation)
-    draft.day, draft.by, draft.note = _day(one), one.measured_by, one.note
+    draft.day, draft.by, draft.note = _day(measurement), measurement.measured_by, measurement.note
 
 
-def _day(one: Measurement) -> datetime.date:
-    return clock.day_of(one.measured_at)
+def _day(measurement: Measurement) -> datetime.date:
+    return clock.day_of(measurement.measured_at)
 
 
-def _figures(visit: Visit, built: Built, one: Measurement) -> str:
+def _figures(visit: Visit, built: Built, measurement: Measurement) -> str:
     trade = built.evaluation.trade
     known = {*trade.figures, *trade.totals}
-    units = {n: built.evaluation.definition(n).unit if n in known else "" for n in one.values}
+    units = {
+        n: built.evaluation.definition(n).unit if n in known else "" for n in measurement.values
+    }
     return "; ".join(
-        f"{name} {words(value, units[name], visit.system)}" for name, value in one.values.items()
+        f"{name} {words(value, units[name], visit.system)}"
+        for name, value in measurement.values.items()
     )

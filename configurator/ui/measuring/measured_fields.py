@@ -37,7 +37,7 @@ if TYPE_CHECKING:
 
 PLACES = {"floor": "On the level floor", "road": "On the road", "scale": "On the scale"}
 ACROSS = 3
-KNOWN = {one.figure: one for one in MEASURABLE}
+KNOWN = {field.figure: field for field in MEASURABLE}
 
 
 @dataclass(slots=True)
@@ -98,18 +98,18 @@ def _number(
     speed = draft.numbers.get(TRUE_SPEED) or (cruise if isinstance(cruise, float) else 25.0)
     promised = built.evaluation.figure(figure, built.choice) if figure in KNOWN else None
     expected = exact.figure(figure, built.choice) if figure in KNOWN else None
-    about, said = speed, "Steady, by satellite; the speed that the other two are read at."
+    about, hint = speed, "Steady, by satellite; the speed that the other two are read at."
     if isinstance(promised, int | float) and isinstance(expected, int | float):
         within = tolerance_of(KNOWN[figure], float(expected))
         if name in ROAD:
             share = expected * speed / cruise if isinstance(cruise, float) else expected
             about = share if name == ENGINE_AT_IT else speed * (1 + expected)
             at = words(speed, "km/h", visit.system)
-            said = f"Worked out: {words(about, unit, visit.system)} at {at}."
+            hint = f"Worked out: {words(about, unit, visit.system)} at {at}."
         else:
             about = float(expected)
             off = signed(within, unit, visit.system).lstrip("+")
-            said = f"Promised {words(promised, unit, visit.system)}; within {off}."
+            hint = f"Promised {words(promised, unit, visit.system)}; within {off}."
     fields.number(
         name,
         draft.numbers.get(name),
@@ -121,7 +121,7 @@ def _number(
         help=KNOWN[figure].how if figure in KNOWN else "Not what the speedometer shows.",
         placeholder="not measured",
     )
-    st.caption(plain(said))
+    st.caption(plain(hint))
 
 
 def _wrong(checked: CheckedEntry, name: str) -> None:

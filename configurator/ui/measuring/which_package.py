@@ -62,12 +62,12 @@ class Built:
         kept = self.quotation
         figures = {} if kept is None else kept.snapshot["package"]["figures"]
         result = []
-        for one in compared:
-            then = figures.get(one.figure, {})
+        for comparison in compared:
+            then = figures.get(comparison.figure, {})
             value = then.get("value")
             number = isinstance(value, int | float) and not isinstance(value, bool)
-            promised = units.to_si(float(value), then["unit"]) if number else one.promised
-            result.append(replace(one, promised=promised))
+            promised = units.to_si(float(value), then["unit"]) if number else comparison.promised
+            result.append(replace(comparison, promised=promised))
         return result
 
     def changed_since(self, figures: Iterable[str], system: System | None) -> list[str]:
@@ -85,25 +85,27 @@ def choose(visit: Visit) -> Built | None:
     kept = _kept()
     names = {NOW: "The package shown now"}
     names |= {
-        f"beside {n}": f"Set aside: {one.name}"
-        for n, one in enumerate(visit.beside)
-        if one.vehicle == visit.job.vehicle
+        f"beside {n}": f"Set aside: {package.name}"
+        for n, package in enumerate(visit.beside)
+        if package.vehicle == visit.job.vehicle
     }
-    names |= {one.number: f"Quotation {one.number}: {one.title}" for one in kept}
+    names |= {
+        quotation.number: f"Quotation {quotation.number}: {quotation.title}" for quotation in kept
+    }
     if st.session_state.get("measured which") not in names:
         st.session_state["measured which"] = NOW
     which = st.selectbox(
         "Which package was built", list(names), key="measured which", format_func=names.__getitem__
     )
     if which == NOW:
-        found = visit.talk.cheapest()
-        if found.choice is None:
+        cheapest = visit.talk.cheapest()
+        if cheapest.choice is None:
             more = " or choose a saved quotation" if kept else ""
             st.warning(f"There is no package now. Change what is asked for{more}.")
             return None
         evaluation = visit.talk.prepared().evaluation
         says = "A package that was not saved as a quotation"
-        return Built(_key(visit, NOW), says, evaluation, found.choice, proven=found.proven)
+        return Built(_key(visit, NOW), says, evaluation, cheapest.choice, proven=cheapest.proven)
     if which.startswith("beside "):
         held = visit.beside[int(which.removeprefix("beside "))]
         evaluation = visit.talk.prepared().evaluation

@@ -106,7 +106,7 @@ def _ask_once_more(visit: Visit, here: Desk, going: Going) -> None:
             "A quotation that was given to a customer cannot be looked at, printed or re-priced "
             "after that. These go with the job; save the documents you still need first:"
         )
-        st.markdown(listed([_said(quotation) for quotation in going.quotations]))
+        st.markdown(listed([_state_words(quotation) for quotation in going.quotations]))
         st.caption("Their numbers are never given again.")
     with st.container(horizontal=True):
         st.button(
@@ -116,10 +116,11 @@ def _ask_once_more(visit: Visit, here: Desk, going: Going) -> None:
         st.button("Leave it", key="delete no", on_click=_leave)
 
 
-def _said(one: KeptQuotation) -> str:
-    customer = f", customer's reference: {one.customer}" if one.customer else ""
-    price = exact_money(one.price, one.currency)
-    return f"{one.number}: {price}, saved on {day(one.made_at)} by {one.made_by}{customer}"
+def _state_words(quotation: KeptQuotation) -> str:
+    customer = f", customer's reference: {quotation.customer}" if quotation.customer else ""
+    price = exact_money(quotation.price, quotation.currency)
+    saved = f"saved on {day(quotation.made_at)} by {quotation.made_by}"
+    return f"{quotation.number}: {price}, {saved}{customer}"
 
 
 def _ask(visit: Visit, kept: KeptJob) -> None:
@@ -136,7 +137,7 @@ def _leave() -> None:
 
 
 def _delete(visit: Visit, here: Desk, going: Going) -> None:
-    visit.refused, here.said = [], ""
+    visit.refused, here.notice = [], ""
     try:
         with open_store() as store:
             if going_with(store, going.job.id).mark != going.mark:
@@ -148,13 +149,15 @@ def _delete(visit: Visit, here: Desk, going: Going) -> None:
         return
     _leave()
     _forget(here, going)
-    here.said = f"Job {going.job.id}, {going.job.title}, is deleted with all that was saved of it."
+    here.notice = (
+        f"Job {going.job.id}, {going.job.title}, is deleted with all that was saved of it."
+    )
 
 
 def _forget(here: Desk, going: Going) -> None:
     """Nothing on the page goes on from what is no longer there."""
     numbers = {quotation.number for quotation in going.quotations}
-    here.begun = [(step, one) for step, one in here.begun if one.id != going.job.id]
+    here.begun = [(step, job) for step, job in here.begun if job.id != going.job.id]
     here.own.pop(going.job.id, None)
     if here.conflict is not None and here.conflict.theirs.id == going.job.id:
         here.conflict = None

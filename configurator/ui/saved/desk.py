@@ -39,7 +39,7 @@ class Desk:
         Job → newest state of it that was kept from here.
     conflict
         Somebody else was first.
-    said
+    notice
         What was done last.
     shown
         Number of the quotation that is open.
@@ -58,7 +58,7 @@ class Desk:
     begun: list[tuple[JobStep, KeptJob]] = field(default_factory=list)
     own: dict[int, KeptJob] = field(default_factory=dict)
     conflict: EditConflict | None = None
-    said: str = ""
+    notice: str = ""
     shown: str | None = None
     looked: Any = None
     forcing: dict[str, Task] = field(default_factory=dict)
@@ -93,8 +93,8 @@ def origin(visit: Visit, here: Desk) -> KeptJob | None:
     """
     history = visit.talk.history
     for step in reversed(history.steps[: history.at + 1]):
-        for one, kept in reversed(here.begun):
-            if one is step:
+        for job, kept in reversed(here.begun):
+            if job is step:
                 own = here.own.get(kept.id)
                 return own if own is not None and own.version > kept.version else kept
     return None
@@ -112,9 +112,9 @@ def in_address(visit: Visit) -> str:
     return "" if saved is None else f"{saved.id}.{saved.version}"
 
 
-def from_address(visit: Visit, told: str) -> None:
+def from_address(visit: Visit, address: str) -> None:
     """Know again which saved job this is: by its number, never by text that is alike."""
-    number, _, version = told.partition(".")
+    number, _, version = address.partition(".")
     if not (number.isdecimal() and version.isdecimal() and there()):
         return
     try:
@@ -142,7 +142,7 @@ def note_kept(here: Desk, step: JobStep, kept: KeptJob) -> None:
 
 def keep_job(visit: Visit, here: Desk, base: KeptJob | None, by: str, note: str) -> None:
     """Keep the job as it stands: new, or as the next state of a kept one."""
-    visit.refused, here.said = [], ""
+    visit.refused, here.notice = [], ""
     title, file = visit.job.title, file_of(visit)
     try:
         with open_store() as store:
@@ -157,7 +157,7 @@ def keep_job(visit: Visit, here: Desk, base: KeptJob | None, by: str, note: str)
         refuse(visit, problem)
         return
     note_kept(here, step_of(visit), kept)
-    here.said = f"Saved as version {kept.version} of job {kept.id}."
+    here.notice = f"Saved as version {kept.version} of job {kept.id}."
 
 
 def open_job(visit: Visit, here: Desk, kept: KeptJob) -> None:
@@ -173,7 +173,7 @@ def open_job(visit: Visit, here: Desk, kept: KeptJob) -> None:
     visit.beside = []
     here.begun.append((step_of(visit), kept))
     here.conflict = None
-    here.said = f"Version {kept.version} of job {kept.id} is open; “Undo” leads back."
+    here.notice = f"Version {kept.version} of job {kept.id} is open; “Undo” leads back."
 
 
 def when(moment: str) -> str:

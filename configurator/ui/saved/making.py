@@ -59,19 +59,19 @@ def show(visit: Visit, here: Desk) -> None:
     if not visit.talk.is_ready:
         st.write("When the job is worked out, its package can be quoted here.")
         return
-    found, job = visit.talk.cheapest(), visit.job
-    if found.choice is None or found.price is None:
+    cheapest, job = visit.talk.cheapest(), visit.job
+    if cheapest.choice is None or cheapest.price is None:
         st.write("There is no package to quote. “Goals” says what can change.")
         return
     st.write(
         plain(
-            f"{job.title}: {exact_money(found.price, job.currency)} for one vehicle. Saved with "
+            f"{job.title}: {exact_money(cheapest.price, job.currency)} for one vehicle. Saved with "
             "it: parts, prices, figures, rules, documents, and the job itself."
         )
     )
-    if job.budget is not None and found.price > job.budget:
+    if job.budget is not None and cheapest.price > job.budget:
         st.warning("The package is over budget.")
-    if not found.proven:
+    if not cheapest.proven:
         st.warning("There may be a cheaper package; the quotation says so.")
     left, right = st.columns(2)
     today = clock.today()
@@ -120,25 +120,25 @@ def _begin(visit: Visit, here: Desk) -> None:
     )  # fmt: skip
     if here.missing or valid is None or not visit.talk.is_ready:
         return
-    visit.refused, here.said = [], ""
+    visit.refused, here.notice = [], ""
     visit.tasks.pop(WORK, None)
     base, file, step, title = origin(visit, here), file_of(visit), step_of(visit), visit.job.title
     plugins, system = visit.shelves.loaded.plugins, visit.system
 
     def keep(talk: Session, say: Callable[[str], None]) -> str:
-        found, job = talk.cheapest(), talk.job
+        cheapest, job = talk.cheapest(), talk.job
         prepared = talk.prepared()
-        if found.choice is None:
+        if cheapest.choice is None:
             message = "there is no package now"
             raise FitwrightError(message)
-        package = make_package(prepared.evaluation, found.choice)
+        package = make_package(prepared.evaluation, cheapest.choice)
         how = DocumentStyle(locale_of(locale), clock.today(), valid, system)
         meets = job.budget is None or package.price <= job.budget
         written = snapshot(
             prepared.evaluation,
             package,
             plugins,
-            proven=found.proven and meets,
+            proven=cheapest.proven and meets,
             day=how.day,
             locale=locale,
             valid=valid,
@@ -164,8 +164,8 @@ def _begin(visit: Visit, here: Desk) -> None:
             raise
         note_kept(here, step, now)
         here.shown, here.looked = kept.number, None
-        here.said = f"Saved as quotation {kept.number}, version {kept.version} of job {kept.job}."
-        begin_forcing(here, kept.number, lambda: prepared, found.choice, how)
+        here.notice = f"Saved as quotation {kept.number}, version {kept.version} of job {kept.job}."
+        begin_forcing(here, kept.number, lambda: prepared, cheapest.choice, how)
         return kept.number
 
     visit.work(WORK, "Saving the quotation", keep)
@@ -213,9 +213,9 @@ def begin_forcing(
 
     def work(say: Callable[[str], None]) -> bool:
         prepared = ready()
-        found = upgrades.forces_each(prepared, _Told(changed, say))
-        record = forced_record(prepared.evaluation, found, "fit")
-        lines = reasons(prepared.evaluation, how, found)
+        forced = upgrades.forces_each(prepared, _Told(changed, say))
+        record = forced_record(prepared.evaluation, forced, "fit")
+        lines = reasons(prepared.evaluation, how, forced)
         with open_store() as store:
             return add_forced(store, number, record, lines)
 

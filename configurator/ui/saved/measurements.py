@@ -24,36 +24,38 @@ STAGES = {"as it stands": "before the work", "as built": "after the work"}
 def show(visit: Visit, store: Store, kept: KeptQuotation, snapshot: Mapping[str, Any]) -> None:
     """List the measurements kept with a quotation, and those of its job that name none."""
     st.subheader("Measured")
-    found = [
+    measured = [
         measurement
         for measurement in measurements(store, kept.job)
         if measurement.quotation in (kept.number, None)
     ]
-    if found:
+    if measured:
         figures = snapshot["package"]["figures"]
         table(
             ("measured on", "by", "when", "figures", "note"),
             [
                 (
-                    day(one.measured_at),
-                    one.measured_by,
-                    STAGES.get(one.stage, one.stage),
-                    _said(one, figures, visit),
-                    one.note,
+                    day(measurement.measured_at),
+                    measurement.measured_by,
+                    STAGES.get(measurement.stage, measurement.stage),
+                    _state_words(measurement, figures, visit),
+                    measurement.note,
                 )
-                for one in found
+                for measurement in measured
             ],
             key=f"measured of {kept.number}",
         )
     else:
         st.write("Nothing was measured on this vehicle yet.")
-    built = {one.id: one for one in found if one.stage == "as built"}
+    built = {
+        measurement.id: measurement for measurement in measured if measurement.stage == "as built"
+    }
     chosen = None
     if built:
         chosen = st.selectbox(
             "Measurement", list(built), index=len(built) - 1, key=f"which measured {kept.number}",
-            format_func=lambda one: f"{day(built[one].measured_at)}, {built[one].measured_by}"
-            if one in built else str(one),
+            format_func=lambda key: f"{day(built[key].measured_at)}, {built[key].measured_by}"
+            if key in built else str(key),
         )  # fmt: skip
     st.button(
         "Open in “As-built check”" if built else "Enter what was measured",
@@ -63,12 +65,12 @@ def show(visit: Visit, store: Store, kept: KeptQuotation, snapshot: Mapping[str,
     )  # fmt: skip
 
 
-def _said(one: Measurement, figures: Mapping[str, Any], visit: Visit) -> str:
+def _state_words(measurement: Measurement, figures: Mapping[str, Any], visit: Visit) -> str:
     return "; ".join(
         f"{name} {words(value, figures[name]['unit'], visit.system)}"
         if name in figures
         else f"{name} {words(value, '', visit.system)} (SI)"
-        for name, value in one.values.items()
+        for name, value in measurement.values.items()
     )
 
 

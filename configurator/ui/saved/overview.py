@@ -48,7 +48,7 @@ def _again(here: Desk) -> None:
 
 
 def _documents(visit: Visit, here: Desk) -> None:
-    _said(here)
+    _notice(here)
     if not visit.begun:
         st.write("Begin a job first, or open a saved one.")
     else:
@@ -62,7 +62,7 @@ def _documents(visit: Visit, here: Desk) -> None:
 
 
 def _saved(visit: Visit, here: Desk) -> None:
-    _said(here)
+    _notice(here)
     _quotation(visit, here)
     if not there():
         if visit.begun:
@@ -76,10 +76,10 @@ def _saved(visit: Visit, here: Desk) -> None:
         saved_list.show(visit, here, store)
 
 
-def _said(here: Desk) -> None:
+def _notice(here: Desk) -> None:
     _forcing(here)
-    if here.said:
-        st.success(plain(here.said))
+    if here.notice:
+        st.success(plain(here.notice))
 
 
 def _quotation(visit: Visit, here: Desk) -> None:
@@ -101,7 +101,7 @@ def _watch(here: Desk) -> None:
     running = {n: task for n, task in here.forcing.items() if task.state == "running"}
     for number, task in running.items():
         words, stop = st.columns([5, 1], vertical_alignment="center")
-        so_far = f", {task.said}" if task.said else ""
+        so_far = f", {task.progress}" if task.progress else ""
         words.markdown(
             plain(
                 f"{task.what}{so_far} ({task.seconds} s). The quotation is saved; go on meanwhile."

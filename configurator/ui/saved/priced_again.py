@@ -199,7 +199,7 @@ def _keep(visit: Visit, here: Desk, kept: KeptQuotation, priced: Priced, by: str
                 terms=Terms(kept.customer, valid.isoformat(), laid_out),
             )
         here.shown, here.looked = made.number, None
-        here.said = f"Saved as quotation {made.number}, beside {kept.number}."
+        here.notice = f"Saved as quotation {made.number}, beside {kept.number}."
         begin_forcing(here, made.number, lambda: prepared, new.choice, how)
         return made.number
 

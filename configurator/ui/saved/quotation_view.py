@@ -104,7 +104,7 @@ def show(visit: Visit, here: Desk, store: Store, number: str) -> None:
 
 def _close(visit: Visit, here: Desk) -> None:
     priced_again.forget(visit)
-    here.shown, here.looked, here.said = None, None, ""
+    here.shown, here.looked, here.notice = None, None, ""
 
 
 def _as_last_time(visit: Visit, number: str) -> None:
@@ -129,20 +129,20 @@ def _open_its_job(visit: Visit, here: Desk, kept: KeptQuotation) -> None:
 
 
 def _about(kept: KeptQuotation, snapshot: Mapping[str, Any]) -> None:
-    said = [
+    sentences = [
         f"{exact_money(kept.price, kept.currency)} for one vehicle",
         snapshot["job"]["vehicle"]["title"],
         f"saved on {day(kept.made_at)} by {kept.made_by}",
         f"version {kept.version} of job {kept.job}",
     ]
     if kept.anew_of:
-        said.append(f"re-prices {kept.anew_of}")
+        sentences.append(f"re-prices {kept.anew_of}")
     if kept.customer:
-        said.append(f"customer's reference: {kept.customer}")
+        sentences.append(f"customer's reference: {kept.customer}")
     if kept.valid_until:
         over = kept.valid_until < clock.today().isoformat()
-        said.append(f"{'was valid' if over else 'valid'} until {kept.valid_until}")
-    st.write(plain(f"{'; '.join(said)}."))
+        sentences.append(f"{'was valid' if over else 'valid'} until {kept.valid_until}")
+    st.write(plain(f"{'; '.join(sentences)}."))
     if not snapshot["proven"]:
         st.write("It was not proven to be the cheapest that meets the job.")
 
@@ -184,15 +184,15 @@ def _agreed(visit: Visit, kept: KeptQuotation, snapshot: Mapping[str, Any]) -> N
         table(
             ("figure", "value"),
             [
-                (name, value_words(one["value"], one["unit"], visit.system))
-                for name, one in package["figures"].items()
+                (name, value_words(figure["value"], figure["unit"], visit.system))
+                for name, figure in package["figures"].items()
             ],
             key=f"agreed figures {kept.number}",
         )
     with st.expander(f"Cautions: {len(package['cautions'])}", expanded=True):
         st.markdown(listed(package["cautions"]) or "None.")
         st.caption(plain(snapshot["notice"]))
-    unchecked = [f"{one['rule']}: {one['why']}" for one in package["not_checked"]]
+    unchecked = [f"{rule['rule']}: {rule['why']}" for rule in package["not_checked"]]
     for heading, notes in (("Not checked", unchecked), ("Not priced", package["not_priced"])):
         if notes:
             with st.expander(f"{heading}: {len(notes)}"):
@@ -203,14 +203,14 @@ def _agreed(visit: Visit, kept: KeptQuotation, snapshot: Mapping[str, Any]) -> N
             listed(
                 [
                     *(
-                        f"{one['title']} ({one['catalog']}): prices of {one['price_date']}, "
-                        f"source: {one['source']}"
-                        for one in job["catalogs"]
+                        f"{catalog['title']} ({catalog['catalog']}): "
+                        f"prices of {catalog['price_date']}, source: {catalog['source']}"
+                        for catalog in job["catalogs"]
                     ),
                     f"Fitwright {made['program']}",
                     *(
-                        f"plugin {one['name']}, {one['version'] or 'no version'}"
-                        for one in made["plugins"]
+                        f"plugin {plugin['name']}, {plugin['version'] or 'no version'}"
+                        for plugin in made["plugins"]
                     ),
                     f"{len(snapshot['rules'])} rules, written down with the quotation",
                 ]
@@ -283,12 +283,12 @@ def _look(
         return known
     try:
         with st.spinner("Reading lists and rules of today"):
-            found, evaluation = look_again(snapshot, visit.shelves.loaded, visit.shelves.folders)
+            answer, evaluation = look_again(snapshot, visit.shelves.loaded, visit.shelves.folders)
     except FitwrightError as problem:
         st.subheader("Changed since")
         st.warning(plain(f"Today's lists cannot be held against it: {problem}"))
         return None
-    looked = QuotationToday(kept.number, visit.shelves, found, evaluation)
+    looked = QuotationToday(kept.number, visit.shelves, answer, evaluation)
     here.looked = looked
     return looked
 
@@ -296,9 +296,9 @@ def _look(
 def _changed(visit: Visit, here: Desk, kept: KeptQuotation, looked: QuotationToday) -> None:
     st.subheader("Changed since")
     comparison = looked.comparison
-    said = [change_words(one, visit.system) for one in comparison.changes]
-    if said:
-        st.markdown(listed(said))
+    sentences = [change_words(change, visit.system) for change in comparison.changes]
+    if sentences:
+        st.markdown(listed(sentences))
     elif not comparison.not_compared:
         st.write("Nothing: lists, rules and figures are as they were.")
     if comparison.not_compared:
@@ -323,15 +323,15 @@ def _look_again(visit: Visit, here: Desk) -> None:
 
 def _forced(visit: Visit, here: Desk, kept: KeptQuotation, looked: QuotationToday | None) -> None:
     st.subheader("What else it needed")
-    found = kept.snapshot["forced"]
-    if found is not None:
-        said = [
+    forced = kept.snapshot["forced"]
+    if forced is not None:
+        sentences = [
             f"{choice['position']}, {choice['title']}: {arrow['position']} "
-            f"({', '.join(one['rule'] for one in arrow['because'])})"
-            for choice in found["choices"]
+            f"({', '.join(reason['rule'] for reason in arrow['because'])})"
+            for choice in forced["choices"]
             for arrow in choice["forces"]
         ]
-        st.markdown(listed(said) or "Nothing.")
+        st.markdown(listed(sentences) or "Nothing.")
         return
     task = here.forcing.get(kept.number)
     if task is not None and task.state == "running":

@@ -79,22 +79,22 @@ def _as_what(base: KeptJob | None, moved: list[str]) -> None:
     if base is None:
         st.write("This job is not saved yet: it is saved as a new job.")
         return
-    said = f"Version {base.version} of job {base.id}, saved by {base.saved_by}, "
-    said += when(base.saved_at)
+    sentence = f"Version {base.version} of job {base.id}, saved by {base.saved_by}, "
+    sentence += when(base.saved_at)
     if not moved:
-        st.write(plain(f"{said}: nothing has changed since."))
+        st.write(plain(f"{sentence}: nothing has changed since."))
         return
-    st.write(plain(f"{said}. Changed since then:"))
+    st.write(plain(f"{sentence}. Changed since then:"))
     st.markdown(listed(moved))
 
 
 def _goes_on_from(visit: Visit, here: Desk, jobs: list[KeptJob]) -> None:
     """Let somebody who came back by a link say which saved job this is."""
-    for one in [it for it in jobs if it.title == visit.job.title][:MOST_ALIKE]:
+    for alike in [it for it in jobs if it.title == visit.job.title][:MOST_ALIKE]:
         st.button(
-            plain(f"It goes on from job {one.id}, version {one.version} by {one.saved_by}"),
-            key=f"goes on from {one.id}",
-            on_click=here.begun.append, args=((step_of(visit), one),),
+            plain(f"It goes on from job {alike.id}, version {alike.version} by {alike.saved_by}"),
+            key=f"goes on from {alike.id}",
+            on_click=here.begun.append, args=((step_of(visit), alike),),
             help="What differs is shown before anything is saved.",
         )  # fmt: skip
 

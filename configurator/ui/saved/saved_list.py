@@ -34,23 +34,23 @@ def show(visit: Visit, here: Desk, store: Store) -> None:
         "Search", key="kept search", placeholder="words of a title, note, name, number or reference"
     )
     job_rows = {
-        one.id: (
-            str(one.id), one.title, str(one.version), when(one.saved_at), one.saved_by, one.note
+        job.id: (
+            str(job.id), job.title, str(job.version), when(job.saved_at), job.saved_by, job.note
         )
-        for one in jobs
+        for job in jobs
     }  # fmt: skip
     rows = {
-        one.number: (
-            one.number,
-            f"{one.title} (re-prices {one.anew_of})" if one.anew_of else one.title,
-            str(one.job), day(one.made_at), one.made_by, one.customer, one.valid_until or "",
-            exact_money(one.price, one.currency),
+        kept.number: (
+            kept.number,
+            f"{kept.title} (re-prices {kept.anew_of})" if kept.anew_of else kept.title,
+            str(kept.job), day(kept.made_at), kept.made_by, kept.customer, kept.valid_until or "",
+            exact_money(kept.price, kept.currency),
         )
-        for one in quotations
+        for kept in quotations
     }  # fmt: skip
     _quotations(here, {k: row for k, row in rows.items() if matches(asked, row)}, len(rows))
-    found = {k: row for k, row in job_rows.items() if matches(asked, row)}
-    _jobs(visit, here, store, found, {one.id: one for one in jobs})
+    matching = {k: row for k, row in job_rows.items() if matches(asked, row)}
+    _jobs(visit, here, store, matching, {job.id: job for job in jobs})
     st.caption(plain("Saved on this computer or where the shop's database is."))
 
 
@@ -80,7 +80,7 @@ def _quotations(here: Desk, rows: Mapping[str, tuple[str, ...]], every: int) -> 
     _more(len(rows))
     chosen = st.selectbox(
         "Quotation", list(rows), index=None, key="kept which quotation", placeholder="choose",
-        format_func=lambda one: f"{one}: {rows[one][1]}" if one in rows else one,
+        format_func=lambda number: f"{number}: {rows[number][1]}" if number in rows else number,
     )  # fmt: skip
     st.button(
         "Open the quotation", key="open quotation", disabled=chosen is None,
@@ -89,7 +89,7 @@ def _quotations(here: Desk, rows: Mapping[str, tuple[str, ...]], every: int) -> 
 
 
 def _show(here: Desk, number: str) -> None:
-    here.shown, here.looked, here.said = number, None, ""
+    here.shown, here.looked, here.notice = number, None, ""
 
 
 def _jobs(
@@ -111,14 +111,14 @@ def _jobs(
     _more(len(rows))
     chosen = st.selectbox(
         "Job", list(rows), index=None, key="kept which job", placeholder="choose",
-        format_func=lambda one: f"{one}: {rows[one][1]}" if one in rows else str(one),
+        format_func=lambda id_: f"{id_}: {rows[id_][1]}" if id_ in rows else str(id_),
     )  # fmt: skip
     kept = jobs.get(chosen) if chosen is not None else None
     if kept is not None and kept.version > 1:
-        versions = {one.version: one for one in list_versions(store, kept.id)}
+        versions = {version.version: version for version in list_versions(store, kept.id)}
         number = st.selectbox(
             "Version", list(versions), key=f"kept version {kept.id}",
-            format_func=lambda one: _version(versions[one]) if one in versions else str(one),
+            format_func=lambda v: _version(versions[v]) if v in versions else str(v),
         )  # fmt: skip
         kept = versions.get(number, kept)
     st.button(
@@ -128,9 +128,9 @@ def _jobs(
     delete_job.show(visit, here, store, jobs.get(chosen) if chosen is not None else None)
 
 
-def _version(one: KeptJob) -> str:
-    note = f": {one.note}" if one.note else ""
-    return f"{one.version}, {when(one.saved_at)}, {one.saved_by}{note}"
+def _version(version: KeptJob) -> str:
+    note = f": {version.note}" if version.note else ""
+    return f"{version.version}, {when(version.saved_at)}, {version.saved_by}{note}"
 
 
 def _more(number: int) -> None:

@@ -29,19 +29,19 @@ if TYPE_CHECKING:
     from configurator.ui.visit import Visit
 
 
-def carry_out(visit: Visit, told: str) -> None:
+def carry_out(visit: Visit, act_text: str) -> None:
     """Carry out what the page sent: acts in their order, each once.
 
     Parameters
     ----------
     visit
         The visitor's page.
-    told
+    act_text
         JSON: a list of acts, each with its number ``n`` and its name ``what``; those that were
         sent before and not yet acknowledged come again.
     """
     try:
-        acts = json.loads(told)
+        acts = json.loads(act_text)
     except ValueError:
         return
     for act in acts if isinstance(acts, list) else []:

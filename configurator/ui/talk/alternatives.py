@@ -41,7 +41,7 @@ NO_OTHER = "None of them is within the budget, which was left out here."
 class Others:
     """What was found, and why the budget was left out for it; empty where it was not."""
 
-    found: Different
+    different: Different
     budget_left_out: str = ""
 
 
@@ -58,16 +58,16 @@ def alternatives(visit: Visit, evaluation: Evaluation) -> dict[str, Any]:
     if others is None:
         error = "" if task is None or task.error is None else str(task.error)
         return {"state": state, "words": error, "cards": []}
-    found = others.found
-    words = [measure_words(evaluation, found, len(found.packages) if halted else MOST)]
+    different = others.different
+    words = [measure_words(evaluation, different, len(different.packages) if halted else MOST)]
     if others.budget_left_out:
         words.append(others.budget_left_out)
     if halted:
         words.append("Stopped: these were there by then.")
-    names = _names(evaluation, found)
+    names = _names(evaluation, different)
     cards = [
-        _card(visit, evaluation, found, number, names[number])
-        for number in range(1, len(found.packages))
+        _card(visit, evaluation, different, number, names[number])
+        for number in range(1, len(different.packages))
     ]
     return {"state": "done", "words": " ".join(words), "cards": cards}
 
@@ -88,22 +88,22 @@ def find(talk: Session, say: Callable[[str], None]) -> Others:
     prepared = talk.prepared()
     open_budget = posed(prepared, replace(job, budget=None))
 
-    def told(done: int, most: int) -> None:
+    def report(done: int, most: int) -> None:
         # The first is the cheapest package itself.
         say(f"{done - 1} of up to {most - 1} found")
 
     if over:
-        return Others(answers.different(open_budget, MOST, partial=True, report=told), OVER)
-    found = answers.different(prepared, MOST, partial=True, report=told)
-    if job.budget is not None and len(found.packages) == 1:
-        return Others(answers.different(open_budget, MOST, partial=True, report=told), NO_OTHER)
-    return Others(found)
+        return Others(answers.different(open_budget, MOST, partial=True, report=report), OVER)
+    different = answers.different(prepared, MOST, partial=True, report=report)
+    if job.budget is not None and len(different.packages) == 1:
+        return Others(answers.different(open_budget, MOST, partial=True, report=report), NO_OTHER)
+    return Others(different)
 
 
 def _card(
-    visit: Visit, evaluation: Evaluation, found: Different, number: int, name: str
+    visit: Visit, evaluation: Evaluation, different: Different, number: int, name: str
 ) -> dict[str, Any]:
-    first, package = found.packages[0], found.packages[number]
+    first, package = different.packages[0], different.packages[number]
     currency, goals = visit.job.currency, [goal.figure for goal in visit.job.goals]
     moved = figures_words(evaluation, package, first, goals, visit.system)
     return {
@@ -111,8 +111,8 @@ def _card(
         "name": name,
         "price": say.money(package.price, currency),
         "more": say.more_or_less(package.price - first.price, currency),
-        "proven": found.proven[number],
-        "parts": parts_words(evaluation, found, number, visit.system),
+        "proven": different.proven[number],
+        "parts": parts_words(evaluation, different, number, visit.system),
         "result": moved or ["the same in all goals, work and delivery"],
         "each": [
             [position, say.option_title(first.choice[position]), say.option_title(option)]
@@ -129,26 +129,26 @@ def _card(
 def hold(visit: Visit, number: int) -> None:
     """Compare an alternative; the cheapest package stands first, as what it is compared with."""
     others = _known(visit)
-    if others is None or not 0 < number < len(others.found.packages):
+    if others is None or not 0 < number < len(others.different.packages):
         return
     evaluation = visit.talk.prepared().evaluation
     if not held_packages.of_vehicle(visit):
-        held_packages.hold(visit, "Cheapest package", others.found.packages[0].choice)
-    name = _names(evaluation, others.found)[number]
-    held_packages.hold(visit, name, others.found.packages[number].choice)
+        held_packages.hold(visit, "Cheapest package", others.different.packages[0].choice)
+    name = _names(evaluation, others.different)[number]
+    held_packages.hold(visit, name, others.different.packages[number].choice)
 
 
 def take(visit: Visit, number: int) -> None:
     """Go on with an alternative: the parts that it differs in are chosen."""
     others = _known(visit)
-    if others is None or not 0 < number < len(others.found.packages):
+    if others is None or not 0 < number < len(others.different.packages):
         return
     evaluation = visit.talk.prepared().evaluation
-    package, job = others.found.packages[number], visit.job
-    for position in big_positions(evaluation, others.found, number):
+    package, job = others.different.packages[number], visit.job
+    for position in big_positions(evaluation, others.different, number):
         key = package.choice[position].key
         job = edits.keep(job, position) if key == FITTED else edits.fix(job, position, key)
-    name = _names(evaluation, others.found)[number]
+    name = _names(evaluation, others.different)[number]
     visit.change(job, f"use {name[0].lower()}{name[1:]}")
 
 
@@ -160,11 +160,11 @@ def _known(visit: Visit) -> Others | None:
     return known
 
 
-def _names(evaluation: Evaluation, found: Different) -> list[str]:
+def _names(evaluation: Evaluation, different: Different) -> list[str]:
     """Name packages by the parts in which they differ: the first two, or as many as tell apart."""
     names: list[str] = []
-    for number in range(len(found.packages)):
-        titles = _titles(evaluation, found, number)
+    for number in range(len(different.packages)):
+        titles = _titles(evaluation, different, number)
         name = begun(" · ".join(titles[:MOST_NAMED]))
         for most in range(MOST_NAMED, len(titles) + 1):
             name = begun(" · ".join(titles[:most]))
@@ -174,17 +174,17 @@ def _names(evaluation: Evaluation, found: Different) -> list[str]:
     return names
 
 
-def _titles(evaluation: Evaluation, found: Different, number: int) -> list[str]:
+def _titles(evaluation: Evaluation, different: Different, number: int) -> list[str]:
     """Say the parts in which a package differs, each family once."""
-    of = {position: big.family for big in found.big for position in big.positions}
-    said: dict[str, str] = {}
-    for position in big_positions(evaluation, found, number):
-        option = found.packages[number].choice[position]
+    of = {position: big.family for big in different.big for position in big.positions}
+    title_of: dict[str, str] = {}
+    for position in big_positions(evaluation, different, number):
+        option = different.packages[number].choice[position]
         title = evaluation.families[position].title.lower().partition(" (")[0]
-        said.setdefault(
+        title_of.setdefault(
             of[position],
             f"no {title}" if option.key == NOTHING
             else option.part.title if option.changed
             else f"{title} unchanged",
         )  # fmt: skip
-    return list(said.values())
+    return list(title_of.values())

@@ -50,7 +50,7 @@ def answer(visit: Visit, waiting: Task | None) -> tuple[dict[str, Any], bytes | 
         "begun": visit.begun,
         "updating": _updating(waiting),
         "tasks": [
-            {"name": name, "what": task.what, "so": task.said, "seconds": task.seconds}
+            {"name": name, "what": task.what, "so": task.progress, "seconds": task.seconds}
             for name, task in visit.tasks.items()
             if task.state == "running" and name not in (*QUIET, *BEHIND)
         ],
@@ -118,7 +118,7 @@ def _whole(visit: Visit, now: dict[str, Any]) -> tuple[dict[str, Any], bytes]:
             "compare": compare(visit, evaluation, package),
             "plans": plans(visit, evaluation) if package is not None else None,
             "alternatives": alternatives(visit, evaluation),
-            "noticed": [str(one) for one in (*contradictions, *evaluation.case.warnings)],
+            "noticed": [str(note) for note in (*contradictions, *evaluation.case.warnings)],
         }
         if visit.drawing and package is not None:
             data["drawing"] = drawing(visit, evaluation, package, visit.drawing)

@@ -85,7 +85,7 @@ def _picked(visit: Visit, evaluation: Evaluation) -> list[dict[str, str]]:
 def job_for(shelves: Library, vehicle: str) -> Job:
     """Return a job on a vehicle with nothing asked yet, on the lists that lie beside it."""
     catalog = vehicle.partition("/")[0]
-    folder = next(one for one in catalog_folders(shelves) if one.name == catalog)
+    folder = next(candidate for candidate in catalog_folders(shelves) if candidate.name == catalog)
     with (folder / "catalog.toml").open("rb") as file:
         currency = str(tomllib.load(file).get("currency", "EUR"))
     workshop = catalog if (folder / "workshop.toml").exists() else None
@@ -140,7 +140,7 @@ def _case_of(shelves: Library, key: str, opened: dict[str, Case]) -> Case:
         opened[catalog] = shelves.open_case(job)
         return opened[catalog]
     case = opened[catalog]
-    folder = next(one for one in catalog_folders(shelves) if one.name == catalog)
+    folder = next(candidate for candidate in catalog_folders(shelves) if candidate.name == catalog)
     vehicle = read_vehicle(folder, name, shelves.trade)
     stated = {**case.workshop.tolerances, **vehicle.tolerances}
     return replace(

@@ -93,7 +93,7 @@ def build(visit: Visit, evaluation: Evaluation, package: Package | None) -> dict
         ),
         "unpriced": list(not_priced(evaluation, package.choice)),
         "drawings": list(DRAWINGS.items()),
-        "sources": [f"{catalog_words(one).rstrip('.')}." for one in evaluation.case.catalogs],
+        "sources": [f"{catalog_words(source).rstrip('.')}." for source in evaluation.case.catalogs],
         "notice": NOTICE,
     }  # fmt: skip
 
@@ -123,23 +123,23 @@ def _open_questions(visit: Visit, evaluation: Evaluation, package: Package) -> d
 
 
 def _pictures(visit: Visit, evaluation: Evaluation, package: Package) -> dict[str, Any]:
-    def drawn(name: PictureName, width: float, *, taken: bool = False) -> CustomerPicture:
+    def draw(name: PictureName, width: float, *, taken: bool = False) -> CustomerPicture:
         return draw_picture(
             evaluation, package.choice, name, width=width, ink=LIGHT if taken else OF_PAGE,
             system=visit.system, number_as=say.grouped, titled=taken,
         )  # fmt: skip
 
-    found: dict[str, Any] = {}
+    drawn: dict[str, Any] = {}
     for name in PICTURES:
-        wide = drawn(name, WIDE if name == "side" else BESIDE)
+        wide = draw(name, WIDE if name == "side" else BESIDE)
         schematic = [remark for remark in wide.remarks if "schematic" in remark]
-        found[name] = {
+        drawn[name] = {
             "wide": wide.svg,
-            "narrow": drawn(name, NARROW).svg,
-            "take": drawn(name, WIDE, taken=True).svg,
+            "narrow": draw(name, NARROW).svg,
+            "take": draw(name, WIDE, taken=True).svg,
             "remarks": [begun(remark) + "." for remark in schematic],
         }
-    return found
+    return drawn
 
 
 def drawing(visit: Visit, evaluation: Evaluation, package: Package, name: str) -> dict[str, str]:
@@ -204,18 +204,20 @@ def _lines(evaluation: Evaluation, package: Package, currency: str) -> list[list
 def _time(
     evaluation: Evaluation, package: Package, days: int | None, unknown: list[str]
 ) -> list[str]:
-    said = [begun(say.days_words(days, len(unknown))) + "."]
+    sentences = [begun(say.days_words(days, len(unknown))) + "."]
     if unknown:
-        said.append(f"No list gives a delivery time for {say.enumerated(unknown)}: ask the maker.")
+        sentences.append(
+            f"No list gives a delivery time for {say.enumerated(unknown)}: ask the maker."
+        )
     try:
         plan = work_plan(evaluation, package)
     except FitwrightError as problem:
-        return [*said, str(problem)]
-    said.append(
+        return [*sentences, str(problem)]
+    sentences.append(
         f"{plan.hours:.3g} hours of work; with enough hands, done {plan.finish:.1f} days after "
         "the order at the earliest."
     )
-    return said
+    return sentences
 
 
 def _cautions(evaluation: Evaluation, package: Package) -> list[dict[str, Any]]:

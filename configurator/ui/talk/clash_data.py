@@ -69,14 +69,15 @@ def after(job: Job, repair: Repair, position: str, part: str) -> Job:
 
 def priced(talk: Session, position: str, part: str) -> list[PricedRepair]:
     """Find ways out, each with the price that taking it leads to; the cheapest first."""
-    found = []
+    priced_repairs = []
     for repair in talk.repairs(position, part)[:MOST_REPAIRS]:
         then = copy.copy(talk)
         then.history = history_of(after(talk.job, repair, position, part))
         answer = then.cheapest()
-        found.append(PricedRepair(repair, answer.price, answer.proven))
+        priced_repairs.append(PricedRepair(repair, answer.price, answer.proven))
     return sorted(
-        found, key=lambda one: (len(one.repair.given_up), one.price is None, one.price or 0)
+        priced_repairs,
+        key=lambda item: (len(item.repair.given_up), item.price is None, item.price or 0),
     )
 
 
@@ -97,7 +98,7 @@ def why(visit: Visit, evaluation: Evaluation) -> dict[str, Any] | None:
     if position:
         named = say.chosen_words(evaluation, position, part)
         title = f"Why not {named}?"
-    said: dict[str, Any] = {
+    data: dict[str, Any] = {
         "position": position,
         "part": part,
         "title": title,
@@ -108,31 +109,31 @@ def why(visit: Visit, evaluation: Evaluation) -> dict[str, Any] | None:
         "none": "",
     }
     if repairs.state == "done":
-        said["repairs"] = [_repair(visit, evaluation, one) for one in repairs.result]
+        data["repairs"] = [_repair(visit, evaluation, repair) for repair in repairs.result]
         if not repairs.result:
-            said["none"] = "Dropping up to three goals does not help: the rules forbid it."
+            data["none"] = "Dropping up to three goals does not help: the rules forbid it."
     elif repairs.state == "failed":
-        said["none"] = str(repairs.error)
+        data["none"] = str(repairs.error)
     if reasons is not None and reasons.state == "done":
-        said["proof"] = proof(visit, evaluation, reasons.result)
-    return said
+        data["proof"] = proof(visit, evaluation, reasons.result)
+    return data
 
 
-def _repair(visit: Visit, evaluation: Evaluation, one: PricedRepair) -> dict[str, str]:
+def _repair(visit: Visit, evaluation: Evaluation, priced: PricedRepair) -> dict[str, str]:
     currency = visit.job.currency
-    price = "" if one.price is None else say.money(one.price, currency)
+    price = "" if priced.price is None else say.money(priced.price, currency)
     words = [
         say.repair(
-            evaluation, wish, nearest if len(one.repair.given_up) == 1 or wish.kind == "budget"
+            evaluation, wish, nearest if len(priced.repair.given_up) == 1 or wish.kind == "budget"
             else None, visit.system,
             say.exact_money(round(nearest or 0), currency) if wish.kind == "budget" else price,
         )
-        for wish, nearest in one.repair.given_up
+        for wish, nearest in priced.repair.given_up
     ]  # fmt: skip
     text = " and ".join([words[0], *(word[0].lower() + word[1:] for word in words[1:])])
-    if one.price == 0:
+    if priced.price == 0:
         price = "the vehicle meets the rest as it stands"
-    elif price and not one.proven:
+    elif price and not priced.proven:
         price = f"{price} or less"
     return {"words": text, "price": price}
 
@@ -146,9 +147,9 @@ def apply(visit: Visit, number: int) -> None:
         return
     position, part = visit.why
     evaluation = visit.talk.prepared().evaluation
-    one: PricedRepair = task.result[number]
-    words = _repair(visit, evaluation, one)["words"]
-    visit.change(after(visit.job, one.repair, position, part), words[0].lower() + words[1:])
+    priced: PricedRepair = task.result[number]
+    words = _repair(visit, evaluation, priced)["words"]
+    visit.change(after(visit.job, priced.repair, position, part), words[0].lower() + words[1:])
 
 
 def proof(visit: Visit, evaluation: Evaluation, explained: Explanation) -> list[dict[str, Any]]:
@@ -170,8 +171,8 @@ def proof(visit: Visit, evaluation: Evaluation, explained: Explanation) -> list[
             because = because_of(reason.rule)
             details = [f"Because {because}."] if because else []
             details += [
-                begun(input_words(*one, visit.system))
-                for one in inputs_of_reason(reason, evaluation.trade)
+                begun(input_words(*value, visit.system))
+                for value in inputs_of_reason(reason, evaluation.trade)
             ]
         words = begun(reason_words(evaluation, reason, visit.system))
         result.append({"words": words, "details": details, "goal": reason.wish is not None})

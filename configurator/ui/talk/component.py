@@ -54,8 +54,8 @@ def draw(visit: Visit, data: dict[str, Any], names: bytes | None) -> None:
 
     def acted() -> None:
         # What is told stands in the session, whatever run of the page drew the component.
-        told = st.session_state[KEY]
-        acts = told.get("acts") if hasattr(told, "get") else None
+        text = st.session_state[KEY]
+        acts = text.get("acts") if hasattr(text, "get") else None
         if acts:
             carry_out(visit, str(acts))
 

@@ -34,11 +34,11 @@ def delivery(visit: Visit) -> dict[str, Any]:
         "state": "done",
         "lines": [
             [
-                str(one.days),
-                counted(one.days, "day"),
-                say.money(one.price, currency) + ("" if one.proven else " or less"),
+                str(level.days),
+                counted(level.days, "day"),
+                say.money(level.price, currency) + ("" if level.proven else " or less"),
             ]
-            for one in known
+            for level in known
         ],
     }
 

@@ -71,10 +71,10 @@ def _unit(visit: Visit, figure: str) -> str:
 def _set(visit: Visit, goal: Goal) -> None:
     if goal == edits.goal_on(visit.job, goal.figure):
         return
-    said = f"remove the goal on {goal.figure}"
+    step = f"remove the goal on {goal.figure}"
     if goal != Goal(goal.figure):
-        said = f"ask for {_goal_words(visit, goal)}"
-    visit.change(edits.with_goal(visit.job, goal), said)
+        step = f"ask for {_goal_words(visit, goal)}"
+    visit.change(edits.with_goal(visit.job, goal), step)
 
 
 def _goal_words(visit: Visit, goal: Goal) -> str:
@@ -85,7 +85,7 @@ def _goal_words(visit: Visit, goal: Goal) -> str:
 
 def _level(visit: Visit, act: Sent) -> None:
     """Ask for a level of a price curve."""
-    figure, told = text_of(act, "figure"), text_of(act, "si")
+    figure, si_text = text_of(act, "figure"), text_of(act, "si")
     if not visit.talk.is_ready or not _is_figure(visit, figure):
         return
     evaluation = visit.talk.prepared().evaluation
@@ -93,7 +93,7 @@ def _level(visit: Visit, act: Sent) -> None:
     if not evaluation.late(evaluation.definition(asked)):
         price_curves.find_levels(visit.talk, asked)
     curve = price_curves.curve_of(visit, evaluation, asked)
-    value = next((level.value for level in curve.levels if repr(level.value) == told), None)
+    value = next((level.value for level in curve.levels if repr(level.value) == si_text), None)
     if value is not None:
         goal = edits.goal_on(visit.job, figure)
         _set(visit, price_curves.moved_to(goal, value, price_curves.better_of(visit.talk, figure)))
@@ -108,8 +108,8 @@ def _up(visit: Visit, act: Sent) -> None:
     at = next((k for k, goal in enumerate(goals) if goal.figure == text_of(act, "figure")), 0)
     if at:
         goals[at - 1], goals[at] = goals[at], goals[at - 1]
-        said = f"{goals[at - 1].figure} matters more"
-        visit.change(replace(visit.job, goals=tuple(goals)), said)
+        step = f"{goals[at - 1].figure} matters more"
+        visit.change(replace(visit.job, goals=tuple(goals)), step)
 
 
 def _curve(visit: Visit, act: Sent) -> None:

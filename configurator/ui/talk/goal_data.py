@@ -144,10 +144,10 @@ def _levels(
         best = curve.levels[0 if better == "low" else -1]
         farthest = say.value(best.value, unit, visit.system)
         price = say.money(best.price, visit.job.currency)
-    said = say.reach(farthest, price, better=better, alone=len(curve.levels) == 1)
+    sentence = say.reach(farthest, price, better=better, alone=len(curve.levels) == 1)
     if not curve.levels and not curve.on_request:
-        said = "With the other goals, no package is possible."
-    return {"far": said, "curve": _drawn(visit, curve, unit, has, better), "coming": False}
+        sentence = "With the other goals, no package is possible."
+    return {"far": sentence, "curve": _drawn(visit, curve, unit, has, better), "coming": False}
 
 
 def _lowest(evaluation: Evaluation, name: str, package: Package | None) -> str:

@@ -19,16 +19,16 @@ LONGEST = 60
 
 def hold(visit: Visit, name: str, choice: Mapping[str, Option]) -> None:
     """Set a package aside, unless it is there or there are as many as can be compared."""
-    there = any(same_choice(one.choice, choice) for one in of_vehicle(visit))
+    there = any(same_choice(held.choice, choice) for held in of_vehicle(visit))
     if there or len(visit.beside) >= MOST_BESIDE:
         return
     name = not_taken(name, {held.name for held in visit.beside})
     visit.beside.append(Held(name, dict(choice), visit.job.vehicle))
 
 
-def same_choice(one: Mapping[str, Option], other: Mapping[str, Option]) -> bool:
+def same_choice(first: Mapping[str, Option], other: Mapping[str, Option]) -> bool:
     """Whether two packages have the same parts."""
-    return _keys(one) == _keys(other)
+    return _keys(first) == _keys(other)
 
 
 def called(history: History) -> str:
@@ -44,8 +44,8 @@ def called(history: History) -> str:
     >>> called(went_on(history, Job("a", "demo/b", ("demo",), budget=1), "set the budget"))
     'Set the budget'
     """
-    said = history.can_undo
-    return said[0].upper() + said[1:] if said else "As opened"
+    step = history.can_undo
+    return step[0].upper() + step[1:] if step else "As opened"
 
 
 def not_taken(name: str, taken: set[str]) -> str:

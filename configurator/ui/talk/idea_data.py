@@ -50,27 +50,27 @@ def idea(visit: Visit, evaluation: Evaluation) -> dict[str, Any] | None:
         return None
     position, part = visit.idea
     task = visit.tasks.get(TASK)
-    found: IdeaComparison | None = visit.talk.known(_question(position, part))
+    comparison: IdeaComparison | None = visit.talk.known(_question(position, part))
     data: dict[str, Any] = {
         "position": position,
         "part": part,
         "title": f"What would {say.chosen_words(evaluation, position, part)} change?",
-        "state": "done" if found is not None else "none" if task is None else task.state,
+        "state": "done" if comparison is not None else "none" if task is None else task.state,
         "trouble": "" if task is None or task.error is None else str(task.error),
     }
-    if found is not None:
+    if comparison is not None:
         data |= {
-            "words": idea_words.conclusion(evaluation, found, say.exact_money),
-            "unproven": "" if found.proven else idea_words.UNPROVEN,
+            "words": idea_words.conclusion(evaluation, comparison, say.exact_money),
+            "unproven": "" if comparison.proven else idea_words.UNPROVEN,
             "tables": [
                 [heading, rows]
                 for heading, rows in idea_words.idea_rows(
-                    evaluation, found, visit.system, say.exact_money
+                    evaluation, comparison, visit.system, say.exact_money
                 ).items()
                 if rows
             ],
-            "also": [begun(line) for line in idea_words.also_lines(found)],
-            "whole": found.without is not None and found.with_idea is not None,
+            "also": [begun(line) for line in idea_words.also_lines(comparison)],
+            "whole": comparison.without is not None and comparison.with_idea is not None,
         }
     return data
 
@@ -79,11 +79,11 @@ def hold(visit: Visit) -> None:
     """Compare both packages in full, beside others."""
     if visit.idea is None:
         return
-    found: IdeaComparison | None = visit.talk.known(_question(*visit.idea))
-    if found is None or found.without is None or found.with_idea is None:
+    comparison: IdeaComparison | None = visit.talk.known(_question(*visit.idea))
+    if comparison is None or comparison.without is None or comparison.with_idea is None:
         return
     if not held_packages.of_vehicle(visit):
-        held_packages.hold(visit, "Cheapest package", found.without.choice)
+        held_packages.hold(visit, "Cheapest package", comparison.without.choice)
     evaluation = visit.talk.prepared().evaluation
     name = f"With {say.chosen_words(evaluation, *visit.idea)}"
-    held_packages.hold(visit, name, found.with_idea.choice)
+    held_packages.hold(visit, name, comparison.with_idea.choice)

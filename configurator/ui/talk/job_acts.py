@@ -45,20 +45,20 @@ def _budget(visit: Visit, text: str) -> None:
     minor = typed.amount(text, visit.job.currency)
     if minor == visit.job.budget:
         return
-    said = "remove the budget"
+    step = "remove the budget"
     if minor is not None:
-        said = f"set the budget to {exact_money(minor, visit.job.currency)}"
-    visit.change(replace(visit.job, budget=minor), said)
+        step = f"set the budget to {exact_money(minor, visit.job.currency)}"
+    visit.change(replace(visit.job, budget=minor), step)
 
 
 def _ready(visit: Visit, text: str) -> None:
     days = typed.count(text, "days", MOST_DAYS)
     if days == visit.job.parts_within:
         return
-    said = "remove the delivery time"
+    step = "remove the delivery time"
     if days is not None:
-        said = f"all parts in within {counted(days, 'day')}"
-    visit.change(replace(visit.job, parts_within=days), said)
+        step = f"all parts in within {counted(days, 'day')}"
+    visit.change(replace(visit.job, parts_within=days), step)
 
 
 _OWN_FIELDS: dict[str, Callable[[Visit, str], None]] = {

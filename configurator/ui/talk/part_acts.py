@@ -45,8 +45,8 @@ def _fix(visit: Visit, act: Sent) -> None:
     if key == FITTED:
         visit.change(edits.keep(visit.job, position), f"leave the {position} unchanged")
     else:
-        said = f"choose {say.chosen_words(evaluation, position, key)}"
-        visit.change(edits.fix(visit.job, position, key), said)
+        step = f"choose {say.chosen_words(evaluation, position, key)}"
+        visit.change(edits.fix(visit.job, position, key), step)
 
 
 def _free(visit: Visit, act: Sent) -> None:

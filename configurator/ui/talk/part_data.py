@@ -187,11 +187,11 @@ def _line(
 ) -> OptionLine:
     at = (state.option.position, state.option.key)
     look, price = look_of(job, state, cheapest)
-    said = "; ".join(
-        _effect(one, evaluation.definition(one.figure).unit, visit.system)
-        for one in moved.get(at, ())
+    moved_words = "; ".join(
+        _effect(change, evaluation.definition(change.figure).unit, visit.system)
+        for change in moved.get(at, ())
     )
-    return OptionLine(*at, look, price, said)
+    return OptionLine(*at, look, price, moved_words)
 
 
 def _moved(

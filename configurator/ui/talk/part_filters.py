@@ -39,19 +39,22 @@ def filtered(visit: Visit) -> dict[str, Any] | None:
     fields = part_filter.fields(family, visit.job.currency)
     problems = {
         number: problem
-        for number, one in enumerate(conditions)
-        if one.value and (problem := _wrong(visit, position, one))
+        for number, condition in enumerate(conditions)
+        if condition.value and (problem := _wrong(visit, position, condition))
     }
-    asked = [one for k, one in enumerate(conditions) if one.value and k not in problems]
+    asked = [
+        condition for k, condition in enumerate(conditions) if condition.value and k not in problems
+    ]
     parts = {family.key: [option.part for option in options if option.key != NOTHING]}
-    found = part_filter.look_up(
+    matching = part_filter.look_up(
         parts, evaluation.trade, asked, family=family.key, currency=visit.job.currency
     )
-    met = {id(part) for part in found.parts.get(family.key, ())}
-    names = list(dict.fromkeys(one.attribute for one in asked))
+    met = {id(part) for part in matching.parts.get(family.key, ())}
+    names = list(dict.fromkeys(condition.attribute for condition in asked))
     facts = {
         option.key: "; ".join(
-            f"{name} {_said(visit, option.part, name, fields[name], family)}" for name in names
+            f"{name} {_value_words(visit, option.part, name, fields[name], family)}"
+            for name in names
         )
         for option in options
         if id(option.part) in met and option.key != NOTHING
@@ -64,13 +67,13 @@ def filtered(visit: Visit) -> dict[str, Any] | None:
             for name, field in fields.items()
         },
         "conditions": [
-            {"field": one.attribute, "way": one.comparison, "value": one.value,
+            {"field": condition.attribute, "way": condition.comparison, "value": condition.value,
              "problem": problems.get(k, "")}
-            for k, one in enumerate(conditions)
+            for k, condition in enumerate(conditions)
         ],
         "facts": facts if asked else None,
         "unknown": [f"{name}: {number} left out, their lists do not say"
-                    for name, number in dict(found.unknown).items()],
+                    for name, number in dict(matching.unknown).items()],
     }  # fmt: skip
 
 
@@ -112,7 +115,7 @@ def put_condition(visit: Visit, number: int, field: str, way: str, value: str) -
 def drop_condition(visit: Visit, number: int) -> None:
     """Take a condition away; with the last one the filter goes."""
     position, conditions = visit.look_up
-    left = tuple(one for k, one in enumerate(conditions) if k != number)
+    left = tuple(condition for k, condition in enumerate(conditions) if k != number)
     visit.look_up = (position, left) if left else ("", ())
 
 
@@ -125,11 +128,11 @@ def _wrong(visit: Visit, position: str, condition: FilterCondition) -> str:
             {}, evaluation.trade, [condition], family=family, currency=visit.job.currency
         )
     except InputError as problem:
-        return "; ".join(f"{one.what}: {one.do}" for one in problem.problems)
+        return "; ".join(f"{detail.what}: {detail.do}" for detail in problem.problems)
     return ""
 
 
-def _said(visit: Visit, part: Any, name: str, field: Attribute, family: Any) -> str:
+def _value_words(visit: Visit, part: Any, name: str, field: Attribute, family: Any) -> str:
     if name == part_filter.PRICE:
         return say.money(part.price, visit.job.currency)
     return say.value(part_filter.value_of(part, name, family), field.unit, visit.system)

@@ -57,16 +57,18 @@ class Curve:
 
 def curve_of(visit: Visit, evaluation: Evaluation, figure: str) -> Curve:
     """Give what is known of a figure's levels: exact ones once they were worked out."""
-    found: TradeOff | None = rest_of(visit.talk, figure).known(_known(figure))
+    trade_off: TradeOff | None = rest_of(visit.talk, figure).known(_known(figure))
     task = visit.tasks.get(_task(figure))
     halted = False
-    if found is None and task is not None and task.state == "done":
-        found, halted = task.result, task.halted
+    if trade_off is None and task is not None and task.state == "done":
+        trade_off, halted = task.result, task.halted
         if not halted:
-            rest_of(visit.talk, figure).asked(_known(figure), lambda *_: found)
-    if found is not None:
-        levels = _levels((p.values[0], p.price, p.exact) for p in found.levels or found.front)
-        return Curve(levels, halted=halted, step=found.steps[0])
+            rest_of(visit.talk, figure).asked(_known(figure), lambda *_: trade_off)
+    if trade_off is not None:
+        levels = _levels(
+            (p.values[0], p.price, p.exact) for p in trade_off.levels or trade_off.front
+        )
+        return Curve(levels, halted=halted, step=trade_off.steps[0])
     if evaluation.late(evaluation.definition(figure)):
         return Curve((), on_request=True)
     if not levels_are_known(visit.talk, figure):
@@ -87,12 +89,12 @@ def find_levels(talk: Session, figure: str) -> list[Level]:
 
 def _levels(every: Iterable[tuple[Value, int, bool]]) -> tuple[ChartLevel, ...]:
     """Keep the levels that are numbers."""
-    found = [
+    levels = [
         ChartLevel(float(value), price, exact)  # type: ignore[arg-type]
         for value, price, exact in every
         if _is_number(value)
     ]
-    return tuple(sorted(found, key=lambda level: level.value))
+    return tuple(sorted(levels, key=lambda level: level.value))
 
 
 def work_out(visit: Visit, figure: str) -> None:

@@ -81,7 +81,7 @@ def _answered(
     """Split, once for a job; its own budget is left aside, those of the stages are the money."""
     cheapest = talk.cheapest()
 
-    def told(done: int, vehicles: int) -> None:
+    def report_vehicles(done: int, vehicles: int) -> None:
         report(
             words.VEHICLES.format(vehicles=vehicles)
             if count == 1
@@ -95,7 +95,7 @@ def _answered(
         packages = [make_package(prepared.evaluation, cheapest.choice)]
         if count > 1:
             packages = list(answers.find(asked, count).packages) or packages
-        return best_split(asked.evaluation, packages, budgets, told)
+        return best_split(asked.evaluation, packages, budgets, report_vehicles)
 
     return talk.asked(question, split)
 

@@ -159,9 +159,9 @@ def moved(before: float, after: float, unit: str, system: System | None = None) 
     return f"{'+' if difference > 0 else '−'}{with_unit(grouped(text), shown)}"
 
 
-def effect(one: Effect, unit: str, system: System | None = None) -> str:
+def effect(effect_on: Effect, unit: str, system: System | None = None) -> str:
     """Say what a part does by itself: *clearance under front axle +11 mm*."""
-    return f"{one.figure} {moved(one.before, one.after, unit, system) or '±0'}"
+    return f"{effect_on.figure} {moved(effect_on.before, effect_on.after, unit, system) or '±0'}"
 
 
 def option_title(option: Option) -> str:
@@ -180,14 +180,14 @@ def pairs(positions: Iterable[str]) -> list[str]:
     ['wheels', 'front and rear half-shafts', 'rear gears']
     """
     names = list(positions)
-    said: list[str] = []
+    sentences: list[str] = []
     for name in names:
         axle, _, kind = name.partition(" ")
         if axle == "front" and f"rear {kind}" in names:
-            said.append(f"front and rear {kind}")
+            sentences.append(f"front and rear {kind}")
         elif not (axle == "rear" and f"front {kind}" in names):
-            said.append(name)
-    return said
+            sentences.append(name)
+    return sentences
 
 
 def enumerated(names: Sequence[str], most: int = MOST_NAMED) -> str:
@@ -229,14 +229,14 @@ def goal_title(figure: str) -> str:
 
 def asked_words(goal: Goal, unit: str, system: System | None) -> str:
     """Say what a goal asks, without the figure: *at least 300 mm*."""
-    said = []
+    sentences = []
     if goal.at_least is not None:
-        said.append(f"at least {value(goal.at_least, unit, system)}")
+        sentences.append(f"at least {value(goal.at_least, unit, system)}")
     if goal.at_most is not None:
-        said.append(f"at most {value(goal.at_most, unit, system)}")
+        sentences.append(f"at most {value(goal.at_most, unit, system)}")
     if goal.as_possible is not None:
-        said.append(f"as {goal.as_possible} as possible")
-    return " and ".join(said)
+        sentences.append(f"as {goal.as_possible} as possible")
+    return " and ".join(sentences)
 
 
 def spare(goal: Goal, has: float, unit: str, system: System | None) -> str:
@@ -336,8 +336,8 @@ def part_title(evaluation: Evaluation, key: str) -> str:
 
 def chosen_words(evaluation: Evaluation, position: str, key: str) -> str:
     """Say which part is chosen at a position, for an undo: *tyres: Moorlark Fellside*."""
-    said = part_words(evaluation, position, key)
-    return f"{position}: {said.rpartition(' (')[0] or said}"
+    title = part_words(evaluation, position, key)
+    return f"{position}: {title.rpartition(' (')[0] or title}"
 
 
 def days_words(days: int | None, unknown: int) -> str:
@@ -350,8 +350,8 @@ def days_words(days: int | None, unknown: int) -> str:
     """
     if days is None:
         return "delivery time not known" if unknown else "no parts to wait for"
-    said = "parts in stock" if days == 0 else f"parts in {counted(days, 'day')}"
-    return f"{said} or more" if unknown else said
+    wanted = "parts in stock" if days == 0 else f"parts in {counted(days, 'day')}"
+    return f"{wanted} or more" if unknown else wanted
 
 
 def bare_money(minor: int, currency: str) -> str:
