@@ -22,7 +22,8 @@ from configurator.search.circuit.witnesses import (
     traced,
 )
 from configurator.search.optimum import queries
-from configurator.search.optimum.preparing import Question, Seat
+from configurator.search.optimum.preparing import Question
+from configurator.search.optimum.seats import Seat
 from configurator.search.optimum.resource_constraints import LinearLimit
 
 if TYPE_CHECKING:
