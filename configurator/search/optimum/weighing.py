@@ -23,8 +23,8 @@ from configurator.search.circuit.witnesses import (
 )
 from configurator.search.optimum import queries
 from configurator.search.optimum.preparing import Question
-from configurator.search.optimum.seats import Seat
 from configurator.search.optimum.resource_constraints import LinearLimit
+from configurator.search.optimum.seats import Seat
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
