@@ -92,16 +92,16 @@ def _how_sure(
     """Say of each goal within what its value is, and how sure it is to be met; empty if missed."""
     goals = evaluation.case.job.goals
     known = {item.goal: item for item in goals_within(evaluation, package.choice, goals)}
-    said = {}
+    words_of = {}
     for goal in goals:
         item, grade = known.get(goal), goal_grade(known, goal, how)
         if item is None or grade is None:
-            said[goal] = "", ""
+            words_of[goal] = "", ""
             continue
         within = f"±{within_value(how, item.within, evaluation.definition(goal.figure).unit)}"
         met = met_by(evaluation, replace(goal, sure=False), package.choice)
-        said[goal] = within, " ".join(grade) if met else how.text(say.MISSED)
-    return said
+        words_of[goal] = within, " ".join(grade) if met else how.text(say.MISSED)
+    return words_of
 
 
 def _wait_asked(how: Writing, wait: int) -> str:

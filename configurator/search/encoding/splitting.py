@@ -103,7 +103,7 @@ class Splitting:
         variable = goal.term.variable
         if variable in self._codes:
             return self._codes[variable]
-        return self._told_blocks(variable, goal.given.inputs[0].told).astype(np.int32)
+        return self._rounded_blocks(variable, goal.given.inputs[0].rounded).astype(np.int32)
 
     # -- which values -----------------------------------------------------------------------------
 

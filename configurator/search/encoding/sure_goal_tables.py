@@ -78,7 +78,7 @@ def sure_goal(joint: JointValues, name: str, term: Term) -> SureGoal:
     value = joint.value(reference)
     given = AskedValues(value.classes, value.ids, [value], [np.arange(len(value.exact))])
     widths = reserves(value.effects).tolist()
-    known = zip(value.told, value.exact, widths, strict=True)
+    known = zip(value.rounded, value.exact, widths, strict=True)
     return SureGoal(name, reference, term, given, [value_of(rule, *each) for each in known])
 
 
@@ -103,10 +103,10 @@ def add_goal(model: Model, goal: SureGoal, codes: NDArray[np.int32]) -> None:
     for code in np.flatnonzero(comes_to < 0).tolist():
         comes_to[code] = len(values)
         values.append(model.values[variable][code])
-    number, told = len(model.sizes), len(model.tables)
+    number, defining_table = len(model.sizes), len(model.tables)
     model.values.append(values)
     model.sizes.append(len(values))
-    model.told_by.append(told)
+    model.told_by.append(defining_table)
     model.variable_names.append(goal.name)
     every = np.arange(size, dtype=np.int32)
     columns = (every, comes_to.astype(np.int32))

@@ -94,11 +94,11 @@ def _how_sure(
         return None
     item = known[goal]
     unit = evaluation.definition(goal.figure).unit
-    said = say.within_words(within_value(style, item.within, unit))
+    sentence = say.within_words(within_value(style, item.within, unit))
     if item.margin.decided_by is not None:
         source = source_words(evaluation, package.choice, item.margin.decided_by, style)
-        said = f"{said} {say.decided_mostly(source)}"
-    return {"state": item.grade, "mark": grade[0], "words": begun(grade[1]), "why": said}
+        sentence = f"{sentence} {say.decided_mostly(source)}"
+    return {"state": item.grade, "mark": grade[0], "words": begun(grade[1]), "why": sentence}
 
 
 def _state(goal: Goal, has: Value | Missing | None) -> str:
