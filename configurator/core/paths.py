@@ -36,6 +36,11 @@ def _existing(name: str) -> Path:
     return path
 
 
+def package() -> Path:
+    """Say where the modules of Fitwright itself are."""
+    return _PACKAGE
+
+
 def catalogs() -> Path:
     """Find the folder of the catalogs that come with Fitwright.
 

@@ -36,6 +36,9 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
 SHOP_PLUGINS = "FITWRIGHT_PLUGINS"
+# Modules of plugin files have names of our own, by where they are from.
+_MODULES = "_fitwright_{}_plugins"
+BUNDLED_MODULES = _MODULES.format("bundled")
 _RULES = (Figure, Limit, Fit, Total, Operation, Caution, CrossCheck)
 _DECLARED = (Family, Measure, Condition, Practice, Phase, FormerNames, *_RULES)
 _HOOKS = ("families", "measures", "conditions", "practices", "phases", "rules", "former_names")
@@ -310,7 +313,7 @@ def _from_file(path: Path, origin: str, failures: list[Failure]) -> list[FoundPl
 
 def _load_file(path: Path, origin: str) -> Any:
     # A name of our own keeps plugin files out of everybody's import namespace.
-    name = f"_fitwright_{origin}_plugins.{path.stem}"
+    name = f"{_MODULES.format(origin)}.{path.stem}"
     spec = importlib.util.spec_from_file_location(name, path)
     if spec is None or spec.loader is None:
         message = "cannot be read as Python"

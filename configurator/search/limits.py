@@ -46,6 +46,9 @@ class Limits:
         Rounds of cost shifting at most.
     kept_from_rows
         Inner rows from which on a circuit is kept on disk: smaller ones are made faster than read.
+    answer_bytes
+        What rules answered for a vehicle, kept on disk, those worked out last first [bytes]; a job of
+        700 parts has a million.
     compiled_from_rows, threaded_from_rows
         Inner rows of a circuit from which on compiling its passes pays, and of a node from which on
         threads do.
@@ -83,6 +86,7 @@ class Limits:
     remembered_values: int = 50_000_000
     shifting_rounds: int = 80
     kept_from_rows: int = 10_000
+    answer_bytes: int = 16_000_000
     compiled_from_rows: int = 10_000_000
     threaded_from_rows: int = 50_000
     threads: int = min(4, os.cpu_count() or 1)

@@ -13,7 +13,8 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from configurator.search.circuit import cache, elimination, join
+from configurator.core import sealed_arrays
+from configurator.search.circuit import cache, elimination, join, kept_reductions
 from configurator.search.circuit.elimination import make_circuit
 from configurator.search.limits import Limits
 from configurator.search.optimum import known_orders, preparing, queries
@@ -28,8 +29,9 @@ def kept(tmp_path, monkeypatch):
 
 
 def circuits(kept):
-    """Files of circuits; beside them stands the order that they were joined in."""
-    return [path for path in kept.glob("*.npz") if not path.stem.endswith("-order")]
+    """Files of circuits; beside them stand reduced tables and the order of joining."""
+    beside = ("-order", "-reduced")
+    return [path for path in kept.glob("*.npz") if not path.stem.endswith(beside)]
 
 
 SEED = 5  # a problem with many packages
@@ -127,13 +129,58 @@ def test_a_damaged_file_is_made_anew(kept, harm):
         with np.load(path) as data:
             arrays = {key: data[key] for key in data.files if key != "seal"}
         if harm == "rows beyond":  # under a digest that holds
-            key = next(k for k in arrays if k.startswith("from_left"))
-            arrays[key] = arrays[key] + np.int32(10**6)
-            cache._write(path.stem, arrays)
+            arrays["flat"] = arrays["flat"] + np.int32(10**6)
+            sealed_arrays.write(path.stem, arrays)
         else:
             arrays["nodes"] = np.array([{"a": 1}], dtype=object)
             np.savez(path, **arrays)
     assert prices(SEED, keep=True) == expected
+
+
+def test_kept_reductions_are_what_reducing_gives(kept, monkeypatch):
+    known = []
+    reduce = kept_reductions.reduce_tables
+
+    def noted(*given):
+        known.append((given, reduce(*given)))
+        return known[-1][1]
+
+    monkeypatch.setattr(kept_reductions, "reduce_tables", noted)
+    for seed in range(20):
+        prices(seed, keep=True)
+    assert len(known) == 20
+    several = [(given, reduced) for given, reduced in known if reduced is not None]
+    assert len(several) > 10
+    monkeypatch.setattr(kept_reductions, "reduce_tables", lambda *_: pytest.fail("was kept"))
+    for given, reduced in several:
+        again = kept_reductions.reduced_tables(*given)
+        assert again.sizes == reduced.sizes
+        pairs = zip(again.tables, reduced.tables, again.rows, reduced.rows, strict=True)
+        for table, other, rows, others in pairs:
+            named = table.name, table.variables, table.rows
+            assert named == (other.name, other.variables, other.rows)
+            assert [c.tolist() for c in table.columns] == [c.tolist() for c in other.columns]
+            assert rows.tolist() == others.tolist()
+
+
+@pytest.mark.parametrize("harm", ["codes beyond", "another table", "more", "sizes"])
+def test_a_reduction_that_does_not_hold_together_is_made_anew(kept, harm):
+    expected = prices(SEED, keep=True)
+    (path,) = kept.glob("*-reduced.npz")
+    with np.load(path) as data:
+        arrays = {key: data[key] for key in data.files if key != "seal"}
+    if harm == "codes beyond":
+        arrays["flat"] = arrays["flat"] + np.int32(10**6)
+    elif harm == "another table":
+        arrays["lengths"] = arrays["lengths"][::-1].copy()
+    elif harm == "more":
+        arrays["lengths"] = np.append(arrays["lengths"], 0)
+    else:
+        arrays["sizes"] = arrays["sizes"][1:]
+    sealed_arrays.write(path.stem, arrays)  # under a digest that holds
+    harmed = path.read_bytes()
+    assert prices(SEED, keep=True) == expected
+    assert path.read_bytes() != harmed
 
 
 def arrays_of(circuit):
@@ -196,8 +243,7 @@ def test_a_circuit_under_anothers_name_is_not_believed(circuit_file):
     # Nor arrays that were exchanged within the file.
     with np.load(path) as data:
         arrays = {key: data[key] for key in data.files}
-    key = next(k for k in arrays if k.startswith("from_left"))
-    arrays[key] = arrays[key][::-1].copy()
+    arrays["flat"] = arrays["flat"][::-1].copy()
     np.savez(path, **arrays)
     assert cache.load(name, tables) is None
 
@@ -206,10 +252,10 @@ def test_a_circuit_under_anothers_name_is_not_believed(circuit_file):
 def test_what_an_interrupted_write_left_goes_when_it_is_old(kept):
     code = (
         "import os, signal, numpy as np\n"
-        "from configurator.search.circuit import cache\n"
+        "from configurator.core import sealed_arrays\n"
         "np.savez = lambda file, **_: (file.write(b'half'), file.flush(),"
         " os.kill(os.getpid(), signal.SIGKILL))\n"
-        "cache._write('a', {'b': np.zeros(3)})\n"
+        "sealed_arrays.write('a', {'b': np.zeros(3)})\n"
     )
     root = Path(__file__).parents[2]
     ran = subprocess.run([sys.executable, "-c", code], cwd=root, check=False)
@@ -274,7 +320,7 @@ def test_a_damaged_refusal_is_made_anew(refusing, kept, arrays):
     if any(array.dtype == object for array in arrays.values()):
         np.savez(path, **arrays)
     else:
-        cache._write(path.stem, arrays)
+        sealed_arrays.write(path.stem, arrays)
     assert refusal().names == expected.names
     assert len(refusing) == 2
 

@@ -8,7 +8,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from configurator.search.circuit import cache, elimination
+from configurator.core import sealed_arrays
+from configurator.search.circuit import elimination
 from configurator.search.optimum import (
     branch_and_bound,
     k_best,
@@ -199,7 +200,7 @@ def test_bounds_are_kept_on_disk_and_a_damaged_file_is_made_anew(tmp_path, monke
     path.write_bytes(b"no archive")
     assert prepared().loose.apart == first.loose.apart
     assert len(made) == 4
-    assert cache.folder() == tmp_path / "circuits"
+    assert sealed_arrays.folder() == tmp_path / "circuits"
 
 
 def levels_of_cases(seeds, limits):

@@ -4,27 +4,21 @@ A circuit is a function of the tables it was made of, and these of catalogs, rul
 figures. So its name is a hash of the tables, and of the code that plans: whatever changes, changes
 the name. That the tables are too wide to be joined is found by counting rows, the same each time,
 and takes longest of all: it is kept too. The file holds arrays of whole numbers, and names in a
-refusal, and is read without pickle. Its name and a digest of the arrays stand in the file: one that
-is damaged in a single bit, that bears another's name, or does not hold together, is made anew.
-Nothing depends on the files being there.
+refusal: see `configurator.core.sealed_arrays`. One that is damaged, that bears another's name, or
+does not hold together, is made anew.
 """
 
 from __future__ import annotations
 
-import contextlib
 import hashlib
 import inspect
-import os
-import tempfile
 from functools import cache
-from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
 from configurator import __version__
-from configurator.core import paths
-from configurator.core.atomic_files import clear_leftovers
+from configurator.core import sealed_arrays
 from configurator.search.circuit import (
     cardinality,
     conditioning,
@@ -47,14 +41,7 @@ if TYPE_CHECKING:
     from configurator.search.encoding.tables import Table
     from configurator.search.limits import Limits
 
-# Files, and bytes, kept at most; the ones not used for longest go first.
-MOST_FILES = 24
-MOST_BYTES = 8 * 10**9
-_FORMAT = f"circuit 3, {__version__}"
-# What is being written, or was when a program was stopped.
-PARTS = "*.part"
-# The array with the digest of the name and of all other arrays [bytes].
-_SEAL, _DIGEST = "seal", 32
+_FORMAT = f"circuit 4, {__version__}"
 
 
 def name_of(
@@ -99,11 +86,6 @@ def _planner() -> bytes:
     return hashlib.sha256(code.encode()).digest()
 
 
-def folder() -> Path:
-    """Where circuits are kept."""
-    return paths.user_folder() / "circuits"
-
-
 def load(name: str, tables: Sequence[Table]) -> Circuit | None:
     """Read a circuit; None if it is not there or does not hold together.
 
@@ -112,13 +94,13 @@ def load(name: str, tables: Sequence[Table]) -> Circuit | None:
     TooWide
         If the tables were refused before.
     """
-    arrays = _read(name)
+    arrays = sealed_arrays.read(name)
     if arrays is None:
         return None
     try:
         refusal = _refusal(arrays, tables) if "refused" in arrays else None
         circuit = None if refusal else _circuit(arrays, tables)
-    except (ValueError, KeyError, IndexError):
+    except (ValueError, KeyError, IndexError, StopIteration):
         return None
     if refusal is not None:
         raise refusal
@@ -127,84 +109,55 @@ def load(name: str, tables: Sequence[Table]) -> Circuit | None:
 
 def load_loose(name: str, tables: Sequence[Table]) -> tuple[Circuit, tuple[int, ...]] | None:
     """Read a circuit of bounds and its variables taken apart; None as for `load`."""
-    arrays = _read(f"{name}-loose")
+    arrays = sealed_arrays.read(f"{name}-loose")
     if arrays is None:
         return None
     try:
         apart = tuple(int(variable) for variable in _index(arrays["apart"]))
         known = {variable for table in tables for variable in table.variables}
         circuit = _circuit(arrays, tables) if known.issuperset(apart) else None
-    except (ValueError, KeyError, IndexError):
+    except (ValueError, KeyError, IndexError, StopIteration):
         return None
     return None if circuit is None else (circuit, apart)
-
-
-def _read(name: str) -> dict[str, Any] | None:
-    """Return the arrays of a file as they were written; None if they cannot be had."""
-    clear_leftovers(folder(), PARTS)
-    path = folder() / f"{name}.npz"
-    try:
-        with path.open("rb") as file, np.load(file, allow_pickle=False) as data:
-            arrays = {key: data[key] for key in data.files}
-        if arrays.pop(_SEAL).tobytes() != _sealed(name, arrays).tobytes():
-            return None
-    except Exception:  # a damaged file makes its reader raise whatever it happens to meet
-        return None
-    with contextlib.suppress(OSError):  # a folder that cannot be written still serves for reading
-        os.utime(path)
-    return arrays
-
-
-def _sealed(name: str, arrays: dict[str, Any]) -> NDArray[np.uint8]:
-    """Return a digest of a file's name and of its arrays: their names, types, shapes and values."""
-    digest = hashlib.blake2b(name.encode(), digest_size=_DIGEST)
-    for key in sorted(arrays):
-        array = np.ascontiguousarray(arrays[key])
-        digest.update(repr((key, array.dtype.str, array.shape)).encode())
-        digest.update(array.data.cast("B") if array.size and array.dtype.kind != "U" else b"")
-        if array.dtype.kind == "U":
-            digest.update(repr(array.tolist()).encode())
-    return np.frombuffer(digest.digest(), np.uint8)
 
 
 def save_loose(name: str, circuit: Circuit, apart: Sequence[int]) -> None:
     """Write a circuit of bounds."""
     if circuit.nodes:
-        _write(f"{name}-loose", _arrays(circuit) | {"apart": np.array(apart, np.int32)})
+        sealed_arrays.write(
+            f"{name}-loose", _arrays(circuit) | {"apart": np.array(apart, np.int32)}
+        )
 
 
 def save(name: str, circuit: Circuit, limits: Limits = LIMITS) -> None:
     """Write a circuit, whole or not at all; a disk that is full is no reason to fail."""
     if circuit.rows >= limits.kept_from_rows:
-        _write(name, _arrays(circuit))
+        sealed_arrays.write(name, _arrays(circuit))
 
 
 def _arrays(circuit: Circuit) -> dict[str, Any]:
-    arrays: dict[str, Any] = {
-        "nodes": np.array(
-            [[n.rows, n.inner, n.left, n.right, n.leaf] for n in circuit.nodes], np.int64
-        )
-    }
-    for number, node in enumerate(circuit.nodes):
-        for part in ("from_left", "from_right", "starts"):
-            index = getattr(node, part)
-            if index is not None:
-                arrays[f"{part} {number}"] = index.astype(np.int32, copy=False)
-    for number, rows in enumerate(circuit.leaf_rows):
-        arrays[f"leaf {number}"] = rows
-    return arrays
+    """Put a circuit into arrays: what its nodes are, and all indices of nodes and leaves."""
+    listed: list[list[int]] = []
+    indices: list[NDArray[np.int32]] = []
+    for node in circuit.nodes:
+        parts = [node.from_left, node.from_right, node.starts]
+        listed.append([node.rows, node.inner, node.left, node.right, node.leaf])
+        listed[-1] += [int(part is not None) for part in parts]
+        indices += [part.astype(np.int32, copy=False) for part in parts if part is not None]
+    indices += [np.asarray(rows, np.int32) for rows in circuit.leaf_rows]
+    return {"nodes": np.array(listed, np.int64), **sealed_arrays.packed(indices)}
 
 
 def save_order(name: str, variables: Sequence[str], rows: int) -> None:
     """Write the names of variables in the order of their elimination, and the rows it took."""
     if variables:
         order = np.array(variables, np.str_)
-        _write(f"{name}-order", {"order": order, "rows": np.array([rows], np.int64)})
+        sealed_arrays.write(f"{name}-order", {"order": order, "rows": np.array([rows], np.int64)})
 
 
 def load_order(name: str) -> tuple[tuple[str, ...], int] | None:
     """Read what `save_order` wrote; None if it is not there."""
-    arrays = _read(f"{name}-order")
+    arrays = sealed_arrays.read(f"{name}-order")
     if arrays is None or arrays.keys() != {"order", "rows"}:
         return None
     order, rows = arrays["order"], arrays["rows"]
@@ -216,33 +169,7 @@ def load_order(name: str) -> tuple[tuple[str, ...], int] | None:
 def save_refusal(name: str, refusal: TooWide) -> None:
     """Write that tables are too wide."""
     names = np.array(refusal.names, np.str_)
-    _write(name, {"refused": names, "rows": np.array([refusal.rows], np.int64)})
-
-
-def _write(name: str, arrays: dict[str, Any]) -> None:
-    try:
-        paths.make_private(folder())
-        handle, temporary = tempfile.mkstemp(dir=folder(), suffix=PARTS[1:])
-        try:
-            with os.fdopen(handle, "wb") as file:
-                np.savez(file, **{**arrays, _SEAL: _sealed(name, arrays)})
-            os.replace(temporary, folder() / f"{name}.npz")
-        except BaseException:
-            Path(temporary).unlink(missing_ok=True)
-            raise
-        _tidy()
-    except OSError:
-        return
-
-
-def _tidy() -> None:
-    clear_leftovers(folder(), PARTS)
-    files = sorted(folder().glob("*.npz"), key=lambda path: path.stat().st_mtime, reverse=True)
-    size = 0
-    for number, file in enumerate(files):
-        size += file.stat().st_size
-        if number >= MOST_FILES or size > MOST_BYTES:
-            file.unlink(missing_ok=True)
+    sealed_arrays.write(name, {"refused": names, "rows": np.array([refusal.rows], np.int64)})
 
 
 def _refusal(arrays: dict[str, Any], tables: Sequence[Table]) -> TooWide:
@@ -266,25 +193,23 @@ def _circuit(arrays: dict[str, Any], tables: Sequence[Table]) -> Circuit:
 
     Raises
     ------
-    ValueError, KeyError, IndexError
+    ValueError, KeyError, IndexError, StopIteration
         If it does not.
     """
+    listed, indices = arrays["nodes"], iter(sealed_arrays.unpacked(arrays))
+    if listed.dtype != np.int64 or listed.ndim != 2 or listed.shape[1] != 8:
+        message = "not nodes"
+        raise ValueError(message)
     nodes: list[Node] = []
-    for number, row in enumerate(arrays["nodes"].tolist()):
-        rows, inner, left, right, leaf = row
-        index = [
-            _index(arrays.get(f"{part} {number}")) for part in ("from_left", "from_right", "starts")
-        ]
-        from_left, from_right, starts = index
+    for rows, inner, left, right, leaf, *there in listed.tolist():
+        from_left, from_right, starts = (next(indices) if part else None for part in there)
         node = Node(rows, inner, left, right, from_left, from_right, starts, leaf)
         if leaf < 0:
             _check(node, nodes)
         nodes.append(node)
-    leaf_rows = [_index(arrays[f"leaf {number}"]) for number in range(len(tables))]
+    leaf_rows = list(indices)
     for rows_of, table in zip(leaf_rows, tables, strict=True):
-        if rows_of is None or (
-            len(rows_of) and not 0 <= rows_of.min() <= rows_of.max() < table.rows
-        ):
+        if len(rows_of) and not 0 <= rows_of.min() <= rows_of.max() < table.rows:
             message = "leaf rows beyond their table"
             raise ValueError(message)
     if not nodes or nodes[-1].rows != 1:

@@ -44,6 +44,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
+    from configurator.search.encoding.kept_answers import KeptAnswers
     from configurator.search.limits import Limits
 
 
@@ -57,6 +58,7 @@ def make_model(
     soft: str = "",
     sure: bool = False,
     limits: Limits = LIMITS,
+    kept: KeptAnswers | None = None,
 ) -> Model:
     """Put a case into tables.
 
@@ -78,6 +80,8 @@ def make_model(
         Whether rows of limits are marked by whether they hold within usual tolerances.
     limits
         How large tables may get.
+    kept
+        What rules answered before, on disk.
 
     Returns
     -------
@@ -88,7 +92,9 @@ def make_model(
     PluginError
         If a rule fails or its table is too large.
     """
-    return _Maker(evaluation, goals, rules, allowed or {}, work, soft, sure, limits).make()
+    maker = _Maker(evaluation, goals, rules, allowed or {}, work, soft, sure, limits)
+    maker.kept = kept
+    return maker.make()
 
 
 class _Maker:
@@ -106,6 +112,7 @@ class _Maker:
         self.evaluation = evaluation
         self.limits = limits
         self.sure = sure
+        self.kept: KeptAnswers | None = None
         self.marking: Marking | None = None
         self.soft = soft
         every = checked_rules(evaluation.trade) if rules is None else list(rules)
@@ -289,7 +296,8 @@ class _Maker:
         known = self.evaluation.answers
         key = (type(rule).__name__, rule.name, span.key)
         if key not in known:
-            known[key] = work_out()
+            kept = self.kept
+            known[key] = work_out() if kept is None else kept.ask(rule, span, work_out)
         return known[key]
 
     # -- tables ---------------------------------------------------------------------------------

@@ -12,6 +12,7 @@ from configurator.search.circuit import cache
 from configurator.search.circuit.conditioning import make_conditioned
 from configurator.search.circuit.elimination import make_circuit, make_loose
 from configurator.search.circuit.join import TooWide
+from configurator.search.circuit.kept_reductions import reduced_tables
 from configurator.search.circuit.mini_buckets import Loose
 from configurator.search.circuit.nodes import Circuit
 from configurator.search.circuit.pruning import in_joined_order
@@ -19,6 +20,7 @@ from configurator.search.circuit.semirings import CHEAPEST_32, CHEAPEST_64, MinP
 from configurator.search.encoding import option_columns
 from configurator.search.encoding.constraint_model import Model
 from configurator.search.encoding.encoder import make_model
+from configurator.search.encoding.kept_answers import KeptAnswers
 from configurator.search.encoding.reducing import reduce_tables
 from configurator.search.encoding.tables import select
 from configurator.search.limits import LIMITS
@@ -172,6 +174,7 @@ def prepare(
     TooWide
         If the tables cannot be joined in memory.
     """
+    kept = KeptAnswers(evaluation, limits) if keep else None
     model = make_model(
         evaluation,
         goals,
@@ -181,7 +184,10 @@ def prepare(
         soft=soft,
         sure=sure,
         limits=limits,
+        kept=kept,
     )
+    if kept is not None:
+        kept.save()
     circuit, loose = _circuit(model, cut, limits, keep=keep)
     prepared = seated(model, circuit, loose, limits)
     known = _kept_tight(prepared) if keep else None
@@ -317,7 +323,9 @@ def _circuit(
     if model.soft_table >= 0:
         labels[model.soft_table] = np.arange(model.tables[model.soft_table].rows)
     positions = set(model.position_tables.values())
-    reduced = reduce_tables(tables, model.sizes, model.told_by, positions, labels)
+    given = (tables, model.sizes, model.told_by, positions, labels)
+    worth = keep and sum(table.rows for table in tables) >= limits.kept_from_rows
+    reduced = reduced_tables(*given) if worth else reduce_tables(*given)
     if reduced is None:
         return nothing, None
     circuit, apart = _joined(model, reduced, limits, keep=keep)
