@@ -47,8 +47,8 @@ class Limits:
     kept_from_rows
         Inner rows from which on a circuit is kept on disk: smaller ones are made faster than read.
     answer_bytes
-        What rules answered for a vehicle, kept on disk, those worked out last first [bytes]; a job of
-        700 parts has a million.
+        What rules answered for a vehicle, kept on disk, those worked out last first [bytes]; a job
+        of 700 parts has a million.
     compiled_from_rows, threaded_from_rows
         Inner rows of a circuit from which on compiling its passes pays, and of a node from which on
         threads do.
