@@ -12,7 +12,7 @@ light_load = Measure(
     "What the {axle} axle carries with driver and one helper, tank full, nothing else on board.",
     "that axle on the scale, vehicle level",
     unit="kg",
-    tolerance="10 kg",
+    tolerance="10 kg (OIML R 76-1:2006, class IIII in steps of 10 kg, from memory)",
     at_least=200.0,
     at_most=8000.0,
 )

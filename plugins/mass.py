@@ -44,7 +44,7 @@ axle_load = Measure(
     "that axle on the scale, vehicle level",
     moves_with=("load",),
     unit="kg",
-    tolerance="10 kg",
+    tolerance="10 kg (OIML R 76-1:2006, class IIII in steps of 10 kg, from memory)",
     at_least=200.0,
     at_most=8000.0,
 )

@@ -4,7 +4,8 @@ Every value that a rule reads comes from sources: attributes of parts, measures 
 conditions, and figures that are themselves estimates. Each source may be off by its tolerance. The
 effect of a source on a figure is its effect on each input times the slope of the figure's own
 function there, added up; a source that reaches a figure by several ways counts once. Slopes are
-taken on both sides, as wide as the input may be off, and the steeper one is kept: rules have kinks.
+taken on both sides, as wide as the input may be off, and the steeper one is kept: rules have
+kinks. There slopes do not add up: a source that reaches one by several inputs moves them at once.
 
 References
 ----------
@@ -36,6 +37,9 @@ if TYPE_CHECKING:
     from configurator.evaluation.option import Option
     from configurator.evaluation.rule_functions import RuleFunctions
     from configurator.model.tolerances import Tolerance
+
+# Slopes to either side that differ by more than this share of the steeper one make a kink.
+BENT = 0.05
 
 # Kind of source, its name, and the attribute or what else tells it apart.
 Source = tuple[str, str, str]
@@ -266,24 +270,33 @@ def propagated(
     if isinstance(exact, bool) or not isinstance(exact, int | float):
         return Uncertain(exact)
     effects: dict[Source, float] = {}
+    widths: dict[int, float] = {}
+    bent: set[int] = set()
     for number, item in enumerate(inputs):
         if not item.effects or not item.is_number:
             continue
-        width = reserve_of(item.effects.values())
-        slope = steeper_slope(function, values, number, width, float(exact))
+        widths[number] = width = reserve_of(item.effects.values())
+        slopes = one_sided_slopes(function, values, number, width, float(exact))
+        slope = max(slopes, key=abs, default=0.0)
+        if is_bent(slopes):
+            bent.add(number)
         for source, effect in item.effects.items():
             effects[source] = effects.get(source, 0.0) + slope * effect
+    for source in effects if bent else ():
+        ways = {n: inputs[n].effects[source] for n in widths if inputs[n].effects.get(source)}
+        if len(ways) > 1 and not bent.isdisjoint(ways):
+            effects[source] = moved_together(function, values, ways, widths, float(exact))
     return Uncertain(exact, effects)
 
 
-def steeper_slope(
+def one_sided_slopes(
     function: Callable[[tuple[Any, ...]], Any],
     values: tuple[Any, ...],
     number: int,
     width: float,
     here: float,
-) -> float:
-    """Return the steeper of the one-sided slopes of a function in one of its inputs.
+) -> list[float]:
+    """Return the slopes of a function to either side in one of its inputs, where there are some.
 
     Parameters
     ----------
@@ -298,21 +311,73 @@ def steeper_slope(
 
     Examples
     --------
-    >>> steeper_slope(lambda v: max(0.0, v[0]), (0.0,), 0, 0.5, 0.0)
-    1.0
+    >>> one_sided_slopes(lambda v: max(0.0, v[0]), (0.0,), 0, 0.5, 0.0)
+    [1.0, -0.0]
     """
-    if not width:
-        return 0.0
-    slopes = [0.0]
-    for step in (width, -width):
-        moved = (*values[:number], values[number] + step, *values[number + 1 :])
-        try:
-            there = function(moved)
-        except PluginError:  # beyond where the function is defined: the other side says it
-            continue
-        if isinstance(there, int | float) and not isinstance(there, bool):
-            slopes.append((float(there) - here) / step)
-    return max(slopes, key=abs)
+    slopes = []
+    for step in (width, -width) if width else ():
+        there = _there(function, (*values[:number], values[number] + step, *values[number + 1 :]))
+        if there is not None:
+            slopes.append((there - here) / step)
+    return slopes
+
+
+def is_bent(slopes: Sequence[float]) -> bool:
+    """Whether a function has a kink where these are its slopes to either side.
+
+    Examples
+    --------
+    >>> is_bent([1.0, -1.0]), is_bent([1.0, 1.02]), is_bent([1.0])
+    (True, False, False)
+    """
+    steepest = max((abs(slope) for slope in slopes), default=0.0)
+    return len(slopes) > 1 and abs(slopes[0] - slopes[1]) > BENT * steepest
+
+
+def moved_together(
+    function: Callable[[tuple[Any, ...]], Any],
+    values: tuple[Any, ...],
+    ways: Mapping[int, float],
+    widths: Mapping[int, float],
+    here: float,
+) -> float:
+    """Return the effect of a source that reaches a function by several of its inputs.
+
+    At a kink these do not add up: of two figures of which the greater counts, one source moves
+    both, and the greater only once. So all are moved at once, as wide as one of them may be off.
+
+    Parameters
+    ----------
+    function, values, here
+        As for `one_sided_slopes`.
+    ways, widths
+        Number of an input → the source's effect on it, and how far the input may be off.
+
+    Examples
+    --------
+    >>> both = {0: 0.1, 1: 0.1}
+    >>> moved_together(lambda v: max(v), (2.0, 2.0), both, {0: 0.1, 1: 0.1}, 2.0)
+    0.10000000000000009
+    """
+    scale = min(widths[number] / abs(effect) for number, effect in ways.items())
+    effects = [0.0]
+    for step in (scale, -scale):
+        moved = list(values)
+        for number, effect in ways.items():
+            moved[number] += step * effect
+        there = _there(function, tuple(moved))
+        if there is not None:
+            effects.append((there - here) / step)
+    return max(effects, key=abs)
+
+
+def _there(function: Callable[[tuple[Any, ...]], Any], moved: tuple[Any, ...]) -> float | None:
+    try:
+        there = function(moved)
+    except PluginError:  # beyond where the function is defined: the other side says it
+        return None
+    number = isinstance(there, int | float) and not isinstance(there, bool)
+    return float(there) if number else None
 
 
 def _source(exact: Any, tolerance: Tolerance | None, source: Source) -> Uncertain:

@@ -56,6 +56,8 @@ class Tolerance:
 def read_tolerance(text: str, unit: str, source: str = COMMON_PRACTICE) -> Tolerance:
     """Read a tolerance as people write it: ``"3 mm"``, ``"±1 %"`` (a share of the value).
 
+    Its source may stand behind it in brackets: ``"2 % (ISO 1234, table 5)"``.
+
     Parameters
     ----------
     text
@@ -63,7 +65,7 @@ def read_tolerance(text: str, unit: str, source: str = COMMON_PRACTICE) -> Toler
     unit
         Unit of what it is the tolerance of; another one that measures the same will do.
     source
-        Where it is from.
+        Where it is from, if it does not say.
 
     Raises
     ------
@@ -76,8 +78,16 @@ def read_tolerance(text: str, unit: str, source: str = COMMON_PRACTICE) -> Toler
     --------
     >>> read_tolerance("3 mm", "m").amount, read_tolerance("1 %", "mm").relative
     (0.003, True)
+    >>> read_tolerance("±2 % (ISO 1234, table 5)", "mm").source
+    'ISO 1234, table 5'
     """
-    written = text.strip().removeprefix("±").strip()
+    written, bracket, behind = text.strip().removeprefix("±").strip().partition("(")
+    written = written.strip()
+    if bracket:
+        source = behind.strip().removesuffix(")").strip()
+        if not behind.strip().endswith(")") or not source:
+            message = f"{text!r} is no tolerance: its source stands in brackets behind it"
+            raise ValueError(message)
     relative = written.endswith("%")
     amount = units.parse(written, "%" if relative else unit)
     if not 0.0 <= amount < math.inf:

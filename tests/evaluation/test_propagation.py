@@ -7,15 +7,22 @@ from __future__ import annotations
 
 import math
 import random
+import re
 
 import pytest
 
 from configurator.core import paths
 from configurator.evaluation.how_sure import first_to_measure, goals_within, unsure_rules
-from configurator.evaluation.propagation import Propagation, UncertainMargin, steeper_slope
+from configurator.evaluation.propagation import (
+    Propagation,
+    Uncertain,
+    UncertainMargin,
+    propagated,
+)
 from configurator.files import job_files
 from configurator.loading import plugin_files
 from configurator.model.knowledge import checked_rules
+from configurator.model.parts import attributes_of
 from configurator.model.references import (
     ConditionValue,
     EachValue,
@@ -25,9 +32,10 @@ from configurator.model.references import (
     VehicleValue,
 )
 from configurator.model.rules import CONCERNS, TOLD_HOW_SURE, Fit, Limit, Total
+from configurator.model.tolerances import COMMON_PRACTICE, read_tolerance
 from configurator.questions import answers
 
-DRAWS = 500
+DRAWS = 1500
 
 
 @pytest.fixture(scope="module")
@@ -137,12 +145,21 @@ class Draw:
         return min(margins)
 
 
-def test_the_law_of_propagation_agrees_with_draws(built):
-    """Of a hundred margins, ninety-three come out within a tenth of the drawn standard deviation.
+# Margins whose propagated tolerance is more than 5 % above the drawn one, and why.
+WIDER = {
+    "the rear axle stands in the middle": "at the middle both ends of the adjustment are as close",
+    "the brakes stop about as well as before the change": "grip limits one axle in some draws",
+    "the rear brakes do their share": "the same",
+    "the pedal stays off the floor": "the stroke divides",
+    "the front propshaft runs evenly": "an absolute value at zero",
+}
 
-    500 draws know a standard deviation to 3 per cent. What stays out are margins at a kink (an
-    absolute value close to zero, two states that are alike because the differential does not move),
-    where propagation is the wider of the two.
+
+def test_the_law_of_propagation_agrees_with_draws(built):
+    """Of a hundred margins, ninety-five come out within 5 % of how far draws lie from the nominal.
+
+    How far: the root of the mean square, which at a kink counts what only goes one way. 1,500 draws
+    know it to 2 per cent. What stays out is named, and there propagation is the wider of the two.
     """
     evaluation, choice = built
     propagation = Propagation(evaluation, choice)
@@ -160,15 +177,15 @@ def test_the_law_of_propagation_agrees_with_draws(built):
         if not any(margin.effects.values()):
             assert max(drawn[name]) - min(drawn[name]) < 1e-9
             continue
-        mean = sum(drawn[name]) / DRAWS
-        spread = math.sqrt(sum((value - mean) ** 2 for value in drawn[name]) / DRAWS)
+        squares = sum((value - margin.margin) ** 2 for value in drawn[name])
         # Half-widths of even spreads: a third of each square is its variance.
         predicted = math.hypot(*margin.effects.values()) / math.sqrt(3.0)
-        apart[name] = (predicted - spread) / predicted
+        apart[name] = (predicted - math.sqrt(squares / DRAWS)) / predicted
     assert len(apart) > 50
-    outside = {name: share for name, share in apart.items() if abs(share) > 0.1}
-    assert len(outside) <= 0.07 * len(apart), outside
+    outside = {name: share for name, share in apart.items() if abs(share) > 0.05}
+    assert len(outside) <= 0.05 * len(apart), outside
     assert all(share > 0.0 for share in outside.values()), outside
+    assert outside.keys() <= WIDER.keys(), outside
 
 
 def test_a_sure_limit_holds_in_ninety_eight_of_a_hundred_draws(built):
@@ -231,8 +248,58 @@ def test_at_a_kink_the_steeper_side_counts():
     def bent(values):
         return max(0.0, values[0]) + 10.0
 
-    assert steeper_slope(bent, (0.0,), 0, 0.1, 10.0) == pytest.approx(1.0)
-    assert steeper_slope(bent, (-1.0,), 0, 0.1, 10.0) == 0.0
+    source = ("vehicle", "a", "")
+    at_zero = propagated(bent, [Uncertain(0.0, {source: 0.1})])
+    assert at_zero.effects[source] == pytest.approx(0.1)
+    assert propagated(bent, [Uncertain(-1.0, {source: 0.1})]).effects[source] == 0.0
+
+
+@pytest.mark.parametrize(
+    ("function", "effects", "moved"),
+    [
+        (lambda v: abs(v[0] - v[1]), (0.1, 0.1), 0.0),  # both alike: no difference
+        (lambda v: abs(v[0] - v[1]), (0.1, -0.1), 0.2),
+        (lambda v: abs(v[0] - v[1]), (0.1, 0.3), 0.2),
+        (max, (0.1, 0.1), 0.1),  # the greater of two moves once
+        (max, (0.1, -0.1), 0.1),
+        (min, (0.1, 0.3), 0.3),
+        (lambda v: v[0] + v[1], (0.1, 0.3), 0.4),
+    ],
+)
+def test_a_source_that_reaches_a_kink_by_two_ways_moves_both_at_once(function, effects, moved):
+    source = ("vehicle", "a", "")
+    inputs = [Uncertain(2.0, {source: effect}) for effect in effects]
+    assert abs(propagated(function, inputs).effects[source]) == pytest.approx(moved)
+
+
+def declared_tolerances(trade):
+    """Every tolerance that a bundled plugin declares, with its name."""
+    for family in trade.families.values():
+        for attribute in attributes_of(family):
+            if attribute.tolerance:
+                text = read_tolerance(attribute.tolerance, attribute.unit)
+                yield f"{family.key}: {attribute.name}", text
+    for declared in (*trade.measures.values(), *trade.conditions.values(), *trade.figures.values()):
+        if declared.tolerance:
+            yield declared.name, read_tolerance(declared.tolerance, declared.unit)
+
+
+def test_every_tolerance_has_a_standard_by_number_or_is_marked_as_common_practice():
+    trade = plugin_files.load(installed=False).trade
+    declared = dict(declared_tolerances(trade))
+    assert len(declared) > 150
+    standard = re.compile(r"(ISO|EN|OIML R|UN Regulation No\.|DIN|SAE|ETRTO|49 CFR) ?\S*\d")
+    for name, tolerance in declared.items():
+        assert tolerance.amount > 0.0, name
+        marked = tolerance.source == COMMON_PRACTICE
+        assert marked or (standard.search(tolerance.source) and "memory" in tolerance.source), name
+    assert any(tolerance.source != COMMON_PRACTICE for tolerance in declared.values())
+
+
+@pytest.mark.parametrize("text", ["2 mm (", "2 mm ()", "2 mm (ISO 1"])
+def test_a_source_that_is_not_whole_is_refused(text):
+    with pytest.raises(ValueError, match=r"tolerance|number"):
+        read_tolerance(text, "mm")
 
 
 def test_every_bundled_limit_says_what_it_concerns():

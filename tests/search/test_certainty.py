@@ -26,6 +26,16 @@ from tests.search.random_cases import RandomCase, make
 BATCH = 15
 
 
+def _greatest(**values):
+    """Has a kink wherever two values are alike, and many are."""
+    return max(values.values())
+
+
+def _apart(**values):
+    first, *others = values.values()
+    return abs(first - sum(others))
+
+
 def with_tolerances(seed: int, *, sums: bool) -> RandomCase:
     """Give the values of a random trade tolerances, and its limits something that they concern."""
     given = make(seed, sums=sums)
@@ -52,7 +62,11 @@ def with_tolerances(seed: int, *, sums: bool) -> RandomCase:
         for name, rule in trade.totals.items()
     }
     figures = {
-        name: replace(rule, tolerance=chance.choice(("", "", "0.2")))
+        name: replace(
+            rule,
+            tolerance=chance.choice(("", "", "0.2")),
+            function=chance.choice((rule.function, rule.function, _greatest, _apart)),
+        )
         for name, rule in trade.figures.items()
     }
     trade = replace(trade, families=families, limits=limits, totals=totals, figures=figures)
@@ -271,7 +285,7 @@ def test_the_same_tables_answer_as_calculated_too(sums):
             known = shown[0].exact[position] & shown[1].exact[position]
             assert np.array_equal(own[known], shown[1].prices[position][known]), seed
         differing += both[0].price != option_prices.cheapest(Question(marked, job)).price
-    assert differing > 3, "certainty must cost something in some of them"
+    assert differing > 1, "certainty must cost something in some of them"
 
 
 def test_a_case_that_was_not_prepared_for_it_refuses():

@@ -1,7 +1,7 @@
 """``fitwright measures``: what to measure on a vehicle, how, and what hangs on it."""
 
 from pathlib import Path
-from typing import Annotated
+from typing import TYPE_CHECKING, Annotated
 
 import typer
 
@@ -13,6 +13,9 @@ from configurator.cli.open_case import (
     settings_of,
 )
 from configurator.cli.program import app
+
+if TYPE_CHECKING:
+    from configurator.model.vehicles import Measure
 
 
 @app.command("measures", epilog="Example: fitwright measures --vehicle demo/valdrin-boek")
@@ -74,6 +77,8 @@ def measures(
                     "how": row.how,
                     "unit": row.unit,
                     "default": row.default,
+                    "tolerance": row.tolerance,
+                    "tolerance_source": _source(row),
                     "rules": list(reading.get(row.name, ())),
                 }
                 for row in rows
@@ -86,13 +91,30 @@ def measures(
     if vehicle is not None:
         writer.line("Rules that read one of them are not checked, and listed as such.")
     writer.table(
-        ("measure", "unit", "rules", "how", "meaning"),
+        ("measure", "unit", "rules", "within", "how", "meaning"),
         [
-            (row.name, row.unit, str(len(reading.get(row.name, ()))), row.how, row.meaning)
+            (
+                row.name,
+                row.unit,
+                str(len(reading.get(row.name, ()))),
+                f"±{row.tolerance.partition('(')[0].strip()}" if row.tolerance else "",
+                row.how,
+                row.meaning,
+            )
             for row in rows
         ],
-        right={2},
+        right={2, 3},
     )
+    sources = dict.fromkeys(_source(row) for row in rows if row.tolerance)
+    if sources:
+        writer.line(f"How far a value may be off: {'; '.join(sources)}.")
+
+
+def _source(measure: Measure) -> str:
+    """Say where the tolerance of a measure is from; empty where it has none."""
+    from configurator.model.tolerances import read_tolerance
+
+    return read_tolerance(measure.tolerance, measure.unit).source if measure.tolerance else ""
 
 
 def _first_for_job(settings: Settings, job: Path, *, as_json: bool) -> None:

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING, Any, TypeGuard
 
 import numpy as np
 
-from configurator.core.errors import PluginError
+from configurator.evaluation.propagation import is_bent, moved_together, one_sided_slopes
 from configurator.evaluation.rule_calls import call_rule
 from configurator.model.parts import Missing
-from configurator.model.tolerances import RESERVE
+from configurator.model.tolerances import RESERVE, reserve_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -151,19 +151,53 @@ class AskedValues:
             exact.append(known[values])
         sources: dict[Source, int] = {}
         parts = []
+        bent = np.zeros((len(rows), many), np.bool_)
         for number, value in enumerate(self.inputs[:many]):
             if not value.sources:
                 continue
-            slopes = self._slopes(ask, rows, exact, number)
-            parts.append((value, self.rows[number] if self.rows else None, slopes))
+            slopes, bent[:, number] = self._slopes(ask, rows, exact, number)
+            parts.append((number, slopes))
             for source in value.sources:
                 sources.setdefault(source, len(sources))
         effects = np.zeros((len(rows), len(sources)))
-        for value, own, slopes in parts:
-            moved = value.effects if own is None else value.effects[own]
+        for number, slopes in parts:
+            value = self.inputs[number]
             at = [sources[source] for source in value.sources]
-            effects[:, at] += slopes[:, None] * moved
+            effects[:, at] += slopes[:, None] * value.effects[self.rows[number]]
+        for row in np.flatnonzero(bent.any(axis=1)).tolist():
+            self._move_together(ask, rows[row], exact[row], row, bent[row], sources, effects)
         return Worked(exact, tuple(sources), effects)
+
+    def _move_together(
+        self,
+        ask: Callable[[tuple[Value, ...]], Any],
+        values: tuple[Value, ...],
+        here: Value,
+        row: int,
+        bent: NDArray[np.bool_],
+        sources: Mapping[Source, int],
+        effects: Amounts,
+    ) -> None:
+        """Set the effects of sources that reach a kink by several inputs, as for one package."""
+        ways: dict[Source, dict[int, float]] = {}
+        widths: dict[int, float] = {}
+        for number in range(len(bent)):
+            value, own = self.inputs[number], int(self.rows[number][row])
+            if not value.sources or not is_number(values[number]):
+                continue
+            moved = value.effects[own]
+            widths[number] = reserve_of(moved.tolist())
+            for place in np.flatnonzero(moved).tolist():
+                ways.setdefault(value.sources[place], {})[number] = float(moved[place])
+        for source, reached in ways.items():
+            if len(reached) > 1 and any(bent[number] for number in reached):
+                effects[row, sources[source]] = moved_together(
+                    ask,
+                    values,
+                    reached,
+                    widths,
+                    float(here),  # type: ignore[arg-type]
+                )
 
     def _slopes(
         self,
@@ -171,43 +205,22 @@ class AskedValues:
         rows: Sequence[tuple[Value, ...]],
         exact: Sequence[Value],
         number: int,
-    ) -> Amounts:
-        """Take the steeper of the one-sided slopes in one input, as wide as it may be off."""
+    ) -> tuple[Amounts, NDArray[np.bool_]]:
+        """Take the steeper of the one-sided slopes in one input, and whether there is a kink."""
         value = self.inputs[number]
         own = self.rows[number]
         widths = reserves(value.effects)[own].tolist()
-        known: dict[tuple[tuple[Value, ...], float], float] = {}
-        slopes = np.zeros(len(rows))
+        known: dict[tuple[tuple[Value, ...], float], tuple[float, bool]] = {}
+        slopes, bent = np.zeros(len(rows)), np.zeros(len(rows), np.bool_)
         for row, (values, width, here) in enumerate(zip(rows, widths, exact, strict=True)):
             if not width or not is_number(here) or not is_number(values[number]):
                 continue
             key = (values, width)
             if key not in known:
-                known[key] = _steeper(ask, values, number, width, float(here))
-            slopes[row] = known[key]
-        return slopes
-
-
-def _steeper(
-    ask: Callable[[tuple[Value, ...]], Any],
-    values: tuple[Value, ...],
-    number: int,
-    width: float,
-    here: float,
-) -> float:
-    steepest = 0.0
-    before, after = values[:number], values[number + 1 :]
-    own: Any = values[number]
-    for step in (width, -width):
-        try:
-            there = ask((*before, own + step, *after))
-        except PluginError:  # beyond where the function is defined: the other side says it
-            continue
-        if is_number(there):
-            slope = (float(there) - here) / step
-            if abs(slope) > abs(steepest):
-                steepest = slope
-    return steepest
+                both = one_sided_slopes(ask, values, number, width, float(here))
+                known[key] = max(both, key=abs, default=0.0), is_bent(both)
+            slopes[row], bent[row] = known[key]
+        return slopes, bent
 
 
 def reserves(effects: Amounts) -> Amounts:
