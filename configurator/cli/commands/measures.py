@@ -110,7 +110,7 @@ def measures(
         writer.line(f"How far a value may be off: {'; '.join(sources)}.")
 
 
-def _source(measure: Measure) -> str:
+def _source(measure: "Measure") -> str:
     """Say where the tolerance of a measure is from; empty where it has none."""
     from configurator.model.tolerances import read_tolerance
 
