@@ -75,6 +75,10 @@ def _lever(mass: float = each("mass"), a: float | None = each("a")) -> float:
     return mass * (2.0 if a is None else a)
 
 
+def _reach(b: float | None = each("b"), pieces: int = each("pieces")) -> float:
+    return pieces * (3.0 if b is None else b)
+
+
 def _ratio(moment: float, mass: float) -> float:
     return moment / max(mass, 1.0)
 
@@ -103,9 +107,18 @@ def _sums(chance: random.Random) -> list:
 
 
 def make(
-    seed: int, *, families: int = 5, parts: int = 3, spread: int = 4, sums: bool = False
+    seed: int,
+    *,
+    families: int = 5,
+    parts: int = 3,
+    spread: int = 4,
+    sums: bool = False,
+    third: bool = False,
 ) -> RandomCase:
-    """Make a random case; the same one for the same seed. With ``sums``, totals are limited too."""
+    """Make a random case; the same one for the same seed.
+
+    With ``sums``, totals are limited too; with ``third``, there is one more that nothing limits.
+    """
     chance = random.Random(seed)
     count = chance.randint(3, families)
     trade_families = []
@@ -221,6 +234,8 @@ def make(
         )
     if sums:
         rules.extend(_sums(chance))
+    if third:
+        rules.append(Total("reach", "", _reach, inputs_of(_reach), start=20.0))
     trade = gather(trade_families, measures, [], [], rules)
     goals = []
     if sums and chance.random() < 0.4:

@@ -24,6 +24,7 @@ from configurator.search.optimum import (
 from configurator.search.optimum.late_rules import kept_by
 from configurator.search.optimum.preparing import Question
 from configurator.search.optimum.weighing import PricingProblem
+from tests.search.limited_problems import Tally, hold_many
 from tests.search.test_against_enumeration import everything
 from tests.search.test_counts_and_fronts import cheapest_by_level, front_of
 from tests.search.tight_cases import SUMS, tight_case
@@ -63,8 +64,21 @@ def expected_of(case, problem, prices, at):
     return min((c for key, c in packages.items() if (position, option.key) in key), default=None)
 
 
+# Together more than a thousand problems; `python -m tests.search.limited_problems` draws others.
+@pytest.mark.parametrize("batch", range(14))
+def test_with_two_or_three_limits_on_sums_every_option_costs_what_enumeration_says(batch):
+    tally = Tally()
+    # Every third batch as where multipliers decide nothing before labels are made.
+    hold_many(tally, 75, 10_000 * batch, Limits(multiplier_passes=0) if batch % 3 == 2 else LIMITS)
+    assert tally.wrong == []
+    assert tally.held >= 75
+    assert tally.with_limits_that_bind(1) > 70
+    assert tally.with_limits_that_bind(2) > 50
+    assert tally.with_limits_that_bind(3) > 10
+
+
 @pytest.mark.parametrize("way", ["all ways", "labels alone"])
-@pytest.mark.parametrize("batch", range(10))
+@pytest.mark.parametrize("batch", range(4))
 def test_every_option_costs_what_enumeration_says(batch, way):
     # Without multipliers nothing is decided before labels are made.
     limits = LIMITS if way == "all ways" else Limits(multiplier_passes=0)
