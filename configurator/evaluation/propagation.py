@@ -19,6 +19,7 @@ from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
 from configurator.core.errors import PluginError
+from configurator.model.parts import Missing
 from configurator.model.references import (
     ConditionValue,
     EachValue,
@@ -183,7 +184,10 @@ class Propagation:
         )
 
     def _total(self, rule: Total) -> Uncertain:
-        """Sum a total: what it starts from, and what each new part adds to it."""
+        """Sum a total: what it starts from, and what each new part adds to it.
+
+        What a part adds that is not known makes the whole sum unknown, as in `Evaluation.share`.
+        """
         start = rule.start
         worked = (
             Uncertain(self.evaluation.bound(rule, start, self.choice))
@@ -198,7 +202,9 @@ class Propagation:
                 continue
             for sign, item in ((1.0, option), (-1.0, self.evaluation.fitted[option.position])):
                 term = self.term(rule, item)
-                if not term.is_number:
+                if term.exact is Missing.UNKNOWN:
+                    return Uncertain(Missing.UNKNOWN)
+                if not term.is_number:  # it adds nothing
                     continue
                 exact += sign * float(term.exact)
                 for source, effect in term.effects.items():

@@ -5,18 +5,26 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from configurator.evaluation.how_sure import unsure_rules
 from configurator.questions.explanations import ways_out
-from configurator.search.optimum import lexicographic, option_prices, preparing
+from configurator.search.optimum import lexicographic, option_prices, preparing, queries
 from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from configurator.model.jobs import Job
     from configurator.search.explanation.conflicts import Repair
     from configurator.search.optimum.option_prices import CheapestPackage
     from configurator.search.optimum.preparing import Prepared
 
 # Packages looked at without a proof before it is said that certainty is not decided.
 PATIENCE = 2000
+# How much dearer than the cheapest package as calculated the cheapest sure one is taken to be: what
+# is dearer is looked at only where none is found.
+DEARER = (1.1, 1.5)
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,11 +79,72 @@ def price_of_certainty(prepared: Prepared, *, partial: bool = False) -> Certaint
         return CertaintyPrice(calculated, calculated)
     if calculated.proven and not unsure_rules(evaluation, calculated.choice):
         return CertaintyPrice(calculated, calculated)
-    question = Question(made_sure(prepared), replace(asked, sure=True))
-    certain = option_prices.cheapest(lexicographic.settle(question), PATIENCE)
+    certain = _cheapest_sure(prepared, replace(asked, sure=True), calculated)
     if certain.choice is not None:
         both = calculated.choice, certain.choice
         differing = tuple(p for p in both[0] if both[0][p].key != both[1][p].key)
         return CertaintyPrice(calculated, certain, differing)
-    instead = ways_out(question, (), partial=partial) if certain.proven else ()
-    return CertaintyPrice(calculated, certain, (), instead)
+    if not certain.proven:
+        return CertaintyPrice(calculated, certain)
+    question = Question(made_sure(prepared), replace(asked, sure=True))
+    return CertaintyPrice(calculated, certain, (), ways_out(question, (), partial=partial))
+
+
+def _cheapest_sure(prepared: Prepared, asked: Job, calculated: CheapestPackage) -> CheapestPackage:
+    """Find the cheapest package that is sure, among more and more of the options."""
+    if prepared.model.limits_marked:
+        return option_prices.cheapest(lexicographic.settle(Question(prepared, asked)), PATIENCE)
+    ceilings = iter(_ceilings(asked, calculated))
+    ceiling = next(ceilings)
+    while True:
+        narrow = preparing.prepare(
+            prepared.evaluation,
+            queries.goal_figures(asked),
+            allowed=options_within(prepared, asked, ceiling),
+            sure=True,
+            keep=True,
+        )
+        certain = option_prices.cheapest(lexicographic.settle(Question(narrow, asked)), PATIENCE)
+        if ceiling is None or not certain.proven:
+            return certain
+        if certain.price is None:
+            ceiling = next(ceilings)
+        elif certain.price <= ceiling:
+            return certain
+        else:  # no cheaper one has an option that costs more than this
+            ceiling = certain.price
+
+
+def _ceilings(asked: Job, calculated: CheapestPackage) -> Iterator[int | None]:
+    # What is to be as high as possible is so whatever it costs.
+    if calculated.price is not None and all(goal.as_possible is None for goal in asked.goals):
+        yield from (int(calculated.price * dearer) for dearer in DEARER)
+    yield None
+
+
+def options_within(prepared: Prepared, asked: Job, ceiling: int | None) -> dict[str, list[int]]:
+    """Give the options that are in some package of a job up to a price, as calculated.
+
+    A package that holds within tolerances holds as calculated: the cheapest of the former has no
+    other options than these if it costs no more.
+
+    Parameters
+    ----------
+    prepared
+        The case; figures as calculated suffice.
+    asked
+        The job, what is to be as high or low as possible left aside.
+    ceiling
+        In minor units; None for whatever price.
+
+    Returns
+    -------
+    dict
+        Position → option numbers.
+    """
+    goals = tuple(replace(goal, as_possible=None) for goal in asked.goals)
+    plain = replace(asked, goals=goals, budget=None, sure=False)
+    prices = option_prices.previews(Question(prepared, plain)).prices
+    most = np.inf if ceiling is None else ceiling
+    within = {p: np.flatnonzero((own >= 0) & (own <= most)) for p, own in prices.items()}
+    return {position: numbers.tolist() for position, numbers in within.items()}

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 
 from configurator.evaluation.evaluator import Evaluation
 from configurator.evaluation.how_sure import first_to_measure, goals_within, unsure_rules
-from configurator.questions.certainty_price import price_of_certainty
+from configurator.questions.certainty_price import options_within, price_of_certainty
 from configurator.search.optimum import lexicographic, option_prices, preparing, queries
 from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Collection, Mapping
 
     from configurator.evaluation.option import Option
     from configurator.evaluation.propagation import Source
@@ -78,6 +78,9 @@ def worth_measuring(
     ranked = first_to_measure(
         unsure_rules(evaluation, choice), goals_within(evaluation, choice, case.job.goals)
     )
+    # Known more closely, what is sure now is sure still; goals on it may be met by more.
+    goals = tuple(goal for goal in case.job.goals if not goal.sure)
+    within = options_within(prepared, replace(case.job, goals=goals), price.sure.price)
     result = []
     for number, (source, _) in enumerate(ranked[:TRIED]):
         if report is not None:
@@ -87,17 +90,19 @@ def worth_measuring(
             continue
         closer = replace(tolerance, amount=tolerance.amount * CLOSER)
         stated = {**case.tolerances, name_of(evaluation, source): closer}
-        sure = _sure_price(replace(case, tolerances=stated), trade)
+        sure = _sure_price(replace(case, tolerances=stated), trade, within)
         both = (price.sure.price, sure)
         saving = None if None in both else both[0] - both[1]  # type: ignore[operator]
         result.append(WorthMeasuring(source, closer, sure, saving))
     return price, sorted(result, key=lambda item: -(item.saving or 0))
 
 
-def _sure_price(case: Case, trade: Trade) -> int | None:
+def _sure_price(
+    case: Case, trade: Trade, allowed: Mapping[str, Collection[int]]
+) -> int | None:
     evaluation = Evaluation(case, trade)
     job = replace(case.job, budget=None, sure=True)
-    prepared = preparing.prepare(evaluation, queries.goal_figures(job), sure=True)
+    prepared = preparing.prepare(evaluation, queries.goal_figures(job), allowed=allowed, sure=True)
     return option_prices.cheapest(lexicographic.settle(Question(prepared, job))).price
 
 

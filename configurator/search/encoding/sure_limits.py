@@ -6,11 +6,13 @@ For every limit on law, plates and contact a verdict for each combination of the
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from configurator.evaluation.propagation import difference
 from configurator.model.rules import TOLD_HOW_SURE, Limit, Total
+from configurator.model.tolerances import reserve_of
 from configurator.search.encoding.asked_values import is_number, reserves
 
 if TYPE_CHECKING:
@@ -18,7 +20,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from configurator.evaluation.propagation import Propagation
+    from configurator.evaluation.propagation import Propagation, Source
     from configurator.model.references import Reference
     from configurator.model.rules import Rule
     from configurator.search.encoding.asked_values import (
@@ -33,6 +35,8 @@ if TYPE_CHECKING:
 
 # As for one package: see `propagation.UncertainMargin.sure` and `how_sure.unsure_rules`.
 SHARE, LAST_DIGIT, CLOSE = 1e-9, 1e-12, 1e-9
+# Kinds of sources that parts bring or take away.
+OF_PARTS = ("part", "fitted")
 
 
 @dataclass(frozen=True, slots=True)
@@ -138,6 +142,34 @@ def sure_margins(
     if before is not None:
         sure |= margins >= before.margin - CLOSE
     return sure
+
+
+def least_sure_margin(stands: Propagation, rule: Limit | Total, bound: Any) -> float:
+    """Give a margin [SI] that no package keeps less of and is sure to keep a limit on a sum.
+
+    Parameters
+    ----------
+    stands
+        The vehicle as it stands.
+    rule
+        A total with this bound only, which no part has a say in.
+    bound
+        A number in the rule's unit, or a reference.
+    """
+    if not isinstance(rule, Total):
+        raise TypeError(rule.name)
+    if isinstance(rule.start, int | float):
+        effects: Mapping[Source, float] = {}
+    else:
+        effects = stands.value(rule.start).effects
+    if not isinstance(bound, int | float | None):
+        effects = difference(effects, stands.value(bound).effects)
+    # What parts add comes of parts: it cannot make up for what the vehicle's own measures are off.
+    steady = [effect for (kind, _, _), effect in effects.items() if kind not in OF_PARTS]
+    reserve = max(0.0, reserve_of(steady) - stands.evaluation.tolerances.allowed_in(rule, bound))
+    least = reserve - SHARE * reserve - LAST_DIGIT
+    before = stands.margin(rule)
+    return least if before is None else min(least, before.margin - CLOSE)
 
 
 def _difference(worked: Worked, value: JointValue, rows: NDArray[np.int64]) -> NDArray[np.float64]:

@@ -17,6 +17,7 @@ from configurator.model.references import FigureValue, PartValue
 from configurator.model.rules import Limit, Total
 from configurator.model.sure_goals import parted
 from configurator.model.verdicts import judge
+from configurator.search.encoding import option_columns
 from configurator.search.encoding.joint_values import JointValues
 from configurator.search.optimum.uncertain_columns import UncertainColumns
 from configurator.search.optimum.verification import meets
@@ -87,10 +88,9 @@ class PackageColumns:
         if isinstance(reference, PartValue):
             key = str(reference)
             if key not in self._known:
-                options = self.evaluation.options(reference.position)
-                each = [self.evaluation.attribute(o, reference.attribute) for o in options]
-                chosen = self.numbers[reference.position].tolist()
-                self._known[key] = [each[number] for number in chosen]
+                known = option_columns.column(self.evaluation, reference.position, reference)
+                codes = known.codes[self.numbers[reference.position]]
+                self._known[key] = [known.values[code] for code in codes.tolist()]
             return self._known[key]
         if isinstance(reference, FigureValue) and not reference.before:
             return self.figure(reference.name)

@@ -16,6 +16,7 @@ from configurator.model.parts import Missing
 from configurator.model.rules import Total
 from configurator.model.sure_goals import parted
 from configurator.model.verdicts import TOLERANCE
+from configurator.search.encoding.sure_limits import least_sure_margin
 from configurator.search.optimum.sure_packages import SureLimits
 from configurator.search.optimum.verification import meets
 
@@ -104,6 +105,8 @@ def late_of(question: Question) -> Late:
                 if value is not None:
                     ceilings.extend(_ceiling(prepared, total, value, at_least=at_least, si=True))
     sure, joint = _sure_limits(question), question.model.joint
+    if sure is not None:
+        ceilings.extend(_sure_ceilings(prepared, sure))
     return Late(tuple(ceilings), tuple(rules), prepared.loose is not None, sure, joint)
 
 
@@ -117,6 +120,24 @@ def _sure_limits(question: Question) -> SureLimits | None:
         raise ValueError(message)
     by_package = tuple(model.unsure_by_package)
     return SureLimits(tuple(model.unsure_by_parts), by_package, model.joint)
+
+
+def _sure_ceilings(prepared: Prepared, sure: SureLimits) -> list[Ceiling]:
+    """Give what sums must keep at the least so that limits on them hold within tolerances.
+
+    What a package is off by grows with each of its sources: no package is surer than what the
+    vehicle and the conditions alone leave.
+    """
+    ceilings: list[Ceiling] = []
+    for rule in sure.by_package:
+        if not isinstance(rule, Total) or None not in (rule.at_least, rule.at_most):
+            continue  # of two bounds the tighter one counts, which no sum says by itself
+        at_least = rule.at_least is not None
+        bound = rule.at_least if at_least else rule.at_most
+        margin = least_sure_margin(sure.joint.stands, rule, bound)
+        if bound is not None and margin > 0.0:
+            ceilings.extend(_ceiling(prepared, rule, bound, at_least=at_least, margin=margin))
+    return ceilings
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,8 +176,15 @@ def linear_limits(late: Late) -> list[LinearLimit]:
 
 
 def _ceiling(
-    prepared: Prepared, rule: Total, bound: Any, *, at_least: bool, si: bool = False
+    prepared: Prepared,
+    rule: Total,
+    bound: Any,
+    *,
+    at_least: bool,
+    si: bool = False,
+    margin: float = 0.0,
 ) -> list[Ceiling]:
+    """Turn a bound into a ceiling; ``margin``: by how much it is to be kept [SI]."""
     evaluation = prepared.evaluation
     if not isinstance(bound, int | float) and evaluation.reach_of(bound):
         return []  # a bound that parts have a say in is checked package by package
@@ -170,7 +198,7 @@ def _ceiling(
     sign = -1 if at_least else 1
     shares = {position: _shares(evaluation, rule, position, sign) for position in prepared.seats}
     slack = TOLERANCE * max(1.0, abs(float(limit)))
-    room = math.ceil((sign * (float(limit) - float(start)) + slack) * SCALE) + 1
+    room = math.ceil((sign * (float(limit) - float(start)) - margin + slack) * SCALE) + 1
     return [Ceiling(rule.name, shares, room, at_least, asked=si)]
 
 

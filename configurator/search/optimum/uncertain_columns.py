@@ -173,7 +173,9 @@ class UncertainColumns:
                 continue
             for sign, item in ((1.0, option), (-1.0, fitted)):
                 term = self.joint.stands.term(rule, item)
-                if not term.is_number:
+                if term.exact is Missing.UNKNOWN:  # then so is the whole sum
+                    shares[row] = np.nan
+                if not term.is_number:  # it adds nothing
                     continue
                 shares[row] += sign * float(term.exact)
                 for source, effect in term.effects.items():
