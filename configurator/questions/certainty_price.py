@@ -144,7 +144,7 @@ def options_within(prepared: Prepared, asked: Job, ceiling: int | None) -> dict[
     """
     goals = tuple(replace(goal, as_possible=None) for goal in asked.goals)
     plain = replace(asked, goals=goals, budget=None, sure=False)
-    prices = option_prices.previews(Question(prepared, plain)).prices
+    prices = queries.previews(Question(prepared, plain)).prices  # sums left aside: bounds will do
     most = np.inf if ceiling is None else ceiling
     within = {p: np.flatnonzero((own >= 0) & (own <= most)) for p, own in prices.items()}
     return {position: numbers.tolist() for position, numbers in within.items()}

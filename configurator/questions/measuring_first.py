@@ -97,9 +97,7 @@ def worth_measuring(
     return price, sorted(result, key=lambda item: -(item.saving or 0))
 
 
-def _sure_price(
-    case: Case, trade: Trade, allowed: Mapping[str, Collection[int]]
-) -> int | None:
+def _sure_price(case: Case, trade: Trade, allowed: Mapping[str, Collection[int]]) -> int | None:
     evaluation = Evaluation(case, trade)
     job = replace(case.job, budget=None, sure=True)
     prepared = preparing.prepare(evaluation, queries.goal_figures(job), allowed=allowed, sure=True)

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 import random
 import re
+from dataclasses import replace
 
 import pytest
 
@@ -22,7 +23,7 @@ from configurator.evaluation.propagation import (
 from configurator.files import job_files
 from configurator.loading import plugin_files
 from configurator.model.knowledge import checked_rules
-from configurator.model.parts import attributes_of
+from configurator.model.parts import Missing, attributes_of
 from configurator.model.references import (
     ConditionValue,
     EachValue,
@@ -242,6 +243,20 @@ def test_a_source_that_moves_both_sides_counts_by_what_is_left():
     assert two.reserve == pytest.approx(6.0)  # 1.2 · √(3² + 4²)
     assert not two.sure
     assert two.decided_by == ("vehicle", "b", "")
+
+
+def test_a_sum_of_which_a_share_is_not_known_is_not_known(built):
+    """A tyre that nobody says the pressure of its load index of is no tyre that carries nothing."""
+    evaluation, choice = built
+    rule = evaluation.trade.totals["load left on the front tyres"]
+    assert Propagation(evaluation, choice).margin(rule) is not None
+    tyres = choice["tyres"]
+    values = {**tyres.part.values, "service": "light truck", "load index pressure": Missing.UNKNOWN}
+    unknown = replace(tyres, part=replace(tyres.part, key="demo/unknown", values=values))
+    package = {**choice, "tyres": unknown}
+    assert evaluation.verdict(rule, package).holds is None
+    assert Propagation(evaluation, package).margin(rule) is None
+    assert rule.name not in [graded.rule.name for graded in unsure_rules(evaluation, package)]
 
 
 def test_at_a_kink_the_steeper_side_counts():

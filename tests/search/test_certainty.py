@@ -15,10 +15,14 @@ from configurator.evaluation.packages import make_package
 from configurator.evaluation.propagation import Propagation
 from configurator.model.jobs import Goal
 from configurator.model.parts import Missing
+from configurator.model.references import VehicleValue
 from configurator.model.sure_goals import parted
 from configurator.model.tolerances import reserve_of
+from configurator.model.vehicles import Measure
+from configurator.questions.certainty_price import DEARER, options_within, price_of_certainty
 from configurator.search.counting import model_counting
 from configurator.search.encoding.partitions import NO_MATTER, refined
+from configurator.search.encoding.sure_limits import least_sure_margin
 from configurator.search.optimum import levels, option_prices, preparing, queries, verification
 from configurator.search.optimum.preparing import Question
 from tests.search.random_cases import RandomCase, make
@@ -79,6 +83,12 @@ def with_tolerances(seed: int, *, sums: bool) -> RandomCase:
             for position, part in vehicle.fitted.items()
         }
         vehicle = replace(vehicle, fitted=fitted)
+    if sums and chance.random() < 0.7:  # what the sum starts from was weighed
+        weighed = Measure("weighed", "any", "scales", tolerance=chance.choice(("2", "5", "9")))
+        start = replace(totals["mass"], start=VehicleValue("weighed"))
+        measures = {**trade.measures, "weighed": weighed}
+        trade = replace(trade, measures=measures, totals={**totals, "mass": start})
+        vehicle = replace(vehicle, values={**vehicle.values, "weighed": 100.0})
     return RandomCase(trade, replace(given.case, job=job, vehicle=vehicle))
 
 
@@ -265,6 +275,46 @@ def test_cheapest_options_levels_and_counts_are_those_of_sure_packages(batch, su
             exact = {level.value: level.price for level in reached if level.exact}
             assert exact.items() <= best.items(), seed
             assert best.keys() <= {level.value for level in reached}, seed
+
+
+@pytest.mark.parametrize("sums", [False, True])
+def test_what_certainty_costs_is_found_among_the_options_up_to_a_price(sums):
+    looked_for = dearer = 0
+    for seed in range(5 * BATCH):
+        random_case = with_tolerances(seed, sums=sums)
+        evaluation, job = random_case.evaluation, random_case.case.job
+        expected = [price for _, price in sure_packages(evaluation, job)]
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
+        price = price_of_certainty(prepared)
+        assert (price.sure.price, price.sure.proven) == (min(expected, default=None), True), seed
+        if price.sure.price is not None:
+            within = options_within(prepared, job, price.sure.price)
+            for position, numbers in within.items():
+                chosen = price.sure.choice[position]
+                assert any(evaluation.options(position)[n] is chosen for n in numbers), seed
+            dearer += price.sure.price > price.calculated.price * DEARER[0]
+        if price.calculated.choice is not None:
+            looked_for += bool(unsure_rules(evaluation, price.calculated.choice))
+    assert looked_for, "some must be looked for"
+    assert dearer or sums, "and some among dearer options"
+
+
+def test_a_sum_must_keep_what_the_vehicle_itself_may_be_off():
+    narrowed = 0
+    for seed in range(4 * BATCH):
+        random_case = with_tolerances(seed, sums=True)
+        evaluation, job = random_case.evaluation, random_case.case.job
+        stands = Propagation(evaluation)
+        for rule in evaluation.trade.totals.values():
+            bounds = [b for b in (rule.at_least, rule.at_most) if b is not None]
+            if len(bounds) != 1:
+                continue
+            least = least_sure_margin(stands, rule, bounds[0])
+            narrowed += least > 0.0
+            for choice, _ in sure_packages(evaluation, job):
+                kept = Propagation(evaluation, choice).margin(rule)
+                assert kept is None or kept.margin >= least, (seed, rule.name)
+    assert narrowed, "the start of some sum must be uncertain"
 
 
 @pytest.mark.parametrize("sums", [False, True])

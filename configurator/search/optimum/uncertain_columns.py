@@ -152,8 +152,8 @@ class UncertainColumns:
     def _shares(
         self, rule: Total, position: str
     ) -> tuple[NDArray[np.float64], list[Source], NDArray[np.float64]]:
-        """Give what each option adds to a sum, and what moves that; kept with the case."""
-        key = ("uncertain shares", rule.name, position)
+        """Give what each option that may be chosen adds to a sum, and what moves that; kept."""
+        key = ("uncertain shares", rule.name, position, self.joint.alive[position].tobytes())
         if key not in self.evaluation.answers:
             self.evaluation.answers[key] = self._shares_of(rule, position)
         kept: tuple[NDArray[np.float64], list[Source], NDArray[np.float64]] = (
@@ -168,7 +168,8 @@ class UncertainColumns:
         shares = np.zeros(len(options))
         at: dict[Source, int] = {}
         cells: list[tuple[int, int, float]] = []
-        for row, option in enumerate(options):
+        for row in np.flatnonzero(self.joint.alive[position]).tolist():
+            option = options[row]
             if not option.changed:
                 continue
             for sign, item in ((1.0, option), (-1.0, fitted)):
