@@ -11,9 +11,10 @@ from typing import TYPE_CHECKING, Any
 import typer
 
 from configurator.cli.progress_line import progress
+from configurator.core.progress import Cancelled, Progress
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Iterator
     from types import FrameType
 
 INTERRUPTED = 130
@@ -21,11 +22,11 @@ SAID = "Stopped early: this is what was known by then, and not all of it is prov
 NOTHING_YET = "Stopped before anything was found."
 
 
-class Stop:
-    """Whether somebody pressed Ctrl-C."""
+AGAIN = "Stopping at the next step; Ctrl-C again ends at once."
 
-    def __init__(self) -> None:
-        self.pressed = False
+
+class Stop(Progress):
+    """How far a search is, and whether somebody pressed Ctrl-C."""
 
     def end(self) -> None:
         """Say so, and end with the exit status of a program that was interrupted.
@@ -35,7 +36,7 @@ class Stop:
         typer.Exit
             If somebody did.
         """
-        if self.pressed:
+        if self.cancelled():
             print(SAID, file=sys.stderr)
             raise typer.Exit(INTERRUPTED)
 
@@ -73,30 +74,36 @@ def ended_like_ctrl_c() -> Iterator[None]:
 
 
 @contextmanager
-def stoppable(what: str | Callable[[], str]) -> Iterator[Stop]:
+def stoppable(what: str, template: str = "") -> Iterator[Stop]:
     """Search, with a word on how long it takes, until Ctrl-C.
 
-    The first Ctrl-C reaches the search, which gives what it has. Where it has nothing yet, that is
-    said and the program ends with status 130.
+    Ctrl-C reaches the search at its next step, and it gives what it has. Where it has nothing yet,
+    that is said and the program ends with status 130; so it does where somebody presses again
+    before a next step comes.
 
     Parameters
     ----------
     what
-        What is being done, for `configurator.cli.progress_line.progress`.
+        What is being done.
+    template
+        How it is said how far that is, with ``{done}`` and ``{of}``, where it counts its steps.
     """
-    stop = Stop()
+    stop = Stop(template)
 
     def press(*_: Any) -> None:
-        stop.pressed = True
-        raise KeyboardInterrupt
+        if stop.waits:
+            raise KeyboardInterrupt
+        stop.cancel()
+        if sys.stderr.isatty():
+            print(f"\n{AGAIN}", file=sys.stderr)
 
     # Only the main thread is told of signals, and only it may say what happens then.
     main = threading.current_thread() is threading.main_thread()
     before = signal.signal(signal.SIGINT, press) if main else None
     try:
-        with progress(what):
+        with progress(what, stop):
             yield stop
-    except KeyboardInterrupt:
+    except (Cancelled, KeyboardInterrupt):
         print(NOTHING_YET, file=sys.stderr)
         raise typer.Exit(INTERRUPTED) from None
     finally:

@@ -7,13 +7,19 @@ import threading
 from contextlib import contextmanager
 from typing import TYPE_CHECKING, TextIO
 
+from configurator.core.progress import Progress, followed
+
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterator
+    from collections.abc import Iterator
 
 
 @contextmanager
 def progress(
-    what: str | Callable[[], str], *, after: float = 1.0, stream: TextIO | None = None
+    what: str,
+    work: Progress | None = None,
+    *,
+    after: float = 1.0,
+    stream: TextIO | None = None,
 ) -> Iterator[None]:
     """Say on standard error what is being done, if that takes longer than a second.
 
@@ -22,32 +28,35 @@ def progress(
     Parameters
     ----------
     what
-        What is being done; called for it once a second where that changes.
+        What is being done.
+    work
+        How far that is, where it counts its steps.
     after
         How long to keep quiet [s].
     stream
         Where to say it; standard error by default.
     """
     stream = stream or sys.stderr
+    work = work or Progress()
     if not stream.isatty():
-        yield
+        with followed(work):
+            yield
         return
     done = threading.Event()
-    ticker = threading.Thread(target=_tick, args=(what, after, stream, done), daemon=True)
+    ticker = threading.Thread(target=_tick, args=(what, work, after, stream, done), daemon=True)
     ticker.start()
     try:
-        yield
+        with followed(work):
+            yield
     finally:
         done.set()
         ticker.join()
 
 
-def _tick(
-    what: str | Callable[[], str], after: float, stream: TextIO, done: threading.Event
-) -> None:
+def _tick(what: str, work: Progress, after: float, stream: TextIO, done: threading.Event) -> None:
     waited, written = after, ""
     while not done.wait(after if not written else 1.0):
-        sentences = what if isinstance(what, str) else what()
+        sentences = f"{what}, {work.words}" if work.words else what
         # Over all of what stood there before.
         written = f"{sentences} ... {waited:.0f} s".ljust(len(written))
         stream.write(f"\r{written}")

@@ -27,6 +27,7 @@ from configurator.consequences.upgrade_reasons import (
     through,
 )
 from configurator.consequences.upgrade_records import Arrow, Forced, Kept, Reading
+from configurator.core.progress import report
 from configurator.model.requirements import with_wishes
 from configurator.model.rules import Limit, Total
 from configurator.questions import answers
@@ -96,7 +97,11 @@ def forces_each(
     """Find what each of several choices forces by itself; see `forces`."""
     job = asked(prepared, reading)
     reasons = Reasons(prepared)
-    return [_Question(prepared, option, job, reasons).answer(numbers=numbers) for option in options]
+    forced = []
+    for done, option in enumerate(options):
+        report(done, len(options))
+        forced.append(_Question(prepared, option, job, reasons).answer(numbers=numbers))
+    return forced
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,6 +9,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any
 
 from configurator.core import units
+from configurator.core.progress import check
 from configurator.evaluation import sure_figures
 from configurator.evaluation.option import Option
 from configurator.evaluation.rule_calls import call_rule, constants_of, empty_values
@@ -270,11 +271,13 @@ class Evaluation:
         key = (type(rule).__name__, rule.name, values)
         if key in self._calls:
             return self._calls[key]
+        check()
         answer = self._calls[key] = call_rule(rule, values)
         return answer
 
     def ask(self, rule: Rule, values: tuple[Value, ...]) -> Any:
         """Call a rule's function as `call` does, without remembering the answer."""
+        check()
         return call_rule(rule, values)
 
     def total(self, rule: Total, choice: Mapping[str, Option]) -> Value:

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from configurator.core import units
 from configurator.core.errors import UnitError
+from configurator.core.progress import check
 from configurator.core.text import Misread, Report, clean, shown
 from configurator.files.part_columns import (
     COMMON_COLUMNS,
@@ -93,6 +94,7 @@ def read_part_list(
             continue
         if not right_width(cells, headings.width, row, file):
             continue
+        check()
         part = _part(cells, row, headings, unknown, seen, file)
         if part is not None and usable:
             parts.append(part)

@@ -9,6 +9,7 @@ import itertools
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
+from configurator.core.progress import Cancelled, report
 from configurator.evaluation.evaluator import Evaluation
 from configurator.evaluation.packages import NotChecked, Package, not_checked
 from configurator.model.sure_goals import as_asked
@@ -36,7 +37,7 @@ from configurator.search.optimum.preparing import Question
 from configurator.search.pareto import diverse as differing
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection, Iterable
+    from collections.abc import Collection, Iterable
 
     from configurator.model.jobs import Case, Job
     from configurator.model.knowledge import Trade
@@ -161,7 +162,7 @@ def find(
     cheapest
         How many packages at most.
     partial
-        Whether Ctrl-C gives what was found so far, as ``"best found"``; where nothing fits, without
+        Whether a stop gives what was found so far, as ``"best found"``; where nothing fits, without
         what was not worked out yet.
     conflict
         Whether to work out, where nothing fits, which rules stand against it: that takes many times
@@ -186,7 +187,7 @@ def find(
                 break
     except branch_and_bound.Undecided:
         proven = False
-    except KeyboardInterrupt:
+    except Cancelled:
         if not partial:
             raise
         proven = False
@@ -202,7 +203,7 @@ def find(
         repairs = ways_out(asked, (), partial=partial)
         if conflict or (conflict is None and needed is None):
             reasons = conflicts.explain(asked)
-    except KeyboardInterrupt:
+    except Cancelled:
         if not partial:
             raise
     unknown = not_checked(evaluation, evaluation.fitted)
@@ -241,7 +242,7 @@ def count(
     positions
         Positions to count the options of; all by default.
     partial
-        Whether Ctrl-C leaves a count as the bound that it is by then.
+        Whether a stop leaves a count as the bound that it is by then.
     """
     question = lexicographic.settle(Question.of(prepared))
     return model_counting.count(question, positions, partial=partial)
@@ -278,7 +279,6 @@ def different(
     most: int,
     *,
     partial: bool = False,
-    report: Callable[[int, int], None] | None = None,
 ) -> Different:
     """Find a few packages that differ in what matters, each the cheapest of its kind.
 
@@ -289,9 +289,7 @@ def different(
     most
         How many packages at most; all are within the budget.
     partial
-        Whether Ctrl-C gives those found so far.
-    report
-        Called with how many are found, and with how many there are at most.
+        Whether a stop gives those found so far.
 
     Notes
     -----
@@ -307,10 +305,9 @@ def different(
         kinds = []
         try:
             for kind in itertools.islice(differing.kinds(question, big, least), most):
-                kinds.append(kind)  # what there is when Ctrl-C comes, is kept
-                if report is not None:
-                    report(len(kinds), most)
-        except KeyboardInterrupt:
+                kinds.append(kind)  # what there is when a stop comes, is kept
+                report(len(kinds) - 1, most - 1)  # beside the cheapest itself
+        except Cancelled:
             if not partial:
                 raise
             break

@@ -5,11 +5,12 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from configurator.core.errors import InputError
+from configurator.core.progress import report
 from configurator.evaluation.assumed import with_measure
 from configurator.questions import answers
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Sequence
 
     from configurator.evaluation.assumed import AssumedMeasure
     from configurator.model.parts import Value
@@ -19,7 +20,6 @@ if TYPE_CHECKING:
 def prices_at_bounds(
     prepared: Prepared,
     assumed: Sequence[AssumedMeasure],
-    report: Callable[[int, int], None] | None = None,
     *,
     keep: bool = True,
 ) -> dict[tuple[str, Value], int | None]:
@@ -31,8 +31,6 @@ def prices_at_bounds(
         The job with what was assumed.
     assumed
         From `configurator.evaluation.assumed.assumed_of`.
-    report
-        Called with how many of the cases are done, and of how many.
     keep
         Whether plans are kept on disk.
 
@@ -46,8 +44,7 @@ def prices_at_bounds(
     bounds = [(item.measure.name, bound.value) for item in assumed for bound in item.bounds]
     prices: dict[tuple[str, Value], int | None] = {}
     for done, (name, value) in enumerate(bounds):
-        if report is not None:
-            report(done, len(bounds))
+        report(done, len(bounds))
         case = with_measure(evaluation.case, name, value)
         try:
             answer = answers.find(answers.ready(case, evaluation.trade, keep=keep))

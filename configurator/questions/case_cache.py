@@ -15,6 +15,7 @@ from threading import Lock
 from typing import TYPE_CHECKING, Any
 from weakref import WeakValueDictionary
 
+from configurator.core.progress import check
 from configurator.search.optimum import queries
 from configurator.search.optimum.preparing import Question
 
@@ -129,7 +130,7 @@ class Shelf:
             lock = self._preparing.setdefault(basis_of(job), Lock())
         # In short steps, so that whoever waits can be stopped.
         while not lock.acquire(timeout=0.1):
-            pass
+            check()
         try:
             yield
         finally:

@@ -69,7 +69,7 @@ def price_of_certainty(prepared: Prepared, *, partial: bool = False) -> Certaint
         From `answers.ready`; made ready for what is sure only where the package that is cheapest as
         calculated is not.
     partial
-        Whether Ctrl-C gives the totals without what could be had instead.
+        Whether a stop gives the totals without what could be had instead.
     """
     evaluation = prepared.evaluation
     asked = replace(evaluation.case.job, budget=None)

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from configurator.core.progress import Cancelled
 from configurator.model.requirements import Wish
 from configurator.search.explanation import conflicts, correction_sets
 from configurator.search.explanation.option_reasons import option_reasons
@@ -46,7 +47,7 @@ def why(
     position, part
         The option asked about; the job itself if not given.
     partial
-        Whether Ctrl-C gives the reasons without the ways out, once the reasons are known.
+        Whether a stop gives the reasons without the ways out, once the reasons are known.
     """
     return why_for(Question.of(prepared), position, part, partial=partial)
 
@@ -70,11 +71,11 @@ def why_for(
 
 
 def ways_out(question: Question, insist: Sequence[Wish], *, partial: bool) -> tuple[Repair, ...]:
-    """Say what would have to give; nothing where Ctrl-C comes first and that may be."""
+    """Say what would have to give; nothing where a stop comes first and that may be."""
     try:
         repairs = conflicts.repairs(question, insist)
         return tuple(correction_sets.representative(question, insist, repairs))
-    except KeyboardInterrupt:
+    except Cancelled:
         if not partial:
             raise
         return ()

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from configurator.core.progress import report
 from configurator.evaluation.evaluator import Evaluation
 from configurator.evaluation.how_sure import first_to_measure, goals_within, unsure_rules
 from configurator.questions.certainty_price import options_within, price_of_certainty
@@ -12,7 +13,7 @@ from configurator.search.optimum import lexicographic, option_prices, preparing,
 from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection, Mapping
+    from collections.abc import Collection, Mapping
 
     from configurator.evaluation.option import Option
     from configurator.evaluation.propagation import Source
@@ -52,7 +53,7 @@ class WorthMeasuring:
 
 
 def worth_measuring(
-    prepared: Prepared, case: Case, trade: Trade, report: Callable[[int, int], None] | None = None
+    prepared: Prepared, case: Case, trade: Trade
 ) -> tuple[CertaintyPrice, list[WorthMeasuring]]:
     """Solve a job anew for each of the sources that its cheapest package depends on most.
 
@@ -62,8 +63,6 @@ def worth_measuring(
         From `answers.ready`.
     case, trade
         Of which it was made.
-    report
-        Called with how many are tried, and of how many.
 
     Returns
     -------
@@ -83,8 +82,7 @@ def worth_measuring(
     within = options_within(prepared, replace(case.job, goals=goals), price.sure.price)
     result = []
     for number, (source, _) in enumerate(ranked[:TRIED]):
-        if report is not None:
-            report(number, min(TRIED, len(ranked)))
+        report(number, min(TRIED, len(ranked)))
         tolerance = tolerance_of(evaluation, choice, source)
         if tolerance is None:
             continue

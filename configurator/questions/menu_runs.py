@@ -15,11 +15,12 @@ from typing import TYPE_CHECKING, Any
 
 from configurator import __version__
 from configurator.core.errors import FitwrightError
+from configurator.core.progress import report
 from configurator.loading import plugin_files
 from configurator.questions.menu_jobs import MenuPricer
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Mapping, Sequence
 
     from configurator.questions.menu_jobs import Batch, MenuJob
     from configurator.questions.menu_results import Rows
@@ -97,9 +98,7 @@ def price_batch(
     return pricer_of(files).priced(batch, plan)
 
 
-def run_here(
-    batches: Sequence[Batch], pricer: MenuPricer, rows: Rows, report: Callable[[int, int], None]
-) -> None:
+def run_here(batches: Sequence[Batch], pricer: MenuPricer, rows: Rows) -> None:
     """Price all batches that are not done yet, one after the other.
 
     Parameters
@@ -110,8 +109,6 @@ def run_here(
         Prices them.
     rows
         Keeps what is done, so that a run that was stopped goes on.
-    report
-        Called with how many jobs are done, and of how many.
     """
     whole = sum(len(batch.jobs) for batch in batches)
     done = 0
@@ -127,13 +124,12 @@ def run_on_cluster(
     files: Mapping[str, bytes],
     rows: Rows,
     address: str,
-    report: Callable[[int, int], None],
 ) -> None:
     """Price all batches that are not done yet on a Dask cluster.
 
     Parameters
     ----------
-    batches, rows, report
+    batches, rows
         As for `run_here`.
     files
         From `packed`.

@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
+from configurator.core.progress import Cancelled
 from configurator.search.optimum import lexicographic, option_prices, queries
 from configurator.search.optimum.preparing import Question
 
@@ -66,7 +67,7 @@ def options(
         click does not wait for that. Where lists are too long to be joined all prices stay the
         bounds they are: proving them one by one takes far too long.
     partial
-        Whether Ctrl-C leaves the prices that were not reached as the lower bounds they are.
+        Whether a stop leaves the prices that were not reached as the lower bounds they are.
     """
     question = lexicographic.settle(Question.of(prepared))
     previews = option_prices.previews(question, positions)
@@ -77,7 +78,7 @@ def options(
             for position, number, price, proven in option_prices.close(question, previews):
                 prices[position][number] = price
                 exact[position][number] = proven
-        except KeyboardInterrupt:
+        except Cancelled:
             if not partial:
                 raise
     return {

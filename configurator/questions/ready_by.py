@@ -13,7 +13,6 @@ from configurator.search.pareto import delivery_times
 
 if TYPE_CHECKING:
     import datetime
-    from collections.abc import Callable
 
     from configurator.evaluation.packages import Package
     from configurator.evaluation.schedule import Schedule
@@ -46,8 +45,6 @@ def ready_dates(
     prepared: Prepared,
     ordered: datetime.date,
     lifts: int = 1,
-    *,
-    report: Callable[[int, int], None] | None = None,
 ) -> list[ReadyBy]:
     """Return packages by the day on which they are built, each cheaper than all that are sooner.
 
@@ -63,11 +60,9 @@ def ready_dates(
         Day on which the parts are ordered.
     lifts
         How many lifts, each with a fitter.
-    report
-        Called with how many delivery times are done, and with how many there are at most.
     """
     job = replace(prepared.evaluation.case.job, budget=None, parts_within=None)
-    levels = delivery_times.waits(Question(posed(prepared, job), job), report=report)
+    levels = delivery_times.waits(Question(posed(prepared, job), job))
     dates: list[ReadyBy] = []
     for level in levels:
         asked = posed(prepared, replace(job, parts_within=level.days))

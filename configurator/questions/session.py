@@ -142,13 +142,10 @@ class Session:
                 ),
             )
 
-    def tighten(self, report: Callable[[int, int], None] | None = None) -> None:
+    def tighten(self) -> None:
         """Make prices exact that are bounds because lists are too long; of all jobs on these lists.
 
-        Parameters
-        ----------
-        report
-            Called with how much is done, and of how much. It may take minutes in all.
+        It may take minutes in all.
 
         Raises
         ------
@@ -159,7 +156,7 @@ class Session:
         prepared = self.prepared(job)
         if prepared.loose is None:
             return
-        tight = preparing.tighten(prepared, report, keep=self._keep)
+        tight = preparing.tighten(prepared, keep=self._keep)
         with self.shelf.preparing(job):
             known = self.shelf.find(job)
             if known is None or known.loose is not None:

@@ -16,7 +16,7 @@ from configurator.search.optimum.weighing import PricingProblem, reach
 from configurator.search.pareto import fronts
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Sequence
 
     from configurator.evaluation.evaluator import Evaluation
     from configurator.model.jobs import Direction, Job
@@ -58,7 +58,6 @@ def trade_off(
     prepared: Prepared,
     *figures: tuple[str, Direction | None],
     partial: bool = False,
-    report: Callable[[int, int], None] | None = None,
     close: bool = True,
 ) -> TradeOff:
     """Set a figure, or two, against the price.
@@ -72,11 +71,8 @@ def trade_off(
     figures
         One or two, each with what is better: ``"high"``, ``"low"``, or None for `better_of`.
     partial
-        Whether Ctrl-C leaves the prices that were not reached as the lower bounds they are; it ends
+        Whether a stop leaves the prices that were not reached as the lower bounds they are; it ends
         a trade-off with a sum.
-    report
-        Called with how many levels are done, and with how many there are at most; not for two
-        figures without a sum.
     close
         Whether prices that are lower bounds are made exact. Where lists are too long to be joined
         that takes a proof for each level: `queries.bounds_only`. Sums over everything always are.
@@ -103,7 +99,7 @@ def trade_off(
     if problems:
         raise InputError(problems)
     if sums:
-        return _sum_off(prepared, figures, sums, report)
+        return _sum_off(prepared, figures, sums)
     directed = tuple((name, better or better_of(asked, name)) for name, better in figures)
     names = [name for name, _ in directed]
     about = {parted(name)[0] for name in names}
@@ -112,7 +108,7 @@ def trade_off(
     if len(names) > 1:
         points = fronts.front(question, directed, partial=partial, close=close)
         return TradeOff(directed, (), tuple(points), (0.0,) * len(names))
-    every = fronts.levels(question, names, partial=partial, report=report, close=close)
+    every = fronts.levels(question, names, partial=partial, close=close)
     front = fronts.not_beaten(every, [better for _, better in directed])
     return TradeOff(directed, tuple(every), tuple(front), (0.0,))
 
@@ -126,7 +122,6 @@ def _sum_off(
     prepared: Prepared,
     figures: Sequence[tuple[str, Direction | None]],
     sums: Sequence[str],
-    report: Callable[[int, int], None] | None,
 ) -> TradeOff:
     """Set a sum over everything against the price: by itself, beside a figure or another sum."""
     evaluation = prepared.evaluation
@@ -142,7 +137,7 @@ def _sum_off(
     question = lexicographic.settle(Question(prepared, job))
     most = STEPS if len(sums) == 1 else STEPS_BESIDE
     steps = tuple(step_for(question, name, most) if name in sums else 0.0 for name, _ in figures)
-    packages = label_fronts.front(question, directed, steps, report)
+    packages = label_fronts.front(question, directed, steps)
     points = [fronts.Point(package.values, package.price, package.exact) for package in packages]
     return TradeOff(tuple(directed), (), tuple(_apart(points, steps)), steps)
 

@@ -18,9 +18,8 @@ from configurator.ui.talk.talk_words import exact_money
 from configurator.wording.sentences import option_words
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from configurator.consequences.upgrade_records import Forced
+    from configurator.core.progress import Progress
     from configurator.evaluation.evaluator import Evaluation
     from configurator.questions.session import Session
     from configurator.ui.visit import Visit
@@ -53,11 +52,11 @@ def show(visit: Visit) -> None:
     )  # fmt: skip
     asked = [option for option in changed if name in (EVERY, option.position)]
 
-    def work_out(talk: Session, say: Callable[[str], None]) -> list[Forced]:
+    def work_out(talk: Session, progress: Progress) -> list[Forced]:
         each = []
         ready = talk.prepared()
         for number, option in enumerate(asked):
-            say(f"{number} of {len(asked)} parts")
+            progress.report(words=f"{number} of {len(asked)} parts")
             each.append(upgrades.forces(ready, option))
         return each
 

@@ -24,6 +24,7 @@ from configurator.wording import sharing_words as say
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
+    from configurator.core.progress import Progress
     from configurator.model.jobs import Job
     from configurator.ui.shared_cases import Library
     from configurator.ui.visit import Visit
@@ -143,12 +144,12 @@ def _begin(visit: Visit, jobs: Sequence[Job], positions: Sequence[str]) -> None:
     visit.work(
         TASK,
         "Looking for what all of them can share",
-        lambda _, report: shared_by(shelves, jobs, positions, report),
+        lambda _, progress: shared_by(shelves, jobs, positions, progress),
     )
 
 
 def shared_by(
-    shelves: Library, jobs: Sequence[Job], positions: Sequence[str], report: Callable[[str], None]
+    shelves: Library, jobs: Sequence[Job], positions: Sequence[str], progress: Progress
 ) -> SharedByFleet:
     """Make every vehicle of a fleet ready, and find the cheapest parts they may share.
 
@@ -159,11 +160,11 @@ def shared_by(
     """
     vehicles = []
     for number, job in enumerate(jobs, 1):
-        report(f"vehicle {number} of {len(jobs)} is made ready")
+        progress.report(words=f"vehicle {number} of {len(jobs)} is made ready")
         talk = session_for(job, shelves)
         prepare(talk)
         vehicles.append(FleetVehicle(job.title, talk.prepared(), job.vehicles))
-    report(f"shared: {', '.join(positions)}")
+    progress.report(words=f"shared: {', '.join(positions)}")
     return SharedByFleet(
         tuple(vehicles), tuple(positions), cheapest_shared(vehicles, tuple(positions))
     )

@@ -21,6 +21,7 @@ from configurator.ui.tasks import Task
 if TYPE_CHECKING:
     from collections.abc import Callable, Hashable, Mapping, MutableMapping
 
+    from configurator.core.progress import Progress
     from configurator.evaluation.evaluator import Option
     from configurator.files.part_filter import FilterCondition
     from configurator.model.jobs import Job
@@ -231,14 +232,14 @@ class Visit:
         self,
         name: str,
         what: str,
-        how: Callable[[Session, Callable[[str], None]], Any],
+        how: Callable[[Session, Progress], Any],
         wait: float = AT_ONCE,
     ) -> Task:
         """Begin work on the job as it stands, once; return what is known of it."""
         if name not in self.tasks:
             # The thread talks about the job as it is now, whatever is changed meanwhile.
             now = copy.copy(self.talk)
-            self.tasks[name] = Task(what, lambda say: how(now, say))
+            self.tasks[name] = Task(what, lambda progress: how(now, progress))
             self.tasks[name].wait(wait)
             # Begun by a click, before the page is drawn, it is seen by `progress.begin` as well.
             self.seen[name] = self.tasks[name].state

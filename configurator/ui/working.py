@@ -41,7 +41,7 @@ def _watch(visit: Visit) -> None:
     for name, task in list(visit.tasks.items()):
         if task.state != "running" or name in (*QUIET, *BEHIND, *SHOWN_IN_PLACE):
             continue
-        so_far = f": {task.progress}" if task.progress else ""
+        so_far = f": {task.progress.words}" if task.progress.words else ""
         what = task.what[0].lower() + task.what[1:]
         with st.container(horizontal=True, vertical_alignment="center"):
             st.markdown(f"**{task.what}**{so_far} ({task.seconds} s)", width="content")

@@ -10,7 +10,8 @@ from configurator.wording.quantities import counted, money_words
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-PROGRESS = "pricing the menu: {done} of {whole} jobs"
+PRICING = "pricing the menu"
+PRICED = "{done} of {of} jobs"
 WRITTEN = "{jobs} in {table}."
 OUTCOME = "{count} {outcome}"
 PROBLEM = "job {job}: {problem}"

@@ -10,6 +10,7 @@ import signal
 import pytest
 
 from configurator.core import paths
+from configurator.core.progress import Progress, followed
 from configurator.loading import plugin_files
 from configurator.questions import menu_results, menu_runs
 from configurator.questions.menu_jobs import MenuJob, MenuPricer, batches_of
@@ -125,7 +126,7 @@ def test_a_cluster_that_loses_a_worker_gives_the_same_rows(tmp_path):
     batches = batches_of(jobs, 4)
     files = menu_runs.packed([paths.catalogs()], [])
     here = menu_results.Rows(tmp_path / "here.parquet", files)
-    menu_runs.run_here(batches, MenuPricer(trade), here, lambda *_: None)
+    menu_runs.run_here(batches, MenuPricer(trade), here)
     there = menu_results.Rows(tmp_path / "there.parquet", files)
     how_far = []
     with distributed.LocalCluster(
@@ -133,12 +134,14 @@ def test_a_cluster_that_loses_a_worker_gives_the_same_rows(tmp_path):
     ) as cluster:
         workers = [worker.pid for worker in cluster.workers.values()]
 
-        def report(done, whole):
-            how_far.append((done, whole))
-            if len(how_far) == 3:
-                os.kill(workers[0], signal.SIGKILL)
+        class Killing(Progress):
+            def report(self, done=0, of=0, words=""):
+                how_far.append((done, of))
+                if len(how_far) == 3:
+                    os.kill(workers[0], signal.SIGKILL)
 
-        menu_runs.run_on_cluster(batches, files, there, cluster.scheduler_address, report)
+        with followed(Killing()):
+            menu_runs.run_on_cluster(batches, files, there, cluster.scheduler_address)
     assert how_far[-1] == (40, 40)
     assert there.finish(batches) == here.finish(batches)
     tables = [
@@ -155,4 +158,4 @@ def test_a_scheduler_that_does_not_answer_is_named(tmp_path):
     rows = menu_results.Rows(tmp_path / "a.csv", {})
     batches = batches_of([MenuJob(0, "", {"vehicle": "a"})])
     with pytest.raises(FitwrightError, match="does not answer"):
-        menu_runs.run_on_cluster(batches, {}, rows, "tcp://127.0.0.1:9", lambda *_: None)
+        menu_runs.run_on_cluster(batches, {}, rows, "tcp://127.0.0.1:9")

@@ -19,6 +19,7 @@ import pytest
 from configurator.cli.commands.options import _rows
 from configurator.cli.interruption import NOTHING_YET, SAID, ended_like_ctrl_c, stoppable
 from configurator.consequences import upgrades
+from configurator.core.progress import Cancelled
 from configurator.evaluation.packages import make_package
 from configurator.questions import answers
 from configurator.search.counting import model_counting
@@ -144,7 +145,7 @@ def test_what_was_found_before_the_proof_is_given(monkeypatch):
 
             def stop(*of, looked=looked, before=before):
                 if next(looked) == before:
-                    raise KeyboardInterrupt
+                    raise Cancelled
                 return chosen(*of)
 
             found = []
@@ -155,7 +156,7 @@ def test_what_was_found_before_the_proof_is_given(monkeypatch):
 
             def stop_listing(listing, numbers, before=before):
                 if len(listing._waiting) >= before - 1:
-                    raise KeyboardInterrupt
+                    raise Cancelled
                 look(listing, numbers)
 
             found = []
@@ -202,7 +203,7 @@ def test_levels_that_were_not_reached_stay_bounds():
             def cheapest(*given, true=true, calls=calls):
                 calls.append(given)
                 if len(calls) == 3:
-                    raise KeyboardInterrupt
+                    raise Cancelled
                 return true(*given)
 
             patch.setattr(Deciding, "cheapest", cheapest)
@@ -242,7 +243,7 @@ def test_a_search_in_another_thread_leaves_signals_alone():
 
     def search():
         with stoppable("searching") as stop:
-            seen.append(stop.pressed)
+            seen.append(stop.cancelled())
 
     thread = threading.Thread(target=search)
     thread.start()

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from configurator import testing
+from configurator.core.progress import Progress, followed
 from configurator.evaluation.assumed import assumed_of, usual_values, with_measure
 from configurator.model.vehicles import Measure
 from configurator.questions import answers
@@ -96,16 +97,15 @@ def test_what_the_answer_would_be_at_the_bounds(trade):
     prepared = testing.ready(case_of(trade), trade)
     package = testing.assert_package(prepared, {"jack": "J-12"})
     assumed = assumed_of(prepared.evaluation, prepared.evaluation.case.job, package.choice)
-    done = []
-    prices = prices_at_bounds(
-        prepared, assumed, lambda number, whole: done.append((number, whole)), keep=False
-    )
+    progress = Progress("{done} of {of}")
+    with followed(progress):
+        prices = prices_at_bounds(prepared, assumed, keep=False)
     assert prices == {
         ("load on the jack", 800.0): 8_000,
         ("load on the jack", 1500.0): 12_000,
         ("ground", "sand"): 8_000,
     }
-    assert done == [(0, 3), (1, 3), (2, 3)]
+    assert progress.words == "2 of 3"
     lines = assumed_words(assumed, English("EUR"), prices)
     assert lines[0] == (
         "load on the jack: 1000 kg assumed, not measured (on the scale). Used for: the jack "

@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from configurator.core.progress import Progress, followed
 from configurator.search.circuit import conditioning
 from configurator.search.circuit.join import TooWide
 from configurator.search.circuit.passes import answer, backward, forward
@@ -25,6 +26,18 @@ SEEDS = range(60)
 
 # Tables are never joined at once, variables are taken apart early, and few orders are tried.
 PART_BY_PART = replace(NARROW, orders_tried=30)
+
+
+class Counted(Progress):
+    """Keeps every report."""
+
+    def __init__(self):
+        super().__init__()
+        self.steps = []
+
+    def report(self, done=0, of=0, words=""):
+        self.steps.append((done, of))
+        super().report(done, of, words)
 
 
 def cases_of(seeds, **kinds):
@@ -108,11 +121,9 @@ def test_it_is_kept_on_disk_and_found_there(monkeypatch, own_data):
         loose = preparing.prepare(case.evaluation, figures, keep=True, limits=limits)
         if loose.loose is None:
             continue
-        told: list = []
-        tight = preparing.tighten(
-            loose, lambda *how_far, told=told: told.append(how_far), keep=True
-        )
-        assert told[-1][0] == told[-1][1] == len(told)
+        with followed(Counted()) as counted:
+            tight = preparing.tighten(loose, keep=True)
+        assert counted.steps[-1][0] == counted.steps[-1][1] == len(counted.steps)
         again = preparing.prepare(make(seed).evaluation, figures, keep=True, limits=limits)
         if not tight.circuit.rows:
             continue
@@ -152,18 +163,15 @@ def test_what_will_be_too_much_is_given_up_early():
         loose = preparing.prepare(case.evaluation, figures, limits=PART_BY_PART)
         if loose.loose is None:
             continue
-        done: list[tuple[int, int]] = []
-        rows = preparing.tighten(loose, lambda *told, done=done: done.append(told)).circuit.rows
-        parts = done[-1][1]
+        with followed(Counted()) as counted:
+            rows = preparing.tighten(loose).circuit.rows
+        parts = counted.steps[-1][1]
         if parts < 4:
             continue
         narrower = replace(PART_BY_PART, conditioned_rows=rows // 4, hopeless=10**6)
-        done.clear()
-        with pytest.raises(TooWide) as refused:
-            preparing.tighten(
-                replace(loose, limits=narrower), lambda *told, done=done: done.append(told)
-            )
-        assert len(done) < parts
+        with followed(Counted()) as counted, pytest.raises(TooWide) as refused:
+            preparing.tighten(replace(loose, limits=narrower))
+        assert len(counted.steps) < parts
         assert refused.value.rows > rows // 4
         given_up += 1
     assert given_up > 3

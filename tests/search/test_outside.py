@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import itertools
-import signal
 import threading
 from dataclasses import replace
 
 import pytest
 
+from configurator.core.progress import Cancelled, Progress, followed
 from configurator.questions import answers
 from configurator.search.optimum import (
     branch_and_bound,
@@ -190,14 +190,14 @@ def test_where_the_solver_fails_it_stays_undecided(monkeypatch):
     assert answers.find(prepared).outcome == "best found"
 
 
-def test_ctrl_c_gives_the_best_found(monkeypatch):
+def test_a_stop_gives_the_best_found(monkeypatch):
     """What is found is a package, and is not said to be the cheapest."""
     cheapest = cp_sat.cheapest
 
     def interrupted(*given):
         rows = cheapest(*given)
         if rows is None:
-            raise KeyboardInterrupt
+            raise Cancelled
         raise cp_sat.Interrupted(rows)
 
     monkeypatch.setattr(cp_sat, "cheapest", interrupted)
@@ -212,20 +212,21 @@ def test_ctrl_c_gives_the_best_found(monkeypatch):
             continue
         (package,) = found.packages
         assert expected[named(package.choice)] == package.price
-        with pytest.raises(KeyboardInterrupt):
+        with pytest.raises(Cancelled):
             answers.find(prepared)
         stopped += 1
     assert stopped > 10
 
 
-def test_a_signal_while_it_works_reaches_whoever_asked(monkeypatch):
+def test_a_stop_while_it_works_reaches_whoever_asked(monkeypatch):
     """The solver is told to stop, and what it has by then is handed on."""
     _, job, prepared, expected = next(case for case in cases_of(range(40)) if case[3])
     cp_model = pytest.importorskip("ortools.sat.python.cp_model")
+    progress = Progress()
     solve, told, ended = cp_model.CpSolver.solve, threading.Event(), []
 
     def slow(solver, model):
-        signal.raise_signal(signal.SIGINT)
+        progress.cancel()
         told.wait(30)
         result = solve(solver, model)
         ended.append(1)
@@ -233,7 +234,7 @@ def test_a_signal_while_it_works_reaches_whoever_asked(monkeypatch):
 
     monkeypatch.setattr(cp_model.CpSolver, "solve", slow)
     monkeypatch.setattr(cp_model.CpSolver, "stop_search", lambda _: told.set())
-    with pytest.raises(branch_and_bound.Halted) as stop:
+    with followed(progress), pytest.raises(branch_and_bound.Halted) as stop:
         next(k_best.in_order(Question(prepared, job)))
     ((weight, numbers),) = stop.value.packages
     key = named(k_best.chosen(prepared, numbers))

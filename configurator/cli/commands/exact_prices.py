@@ -34,15 +34,10 @@ def exact_prices(
     from configurator.wording.price_bounds import too_long_words
     from configurator.wording.quantities import counted
 
-    how_far = ["looking for a good order"]
-
-    def report(done: int, of: int) -> None:
-        how_far[0] = f"{done} of {of} parts"
-
     was_loose = prepared.loose is not None
     try:
-        with stoppable(lambda: f"joining long lists, {how_far[0]}") as stop:
-            prepared = preparing.tighten(prepared, report, keep=True)
+        with stoppable("joining long lists", "{done} of {of} parts") as stop:
+            prepared = preparing.tighten(prepared, keep=True)
     except TooWide as refused:
         raise bad(job.name, *too_long_words(refused).split("; ", 1)) from refused
     options = sum(len(option) for option in prepared.model.options.values())

@@ -76,7 +76,7 @@ def find(
         answer = answers.find(prepared, cheapest, partial=True)
     record: dict[str, Any] = {}
     notes: list[str] = []
-    if different is not None and answer.outcome == "found" and not stop.pressed:
+    if different is not None and answer.outcome == "found" and not stop.cancelled():
         with stoppable("searching packages that differ") as stop:
             diverse = answers.different(prepared, different, partial=True)
         answer = replace(answer, packages=diverse.packages or answer.packages)
@@ -85,18 +85,18 @@ def find(
             different_words(evaluation, diverse, number, settings.units)
             for number in range(len(diverse.packages))
         ]
-        wanted = len(notes) if stop.pressed else different
+        wanted = len(notes) if stop.cancelled() else different
         notes[:1] = [measure_words(evaluation, diverse, wanted)]
     steps = []
-    if any(item.as_possible for item in evaluation.case.job.goals) and not stop.pressed:
+    if any(item.as_possible for item in evaluation.case.job.goals) and not stop.cancelled():
         with stoppable("looking for the next step") as stop:
             steps = next_steps(prepared, answer)
     prices = None
-    if assumed and not stop.pressed:
+    if assumed and not stop.cancelled():
         choice = answer.packages[0].choice if answer.packages else evaluation.fitted
         prices = _at_bounds(prepared, assumed_of(evaluation, answer.job, choice))
     certainty = None
-    if not stop.pressed:
+    if not stop.cancelled():
         with stoppable("working out what certainty costs") as stop:
             certainty = price_of_certainty(prepared, partial=True)
     if as_json:
@@ -117,13 +117,13 @@ def find(
             answer,
             settings.units,
             notes,
-            stopped=stop.pressed,
+            stopped=stop.cancelled(),
             prices=prices,
         )
         if certainty is not None:
             Terminal().heading(say.PRICE_OF_CERTAINTY)
             Terminal().items(certainty_lines(evaluation, certainty, settings.units))
-        advice = "" if stop.pressed else solver_words(prepared)
+        advice = "" if stop.cancelled() else solver_words(prepared)
         if advice and answer.outcome == "best found":
             Terminal().line(advice)
     stop.end()
@@ -134,12 +134,8 @@ def find(
 def _at_bounds(prepared: Any, assumed: Any) -> Any:
     """Solve the job anew at the usual bounds of what was assumed, saying how far it is."""
     from configurator.cli.progress_line import progress
+    from configurator.core.progress import Progress
     from configurator.questions.assumed_bounds import prices_at_bounds
 
-    place = [0, 0]
-
-    def report(done: int, whole: int) -> None:
-        place[:] = done, whole
-
-    with progress(lambda: f"what was assumed: {place[0]} of {place[1]} worked out"):
-        return prices_at_bounds(prepared, assumed, report)
+    with progress("what was assumed", Progress("{done} of {of} worked out")):
+        return prices_at_bounds(prepared, assumed)

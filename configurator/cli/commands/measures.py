@@ -121,6 +121,7 @@ def _first_for_job(settings: Settings, job: Path, *, as_json: bool) -> None:
     """Say what to measure first for a job, and what it would save."""
     from configurator.cli.progress_line import progress
     from configurator.cli.terminal import Terminal, write_json
+    from configurator.core.progress import Progress
     from configurator.files.job_files import read_case
     from configurator.questions.measuring_first import worth_measuring
     from configurator.wording.certainty_price_words import (
@@ -132,13 +133,8 @@ def _first_for_job(settings: Settings, job: Path, *, as_json: bool) -> None:
     prepared = prepare(settings, job)
     trade = load_trade(settings)
     case = read_case(job, trade, settings.catalogs)
-    place = [0, 0]
-
-    def report(done: int, whole: int) -> None:
-        place[:] = done, whole
-
-    with progress(lambda: f"measured more closely: {place[0]} of {place[1]} worked out"):
-        price, worth = worth_measuring(prepared, case, trade, report)
+    with progress("measured more closely", Progress("{done} of {of} worked out")):
+        price, worth = worth_measuring(prepared, case, trade)
     evaluation = prepared.evaluation
     if as_json:
         write_json(measuring_records(evaluation, price, worth, settings.units))

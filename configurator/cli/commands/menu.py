@@ -38,6 +38,7 @@ def menu(
     from configurator.cli.progress_line import progress
     from configurator.cli.terminal import Terminal, write_json
     from configurator.core import paths
+    from configurator.core.progress import Progress
     from configurator.files.menu_files import read_menu
     from configurator.questions import menu_results, menu_runs
     from configurator.questions.menu_jobs import MenuJob, MenuPricer, batches_of, combinations
@@ -57,16 +58,11 @@ def menu(
     batches = batches_of(jobs)
     files = menu_runs.packed([*settings.catalogs, paths.catalogs()], settings.plugins)
     rows = menu_results.Rows(into, files)
-    place = [0, len(jobs)]
-
-    def report(done: int, whole: int) -> None:
-        place[:] = done, whole
-
-    with progress(lambda: say.PROGRESS.format(done=place[0], whole=place[1])):
+    with progress(say.PRICING, Progress(say.PRICED)):
         if scheduler is None:
-            menu_runs.run_here(batches, MenuPricer(trade, settings.catalogs), rows, report)
+            menu_runs.run_here(batches, MenuPricer(trade, settings.catalogs), rows)
         else:
-            menu_runs.run_on_cluster(batches, files, rows, scheduler, report)
+            menu_runs.run_on_cluster(batches, files, rows, scheduler)
     priced = rows.finish(batches)
     if as_json:
         write_json({"table": str(into), **say.summary_record(priced)})

@@ -53,14 +53,8 @@ def ready(
     from configurator.questions.ready_by import ready_dates
     from configurator.wording import ready_words as say
 
-    place = ""
-
-    def report(done: int, whole: int) -> None:
-        nonlocal place
-        place = f", {done} of up to {whole} delivery times"
-
-    with stoppable(lambda: f"looking for what is ready when{place}"):
-        dates = ready_dates(prepared, first, lifts, report=report)
+    with stoppable("looking for what is ready when", "{done} of up to {of} delivery times"):
+        dates = ready_dates(prepared, first, lifts)
     currency = prepared.evaluation.case.job.currency
     if as_json:
         write_json(say.ready_record(dates, last, currency))

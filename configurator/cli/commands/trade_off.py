@@ -107,15 +107,10 @@ def trade_off_command(
                 what=f"the job does not tell what is better in {name!r}",
                 do=f"add {direction} high or {direction} low",
             )
-    how_far = [""]
-
-    def report(done: int, of: int) -> None:
-        how_far[0] = f", {done} of up to {of} levels"
-
-    with stoppable(lambda: f"setting figures against the price{how_far[0]}") as stop:
+    with stoppable("setting figures against the price", "{done} of up to {of} levels") as stop:
         both = [(name, sentences) for name, sentences, _, _ in named]
         close = exact or not bounds_only(Question(prepared, evaluation.case.job))
-        curve = trade_offs.trade_off(prepared, *both, partial=True, report=report, close=close)
+        curve = trade_offs.trade_off(prepared, *both, partial=True, close=close)
     if as_json:
         write_json(trade_record(evaluation, curve, settings.units))
     else:

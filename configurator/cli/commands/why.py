@@ -55,13 +55,13 @@ def why(
         for option in asked:
             place, key = (option.position, option.key) if option else (None, None)
             explanations.append(answers.why(prepared, place, key, partial=True))
-            if stop.pressed:
+            if stop.cancelled():
                 asked = asked[: len(explanations)]
                 break
     if as_json:
         _write_json(settings, prepared, asked, explanations)
     else:
-        _show(settings, prepared, asked, explanations, stopped=stop.pressed)
+        _show(settings, prepared, asked, explanations, stopped=stop.cancelled())
     stop.end()
     if not any(explanation.possible for explanation in explanations):
         raise typer.Exit(3)

@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from configurator.core.progress import report
 from configurator.search.circuit.cardinality import most_tied
 from configurator.search.circuit.elimination_order import NO_LIMIT, eliminate, look_for
 from configurator.search.circuit.join import TooWide, begin, join
@@ -28,7 +29,7 @@ from configurator.search.encoding.reducing import reduce_tables
 from configurator.search.limits import LIMITS
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection, Mapping, Sequence
+    from collections.abc import Collection, Mapping, Sequence
 
     from numpy.typing import NDArray
 
@@ -79,7 +80,6 @@ def make_conditioned(
     told_by: Sequence[int],
     positions: Collection[int],
     labels: Mapping[int, NDArray[np.int64]],
-    report: Callable[[int, int], None] | None = None,
     limits: Limits = LIMITS,
 ) -> Circuit:
     """Join tables for each part of one position.
@@ -90,8 +90,6 @@ def make_conditioned(
         As for `plan.make_circuit`.
     labels
         As for `reducing.reduce_tables`.
-    report
-        Called with how many parts are done, and of how many.
     limits
         How many rows there may be, and how long an order is looked for.
 
@@ -151,8 +149,7 @@ def make_conditioned(
         ahead = rows * number // (row + 1) if row + 1 >= EARLY * number else 0
         if rows > most or ahead > TOO_MANY * most:
             raise TooWide((given[hub].name,), max(rows, ahead))
-        if report is not None:
-            report(row + 1, number)
+        report(row + 1, number)
     return _side_by_side(sides, len(given))
 
 

@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from configurator.core.progress import check
 from configurator.search.circuit.nodes import Node
 from configurator.search.encoding import tables
 from configurator.search.encoding.tables import Table
@@ -194,6 +195,7 @@ def matches(draft: CircuitDraft, item: int, two: int) -> int:
     """Count the rows that joining two live tables would give, once for each pair."""
     pair = (item, two) if item < two else (two, item)
     if pair not in draft.matched:
+        check()
         first, second = draft.live[pair[0]].table, draft.live[pair[1]].table
         if first.rows > second.rows:
             first, second = second, first
@@ -252,6 +254,7 @@ def matched(draft: CircuitDraft, left: Table, right: Table, beside: Sequence[Tab
     more, origin = extended(draft, left, right)
     rows_matched: list[tuple[Index, Index]] = []
     for here, of_right in tables.match(more, right, draft.sizes, AT_A_TIME):
+        check()
         of_left = here if origin is None else origin[here]
         columns: dict[int, Index] = {}
         for other in beside:
@@ -290,6 +293,7 @@ def join(draft: CircuitDraft, item: int, two: int) -> int | None:
     TooWide
         If the join, or the draft with it, is too large.
     """
+    check()
     keep = sorted(needed_elsewhere(draft, [item, two]))
     left, right = draft.live[item], draft.live[two]
     expected = matches(draft, item, two)

@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from itertools import combinations
 from typing import TYPE_CHECKING
 
+from configurator.core.progress import check
 from configurator.search.circuit.join import PAIRS, extended, matched
 from configurator.search.encoding import tables
 from configurator.search.encoding.tables import Table
@@ -65,6 +66,7 @@ class Rehearsal:
 
     def run(self, order: Sequence[int], most: int) -> list[Elimination] | None:
         """Eliminate variables in an order; None if that takes more than ``most`` rows."""
+        check()
         self._forget()
         users: dict[int, set[int]] = {}
         for number, table in enumerate(self._given):

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from configurator.core.progress import check
 from configurator.search.circuit.compiled import passes_for
 from configurator.search.circuit.nodes import ChildSide
 
@@ -60,6 +61,7 @@ def forward(
     same: list[bool] = []
     passes = passes_for(circuit, semiring)
     for number, node in enumerate(circuit.nodes):
+        check()
         if node.leaf >= 0:
             stored = weights.get(node.leaf)
         elif last is not None and same[node.left] and (node.right < 0 or same[node.right]):
@@ -148,6 +150,7 @@ def backward(
     result: dict[int, Values] = {}
     passes = passes_for(circuit, semiring)
     for number in range(len(circuit.nodes) - 1, -1, -1):
+        check()
         node = circuit.nodes[number]
         if not needed[number]:
             continue

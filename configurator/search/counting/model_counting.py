@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from configurator.core.progress import Cancelled
 from configurator.search.circuit.passes import answer, backward, forward
 from configurator.search.circuit.semirings import Count, CountModulo
 from configurator.search.counting.limited_counts import CountBounds, by_price, by_sums, masks_of
@@ -87,7 +88,7 @@ def count(
         About how many nanoseconds counting by a sum, or by the price, may take; by default as
         the case's limits say.
     partial
-        Whether Ctrl-C ends the listing: what is known by then is given, as the bound it is.
+        Whether a stop ends the listing: what is known by then is given, as the bound it is.
     """
     limits = question.prepared.limits
     listed = limits.listed_packages if listed is None else listed
@@ -119,7 +120,7 @@ def count(
             inside = max(inside, least - struck_off)
             inside_at_most = min(total, most)
             sure = inside == inside_at_most
-    except KeyboardInterrupt:
+    except Cancelled:
         if not partial:
             raise
     return Counts(

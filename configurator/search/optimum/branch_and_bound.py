@@ -21,6 +21,7 @@ import itertools
 from typing import TYPE_CHECKING
 
 from configurator.core.errors import FitwrightError
+from configurator.core.progress import Cancelled
 from configurator.search.optimum import cp_sat
 from configurator.search.optimum.branching import Branch, BranchPackage, Proof
 
@@ -61,8 +62,8 @@ class Undecided(FitwrightError):
         )
 
 
-class Halted(KeyboardInterrupt):
-    """Ctrl-C, and what was found by then without a proof.
+class Halted(Cancelled):
+    """Stopped, and what was found by then without a proof.
 
     Parameters
     ----------

@@ -18,6 +18,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from configurator.core.progress import Cancelled, check
+
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
 
@@ -36,8 +38,8 @@ SECONDS = 60.0
 A_LOOK = 0.1
 
 
-class Interrupted(KeyboardInterrupt):
-    """Ctrl-C, and the best that was found by then.
+class Interrupted(Cancelled):
+    """Stopped, and the best that was found by then.
 
     Parameters
     ----------
@@ -115,7 +117,9 @@ def cheapest(problem: WeightedTables, without: Sequence[Rows] = ()) -> Rows | No
     Raises
     ------
     Interrupted
-        By Ctrl-C, if something was found by then; else the KeyboardInterrupt itself.
+        If it was stopped and something was found by then.
+    Cancelled
+        If nothing was.
     Failed
         If the solver ends without a proof, after ``SECONDS`` or before.
     """
@@ -134,7 +138,7 @@ def cheapest(problem: WeightedTables, without: Sequence[Rows] = ()) -> Rows | No
         values = [solver.value(variable) for variable in variables]
         rows = {number: _row(problem, number, values) for number in problem.positions}
     if stopped is not None:
-        if rows is not None and isinstance(stopped, KeyboardInterrupt):
+        if rows is not None and isinstance(stopped, Cancelled):
             raise Interrupted(rows) from stopped
         raise stopped
     if status not in (cp_model.OPTIMAL, cp_model.INFEASIBLE):
@@ -155,21 +159,23 @@ def _solved(model: Any, *, presolve: bool) -> tuple[Any, Any, BaseException | No
     solutions: list[Any] = []
     begun, done = threading.Lock(), threading.Event()
 
-    # It does not come back to Python while it works: somebody else must listen to Ctrl-C.
+    # It does not come back to Python while it works: somebody else must look for a stop.
     def work() -> None:
-        if begun.acquire(blocking=False):  # one thread does, if Ctrl-C had a second one started
+        if begun.acquire(blocking=False):  # one does, if an interrupt had two started
             with suppress(Exception):  # of memory, say; that there is no answer is told below
                 solutions.append(solver.solve(model))
             done.set()
 
     stopped: BaseException | None = None
-    # Not by joining the thread: a join that Ctrl-C breaks takes it for ended in some Pythons.
+    # Not by joining the thread: a join that an interrupt breaks takes it for ended in some Pythons.
     while not done.is_set():
         try:
             if not begun.locked():
                 threading.Thread(target=work, daemon=True).start()
             while not done.wait(A_LOOK):
-                if stopped is not None:  # each time: it may have been told before it began
+                if stopped is None:
+                    check()
+                else:  # each time: it may have been told before it began
                     solver.stop_search()
         except RuntimeError as refused:  # nothing was begun that could be waited for
             message = f"CP-SAT could not be started: {refused}"

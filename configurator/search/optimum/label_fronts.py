@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from configurator.core.progress import report
 from configurator.model.jobs import Goal
 from configurator.model.verdicts import TOLERANCE
 from configurator.search.circuit.labels import (
@@ -29,7 +30,7 @@ from configurator.search.optimum.preparing import Question
 from configurator.search.optimum.root_labels import RootFront, number_of, root_front, sign_of
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Sequence
 
     from numpy.typing import NDArray
 
@@ -69,7 +70,6 @@ def front(
     question: Question,
     objectives: Sequence[Objective],
     steps: Sequence[float] | None = None,
-    report: Callable[[int, int], None] | None = None,
 ) -> list[FrontPackage]:
     """Give all packages that nothing beats in price and some sums and figures.
 
@@ -85,8 +85,6 @@ def front(
     steps
         By how much [SI] a level is better than the one before, where packages are looked for one by
         one; nothing smaller is then told apart. 0 for all, which is the default.
-    report
-        Called with how many packages were found, and how many boxes are open.
 
     Returns
     -------
@@ -105,7 +103,7 @@ def front(
             boxes.labels = root_front(question, objectives)
         except TooManyLabels:
             boxes.labels = None
-    return boxes.front(report)
+    return boxes.front()
 
 
 class _Boxes:
@@ -119,7 +117,7 @@ class _Boxes:
         self.steps = steps
         self.labels: RootFront | None = None
 
-    def front(self, report: Callable[[int, int], None] | None) -> list[FrontPackage]:
+    def front(self) -> list[FrontPackage]:
         """Split boxes by the cheapest package in each, until all are empty."""
         if self.labels is not None and self.labels.kept.all():
             every = zip(self.labels.prices.tolist(), self.labels.values.T.tolist(), strict=True)
@@ -130,8 +128,7 @@ class _Boxes:
         points: list[tuple[int, tuple[float, ...], bool]] = []
         asked = 0
         while waiting:
-            if report is not None:
-                report(len(points), len(points) + len(waiting))
+            report(len(points), len(points) + len(waiting))
             box = waiting.pop()
             if box in seen or any(_within(box, other) for other in empty):
                 continue

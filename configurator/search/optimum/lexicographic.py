@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from configurator.core.progress import check
 from configurator.model.verdicts import keeps
 from configurator.search.optimum import levels
 
@@ -21,6 +22,7 @@ def settle(question: Question) -> Question:
     Where rules on several sums leave a price open, or tables are too wide to be joined, a level
     counts if a package with it is found.
     """
+    check()
     prepared, job = question.prepared, question.job
     if all(goal.as_possible is None for goal in job.goals):
         return question

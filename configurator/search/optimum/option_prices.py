@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from configurator.core.progress import Cancelled
 from configurator.evaluation.packages import make_package
 from configurator.search.optimum import k_best, queries
 from configurator.search.optimum.branch_and_bound import Halted, Undecided
@@ -135,7 +136,7 @@ def in_order(question: Question, patience: int = PATIENCE, *, partial: bool = Fa
     patience
         How many packages to look at without a proof.
     partial
-        Whether Ctrl-C ends the patience, so that what was found is given, instead of the search.
+        Whether a stop ends the patience, so that what was found is given, instead of the search.
 
     Yields
     ------
@@ -169,7 +170,7 @@ def in_order(question: Question, patience: int = PATIENCE, *, partial: bool = Fa
                 break
         else:
             return
-    except KeyboardInterrupt as stopped:
+    except Cancelled as stopped:
         if not partial:
             raise
         raise Undecided(len(given) + broken) from stopped  # all that was found has been given
@@ -225,7 +226,7 @@ class _Listing:
     def packages(self) -> InOrder:
         looked = 0
         proven = False
-        stopped: KeyboardInterrupt | None = None
+        stopped: Cancelled | None = None
         try:
             listed = k_best.numbers_in_order(
                 self.question,
@@ -244,8 +245,8 @@ class _Listing:
                 self._look(numbers)
             else:
                 proven = True
-        except (Undecided, KeyboardInterrupt) as given_up:
-            if isinstance(given_up, KeyboardInterrupt):
+        except (Undecided, Cancelled) as given_up:
+            if isinstance(given_up, Cancelled):
                 if not self.partial:
                     raise
                 stopped = given_up

@@ -29,7 +29,7 @@ from configurator.search.optimum.seats import Seat, seat_of
 from configurator.search.optimum.verification import meets
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Collection, Mapping, Sequence
+    from collections.abc import Collection, Mapping, Sequence
 
     from numpy.typing import NDArray
 
@@ -194,9 +194,7 @@ def prepare(
     return prepared if known is None else known
 
 
-def tighten(
-    prepared: Prepared, report: Callable[[int, int], None] | None = None, *, keep: bool = False
-) -> Prepared:
+def tighten(prepared: Prepared, *, keep: bool = False) -> Prepared:
     """Make prices of a case exact that are bounds, as its tables are too wide to be joined at once.
 
     Takes minutes for a few thousand parts.
@@ -205,8 +203,6 @@ def tighten(
     ----------
     prepared
         The case; one whose prices are exact is returned as it is.
-    report
-        Called with how much is done, and of how much.
     keep
         Whether the circuit is kept on disk, where `prepare` finds it.
 
@@ -219,7 +215,7 @@ def tighten(
         return prepared
     loose, labels = prepared.loose, _labels(prepared)
     given = (loose.tables, loose.sizes, loose.told_by, set(prepared.model.position_tables.values()))
-    circuit = make_conditioned(*given, labels, report, prepared.limits)
+    circuit = make_conditioned(*given, labels, prepared.limits)
     if keep:
         cache.save(cache.name_of(*given, labels, prepared.limits), circuit, prepared.limits)
     return _tight(prepared, circuit)

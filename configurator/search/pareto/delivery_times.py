@@ -5,12 +5,11 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from configurator.core.progress import report
 from configurator.evaluation.lead_times import wait_of
 from configurator.search.optimum import lexicographic, option_prices
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from configurator.search.optimum.preparing import Question
 
 # Packages looked at for each wait before its price is called the best found.
@@ -39,8 +38,6 @@ class PriceByDelivery:
 def waits(
     question: Question,
     patience: int = PATIENCE,
-    *,
-    report: Callable[[int, int], None] | None = None,
 ) -> list[PriceByDelivery]:
     """Give each wait at which the price of the cheapest package changes, the shortest first.
 
@@ -53,8 +50,6 @@ def waits(
         The case, and whose other wishes count.
     patience
         How many packages to look at without a proof, for each wait.
-    report
-        Called with how many waits are done, and with how many there are at most.
 
     Returns
     -------
@@ -70,8 +65,7 @@ def waits(
     longest_first = sorted((days for days in every if days is not None), reverse=True)
     levels: list[PriceByDelivery] = []
     for number, days in enumerate(longest_first):
-        if report is not None:
-            report(number, len(longest_first))
+        report(number, len(longest_first))
         asked = replace(question.job, parts_within=days, budget=None)
         cheapest = option_prices.cheapest(lexicographic.settle(question.about(asked)), patience)
         if cheapest.price is None:

@@ -13,13 +13,14 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from configurator.core.progress import Cancelled, report
 from configurator.model.jobs import Goal
 from configurator.search.optimum import queries
 from configurator.search.optimum.levels import levels_of
 from configurator.search.optimum.restricted_optimum import PATIENCE, Deciding
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable, Sequence
+    from collections.abc import Iterable, Sequence
 
     from configurator.model.jobs import Direction, Job
     from configurator.model.parts import Value
@@ -52,7 +53,6 @@ def levels(
     patience: int = PATIENCE,
     *,
     partial: bool = False,
-    report: Callable[[int, int], None] | None = None,
     close: bool = True,
 ) -> list[Point]:
     """Give the cheapest price at every reachable level of one or two figures.
@@ -70,9 +70,7 @@ def levels(
     patience
         See `configurator.search.optimum.restricted_optimum.Deciding`.
     partial
-        Whether Ctrl-C leaves the prices that were not reached as lower bounds.
-    report
-        Called with how many levels are done, and with how many there are.
+        Whether a stop leaves the prices that were not reached as lower bounds.
     close
         Whether prices that are lower bounds are made exact.
 
@@ -94,8 +92,7 @@ def levels(
     if deciding.decided_late:
         try:
             for number, point in enumerate(sorted(points, key=_in_order) if close else ()):
-                if report is not None:
-                    report(number, len(points))
+                report(number, len(points))
                 if point.values not in known or point.exact:
                     continue
                 exact = _exact(deciding, free, figures, point)
@@ -105,7 +102,7 @@ def levels(
                 del known[point.values]
                 if len(figures) == 1:
                     _strike_beyond(deciding, free, figures[0], point, known)
-        except KeyboardInterrupt:
+        except Cancelled:
             if not partial:
                 raise
     return sorted(known.values(), key=_in_order)
@@ -166,7 +163,7 @@ def front(
     try:
         while close and _closes(deciding, free, figures, points, closed, alone):
             pass
-    except KeyboardInterrupt:
+    except Cancelled:
         if not partial:
             raise
     return [

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 import streamlit as st
@@ -33,6 +32,7 @@ from configurator.ui.tasks import Task
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
 
+    from configurator.core.progress import Progress
     from configurator.evaluation.evaluator import Option
     from configurator.questions.session import Session
     from configurator.search.optimum.preparing import Prepared
@@ -125,7 +125,7 @@ def _begin(visit: Visit, here: Desk) -> None:
     base, file, step, title = origin(visit, here), file_of(visit), step_of(visit), visit.job.title
     plugins, system = visit.shelves.loaded.plugins, visit.system
 
-    def keep(talk: Session, say: Callable[[str], None]) -> str:
+    def keep(talk: Session, progress: Progress) -> str:
         cheapest, job = talk.cheapest(), talk.job
         prepared = talk.prepared()
         if cheapest.choice is None:
@@ -143,7 +143,7 @@ def _begin(visit: Visit, here: Desk) -> None:
             locale=locale,
             valid=valid,
         )
-        say("laying out the documents")
+        progress.report(words="laying out the documents")
         laid_out = lay_out(prepared.evaluation, package, how)
         try:
             with open_store() as store:
@@ -171,22 +171,6 @@ def _begin(visit: Visit, here: Desk) -> None:
     visit.work(WORK, "Saving the quotation", keep)
 
 
-class _Told(Sequence["Option"]):
-    """Parts, one after the other; says which is being looked at."""
-
-    def __init__(self, options: Sequence[Option], say: Callable[[str], None]) -> None:
-        self._options = options
-        self._say = say
-
-    def __len__(self) -> int:
-        return len(self._options)
-
-    def __getitem__(self, number):  # type: ignore[no-untyped-def]
-        if number < len(self._options):
-            self._say(f"{number} of {len(self._options)} parts")
-        return self._options[number]
-
-
 def begin_forcing(
     here: Desk,
     number: str,
@@ -211,9 +195,10 @@ def begin_forcing(
     """
     changed = [option for option in choice.values() if option.changed]
 
-    def work(say: Callable[[str], None]) -> bool:
+    def work(progress: Progress) -> bool:
         prepared = ready()
-        forced = upgrades.forces_each(prepared, _Told(changed, say))
+        progress.template = "{done} of {of} parts"
+        forced = upgrades.forces_each(prepared, changed)
         record = forced_record(prepared.evaluation, forced, "fit")
         lines = reasons(prepared.evaluation, how, forced)
         with open_store() as store:

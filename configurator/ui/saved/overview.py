@@ -101,7 +101,7 @@ def _watch(here: Desk) -> None:
     running = {n: task for n, task in here.forcing.items() if task.state == "running"}
     for number, task in running.items():
         words, stop = st.columns([5, 1], vertical_alignment="center")
-        so_far = f", {task.progress}" if task.progress else ""
+        so_far = f", {task.progress.words}" if task.progress.words else ""
         words.markdown(
             plain(
                 f"{task.what}{so_far} ({task.seconds} s). The quotation is saved; go on meanwhile."

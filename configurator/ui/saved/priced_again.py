@@ -22,8 +22,9 @@ from configurator.ui.saved.making import begin_forcing
 from configurator.ui.talk.talk_words import exact_money
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Mapping
 
+    from configurator.core.progress import Progress
     from configurator.evaluation.packages import Package
     from configurator.questions.session import Session
     from configurator.search.optimum.preparing import Prepared
@@ -90,12 +91,12 @@ def _price(visit: Visit, kept: KeptQuotation, comparison: QuotationComparison) -
     visit.refused = []
     shelves = visit.shelves
 
-    def price(_: Session, say: Callable[[str], None]) -> Priced:
+    def price(_: Session, progress: Progress) -> Priced:
         # Read anew: a case that is ready may be older than the lists.
         case = kept_case(kept.snapshot, shelves.trade, shelves.folders)
-        say("working out what fits with what")
+        progress.report(words="working out what fits with what")
         prepared = answers.ready(case, shelves.trade)
-        say("searching")
+        progress.report(words="searching")
         return Priced(kept.number, prepared, price_anew(prepared, comparison))
 
     visit.work(WORK, f"Re-pricing {kept.number}", price)
@@ -169,7 +170,7 @@ def _keep(visit: Visit, here: Desk, kept: KeptQuotation, priced: Priced, by: str
     visit.tasks.pop(KEEP, None)
     plugins, system = visit.shelves.loaded.plugins, visit.system
 
-    def keep(_: Session, say: Callable[[str], None]) -> str:
+    def keep(_: Session, progress: Progress) -> str:
         new, prepared = priced.anew.package, priced.prepared
         if new is None:  # not offered then
             return ""
@@ -186,7 +187,7 @@ def _keep(visit: Visit, here: Desk, kept: KeptQuotation, priced: Priced, by: str
             locale=locale,
             valid=valid,
         )
-        say("laying out the documents")
+        progress.report(words="laying out the documents")
         laid_out = lay_out(prepared.evaluation, new, how)
         with open_store() as store:
             made = keep_anew(

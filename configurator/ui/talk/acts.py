@@ -24,6 +24,7 @@ from configurator.wording.price_bounds import too_long_words
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from configurator.core.progress import Progress
     from configurator.questions.session import Session
     from configurator.ui.talk.act_arguments import Sent
     from configurator.ui.visit import Visit
@@ -87,17 +88,18 @@ def _exact(visit: Visit, act: Sent) -> None:
         visit.work("exact", "Working out exact prices", _close)
 
 
-def _tighten(talk: Session, report: Callable[[str], None]) -> None:
-    report("looking for a good order")
+def _tighten(talk: Session, progress: Progress) -> None:
+    progress.template = "{done} of {of} parts"
+    progress.report(words="looking for a good order")
     try:
-        talk.tighten(lambda done, of: report(f"{done} of {of} parts"))
+        talk.tighten()
     except TooWide as refused:
         raise FitwrightError(too_long_words(refused)) from refused
 
 
-def _close(talk: Session, report: Callable[[str], None]) -> None:
+def _close(talk: Session, progress: Progress) -> None:
     for done, todo in talk.closing():
-        report(f"{done} of {todo} prices")
+        progress.report(words=f"{done} of {todo} prices")
 
 
 def _waits(visit: Visit, act: Sent) -> None:

@@ -19,8 +19,7 @@ from configurator.wording.package_differences import (
 from configurator.wording.sentences import begun
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
+    from configurator.core.progress import Progress
     from configurator.evaluation.evaluator import Evaluation
     from configurator.questions.answers import Different
     from configurator.questions.session import Session
@@ -78,7 +77,7 @@ def look(visit: Visit) -> None:
     visit.work(TASK, "Looking for packages that differ", find)
 
 
-def find(talk: Session, say: Callable[[str], None]) -> Others:
+def find(talk: Session, progress: Progress) -> Others:
     """Find packages that differ; stopped, those found so far.
 
     Where nothing or only the cheapest package is within the budget, the budget is left out.
@@ -87,16 +86,12 @@ def find(talk: Session, say: Callable[[str], None]) -> Others:
     over = job.budget is not None and cheapest.price is not None and cheapest.price > job.budget
     prepared = talk.prepared()
     open_budget = posed(prepared, replace(job, budget=None))
-
-    def report(done: int, most: int) -> None:
-        # The first is the cheapest package itself.
-        say(f"{done - 1} of up to {most - 1} found")
-
+    progress.template = "{done} of up to {of} found"
     if over:
-        return Others(answers.different(open_budget, MOST, partial=True, report=report), OVER)
-    different = answers.different(prepared, MOST, partial=True, report=report)
+        return Others(answers.different(open_budget, MOST, partial=True), OVER)
+    different = answers.different(prepared, MOST, partial=True)
     if job.budget is not None and len(different.packages) == 1:
-        return Others(answers.different(open_budget, MOST, partial=True, report=report), NO_OTHER)
+        return Others(answers.different(open_budget, MOST, partial=True), NO_OTHER)
     return Others(different)
 
 

@@ -50,7 +50,7 @@ def answer(visit: Visit, waiting: Task | None) -> tuple[dict[str, Any], bytes | 
         "begun": visit.begun,
         "updating": _updating(waiting),
         "tasks": [
-            {"name": name, "what": task.what, "so": task.progress, "seconds": task.seconds}
+            {"name": name, "what": task.what, "so": task.progress.words, "seconds": task.seconds}
             for name, task in visit.tasks.items()
             if task.state == "running" and name not in (*QUIET, *BEHIND)
         ],

@@ -15,6 +15,7 @@ from configurator.ui.talk.price_curves import better_of, find_levels, levels_are
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
+    from configurator.core.progress import Progress
     from configurator.evaluation.evaluator import Evaluation
     from configurator.questions.session import Session
     from configurator.ui.visit import Visit
@@ -59,8 +60,8 @@ def follow(visit: Visit, evaluation: Evaluation) -> bool:
     return False
 
 
-def _answered(questions: Sequence[Question]) -> Callable[[Session, Callable[[str], None]], None]:
-    def work(talk: Session, _: Callable[[str], None]) -> None:
+def _answered(questions: Sequence[Question]) -> Callable[[Session, Progress], None]:
+    def work(talk: Session, _: Progress) -> None:
         for known, answer in questions:
             if not known(talk):
                 answer(talk)

@@ -13,8 +13,7 @@ from configurator.ui.talk import talk_words as say
 from configurator.wording.quantities import counted
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
+    from configurator.core.progress import Progress
     from configurator.questions.session import Session
     from configurator.search.pareto.delivery_times import PriceByDelivery
     from configurator.ui.visit import Visit
@@ -61,11 +60,7 @@ def look(visit: Visit) -> None:
     visit.work(TASK, "Working out what each delivery time costs", find)
 
 
-def find(talk: Session, say: Callable[[str], None]) -> list[PriceByDelivery]:
+def find(talk: Session, progress: Progress) -> list[PriceByDelivery]:
     """Work out what each wait costs, once for all that is asked of waiting and money."""
-    return rest_of(talk).asked(
-        KNOWN,
-        lambda prepared, job: waits(
-            Question(prepared, job), report=lambda done, of: say(f"{done} of up to {of} waits")
-        ),
-    )
+    progress.template = "{done} of up to {of} waits"
+    return rest_of(talk).asked(KNOWN, lambda prepared, job: waits(Question(prepared, job)))

@@ -9,6 +9,7 @@ from configurator.ui.talk import plan_words as say
 if TYPE_CHECKING:
     from collections.abc import Callable
 
+    from configurator.core.progress import Progress
     from configurator.questions.session import Session
     from configurator.ui.visit import Visit
 
@@ -18,7 +19,7 @@ def begin(
     task: str,
     what: str,
     question: str,
-    work: Callable[[Session, Callable[[str], None]], Any],
+    work: Callable[[Session, Progress], Any],
 ) -> None:
     """Begin to answer a question beside the page; what was asked before is put aside.
 
@@ -37,7 +38,7 @@ def begin(
     if before is not None:
         before.stop()
     visit.plans[task] = question
-    visit.work(task, what, lambda talk, report: work(talk, report))
+    visit.work(task, what, work)
 
 
 def answer_of(visit: Visit, task: str) -> Any:

@@ -15,7 +15,7 @@ READY = "Looking for what is ready when"
 AGAIN = "Looking for what changes least"
 VEHICLES = "{vehicles} vehicles in between"
 OF_PACKAGES = "package {number} of {count}, {vehicles} vehicles in between"
-DAYS = "{done} of up to {whole} delivery times"
+DAYS = "{done} of up to {of} delivery times"
 
 WORK = "Work for {price}: {operations}"
 STAGE = "Stage {number}"

@@ -14,8 +14,9 @@ from configurator.questions.history import begun
 from configurator.search.optimum import queries
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Iterable
 
+    from configurator.core.progress import Progress
     from configurator.evaluation.evaluator import Evaluation
     from configurator.model.jobs import Direction, Goal
     from configurator.model.parts import Value
@@ -103,18 +104,15 @@ def work_out(visit: Visit, figure: str) -> None:
     visit.work(
         _task(figure),
         f"Working out what each level of {shown_name(figure)} costs",
-        lambda talk, say: find(talk, figure, say),
+        lambda talk, progress: find(talk, figure, progress),
     )
 
 
-def find(talk: Session, figure: str, say: Callable[[str], None]) -> TradeOff:
+def find(talk: Session, figure: str, progress: Progress) -> TradeOff:
     """Work out exact prices; stopped, with lower bounds for those that were not reached."""
-    return trade_offs.trade_off(
-        rest_of(talk, figure).prepared(),
-        (figure, better_of(talk, figure)),
-        partial=True,
-        report=lambda done, of: say(f"{done} of up to {of} levels"),
-    )
+    progress.template = "{done} of up to {of} levels"
+    prepared = rest_of(talk, figure).prepared()
+    return trade_offs.trade_off(prepared, (figure, better_of(talk, figure)), partial=True)
 
 
 def rest_of(talk: Session, figure: str) -> Session:

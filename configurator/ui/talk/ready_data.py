@@ -15,7 +15,9 @@ from configurator.wording import ready_words
 from configurator.wording.sentences import begun
 
 if TYPE_CHECKING:
+    from configurator.core.progress import Progress
     from configurator.questions.ready_by import ReadyBy
+    from configurator.questions.session import Session
     from configurator.ui.visit import Visit
 
 TASK = "ready"
@@ -64,16 +66,15 @@ def look(visit: Visit) -> None:
         TASK,
         words.READY,
         question,
-        lambda talk, report: talk.asked(
-            question,
-            lambda prepared, _: ready_dates(
-                prepared,
-                ordered,
-                lifts,
-                report=lambda done, whole: report(words.DAYS.format(done=done, whole=whole)),
-            ),
-        ),
+        lambda talk, progress: _dates(talk, question, ordered, lifts, progress),
     )
+
+
+def _dates(
+    talk: Session, question: str, ordered: datetime.date, lifts: int, progress: Progress
+) -> list[ReadyBy]:
+    progress.template = words.DAYS
+    return talk.asked(question, lambda prepared, _: ready_dates(prepared, ordered, lifts))
 
 
 def _ordered(visit: Visit) -> datetime.date:

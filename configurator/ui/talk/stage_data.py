@@ -19,8 +19,9 @@ from configurator.wording.quantities import counted
 from configurator.wording.sentences import begun
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Sequence
 
+    from configurator.core.progress import Progress
     from configurator.evaluation.evaluator import Evaluation
     from configurator.questions.session import Session
     from configurator.questions.staging import BestSplit, Stage
@@ -71,19 +72,19 @@ def look(visit: Visit) -> None:
         TASK,
         words.STAGES,
         question,
-        lambda talk, report: _answered(talk, question, budgets, count, report),
+        lambda talk, progress: _answered(talk, question, budgets, count, progress),
     )
 
 
 def _answered(
-    talk: Session, question: str, budgets: Sequence[int], count: int, report: Callable[[str], None]
+    talk: Session, question: str, budgets: Sequence[int], count: int, progress: Progress
 ) -> BestSplit:
     """Split, once for a job; its own budget is left aside, those of the stages are the money."""
     cheapest = talk.cheapest()
 
     def report_vehicles(done: int, vehicles: int) -> None:
-        report(
-            words.VEHICLES.format(vehicles=vehicles)
+        progress.report(
+            words=words.VEHICLES.format(vehicles=vehicles)
             if count == 1
             else words.OF_PACKAGES.format(number=done + 1, count=count, vehicles=vehicles)
         )
