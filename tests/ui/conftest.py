@@ -10,7 +10,9 @@ import pytest
 from configurator.core import paths
 from configurator.files import job_files, job_link
 from configurator.loading import plugin_files
+from configurator.ui.shared_cases import Library, session_for
 from configurator.ui.tasks import Task
+from configurator.ui.visit import Visit
 from tests.ui.serving import begun, browser, served
 
 # What a list of somebody else's may hold.
@@ -21,6 +23,7 @@ HOSTILE = (
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
+    from pathlib import Path
 
     from configurator.model.jobs import Job
     from configurator.model.knowledge import Trade
@@ -54,6 +57,27 @@ def trade() -> Trade:
 def job(trade: Trade) -> Job:
     """The job of the demo that is worked out fastest."""
     return job_files.read_job(paths.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml", trade)
+
+
+@pytest.fixture(scope="module")
+def shelves() -> Library:
+    """Return what all pages of a server share: the bundled plugins and lists."""
+    return Library(plugin_files.load(installed=False), ())
+
+
+@pytest.fixture
+def visit(job: Job, shelves: Library) -> Visit:
+    """Return a visitor's page with the job of the demo open."""
+    return Visit(session_for(job, shelves), shelves)
+
+
+@pytest.fixture
+def data(own_data: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+    """Keep what is saved in a folder of the test's own; return it."""
+    monkeypatch.delenv("FITWRIGHT_DATABASE", raising=False)
+    monkeypatch.setenv("FITWRIGHT_DATA", str(own_data))
+    monkeypatch.setenv("FITWRIGHT_USER", "account of the computer")
+    return own_data
 
 
 @pytest.fixture(scope="session")

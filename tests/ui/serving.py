@@ -210,3 +210,26 @@ def turn(page: Any, theme: str) -> None:
         " === dark",
         arg=theme == "dark",
     )
+
+
+def barriers(page: Any) -> dict[str, list[str]]:
+    """List what axe finds in either theme, by rule, with the first elements that break it."""
+    from axe_playwright_python.sync_playwright import Axe
+
+    result = {}
+    for theme in ("light", "dark"):
+        turn(page, theme)
+        for violation in Axe().run(page).response["violations"]:
+            result[f"{theme}: {violation['id']}"] = [
+                node["html"][:200] for node in violation["nodes"][:3]
+            ]
+    return result
+
+
+def wider_than_the_window(page: Any) -> int:
+    """Return by how many pixels the page is wider than its window."""
+    return int(
+        page.evaluate(
+            "document.querySelector('[data-testid=stMain]').scrollWidth - window.innerWidth"
+        )
+    )

@@ -18,7 +18,15 @@ from configurator.store.access import (
     open_store,
 )
 from tests.conftest import link
-from tests.ui.serving import enter, go_to, ready, served, still, turn
+from tests.ui.serving import (
+    barriers,
+    enter,
+    go_to,
+    ready,
+    served,
+    still,
+    wider_than_the_window,
+)
 
 pytestmark = pytest.mark.browser
 PART = "Saved jobs"
@@ -166,8 +174,6 @@ def test_a_quotation_is_kept_a_price_moves_and_it_is_priced_anew(
 
 
 def test_axe_finds_nothing_with_a_quotation_open(open_page):
-    from axe_playwright_python.sync_playwright import Axe
-
     page = open_page(viewport={"width": 820, "height": 900}, reduced_motion="reduce")
     go_to(page, PART)
     if page.get_by_role("region", name="Quotations, the newest first").count():
@@ -179,15 +185,5 @@ def test_axe_finds_nothing_with_a_quotation_open(open_page):
         press(page, "Save the quotation")
     expect(page.get_by_role("heading", name="What was agreed")).to_be_visible(timeout=60_000)
     still(page)
-    found = {}
-    for theme in ("light", "dark"):
-        turn(page, theme)
-        for violation in Axe().run(page).response["violations"]:
-            found[f"{theme}: {violation['id']}"] = [
-                node["html"][:200] for node in violation["nodes"][:3]
-            ]
-    assert found == {}
-    wide = page.evaluate(
-        "document.querySelector('[data-testid=stMain]').scrollWidth - window.innerWidth"
-    )
-    assert wide <= 0
+    assert barriers(page) == {}
+    assert wider_than_the_window(page) <= 0

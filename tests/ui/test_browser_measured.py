@@ -10,7 +10,7 @@ from playwright.sync_api import expect
 
 from configurator.store.access import measurements, open_store
 from tests.conftest import link
-from tests.ui.serving import enter, go_to, served, turn
+from tests.ui.serving import barriers, enter, go_to, served, wider_than_the_window
 
 pytestmark = pytest.mark.browser
 
@@ -95,22 +95,10 @@ def test_measure_put_right_explain_keep_and_save(open_page, data, tmp_path):
 
 
 def test_axe_finds_nothing_once_something_is_measured(open_page):
-    from axe_playwright_python.sync_playwright import Axe
-
     page = open_page(viewport={"width": 820, "height": 1100}, reduced_motion="reduce")
     go_to(page, "As-built check")
     for name, number in (("front track", "1450"), ("rear track", "145")):
         enter(page, page.get_by_role("spinbutton", name=f"{name} [mm]", exact=True), number)
     expect(page.get_by_text("Not taken:").first).to_be_visible()
-    found = {}
-    for theme in ("light", "dark"):
-        turn(page, theme)
-        for violation in Axe().run(page).response["violations"]:
-            found[f"{theme}: {violation['id']}"] = [
-                node["html"][:200] for node in violation["nodes"][:3]
-            ]
-    assert found == {}
-    wide = page.evaluate(
-        "document.querySelector('[data-testid=stMain]').scrollWidth - window.innerWidth"
-    )
-    assert wide <= 0
+    assert barriers(page) == {}
+    assert wider_than_the_window(page) <= 0

@@ -14,7 +14,6 @@ from configurator.documents import formats
 from configurator.documents.workshop_templates import NO_REASONS
 from configurator.files import job_files, job_link
 from configurator.files.job_text import write_job
-from configurator.loading import plugin_files
 from configurator.store import schema
 from configurator.store.access import (
     add_job,
@@ -30,25 +29,6 @@ from configurator.store.saved_documents import paper
 from tests.ui.apps import act, go_to, opened, settled, shown, text, visit
 
 PART = "saved"
-
-
-@pytest.fixture(scope="module")
-def trade():
-    return plugin_files.load(installed=False).trade
-
-
-@pytest.fixture(scope="module")
-def job(trade):
-    path = paths.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
-    return job_files.read_job(path, trade)
-
-
-@pytest.fixture
-def data(own_data, monkeypatch):
-    monkeypatch.delenv("FITWRIGHT_DATABASE", raising=False)
-    monkeypatch.setenv("FITWRIGHT_DATA", str(own_data))
-    monkeypatch.setenv("FITWRIGHT_USER", "account of the computer")
-    return own_data
 
 
 @pytest.fixture

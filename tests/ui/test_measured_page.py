@@ -9,9 +9,8 @@ import pytest
 
 from configurator.core import paths
 from configurator.evaluation.packages import make_package
-from configurator.files import job_files, job_link
+from configurator.files import job_link
 from configurator.files.job_text import write_job
-from configurator.loading import plugin_files
 from configurator.store.access import keep_quotation, list_quotations, measurements, open_store
 from configurator.store.snapshot import snapshot
 from configurator.ui import shared_cases
@@ -21,22 +20,8 @@ PART = "as-built"
 
 
 @pytest.fixture(scope="module")
-def trade():
-    return plugin_files.load(installed=False).trade
-
-
-@pytest.fixture(scope="module")
-def link(trade):
-    job = paths.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
-    return job_link.to_parameter(job_files.read_job(job, trade), trade)
-
-
-@pytest.fixture
-def data(own_data, monkeypatch):
-    monkeypatch.delenv("FITWRIGHT_DATABASE", raising=False)
-    monkeypatch.setenv("FITWRIGHT_DATA", str(own_data))
-    monkeypatch.setenv("FITWRIGHT_USER", "account of the computer")
-    return own_data
+def link(job, trade):
+    return job_link.to_parameter(job, trade)
 
 
 @pytest.fixture

@@ -6,31 +6,12 @@ from xml.etree import ElementTree
 
 import pytest
 
-from configurator.core import paths
-from configurator.files import job_files
-from configurator.loading import plugin_files
 from configurator.ui import visit as visits
-from configurator.ui.shared_cases import Library, session_for
+from configurator.ui.shared_cases import session_for
 from configurator.ui.talk import begin_data, component
 from configurator.ui.talk.part_data import part_names
 from configurator.ui.visit import Visit
 from tests.ui.apps import shown, tap
-
-
-@pytest.fixture(scope="module")
-def shelves():
-    return Library(plugin_files.load(installed=False), ())
-
-
-@pytest.fixture(scope="module")
-def job(shelves):
-    path = paths.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
-    return job_files.read_job(path, shelves.trade)
-
-
-@pytest.fixture
-def visit(job, shelves):
-    return Visit(session_for(job, shelves), shelves)
 
 
 def line(data, figure):

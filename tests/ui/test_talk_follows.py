@@ -5,36 +5,13 @@ from __future__ import annotations
 from dataclasses import replace
 from threading import Event
 
-import pytest
-
-from configurator.core import paths
-from configurator.files import job_files
-from configurator.loading import plugin_files
 from configurator.questions.idea_comparison import compare_idea
 from configurator.questions.session import Session
-from configurator.ui.shared_cases import Library, session_for
 from configurator.ui.talk import alternatives, behind
 from configurator.ui.talk import talk_words as say
 from configurator.ui.talk.answer import answer
 from configurator.ui.talk.part_data import look_of
-from configurator.ui.visit import Visit
 from tests.ui.apps import shown, tap
-
-
-@pytest.fixture(scope="module")
-def shelves():
-    return Library(plugin_files.load(installed=False), ())
-
-
-@pytest.fixture(scope="module")
-def job(shelves):
-    path = paths.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
-    return job_files.read_job(path, shelves.trade)
-
-
-@pytest.fixture
-def visit(job, shelves):
-    return Visit(session_for(job, shelves), shelves)
 
 
 def options_with(visit, action):

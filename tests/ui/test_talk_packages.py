@@ -4,30 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 
-import pytest
-
-from configurator.core import paths
-from configurator.files import job_files
-from configurator.loading import plugin_files
-from configurator.ui.shared_cases import Library, session_for
-from configurator.ui.visit import Visit
 from tests.ui.apps import shown, tap
-
-
-@pytest.fixture(scope="module")
-def shelves():
-    return Library(plugin_files.load(installed=False), ())
-
-
-@pytest.fixture(scope="module")
-def job(shelves):
-    path = paths.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
-    return job_files.read_job(path, shelves.trade)
-
-
-@pytest.fixture
-def visit(job, shelves):
-    return Visit(session_for(job, shelves), shelves)
 
 
 def test_alternatives_are_compared_in_one_tap_and_only_what_differs_stands_there(visit):

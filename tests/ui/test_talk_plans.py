@@ -7,61 +7,35 @@ from dataclasses import replace
 
 import pytest
 
-from configurator.core import paths
 from configurator.evaluation.packages import make_package
-from configurator.files import job_files, job_link
+from configurator.files import job_link
 from configurator.files.job_text import write_job
-from configurator.loading import plugin_files
 from configurator.questions.case_cache import posed
 from configurator.questions.ready_by import ready_dates
 from configurator.questions.staging import plan_stages
-from configurator.ui.shared_cases import Library, session_for
 from configurator.ui.talk import stage_data
 from configurator.ui.talk import talk_words as say
 from configurator.ui.talk.typed import NotReadError
-from configurator.ui.visit import Visit
-from tests.ui.apps import act, go_to, opened, settled, shown, tap, text, visit
+from tests.ui.apps import act, go_to, opened, settled, shown, tap, text
+from tests.ui.apps import visit as visit_of
 
 
-@pytest.fixture(scope="module")
-def shelves():
-    return Library(plugin_files.load(installed=False), ())
+def write(visit, name, text):
+    tap(visit, "plan", name=name, text=text, field=name)
 
 
-@pytest.fixture(scope="module")
-def job(shelves):
-    path = paths.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
-    return job_files.read_job(path, shelves.trade)
+def package_of(visit):
+    evaluation = visit.talk.prepared().evaluation
+    return evaluation, make_package(evaluation, visit.talk.cheapest().choice)
 
 
-@pytest.fixture
-def here(job, shelves):
-    return Visit(session_for(job, shelves), shelves)
-
-
-@pytest.fixture
-def data(own_data, monkeypatch):
-    monkeypatch.delenv("FITWRIGHT_DATABASE", raising=False)
-    monkeypatch.setenv("FITWRIGHT_DATA", str(own_data))
-    return own_data
-
-
-def write(here, name, text):
-    tap(here, "plan", name=name, text=text, field=name)
-
-
-def package_of(here):
-    evaluation = here.talk.prepared().evaluation
-    return evaluation, make_package(evaluation, here.talk.cheapest().choice)
-
-
-def test_stages_are_those_of_the_package_on_the_page(here):
-    shown(here)
-    evaluation, package = package_of(here)
+def test_stages_are_those_of_the_package_on_the_page(visit):
+    shown(visit)
+    evaluation, package = package_of(visit)
     half = package.price // 2
-    write(here, "stage budgets", f"{half / 100:.0f}, {package.price / 100:.0f} EUR")
-    tap(here, "stages", field="stage budgets")
-    stages = shown(here)["plans"]["stages"]
+    write(visit, "stage budgets", f"{half / 100:.0f}, {package.price / 100:.0f} EUR")
+    tap(visit, "stages", field="stage budgets")
+    stages = shown(visit)["plans"]["stages"]
     assert stages["state"] == "done", stages["trouble"]
     plan = plan_stages(evaluation, package, stage_data.budgets_of(stages["budgets"], "EUR"))
     answer = stages["answer"]
@@ -74,23 +48,23 @@ def test_stages_are_those_of_the_package_on_the_page(here):
     ]
     assert answer["together"]
     # The job's next step has no stages yet, its fields keep what was typed.
-    here.change(replace(here.job, goals=()), "drop the goals")
-    stages = shown(here)["plans"]["stages"]
+    visit.change(replace(visit.job, goals=()), "drop the goals")
+    stages = shown(visit)["plans"]["stages"]
     assert stages["answer"] is None
     assert stages["budgets"]
 
 
-def test_what_cannot_be_split_says_what_must_be_first_and_why(here):
-    shown(here)
-    write(here, "stage budgets", "1, 100000")
-    tap(here, "stages", field="stage budgets")
-    evaluation, package = package_of(here)
-    answer = shown(here)["plans"]["stages"]["answer"]
+def test_what_cannot_be_split_says_what_must_be_first_and_why(visit):
+    shown(visit)
+    write(visit, "stage budgets", "1, 100000")
+    tap(visit, "stages", field="stage budgets")
+    evaluation, package = package_of(visit)
+    answer = shown(visit)["plans"]["stages"]["answer"]
     # With one euro nothing is fitted first: an idle stage.
     assert answer["cards"][0]["parts"] == []
-    write(here, "stage budgets", "1; 2")
-    tap(here, "stages", field="stage budgets")
-    answer = shown(here)["plans"]["stages"]["answer"]
+    write(visit, "stage budgets", "1; 2")
+    tap(visit, "stages", field="stage budgets")
+    answer = shown(visit)["plans"]["stages"]["answer"]
     assert not answer["split"]
     assert answer["cards"] == []
     assert "cannot be built within these budgets" in answer["summary"][0]
@@ -102,12 +76,12 @@ def test_what_cannot_be_split_says_what_must_be_first_and_why(here):
     assert any(step.rules for step in plan.together)
 
 
-def test_several_packages_are_labelled(here):
-    shown(here)
-    write(here, "stage packages", "5")
-    write(here, "stage budgets", "100000")
-    tap(here, "stages", field="stage budgets")
-    (line,) = shown(here)["plans"]["stages"]["answer"]["which"]
+def test_several_packages_are_labelled(visit):
+    shown(visit)
+    write(visit, "stage packages", "5")
+    write(visit, "stage budgets", "100000")
+    tap(visit, "stages", field="stage budgets")
+    (line,) = shown(visit)["plans"]["stages"]["answer"]["which"]
     assert line.startswith("Of the 5 cheapest packages ")
     assert "the cheapest is the best to split" in line
 
@@ -124,24 +98,24 @@ def test_several_packages_are_labelled(here):
         ("again number", "again", "", "2026-0001"),
     ],
 )
-def test_what_cannot_be_read_stays_beside_its_field(here, data, name, what, typed, words):
-    shown(here)
-    write(here, name, typed)
-    tap(here, what, field=name)
-    found = shown(here)
+def test_what_cannot_be_read_stays_beside_its_field(visit, data, name, what, typed, words):
+    shown(visit)
+    write(visit, name, typed)
+    tap(visit, what, field=name)
+    found = shown(visit)
     assert words in found["notes"][name]
     assert found["plans"][what]["answer"] is None
 
 
-def test_days_and_prices_are_those_of_the_command(here, job):
-    shown(here)
-    write(here, "ready ordered", "2026-11-30")
-    write(here, "ready lifts", "2")
-    write(here, "ready by", "2027-06-01")
-    tap(here, "ready", field="ready by")
-    ready = shown(here)["plans"]["ready"]
+def test_days_and_prices_are_those_of_the_command(visit, job):
+    shown(visit)
+    write(visit, "ready ordered", "2026-11-30")
+    write(visit, "ready lifts", "2")
+    write(visit, "ready by", "2027-06-01")
+    tap(visit, "ready", field="ready by")
+    ready = shown(visit)["plans"]["ready"]
     assert ready["state"] == "done", ready["trouble"]
-    prepared = posed(here.talk.prepared(), job)
+    prepared = posed(visit.talk.prepared(), job)
     dates = ready_dates(prepared, datetime.date(2026, 11, 30), 2)
     assert [row[0] for row in ready["answer"]["rows"]] == [
         each.schedule.finished.isoformat() for each in dates
@@ -158,31 +132,31 @@ def test_as_last_time_from_a_saved_quotation(job, shelves, data):
     assert number
     app.button(key="like quotation").click().run()
     settled(app)
-    here = visit(app)
-    assert (here.part, here.view, here.turned) == ("talk", "build", (1, "again"))
-    cards = here.last["plans"]["again"]["answer"]["cards"]
+    visit = visit_of(app)
+    assert (visit.part, visit.view, visit.turned) == ("talk", "build", (1, "again"))
+    cards = visit.last["plans"]["again"]["answer"]["cards"]
     assert cards[0]["title"].startswith("Fewest changes: 0 changes")
-    here.plans.clear()
+    visit.plans.clear()
     act(app, "goal", figure=job.goals[0].figure, side="least", text="50")
-    again = visit(app).last["plans"]["again"]
+    again = visit_of(app).last["plans"]["again"]
     assert again["number"] == number, "the open quotation is the one to begin with"
     # Acted on outside a run of the page, the session that knows what is open is not at hand.
     act(app, "plan", name="again number", text=number, field="again number")
     act(app, "again", field="again number")
-    again = visit(app).last["plans"]["again"]
+    again = visit_of(app).last["plans"]["again"]
     assert again["state"] == "done", again["trouble"]
     cards = again["answer"]["cards"]
     assert cards[0]["title"].startswith("Fewest changes: 0 changes")
     act(app, "plan", name="again number", text="1999-0001", field="again number")
     act(app, "again", field="again number")
-    assert any("1999-0001" in line for line in visit(app).refused)
+    assert any("1999-0001" in line for line in visit_of(app).refused)
 
 
 def test_a_fleet_of_jobs_shares_tyres_at_the_price_of_the_command(job, shelves, data):
     app = go_to(opened(job_link.to_parameter(job, shelves.trade)), "fleet")
     assert app.button(key="fleet find").disabled
     name = "demo/vineyard-trucks"
-    visit(app).change(replace(job, title="Two more", vehicles=2), "name the job")
+    visit_of(app).change(replace(job, title="Two more", vehicles=2), "name the job")
     app.multiselect(key="fleet ready").select(name).run()
     assert app.button(key="fleet find").disabled, "one vehicle is no fleet"
     file = write_job(replace(job, title="Two [more](x)", vehicles=2), shelves.trade)
