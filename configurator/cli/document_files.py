@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING, Annotated, Any, Literal
+from typing import TYPE_CHECKING, Any, Literal
 
 import typer
 
@@ -14,14 +14,6 @@ if TYPE_CHECKING:
     from pathlib import Path
 
     from configurator.documents.layout import Sheet
-
-Paper = Annotated[
-    Literal["a4", "letter"] | None,
-    typer.Option(
-        help="Of a PDF or spreadsheet; by default what the workshop's settings say, else what is "
-        "used where the locale is from.",
-    ),
-]
 
 
 def write_sheet(

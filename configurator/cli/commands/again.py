@@ -7,6 +7,7 @@ from typing import Annotated, Any
 import typer
 
 from configurator.cli.open_case import prepare, settings_of
+from configurator.cli.parameters import AsJson, JobFile
 from configurator.cli.program import app
 from configurator.cli.saving import Database
 
@@ -14,7 +15,7 @@ from configurator.cli.saving import Database
 @app.command("again", epilog="Example: fitwright again JOB.toml --like 2026-0001")
 def again(
     ctx: typer.Context,
-    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
+    job: JobFile,
     like: Annotated[
         str,
         typer.Option(
@@ -23,7 +24,7 @@ def again(
         ),
     ],
     database: Database = None,
-    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Find the package that changes least since last time, and what fewer changes cost."""
     before = _from_file(Path(like)) if Path(like).is_file() else _saved(like, database)

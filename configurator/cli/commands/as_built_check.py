@@ -5,8 +5,8 @@ from typing import Annotated
 
 import typer
 
-from configurator.cli.document_files import Paper
 from configurator.cli.open_case import prepare, settings_of
+from configurator.cli.parameters import AsJson, JobFile, LocaleName, PackageNumber, Paper
 from configurator.cli.program import app
 from configurator.core import clock
 
@@ -14,10 +14,8 @@ from configurator.core import clock
 @app.command("as-built", epilog='Example: fitwright as-built JOB.toml --is "front track = 1612 mm"')
 def measured(
     ctx: typer.Context,
-    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
-    package: Annotated[
-        int, typer.Option(metavar="N", min=1, max=100, help="Of the N-th cheapest package.")
-    ] = 1,
+    job: JobFile,
+    package: PackageNumber = 1,
     values: Annotated[
         Path | None,
         typer.Option(metavar="FILE.toml", help="What was measured, under [measured]."),
@@ -47,9 +45,9 @@ def measured(
         ),
     ] = None,
     by: Annotated[str, typer.Option(metavar="NAME", help="Who measured; for the sheet.")] = "",
-    locale: Annotated[str, typer.Option(metavar="NAME", help="Such as en_GB, de_AT.")] = "en_GB",
+    locale: LocaleName = "en_GB",
     paper: Paper = None,
-    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Compare what was measured on the finished vehicle with what was promised."""
     from configurator.cli.refusing import bad

@@ -5,6 +5,7 @@ from typing import Annotated, Any
 
 import typer
 
+from configurator.cli.parameters import AsJson
 from configurator.cli.program import app
 from configurator.cli.saving import Database
 
@@ -15,7 +16,7 @@ def backup(
         Path, typer.Argument(metavar="FILE", help="To write, such as saved-2026-12-01.sqlite.")
     ],
     database: Database = None,
-    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Copy all saved jobs, quotations and measurements into one file, also while others work."""
     from configurator.cli.terminal import Terminal, write_json
@@ -38,7 +39,7 @@ def restore(
         Path, typer.Argument(metavar="FILE", help="That fitwright backup has written.")
     ],
     database: Database = None,
-    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Put a backup in the place of what is saved now; a copy of that stays beside it."""
     from configurator.cli.terminal import Terminal, write_json

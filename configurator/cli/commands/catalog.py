@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from configurator.cli.open_case import load_trade, settings_of
+from configurator.cli.parameters import AsJson
 from configurator.cli.program import group
 from configurator.core import clock
 
@@ -363,7 +364,7 @@ def _first_mapping(
 def check(
     ctx: typer.Context,
     folder: Annotated[Path, typer.Argument(metavar="FOLDER", help="Folder of the catalog.")],
-    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    as_json: AsJson = False,
     strict: Annotated[
         bool, typer.Option("--strict", help="End with status 2 on warnings too.")
     ] = False,

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from configurator.cli.open_case import prepare, settings_of
+from configurator.cli.parameters import AsJson, JobFile
 from configurator.cli.program import app
 
 
@@ -16,7 +16,7 @@ from configurator.cli.program import app
 )
 def compare(
     ctx: typer.Context,
-    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
+    job: JobFile,
     choose: Annotated[
         list[str],
         typer.Option(
@@ -25,7 +25,7 @@ def compare(
             "times: all together are one idea.",
         ),
     ],
-    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Compare the cheapest package with an idea to the one without it."""
     settings = settings_of(ctx)

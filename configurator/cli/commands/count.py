@@ -2,23 +2,23 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from configurator.cli.open_case import prepare, settings_of
+from configurator.cli.parameters import AsJson, JobFile
 from configurator.cli.program import app
 
 
 @app.command("count", epilog="Example: fitwright count JOB.toml --position tyres")
 def count(
     ctx: typer.Context,
-    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
+    job: JobFile,
     position: Annotated[
         str | None, typer.Option(metavar="NAME", help="Count the parts of this position.")
     ] = None,
-    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Count the packages that meet a job, in all and with each part of a position."""
     settings = settings_of(ctx)

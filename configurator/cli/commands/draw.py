@@ -9,6 +9,7 @@ from typing import Annotated, Literal
 import typer
 
 from configurator.cli.open_case import prepare, settings_of
+from configurator.cli.parameters import JobFile, PackageNumber
 from configurator.cli.program import app
 from configurator.core.errors import InputError, Problem
 from configurator.core.text import shown
@@ -20,7 +21,7 @@ SMALLEST_SCALE = 100
 @app.command("draw", epilog="Example: fitwright draw JOB.toml --into front.svg --view front")
 def draw(
     ctx: typer.Context,
-    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
+    job: JobFile,
     into: Annotated[Path, typer.Option(metavar="FILE.svg", help="File to write.")],
     view: Annotated[
         Literal["front", "rear", "wheel", "side", "speeds"],
@@ -28,9 +29,7 @@ def draw(
             help="An axle, a front wheel, the left side, or engine speed against road speed."
         ),
     ] = "front",
-    package: Annotated[
-        int, typer.Option(metavar="N", min=1, max=100, help="Of the N-th cheapest package.")
-    ] = 1,
+    package: PackageNumber = 1,
     apart: Annotated[
         bool,
         typer.Option(

@@ -2,21 +2,19 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-from typing import Annotated
-
 import typer
 
 from configurator.cli.open_case import prepare as opened
 from configurator.cli.open_case import settings_of
+from configurator.cli.parameters import AsJson, JobFile
 from configurator.cli.program import app
 
 
 @app.command("exact-prices", epilog="Example: fitwright exact-prices JOB.toml")
 def exact_prices(
     ctx: typer.Context,
-    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
-    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    job: JobFile,
+    as_json: AsJson = False,
 ) -> None:
     """Make every price of a job exact where its lists are too long for that at once.
 

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from configurator.cli.open_case import load_trade, prepare, settings_of
+from configurator.cli.parameters import AsJson, PackageNumber
 from configurator.cli.program import app
 from configurator.cli.refusing import bad
 
@@ -26,14 +27,12 @@ if TYPE_CHECKING:
 def figures(
     ctx: typer.Context,
     job: Annotated[Path | None, typer.Argument(metavar="JOB.toml", help="File of the job.")] = None,
-    package: Annotated[
-        int, typer.Option(metavar="N", min=1, max=100, help="Of the N-th cheapest package.")
-    ] = 1,
+    package: PackageNumber = 1,
     listed: Annotated[
         bool,
         typer.Option("--list", help="List the figures and conditions that a job may use, by name."),
     ] = False,
-    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Show every figure before and after, the tightest margin first; or list their names."""
     settings = settings_of(ctx)

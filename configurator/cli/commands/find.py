@@ -1,19 +1,19 @@
 """``fitwright find``: the cheapest packages that meet a job."""
 
 from dataclasses import replace
-from pathlib import Path
 from typing import Annotated, Any
 
 import typer
 
 from configurator.cli.open_case import prepare, settings_of
+from configurator.cli.parameters import AsJson, JobFile
 from configurator.cli.program import app
 
 
 @app.command("find", epilog="Example: fitwright find JOB.toml --cheapest 3")
 def find(
     ctx: typer.Context,
-    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
+    job: JobFile,
     cheapest: Annotated[
         int, typer.Option(metavar="N", min=1, max=100, help="How many packages at most.")
     ] = 1,
@@ -40,7 +40,7 @@ def find(
             help="Only packages that keep law, plates and clearances within usual tolerances.",
         ),
     ] = False,
-    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Find the cheapest complete packages that meet a job, or say why nothing fits."""
     if different is not None and cheapest > 1:

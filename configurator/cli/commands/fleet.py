@@ -6,6 +6,7 @@ from typing import Annotated
 import typer
 
 from configurator.cli.open_case import load_trade, prepare, settings_of
+from configurator.cli.parameters import AsJson
 from configurator.cli.program import app
 
 
@@ -19,7 +20,7 @@ def fleet(
             help='title, share = ["tyres"], and [[vehicles]] with job = "FILE" and count.',
         ),
     ],
-    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Find the cheapest parts that all vehicles of a fleet may share, and what sharing costs."""
     from configurator.files.fleet_files import read_fleet

@@ -1,11 +1,8 @@
 """``fitwright handover``: what the driver must know of the changed vehicle."""
 
-from pathlib import Path
-from typing import Annotated
-
 import typer
 
-from configurator.cli.document_files import Paper
+from configurator.cli.parameters import IntoSheet, JobFile, LocaleName, PackageNumber, Paper
 from configurator.cli.program import app
 
 
@@ -14,15 +11,10 @@ from configurator.cli.program import app
 )
 def handover(
     ctx: typer.Context,
-    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
-    package: Annotated[
-        int, typer.Option(metavar="N", min=1, max=100, help="Of the N-th cheapest package.")
-    ] = 1,
-    into: Annotated[
-        Path | None,
-        typer.Option(metavar="FILE", help="Write .pdf, .xlsx or .md; Markdown here without it."),
-    ] = None,
-    locale: Annotated[str, typer.Option(metavar="NAME", help="Such as en_GB, de_AT.")] = "en_GB",
+    job: JobFile,
+    package: PackageNumber = 1,
+    into: IntoSheet = None,
+    locale: LocaleName = "en_GB",
     paper: Paper = None,
 ) -> None:
     """Write the handover sheet: what was changed, what is different, what to mind."""

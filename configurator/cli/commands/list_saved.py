@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Annotated
 import typer
 
 from configurator.cli.open_case import check_catalog_folders, load_plugins, settings_of
+from configurator.cli.parameters import AsJson
 from configurator.cli.program import app
 from configurator.cli.saving import Database, Forces
 from configurator.core import clock
@@ -51,7 +52,7 @@ def saved(
     yes: Annotated[bool, typer.Option("--yes", help="Delete without asking back.")] = False,
     forces: Forces = False,
     database: Database = None,
-    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """List what was saved; with a number, show it and what has changed since."""
     from configurator.cli.refusing import bad

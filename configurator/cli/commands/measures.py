@@ -12,6 +12,7 @@ from configurator.cli.open_case import (
     prepare,
     settings_of,
 )
+from configurator.cli.parameters import AsJson
 from configurator.cli.program import app
 
 if TYPE_CHECKING:
@@ -32,7 +33,7 @@ def measures(
             help="What to measure first for this job, and what it would save.",
         ),
     ] = None,
-    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """List what a workshop measures on a vehicle, how, and how many rules hang on it."""
     from configurator.cli import answer_templates as say

@@ -6,6 +6,7 @@ from typing import Annotated
 import typer
 
 from configurator.cli.open_case import check_catalog_folders, load_trade, settings_of
+from configurator.cli.parameters import AsJson
 from configurator.cli.program import app
 
 
@@ -32,7 +33,7 @@ def menu(
             "plugins are sent there. Without it everything is done on this computer.",
         ),
     ] = None,
-    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Price every combination of vehicles, goals and parts; stopped, it goes on where it was."""
     from configurator.cli.progress_line import progress

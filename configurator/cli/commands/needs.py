@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Annotated, Literal
 import typer
 
 from configurator.cli.open_case import prepare, settings_of
+from configurator.cli.parameters import AsJson, JobFile
 from configurator.cli.program import app
 
 if TYPE_CHECKING:
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
 )
 def needs(
     ctx: typer.Context,
-    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
+    job: JobFile,
     choice: Annotated[
         list[str] | None,
         typer.Option(
@@ -44,7 +45,7 @@ def needs(
         bool,
         typer.Option("--unchanged", help="Show also what can stay, by which rules, with numbers."),
     ] = False,
-    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    as_json: AsJson = False,
     dot: Annotated[bool, typer.Option("--dot", help="Write a graph in the DOT language.")] = False,
     svg: Annotated[
         bool,

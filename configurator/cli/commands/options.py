@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from configurator.cli.open_case import prepare, settings_of
+from configurator.cli.parameters import AsJson, JobFile
 from configurator.cli.program import app
 
 if TYPE_CHECKING:
@@ -22,11 +22,11 @@ _ORDER = {"available": 0, "over budget": 1, "impossible": 2}
 @app.command("options", epilog="Example: fitwright options JOB.toml --position tyres")
 def options(
     ctx: typer.Context,
-    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
+    job: JobFile,
     position: Annotated[
         str | None, typer.Option(metavar="NAME", help="Only this position, such as tyres.")
     ] = None,
-    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Show which parts are still possible and what the cheapest package with each costs."""
     settings = settings_of(ctx)

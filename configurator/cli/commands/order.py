@@ -6,8 +6,8 @@ from typing import Annotated
 
 import typer
 
-from configurator.cli.document_files import Paper
 from configurator.cli.open_case import prepare, settings_of
+from configurator.cli.parameters import AsJson, JobFile, LocaleName, PackageNumber, Paper
 from configurator.cli.program import app
 from configurator.core import clock
 
@@ -17,10 +17,8 @@ from configurator.core import clock
 )
 def order(
     ctx: typer.Context,
-    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
-    package: Annotated[
-        int, typer.Option(metavar="N", min=1, max=100, help="Of the N-th cheapest package.")
-    ] = 1,
+    job: JobFile,
+    package: PackageNumber = 1,
     into: Annotated[
         Path | None, typer.Option(metavar="FILE", help="Write .pdf, .xlsx or .md instead.")
     ] = None,
@@ -32,9 +30,9 @@ def order(
             help="When the parts must be there, as 2026-12-01: with --into, says when to order.",
         ),
     ] = None,
-    locale: Annotated[str, typer.Option(metavar="NAME", help="Such as en_GB, de_AT.")] = "en_GB",
+    locale: LocaleName = "en_GB",
     paper: Paper = None,
-    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """List the parts to order by maker, for all vehicles of the job, and what the shelf has."""
     from configurator.cli.refusing import bad

@@ -14,6 +14,7 @@ from configurator.cli.open_case import (
     prepare,
     settings_of,
 )
+from configurator.cli.parameters import AsJson
 from configurator.cli.program import app
 
 if TYPE_CHECKING:
@@ -56,7 +57,7 @@ def parts(
             "that come with Fitwright.",
         ),
     ] = None,
-    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Look parts up in the catalogs: by family, by what their lists say, by whether they fit."""
     from configurator.cli.refusing import bad

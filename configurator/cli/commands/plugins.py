@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Annotated, Any
 import typer
 
 from configurator.cli.open_case import load_plugins, settings_of
+from configurator.cli.parameters import AsJson
 from configurator.cli.program import app
 
 if TYPE_CHECKING:
@@ -51,7 +52,7 @@ def plugins(
         bool,
         typer.Option("--names", help="List goals, conditions and practices, with units."),
     ] = False,
-    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """List the plugins in use, what each declares, and what is not in use and why."""
     declared: dict[str, Counter[str]] = {}

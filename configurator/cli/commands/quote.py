@@ -5,8 +5,8 @@ from typing import Annotated
 
 import typer
 
-from configurator.cli.document_files import Paper
 from configurator.cli.open_case import prepare, settings_of
+from configurator.cli.parameters import JobFile, LocaleName, PackageNumber, Paper
 from configurator.cli.program import app
 from configurator.core import clock
 
@@ -14,14 +14,12 @@ from configurator.core import clock
 @app.command("quote", epilog="Example: fitwright quote JOB.toml --pdf quotation.pdf")
 def quote(
     ctx: typer.Context,
-    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
-    package: Annotated[
-        int, typer.Option(metavar="N", min=1, max=100, help="Of the N-th cheapest package.")
-    ] = 1,
+    job: JobFile,
+    package: PackageNumber = 1,
     pdf: Annotated[Path | None, typer.Option(metavar="FILE", help="Write a PDF.")] = None,
     xlsx: Annotated[Path | None, typer.Option(metavar="FILE", help="Write a spreadsheet.")] = None,
     markdown: Annotated[Path | None, typer.Option(metavar="FILE", help="Write Markdown.")] = None,
-    locale: Annotated[str, typer.Option(metavar="NAME", help="Such as en_GB, de_AT.")] = "en_GB",
+    locale: LocaleName = "en_GB",
     paper: Paper = None,
 ) -> None:
     """Quote a package: parts, work, tax, what is promised; Markdown if no file is named."""

@@ -1,12 +1,12 @@
 """``fitwright ready``: by when a job can be done, and what an earlier day costs."""
 
 import datetime
-from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from configurator.cli.open_case import prepare, settings_of
+from configurator.cli.parameters import AsJson, JobFile
 from configurator.cli.program import app
 from configurator.core import clock
 
@@ -14,7 +14,7 @@ from configurator.core import clock
 @app.command("ready", epilog="Example: fitwright ready JOB.toml --by 2026-12-18 --lifts 2")
 def ready(
     ctx: typer.Context,
-    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
+    job: JobFile,
     by: Annotated[
         datetime.datetime | None,
         typer.Option(metavar="DAY", formats=["%Y-%m-%d"], help="When it must be ready."),
@@ -30,7 +30,7 @@ def ready(
     lifts: Annotated[
         int, typer.Option(metavar="N", min=1, max=20, help="Lifts, each with a fitter.")
     ] = 1,
-    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Say by when a job can be done: parts and work together, and what an earlier day costs."""
     from configurator.cli.refusing import bad

@@ -1,12 +1,12 @@
 """``fitwright save``: save a job with its quotation."""
 
 import datetime
-from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from configurator.cli.open_case import check_catalog_folders, load_plugins, settings_of
+from configurator.cli.parameters import AsJson, JobFile, LocaleName
 from configurator.cli.program import app
 from configurator.cli.saving import Database, Forces
 from configurator.core import clock
@@ -15,7 +15,7 @@ from configurator.core import clock
 @app.command("save", epilog='Example: fitwright save JOB.toml --customer "M. Example"')
 def save(
     ctx: typer.Context,
-    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
+    job: JobFile,
     package: Annotated[
         int, typer.Option(metavar="N", min=1, max=100, help="Quote the N-th cheapest package.")
     ] = 1,
@@ -28,7 +28,7 @@ def save(
             "version of that job.",
         ),
     ] = None,
-    locale: Annotated[str, typer.Option(metavar="NAME", help="Such as en_GB, de_AT.")] = "en_GB",
+    locale: LocaleName = "en_GB",
     customer: Annotated[
         str, typer.Option(metavar="TEXT", help="The customer's reference, for the documents.")
     ] = "",
@@ -45,7 +45,7 @@ def save(
     ] = "",
     forces: Forces = False,
     database: Database = None,
-    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Save a job with the quotation of its package, and give the quotation a number."""
     from configurator.cli.choosing import chosen_package

@@ -1,19 +1,19 @@
 """``fitwright stages``: a package built in stages, each within its budget."""
 
 from dataclasses import replace
-from pathlib import Path
 from typing import Annotated
 
 import typer
 
 from configurator.cli.open_case import prepare, settings_of
+from configurator.cli.parameters import AsJson, JobFile
 from configurator.cli.program import app
 
 
 @app.command("stages", epilog='Example: fitwright stages JOB.toml --budgets "6000 EUR, 6500 EUR"')
 def stages(
     ctx: typer.Context,
-    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
+    job: JobFile,
     budgets: Annotated[
         str,
         typer.Option(
@@ -31,7 +31,7 @@ def stages(
             help="Look at the K cheapest packages; take the one whose stages reach most, soonest.",
         ),
     ] = 1,
-    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Build a package in stages: every rule is kept in between, and nothing is bought twice."""
     from configurator.cli.refusing import bad

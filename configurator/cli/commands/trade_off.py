@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
 from configurator.cli.open_case import prepare, settings_of
+from configurator.cli.parameters import AsJson, JobFile
 from configurator.cli.program import app
 
 if TYPE_CHECKING:
@@ -27,7 +27,7 @@ MOST_LINES = 40
 @app.command("trade-off", epilog='Example: fitwright trade-off JOB.toml --figure "entry height"')
 def trade_off_command(
     ctx: typer.Context,
-    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
+    job: JobFile,
     figure: Annotated[
         str, typer.Option(metavar="NAME", help="The figure, such as 'entry height'.")
     ],
@@ -48,7 +48,7 @@ def trade_off_command(
             help="Where lists are too long for every price to be exact: prove level by level.",
         ),
     ] = False,
-    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Show what each level of a figure costs, or which levels of two are possible together."""
     from configurator.cli.refusing import bad

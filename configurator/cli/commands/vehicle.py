@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING, Annotated
 
 import typer
 
-from configurator.cli.document_files import Paper
 from configurator.cli.open_case import load_trade, settings_of
+from configurator.cli.parameters import Paper
 from configurator.cli.program import group
 
 if TYPE_CHECKING:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from pathlib import Path
 from typing import TYPE_CHECKING, Annotated
 
 import typer
 
 from configurator.cli.open_case import prepare, settings_of
+from configurator.cli.parameters import AsJson, JobFile
 from configurator.cli.program import app
 
 if TYPE_CHECKING:
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 @app.command("why", epilog="Example: fitwright why JOB.toml --part demo/MFA-37x1250R17")
 def why(
     ctx: typer.Context,
-    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
+    job: JobFile,
     part: Annotated[
         str | None,
         typer.Option(
@@ -32,7 +32,7 @@ def why(
     position: Annotated[
         str | None, typer.Option(metavar="NAME", help="Only at this position.")
     ] = None,
-    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    as_json: AsJson = False,
 ) -> None:
     """Explain why nothing fits, or why a part cannot be in a package that meets the job."""
     if position is not None and part is None:

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from pathlib import Path
-from typing import TYPE_CHECKING, Annotated, Any
+from typing import TYPE_CHECKING, Any
 
 import typer
 
 from configurator.cli.open_case import prepare, settings_of
+from configurator.cli.parameters import AsJson, JobFile, PackageNumber
 from configurator.cli.program import app
 
 if TYPE_CHECKING:
@@ -19,11 +19,9 @@ if TYPE_CHECKING:
 @app.command("work", epilog="Example: fitwright work JOB.toml")
 def work(
     ctx: typer.Context,
-    job: Annotated[Path, typer.Argument(metavar="JOB.toml", help="File of the job.")],
-    package: Annotated[
-        int, typer.Option(metavar="N", min=1, max=100, help="Of the N-th cheapest package.")
-    ] = 1,
-    as_json: Annotated[bool, typer.Option("--json", help="Write JSON.")] = False,
+    job: JobFile,
+    package: PackageNumber = 1,
+    as_json: AsJson = False,
 ) -> None:
     """Show the work of a package in sequence: hours, what waits for what, earliest finish."""
     settings = settings_of(ctx)
