@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from configurator.cli import answer_templates as say
 from configurator.core import money
 from configurator.wording.plain_data import problem_record
-from configurator.wording.quantities import counted
+from configurator.wording.quantities import counted, money_words
 
 if TYPE_CHECKING:
     from configurator.cli.terminal import Terminal
@@ -58,7 +58,8 @@ def say_examined(writer: Terminal, name: str, examined: Examined, trade: Trade) 
     rows = []
     for statistic in examined.statistics:
         lowest, _, highest = (
-            money.amount(n, examined.currency) for n in statistic.prices or (0, 0, 0)
+            money_words(price, examined.currency).removesuffix(f" {examined.currency}")
+            for price in statistic.prices or (0, 0, 0)
         )
         part_filled = [f"{k} ({n})" for k, n in statistic.filled.items() if n < statistic.parts]
         more = len(part_filled) - _MOST_NAMED

@@ -74,6 +74,8 @@ def column_guess(
     likeness, why = likeness_of(heading.name, name)
     if not likeness and {"ø", "⌀", "dia"} & {*heading.name.split()} and "diameter" in name:
         likeness, why = 0.4, "the heading is the sign of a diameter"
+    if not likeness and name == PRICE and len(currencies_in(heading.text)) == 1:
+        likeness, why = 0.5, "the heading names a currency"
     if name == LEAD_TIME:
         attribute = _DAYS
     if not likeness:

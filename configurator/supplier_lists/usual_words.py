@@ -33,7 +33,8 @@ _USUAL = {
     PRICE: (
         "price", "retail", "retail price", "list price", "unit price", "price each", "sales price",
         "rrp", "recommended price", "preis", "listenpreis", "verkaufspreis", "vk", "vk preis",
-        "einzelpreis", "uvp",
+        "einzelpreis", "uvp", "net", "net price", "netto", "nettopreis", "gross price", "brutto",
+        "bruttopreis",
     ),
     "maker": ("maker", "make", "brand", "manufacturer", "marke", "hersteller"),
     LEAD_TIME: (

@@ -299,6 +299,9 @@ def test_statistics(shop, folder: Path) -> None:
         "highest": "200.00",
     }
     assert "50.00 to 200.00" in shop.run("catalog", "check", str(shop.folder / "catalogs/shop")).out
+    dear = (shop.folder / "catalogs/shop/tyres.csv").read_text("utf-8").replace(",200,", ",1234.5,")
+    (shop.folder / "catalogs/shop/tyres.csv").write_text(dear, encoding="utf-8")
+    assert "1,234.50" in shop.run("catalog", "check", str(shop.folder / "catalogs/shop")).out
 
 
 def test_warnings_count_only_when_strict(shop) -> None:

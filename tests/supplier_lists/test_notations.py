@@ -9,7 +9,9 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from configurator.core.text import Misread
+from configurator.core.units import to_si
 from configurator.formulas import tyre_sizes
+from configurator.formulas.wheels import offset_from_backspacing
 from configurator.supplier_lists.notations.notation import Quantity
 from configurator.supplier_lists.notations.registry import NOTATIONS
 from configurator.supplier_lists.notations.thread_markings import PITCHES, THREADS_AN_INCH
@@ -67,7 +69,11 @@ def test_what_stands_behind_a_size(text: str) -> None:
 
 
 def test_what_may_be_two_sizes_is_refused_with_both() -> None:
-    assert "may be 12.50 in; write 35x12.50R17" in refused("tyre size", "35x1250R17")
+    both = "may be 35x12.50R17 or 35x1250R17; write the one that is meant"
+    assert both in refused("tyre size", "35x1250R17")
+    assert "may be 35x12.50 or 35x1250" in refused("tyre size", "35x1250")
+    assert "may be 31x10.50R15LT or 31x105R15LT" in refused("tyre size", "31x105 R15 LT")
+    assert "may be 33x9.50-15 or 33x950-15" in refused("tyre size", "33x950-15")
     assert "may be LT285/70R17 or LT285/70-17" in refused("tyre size", "LT285 70 17")
     assert "is no tyre size" in refused("tyre size", "Mud tyre, big")
     assert "35 in tall on a rim of 32 in" not in refused("tyre size", "35x12.50R")
@@ -147,6 +153,11 @@ def test_back_spacing() -> None:
     assert values("back spacing", '5.75"', "9") == {"offset": "19.05"}
     assert values("back spacing", "146,05 mm", "17x9") == {"offset": "19.05"}
     assert "lies outside a rim" in refused("back spacing", "114", "9")
+    assert values("back spacing", "4", "7") == {"offset": "0"}
+    for spacing, width in ((Decimal("3.5"), 7), (Decimal("5.75"), 9), (Decimal("4.12"), 8)):
+        (offset,) = values("back spacing", f"{spacing}", f"{width}").values()
+        inches = (to_si(float(spacing), "in"), to_si(width, "in"), to_si(0.5, "in"))
+        assert to_si(float(offset), "mm") == pytest.approx(offset_from_backspacing(*inches))
 
 
 def test_threads() -> None:

@@ -91,6 +91,10 @@ def test_two_columns_as_likely(tmp_path: Path) -> None:
         ("Preis €", "1,50", "EUR", True),
         ("Net price EUR", "1,50", "EUR", False),
         ("Dealer price EUR", "1,50", "EUR", False),
+        ("Netto EUR", "1,50", "EUR", False),
+        ("Netto", "1,50 €", "EUR", False),
+        ("EUR", "1,50", "EUR", False),
+        ("Ab Lager €", "1,50", "EUR", False),
     ],
 )
 def test_currency_and_kind_of_price(
@@ -101,6 +105,13 @@ def test_currency_and_kind_of_price(
     )
     price = mapping.columns["price"]
     assert (price.unit, price.confirmed) == (unit, sure)
+
+
+def test_a_heading_that_only_names_a_currency_is_no_rival_of_a_price(tmp_path: Path) -> None:
+    text = "Art. no.;Title;Price EUR;Fracht EUR\nA1;One;1,50;9,50\nA2;Two;3,50;9,50\n"
+    mapping = proposed(opened(tmp_path, text))
+    assert sources(mapping)["price"] == ("Price EUR", "EUR", True)
+    assert mapping.ignore == ("Fracht EUR",)
 
 
 def test_part_numbers_that_stand_twice_are_doubted(tmp_path: Path) -> None:

@@ -43,9 +43,13 @@ _FLOTATION = re.compile(
 _NUMERIC = re.compile(
     rf"(?P<width>[4-9][.,]\d{{2}}|1[0-4][.,]\d{{2}}){_BUILD}{_RIM}\s*(?P<suffix>C|LT)?(?![\w.])"
 )
+# A width without its point, with or without what stands behind it.
 _NO_POINT = re.compile(
-    rf"(?:LT)?\s*(?P<diameter>[2-6]\d)\s*X\s*(?P<width>\d{{3,4}}){_BUILD}{_RIM}\s*(?:LT)?(?![\w.])"
+    rf"(?P<use>LT)?\s*(?P<diameter>[2-6]\d)\s*X\s*(?P<width>\d{{3,4}})"
+    rf"(?P<rest>{_BUILD}{_RIM})?\s*(?P<suffix>LT)?(?![\w.])"
 )
+# Widths that flotation sizes have [in].
+_WIDTHS = (Decimal(6), Decimal(20))
 _SPACED = re.compile(r"(?P<use>P|LT)?\s*(\d{3})[ /-](\d{2})[ /-]?(\d{2})(?![\d.,/])")
 # Behind a size: load range, ply rating, load index and speed symbol, and what is no part of a size.
 _RANGE = re.compile(r"[\s/,(-]*(?:LR\s?)?(?P<range>[B-N])(?![\w/])|[\s/(]*\d{1,2}\s?PR\b")
@@ -94,19 +98,22 @@ def read_size(texts: Sequence[str]) -> Mapping[str, Value]:
             return values | _behind(text, tidy[match.end() :])
     match = _NO_POINT.match(tidy)
     if match:
-        digits = match["width"]
-        width = f"{digits[:-2]}.{digits[-2:]}"
-        good = f"{match['diameter']}x{width}{match['build']}{match['rim']}"
-        do = f"write {good}, or correct the width"
-        raise Misread(
-            what=f"{shown(text)} has a width of {digits} in, which may be {width} in", do=do
-        )
+        raise doubtful(text, _with_a_point(match))
     match = _SPACED.match(tidy)
     if match:
         use, width, aspect, rim = match.groups()
         size = f"{use or ''}{width}/{aspect}"
         raise doubtful(text, [f"{size}R{rim}", f"{size}-{rim}"])
     raise unreadable(text, "tyre size", "LT285/70R17, 35x12.50R17LT, 33x10.50-15 or 7.50R16C")
+
+
+def _with_a_point(match: re.Match[str]) -> list[str]:
+    """Give the sizes that a width without a point may stand for, the one as written last."""
+    digits = match["width"]
+    behind = "".join((match["rest"] or "").split()) + (match["suffix"] or match["use"] or "")
+    widths = [Decimal(digits).scaleb(-places) for places in (1, 2)]
+    usual = [f"{w:.2f}" for w in widths if _WIDTHS[0] <= w <= _WIDTHS[1]]
+    return [f"{match['diameter']}x{width}{behind}" for width in (*usual, digits)]
 
 
 def _metric(text: str, match: re.Match[str]) -> dict[str, Value]:

@@ -12,9 +12,7 @@ import re
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from configurator.core import units
 from configurator.core.text import Misread, shown
-from configurator.formulas import wheels
 from configurator.supplier_lists.notations.notation import (
     INCH,
     NUMBER,
@@ -302,9 +300,8 @@ def read_back_spacing(texts: Sequence[str]) -> Mapping[str, Value]:
             what=f"a back spacing of {shown(text)} lies outside a rim of {shown(rim)}",
             do="check both, and the unit of the back spacing",
         )
-    mm = {name: units.to_si(float(number), "mm") for name, number in (("b", spacing), ("w", width))}
-    offset = wheels.offset_from_backspacing(mm["b"], mm["w"], units.to_si(float(FLANGE), "mm"))
-    return {"offset": Quantity(Decimal(str(units.from_si(offset, "mm"))), "mm")}
+    # As the formula has it, but in decimal numbers: 4 in behind a rim of 7 in is exactly 0 mm.
+    return {"offset": Quantity(spacing - width / 2 - FLANGE, "mm")}
 
 
 def _length(text: str, what: str, example: str) -> Decimal:
