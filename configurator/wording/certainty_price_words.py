@@ -6,8 +6,15 @@ from typing import TYPE_CHECKING, Any
 
 from configurator.wording.certainty import source_words, unit_of_source, within_words
 from configurator.wording.plain_data import part_key, repair_record
-from configurator.wording.quantities import money_record, money_words
-from configurator.wording.sentences import repair_words
+from configurator.wording.quantities import (
+    money_record,
+    money_words,
+    plain,
+    system_for,
+    unit_in,
+    words,
+)
+from configurator.wording.sentences import goal_words, repair_words
 from configurator.wording.style import English
 
 if TYPE_CHECKING:
@@ -15,6 +22,7 @@ if TYPE_CHECKING:
 
     from configurator.evaluation.evaluator import Evaluation
     from configurator.questions.certainty_price import CertaintyPrice
+    from configurator.questions.goal_certainty import GoalCertainty
     from configurator.questions.measuring_first import WorthMeasuring
     from configurator.wording.quantities import System
 
@@ -34,6 +42,12 @@ OVER_BUDGET = "That is {price} over the budget."
 NOTHING_SURE = "No package keeps law, plates and clearances within usual tolerances. One would if:"
 NOT_DECIDED = "Whether a package keeps law, plates and clearances within tolerances is not decided."
 NOTHING_CALCULATED = "Nothing fits as calculated, so nothing is sure."
+
+GOAL_SURE = "{goal}: {price} (+{more})."
+GOAL_NOT_DECIDED = "{goal}: whether a package is sure of that is not decided."
+GOAL_INSTEAD_LEAST = "{goal}: no package is; {value} is the most to promise, for {price}."
+GOAL_INSTEAD_MOST = "{goal}: no package is; {value} is the least to promise, for {price}."
+GOAL_NEVER = "{goal}: no package is."
 
 # Positions named that differ.
 MOST_DIFFERING = 4
@@ -77,6 +91,56 @@ def certainty_lines(
     if budget is not None and calculated <= budget < sure:
         lines.append(OVER_BUDGET.format(price=money_words(sure - budget, currency)))
     return lines
+
+
+def goal_certainty_lines(
+    evaluation: Evaluation,
+    calculated: int,
+    certainties: Sequence[GoalCertainty],
+    system: System | None = None,
+) -> list[str]:
+    """Say of each goal that is met as calculated only what certainty costs, or what is instead."""
+    currency, lines = evaluation.case.job.currency, []
+    for item in certainties:
+        goal = goal_words(evaluation, item.goal, system)
+        if item.price is not None:
+            more = money_words(item.price - calculated, currency)
+            price = money_words(item.price, currency)
+            lines.append(GOAL_SURE.format(goal=goal, price=price, more=more))
+        elif not item.proven:
+            lines.append(GOAL_NOT_DECIDED.format(goal=goal))
+        elif item.promised is None:
+            lines.append(GOAL_NEVER.format(goal=goal))
+        else:
+            unit = evaluation.definition(item.goal.figure).unit
+            template = GOAL_INSTEAD_MOST if item.goal.at_least is None else GOAL_INSTEAD_LEAST
+            lines.append(
+                template.format(
+                    goal=goal,
+                    value=words(item.promised, unit, system_for(item.goal.written_in, system)),
+                    price=money_words(item.promised_for, currency),
+                )
+            )
+    return lines
+
+
+def goal_certainty_records(
+    evaluation: Evaluation, certainties: Sequence[GoalCertainty], system: System | None = None
+) -> list[dict[str, Any]]:
+    """Return the same as plain data."""
+    currency = evaluation.case.job.currency
+    return [
+        {
+            "goal": goal_words(evaluation, item.goal, system),
+            "figure": item.goal.figure,
+            "sure": money_record(item.price, currency),
+            "proven": item.proven,
+            "promised": plain(item.promised, evaluation.definition(item.goal.figure).unit, system),
+            "unit": unit_in(evaluation.definition(item.goal.figure).unit, system),
+            "promised_for": money_record(item.promised_for, currency),
+        }
+        for item in certainties
+    ]
 
 
 def certainty_record(

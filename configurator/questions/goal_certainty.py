@@ -1,0 +1,112 @@
+"""What it costs that a goal is sure, goal by goal, and what can be promised where none can."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+from configurator.evaluation.how_sure import goals_within
+from configurator.model.sure_goals import lowered_goal, sure_name
+from configurator.search.optimum import levels, lexicographic, option_prices, preparing, queries
+from configurator.search.optimum.preparing import Question
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from configurator.evaluation.evaluator import Option
+    from configurator.model.jobs import Goal
+    from configurator.search.optimum.preparing import Prepared
+
+# Packages looked at without a proof before it is said that a goal's certainty is not decided.
+PATIENCE = 2000
+
+
+@dataclass(frozen=True, slots=True)
+class GoalCertainty:
+    """What it costs that one goal is met within usual tolerances, the others as the job has them.
+
+    Parameters
+    ----------
+    goal
+        The goal as it would be asked, with one bound.
+    price
+        Of the cheapest package that meets it surely, in minor units, the budget left aside; None
+        where there is none.
+    proven
+        Whether that is so.
+    promised, promised_for
+        Where there is none: the value nearest to what is asked that is sure with some package [SI],
+        and what that package costs; None where none is, or that is not read off.
+    """
+
+    goal: Goal
+    price: int | None
+    proven: bool
+    promised: float | None = None
+    promised_for: int | None = None
+
+
+def goal_certainties(prepared: Prepared, choice: Mapping[str, Option]) -> list[GoalCertainty]:
+    """Price certainty for each goal that a package meets as calculated only.
+
+    Parameters
+    ----------
+    prepared
+        From `answers.ready`; made ready anew for what these goals come to at the least and most.
+    choice
+        The package, such as the cheapest as calculated.
+    """
+    evaluation = prepared.evaluation
+    job = replace(evaluation.case.job, budget=None)
+    asked = [
+        side
+        for item in goals_within(evaluation, choice, job.goals)
+        if item.grade == "calculated" and not item.goal.sure and item.goal.as_possible is None
+        for side in _one_sided(item.goal)
+        if not _keeps(item.value, item.within, side)
+    ]
+    if not asked:
+        return []
+    plain = lexicographic.settle(Question(prepared, job)).job
+    names = [part.figure for goal in asked for part in lowered_goal(goal)]
+    figures = list(dict.fromkeys([*queries.goal_figures(plain), *names]))
+    ready = preparing.prepare(evaluation, figures, sure=job.sure, keep=True)
+    return [_priced(Question(ready, plain), goal) for goal in asked]
+
+
+def _one_sided(goal: Goal) -> list[Goal]:
+    """Take the bounds of a goal one by one, each to be sure."""
+    sides = []
+    if goal.at_least is not None:
+        sides.append(replace(goal, at_most=None, sure=True))
+    if goal.at_most is not None:
+        sides.append(replace(goal, at_least=None, sure=True))
+    return sides
+
+
+def _keeps(value: float, within: float, goal: Goal) -> bool:
+    """Whether a value that may be off by so much meets one side of a goal."""
+    if goal.at_least is not None:
+        return value - within >= goal.at_least
+    return goal.at_most is None or value + within <= goal.at_most
+
+
+def _priced(question: Question, goal: Goal) -> GoalCertainty:
+    job = question.job
+    with_goal = question.about(replace(job, goals=(*job.goals, goal)))
+    package = option_prices.cheapest(with_goal, PATIENCE)
+    if package.price is not None or not package.proven:
+        return GoalCertainty(goal, package.price, package.proven)
+    name = sure_name(goal.figure, "least" if goal.at_least is not None else "most")
+    if question.evaluation.late(question.evaluation.definition(name)):
+        return GoalCertainty(goal, None, proven=True)
+    reached = [
+        (float(level.value), level.price)
+        for level in levels.levels_of(question, name)
+        if level.known and isinstance(level.value, int | float)
+    ]
+    if not reached:
+        return GoalCertainty(goal, None, proven=True)
+    value = max(reached)[0] if goal.at_least is not None else min(reached)[0]
+    price = min(price for reached_value, price in reached if reached_value == value)
+    return GoalCertainty(goal, None, True, value, price)
