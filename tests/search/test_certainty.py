@@ -16,6 +16,7 @@ from configurator.evaluation.propagation import Propagation
 from configurator.model.jobs import Goal
 from configurator.model.parts import Missing
 from configurator.model.references import VehicleValue
+from configurator.model.requirements import with_wishes
 from configurator.model.sure_goals import parted
 from configurator.model.tolerances import reserve_of
 from configurator.model.vehicles import Measure
@@ -23,6 +24,7 @@ from configurator.questions.certainty_price import DEARER, options_within, price
 from configurator.search.counting import model_counting
 from configurator.search.encoding.partitions import NO_MATTER, refined
 from configurator.search.encoding.sure_limits import least_sure_margin
+from configurator.search.explanation import conflicts
 from configurator.search.optimum import levels, option_prices, preparing, queries, verification
 from configurator.search.optimum.preparing import Question
 from tests.search.random_cases import RandomCase, make
@@ -229,6 +231,27 @@ def test_goals_that_are_to_be_sure_are_met_by_every_package_and_no_other_is_lost
             assert exact.items() <= best.items(), seed
             assert best.keys() <= {level.value for level in reached}, seed
     assert decided, "certainty of goals must decide something in some of them"
+
+
+def test_a_conflict_of_goals_that_are_to_be_sure_is_one_and_is_smallest():
+    explained = 0
+    for seed in range(60):
+        random_case = with_sure_goals(seed, sums=False, limits=False)
+        evaluation, job = random_case.evaluation, random_case.case.job
+        job = replace(job, budget=None)
+        if not job.goals or any(met_packages(evaluation, job)):
+            continue
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
+        reasons = conflicts.explain(Question(prepared, job))
+        wishes = [reason.wish for reason in reasons if reason.wish is not None]
+        rules = [reason.rule for reason in reasons if reason.rule is not None]
+        assert reasons, seed
+        kept = with_wishes(job, wishes)
+        domains = {p: evaluation.options(p) for p in evaluation.families}
+        packages = verification.packages(evaluation, kept, domains, rules=rules)
+        assert next(packages, None) is None, seed
+        explained += any(parted(wish.subject)[1] for wish in wishes)
+    assert explained > 3
 
 
 @pytest.mark.parametrize("sums", [False, True])

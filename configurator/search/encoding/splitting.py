@@ -247,6 +247,9 @@ class Splitting:
             table, origin = _joined(table, variable, links[variable], model.sizes[variable])
             rows = rows[origin]
         model.tables[number] = table
+        if number == model.soft_table:
+            model.soft_values = [model.soft_values[row] for row in rows.tolist()]
+            model.shortfalls = model.shortfalls[rows]
         if number in model.work_costs:
             model.work_costs[number] = model.work_costs[number][rows]
         if number in model.sure_rows:

@@ -1,0 +1,91 @@
+"""What certainty of a goal costs on a bundled job, against a job that asks for it."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import pytest
+
+from configurator.core import paths
+from configurator.evaluation.how_sure import goals_within
+from configurator.files import job_files
+from configurator.loading import plugin_files
+from configurator.questions import answers
+from configurator.questions.goal_certainty import goal_certainties
+from configurator.wording.certainty_price_words import (
+    goal_certainty_lines,
+    goal_certainty_records,
+)
+
+JOB = paths.catalogs() / "demo" / "jobs" / "touring-wagon-first-step.toml"
+
+
+@pytest.fixture(scope="module")
+def trade():
+    return plugin_files.load(installed=False).trade
+
+
+@pytest.fixture(scope="module")
+def prepared(trade):
+    return answers.ready(job_files.read_case(JOB, trade), trade, keep=False)
+
+
+def sure_of(case, figure, **bounds):
+    """The job of a case with one goal sure, and no budget."""
+    goals = tuple(
+        replace(goal, sure=True, **bounds) if goal.figure == figure else goal
+        for goal in case.job.goals
+    )
+    return replace(case, job=replace(case.job, goals=goals, budget=None))
+
+
+def cheapest_of(case, trade):
+    package = answers.cheapest(answers.ready(case, trade, keep=False))
+    return package.price, package.proven
+
+
+def test_each_price_is_that_of_the_job_that_asks_for_it(prepared, trade):
+    case = prepared.evaluation.case
+    plain = answers.cheapest(prepared)
+    certainties = goal_certainties(prepared, plain.choice)
+    assert certainties
+    grades = {
+        item.goal.figure: item.grade
+        for item in goals_within(prepared.evaluation, plain.choice, case.job.goals)
+    }
+    assert {item.goal.figure for item in certainties} == {
+        figure for figure, grade in grades.items() if grade == "calculated"
+    }
+    for item in certainties:
+        assert item.proven
+        asked = sure_of(case, item.goal.figure)
+        if item.price is None:
+            assert cheapest_of(asked, trade) == (None, True)
+            # What can be promised instead can be had, and not a millimetre more.
+            instead = sure_of(case, item.goal.figure, at_least=item.promised)
+            assert cheapest_of(instead, trade) == (item.promised_for, True)
+            more = sure_of(case, item.goal.figure, at_least=item.promised + 0.001)
+            assert cheapest_of(more, trade) == (None, True)
+            continue
+        package = answers.cheapest(answers.ready(asked, trade, keep=False))
+        assert package.price == item.price > plain.price
+        (within,) = goals_within(prepared.evaluation, package.choice, [item.goal])
+        assert within.grade == "sure"
+    assert {item.price is None for item in certainties} == {True, False}
+
+
+def test_it_is_said_of_each_goal(prepared):
+    evaluation, plain = prepared.evaluation, answers.cheapest(prepared)
+    certainties = goal_certainties(prepared, plain.choice)
+    lines = goal_certainty_lines(evaluation, plain.price, certainties)
+    assert len(lines) == len(certainties)
+    assert any("is the most to promise, for" in line for line in lines)
+    assert any("EUR (+" in line for line in lines)
+    records = goal_certainty_records(evaluation, certainties)
+    assert [record["figure"] for record in records] == [i.goal.figure for i in certainties]
+
+
+def test_a_goal_that_is_sure_already_costs_nothing_more_and_is_not_named(prepared):
+    plain = answers.cheapest(prepared)
+    named = {item.goal.figure for item in goal_certainties(prepared, plain.choice)}
+    assert "engine speed at cruise" not in named
