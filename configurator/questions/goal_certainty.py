@@ -5,6 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from configurator.core.progress import Cancelled
 from configurator.evaluation.how_sure import goals_within
 from configurator.model.sure_goals import lowered_goal, sure_name
 from configurator.search.optimum import levels, lexicographic, option_prices, preparing, queries
@@ -46,7 +47,9 @@ class GoalCertainty:
     promised_for: int | None = None
 
 
-def goal_certainties(prepared: Prepared, choice: Mapping[str, Option]) -> list[GoalCertainty]:
+def goal_certainties(
+    prepared: Prepared, choice: Mapping[str, Option], *, partial: bool = False
+) -> list[GoalCertainty]:
     """Price certainty for each goal that a package meets as calculated only.
 
     Parameters
@@ -55,6 +58,8 @@ def goal_certainties(prepared: Prepared, choice: Mapping[str, Option]) -> list[G
         From `answers.ready`; made ready anew for what these goals come to at the least and most.
     choice
         The package, such as the cheapest as calculated.
+    partial
+        Whether a stop gives the goals that were reached by then.
     """
     evaluation = prepared.evaluation
     job = replace(evaluation.case.job, budget=None)
@@ -70,8 +75,15 @@ def goal_certainties(prepared: Prepared, choice: Mapping[str, Option]) -> list[G
     plain = lexicographic.settle(Question(prepared, job)).job
     names = [part.figure for goal in asked for part in lowered_goal(goal)]
     figures = list(dict.fromkeys([*queries.goal_figures(plain), *names]))
-    ready = preparing.prepare(evaluation, figures, sure=job.sure, keep=True)
-    return [_priced(Question(ready, plain), goal) for goal in asked]
+    priced: list[GoalCertainty] = []
+    try:
+        ready = preparing.prepare(evaluation, figures, sure=job.sure, keep=True)
+        for goal in asked:
+            priced.append(_priced(Question(ready, plain), goal))
+    except Cancelled:
+        if not partial:
+            raise
+    return priced
 
 
 def _one_sided(goal: Goal) -> list[Goal]:

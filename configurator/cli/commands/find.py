@@ -57,8 +57,14 @@ def find(
     from configurator.questions import answers
     from configurator.questions.case_cache import posed
     from configurator.questions.certainty_price import price_of_certainty
+    from configurator.questions.goal_certainty import GoalCertainty, goal_certainties
     from configurator.questions.next_steps import next_steps
-    from configurator.wording.certainty_price_words import certainty_lines, certainty_record
+    from configurator.wording.certainty_price_words import (
+        certainty_lines,
+        certainty_record,
+        goal_certainty_lines,
+        goal_certainty_records,
+    )
     from configurator.wording.next_step_words import next_step_record, next_step_words
     from configurator.wording.package_differences import (
         different_record,
@@ -99,9 +105,17 @@ def find(
     if not stop.cancelled():
         with stoppable("working out what certainty costs") as stop:
             certainty = price_of_certainty(prepared, partial=True)
+    of_goals: list[GoalCertainty] = []
+    calculated = None if certainty is None else certainty.calculated
+    if calculated is not None and calculated.choice is not None and not stop.cancelled():
+        with stoppable("working out what certainty of each goal costs") as stop:
+            of_goals = goal_certainties(prepared, calculated.choice, partial=True)
     if as_json:
         if certainty is not None:
-            record["certainty"] = certainty_record(evaluation, certainty, settings.units)
+            record["certainty"] = {
+                **certainty_record(evaluation, certainty, settings.units),
+                "goals": goal_certainty_records(evaluation, of_goals, settings.units),
+            }
         if steps:
             record["next_steps"] = [
                 next_step_record(evaluation, step, settings.units) for step in steps
@@ -123,6 +137,10 @@ def find(
         if certainty is not None:
             Terminal().heading(say.PRICE_OF_CERTAINTY)
             Terminal().items(certainty_lines(evaluation, certainty, settings.units))
+            if calculated is not None and calculated.price is not None:
+                Terminal().items(
+                    goal_certainty_lines(evaluation, calculated.price, of_goals, settings.units)
+                )
         advice = "" if stop.cancelled() else solver_words(prepared)
         if advice and answer.outcome == "best found":
             Terminal().line(advice)
