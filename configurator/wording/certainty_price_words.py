@@ -109,7 +109,7 @@ def goal_certainty_lines(
             lines.append(GOAL_SURE.format(goal=goal, price=price, more=more))
         elif not item.proven:
             lines.append(GOAL_NOT_DECIDED.format(goal=goal))
-        elif item.promised is None:
+        elif item.promised is None or item.promised_for is None:
             lines.append(GOAL_NEVER.format(goal=goal))
         else:
             unit = evaluation.definition(item.goal.figure).unit

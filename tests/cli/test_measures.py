@@ -15,6 +15,8 @@ def test_every_measure_with_how_and_the_rules_on_it(shop):
             "how": "tape",
             "unit": "mm",
             "default": None,
+            "tolerance": "",
+            "tolerance_source": "",
             "rules": ["the tyre clears the arch"],
         }
     ]
