@@ -1,7 +1,7 @@
 """Answers about units kept on disk, so that a command need not load the library that knows them.
 
-The file says what it was made of: the version of that library, a digest of the modules
-that ask it, and a digest of the answers. One that is damaged, or made by others, is left aside
+The file says what it was made of: a digest of that library's version and of the modules that ask
+it, and a digest of the answers. One that is damaged, or made by others, is left aside
 and made anew. Nothing depends on it being there.
 """
 
@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from importlib.metadata import PackageNotFoundError, version
+from importlib.metadata import PackageNotFoundError, distribution
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -47,9 +47,11 @@ def _origin() -> str:
     """Name what the answers are from."""
     try:
         source = [Path(str(module.__file__)).read_bytes() for module in (units, unit_spellings)]
-        return f"pint {version('pint')}, {hashlib.sha256(b''.join(source)).hexdigest()}"
+        # Its metadata as text: to have them read would take longer than all else here.
+        metadata = distribution("pint").read_text("METADATA")
     except (OSError, PackageNotFoundError):  # installed without sources: nothing tells versions
         return ""
+    return hashlib.sha256(b"".join([*source, metadata.encode()])).hexdigest() if metadata else ""
 
 
 def _digest(origin: str, answers: object) -> str:

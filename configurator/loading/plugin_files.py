@@ -8,6 +8,7 @@ nothing is loaded from a folder nobody named.
 from __future__ import annotations
 
 import importlib.util
+import inspect
 import os
 import sys
 from dataclasses import dataclass, replace
@@ -33,7 +34,7 @@ from configurator.model.rules import Caution, Figure, Fit, Limit, Operation, Tot
 from configurator.model.vehicles import Condition, Measure, Practice, spread_measures
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Iterator, Sequence
 
 SHOP_PLUGINS = "FITWRIGHT_PLUGINS"
 # Modules of plugin files have names of our own, by where they are from.
@@ -234,19 +235,15 @@ def ask(plugin: FoundPlugin, context: Context, trace: Any = None) -> dict[str, l
     """
     wanted = getattr(plugin.module, "INTERFACE", INTERFACE)
     check_version(plugin.name, read_version(plugin.name, wanted))
-    manager = pluggy.PluginManager(PROJECT)
-    manager.add_hookspecs(hookspecs)
-    manager.register(plugin.module, plugin.name)
-    manager.register(_TopLevel(plugin.module), f"{plugin.name} (top level)")
-    try:
-        manager.check_pending()
-    except pluggy.PluginValidationError as problem:
-        raise PluginError(
-            plugin.name, str(problem), "spell the hook as in configurator.hookspecs"
-        ) from problem
+    declared = _TopLevel(plugin.module)
+    manager = _manager(plugin, declared)
     answers: dict[str, list[Any]] = {}
     for hook in _HOOKS:
-        answer = [text for part in getattr(manager.hook, hook)(context=context) for text in part]
+        if manager is None:
+            answer = getattr(declared, hook)()
+        else:
+            parts = getattr(manager.hook, hook)(context=context)
+            answer = [text for part in parts for text in part]
         unique = list({id(item): item for item in answer}.values())
         if trace is not None:
             trace(plugin.name, hook, unique)
@@ -261,6 +258,38 @@ def ask(plugin: FoundPlugin, context: Context, trace: Any = None) -> dict[str, l
     answers["measures"] = spread_measures(answers["measures"])
     answers["phases"] = [replace(phase, plugin=plugin.name) for phase in answers["phases"]]
     return answers
+
+
+def _manager(plugin: FoundPlugin, declared: _TopLevel) -> pluggy.PluginManager | None:
+    """Register a plugin that implements hooks; most only declare, and need no manager.
+
+    Raises
+    ------
+    PluginError
+        If it misspells a hook.
+    """
+    marked = f"{PROJECT}_impl"
+    if not any(hasattr(thing, marked) for thing in _routines(plugin.module)):
+        return None
+    manager = pluggy.PluginManager(PROJECT)
+    manager.add_hookspecs(hookspecs)
+    manager.register(plugin.module, plugin.name)
+    manager.register(declared, f"{plugin.name} (top level)")
+    try:
+        manager.check_pending()
+    except pluggy.PluginValidationError as problem:
+        raise PluginError(
+            plugin.name, str(problem), "spell the hook as in configurator.hookspecs"
+        ) from problem
+    return manager
+
+
+def _routines(module: Any) -> Iterator[Any]:
+    """Yield what can be a hook: an installed plugin may be an object with methods."""
+    if not isinstance(module, ModuleType):
+        yield from (getattr(module, name, None) for name in dir(module))
+        return
+    yield from (thing for thing in vars(module).values() if inspect.isroutine(thing))
 
 
 def _gather(answers: dict[str, dict[str, list[Any]]], failures: Iterable[Failure]) -> Trade:

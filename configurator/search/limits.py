@@ -85,7 +85,7 @@ class Limits:
     order_rows: int = 20_000_000
     remembered_values: int = 50_000_000
     shifting_rounds: int = 80
-    kept_from_rows: int = 10_000
+    kept_from_rows: int = 1_000
     answer_bytes: int = 16_000_000
     compiled_from_rows: int = 10_000_000
     threaded_from_rows: int = 50_000
