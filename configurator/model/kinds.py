@@ -108,7 +108,7 @@ class NumberKind(ValueKind):
 
     cells = "number"
     numeric = True
-    comparisons = ("<=", ">=", "!=", "=", "<", ">")
+    comparisons: tuple[str, ...] = ("<=", ">=", "!=", "=", "<", ">")
     declared_as = "a number in its unit"
 
     def reader(self, attribute: Attribute, unit: str | None, comma: bool) -> Callable[[str], Value]:
@@ -165,7 +165,7 @@ class TextKind(ValueKind):
 
     cells = "text, compared letter by letter"
     has_choices = True
-    comparisons = ("=", "!=", "has")
+    comparisons: tuple[str, ...] = ("=", "!=", "has")
     declared_as = "a text"
 
     def reader(self, attribute: Attribute, unit: str | None, comma: bool) -> Callable[[str], Value]:
@@ -200,7 +200,7 @@ class CodesKind(ValueKind):
 
     cells = "codes, divided by spaces"
     has_choices = True
-    comparisons = ("=", "!=", "has")
+    comparisons: tuple[str, ...] = ("=", "!=", "has")
     declared_as = "codes divided by spaces"
 
     def reader(self, attribute: Attribute, unit: str | None, comma: bool) -> Callable[[str], Value]:
