@@ -10,6 +10,7 @@ from configurator.core.errors import InputError, PluginError
 from configurator.files import job_files
 from configurator.formulas import tyre_sizes
 from configurator.model.parts import Missing
+from configurator.testing import contract
 
 PLUGIN = '''
 """Jacks: whether they lift the wheel."""
@@ -290,6 +291,39 @@ def test_a_rule_that_no_case_reaches_is_named(trade):
     assert "lift left" in named
     with pytest.raises(AssertionError, match="was never asked"):
         testing.assert_sound(trade, [bare])
+
+
+WIDE = '''"""Lamps, and a look at all of them."""
+from configurator.plugin import Family, Position, operation, part
+
+lamps = Family("lamps", "Lamps", tuple(Position(f"lamp {n}") for n in range(8)), (), optional=True,
+               meaning="Light the way.", moves=())
+
+
+@operation("look at the lamps", hours=0.2)
+def look(READS):
+    return ANY
+'''
+
+
+@pytest.mark.parametrize("many", [6, 7, 8])
+def test_work_that_hangs_on_many_positions_is_named(tmp_path, many):
+    names = [f"lamp_{n}" for n in range(many)]
+    reads = ", ".join(f'{name}: bool = part("lamp {n}", "changed")' for n, name in enumerate(names))
+    text = WIDE.replace("READS", reads).replace("ANY", " or ".join(names))
+    trade = trade_of(tmp_path, text)
+    vehicle = testing.vehicle(trade, {})
+    lamp = testing.part(trade, "lamps", "L-1", price="10 EUR")
+    faults = testing.check_plugin(trade, [testing.case(trade, vehicle, [lamp])])
+    wide = [str(fault) for fault in faults if "positions at once" in fault.what]
+    assert bool(wide) == (many > 6)
+    if wide:
+        assert wide[0].startswith(f"look at the lamps: hangs on {many} positions at once: lamp 0, ")
+        assert "divide it" in wide[0]
+    in_answers = contract.faults_in_answers(
+        trade, [testing.case(trade, vehicle, [lamp])], trade.operations["look at the lamps"].plugin
+    )
+    assert [str(fault) for fault in in_answers] == wide
 
 
 def test_only_one_plugins_rules(trade):
