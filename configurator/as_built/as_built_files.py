@@ -6,7 +6,9 @@ import re
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from configurator.as_built.closer_tolerances import tolerances_after
 from configurator.as_built.diagnosis import Supposed, at_cruise, measurable, tolerance_of
+from configurator.as_built.read_again import AFTER, CIRCUMFERENCE, RISES
 from configurator.core import units
 from configurator.core.errors import InputError, Problem, UnitError, nearest
 from configurator.core.text import Misread, Report, shown
@@ -29,7 +31,6 @@ if TYPE_CHECKING:
 _ENGINE_SPEED = re.compile(r"engine speed at (\d.*)")
 ENGINE_SPEED = "engine speed at cruise"
 _ROAD_SPEED = Attribute("road speed", "At which the engine speed was read.", "km/h")
-CIRCUMFERENCE = "rolling circumference"
 
 
 def read_values(
@@ -108,33 +109,6 @@ def _road_speed(text: str) -> float:
     return value
 
 
-# Measures of the vehicle that are what a figure says after the work.
-AFTER = {
-    "laden mass": "vehicle mass",
-    "laden front axle load": "front axle load",
-    "laden rear axle load": "rear axle load",
-    "payload": "payload left",
-    "front static radius": "front static radius",
-    "rear static radius": "rear static radius",
-    "front unsprung mass": "front mass below the springs",
-    "rear unsprung mass": "rear mass below the springs",
-    "front spring load": "front spring load",
-    "rear spring load": "rear spring load",
-    "centre of gravity height": "centre of gravity height",
-    "door sill height": "door sill height",
-    "body underside height": "running clearance",
-    "headlamp lower edge height": "headlamp lower edge height",
-    "headlamp upper edge height": "headlamp upper edge height",
-    "speedometer reads high": "speedometer error",
-}
-# Measures that rise with the body.
-RISES = {
-    "front hard point height": "front body rise",
-    "rear hard point height": "rear body rise",
-    "sill underside height": "body rise",
-}
-
-
 def built_vehicle(
     evaluation: Evaluation,
     choice: Mapping[str, Option],
@@ -157,6 +131,7 @@ def built_vehicle(
     explained
         The assumption to correct, or the two; None to correct none.
     """
+    compared = list(compared)
     supposed = _corrected(evaluation, choice, explained)
     known = {*evaluation.trade.figures, *evaluation.trade.totals}
     measured = {comparison.figure: comparison.measured for comparison in compared}
@@ -182,9 +157,10 @@ def built_vehicle(
             part = replace(part, values={**part.values, CIRCUMFERENCE: float(circumference)})
         fitted[position] = None if option.key == NOTHING else part
     note = f"After the job {evaluation.case.job.title}."
-    return replace(
+    built = replace(
         vehicle, title=f"{vehicle.title}, as built", values=values, fitted=fitted, note=note
     )
+    return replace(built, tolerances=tolerances_after(evaluation, choice, built, compared))
 
 
 def _corrected(
@@ -245,12 +221,16 @@ def vehicle_text(vehicle: Vehicle, trade: Trade, remarks: Iterable[str] = ()) ->
         Comments at its top.
     """
     lines = [f"# {_one_line(remark)}" for remark in remarks]
+    stated = vehicle.tolerances.items()
     lines += [f"title = {_quoted(vehicle.title)}", f"note = {_quoted(vehicle.note)}"]
     lines += ["", "[figures]"]
     lines += [
         f"{_quoted(name)} = {_written(value, trade.measures[name].unit)}"
         for name, value in vehicle.values.items()
     ]
+    if stated:
+        lines += ["", "[tolerances]"]
+        lines += [f"{_quoted(name)} = {_quoted(written)}" for name, written in stated]
     for position, part in vehicle.fitted.items():
         if part is None:
             continue

@@ -6,7 +6,7 @@ import re
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-from configurator.as_built.as_built_files import AFTER, CIRCUMFERENCE
+from configurator.as_built.read_again import AFTER, CIRCUMFERENCE
 from configurator.core.atomic_files import write_atomically
 from configurator.core.errors import InputError, Problem
 from configurator.files.vehicle_files import FOLDER

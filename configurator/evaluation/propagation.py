@@ -175,13 +175,18 @@ class Propagation:
         inputs = [self.value(rule_input.reference) for rule_input in rule.inputs]
         worked = propagated(lambda values: self.evaluation.ask(rule, values), inputs)
         tolerance = self.evaluation.tolerances.of_figure(rule.name)
-        if tolerance is None or not worked.is_number:
+        if tolerance is None or not worked.is_number or worked.exact in self.measures_of(rule):
             return worked
         # An estimate that comes out the same is the same estimate: it is off by as much.
         source = ("estimate", rule.name, f"{worked.exact:.9g}")
         return Uncertain(
             worked.exact, {**worked.effects, source: tolerance.half_width(worked.exact)}
         )
+
+    def measures_of(self, rule: Figure) -> list[Any]:
+        """Give the measures that a figure reads: what comes out as measured is no estimate."""
+        read = [item.reference for item in rule.inputs]
+        return [self.evaluation.constant(r) for r in read if isinstance(r, VehicleValue)]
 
     def _total(self, rule: Total) -> Uncertain:
         """Sum a total: what it starts from, and what each new part adds to it.

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Any
 
 from configurator.core import units
 from configurator.model.knowledge import positions_of
-from configurator.model.parts import NOTHING, attributes_of
+from configurator.model.parts import FITTED, NOTHING, attributes_of
 from configurator.model.references import PracticeValue
 from configurator.model.rules import Limit
 from configurator.model.tolerances import read_tolerance
@@ -63,9 +63,10 @@ class ToleranceTable:
         if part.key == NOTHING:
             return None
         family = self._families[position]
-        name = f"{family}: {attribute}"
-        if name in self._stated:
-            return self._stated[name]
+        whose = f"fitted {position}" if part.key == FITTED else part.key
+        for name in (f"{whose}: {attribute}", f"{family}: {attribute}"):
+            if name in self._stated:
+                return self._stated[name]
         return self._attributes.get((family, attribute))
 
     def of_measure(self, name: str) -> Tolerance | None:

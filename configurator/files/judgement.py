@@ -27,7 +27,8 @@ STATED = "stated by the shop"
 def units_of_tolerances(trade: Trade) -> dict[str, str]:
     """Return what tolerances may be stated of, each with its unit: the names of `[tolerances]`.
 
-    These are measures, conditions and figures by name, and ``"family: attribute"``.
+    These are measures, conditions and figures by name, ``"family: attribute"``, and of what is on
+    the vehicle ``"fitted position: attribute"``.
     """
     names = {name: measure.unit for name, measure in trade.measures.items()}
     names |= {name: condition.unit for name, condition in trade.conditions.items()}
@@ -36,7 +37,23 @@ def units_of_tolerances(trade: Trade) -> dict[str, str]:
         for attribute in attributes_of(family):
             if kind_of(attribute).numeric:
                 names[f"{family.key}: {attribute.name}"] = attribute.unit
+                for position in family.positions:
+                    names[f"fitted {position.name}: {attribute.name}"] = attribute.unit
     return names
+
+
+def unit_of(name: str, known: Mapping[str, str]) -> str | None:
+    """Return the unit of what a tolerance is stated of; None where there is no such thing.
+
+    Beside what `units_of_tolerances` gives it may be ``"catalog/number: attribute"`` of one part.
+    """
+    if name in known:
+        return known[name]
+    part, colon, attribute = name.rpartition(": ")
+    if not colon or not all(part.partition("/")):
+        return None
+    units = {unit for other, unit in known.items() if other.endswith(f": {attribute}")}
+    return units.pop() if len(units) == 1 else None
 
 
 def read_tolerances(table: TomlTable, trade: Trade) -> dict[str, str]:
@@ -50,13 +67,13 @@ def read_tolerances(table: TomlTable, trade: Trade) -> dict[str, str]:
         written = toml_files.text(table, name)
         if written is None:
             continue
-        if name not in known:
+        unit = unit_of(name, known)
+        if unit is None:
             toml_files.unknown(table, name, name, "measure, condition or figure", known)
             continue
         try:
-            read_tolerance(written, known[name])
+            read_tolerance(written, unit)
         except (ValueError, UnitError) as problem:
-            unit = known[name]
             table.report.error(
                 table.place(name),
                 f"{shown(written)} is no tolerance: {problem}",
@@ -70,10 +87,11 @@ def read_tolerances(table: TomlTable, trade: Trade) -> dict[str, str]:
 def tolerances_of(stated: Mapping[str, str], trade: Trade) -> dict[str, Tolerance]:
     """Turn what was read by `read_tolerances` into tolerances."""
     known = units_of_tolerances(trade)
+    units = {name: unit_of(name, known) for name in stated}
     return {
-        name: read_tolerance(written, known[name], STATED)
-        for name, written in stated.items()
-        if name in known
+        name: read_tolerance(stated[name], unit, STATED)
+        for name, unit in units.items()
+        if unit is not None
     }
 
 

@@ -99,9 +99,10 @@ class Draw:
             else:
                 inputs = tuple(self.value(one.reference, choice) for one in rule.inputs)
                 value = self.evaluation.ask(rule, inputs)
-                exact = (self.nominal.before() if stands else self.nominal).figure(name).exact
-                if is_number(exact):
-                    source = ("estimate", name, f"{exact:.9g}")
+                nominal = (self.nominal.before() if stands else self.nominal).figure(name)
+                exact = nominal.exact
+                source = ("estimate", name, f"{exact:.9g}") if is_number(exact) else None
+                if source in nominal.effects:
                     value = self.off(source, value, self.evaluation.tolerances.of_figure(name))
             self.known[name, stands] = value
         return self.known[name, stands]

@@ -84,6 +84,7 @@ def measured(
         show_findings,
         together_lines,
     )
+    from configurator.as_built.closer_tolerances import confirmed
     from configurator.as_built.joint_causes import together
     from configurator.cli.choosing import chosen_package
     from configurator.cli.terminal import Terminal, write_json
@@ -154,6 +155,11 @@ def measured(
     if left:
         writer.heading("Not accounted for")
         writer.items(left)
+    known = confirmed(evaluation, chosen.choice, findings.compared)
+    if known:
+        writer.heading("Confirmed values of the list")
+        writer.items(f'"{item.name}" = "{item.within}"' for item in known)
+        writer.line("Under [tolerances] in workshop.toml they make the next jobs surer.")
     if sheet is not None:
         writer.heading(f"The sheet is in {sheet}")
     if into is not None:

@@ -240,8 +240,9 @@ def with_estimate(stands: Propagation, rule: Figure, worked: Worked) -> Worked:
     # An estimate that comes out as before is the same estimate: it is off by as much.
     same = _digits(before.exact) if before.is_number else ""
     own = np.zeros((len(worked.exact), 2))
+    measures = stands.measures_of(rule)
     for row, value in enumerate(worked.exact):
-        if is_number(value):
+        if is_number(value) and value not in measures:
             own[row, int(_digits(value) != same)] = tolerance.half_width(value)
     sources = (
         *worked.sources,

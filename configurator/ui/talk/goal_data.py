@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 from configurator.core import units
 from configurator.evaluation.how_sure import goals_within
 from configurator.evaluation.worst_state import decisive_figure
-from configurator.model.sure_goals import name_asked
+from configurator.model.sure_goals import name_asked, parted
 from configurator.questions.edits import decided
 from configurator.search.optimum.verification import meets
 from configurator.ui.talk import talk_words as say
@@ -64,6 +64,7 @@ def _line(
     better = better_of(visit.talk, name)
     asked = name_asked(visit.job, name, better)
     curve = curve_of(visit, evaluation, asked)
+    reached = None if package is None else evaluation.figure(asked, package.choice)
     return {
         "figure": name,
         "title": say.goal_title(name),
@@ -74,7 +75,7 @@ def _line(
         "state": _state(goal, has),
         "mark": _mark(goal, has, unit, visit),
         "words": _now(visit, unit, now, has) + _lowest(evaluation, name, package),
-        **_levels(visit, curve, name, unit, has, better),
+        **_levels(visit, curve, asked, unit, reached, better),
         "offer": _offer(visit, asked, curve),
         "sure": goal.sure,
         "how": _how_sure(visit, evaluation, goal, package),
@@ -133,16 +134,18 @@ def _levels(
     better: str | None,
 ) -> dict[str, Any]:
     """Return how far one could go, and the price curve; while it is to come, the last one."""
+    figure, side = parted(name)
     if curve.coming:
         shown = visit.last.get("goals") or {}
         last: dict[str, Any] = next(
-            (line for line in shown.get("lines", ()) if line["figure"] == name), {}
+            (line for line in shown.get("lines", ()) if line["figure"] == figure), {}
         )
         return {"far": last.get("far", ""), "curve": last.get("curve"), "coming": True}
     farthest = price = ""
     if curve.levels:
         best = curve.levels[0 if better == "low" else -1]
         farthest = say.value(best.value, unit, visit.system)
+        farthest = farthest if side is None else say.surely(farthest)
         price = say.money(best.price, visit.job.currency)
     sentence = say.reach(farthest, price, better=better, alone=len(curve.levels) == 1)
     if not curve.levels and not curve.on_request:

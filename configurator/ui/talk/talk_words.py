@@ -271,6 +271,17 @@ def within_words(within: str) -> str:
     return f"Within ±{within}."
 
 
+def surely(value: str) -> str:
+    """Say that a value holds within tolerances.
+
+    Examples
+    --------
+    >>> surely("270 mm")
+    '270 mm within tolerances'
+    """
+    return f"{value} within tolerances"
+
+
 def decided_mostly(source: str) -> str:
     """Say which source moves a value most."""
     return f"Decided mostly by {source}."
