@@ -23,8 +23,6 @@ if TYPE_CHECKING:
     from configurator.model.rules import Rule
     from configurator.model.states import State
 
-BY_NAME = {state.name: state for state in STATES}
-
 
 def states_of(trade: Trade, rule: Rule) -> tuple[State, ...]:
     """Return the states in which a rule holds, itself or through the nearest figures that say so.

@@ -10,9 +10,6 @@ from configurator.formulas.constants import Number
 SIDE_FORCE_SHARE = Constant(
     0.7, "", "SAE J328 (2021), dynamic cornering fatigue: coefficient of friction"
 )
-CAST_WHEEL_LOAD_FACTOR = Constant(
-    2.0, "", "SAE J328 (2021), table 1: front wheels of cast or forged aluminium"
-)
 
 
 def cornering_moment(

@@ -30,6 +30,7 @@ from configurator.ui.uploads import file_stem
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator
     from collections.abc import Mapping as Table
+    from contextlib import AbstractContextManager
 
     from configurator.model.parts import Family
     from configurator.supplier_lists.mapping import Mapping
@@ -170,15 +171,10 @@ def preview(hand: ListInHand) -> tuple[list[ListRow], Report]:
     return list(rows)[:SHOWN], report
 
 
-def compare(hand: ListInHand, *, without_bad_rows: bool) -> None:
-    """Hold the whole list against the one that stands.
-
-    Raises
-    ------
-    InputError
-        If a file cannot be read at all.
-    """
-    with taking_over.compared(
+def _compared(
+    hand: ListInHand, *, without_bad_rows: bool
+) -> AbstractContextManager[taking_over.ListComparison]:
+    return taking_over.compared(
         hand.opened(),
         hand.mapping,
         "the table above",
@@ -187,7 +183,18 @@ def compare(hand: ListInHand, *, without_bad_rows: bool) -> None:
         hand.currency,
         without_bad_rows=without_bad_rows,
         former=hand.former,
-    ) as made:
+    )
+
+
+def compare(hand: ListInHand, *, without_bad_rows: bool) -> None:
+    """Hold the whole list against the one that stands.
+
+    Raises
+    ------
+    InputError
+        If a file cannot be read at all.
+    """
+    with _compared(hand, without_bad_rows=without_bad_rows) as made:
         hand.compared = made
 
 
@@ -201,16 +208,7 @@ def take_over(hand: ListInHand, price_date: str, *, without_bad_rows: bool) -> P
     """
     refuse_elsewhere(hand.folder)
     new = taking_over.catalog_currency(hand.folder, Report()) is None
-    with taking_over.compared(
-        hand.opened(),
-        hand.mapping,
-        "the table above",
-        hand.family,
-        hand.folder,
-        hand.currency,
-        without_bad_rows=without_bad_rows,
-        former=hand.former,
-    ) as made:
+    with _compared(hand, without_bad_rows=without_bad_rows) as made:
         if made.errors:
             raise InputError(made.errors)
         taking_over.write_list(made, clock.today(), hand.accepted)
