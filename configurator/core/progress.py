@@ -51,7 +51,8 @@ class Progress:
         Cancelled
             If somebody stopped it.
         """
-        self.words = words or self.template.format(done=done, of=of)
+        if words or self.template:  # else steps are of no interest, and what was said stays
+            self.words = words or self.template.format(done=done, of=of)
         self.check()
 
     def cancel(self) -> None:

@@ -45,6 +45,14 @@ def test_a_stop_is_met_once():
     assert progress.words == "2 of 2"
 
 
+def test_steps_that_nobody_has_words_for_leave_what_was_said():
+    progress = Progress()
+    with followed(progress):
+        progress.report(words="vehicle 1 of 3")
+        report(7, 9)
+    assert progress.words == "vehicle 1 of 3"
+
+
 def test_nobody_need_follow():
     check()
     report(1, 2)
