@@ -8,17 +8,25 @@ from configurator.consequences.rule_reach import Settled
 from configurator.consequences.shared_properties import reads_at
 from configurator.model.knowledge import checked_rules, references
 from configurator.model.requirements import Wish
+from configurator.questions.case_cache import key_of
 from configurator.search.explanation import conflicts
 from configurator.search.explanation.conflicts import Reason
+from configurator.search.optimum import option_prices
 from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Hashable, Iterable, Sequence
 
     from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.model.jobs import Job
     from configurator.model.rules import Rule
     from configurator.search.optimum.preparing import Prepared
+    from configurator.search.optimum.queries import Previews
+
+
+# Packages looked at for options that rules on several sums leave open: what nothing rules out
+# counts as possible, and few of them are ruled out by looking.
+LISTED = 60
 
 
 def pick_of(option: Option) -> Wish:
@@ -38,6 +46,15 @@ class Reasons:
     def __init__(self, prepared: Prepared) -> None:
         self.prepared = prepared
         self._known: dict[object, list[Reason]] = {}
+        self._before: dict[Hashable, Previews] = {}
+
+    def without_choice(self, job: Job) -> Previews:
+        """Price every option without the choice: often the same question for several choices."""
+        key = key_of(job)
+        if key not in self._before:
+            question = Question(self.prepared, job)
+            self._before[key] = option_prices.previews(question, listed=LISTED)
+        return self._before[key]
 
     def together(self, job: Job, option: Option, other: Option) -> list[Reason]:
         """Say why two options cannot be together: a smallest set of rules and wishes."""

@@ -19,6 +19,7 @@ from configurator.consequences.shared_properties import (
     splitting_kinds,
 )
 from configurator.consequences.upgrade_reasons import (
+    LISTED,
     Reasons,
     direct_reasons,
     pick_of,
@@ -142,8 +143,8 @@ class _Question:
         self.options = prepared.model.options
 
     def answer(self, *, numbers: bool) -> Forced:
-        before = option_prices.previews(Question(self.prepared, self.without))
-        after = option_prices.previews(Question(self.prepared, self.job))
+        before = self.reasons.without_choice(self.without)
+        after = option_prices.previews(Question(self.prepared, self.job), listed=LISTED)
         item, proven = fewest_changes(Question(self.prepared, self.job))
         if item is None and proven:
             conflict = conflicts.explain(
@@ -363,7 +364,7 @@ class _Question:
         if not self.option.changed or not forced:
             return ()
         stay = replace(self.without, keep=(*self.without.keep, self.place))
-        previews = option_prices.previews(Question(self.prepared, stay))
+        previews = option_prices.previews(Question(self.prepared, stay), listed=LISTED)
         return tuple(
             position
             for position in self.free

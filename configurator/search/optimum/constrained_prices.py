@@ -8,6 +8,7 @@ packages with the option are listed in the order of a bound until one keeps it.
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -357,23 +358,40 @@ class Pricing:
                 costs[where] = np.full(len(own), CHEAPEST_64.impossible)
                 costs[where][option] = own[option]
         looked = 0
-        for weight, numbers in k_best.numbers_in_order(question, costs, scale):
-            least = max(int(prices.least[place]), -(-(weight + offset) // scale))
-            # What follows is no cheaper than the best that is known: that is the price.
-            prices.least[place] = min(least, int(prices.known[place]))
-            if prices.least[place] >= prices.known[place]:
-                return looked
-            if looked >= most:
-                return looked
-            looked += 1
-            chosen = {p: np.array([numbers[p]]) for p in problem.positions}
-            excess = Packages(chosen, np.zeros(1, np.int64)).excess(self.used)
-            beside = sum(m * int(e[0]) for m, e in zip(by, excess, strict=True))
-            package = Packages(chosen, np.array([(weight + offset - beside) // scale]))
-            prices.note(np.array([place]), package, self._kept(package))
+        listing = k_best.numbers_in_order(question, costs, scale)
+        # To ask rules of many packages at once takes hardly longer than of one.
+        while drawn := list(itertools.islice(listing, min(looked + 1, most - looked + 1))):
+            bounds = [weight + offset for weight, _ in drawn]
+            packages = self._listed(drawn, bounds, by, scale)
+            kept = self._kept(packages)
+            for at, bound in enumerate(bounds):
+                least = max(int(prices.least[place]), -(-bound // scale))
+                # What follows is no cheaper than the best that is known: that is the price.
+                prices.least[place] = min(least, int(prices.known[place]))
+                if looked >= most or prices.least[place] >= prices.known[place]:
+                    return looked
+                looked += 1
+                alone = np.arange(len(drawn)) == at
+                prices.note(np.full(len(drawn), place), packages, kept & alone)
         # That was the last one.
         prices.least[place] = max(int(prices.least[place]), int(prices.known[place]))
         return looked
+
+    def _listed(
+        self,
+        drawn: Sequence[tuple[int, Mapping[str, int]]],
+        bounds: Sequence[int],
+        by: Sequence[int],
+        scale: int,
+    ) -> Packages:
+        """Put packages that were listed side by side, with their prices."""
+        chosen = {
+            p: np.array([numbers[p] for _, numbers in drawn], np.intp)
+            for p in self.problem.positions
+        }
+        excess = Packages(chosen, np.zeros(len(drawn), np.int64)).excess(self.used)
+        beside = np.array(by, np.int64) @ excess if len(by) else np.zeros(len(drawn), np.int64)
+        return Packages(chosen, (np.array(bounds, np.int64) - beside) // scale)
 
     def best_by(self, place: int) -> tuple[int, ...]:
         """Give the multipliers that bound the price of a place best."""
