@@ -11,6 +11,8 @@ VENV ?= .venv
 # Neighbouring tests stay together, so that what they share is made once.
 PYTEST_ARGS ?= -n 2 --dist worksteal
 FUZZ_MINUTES ?= 10
+# For instance --quick.
+BENCH_ARGS ?=
 SOAK_VISITORS ?= 25
 SOAK_MINUTES ?= 30
 # Set to --upgrade to let `make lock` take newer versions, or to "--upgrade-package NAME".
@@ -50,8 +52,8 @@ mutation: $(TEST) ## Make bundled rules wrong, one place at a time: some test mu
 audit: $(TEST) ## Ask about known flaws of every locked library; needs the network.
 	$(BIN)/python -m tests.audit
 
-bench: $(TEST) ## Compare the search with other solvers.
-	$(BIN)/python -m tests.benchmarks
+bench: $(TEST) ## Measure commands on the bundled jobs and compare the search with other solvers.
+	$(BIN)/python -m tests.benchmarks $(BENCH_ARGS)
 
 clicks: $(TEST) ## Measure from click to painted in a browser, for the bundled jobs; JSON into clicks.json.
 	$(BIN)/python -m tests.ui.clicks clicks.json

@@ -1,4 +1,9 @@
-"""Run the benchmarks: ``python -m tests.benchmarks [--small|--wide|--full] [--json FILE]``."""
+"""Run the benchmarks: ``python -m tests.benchmarks [--quick|--small|--wide|--full]``.
+
+First what commands take on the bundled jobs, and what it takes there to make every price exact
+where sums are limited; then the search beside other solvers on cases that grow. The quick form
+measures a few of the bundled jobs and no more.
+"""
 
 from __future__ import annotations
 
@@ -6,15 +11,18 @@ import argparse
 import json
 import platform
 import sys
+from dataclasses import asdict
 from importlib.metadata import version
 from pathlib import Path
 
-from tests.benchmarks import harness, targets
+from tests.benchmarks import commands, exactness, harness, targets
+from tests.benchmarks.commands import JOBS, QUICK, compile_modules, measure
 
 
 def main() -> int:
     parser = argparse.ArgumentParser(prog="python -m tests.benchmarks", description=__doc__)
     size = parser.add_mutually_exclusive_group()
+    size.add_argument("--quick", action="store_true", help="a few bundled jobs, in two minutes")
     size.add_argument("--small", action="store_true", help="the smallest cases only, in a minute")
     size.add_argument("--wide", action="store_true", help="only what numbers are asked of")
     size.add_argument("--full", action="store_true", help="the largest cases too")
@@ -24,8 +32,15 @@ def main() -> int:
     cases: tuple[harness.Wide | harness.Deep, ...] = harness.USUAL
     if asked.small or asked.wide or asked.full:
         cases = harness.SMALL if asked.small else harness.WIDE if asked.wide else harness.FULL
+    compile_modules()
+    measured: dict[str, dict[str, float]] = {}
+    for job in QUICK if asked.quick else sorted(path.stem for path in JOBS.glob("*.toml")):
+        measured[job] = measure(job)
+    print(commands.table(measured), flush=True)
+    exact = exactness.run(quick=asked.quick, seconds=asked.seconds)
+    print(exactness.table(exact), flush=True)
     results = []
-    for case in cases:
+    for case in () if asked.quick else cases:
         result = harness.run(case, min(asked.seconds, 20.0) if asked.small else asked.seconds)
         print(harness.shown(result), flush=True)
         results.append(result)
@@ -42,10 +57,11 @@ def main() -> int:
             f"{one['from']} to {one['to']}: first answer N^{one['first answer']}, "
             f"circuit N^{one['circuit rows']}"
         )
-    held = targets.reached(results)
+    held = [] if asked.quick else targets.reached(results)
     for one in held:
         print(targets.shown(one))
-    found = {**about, "targets": held, "cases": results, "growth": grown}
+    on_jobs = {"commands": measured, "exactness": [asdict(result) for result in exact]}
+    found = {**about, **on_jobs, "targets": held, "cases": results, "growth": grown}
     asked.json.write_text(json.dumps(found, indent=2) + "\n", "utf-8")
     print(f"written to {asked.json}")
     wrong = [result["case"] for result in results if result["differ"]]

@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
 
 FEW, USUAL, MANY = "wide 10 x 1000", "wide 16 x 1000", "wide 16 x 10000"
-DEEP = (("deep 700", 1 / 50), ("deep 2000", 1 / 50), ("deep 6000", 1 / 20), ("deep 20000", 1.0))
+DEEP = (("deep 700", 1 / 150), ("deep 2000", 1 / 40), ("deep 6000", 1 / 20), ("deep 20000", 1.0))
 # Seconds granted for plan and tables beside what reading plainly takes, and how often that may be.
 PLAN = 1.0
 PLAINLY = 4.0
