@@ -290,7 +290,7 @@ def brake_torque(
 @figure(
     "deceleration at the permitted pedal force",
     unit="m/s2",
-    resolution=0.1,
+    resolution=0.02,
     rounding="down",
     meaning="Of the vehicle at its permitted mass, on ground that grips; brakes warm and dry.",
     source="Day, Braking of Road Vehicles; force is torque over tyre radius",
@@ -330,7 +330,7 @@ def deceleration_reached(
 )
 def deceleration_kept(
     after: float = computed("deceleration at the permitted pedal force"),
-    before: float = computed("deceleration at the permitted pedal force", before=True),
+    before: float = computed("deceleration at the permitted pedal force", before=True, exact=True),
 ):
     return after / before
 

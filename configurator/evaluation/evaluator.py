@@ -174,9 +174,10 @@ class Evaluation:
         if isinstance(reference, FittedValue):
             return self.attribute(self.fitted[reference.position], reference.attribute)
         if isinstance(reference, FigureValue):
-            if reference.name not in self._before:
-                self._before[reference.name] = self.figure(reference.name, self.fitted)
-            return self._before[reference.name]
+            key = str(reference)
+            if key not in self._before:
+                self._before[key] = sure_figures.before(self, reference.name, exact=reference.exact)
+            return self._before[key]
         return self.constants.get(str(reference), Missing.UNKNOWN)
 
     def value(

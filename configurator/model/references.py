@@ -71,13 +71,16 @@ class PracticeValue:
 
 @dataclass(frozen=True, slots=True)
 class FigureValue:
-    """Another figure; ``before`` for the vehicle as it stands."""
+    """Another figure; ``before`` for the vehicle as it stands, ``exact`` for that not rounded."""
 
     name: str
     before: bool = False
+    exact: bool = False
 
     def __str__(self) -> str:
-        return f"{self.name} as it stands" if self.before else self.name
+        if not self.before:
+            return self.name
+        return f"{self.name} as it stands{', not rounded' if self.exact else ''}"
 
 
 # What a total may ask of every position beside the attributes: how many pieces it takes, where
@@ -144,9 +147,28 @@ def practice(name: str) -> Any:
     return PracticeValue(name)
 
 
-def computed(name: str, *, before: bool = False) -> Any:
-    """Take another figure; with ``before`` for the vehicle as it stands."""
-    return FigureValue(name, before)
+def computed(name: str, *, before: bool = False, exact: bool = False) -> Any:
+    """Take another figure; with ``before`` for the vehicle as it stands.
+
+    Parameters
+    ----------
+    name
+        Of the figure.
+    before
+        Whether its value on the vehicle as it stands is meant.
+    exact
+        Whether that is not rounded, so that a rule that compares now with before errs to one side
+        only: to that of the figure now.
+
+    Raises
+    ------
+    ValueError
+        If a figure of a package is to be exact: its values would be too many.
+    """
+    if exact and not before:
+        message = f"{name!r}: only a figure before the build can be exact"
+        raise ValueError(message)
+    return FigureValue(name, before, exact)
 
 
 def each(attribute: str) -> Any:

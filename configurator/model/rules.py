@@ -301,7 +301,7 @@ def _filled(rule: Rule, placeholder: str, words: str) -> Rule:
         if isinstance(value, VehicleValue | ConditionValue | PracticeValue):
             return type(value)(put(value.name))
         if isinstance(value, FigureValue):
-            return FigureValue(put(value.name), value.before)
+            return replace(value, name=put(value.name))
         if isinstance(value, Input):
             return replace(value, reference=put(value.reference))
         if isinstance(value, dict):

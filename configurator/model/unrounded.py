@@ -63,5 +63,5 @@ def unrounded_figures(
 
 def _renamed(reference: Reference, exact: Callable[[str], str]) -> Reference:
     if isinstance(reference, FigureValue):
-        return FigureValue(exact(reference.name), reference.before)
+        return replace(reference, name=exact(reference.name))
     return reference

@@ -17,8 +17,8 @@ BRAKES = [
     (
         "deceleration at the permitted pedal force",
         "m/s2",
-        down(9600 / 0.420 / 3050, 0.1),
-        7.4,
+        down(9600 / 0.420 / 3050, 0.02),
+        7.48,
     ),
     ("front share of braking", "%", down(7650 / 9600 * 100, 0.5), 79.5),
     # (way from centre of gravity to rear axle + z h) / L; z = 7.85/9.80665 = 0.80048
