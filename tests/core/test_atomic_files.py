@@ -145,7 +145,7 @@ def test_what_was_left_behind_goes_when_it_is_old(tmp_path: Path) -> None:
         left.write_text("half")
     os.utime(old, (0, 0))
     write_atomically(path, "whole")
-    assert {one.name for one in tmp_path.iterdir()} == {"list.csv", ".list.csv.new-new"}
+    assert {file.name for file in tmp_path.iterdir()} == {"list.csv", ".list.csv.new-new"}
     at = new.stat().st_mtime - LEFT_BEHIND - 1
     os.utime(new, (at, at))
     clear_leftovers(tmp_path, ".list.csv.new-*")
@@ -160,6 +160,6 @@ def test_folders_of_killed_programs_go_when_they_are_old(tmp_path: Path, monkeyp
         if name != "fitwright-import-new":
             os.utime(tmp_path / name, (0, 0))
     with temporary_folder("fitwright-import-") as place:
-        names = {one.name for one in tmp_path.iterdir()}
+        names = {file.name for file in tmp_path.iterdir()}
         assert names == {"fitwright-import-new", "somebody-else", place.name}
     assert not place.exists()

@@ -38,12 +38,12 @@ def forget():
 
 
 def test_what_is_kept_is_what_the_library_says_bit_for_bit(place):
-    said = fill()
+    filled = fill()
     kept_units.save()
     forget()
     kept_units.load()
-    assert said == units.ANSWERS
-    assert said["to_si"]["degC"] == (1.0, 273.15)
+    assert filled == units.ANSWERS
+    assert filled["to_si"]["degC"] == (1.0, 273.15)
 
 
 @pytest.mark.parametrize(

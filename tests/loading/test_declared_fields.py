@@ -64,7 +64,7 @@ def test_a_sound_plugin_is_loaded(tmp_path):
 
 
 @pytest.mark.parametrize(
-    ("old", "new", "said"),
+    ("old", "new", "message"),
     [
         ('rounding="up"', 'rounding="upp"',
          "figure 'pull', rounding: 'upp' is no side to round to; did you mean 'up'?"),
@@ -112,11 +112,11 @@ def test_a_sound_plugin_is_loaded(tmp_path):
         ("12.0", '"12"', "practice 'string', default: '12' is no number"),
     ],
 )  # fmt: skip
-def test_a_field_that_cannot_be_used_keeps_the_plugin_out(tmp_path, old, new, said):
+def test_a_field_that_cannot_be_used_keeps_the_plugin_out(tmp_path, old, new, message):
     assert old in PLUGIN
     (failure,) = load(tmp_path, PLUGIN.replace(old, new, 1)).failures
     assert failure.plugin == "shop:kites"
-    assert failure.reason.startswith(said), failure.reason
+    assert failure.reason.startswith(message), failure.reason
 
 
 def test_all_faults_of_a_plugin_are_said_at_once(tmp_path):

@@ -101,7 +101,10 @@ def test_every_hook_call_is_traced(tmp_path):
     plugin_files.load(
         [tmp_path], installed=False, bundled=False, trace=lambda *call: calls.append(call)
     )
-    assert [(plugin, hook, [one.key for one in answer]) for plugin, hook, answer in calls] == [
+    assert [
+        (plugin, hook, [declaration.key for declaration in answer])
+        for plugin, hook, answer in calls
+    ] == [
         ("shop:kites", "families", ["kites"]),
         *(
             ("shop:kites", hook, [])
@@ -127,9 +130,9 @@ def test_bundled_plugins_that_clash_are_a_fault_of_our_own_and_outside_ones_are_
     (tmp_path / "ours" / "kites.py").write_text(FAMILY, encoding="utf-8")
     (tmp_path / "outside" / "birds.py").write_text(other, encoding="utf-8")
     monkeypatch.setattr(plugin_files.paths, "plugins", lambda: tmp_path / "ours")
-    found = plugin_files.load([tmp_path / "outside"], installed=False)
-    assert [plugin.name for plugin in found.plugins] == ["kites"]
-    (left_out,) = found.trade.failures
+    loaded = plugin_files.load([tmp_path / "outside"], installed=False)
+    assert [plugin.name for plugin in loaded.plugins] == ["kites"]
+    (left_out,) = loaded.trade.failures
     assert left_out.plugin == "shop:birds"
     assert "family 'kites' is declared twice" in left_out.reason
     (tmp_path / "ours" / "birds.py").write_text(other, encoding="utf-8")

@@ -77,9 +77,9 @@ def test_samples_and_examples_are_read(name: str) -> None:
 def test_values_of_toml(name: str, written: str, value: object) -> None:
     report = Report()
     table = toml_files.TomlTable("file", tomllib.loads(f"x = {written}"), report)
-    found = toml_files.value(table, "x", Attribute("x", "", DECLARED[name][0], name))
-    assert found == value
-    assert (found is None) is bool(report.errors)
+    value_read = toml_files.value(table, "x", Attribute("x", "", DECLARED[name][0], name))
+    assert value_read == value
+    assert (value_read is None) is bool(report.errors)
 
 
 def test_codes_with_a_comma_are_refused() -> None:

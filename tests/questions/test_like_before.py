@@ -41,16 +41,16 @@ def test_the_fewest_changes_the_cheapest_and_the_hull_between(seed):
         return sum(choice[position].key != key for position, key in before.items())
 
     points = [(changes(p.choice), p.price) for p in all_packages(evaluation, job)]
-    found = packages_like(prepared, before)
+    alike = packages_like(prepared, before)
     if not points:
-        assert found == []
+        assert alike == []
         return
     fewest = min(count for count, _ in points)
-    assert (len(found[0].changes), found[0].package.price) == min(points)
-    assert found[0].changes.keys() <= before.keys()
-    assert len(found[0].changes) == fewest
-    assert found[-1].package.price == min(price for _, price in points)
-    for item in found:
+    assert (len(alike[0].changes), alike[0].package.price) == min(points)
+    assert alike[0].changes.keys() <= before.keys()
+    assert len(alike[0].changes) == fewest
+    assert alike[-1].package.price == min(price for _, price in points)
+    for item in alike:
         here = (len(item.changes), item.package.price)
         assert here in points
         assert here[1] == min(price for count, price in points if count <= here[0])

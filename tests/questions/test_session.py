@@ -80,8 +80,8 @@ def test_a_walk_through_changes_gives_the_answers_of_fresh_preparations(seed):
         fresh = afresh(random_case, talk.job)
         assert summary(talk.options()) == summary(answers.options(fresh, close=False))
         settled = lexicographic.settle(Question(fresh, talk.job))
-        found = option_prices.cheapest(settled)
-        assert talk.cheapest().price == found.price
+        cheapest = option_prices.cheapest(settled)
+        assert talk.cheapest().price == cheapest.price
         for goal in talk.job.goals:
             want = levels.levels_of(
                 settled.about(queries.without_goal(settled.job, goal.figure)), goal.figure
@@ -197,7 +197,7 @@ def test_a_case_that_several_want_at_once_is_prepared_once():
         return talk.cheapest().price
 
     with ThreadPoolExecutor(3) as several:
-        prices = {one.result() for one in [several.submit(prepare) for _ in range(3)]}
+        prices = {future.result() for future in [several.submit(prepare) for _ in range(3)]}
     assert (len(asked), len(prices)) == (1, 1)
 
 
@@ -221,7 +221,7 @@ def test_equal_jobs_have_one_key_and_different_ones_do_not():
         replace(job, measured={"room": 1.0}),
         replace(job, local_rules="demo/somewhere"),
     ]
-    assert len({key_of(one) for one in [job, *others]}) == len(others) + 1
+    assert len({key_of(other_job) for other_job in [job, *others]}) == len(others) + 1
 
 
 @pytest.mark.parametrize("seed", range(10))
@@ -296,8 +296,8 @@ def bad_links(good):
 
 
 def test_bad_links_are_refused_with_a_reason(trucks):
-    for parameter, said in bad_links(job_link.to_parameter(trucks.job, trucks.trade)):
-        with pytest.raises(InputError, match=said):
+    for parameter, problem in bad_links(job_link.to_parameter(trucks.job, trucks.trade)):
+        with pytest.raises(InputError, match=problem):
             job_link.from_parameter(parameter, trucks.trade)
 
 

@@ -41,7 +41,7 @@ def one_by_one(fleet, positions):
             for vehicle in fleet
         ]
         keys.append(sorted(set.intersection(*options)))
-    found = []
+    packages = []
     for parts in itertools.product(*keys):
         fixed = dict(zip(positions, parts, strict=True))
         total = 0
@@ -57,8 +57,8 @@ def one_by_one(fleet, positions):
                 break
             total += vehicle.count * price
         else:
-            found.append((total, parts))
-    return sorted(found)
+            packages.append((total, parts))
+    return sorted(packages)
 
 
 @pytest.mark.parametrize("seed", range(25))

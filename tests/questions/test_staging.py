@@ -210,8 +210,8 @@ def test_of_several_packages_the_one_is_split_that_reaches_most(trade, budgets):
         assert split.more == best[0].price - packages[0].price
         dearer += split.more > 0
         if split.more:
-            (said,) = choice_words(evaluation, split)
-            assert "this one is the best to split" in said
+            (sentence,) = choice_words(evaluation, split)
+            assert "this one is the best to split" in sentence
     assert dearer
 
 

@@ -96,5 +96,5 @@ def encode(evaluation: Evaluation, job: Job) -> Instance | None:
 
     if not all(relate({position}, picked) for position in options):
         return None
-    prices = {position: [o.price for o in found] for position, found in options.items()}
+    prices = {position: [o.price for o in of] for position, of in options.items()}
     return Instance(prices, relations, fixed_cost)

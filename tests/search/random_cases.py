@@ -43,10 +43,10 @@ def _linear(weights: tuple[int, ...]):
 
 
 def _product(**values: float) -> float:
-    found = 1.0
+    share = 1.0
     for value in values.values():
-        found *= value + 1
-    return found
+        share *= value + 1
+    return share
 
 
 def _coded(seed: int, density: float):

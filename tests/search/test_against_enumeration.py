@@ -36,12 +36,12 @@ def test_previews_prices_order_and_counts(batch):
         cheapest = min(expected.values()) if expected else None
         assert queries.cheapest_price(Question(prepared, job)) == cheapest, seed
 
-        found = queries.previews(Question(prepared, job))
-        assert found.cheapest == cheapest
+        previews = queries.previews(Question(prepared, job))
+        assert previews.cheapest == cheapest
         for position, options in prepared.model.options.items():
             for number, option in enumerate(options):
                 prices = [c for key, c in expected.items() if (position, option.key) in key]
-                assert found.prices[position][number] == min(prices, default=-1), (seed, option)
+                assert previews.prices[position][number] == min(prices, default=-1), (seed, option)
 
         listed = list(itertools.islice(k_best.in_order(Question(prepared, job)), len(expected) + 1))
         assert [price for price, _ in listed] == sorted(expected.values()), seed

@@ -60,15 +60,15 @@ def by_toulbar2(instance: Instance) -> int | None:
                 index = index * size + number
             table[index] = cost
         problem.AddFunction(list(relation.positions), table)
-    found = problem.Solve()
-    return None if found is None else round(found[1]) + instance.fixed_cost
+    status = problem.Solve()
+    return None if status is None else round(status[1]) + instance.fixed_cost
 
 
 def _product(sizes: list[int]) -> int:
-    found = 1
+    solutions = 1
     for size in sizes:
-        found *= size
-    return found
+        solutions *= size
+    return solutions
 
 
 @pytest.mark.parametrize("solve", [by_cp_sat, by_toulbar2])

@@ -191,8 +191,8 @@ def test_goals_that_are_to_be_sure_are_met_by_every_package_and_no_other_is_lost
         prepared = preparing.prepare(evaluation, queries.goal_figures(job), sure=limits)
         question = Question(prepared, job)
         cheapest = min((price for _, price in expected), default=None)
-        found = option_prices.cheapest(question)
-        assert (found.price, found.proven) == (cheapest, True), seed
+        cheapest_sure = option_prices.cheapest(question)
+        assert (cheapest_sure.price, cheapest_sure.proven) == (cheapest, True), seed
 
         listed = list(option_prices.in_order(question))
         assert {key_of(choice) for _, choice, _ in listed} == {key_of(c) for c, _ in expected}
@@ -264,8 +264,8 @@ def test_cheapest_options_levels_and_counts_are_those_of_sure_packages(batch, su
         prepared = preparing.prepare(evaluation, queries.goal_figures(job), sure=True)
         question = Question(prepared, job)
         cheapest = min((price for _, price in expected), default=None)
-        found = option_prices.cheapest(question)
-        assert (found.price, found.proven) == (cheapest, True), seed
+        cheapest_sure = option_prices.cheapest(question)
+        assert (cheapest_sure.price, cheapest_sure.proven) == (cheapest, True), seed
 
         previews = option_prices.previews(question)
         for position, options in prepared.model.options.items():
@@ -376,12 +376,12 @@ def test_values_are_told_apart_until_nothing_is_mixed():
         blocks = [chance.integers(0, 2, size) for size in sizes]
         key = (rows[0] * 100 + rows[1] * 10 + rows[2]).astype(np.int64)
         answers = np.array([hash((int(k), 7)) % 3 - 1 for k in key], np.int64)
-        found = refined(rows, blocks, answers)
+        refined_blocks = refined(rows, blocks, answers)
         seen: dict = {}
         for place, answer in enumerate(answers.tolist()):
             if answer != NO_MATTER:
-                here = tuple(int(b[r[place]]) for b, r in zip(found, rows, strict=True))
+                here = tuple(int(b[r[place]]) for b, r in zip(refined_blocks, rows, strict=True))
                 assert seen.setdefault(here, answer) == answer
-        for old, new in zip(blocks, found, strict=True):
+        for old, new in zip(blocks, refined_blocks, strict=True):
             pairs = {(int(n), int(o)) for n, o in zip(new, old, strict=True)}
             assert len({n for n, _ in pairs}) == len(pairs), "blocks are only split"

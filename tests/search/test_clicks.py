@@ -42,14 +42,16 @@ def clicked(job, options, chance):
         return replace(queries.without_wishes(job), goals=job.goals)
     goal = chance.choice(job.goals)
     moved = Goal(goal.figure, at_least=chance.choice((None, -3.0, 0.0, 4.0)), at_most=9.0)
-    return replace(job, goals=tuple(moved if one is goal else one for one in job.goals))
+    return replace(
+        job, goals=tuple(moved if goal_now is goal else goal_now for goal_now in job.goals)
+    )
 
 
-def the_same(one, other):
-    assert one.cheapest == other.cheapest
+def the_same(first, other):
+    assert first.cheapest == other.cheapest
     for position in other.prices:
-        assert one.prices[position].tolist() == other.prices[position].tolist()
-        assert one.if_freed[position].tolist() == other.if_freed[position].tolist()
+        assert first.prices[position].tolist() == other.prices[position].tolist()
+        assert first.if_freed[position].tolist() == other.if_freed[position].tolist()
 
 
 @pytest.mark.parametrize("batch", range(4))
@@ -65,16 +67,16 @@ def test_each_click_is_answered_as_if_it_were_the_first(batch):
             job = clicked(job, prepared.model.options, chance)
             fresh = replace(prepared, lately=preparing.Lately())
             positions = chance.choice((None, sorted(prepared.model.options)[:1]))
-            found = queries.previews(Question(prepared, job), positions)
-            the_same(found, queries.previews(Question(fresh, job), positions))
-            assert queries.cheapest_price(Question(prepared, job)) == found.cheapest
+            previews = queries.previews(Question(prepared, job), positions)
+            the_same(previews, queries.previews(Question(fresh, job), positions))
+            assert queries.cheapest_price(Question(prepared, job)) == previews.cheapest
             for figure in queries.goal_figures(job):
                 fresh = replace(prepared, lately=preparing.Lately())
                 curve = queries.curve(Question(prepared, job), figure)
                 assert curve == queries.curve(Question(fresh, job), figure), (seed, figure)
             first = next(k_best.in_order(Question(prepared, job)), None)
-            assert (first and first[0]) == found.cheapest
-            answered += found.cheapest is not None
+            assert (first and first[0]) == previews.cheapest
+            answered += previews.cheapest is not None
     assert answered > CLICKS  # the tests say nothing where nothing fits
 
 
@@ -93,9 +95,9 @@ def test_a_pass_is_the_same_with_and_without_what_an_earlier_one_left():
             rows = len(circuit.leaf_rows[leaf])
             weights[leaf] = numbers.integers(0, 2, rows).astype(np.float64)
             last = forward(circuit, weights, Count(), last)
-            for one, other in zip(last, forward(circuit, weights, Count()), strict=True):
-                assert (one is None) == (other is None)
-                assert one is None or one.tolist() == other.tolist()
+            for before, other in zip(last, forward(circuit, weights, Count()), strict=True):
+                assert (before is None) == (other is None)
+                assert before is None or before.tolist() == other.tolist()
                 compared += 1
     assert compared > 100
 

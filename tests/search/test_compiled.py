@@ -60,11 +60,11 @@ def test_numbers_are_those_of_numpy(semiring):
     for seed, circuit in circuits(COMPILED):
         assert compiled.passes_for(circuit, semiring) is not None
         weights, wanted, values, below = expected[seed]
-        found, found_below = both_passes(circuit, weights, semiring, wanted)
-        for one, other in zip(found, values, strict=True):
-            assert (one is None) == (other is None)
-            assert one is None or np.array_equal(one, other)
-            held += one is not None and one.dtype == other.dtype
+        values_compiled, found_below = both_passes(circuit, weights, semiring, wanted)
+        for compiled_values, other in zip(values_compiled, values, strict=True):
+            assert (compiled_values is None) == (other is None)
+            assert compiled_values is None or np.array_equal(compiled_values, other)
+            held += compiled_values is not None and compiled_values.dtype == other.dtype
         assert found_below.keys() == below.keys()
         for number, rows in below.items():
             assert np.array_equal(found_below[number], rows), seed

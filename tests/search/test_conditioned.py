@@ -57,13 +57,13 @@ def test_prices_of_all_options_are_exact():
     held = several = 0
     for seed, _, job, prepared, expected in cases_of(SEEDS):
         assert prepared.loose is None
-        found = queries.previews(Question(prepared, job))
-        assert found.cheapest == min(expected.values(), default=None), seed
+        previews = queries.previews(Question(prepared, job))
+        assert previews.cheapest == min(expected.values(), default=None), seed
         for position, options in prepared.model.options.items():
-            assert found.exact[position].all()
+            assert previews.exact[position].all()
             for number, option in enumerate(options):
                 prices = [c for key, c in expected.items() if (position, option.key) in key]
-                assert found.prices[position][number] == min(prices, default=-1), (seed, option)
+                assert previews.prices[position][number] == min(prices, default=-1), (seed, option)
                 held += 1
         several += bool(prepared.circuit.nodes) and prepared.circuit.nodes[-1].inner > 1
     assert held > 400
@@ -73,12 +73,12 @@ def test_prices_of_all_options_are_exact():
 @pytest.mark.parametrize("kinds", [{}, {"sums": True}])
 def test_packages_come_in_order_of_price(kinds):
     for seed, _, job, prepared, expected in cases_of(SEEDS, **kinds):
-        found = list(
+        packages = list(
             itertools.islice(option_prices.in_order(Question(prepared, job)), len(expected) + 1)
         )
-        assert all(proven for _, _, proven in found), seed
-        assert [price for price, _, _ in found] == sorted(expected.values()), seed
-        assert {named(choice): price for price, choice, _ in found} == expected, seed
+        assert all(proven for _, _, proven in packages), seed
+        assert [price for price, _, _ in packages] == sorted(expected.values()), seed
+        assert {named(choice): price for price, choice, _ in packages} == expected, seed
 
 
 def test_packages_are_counted_and_curves_drawn():
@@ -105,16 +105,16 @@ def test_one_table_alone_needs_no_join():
     table = Table("tyres", (0,), (np.arange(3, dtype=np.int32),), 3)
     circuit = conditioning.make_conditioned([table], [3], [0], [0], {})
     prices = {0: np.array([7, 5, 9])}
-    found = forward(circuit, prices, CHEAPEST_64)
-    assert answer(found, CHEAPEST_64) == 5
-    assert backward(circuit, found, CHEAPEST_64, [0])[0].tolist() == [0, 0, 0]
+    values_below = forward(circuit, prices, CHEAPEST_64)
+    assert answer(values_below, CHEAPEST_64) == 5
+    assert backward(circuit, values_below, CHEAPEST_64, [0])[0].tolist() == [0, 0, 0]
 
 
 def test_it_is_kept_on_disk_and_found_there(monkeypatch, own_data):
     monkeypatch.setenv("FITWRIGHT_DATA", str(own_data))
     (own_data / "circuits").unlink(missing_ok=True)
     limits = replace(PART_BY_PART, kept_from_rows=1)
-    found = 0
+    kept = 0
     for seed in range(24):
         case = make(seed)
         figures = queries.goal_figures(case.case.job)
@@ -128,10 +128,14 @@ def test_it_is_kept_on_disk_and_found_there(monkeypatch, own_data):
         if not tight.circuit.rows:
             continue
         assert again.loose is None
-        one, other = (queries.previews(Question(p, case.case.job)) for p in (tight, again))
-        assert all((one.prices[p] == other.prices[p]).all() for p in one.prices)
-        found += 1
-    assert found > 5
+        tight_previews, other = (
+            queries.previews(Question(p, case.case.job)) for p in (tight, again)
+        )
+        assert all(
+            (tight_previews.prices[p] == other.prices[p]).all() for p in tight_previews.prices
+        )
+        kept += 1
+    assert kept > 5
 
 
 @pytest.mark.parametrize("hopeless", [1.5, 1000])

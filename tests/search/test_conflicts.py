@@ -64,7 +64,7 @@ def test_conflicts_are_real_and_minimal(start):
 def test_repairs_are_all_the_smallest_ones(start):
     for seed, evaluation, job in unmet(range(start, start + 20)):
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-        found = {
+        conflict_names = {
             frozenset(wish for wish, _ in repair.given_up): repair.price
             for repair in conflicts.repairs(Question(prepared, job))
         }
@@ -79,11 +79,11 @@ def test_repairs_are_all_the_smallest_ones(start):
                 rest = with_wishes(job, [w for w in wishes if w not in dropped])
                 if holds(evaluation, rest):
                     expected.add(frozenset(dropped))
-        assert set(found) == expected, seed
+        assert set(conflict_names) == expected, seed
 
 
 def test_why_not_one_part_names_that_part():
-    told = 0
+    with_numbers = 0
     for seed in range(60):
         random_case = make(seed, families=4)
         evaluation, job = random_case.evaluation, queries.without_wishes(random_case.case.job)
@@ -98,8 +98,8 @@ def test_why_not_one_part_names_that_part():
                 rules = [r.rule for r in reasons if r.rule is not None]
                 assert rules, (seed, option.key)
                 assert checked_rules(evaluation.trade)
-                told += 1
-    assert told > 20
+                with_numbers += 1
+    assert with_numbers > 20
 
 
 @pytest.mark.parametrize("sums", [False, True])
@@ -186,7 +186,7 @@ def test_neighbours_break_one_rule_and_meet_the_wishes():
 
 
 def test_where_numbers_take_too_much_effort_members_are_told_without():
-    told = 0
+    with_numbers = 0
     for seed, evaluation, job in unmet(range(60)):
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         unexplained = replace(prepared, limits=Limits(explained_rows=-1))
@@ -196,7 +196,7 @@ def test_where_numbers_take_too_much_effort_members_are_told_without():
         for less, more in zip(few, every, strict=True):
             if less.rule is None and less.wish.kind not in {"fixed", "keep", "ruled out"}:
                 assert less == replace(more, has=None), seed
-                told += more.has is not None
-            for one in (less, more):
-                assert reason_words(evaluation, one)
-    assert told > 3
+                with_numbers += more.has is not None
+            for reason in (less, more):
+                assert reason_words(evaluation, reason)
+    assert with_numbers > 3

@@ -27,8 +27,8 @@ def listed(random_case, job=None):
     """Every package as position → option, with its price."""
     evaluation = random_case.evaluation
     options = {p: {o.key: o for o in evaluation.options(p)} for p in evaluation.families}
-    found = everything(evaluation, job or random_case.case.job)
-    return [({p: options[p][k] for p, k in key}, price) for key, price in found.items()]
+    packages = everything(evaluation, job or random_case.case.job)
+    return [({p: options[p][k] for p, k in key}, price) for key, price in packages.items()]
 
 
 def expected_counts(random_case):
@@ -59,11 +59,11 @@ def test_counts_in_all_and_per_option_previews_and_the_cheapest(batch):
         if job.budget is not None:
             inside = sum(price <= job.budget for _, price in packages)
             assert (counts.within_budget, counts.budget_exact) == (inside, True), seed
-        found = queries.previews(Question(prepared, job)).prices
+        prices = queries.previews(Question(prepared, job)).prices
         for position, family in prepared.model.options.items():
             for number, option in enumerate(family):
                 own = [price for choice, price in packages if choice[position].key == option.key]
-                assert found[position][number] == min(own, default=-1), (seed, option)
+                assert prices[position][number] == min(own, default=-1), (seed, option)
         first = list(itertools.islice(k_best.in_order(Question(prepared, job)), 8))
         assert [price for price, _ in first] == sorted(price for _, price in packages)[:8], seed
 
@@ -222,9 +222,9 @@ def cheapest_by_level(random_case, job, figures):
     return levels
 
 
-def beaten(one, other, better):
+def beaten(point, other, better):
     """Whether a level and price are equalled or beaten by another, which is not the same."""
-    (values, price), (others, other_price) = one, other
+    (values, price), (others, other_price) = point, other
     good = {
         "high": lambda a, b: b >= a,
         "low": lambda a, b: b <= a,
@@ -257,7 +257,9 @@ def test_curves_and_fronts(batch, sums):
     for seed in range(batch * BATCH, (batch + 1) * BATCH):
         random_case = make(seed, families=4, sums=sums)
         evaluation, job = random_case.evaluation, random_case.case.job
-        names = [name for name, one in evaluation.trade.figures.items() if not evaluation.late(one)]
+        names = [
+            name for name, figure in evaluation.trade.figures.items() if not evaluation.late(figure)
+        ]
         directions = ("high", "low", None)
         asked = [(name, directions[(seed + k) % 3]) for k, name in enumerate(names[:2])]
         prepared = preparing.prepare(

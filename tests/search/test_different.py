@@ -32,9 +32,9 @@ def test_each_is_the_cheapest_that_differs_from_those_before(start, sums):
             if job.budget is None or price <= job.budget
         ]
         for least in (1, 2):
-            found = list(itertools.islice(diverse.kinds(Question(prepared, job), big, least), 4))
+            kinds = list(itertools.islice(diverse.kinds(Question(prepared, job), big, least), 4))
             before: list = []
-            for kind in found:
+            for kind in kinds:
                 left = [
                     price
                     for choice, price in packages
@@ -51,7 +51,7 @@ def test_each_is_the_cheapest_that_differs_from_those_before(start, sums):
                 assert kind.price == min(left), (seed, least)
                 before.append(kind.choice)
                 several += len(before) > 1
-            if len(found) < 4:  # there are no more
+            if len(kinds) < 4:  # there are no more
                 assert not [
                     1
                     for choice, _ in packages
@@ -69,10 +69,10 @@ def test_a_difference_is_the_same_from_both_sides_and_none_from_itself():
         evaluation, job = random_case.evaluation, random_case.case.job
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         big = diverse.big_choices(Question(prepared, job))
-        for one, other in itertools.pairwise([choice for choice, _ in listed(random_case)][:20]):
-            assert not diverse.differing(evaluation, big, one, one)
-            assert diverse.differing(evaluation, big, one, other) == diverse.differing(
-                evaluation, big, other, one
+        for first, other in itertools.pairwise([choice for choice, _ in listed(random_case)][:20]):
+            assert not diverse.differing(evaluation, big, first, first)
+            assert diverse.differing(evaluation, big, first, other) == diverse.differing(
+                evaluation, big, other, first
             )
 
 
@@ -84,13 +84,15 @@ def test_the_answer_falls_back_to_one_big_choice_where_two_cannot_differ():
             prepared = answers.ready(random_case.case, random_case.trade, keep=False)
         except InputError:
             continue  # with these values a goal cannot be worked out
-        found = answers.different(prepared, 3)
-        leasts.add(found.least)
+        different = answers.different(prepared, 3)
+        leasts.add(different.least)
         cheapest = answers.find(prepared).packages
-        assert [p.price for p in found.packages[:1]] == [p.price for p in cheapest]
-        for one, other in itertools.combinations(found.packages, 2):
-            told = diverse.differing(prepared.evaluation, found.big, one.choice, other.choice)
-            assert len(told) >= found.least
+        assert [p.price for p in different.packages[:1]] == [p.price for p in cheapest]
+        for first, other in itertools.combinations(different.packages, 2):
+            differing = diverse.differing(
+                prepared.evaluation, different.big, first.choice, other.choice
+            )
+            assert len(differing) >= different.least
     assert leasts == {1, 2}
 
 

@@ -85,10 +85,10 @@ def test_every_option_costs_what_enumeration_says(batch, way):
     bind = several = 0
     for seed in range(batch * BATCH, (batch + 1) * BATCH):
         case = tight_case(seed, families=4 if way == "all ways" else 5)
-        found = case and priced(case, limits=limits)
-        if not found:
+        pair = case and priced(case, limits=limits)
+        if not pair:
             continue
-        pricing, prices = found
+        pricing, prices = pair
         bind += len(pricing.used) > 0
         several += len(pricing.used) > 1
         for at in range(len(prices.least)):
@@ -106,10 +106,10 @@ def test_packages_behind_prices_are_packages_that_cost_so_much():
     held = 0
     for seed in range(400):
         case = tight_case(seed, families=4)
-        found = case and priced(case)
-        if not found:
+        pair = case and priced(case)
+        if not pair:
             continue
-        pricing, prices = found
+        pricing, prices = pair
         options = pricing.problem.prepared.model.options
         for at in np.flatnonzero(~prices.impossible).tolist():
             position = prices.position[at]
@@ -167,11 +167,11 @@ def test_no_label_that_is_kept_is_dominated_and_every_other_is(sums):
         kept = undominated(rows, cost, amounts).tolist()
         assert [(rows[n], cost[n]) for n in kept] == sorted((rows[n], cost[n]) for n in kept)
 
-        def beats(one, other, rows=rows, cost=cost, amounts=amounts):
+        def beats(first, other, rows=rows, cost=cost, amounts=amounts):
             return (
-                rows[one] == rows[other]
-                and cost[one] <= cost[other]
-                and bool((amounts[:, one] <= amounts[:, other]).all())
+                rows[first] == rows[other]
+                and cost[first] <= cost[other]
+                and bool((amounts[:, first] <= amounts[:, other]).all())
             )
 
         for n in range(many):
@@ -192,7 +192,7 @@ def test_fronts_of_sums_and_figures_are_those_of_enumeration(batch, way):
         if case is None:
             continue
         evaluation = case.evaluation
-        names = [n for n, one in evaluation.trade.figures.items() if not evaluation.late(one)]
+        names = [n for n, figure in evaluation.trade.figures.items() if not evaluation.late(figure)]
         asked = [
             (SUMS[seed % 2], ("high", "low")[seed // 2 % 2]),
             (
@@ -224,7 +224,7 @@ def test_what_is_settled_can_be_had_and_nothing_better_can(batch):
         if case is None or not case.packages:
             continue
         evaluation = case.evaluation
-        names = [n for n, one in evaluation.trade.figures.items() if not evaluation.late(one)]
+        names = [n for n, figure in evaluation.trade.figures.items() if not evaluation.late(figure)]
         name = [*names, *SUMS][seed % (len(names) + 2)]
         best = ("high", "low")[seed // 2 % 2]
         prices = sorted(case.packages.values())
@@ -259,7 +259,9 @@ def test_with_too_little_money_and_a_limit_on_a_sum_the_level_settled_on_is_one_
         if case is None or not case.packages:
             continue
         evaluation = case.evaluation
-        name = next(n for n, one in evaluation.trade.figures.items() if not evaluation.late(one))
+        name = next(
+            n for n, figure in evaluation.trade.figures.items() if not evaluation.late(figure)
+        )
         free = queries.without_goal(case.job, name)
         job = replace(free, goals=(*free.goals, Goal(name, as_possible="low")), budget=-1)
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
@@ -279,16 +281,20 @@ def test_every_level_of_a_figure_costs_what_enumeration_says():
         if case is None:
             continue
         evaluation = case.evaluation
-        name = next(n for n, one in evaluation.trade.figures.items() if not evaluation.late(one))
+        name = next(
+            n for n, figure in evaluation.trade.figures.items() if not evaluation.late(figure)
+        )
         prepared = preparing.prepare(
             evaluation, dict.fromkeys([*queries.goal_figures(case.job), name])
         )
         free = queries.without_goal(case.job, name)
         expected = cheapest_by_level(case.random_case, free, [name])
-        found = levels.levels_of(Question(prepared, case.job), name, ENOUGH)
-        exact = {(level.value,): level.price for level in found if level.exact}
+        levels_found = levels.levels_of(Question(prepared, case.job), name, ENOUGH)
+        exact = {(level.value,): level.price for level in levels_found if level.exact}
         assert exact.items() <= expected.items(), seed
-        assert all(not isinstance(one.value, int | float) for one in found if not one.exact)
-        assert len(exact) + sum(not level.exact for level in found) >= len(expected)
+        assert all(
+            not isinstance(level.value, int | float) for level in levels_found if not level.exact
+        )
+        assert len(exact) + sum(not level.exact for level in levels_found) >= len(expected)
         known += len(exact)
     assert known > 60

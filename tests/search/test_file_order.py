@@ -135,7 +135,7 @@ def answered(folder, lists, chance, *, cheapest=3, mix_plugins=True):
     assert not trade.failures
     case = job_files.read_case(job, trade, [folder / "catalogs"])
     prepared = answers.ready(case, trade, keep=False)
-    found = answers.find(prepared, cheapest=cheapest)
+    answer = answers.find(prepared, cheapest=cheapest)
     prices = {
         (position, state.option.key): (state.price, state.state, state.exact)
         for position, states in answers.options(prepared).items()
@@ -143,7 +143,7 @@ def answered(folder, lists, chance, *, cheapest=3, mix_plugins=True):
     }
     packages = [
         (package.price, {position: option.key for position, option in package.choice.items()})
-        for package in found.packages
+        for package in answer.packages
     ]
     return prices, packages, answers.count(prepared, []).total
 

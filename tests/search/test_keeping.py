@@ -43,8 +43,8 @@ def prices(seed, *, keep, limits=KEPT):
     job = random_case.case.job
     figures = queries.goal_figures(job)
     prepared = preparing.prepare(random_case.evaluation, figures, keep=keep, limits=limits)
-    found = queries.previews(Question(prepared, job))
-    return {position: array.tolist() for position, array in found.prices.items()}
+    previews = queries.previews(Question(prepared, job))
+    return {position: array.tolist() for position, array in previews.prices.items()}
 
 
 def test_a_kept_circuit_answers_the_same(kept, monkeypatch):
@@ -66,8 +66,8 @@ def ready(seed, goals, *, keep=True, limits=KEPT):
     """Prepare a case, and price every option without goals."""
     prepared = preparing.prepare(make(seed).evaluation, goals, keep=keep, limits=limits)
     job = make(seed).case.job
-    found = queries.previews(Question(prepared, replace(job, goals=())))
-    return prepared, {position: array.tolist() for position, array in found.prices.items()}
+    previews = queries.previews(Question(prepared, replace(job, goals=())))
+    return prepared, {position: array.tolist() for position, array in previews.prices.items()}
 
 
 @pytest.mark.parametrize("seed", range(12))

@@ -49,31 +49,31 @@ def named(choice):
 
 
 def test_variables_are_taken_apart_in_most_cases(limits):
-    found = [prepared.loose for _, _, _, prepared, _ in cases_of(SEEDS, limits)]
-    assert sum(loose is not None for loose in found) > 20
+    loose_parts = [prepared.loose for _, _, _, prepared, _ in cases_of(SEEDS, limits)]
+    assert sum(loose is not None for loose in loose_parts) > 20
 
 
 @pytest.mark.parametrize("kinds", [{}, {"sums": True}])
 def test_packages_come_in_order_of_price_and_proven(kinds, limits):
     for seed, _, job, prepared, expected in cases_of(SEEDS, limits, **kinds):
-        found = list(
+        packages = list(
             itertools.islice(option_prices.in_order(Question(prepared, job)), len(expected) + 1)
         )
-        assert all(proven for _, _, proven in found), seed
-        assert [price for price, _, _ in found] == sorted(expected.values()), seed
-        assert {named(choice): price for price, choice, _ in found} == expected, seed
+        assert all(proven for _, _, proven in packages), seed
+        assert [price for price, _, _ in packages] == sorted(expected.values()), seed
+        assert {named(choice): price for price, choice, _ in packages} == expected, seed
 
 
 def test_prices_are_never_too_high_and_exact_where_they_say_so(limits):
     loose = 0
     for seed, _, job, prepared, expected in cases_of(SEEDS, limits):
-        found = option_prices.previews(Question(prepared, job))
+        previews = option_prices.previews(Question(prepared, job))
         for position, options in prepared.model.options.items():
             for number, option in enumerate(options):
                 prices = [c for key, c in expected.items() if (position, option.key) in key]
                 exact = min(prices, default=-1)
-                price = int(found.prices[position][number])
-                if found.exact[position][number]:
+                price = int(previews.prices[position][number])
+                if previews.exact[position][number]:
                     assert price == exact, (seed, option)
                 else:
                     loose += 1
@@ -84,23 +84,25 @@ def test_prices_are_never_too_high_and_exact_where_they_say_so(limits):
 
 def test_what_is_freed_is_never_too_dear(limits):
     for seed, evaluation, job, prepared, _ in cases_of(range(30), limits):
-        found = option_prices.previews(Question(prepared, job))
+        previews = option_prices.previews(Question(prepared, job))
         for position, options in prepared.model.options.items():
             fixed = {at: key for at, key in job.fixed.items() if at != position}
             kept = tuple(at for at in job.keep if at != position)
             expected = everything(evaluation, replace(job, fixed=fixed, keep=kept, excluded=()))
             for number, option in enumerate(options):
                 prices = [c for key, c in expected.items() if (position, option.key) in key]
-                price = int(found.if_freed[position][number])
+                price = int(previews.if_freed[position][number])
                 if prices and not job.excluded:
                     assert 0 <= price <= min(prices), (seed, option)
 
 
 def test_closing_makes_every_price_exact(limits):
     for seed, _, job, prepared, expected in cases_of(range(40), limits):
-        found = option_prices.previews(Question(prepared, job))
-        closed = {p: prices.copy() for p, prices in found.prices.items()}
-        for position, number, price, proven in option_prices.close(Question(prepared, job), found):
+        previews = option_prices.previews(Question(prepared, job))
+        closed = {p: prices.copy() for p, prices in previews.prices.items()}
+        for position, number, price, proven in option_prices.close(
+            Question(prepared, job), previews
+        ):
             assert proven
             closed[position][number] = price
         for position, options in prepared.model.options.items():
@@ -115,10 +117,10 @@ def test_decided_parts_make_it_exact(limits):
     for seed, _, job, prepared, expected in cases_of(SEEDS, limits):
         if prepared.loose is None or not expected:
             continue
-        key, price = min(expected.items(), key=lambda one: one[1])
-        found = option_prices.previews(Question(prepared, replace(job, fixed=dict(key))))
-        assert found.cheapest == price, seed
-        assert all(exact.all() for exact in found.exact.values()), seed
+        key, price = min(expected.items(), key=lambda entry: entry[1])
+        previews = option_prices.previews(Question(prepared, replace(job, fixed=dict(key))))
+        assert previews.cheapest == price, seed
+        assert all(exact.all() for exact in previews.exact.values()), seed
         settled += 1
     assert settled > 10
 
@@ -208,7 +210,9 @@ def levels_of_cases(seeds, limits):
     for seed in seeds:
         random_case = make(seed, families=4)
         evaluation, job = random_case.evaluation, random_case.case.job
-        figure = next(n for n, one in evaluation.trade.figures.items() if not evaluation.late(one))
+        figure = next(
+            n for n, item in evaluation.trade.figures.items() if not evaluation.late(item)
+        )
         job = queries.without_goal(job, figure)
         prepared = preparing.prepare(
             evaluation, [*queries.goal_figures(job), figure], limits=limits
@@ -244,7 +248,7 @@ def test_a_level_that_is_not_decided_stays(monkeypatch):
 
         with monkeypatch.context() as patch:
             patch.setattr(k_best, "numbers_in_order", given_up)
-            found = {p.values: p for p in fronts.levels(Question(prepared, job), [figure])}
-        assert set(found) >= set(expected), seed
-        undecided += sum(not point.exact for point in found.values())
+            points = {p.values: p for p in fronts.levels(Question(prepared, job), [figure])}
+        assert set(points) >= set(expected), seed
+        undecided += sum(not point.exact for point in points.values())
     assert undecided > 20

@@ -33,23 +33,23 @@ def cheapest_and_count(case: RandomCase) -> tuple[float, int]:
     total = model_counting.count(
         question.about(replace(question.job, budget=None)), listed=10**6
     ).total
-    found = option_prices.cheapest(question)
-    assert found.proven
-    return (float("inf") if found.price is None else found.price), total
+    cheapest = option_prices.cheapest(question)
+    assert cheapest.proven
+    return (float("inf") if cheapest.price is None else cheapest.price), total
 
 
 def prices(case: RandomCase):
     """Cheapest package with each option, by position and key; -1 where there is none."""
     question = question_of(case)
     previews = option_prices.previews(question)
-    found = {position: array.copy() for position, array in previews.prices.items()}
+    arrays = {position: array.copy() for position, array in previews.prices.items()}
     for position, number, price, proven in option_prices.close(question, previews):
         assert proven
-        found[position][number] = price
+        arrays[position][number] = price
     return {
         (position, option.key): int(price)
         for position, options in question.model.options.items()
-        for option, price in zip(options, found[position], strict=True)
+        for option, price in zip(options, arrays[position], strict=True)
     }
 
 
@@ -130,22 +130,22 @@ def test_the_order_of_rules_families_and_parts_changes_nothing(start, sums):
             *trade.operations.values(),
         ]
         families = list(trade.families.values())
-        parts = {key: list(found) for key, found in case.case.parts.items()}
+        parts = {key: list(listed_parts) for key, listed_parts in case.case.parts.items()}
         chance.shuffle(rules)
         chance.shuffle(families)
-        for found in parts.values():
-            chance.shuffle(found)
+        for listed_parts in parts.values():
+            chance.shuffle(listed_parts)
         shuffled = RandomCase(
             gather(families, list(trade.measures.values()), [], [], rules),
             replace(case.case, parts={key: tuple(parts[key]) for key in reversed(list(parts))}),
         )
         assert prices(shuffled) == prices(case), seed
-        one, other = (
+        counts, other = (
             model_counting.count(question_of(case)),
             model_counting.count(question_of(shuffled)),
         )
-        assert one.total == other.total, seed
-        assert by_key(case, one) == by_key(shuffled, other), seed
+        assert counts.total == other.total, seed
+        assert by_key(case, counts) == by_key(shuffled, other), seed
         name = next(iter(trade.figures))
         assert front(case, name) == front(shuffled, name), seed
 
@@ -175,8 +175,8 @@ def test_a_price_that_rises_by_so_much_raises_the_package_by_no_more():
         first, *rest = case.case.parts[family]
         dearer = replace(first, price=first.price + 70)
         changed = with_parts(case, {**case.case.parts, family: (dearer, *rest)})
-        one = case.trade.families[family]
-        most = 70 * int(one.pieces) * len(one.positions)
+        declared = case.trade.families[family]
+        most = 70 * int(declared.pieces) * len(declared.positions)
         before, after = cheapest(case), cheapest(changed)
         assert before <= after <= before + most, seed
 
@@ -195,10 +195,12 @@ def test_how_many_vehicles_there_are_changes_no_package(sums):
     # Prices are for each vehicle; only what lies on the shelf, which none of these does, runs out.
     for seed in range(SEEDS):
         case = make(seed, families=4, sums=sums)
-        found = []
+        cheapest_each = []
         for vehicles in (1, 3):
-            one = option_prices.cheapest(question_of(with_job(case, vehicles=vehicles)))
-            keys = one.choice and {position: option.key for position, option in one.choice.items()}
-            found.append((one.price, keys))
-        assert found[0] == found[1], seed
+            cheapest = option_prices.cheapest(question_of(with_job(case, vehicles=vehicles)))
+            keys = cheapest.choice and {
+                position: option.key for position, option in cheapest.choice.items()
+            }
+            cheapest_each.append((cheapest.price, keys))
+        assert cheapest_each[0] == cheapest_each[1], seed
         assert prices(with_job(case, vehicles=3)) == prices(case), seed

@@ -24,8 +24,8 @@ def reasons_of(case, job, *, alone=True):
         position: [n for n, option in enumerate(options) if (position, option.key) not in used]
         for position, options in prepared.model.options.items()
     }
-    found = list(option_reasons(Question(prepared, job), missing, alone=alone))
-    return prepared, missing, {(p, n): reason for p, n, reason in found}, len(found)
+    reasons = list(option_reasons(Question(prepared, job), missing, alone=alone))
+    return prepared, missing, {(p, n): reason for p, n, reason in reasons}, len(reasons)
 
 
 @pytest.mark.parametrize("batch", range(4))
@@ -36,12 +36,12 @@ def test_every_option_that_does_not_fit_has_one_reason_and_it_is_true(batch):
         if case is None:
             continue
         evaluation, job = case.evaluation, case.job
-        prepared, missing, found, many = reasons_of(case, job)
-        assert set(found) == {(p, n) for p, numbers in missing.items() for n in numbers}
-        assert many == len(found)
+        prepared, missing, reasons, many = reasons_of(case, job)
+        assert set(reasons) == {(p, n) for p, numbers in missing.items() for n in numbers}
+        assert many == len(reasons)
         every = checked_rules(evaluation.trade)
         free = queries.without_wishes(job)
-        for (position, number), reason in found.items():
+        for (position, number), reason in reasons.items():
             option = prepared.model.options[position][number]
             kinds[reason.kind] += 1
             if reason.kind == "fixed":
@@ -90,7 +90,7 @@ def test_without_trying_each_by_itself_more_are_said_to_be_several_rules_togethe
         if case is None:
             continue
         for alone in (False, True):
-            _, _, found, _ = reasons_of(case, case.job, alone=alone)
-            together = sum(reason.kind == "together" for reason in found.values())
+            _, _, reasons, _ = reasons_of(case, case.job, alone=alone)
+            together = sum(reason.kind == "together" for reason in reasons.values())
             quick, slow = (quick, slow + together) if alone else (quick + together, slow)
     assert slow < quick

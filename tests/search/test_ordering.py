@@ -56,14 +56,14 @@ def test_every_order_gives_the_same_answers(seed):
     case = ring(seed=seed)
     chance = np.random.default_rng(seed)
     prices = {number: chance.integers(1, 99, VALUES) for number in range(7)}
-    found = set()
+    answers = set()
     for trial in range(6):
         order = random.Random(trial).sample(range(7), trial)  # short ones, too
         draft = begin(case.tables, case.sizes, 10**8, range(7))
         assert eliminate(draft, order)
         assert len(draft.live) == 1
-        found.add((of(case, draft, CHEAPEST_64, prices), of(case, draft, Count(), {})))
-    assert len(found) == 1
+        answers.add((of(case, draft, CHEAPEST_64, prices), of(case, draft, Count(), {})))
+    assert len(answers) == 1
 
 
 @pytest.mark.parametrize("seed", range(6))
@@ -82,17 +82,17 @@ def test_what_is_rehearsed_is_what_joining_gives(seed):
 
 
 def test_trying_gives_fewer_rows_and_remembers():
-    one = rehearsal_of(ring(10), range(10))
+    rehearsal = rehearsal_of(ring(10), range(10))
     orders = [random.Random(seed).sample(range(10), 10) for seed in range(20)]
-    poor = max(orders, key=lambda order: total(one.run(order, 10**8)))
-    before = total(one.run(poor, 10**8))
-    work = one.work
-    assert total(one.run(poor, 10**8)) == before
-    assert one.work == work  # known already
-    assert one.run(poor, before - 1) is None
-    better = improved([one], poor, range(10), random.Random(0), 1)
+    poor = max(orders, key=lambda order: total(rehearsal.run(order, 10**8)))
+    before = total(rehearsal.run(poor, 10**8))
+    work = rehearsal.work
+    assert total(rehearsal.run(poor, 10**8)) == before
+    assert rehearsal.work == work  # known already
+    assert rehearsal.run(poor, before - 1) is None
+    better = improved([rehearsal], poor, range(10), random.Random(0), 1)
     assert sorted(better) == list(range(10))
-    assert total(one.run(better, before)) < 0.9 * before
+    assert total(rehearsal.run(better, before)) < 0.9 * before
 
 
 def test_a_start_that_takes_too_many_rows_is_refused():
@@ -101,11 +101,11 @@ def test_a_start_that_takes_too_many_rows_is_refused():
 
 
 def test_memory_is_given_back():
-    one = rehearsal_of(ring(), range(7), Limits(remembered_values=0))
-    first = total(one.run(range(7), 10**8))
-    assert total(one.run(range(7), 10**8)) == first
-    better = improved([one], list(range(7)), range(7), random.Random(0), 1)
-    assert total(one.run(better, 10**8)) <= first
+    rehearsal = rehearsal_of(ring(), range(7), Limits(remembered_values=0))
+    first = total(rehearsal.run(range(7), 10**8))
+    assert total(rehearsal.run(range(7), 10**8)) == first
+    better = improved([rehearsal], list(range(7)), range(7), random.Random(0), 1)
+    assert total(rehearsal.run(better, 10**8)) <= first
 
 
 def test_an_order_for_several_cases_knows_what_is_open_in_any_of_them():

@@ -60,13 +60,13 @@ def named(choice):
 def test_packages_come_in_order_and_each_once(asked):
     held = nothing = 0
     for seed, job, prepared, expected in cases_of(range(40)):
-        found = list(itertools.islice(k_best.in_order(Question(prepared, job)), 6))
-        assert [price for price, _ in found] == sorted(expected.values())[:6], seed
-        keys = [named(choice) for _, choice in found]
+        packages = list(itertools.islice(k_best.in_order(Question(prepared, job)), 6))
+        assert [price for price, _ in packages] == sorted(expected.values())[:6], seed
+        keys = [named(choice) for _, choice in packages]
         assert len(set(keys)) == len(keys)
-        assert all(expected[key] == price for key, (price, _) in zip(keys, found, strict=True))
-        held += len(found)
-        nothing += not found
+        assert all(expected[key] == price for key, (price, _) in zip(keys, packages, strict=True))
+        held += len(packages)
+        nothing += not packages
     assert held > 60
     assert nothing > 0
     assert len(asked) >= 30
@@ -75,10 +75,10 @@ def test_packages_come_in_order_and_each_once(asked):
 def test_sums_and_shared_work_count(asked):
     held = 0
     for seed, job, prepared, expected in cases_of(range(60), families=4, sums=True):
-        found = option_prices.cheapest(Question(prepared, job))
-        assert found.proven, seed
-        assert found.price == min(expected.values(), default=None), seed
-        held += found.price is not None
+        cheapest = option_prices.cheapest(Question(prepared, job))
+        assert cheapest.proven, seed
+        assert cheapest.price == min(expected.values(), default=None), seed
+        held += cheapest.price is not None
     assert held > 5
     assert asked
 
@@ -91,10 +91,10 @@ def test_without_it_or_without_patience_cases_go_on(asked, monkeypatch):
         assert len(patient) == min(3, len(expected))
     monkeypatch.setattr(cp_sat, "there", lambda: False)
     for seed, job, prepared, expected in cases_of(range(12)):
-        found = [
+        prices = [
             price for price, _ in itertools.islice(k_best.in_order(Question(prepared, job)), 3)
         ]
-        assert found == sorted(expected.values())[:3], seed
+        assert prices == sorted(expected.values())[:3], seed
     assert not asked
 
 
@@ -104,17 +104,17 @@ def test_cases_that_find_something_go_on(asked):
         range(40), replace(NARROW, cases_before_solver=3)
     ):
         before = len(asked)
-        found = [
+        prices = [
             price for price, _ in itertools.islice(k_best.in_order(Question(prepared, job)), 6)
         ]
-        assert found == sorted(expected.values())[:6], seed
+        assert prices == sorted(expected.values())[:6], seed
         held += len(asked) == before
     assert held > 10
 
 
 def test_it_is_told_what_is_proven_already(asked):
     """Told more than is true, it finds nothing: so what it is told is used."""
-    told = 0
+    floors = 0
     for seed, job, prepared, expected in cases_of(range(40)):
         asked.clear()
         first = next(k_best.in_order(Question(prepared, job)), None)
@@ -123,12 +123,12 @@ def test_it_is_told_what_is_proven_already(asked):
         problem = asked[0][0]
         least = min(expected.values()) - prepared.model.fixed_cost
         assert problem.floor <= least, seed
-        told += problem.floor > 0
+        floors += problem.floor > 0
         assert cp_sat.cheapest(replace(problem, floor=least)) is not None
         dearest = max(expected.values()) - prepared.model.fixed_cost
         if least > 0:
             assert cp_sat.cheapest(replace(problem, floor=dearest + 10**7)) is None
-    assert told > 5
+    assert floors > 5
 
 
 def test_that_there_is_nothing_counts_only_without_presolving(asked, monkeypatch):
@@ -203,14 +203,14 @@ def test_a_stop_gives_the_best_found(monkeypatch):
     monkeypatch.setattr(cp_sat, "cheapest", interrupted)
     stopped = 0
     for seed, _, prepared, expected in cases_of(range(40)):
-        found = answers.find(prepared, partial=True)
+        answer = answers.find(prepared, partial=True)
         if not expected:
-            assert not found.packages
+            assert not answer.packages
             continue
-        assert found.outcome == "best found", seed
-        if not found.packages:  # what was found is over the budget
+        assert answer.outcome == "best found", seed
+        if not answer.packages:  # what was found is over the budget
             continue
-        (package,) = found.packages
+        (package,) = answer.packages
         assert expected[named(package.choice)] == package.price
         with pytest.raises(Cancelled):
             answers.find(prepared)
@@ -223,17 +223,17 @@ def test_a_stop_while_it_works_reaches_whoever_asked(monkeypatch):
     _, job, prepared, expected = next(case for case in cases_of(range(40)) if case[3])
     cp_model = pytest.importorskip("ortools.sat.python.cp_model")
     progress = Progress()
-    solve, told, ended = cp_model.CpSolver.solve, threading.Event(), []
+    solve, stopped, ended = cp_model.CpSolver.solve, threading.Event(), []
 
     def slow(solver, model):
         progress.cancel()
-        told.wait(30)
+        stopped.wait(30)
         result = solve(solver, model)
         ended.append(1)
         return result
 
     monkeypatch.setattr(cp_model.CpSolver, "solve", slow)
-    monkeypatch.setattr(cp_model.CpSolver, "stop_search", lambda _: told.set())
+    monkeypatch.setattr(cp_model.CpSolver, "stop_search", lambda _: stopped.set())
     with followed(progress), pytest.raises(branch_and_bound.Halted) as stop:
         next(k_best.in_order(Question(prepared, job)))
     ((weight, numbers),) = stop.value.packages

@@ -31,19 +31,19 @@ def test_prices_are_the_same_as_without(monkeypatch):
         patch.setattr(Circuit, "make_ready", lambda _: None)
         plain = [prepared_of(seed) for seed in SEEDS]
     fewer = 0
-    for (job, one), (_, other) in zip(quick, plain, strict=True):
-        found, expected = (
-            queries.previews(Question(one, job)),
+    for (job, prepared), (_, other) in zip(quick, plain, strict=True):
+        previews, expected = (
+            queries.previews(Question(prepared, job)),
             queries.previews(Question(other, job)),
         )
-        assert found.cheapest == expected.cheapest
+        assert previews.cheapest == expected.cheapest
         for prices, others in (
-            (found.prices, expected.prices),
-            (found.if_freed, expected.if_freed),
+            (previews.prices, expected.prices),
+            (previews.if_freed, expected.if_freed),
         ):
             for position in others:
                 assert prices[position].tolist() == others[position].tolist()
-        fewer += indices(one.circuit) < indices(other.circuit)
+        fewer += indices(prepared.circuit) < indices(other.circuit)
     assert fewer >= 10
 
 
@@ -56,9 +56,9 @@ def test_leaves_that_may_not_be_moved_stay(monkeypatch):
         before = [list(rows) for rows in circuit.leaf_rows]
         assert indices(in_joined_order(circuit, ())) == indices(circuit)
         of_positions = set(prepared.model.position_tables.values())
-        found = in_joined_order(circuit, of_positions)
+        reordered = in_joined_order(circuit, of_positions)
         assert [list(rows) for rows in circuit.leaf_rows] == before
-        for number, rows in enumerate(found.leaf_rows):
+        for number, rows in enumerate(reordered.leaf_rows):
             same = [row.tolist() for row in rows] == [row.tolist() for row in before[number]]
             assert same or number in of_positions
             moved += not same
@@ -66,7 +66,7 @@ def test_leaves_that_may_not_be_moved_stay(monkeypatch):
 
 
 def test_short_segments_are_added_as_long_ones_are():
-    told = 0
+    compared = 0
     for seed in SEEDS:
         job, prepared = prepared_of(seed)
         weighed = queries.weigh(Question(prepared, job), semiring=CHEAPEST_64)
@@ -85,5 +85,5 @@ def test_short_segments_are_added_as_long_ones_are():
             for node, outer in zip(prepared.circuit.nodes, kept, strict=True):
                 node.outer = outer
             assert quick == plain
-            told += any(outer is not None for outer in kept)
-    assert told > 20
+            compared += any(outer is not None for outer in kept)
+    assert compared > 20

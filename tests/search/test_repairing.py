@@ -20,7 +20,7 @@ def smallest_sets(members, holds):
     result: list = []
     for size in range(len(members) + 1):
         for dropped in itertools.combinations(members, size):
-            if not any(one <= set(dropped) for one in result) and holds(
+            if not any(correction <= set(dropped) for correction in result) and holds(
                 [member for member in members if member not in dropped]
             ):
                 result.append(frozenset(dropped))
@@ -36,7 +36,7 @@ def test_ways_out_are_all_the_smallest_sets(seed):
     bad = [set(chance.sample(members, chance.randint(1, 3))) for _ in range(chance.randint(0, 5))]
 
     def holds(these):
-        return not any(one <= set(these) for one in bad)
+        return not any(conflict <= set(these) for conflict in bad)
 
     assert set(correction_sets.ways_out(members, holds)) == set(smallest_sets(members, holds))
 
@@ -50,8 +50,8 @@ def test_every_wish_in_the_way_is_given_up_in_one_and_kept_in_another(start):
     for seed, evaluation, job in unmet(range(start, start + 40)):
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         known = conflicts.repairs(Question(prepared, job))
-        found = correction_sets.representative(Question(prepared, job), known=known)
-        assert found[: len(known)] == known
+        repairs = correction_sets.representative(Question(prepared, job), known=known)
+        assert repairs[: len(known)] == known
         wishes = wishes_of(job)
 
         def price(dropped, evaluation=evaluation, job=job, wishes=wishes):
@@ -67,14 +67,17 @@ def test_every_wish_in_the_way_is_given_up_in_one_and_kept_in_another(start):
             wishes,
             lambda these: price([w for w in wishes if w not in these]) is not None,  # noqa: B023
         )
-        shown = [frozenset(wish for wish, _ in repair.given_up) for repair in found]
+        shown = [frozenset(wish for wish, _ in repair.given_up) for repair in repairs]
         assert set(shown) <= set(smallest), seed
-        for repair, dropped in zip(found, shown, strict=True):
+        for repair, dropped in zip(repairs, shown, strict=True):
             assert repair.price == price(dropped), seed
         for wish in wishes:
             for given_up in (True, False):
-                if any((wish in one) is given_up for one in smallest):
-                    assert any((wish in one) is given_up for one in shown), (seed, wish.name)
+                if any((wish in correction) is given_up for correction in smallest):
+                    assert any((wish in correction) is given_up for correction in shown), (
+                        seed,
+                        wish.name,
+                    )
 
 
 def test_more_is_shown_than_the_fewest_wishes():

@@ -47,7 +47,7 @@ def test_what_arrives_answers_as_what_was_made(kinds, limits):
 
 
 def test_a_plan_of_another_case_is_refused():
-    one, other = make(3), make(4)
-    assert one.case.parts != other.case.parts
+    first, other = make(3), make(4)
+    assert first.case.parts != other.case.parts
     with pytest.raises(ValueError, match="another case"):
-        arrived(to_send(prepared_for(one)), other.evaluation)
+        arrived(to_send(prepared_for(first)), other.evaluation)

@@ -22,12 +22,12 @@ def test_packages_in_order_of_price_keep_every_sum(start):
         evaluation, job = random_case.evaluation, random_case.case.job
         expected = everything(evaluation, job)
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-        found = list(option_prices.in_order(Question(prepared, job)))
-        assert all(proven for _, _, proven in found)
-        assert [price for price, _, _ in found] == sorted(expected.values()), seed
+        packages = list(option_prices.in_order(Question(prepared, job)))
+        assert all(proven for _, _, proven in packages)
+        assert [price for price, _, _ in packages] == sorted(expected.values()), seed
         assert {
             tuple((p, o.key) for p, o in sorted(choice.items())): price
-            for price, choice, _ in found
+            for price, choice, _ in packages
         } == expected
 
 
@@ -71,8 +71,8 @@ def test_conflicts_with_sums_are_real_and_minimal(start):
         few = with_wishes(job, wishes)
 
         def holds(job, rules):
-            found = everything(evaluation, job, rules).values()  # noqa: B023
-            return any(job.budget is None or price <= job.budget for price in found)
+            prices = everything(evaluation, job, rules).values()  # noqa: B023
+            return any(job.budget is None or price <= job.budget for price in prices)
 
         assert not holds(few, rules), seed
         for dropped in rules:
@@ -86,18 +86,20 @@ def test_previews_are_bounds_until_closed_and_exact_after(start):
         evaluation, job = random_case.evaluation, random_case.case.job
         expected = everything(evaluation, job)
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-        found = option_prices.previews(Question(prepared, job))
-        closed = {p: array.copy() for p, array in found.prices.items()}
-        for position, number, price, proven in option_prices.close(Question(prepared, job), found):
+        previews = option_prices.previews(Question(prepared, job))
+        closed = {p: array.copy() for p, array in previews.prices.items()}
+        for position, number, price, proven in option_prices.close(
+            Question(prepared, job), previews
+        ):
             assert proven
             closed[position][number] = price
         for position, options in prepared.model.options.items():
             for number, option in enumerate(options):
                 prices = [c for key, c in expected.items() if (position, option.key) in key]
                 exact = min(prices, default=-1)
-                bound = int(found.prices[position][number])
+                bound = int(previews.prices[position][number])
                 assert exact == -1 or 0 <= bound <= exact, (seed, option.key)
-                assert not found.exact[position][number] or bound == exact
+                assert not previews.exact[position][number] or bound == exact
                 assert closed[position][number] == exact, (seed, option.key)
 
 
@@ -123,9 +125,9 @@ def test_the_cheapest_package_with_a_part_is_exact_where_options_are_bounds():
                     ),
                     default=None,
                 )
-                found = answers.cheapest(prepared, position, option.key)
-                assert found.proven
-                assert found.price == expected, (seed, option)
+                cheapest = answers.cheapest(prepared, position, option.key)
+                assert cheapest.proven
+                assert cheapest.price == expected, (seed, option)
                 if option.key not in job.excluded:  # it may be ruled out elsewhere too
                     assert (state.if_freed, state.freed_exact) == (expected, True), (seed, option)
                 above += expected is not None and state.price is None

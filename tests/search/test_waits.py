@@ -30,8 +30,10 @@ def waiting(seed, **kind):
     chance = random.Random(f"waits {seed}")
     parts = {
         family: tuple(
-            replace(one, lead_time=chance.choice(WAITS), stock=chance.choice((None, None, 0, 2, 8)))
-            for one in those
+            replace(
+                option, lead_time=chance.choice(WAITS), stock=chance.choice((None, None, 0, 2, 8))
+            )
+            for option in those
         )
         for family, those in random_case.case.parts.items()
     }
@@ -62,7 +64,7 @@ def test_what_is_left_is_what_is_there_in_time(batch):
     for seed in range(batch * 20, batch * 20 + 20):
         evaluation, job = waiting(seed)
         every = everything(evaluation, replace(job, parts_within=None))
-        expected = {one: price for one, price in every.items() if in_time(evaluation, job, one)}
+        expected = {key: price for key, price in every.items() if in_time(evaluation, job, key)}
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         assert queries.cheapest_price(Question(prepared, job)) == min(
             expected.values(), default=None
@@ -74,11 +76,11 @@ def test_what_is_left_is_what_is_there_in_time(batch):
         for _, choice in listed[:2]:
             verification.confirm(evaluation, job, choice)
         assert model_counting.count(Question(prepared, job)).total == len(expected)
-        found = queries.previews(Question(prepared, job))
+        previews = queries.previews(Question(prepared, job))
         for position, options in prepared.model.options.items():
             for number, option in enumerate(options):
                 prices = [c for key, c in expected.items() if (position, option.key) in key]
-                assert found.prices[position][number] == min(prices, default=-1), (seed, option)
+                assert previews.prices[position][number] == min(prices, default=-1), (seed, option)
 
 
 def test_the_random_jobs_rule_some_packages_out_for_the_wait_alone():
@@ -86,7 +88,7 @@ def test_the_random_jobs_rule_some_packages_out_for_the_wait_alone():
     for seed in range(120):
         evaluation, job = waiting(seed)
         every = everything(evaluation, replace(job, parts_within=None))
-        left = sum(in_time(evaluation, job, one) for one in every)
+        left = sum(in_time(evaluation, job, key) for key in every)
         fewer += 0 < left < len(every)
         none += left == 0 < len(every)
     assert fewer > 8
@@ -121,24 +123,24 @@ def test_a_wait_in_the_way_is_in_the_conflict_and_accepting_more_helps(start):
 def test_the_shortest_wait_is_the_shortest(seed):
     evaluation, job = waiting(seed, families=4)
     prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-    found = conflicts.least_wait(Question(prepared, job))
+    least_wait = conflicts.least_wait(Question(prepared, job))
     able = [
         n for n in sorted({0, 3, 10, 21, 60}) if holds(evaluation, replace(job, parts_within=n))
     ]
-    assert found == (able[0] if able else None)
+    assert least_wait == (able[0] if able else None)
 
 
 @pytest.mark.parametrize("seed", range(0, 24))
 def test_limited_sums_are_kept_as_well(seed):
     evaluation, job = waiting(seed, families=4, sums=True)
     every = everything(evaluation, replace(job, parts_within=None))
-    expected = [price for one, price in every.items() if in_time(evaluation, job, one)]
+    expected = [price for key, price in every.items() if in_time(evaluation, job, key)]
     prepared = preparing.prepare(evaluation, queries.goal_figures(job))
     assert option_prices.cheapest(Question(prepared, job)).price == min(expected, default=None)
 
 
 def test_a_wait_that_nobody_knows_rules_nothing_out_but_is_said():
-    told = 0
+    compared = 0
     for seed in range(40):
         evaluation, job = waiting(seed)
         for choice in itertools.islice(
@@ -148,13 +150,17 @@ def test_a_wait_that_nobody_knows_rules_nothing_out_but_is_said():
             3,
         ):
             unknown = longest_wait(choice, job.vehicles)[1]
-            said = [one for one in not_checked(evaluation, choice) if "all parts in" in one.rule]
-            assert bool(said) == bool(unknown)
+            missing_rules = [
+                missing
+                for missing in not_checked(evaluation, choice)
+                if "all parts in" in missing.rule
+            ]
+            assert bool(missing_rules) == bool(unknown)
             for position in unknown:
                 assert not too_late(job, choice[position])
-                assert position in said[0].why
-                told += 1
-    assert told > 5
+                assert position in missing_rules[0].why
+                compared += 1
+    assert compared > 5
 
 
 def test_the_shelf_is_not_counted_twice():
@@ -177,7 +183,7 @@ def test_the_shelf_is_not_counted_twice():
 
 def test_the_wait_is_a_wish_like_any_other():
     _, job = waiting(1)
-    (wish,) = (one for one in wishes_of(job) if one.kind == "parts within")
+    (wish,) = (wish_of_job for wish_of_job in wishes_of(job) if wish_of_job.kind == "parts within")
     assert wish.name == "parts within"
     assert wish.bound == job.parts_within
     assert queries.without_wishes(job).parts_within is None

@@ -54,9 +54,9 @@ def text(app: AppTest) -> str:
     """Return what the workshop's widgets say."""
     every = [*app.markdown, *app.header, *app.caption, *app.title, *app.error, *app.warning]
     every += [*app.success, *app.info]
-    said = [str(one.value).replace("\\", "") for one in every]
+    sentences = [str(element.value).replace("\\", "") for element in every]
     # What the last tap could not do stands in the head of the page.
-    return "\n".join([*said, *visit(app).refused])
+    return "\n".join([*sentences, *visit(app).refused])
 
 
 def tap(here: Any, what: str, **args: Any) -> None:

@@ -189,10 +189,10 @@ def main() -> None:
                     f"{kind} {number:.0f}" for kind, number in medians[name].items()
                 ), flush=True)  # fmt: skip
     load = os.getloadavg()[0] if hasattr(os, "getloadavg") else None
-    told = {"unit": "ms", "limits": LIMITS, "medians": medians, "begun anew": reached,
+    record = {"unit": "ms", "limits": LIMITS, "medians": medians, "begun anew": reached,
             "load": load, "cores": os.cpu_count(), "rounds": asked.rounds}  # fmt: skip
     if asked.file is not None:
-        asked.file.write_text(json.dumps(told, indent=2) + "\n", encoding="utf-8")
+        asked.file.write_text(json.dumps(record, indent=2) + "\n", encoding="utf-8")
     over = [
         f"{name}: {kind} {number:.0f} ms, aimed at {LIMITS[kind]}"
         for name, each in medians.items()

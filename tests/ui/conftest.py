@@ -83,8 +83,8 @@ def data(own_data: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
 @pytest.fixture(scope="session")
 def started(chromium: str) -> Iterator[Any]:
     """The browser; Playwright runs once in a thread, so all tests of a process share it."""
-    with browser(chromium) as found:
-        yield found
+    with browser(chromium) as running:
+        yield running
 
 
 @pytest.fixture(scope="session")
@@ -107,8 +107,8 @@ def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
         cells[column] = f'"{quoted} {number}"'
         tyres[number] = divider.join(cells)
     (shop / "tyres.csv").write_text("\n".join(tyres) + "\n", encoding="utf-8")
-    with served(folder, FITWRIGHT_CATALOGS=str(shop.parent)) as found:
-        yield found
+    with served(folder, FITWRIGHT_CATALOGS=str(shop.parent)) as server:
+        yield server
 
 
 @pytest.fixture

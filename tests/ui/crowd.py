@@ -61,19 +61,19 @@ class Seen:
 
 def shown(visitor: Visitor) -> Shown:
     """Return what is on top of the page, and its address."""
-    _, said = visitor.component(COMPONENT)
-    head = said["head"]
+    _, data = visitor.component(COMPONENT)
+    head = data["head"]
     return Shown(head["title"], visitor.query, "none" if head["none"] else head["total"])
 
 
 def decisions(visitor: Visitor) -> dict[tuple[str, str], list[str]]:
     """Return what can be decided on each part, as its buttons say it."""
     _, names = visitor.component(NAMES)
-    _, said = visitor.component(COMPONENT)
-    if names["version"] != said["version"]:
+    _, data = visitor.component(COMPONENT)
+    if names["version"] != data["version"]:
         message = "the names on the page are not those of the parts"
         raise LookupError(message)
-    parts = said["parts"]
+    parts = data["parts"]
     return {
         (position, option[0]): parts["looks"][row[0]][-1]
         for (position, _, options), rows in zip(names["positions"], parts["rows"], strict=True)
@@ -83,9 +83,9 @@ def decisions(visitor: Visitor) -> dict[tuple[str, str], list[str]]:
 
 async def act(visitor: Visitor, what: str, **args: object) -> float:
     """Tell the page an act, as its component does."""
-    _, said = visitor.component(COMPONENT)
-    told = json.dumps([{"n": said["done"] + 1, "what": what, **args}])
-    return await visitor.trigger(COMPONENT, "acts", told)
+    _, data = visitor.component(COMPONENT)
+    sent = json.dumps([{"n": data["done"] + 1, "what": what, **args}])
+    return await visitor.trigger(COMPONENT, "acts", sent)
 
 
 async def visit(
@@ -160,19 +160,19 @@ def mistakes(trade: Trade, all_seen: list[Seen]) -> list[str]:
     """Say what was shown to a visitor that is not the answer to that visitor's job."""
     shelf, wrong, prices = Shelf(), [], {}
     for number, seen in enumerate(all_seen):
-        wrong += [f"visitor {number}: {one} was not done" for one in seen.ignored]
-        for one in seen.shown:
-            if one.query not in prices:
-                job = job_link.from_parameter(parse_qs(one.query)["job"][0], trade)
-                found = Session(
+        wrong += [f"visitor {number}: {act} was not done" for act in seen.ignored]
+        for page in seen.shown:
+            if page.query not in prices:
+                job = job_link.from_parameter(parse_qs(page.query)["job"][0], trade)
+                session = Session(
                     job, trade, lambda job: job_files.case_of(job, trade), shelf
                 ).cheapest()
-                price = "none" if found.price is None else money(found.price, job.currency)
-                prices[one.query] = job.title, price
-            if prices[one.query] != (f"visitor {number}", one.price):
-                wrong.append(f"visitor {number} saw {one.price}, not {prices[one.query]}")
-            if one.title != f"visitor {number}":
-                wrong.append(f"visitor {number} saw the page of {one.title}")
+                price = "none" if session.price is None else money(session.price, job.currency)
+                prices[page.query] = job.title, price
+            if prices[page.query] != (f"visitor {number}", page.price):
+                wrong.append(f"visitor {number} saw {page.price}, not {prices[page.query]}")
+            if page.title != f"visitor {number}":
+                wrong.append(f"visitor {number} saw the page of {page.title}")
     return wrong
 
 

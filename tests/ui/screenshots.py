@@ -105,5 +105,5 @@ def reduce(picture: Path, to: Path) -> None:
 
 
 if __name__ == "__main__":
-    given = [one for one in sys.argv[1:] if one != "--chosen"]
+    given = [argument for argument in sys.argv[1:] if argument != "--chosen"]
     take(Path(given[0] if given else "tests/ui/pictures"), chosen="--chosen" in sys.argv)

@@ -28,11 +28,11 @@ LEAVES = 2.0
 def resident(address: Address) -> float:
     """Return the resident memory of the server [MB]."""
     status = Path(f"/proc/{address.process}/status").read_text(encoding="utf-8")
-    found = re.search(r"VmRSS:\s+(\d+) kB", status)
-    if found is None:
+    match = re.search(r"VmRSS:\s+(\d+) kB", status)
+    if match is None:
         message = "this system does not say how much memory a process holds"
         raise RuntimeError(message)
-    return int(found[1]) / 1024
+    return int(match[1]) / 1024
 
 
 async def wave(address: Address, asked: list[str], clicks: int, seed: int) -> tuple[list, float]:

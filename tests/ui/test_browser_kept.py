@@ -52,8 +52,8 @@ def address(folder, price_list, circuits):
         "FITWRIGHT_USER": "account",
         "FITWRIGHT_CATALOGS": str(price_list.parent),
     }
-    with served(folder, **own) as found:
-        yield found
+    with served(folder, **own) as server:
+        yield server
 
 
 @pytest.fixture
@@ -126,7 +126,7 @@ def test_two_browsers_keep_one_job_and_nothing_is_overwritten(open_page, store):
     expect(ada.get_by_text("Bela has saved version 2 of this job")).to_be_visible()
     differs = ada.get_by_text("budget: theirs '9000.00 EUR', yours '8000.00 EUR'")
     expect(differs).to_be_visible()
-    assert [one.version for one in list_versions(store, 1)] == [2, 1]
+    assert [version.version for version in list_versions(store, 1)] == [2, 1]
     press(ada, "Save mine as a copy")
     expect(ada.get_by_text("Saved as version 1 of job 2.")).to_be_visible()
     assert {job.id: (job.version, job.saved_by) for job in list_jobs(store)} == {
@@ -151,9 +151,11 @@ def test_a_quotation_is_kept_a_price_moves_and_it_is_priced_anew(
         paper.value.save_as(tmp_path / kind)
         assert (tmp_path / kind).read_bytes().startswith(sign)
 
-    (found,) = list_quotations(store)
+    (quotation,) = list_quotations(store)
     file = price_list / "wheels.csv"
-    key = get_quotation(store, found.number).snapshot["package"]["parts"]["wheels"].split("/")[1]
+    key = (
+        get_quotation(store, quotation.number).snapshot["package"]["parts"]["wheels"].split("/")[1]
+    )
     lines = file.read_text(encoding="utf-8").splitlines(keepends=True)
     (row,) = (n for n, line in enumerate(lines) if line.startswith(f"{key},"))
     before = re.search(r",(\d+\.\d\d)", lines[row])
@@ -170,7 +172,7 @@ def test_a_quotation_is_kept_a_price_moves_and_it_is_priced_anew(
     expect(page.get_by_text(re.compile("Saved as quotation .*-0002, beside"))).to_be_visible()
     new, old = list_quotations(store)
     assert (new.anew_of, new.job, new.version) == (old.number, old.job, old.version)
-    assert new.price > old.price == found.price
+    assert new.price > old.price == quotation.price
 
 
 def test_axe_finds_nothing_with_a_quotation_open(open_page):

@@ -24,8 +24,8 @@ def data(tmp_path_factory, circuits):
 def address(tmp_path_factory, data):
     folder = tmp_path_factory.mktemp("server")
     own = {"FITWRIGHT_DATA": str(data), "FITWRIGHT_DATABASE": "", "FITWRIGHT_USER": "account"}
-    with served(folder, **own) as found:
-        yield found
+    with served(folder, **own) as server:
+        yield server
 
 
 def test_measure_put_right_explain_keep_and_save(open_page, data, tmp_path):
@@ -89,9 +89,9 @@ def test_measure_put_right_explain_keep_and_save(open_page, data, tmp_path):
     expect(page.get_by_text("These measurements are saved beside quotation")).to_be_visible()
     expect(page.get_by_role("region", name="Measured on the vehicle")).to_contain_text("Ada Fitter")
     with open_store(f"sqlite:///{data / 'records.sqlite'}") as store:
-        (found,) = measurements(store, 1, "as built")
-    assert found.values["front static radius"] == pytest.approx(0.39)
-    assert len(found.values) == 4
+        (measurement,) = measurements(store, 1, "as built")
+    assert measurement.values["front static radius"] == pytest.approx(0.39)
+    assert len(measurement.values) == 4
 
 
 def test_axe_finds_nothing_once_something_is_measured(open_page):

@@ -35,8 +35,8 @@ def data(tmp_path_factory, circuits):
 @pytest.fixture(scope="module")
 def address(tmp_path_factory, data):
     own = {"FITWRIGHT_DATA": str(data), "FITWRIGHT_DATABASE": "", "FITWRIGHT_USER": "account"}
-    with served(tmp_path_factory.mktemp("server"), **own) as found:
-        yield found
+    with served(tmp_path_factory.mktemp("server"), **own) as server:
+        yield server
 
 
 @pytest.fixture
@@ -51,7 +51,7 @@ def fresh(started, address):
         page = context.new_page()
         page.asked = []
         page.on("request", lambda request: page.asked.append(request.url))
-        page.on("websocket", lambda one: page.asked.append(one.url))
+        page.on("websocket", lambda socket: page.asked.append(socket.url))
         page.on("pageerror", lambda error: wrong.append(str(error)))
         page.goto(address)
         page.locator(".vehicle").first.wait_for()
@@ -144,7 +144,7 @@ def test_nothing_is_cut_off_and_buttons_are_large_enough_for_fingers(open_page, 
 @pytest.mark.parametrize("theme", ["light", "dark"])
 def test_axe_finds_nothing_and_controls_have_names_of_their_own(open_page, theme):
     page = open_page(color_scheme=theme, reduced_motion="reduce", **WIDTHS["tablet"])
-    found = {}
+    broken = {}
     for name in ("Goals", "Parts", "Build", "Compare"):
         go_to(page, name)
         if name == "Compare":
@@ -152,14 +152,14 @@ def test_axe_finds_nothing_and_controls_have_names_of_their_own(open_page, theme
             tap(page, re.compile("^Compare: "))
         for violation in Axe().run(page).response["violations"]:
             if violation["id"] not in KNOWN:
-                found[f"{name}: {violation['id']}"] = [
+                broken[f"{name}: {violation['id']}"] = [
                     node["html"][:160] for node in violation["nodes"][:3]
                 ]
         names = page.evaluate(NAMES)
-        twice = {one for one in names if names.count(one) > 1}
+        twice = {name for name in names if names.count(name) > 1}
         if twice:
-            found[f"{name}: names"] = sorted(twice)
-    assert found == {}
+            broken[f"{name}: names"] = sorted(twice)
+    assert broken == {}
 
 
 NAMES = """() => {

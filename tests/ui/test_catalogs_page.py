@@ -63,8 +63,10 @@ def test_prices_come_from_the_list_until_it_is_given_back_and_the_shop_is_untouc
     # Whatever tyres it takes are dearer, and the vehicle has five of them at most.
     assert visit.talk.cheapest().price > before
     assert visit.talk.history.can_undo == "a step to undo"
-    told = [catalog_words(catalog) for catalog in visit.talk.prepared().evaluation.case.catalogs]
-    assert "tyres.csv is a list uploaded for one visit" in "\n".join(told)
+    catalogs = [
+        catalog_words(catalog) for catalog in visit.talk.prepared().evaluation.case.catalogs
+    ]
+    assert "tyres.csv is a list uploaded for one visit" in "\n".join(catalogs)
     place = visit.shelves.own.home
     assert (place / "demo" / "tyres.csv").is_file()
     assert {path.suffix for path in place.rglob("*") if path.is_file()} <= {".csv", ".toml", ".svg"}

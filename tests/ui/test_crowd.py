@@ -27,9 +27,9 @@ def seen(address, trade):
 
 def test_visitors_of_two_jobs_at_once_see_their_own_answers(trade, seen):
     assert mistakes(trade, seen) == []
-    assert [len(one.shown) for one in seen] == [CLICKS + 1] * USERS
+    assert [len(visitor.shown) for visitor in seen] == [CLICKS + 1] * USERS
     # Two jobs, and somebody changed theirs: the prices are not all the same.
-    assert len({shown.price for one in seen for shown in one.shown}) > 2
+    assert len({shown.price for visitor in seen for shown in visitor.shown}) > 2
     assert f"{USERS} visitors" in report(USERS, seen)
 
 

@@ -36,8 +36,8 @@ def page(link, tmp_path, monkeypatch):
 
 
 def field(app, name):
-    (found,) = (one for one in app.number_input if one.label.partition(" [")[0] == name)
-    return found
+    (entry,) = (field for field in app.number_input if field.label.partition(" [")[0] == name)
+    return entry
 
 
 def click(app, key):
@@ -47,7 +47,7 @@ def click(app, key):
 
 
 def warned(app):
-    return "\n".join(one.value.replace("\\", "") for one in app.warning)
+    return "\n".join(element.value.replace("\\", "") for element in app.warning)
 
 
 def with_measurements(page):
@@ -92,12 +92,12 @@ def test_deleting_a_job_says_what_goes_with_it_and_leaves_nothing_to_go_on_from(
     click(page, "delete yes")
     with open_store() as store:
         assert list_jobs(store) == list_quotations(store) == measurements(store, job.id) == []
-    assert "Quotation 2" not in "\n".join(one.value for one in page.header)
+    assert "Quotation 2" not in "\n".join(element.value for element in page.header)
     # The job on the page is as it was, and is kept as a new one.
     page.text_input(key="kept by").set_value("Ada Fitter").run()
     click(page, "keep job")
     with open_store() as store:
-        assert [one.version for one in list_jobs(store)] == [1]
+        assert [kept.version for kept in list_jobs(store)] == [1]
 
 
 def test_what_was_kept_meanwhile_is_asked_about_again(page):

@@ -36,8 +36,8 @@ def signed(app):
 
 
 def field(app, name):
-    (found,) = (one for one in app.number_input if one.label.partition(" [")[0] == name)
-    return found
+    (entry,) = (field for field in app.number_input if field.label.partition(" [")[0] == name)
+    return entry
 
 
 def put(app, **numbers):
@@ -51,27 +51,29 @@ def keep(app):
     here = visit(app)
     evaluation = here.talk.prepared().evaluation
     package = make_package(evaluation, here.talk.cheapest().choice)
-    found = snapshot(
+    record = snapshot(
         evaluation, package, here.shelves.loaded.plugins, proven=True, day=datetime.date.today()
     )
     with open_store() as store:
         return keep_quotation(
-            store, here.job.title, write_job(here.job, here.shelves.trade), found,
+            store, here.job.title, write_job(here.job, here.shelves.trade), record,
             price=package.price, currency=here.job.currency,
         )  # fmt: skip
 
 
 def test_what_is_entered_is_compared_and_explained_and_nothing_is_left_behind(page, data):
-    assert "Nothing is entered yet" in "\n".join(one.value for one in page.info)
+    assert "Nothing is entered yet" in "\n".join(element.value for element in page.info)
     put(page, front_static_radius=401.0)
     assert "Every figure agrees" in text(page)
     assert len(page.selectbox(key="measured correct").options) == 1
     # Twelve below what is expected before it is rounded to the safe side: 403.2, 269.2 and 257.7.
     put(page, clearance_under_front_axle=257.0, clearance_under_rear_axle=246.0)
     put(page, front_static_radius=391.0, front_track=1441.0)
-    said = text(page)
-    assert "Likely cause of all of it: static loaded radius -12" in said
-    assert "What these figures cannot tell" in "\n".join(one.value for one in page.subheader)
+    page_text = text(page)
+    assert "Likely cause of all of it: static loaded radius -12" in page_text
+    assert "What these figures cannot tell" in "\n".join(
+        element.value for element in page.subheader
+    )
     assert page.selectbox(key="measured correct").value == "static loaded radius"
     # Looking at the part makes no database.
     assert not (data / "records.sqlite").exists()
@@ -89,7 +91,7 @@ def test_everything_that_is_wrong_stands_at_its_field_and_in_one_list(page):
     put(page, front_track=57.5, rear_axle_load=12540.0, engine_speed_at_that_speed=1600.0)
     page.text_input(key="measured by").set_value("").run()
     page.date_input(key="measured day").set_value(None).run()
-    (listed,) = (one.value.replace("\\", "") for one in page.error)
+    (listed,) = (element.value.replace("\\", "") for element in page.error)
     for name in ("front track", "rear axle load", "GPS speed", "measured on", "measured by"):
         assert f"- {name}" in listed
     assert text(page).count("Not taken:") == 5
@@ -128,7 +130,7 @@ def test_keeping_asks_once_more_adds_and_never_changes(page, link, data):
     assert again[0] == first
     assert again[1].note == "tyres warm"
     with open_store() as store:
-        assert [one.number for one in list_quotations(store)] == [quotation.number]
+        assert [kept.number for kept in list_quotations(store)] == [quotation.number]
     # And it can be looked at again, by the next visitor as well.
     page = go_to(opened(link), PART)
     page.selectbox(key="measured earlier").select(first.id).run()
@@ -163,10 +165,10 @@ def test_a_quotation_that_was_kept_is_measured_as_it_was_promised(page):
     page.button(key="measured keep").click().run()
     page.button(key="measured keep yes").click().run()
     with open_store() as store:
-        (found,) = measurements(store, kept.job, "as built")
-    assert found.quotation == kept.number
-    assert found.values["speedometer error"] == pytest.approx(7 / 60)
-    assert set(found.values) == {"engine speed at cruise", "speedometer error"}
+        (measurement,) = measurements(store, kept.job, "as built")
+    assert measurement.quotation == kept.number
+    assert measurement.values["speedometer error"] == pytest.approx(7 / 60)
+    assert set(measurement.values) == {"engine speed at cruise", "speedometer error"}
     # Another package has fields of its own.
     page.selectbox(key="measured which").select("now").run()
     assert field(page, "GPS speed").value is None
@@ -191,7 +193,7 @@ def test_a_record_goes_into_a_new_file_of_the_shop_and_never_over_one(
         assert "cannot be used" in text(page)
         page.text_input(key="measured name").set_value("truck-built").run()
         page.button(key="measured write").click().run()
-        assert any("A job names the vehicle" in one.value for one in page.success)
+        assert any("A job names the vehicle" in element.value for element in page.success)
     finally:
         shared_cases.reload()
     made = shop / "vehicles" / "truck-built.toml"
@@ -204,11 +206,11 @@ def test_a_store_that_cannot_be_opened_is_said_and_the_rest_goes_on(link, data, 
     data.mkdir(exist_ok=True)
     (data / "records.sqlite").write_text("this is no database")
     page = settled(signed(go_to(opened(link), PART)))
-    assert any("cannot be looked at" in one.value for one in page.warning)
+    assert any("cannot be looked at" in element.value for element in page.warning)
     put(page, front_track=1461.0)
     page.button(key="measured keep").click().run()
-    assert any(one.value.startswith("Nothing was saved") for one in page.error)
+    assert any(element.value.startswith("Nothing was saved") for element in page.error)
     (data / "records.sqlite").unlink()
     page.button(key="measured try again").click().run()
     page.button(key="measured keep yes").click().run()
-    assert any("are saved" in one.value for one in page.success)
+    assert any("are saved" in element.value for element in page.success)

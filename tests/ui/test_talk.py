@@ -15,7 +15,7 @@ from tests.ui.apps import shown, tap
 
 
 def line(data, figure):
-    return next(one for one in data["goals"]["lines"] if one["figure"] == figure)
+    return next(goal_line for goal_line in data["goals"]["lines"] if goal_line["figure"] == figure)
 
 
 def rows(data, visit):
@@ -94,10 +94,10 @@ def test_a_level_of_a_curve_is_the_goal_then_and_its_price_is_what_it_leads_to(v
     tap(visit, "level", figure=figure, si=curve["si"][at])
     goal = next(goal for goal in visit.job.goals if goal.figure == figure)
     assert repr(goal.at_least) == curve["si"][at]
-    found = visit.talk.cheapest()
+    cheapest = visit.talk.cheapest()
     # Of at least a level, the cheapest is that of the cheapest level from there on.
     least = min(curve["prices"][at:])
-    assert found.price == least if curve["exact"] else found.price >= least
+    assert cheapest.price == least if curve["exact"] else cheapest.price >= least
 
 
 def test_acts_come_once_and_in_their_order_however_often_they_are_told(visit):
@@ -118,12 +118,12 @@ def test_acts_come_once_and_in_their_order_however_often_they_are_told(visit):
     assert visit.job.budget == 600_000
 
 
-@pytest.mark.parametrize("told", ["", "[]", "{}", "[1]", '[{"what": "undo"}]', '[{"n": 9}]', "no"])
-def test_what_is_no_act_does_nothing(visit, told):
+@pytest.mark.parametrize("text", ["", "[]", "{}", "[1]", '[{"what": "undo"}]', '[{"n": 9}]', "no"])
+def test_what_is_no_act_does_nothing(visit, text):
     from configurator.ui.talk.acts import carry_out
 
     before = visit.job
-    carry_out(visit, told)
+    carry_out(visit, text)
     assert visit.job == before
 
 
@@ -266,10 +266,16 @@ def test_a_new_job_begins_with_a_vehicle_and_what_is_typed_already(shelves):
     assert visit.begun
     assert (visit.job.title, visit.job.budget, visit.job.vehicles) == ("Mrs Lind", 560_000, 6)
     data = shown(visit)
-    often = {one["figure"]: one for one in data["begin"]["often"]}
+    often = {entry["figure"]: entry for entry in data["begin"]["often"]}
     assert often["clearance under rear axle"]["far"]
-    one = often["clearance under rear axle"]
-    tap(visit, "goal", figure=one["figure"], side=one["side"], text=one["suggested"])
+    clearance = often["clearance under rear axle"]
+    tap(
+        visit,
+        "goal",
+        figure=clearance["figure"],
+        side=clearance["side"],
+        text=clearance["suggested"],
+    )
     assert visit.talk.is_ready, "figures that people ask for need no other case"
     assert shown(visit)["head"]["met"] == "1 of 1 goal met"
 
@@ -362,10 +368,10 @@ def test_tyres_are_filtered_by_what_their_list_says(visit):
 
 def test_names_travel_apart_and_have_a_version_of_their_own(visit, shelves):
     shown(visit)
-    one = part_names(visit.talk.prepared().evaluation)
+    names = part_names(visit.talk.prepared().evaluation)
     tap(visit, "own", name="budget", text="6000")
     shown(visit)
-    assert part_names(visit.talk.prepared().evaluation) == one
+    assert part_names(visit.talk.prepared().evaluation) == names
 
 
 def test_the_scripts_are_one_module_and_ask_no_other_host():

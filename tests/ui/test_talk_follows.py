@@ -16,13 +16,13 @@ from tests.ui.apps import shown, tap
 
 def options_with(visit, action):
     """Give the options that can be acted on: position and key."""
-    found = []
+    options = []
     for position, states in visit.talk.options().items():
         for state in states:
             look, _ = look_of(visit.job, state, visit.talk.cheapest())
             if action in look.actions:
-                found.append((position, state.option.key))
-    return found
+                options.append((position, state.option.key))
+    return options
 
 
 def test_price_and_package_stand_at_once_and_prices_of_parts_follow(visit, monkeypatch):
@@ -84,16 +84,16 @@ def test_the_effect_of_a_part_is_the_comparison_of_two_packages(visit):
     shown(visit)
     position, key = next(at for at in options_with(visit, "idea") if at[0] == "wheels")
     tap(visit, "idea", position=position, part=key)
-    found = shown(visit)["idea"]
+    idea = shown(visit)["idea"]
     expected = compare_idea(visit.talk.prepared(), {position: key})
-    assert (found["position"], found["part"]) == (position, key)
-    assert say.exact_money(abs(expected.costs_more), "EUR") in found["words"]
-    money = {row[0]: row[1:] for row in found["tables"][0][1]}
+    assert (idea["position"], idea["part"]) == (position, key)
+    assert say.exact_money(abs(expected.costs_more), "EUR") in idea["words"]
+    money = {row[0]: row[1:] for row in idea["tables"][0][1]}
     prices = [say.exact_money(p.price, "EUR") for p in (expected.without, expected.with_idea)]
     assert list(money["Price"]) == prices
-    assert " EUR" not in str(found), "money is written one way on the page"
+    assert " EUR" not in str(idea), "money is written one way on the page"
     tap(visit, "hold idea")
-    names = [one["name"] for one in shown(visit)["compare"]["names"]]
+    names = [entry["name"] for entry in shown(visit)["compare"]["names"]]
     assert len(names) == 2
     assert names[1].startswith("With wheels: ")
     tap(visit, "close idea")
@@ -109,8 +109,8 @@ def test_where_no_other_package_is_within_the_budget_it_is_left_out_and_said(vis
     price = visit.talk.cheapest().price
     visit.change(replace(visit.job, budget=price), "set the budget")
     tap(visit, "others")
-    found = shown(visit)["alternatives"]
-    assert found["cards"]
-    assert alternatives.NO_OTHER in found["words"]
-    names = [card["name"] for card in found["cards"]]
+    cards = shown(visit)["alternatives"]
+    assert cards["cards"]
+    assert alternatives.NO_OTHER in cards["words"]
+    names = [card["name"] for card in cards["cards"]]
     assert len(set(names)) == len(names)

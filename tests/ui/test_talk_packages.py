@@ -21,7 +21,7 @@ def test_alternatives_are_compared_in_one_tap_and_only_what_differs_stands_there
     total = compare["rows"][0]
     assert total["cells"][1]["off"].startswith("+€")
     assert total["cells"][1]["mark"] == "worse"
-    held = [dict(one.choice) for one in visit.beside]
+    held = [dict(package.choice) for package in visit.beside]
     tap(visit, "take held", number=1)
     shown(visit)
     chosen = visit.talk.cheapest().choice

@@ -69,10 +69,10 @@ def test_what_cannot_be_split_says_what_must_be_first_and_why(visit):
     assert answer["cards"] == []
     assert "cannot be built within these budgets" in answer["summary"][0]
     plan = plan_stages(evaluation, package, [100, 200])
-    said = " ".join(answer["together"]).lower()
+    sentence = " ".join(answer["together"]).lower()
     for step in plan.together:
-        assert step.position in said
-        assert all(rule.lower() in said for rule in step.rules)
+        assert step.position in sentence
+        assert all(rule.lower() in sentence for rule in step.rules)
     assert any(step.rules for step in plan.together)
 
 
@@ -102,9 +102,9 @@ def test_what_cannot_be_read_stays_beside_its_field(visit, data, name, what, typ
     shown(visit)
     write(visit, name, typed)
     tap(visit, what, field=name)
-    found = shown(visit)
-    assert words in found["notes"][name]
-    assert found["plans"][what]["answer"] is None
+    data_shown = shown(visit)
+    assert words in data_shown["notes"][name]
+    assert data_shown["plans"][what]["answer"] is None
 
 
 def test_days_and_prices_are_those_of_the_command(visit, job):
@@ -163,20 +163,20 @@ def test_a_fleet_of_jobs_shares_tyres_at_the_price_of_the_command(job, shelves, 
     app.file_uploader(key="fleet files").upload("two.toml", file.encode(), "text/plain").run()
     app.button(key="fleet find").click().run()
     settled(app)
-    found = app.session_state["fleet answer"]
-    assert [(each.name, each.count) for each in found.vehicles] == [
+    shared = app.session_state["fleet answer"]
+    assert [(each.name, each.count) for each in shared.vehicles] == [
         (job.title, 6),
         ("Two [more](x)", 2),
     ]
-    best = found.answer.choices[0]
+    best = shared.answer.choices[0]
     assert best.price == 6 * best.prices[0] + 2 * best.prices[1]
     assert "Shared by all: tyres" in text(app)
     assert " EUR" not in text(app), "money is written one way on the page"
     app.number_input(key="fleet count 2 Two [more](x) 2").set_value(3).run()
     app.button(key="fleet find").click().run()
     settled(app)
-    found = app.session_state["fleet answer"]
-    assert [each.count for each in found.vehicles] == [6, 3]
+    shared = app.session_state["fleet answer"]
+    assert [each.count for each in shared.vehicles] == [6, 3]
     app.file_uploader(key="fleet files").upload("bad.toml", b"title = 3", "text/plain").run()
     assert "bad.toml" in text(app)
 

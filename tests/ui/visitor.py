@@ -69,22 +69,24 @@ class Visitor:
 
     def all(self, kind: str) -> list[Any]:
         """Give all elements of a kind, as `button`, in the order of drawing."""
-        return [getattr(one, kind) for one in self.drawn if one.WhichOneof("type") == kind]
+        return [
+            getattr(element, kind) for element in self.drawn if element.WhichOneof("type") == kind
+        ]
 
     def one(self, kind: str, label: str) -> Any:
         """Give the element of a kind with a label."""
-        return next(one for one in self.all(kind) if one.label == label)
+        return next(element for element in self.all(kind) if element.label == label)
 
     def texts(self) -> list[str]:
         """Give all text in Markdown."""
-        return [one.body for one in self.all("markdown")]
+        return [element.body for element in self.all("markdown")]
 
     def component(self, name: str) -> tuple[str, Any]:
         """Give what identifies an own component, and the data it shows."""
-        for one in self.all("bidi_component"):
+        for element in self.all("bidi_component"):
             # A component of a package has that package's name before its own.
-            if one.component_name.rpartition(".")[2] == name:
-                return one.id, json.loads(getattr(one, one.WhichOneof("data")))
+            if element.component_name.rpartition(".")[2] == name:
+                return element.id, json.loads(getattr(element, element.WhichOneof("data")))
         message = f"{name} is not on the page"
         raise LookupError(message)
 
@@ -109,9 +111,9 @@ class Visitor:
     async def trigger(self, name: str, event: str, value: str) -> float:
         """Let a component say something."""
         identity, _ = self.component(name)
-        told = json.dumps([{"event": event, "value": value}])
+        sent = json.dumps([{"event": event, "value": value}])
         return await self._run(
-            WidgetState(id=TRIGGERS.format(identity), json_trigger_value=told),
+            WidgetState(id=TRIGGERS.format(identity), json_trigger_value=sent),
         )
 
     async def _run(self, *acted: WidgetState, fragment: str = "") -> float:
