@@ -86,17 +86,17 @@ def imports(file: Path, name: str = "") -> set[str]:
     ``from a import b`` gives ``a.b``: `b` may be a module.
     """
     folder = name if file.name == "__init__.py" else name.rpartition(".")[0]
-    found = set()
+    imported = set()
     for node in ast.walk(ast.parse(file.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Import):
-            found |= {alias.name for alias in node.names}
+            imported |= {alias.name for alias in node.names}
         elif isinstance(node, ast.ImportFrom):
             start = node.module or ""
             if node.level:
                 above = folder.split(".")[: len(folder.split(".")) - node.level + 1]
                 start = ".".join([*above, start] if start else above)
-            found |= {f"{start}.{alias.name}" for alias in node.names}
-    return found
+            imported |= {f"{start}.{alias.name}" for alias in node.names}
+    return imported
 
 
 def source(package: Path) -> dict[str, set[str]]:
@@ -210,10 +210,10 @@ def test_every_package_says_its_promise_who_imports_it_and_where_to_begin() -> N
     for file in sorted(PACKAGE.rglob("__init__.py")):
         if {"_bundled", "migrations"} & set(file.relative_to(PACKAGE).parts):
             continue
-        said = ast.get_docstring(ast.parse(file.read_text(encoding="utf-8"))) or ""
-        promise, *rest = said.split("\n\n")
+        docstring = ast.get_docstring(ast.parse(file.read_text(encoding="utf-8"))) or ""
+        promise, *rest = docstring.split("\n\n")
         assert promise.endswith("."), file
-        assert "import" in said.lower(), f"{file}: who may import it, and what it imports"
+        assert "import" in docstring.lower(), f"{file}: who may import it, and what it imports"
         assert any(part.startswith("Begin with ") for part in rest), f"{file}: where to begin"
 
 

@@ -59,8 +59,8 @@ def within(evaluation, figure):
 def test_what_was_measured_shrinks_the_tolerances_of_the_next_job(built):
     evaluation, choice = built
     plain = next_job(built, built_vehicle(evaluation, choice, ()))
-    found = measured(built, "rolling circumference", "front static radius", RADIUS)
-    after = next_job(built, built_vehicle(evaluation, choice, found))
+    sets = measured(built, "rolling circumference", "front static radius", RADIUS)
+    after = next_job(built, built_vehicle(evaluation, choice, sets))
     for figure in ("engine speed at cruise", RADIUS, "clearance under rear axle"):
         before = reserve_of(Propagation(evaluation, choice).figure(figure).effects.values())
         assert within(after, figure) < 0.8 * before, figure
@@ -102,8 +102,8 @@ def test_a_value_of_the_list_that_was_measured_and_agreed_is_named(built):
     values = {**option.part.values, "rolling circumference": 2.4}
     listed = replace(option, part=replace(option.part, values=values))
     with_value = {**choice, "tyres": listed}
-    found = compare(evaluation, with_value, {"rolling circumference": 2.402})
-    (value,) = confirmed(evaluation, with_value, found)
+    compared = compare(evaluation, with_value, {"rolling circumference": 2.402})
+    (value,) = confirmed(evaluation, with_value, compared)
     assert (value.name, value.within) == (f"{TYRE}: rolling circumference", "7 mm")
     off = compare(evaluation, with_value, {"rolling circumference": 2.45})
     assert confirmed(evaluation, with_value, off) == []

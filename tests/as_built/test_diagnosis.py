@@ -38,7 +38,7 @@ EVERY = (
     "rear axle load",
     "vehicle mass",
 )
-BY_NAME = {one.name: one for one in ASSUMPTIONS}
+BY_NAME = {assumption.name: assumption for assumption in ASSUMPTIONS}
 
 
 @pytest.fixture(scope="module")
@@ -62,13 +62,13 @@ def findings(built, values):
 
 
 def test_there_is_something_to_measure(built):
-    assert set(EVERY) <= {one.figure for one in measurable(*built)}
+    assert set(EVERY) <= {measured.figure for measured in measurable(*built)}
 
 
 def test_what_was_promised_and_found_needs_no_explanation(built):
-    found = findings(built, figures(built))
-    assert found.verdict == "agrees"
-    assert all(one.difference == pytest.approx(0.0) for one in found.compared)
+    diagnosis = findings(built, figures(built))
+    assert diagnosis.verdict == "agrees"
+    assert all(comparison.difference == pytest.approx(0.0) for comparison in diagnosis.compared)
 
 
 @pytest.mark.parametrize(
@@ -83,9 +83,9 @@ def test_what_was_promised_and_found_needs_no_explanation(built):
     ],
 )
 def test_an_error_that_was_put_in_is_found_again(built, name, correction):
-    found = findings(built, figures(built, BY_NAME[name], correction))
-    assert found.verdict == "one", [(e.assumption.name, e.left) for e in found.explained]
-    (best,) = found.best
+    diagnosis = findings(built, figures(built, BY_NAME[name], correction))
+    assert diagnosis.verdict == "one", [(e.assumption.name, e.left) for e in diagnosis.explained]
+    (best,) = diagnosis.best
     assert best.assumption.name == name
     assert best.correction == pytest.approx(correction, rel=1e-3)
     assert best.left == pytest.approx(0.0, abs=1e-3)
@@ -103,8 +103,10 @@ def test_the_mass_of_parts_is_found_again_where_they_weigh_something():
     name = "mass of what was fitted"
     values = figures(built, BY_NAME[name], 0.3)
     kept = {figure: values[figure] for figure in ("front axle load", "rear axle load")}
-    found = findings(built, kept)
-    (same,) = (one for one in found.explained if one.assumption.name == name)
+    diagnosis = findings(built, kept)
+    (same,) = (
+        explanation for explanation in diagnosis.explained if explanation.assumption.name == name
+    )
     assert same.correction == pytest.approx(0.3, rel=1e-6)
     assert same.left == pytest.approx(0.0, abs=1e-9)
 
@@ -114,49 +116,55 @@ def test_noise_within_the_tolerances_does_not_hide_it(built):
     values["engine speed at cruise"] *= 1.004
     values["rolling circumference"] -= 0.003
     values["front track"] += 0.003
-    found = findings(built, values)
-    assert [one.assumption.name for one in found.best] == ["rolling circumference"]
-    assert found.best[0].correction == pytest.approx(0.027, abs=2 * found.best[0].spread)
-    assert found.best[0].left < 1.0 < found.best[0].before
+    diagnosis = findings(built, values)
+    assert [explanation.assumption.name for explanation in diagnosis.best] == [
+        "rolling circumference"
+    ]
+    assert diagnosis.best[0].correction == pytest.approx(0.027, abs=2 * diagnosis.best[0].spread)
+    assert diagnosis.best[0].left < 1.0 < diagnosis.best[0].before
 
 
 def test_one_measurement_cannot_tell_assumptions_apart(built):
     values = figures(built, BY_NAME["static loaded radius"], -0.012)
-    found = findings(built, {"clearance under front axle": values["clearance under front axle"]})
-    assert found.verdict == "several"
+    diagnosis = findings(
+        built, {"clearance under front axle": values["clearance under front axle"]}
+    )
+    assert diagnosis.verdict == "several"
     assert {"static loaded radius", "static loaded radius in front"} <= {
-        one.assumption.name for one in found.best
+        explanation.assumption.name for explanation in diagnosis.best
     }
-    assert "Measure another figure" in verdict_words(found)
+    assert "Measure another figure" in verdict_words(diagnosis)
 
 
 def test_measurements_that_contradict_each_other_are_explained_by_none(built):
     values = figures(built)
     values["clearance under front axle"] += 0.03
     values["front static radius"] -= 0.03
-    found = findings(built, values)
-    assert found.verdict == "none"
-    assert found.best == ()
-    assert "No single cause" in verdict_words(found)
+    diagnosis = findings(built, values)
+    assert diagnosis.verdict == "none"
+    assert diagnosis.best == ()
+    assert "No single cause" in verdict_words(diagnosis)
 
 
 def test_a_correction_beyond_what_is_usual_is_said_and_never_best(built):
-    found = findings(built, figures(built, BY_NAME["rolling circumference"], 0.2))
-    assert found.verdict == "none"
-    (one,) = (e for e in found.explained if e.assumption.name == "rolling circumference")
-    assert one.every
-    assert not one.usual
-    assert any("more than is usual" in line for line in show_findings(found)[3])
+    diagnosis = findings(built, figures(built, BY_NAME["rolling circumference"], 0.2))
+    assert diagnosis.verdict == "none"
+    (explanation,) = (
+        e for e in diagnosis.explained if e.assumption.name == "rolling circumference"
+    )
+    assert explanation.every
+    assert not explanation.usual
+    assert any("more than is usual" in line for line in show_findings(diagnosis)[3])
 
 
 def test_what_no_assumption_moves_is_explained_by_none(built):
     values = {"front track": figures(built)["front track"] + 0.05}
     evaluation, choice = built
     compared = compare(evaluation, choice, values)
-    found = explain(evaluation, choice, compared, [BY_NAME["rolling circumference"]])
-    assert found.explained == ()
-    assert found.verdict == "none"
-    assert "Measure again" in verdict_words(found)
+    reasons = explain(evaluation, choice, compared, [BY_NAME["rolling circumference"]])
+    assert reasons.explained == ()
+    assert reasons.verdict == "none"
+    assert "Measure again" in verdict_words(reasons)
 
 
 def test_tyres_that_stayed_were_off_before_as_well(built):
@@ -183,9 +191,9 @@ def test_everything_that_is_wrong_with_the_values_is_said_at_once(built, tmp_pat
     file.write_text('[measured]\n"front trak" = "1500 mm"\n"front track" = "3 kg"\n')
     with pytest.raises(InputError) as caught:
         read_values(file, ["rear track 5", "engine speed at 0 km/h = 900 rpm"], *built)
-    said = " ".join(str(problem) for problem in caught.value.problems)
+    text = " ".join(str(problem) for problem in caught.value.problems)
     for piece in ("front trak", "did you mean 'front track'", "'kg'", "rear track 5", "above 0"):
-        assert piece in said
+        assert piece in text
     with pytest.raises(InputError, match="nothing was measured"):
         read_values(None, [], *built)
     with pytest.raises(InputError):
@@ -202,12 +210,12 @@ def test_measured_values_are_read_as_those_of_lists_are(built, text):
 def test_the_built_vehicle_stands_as_it_was_measured(built, tmp_path):
     evaluation, choice = built
     name = "rolling circumference"
-    found = findings(built, figures(built, BY_NAME[name], 0.02))
-    (best,) = found.best
-    vehicle = built_vehicle(evaluation, choice, found.compared, best)
+    diagnosis = findings(built, figures(built, BY_NAME[name], 0.02))
+    (best,) = diagnosis.best
+    vehicle = built_vehicle(evaluation, choice, diagnosis.compared, best)
     folder = tmp_path / "own"
     (folder / "vehicles").mkdir(parents=True)
-    otherwise = stands_otherwise(evaluation, choice, vehicle, found.compared, best)
+    otherwise = stands_otherwise(evaluation, choice, vehicle, diagnosis.compared, best)
     assert otherwise == []
     remarks = remarks_of(evaluation, otherwise, best)
     text = vehicle_text(vehicle, TRADE, remarks)
@@ -236,11 +244,11 @@ def test_a_corrected_static_radius_is_carried_to_the_next_job(built):
     evaluation, choice = built
     values = figures(built, BY_NAME["static loaded radius"], -0.012)
     front = {name: values[name] for name in ("front static radius", "clearance under rear axle")}
-    found = findings(built, front)
-    (best,) = found.best
+    diagnosis = findings(built, front)
+    (best,) = diagnosis.best
     assert best.assumption.name == "static loaded radius"
     assert "front static radius" not in evaluation.case.vehicle.values
-    vehicle = built_vehicle(evaluation, choice, found.compared, best)
+    vehicle = built_vehicle(evaluation, choice, diagnosis.compared, best)
     again = Evaluation(replace(evaluation.case, vehicle=vehicle, local_rules=None), TRADE)
     for name in ("front static radius", "rear static radius", "clearance under rear axle"):
         here = Supposed(again, {}).figure(name, again.fitted)
@@ -265,10 +273,10 @@ def test_what_the_built_vehicle_cannot_tell_is_said():
 
 
 def test_the_record_is_plain_data(built):
-    found = findings(built, figures(built, BY_NAME["rolling circumference"], 0.02))
-    record = json.loads(json.dumps(findings_record(found, "imperial")))
+    diagnosis = findings(built, figures(built, BY_NAME["rolling circumference"], 0.02))
+    record = json.loads(json.dumps(findings_record(diagnosis, "imperial")))
     assert record["best"] == ["rolling circumference"]
-    units = {one["figure"]: one["unit"] for one in record["compared"]}
+    units = {row["figure"]: row["unit"] for row in record["compared"]}
     assert units["front track"] == "in"
     share = record["assumptions"][0]["correction"]
     assert share == pytest.approx(2.0, rel=1e-3)

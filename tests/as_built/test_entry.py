@@ -54,26 +54,26 @@ def entered(built, numbers, **about):
 
 def test_every_measurable_figure_has_a_field_and_the_road_has_three(built):
     fields = fields_of(*built)
-    names = {one.figure for one in measurable(*built)}
+    names = {measured.figure for measured in measurable(*built)}
     assert names - set(fields) == {"engine speed at cruise", "speedometer error"}
     assert set(fields) - names == {TRUE_SPEED, ENGINE_AT_IT, SHOWN_AT_IT}
 
 
 def test_what_is_read_on_the_road_becomes_figures(built):
     evaluation, choice = built
-    found = entered(built, {TRUE_SPEED: 15.0, ENGINE_AT_IT: 150.0, SHOWN_AT_IT: 16.5})
-    assert found.problems == {}
-    assert found.values["speedometer error"] == pytest.approx(0.1)
-    again = entry_of(found.values, evaluation)
+    entry = entered(built, {TRUE_SPEED: 15.0, ENGINE_AT_IT: 150.0, SHOWN_AT_IT: 16.5})
+    assert entry.problems == {}
+    assert entry.values["speedometer error"] == pytest.approx(0.1)
+    again = entry_of(entry.values, evaluation)
     assert again[ENGINE_AT_IT] / again[TRUE_SPEED] == pytest.approx(10.0)
     assert again[SHOWN_AT_IT] / again[TRUE_SPEED] == pytest.approx(1.1)
     kept = check(Entry(again, TODAY, "Ada"), evaluation, choice, today=TODAY)
-    assert kept.values == pytest.approx(found.values)
+    assert kept.values == pytest.approx(entry.values)
 
 
 def test_everything_that_is_wrong_is_said_at_once_with_its_field_and_what_to_do(built):
     right = figures(built)
-    found = entered(
+    entry = entered(
         built,
         {
             "front track": right["front track"] / 25.4,  # typed in the wrong unit
@@ -99,14 +99,14 @@ def test_everything_that_is_wrong_is_said_at_once_with_its_field_and_what_to_do(
         BY,
         NOTE,
     }
-    assert set(found.problems) == wrong
-    for field, problem in found.problems.items():
+    assert set(entry.problems) == wrong
+    for field, problem in entry.problems.items():
         assert problem.where == field
         assert problem.what
         assert problem.do
-    assert set(found.values) == {"clearance under front axle"}
-    assert not found.sound
-    assert "mm" in found.problems["front track"].do
+    assert set(entry.values) == {"clearance under front axle"}
+    assert not entry.sound
+    assert "mm" in entry.problems["front track"].do
 
 
 @pytest.mark.parametrize(
@@ -122,62 +122,62 @@ def test_everything_that_is_wrong_is_said_at_once_with_its_field_and_what_to_do(
     ],
 )
 def test_a_slip_is_named_at_its_field(built, numbers, field):
-    found = entered(built, numbers)
-    assert set(found.problems) == {field}
-    assert not found.sound
+    entry = entered(built, numbers)
+    assert set(entry.problems) == {field}
+    assert not entry.sound
 
 
 def test_a_mass_that_is_not_what_both_axles_carry_is_a_slip(built):
     loads = {"front axle load": 1037.0, "rear axle load": 1254.0}
     assert entered(built, {**loads, "vehicle mass": 2300.0}).sound
-    found = entered(built, {**loads, "vehicle mass": 2391.0})
-    assert set(found.problems) == {"vehicle mass"}
-    assert "2291 kg" in found.problems["vehicle mass"].what
-    assert set(found.values) == set(loads)
+    entry = entered(built, {**loads, "vehicle mass": 2391.0})
+    assert set(entry.problems) == {"vehicle mass"}
+    assert "2291 kg" in entry.problems["vehicle mass"].what
+    assert set(entry.values) == set(loads)
 
 
 def test_a_measurement_that_is_off_by_a_fault_is_no_slip(built):
     right = figures(built)
-    found = entered(
+    entry = entered(
         built, {"clearance under front axle": right["clearance under front axle"] - 0.06}
     )
-    assert found.sound
+    assert entry.sound
 
 
 def test_sensitivity_is_how_far_a_figure_moves_when_worked_out_again(built):
     evaluation, choice = built
     name = "rolling circumference"
-    found = findings(built, figures(built, BY_NAME[name], 0.02))
-    (best,) = found.best
+    diagnosis = findings(built, figures(built, BY_NAME[name], 0.02))
+    (best,) = diagnosis.best
     moved = Supposed(evaluation, choice, BY_NAME[name], 0.021)
     still = Supposed(evaluation, choice, BY_NAME[name], 0.020)
     for figure in ("engine speed at cruise", "rolling circumference", "front track"):
         step = (moved.figure(figure, choice) - still.figure(figure, choice)) / 0.001
         assert best.answers[figure] == pytest.approx(step, rel=2e-2, abs=1e-9)
-    assert {row[0]: row[1] for row in answer_rows(found, best)}["front track"] == "0 mm"
+    assert {row[0]: row[1] for row in answer_rows(diagnosis, best)}["front track"] == "0 mm"
 
 
 def test_what_cannot_be_told_apart_is_said_with_the_figure_that_would(built):
     evaluation, choice = built
     values = figures(built, BY_NAME["static loaded radius"], -0.012)
     names = ("clearance under front axle", "front static radius")
-    found = findings(built, {name: values[name] for name in names})
-    pairs = alike(found, evaluation, choice)
+    diagnosis = findings(built, {name: values[name] for name in names})
+    pairs = alike(diagnosis, evaluation, choice)
     named = {(pair.first.assumption.name, pair.other.assumption.name): pair for pair in pairs}
     (pair,) = (
-        one
-        for both, one in named.items()
+        explanation
+        for both, explanation in named.items()
         if set(both) == {"static loaded radius", "static loaded radius in front"}
     )
     assert "rear" in pair.telling
     assert any(
-        f"measure {pair.telling} as well" in line for line in alike_lines(found, pairs, None)
+        f"measure {pair.telling} as well" in line for line in alike_lines(diagnosis, pairs, None)
     )
     more = findings(built, {name: values[name] for name in (*names, pair.telling)})
     both = {pair.first.assumption.name, pair.other.assumption.name}
     assert all(
-        {one.first.assumption.name, one.other.assumption.name} != both
-        for one in alike(more, evaluation, choice)
+        {pair.first.assumption.name, pair.other.assumption.name} != both
+        for pair in alike(more, evaluation, choice)
     )
 
 
@@ -186,11 +186,13 @@ def test_one_figure_alone_proves_nothing_and_what_is_too_small_is_not_seen(built
     values = figures(built, BY_NAME["static loaded radius"], -0.012)
     alone = findings(built, {"front static radius": values["front static radius"]})
     assert "One figure alone" in alike_lines(alone, alike(alone, evaluation, choice), None)[0]
-    found = findings(built, values)
-    hidden = {one.assumption.name for one in unseen(found)}
+    diagnosis = findings(built, values)
+    hidden = {explanation.assumption.name for explanation in unseen(diagnosis)}
     # Half a per cent of final drive is less than an engine speed can be read to.
     assert "overall drive ratio" in hidden
-    assert any("neither be found nor ruled out" in line for line in alike_lines(found, (), None))
+    assert any(
+        "neither be found nor ruled out" in line for line in alike_lines(diagnosis, (), None)
+    )
 
 
 def test_what_is_left_and_what_nothing_moves_is_said(built):
@@ -198,14 +200,14 @@ def test_what_is_left_and_what_nothing_moves_is_said(built):
     values["front track"] += 0.05
     evaluation, choice = built
     assumptions = [assumption for assumption in ASSUMPTIONS if "radius" in assumption.name]
-    found = explain(evaluation, choice, compare(evaluation, choice, values), assumptions)
-    assert [one.figure for one in unmoved(found)] == ["front track"]
-    left = left_over(found, found.explained[0])
-    assert [one.figure for one, _ in left] == ["front track"]
+    reasons = explain(evaluation, choice, compare(evaluation, choice, values), assumptions)
+    assert [comparison.figure for comparison in unmoved(reasons)] == ["front track"]
+    left = left_over(reasons, reasons.explained[0])
+    assert [comparison.figure for comparison, _ in left] == ["front track"]
     assert left[0][1] == pytest.approx(0.05)
-    said = left_lines(found, None)
-    assert "front track: +50 mm is left" in said[0]
-    assert "none of the assumptions moves it" in said[0]
+    lines = left_lines(reasons, None)
+    assert "front track: +50 mm is left" in lines[0]
+    assert "none of the assumptions moves it" in lines[0]
     assert left_lines(findings(built, figures(built)), None) == []
 
 
@@ -213,12 +215,14 @@ def test_what_is_carried_is_listed_with_where_it_is_from(built):
     evaluation, choice = built
     values = figures(built, BY_NAME["static loaded radius"], -0.012)
     kept = ("front static radius", "clearance under rear axle", "vehicle mass")
-    found = findings(built, {name: values[name] for name in kept})
-    (best,) = found.best
+    diagnosis = findings(built, {name: values[name] for name in kept})
+    (best,) = diagnosis.best
     before = evaluation.case.vehicle
-    after = built_vehicle(evaluation, choice, found.compared, best)
-    plain = built_vehicle(evaluation, choice, found.compared)
-    listed = {one.name: one for one in carried(before, after, TRADE, found.compared, plain)}
+    after = built_vehicle(evaluation, choice, diagnosis.compared, best)
+    plain = built_vehicle(evaluation, choice, diagnosis.compared)
+    listed = {
+        change.name: change for change in carried(before, after, TRADE, diagnosis.compared, plain)
+    }
     assert listed["front static radius"].origin == "measured"
     assert listed["rear static radius"].origin == "corrected"
     assert listed["rear static radius"].before is None
@@ -259,17 +263,17 @@ def test_a_vehicle_goes_into_a_new_file_and_never_over_one(built, tmp_path):
 def test_the_sheet_says_it_all_in_every_form(built, tmp_path):
     evaluation, choice = built
     values = figures(built, BY_NAME["static loaded radius"], -0.012)
-    found = findings(built, values)
-    (best,) = found.best
-    after = built_vehicle(evaluation, choice, found.compared, best)
+    diagnosis = findings(built, values)
+    (best,) = diagnosis.best
+    after = built_vehicle(evaluation, choice, diagnosis.compared, best)
     sheet = measured_sheet(
         evaluation,
-        found,
+        diagnosis,
         About("Quotation 2026-0001", TODAY, "Ada <b>", "#set page(fill: red)"),
         locale=locale_of("de_DE"),
         system="imperial",
-        pairs=alike(found, evaluation, choice),
-        changes=carried(evaluation.case.vehicle, after, TRADE, found.compared),
+        pairs=alike(diagnosis, evaluation, choice),
+        changes=carried(evaluation.case.vehicle, after, TRADE, diagnosis.compared),
         remarks=("measure again",),
     )
     text = formats.markdown(sheet)
@@ -281,7 +285,7 @@ def test_the_sheet_says_it_all_in_every_form(built, tmp_path):
     assert not re.search(r"\d\.(\d{1,2}|\d{4,}) (in|lb|rpm|%|tol)", text)
     formats.write(sheet, tmp_path / "sheet.xlsx")
     assert formats.pdf(sheet).startswith(b"%PDF")
-    headings = [one.heading for one in sheet.filled]
+    headings = [section.heading for section in sheet.filled]
     assert headings[:2] == ["Promised and measured", "Likely cause"]
     assert "Sensitivity to static loaded radius" in headings
 
@@ -290,9 +294,9 @@ def test_a_second_job_starts_from_what_was_measured(built):
     """The next job on the vehicle is worked out from the radius that was measured."""
     evaluation, choice = built
     values = figures(built, BY_NAME["static loaded radius"], -0.012)
-    found = findings(built, values)
-    (best,) = found.best
-    vehicle = built_vehicle(evaluation, choice, found.compared, best)
+    diagnosis = findings(built, values)
+    (best,) = diagnosis.best
+    vehicle = built_vehicle(evaluation, choice, diagnosis.compared, best)
     again = Evaluation(replace(evaluation.case, vehicle=vehicle, local_rules=None), TRADE)
     other = next(o for o in again.options("tyres") if o.changed)
     next_choice = {**again.fitted, "tyres": other}
@@ -311,8 +315,8 @@ def test_a_second_job_starts_from_what_was_measured(built):
 
 def test_two_assumptions_that_are_off_at_once_are_found_together(built):
     evaluation, choice = built
-    one, other = BY_NAME["static loaded radius"], BY_NAME["rolling circumference"]
-    supposed = Supposed(evaluation, choice, one, -0.012, ((other, 0.02),))
+    radius, other = BY_NAME["static loaded radius"], BY_NAME["rolling circumference"]
+    supposed = Supposed(evaluation, choice, radius, -0.012, ((other, 0.02),))
     names = (
         "clearance under front axle",
         "clearance under rear axle",
@@ -320,21 +324,21 @@ def test_two_assumptions_that_are_off_at_once_are_found_together(built):
         "rolling circumference",
         "engine speed at cruise",
     )
-    found = findings(built, {name: supposed.figure(name, choice) for name in names})
-    assert found.verdict == "none"
-    best = together(found, evaluation, choice)[0]
+    diagnosis = findings(built, {name: supposed.figure(name, choice) for name in names})
+    assert diagnosis.verdict == "none"
+    best = together(diagnosis, evaluation, choice)[0]
     fitted = {it.name: correction for it, correction in best.corrections}
     assert fitted == {
-        one.name: pytest.approx(-0.012, rel=1e-3),
+        radius.name: pytest.approx(-0.012, rel=1e-3),
         other.name: pytest.approx(0.02, rel=1e-3),
     }
     assert best.left == pytest.approx(0.0, abs=1e-3)
     # Both are carried: the next job begins where this one was measured.
-    vehicle = built_vehicle(evaluation, choice, found.compared, best)
-    assert stands_otherwise(evaluation, choice, vehicle, found.compared, best) == []
-    said = together_lines(together(found, evaluation, choice), None)
-    assert "static loaded radius -12 mm and rolling circumference +2 %" in " ".join(said) or (
-        "rolling circumference +2 % and static loaded radius -12 mm" in " ".join(said)
+    vehicle = built_vehicle(evaluation, choice, diagnosis.compared, best)
+    assert stands_otherwise(evaluation, choice, vehicle, diagnosis.compared, best) == []
+    lines = together_lines(together(diagnosis, evaluation, choice), None)
+    assert "static loaded radius -12 mm and rolling circumference +2 %" in " ".join(lines) or (
+        "rolling circumference +2 % and static loaded radius -12 mm" in " ".join(lines)
     )
 
 
@@ -347,6 +351,6 @@ def test_two_are_not_asked_where_one_does_or_too_little_was_measured(built):
         "clearance under front axle": values["clearance under front axle"] + 0.03,
         "front static radius": values["front static radius"] - 0.03,
     }
-    found = findings(built, wrong)
-    assert found.verdict == "none"
-    assert together(found, evaluation, choice) == ()
+    diagnosis = findings(built, wrong)
+    assert diagnosis.verdict == "none"
+    assert together(diagnosis, evaluation, choice) == ()

@@ -52,17 +52,17 @@ def main() -> int:
         },
     }
     grown = harness.growth(results)
-    for one in grown:
+    for step in grown:
         print(
-            f"{one['from']} to {one['to']}: first answer N^{one['first answer']}, "
-            f"circuit N^{one['circuit rows']}"
+            f"{step['from']} to {step['to']}: first answer N^{step['first answer']}, "
+            f"circuit N^{step['circuit rows']}"
         )
     held = [] if asked.quick else targets.reached(results)
-    for one in held:
-        print(targets.shown(one))
+    for target in held:
+        print(targets.shown(target))
     on_jobs = {"commands": measured, "exactness": [asdict(result) for result in exact]}
-    found = {**about, **on_jobs, "targets": held, "cases": results, "growth": grown}
-    asked.json.write_text(json.dumps(found, indent=2) + "\n", "utf-8")
+    report = {**about, **on_jobs, "targets": held, "cases": results, "growth": grown}
+    asked.json.write_text(json.dumps(report, indent=2) + "\n", "utf-8")
     print(f"written to {asked.json}")
     wrong = [result["case"] for result in results if result["differ"]]
     if wrong:

@@ -143,8 +143,10 @@ def run(case: Wide | Deep, seconds: float) -> dict[str, Any]:
         exact = mine["seconds"]["all options exact"]
         result["ratios"]["all options exact of a first answer"] = round(exact / first, 2)
         if result["cp_sat"].get("proven"):
-            one = result["cp_sat"]["seconds"]
-            result["ratios"]["cp_sat, one optimum, of all options exact"] = round(one / exact, 2)
+            seconds_taken = result["cp_sat"]["seconds"]
+            result["ratios"]["cp_sat, one optimum, of all options exact"] = round(
+                seconds_taken / exact, 2
+            )
         plain = mine["seconds"].get("csv and float alone")
         if plain is not None:
             loaded = mine["seconds"]["load"] + mine["seconds"]["prepare"] + first
@@ -162,7 +164,7 @@ def growth(results: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
     list of dict
         For each pair of cases of a kind with more and more parts: exponents of the number of parts.
     """
-    found = []
+    growths = []
     kinds: dict[str, list[dict[str, Any]]] = {}
     for result in results:
         if "first answer" in result["ours"].get("seconds", {}):
@@ -170,7 +172,7 @@ def growth(results: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
             kinds.setdefault(kind, []).append(result)
     for ordered in kinds.values():
         for less, more in itertools.pairwise(ordered):
-            parts = [one["ours"]["sizes"]["parts"] for one in (less, more)]
+            parts = [case_result["ours"]["sizes"]["parts"] for case_result in (less, more)]
             if parts[1] <= parts[0]:
                 continue
             step = math.log(parts[1] / parts[0])
@@ -178,7 +180,7 @@ def growth(results: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
             def exponent(of: Callable[[dict[str, Any]], float], step: float = step) -> float:
                 return round(math.log(of(more["ours"]) / of(less["ours"])) / step, 2)  # noqa: B023
 
-            found.append(
+            growths.append(
                 {
                     "from": less["case"],
                     "to": more["case"],
@@ -186,7 +188,7 @@ def growth(results: Sequence[dict[str, Any]]) -> list[dict[str, Any]]:
                     "circuit rows": exponent(lambda mine: mine["sizes"]["circuit rows"]),
                 }
             )
-    return found
+    return growths
 
 
 def _ours(case: Wide | Deep, home: Path) -> dict[str, Any]:
@@ -215,7 +217,7 @@ def _probes(given: Path, seconds: float) -> dict[str, Any]:
         for row in range(len(instance.relations[number].rows))
     ]
     asked = rows[:: max(1, len(rows) // PROBES)][:PROBES]
-    took = [others.cp_sat(instance, seconds / PROBES, taken=one).seconds for one in asked]
+    took = [others.cp_sat(instance, seconds / PROBES, taken=probe).seconds for probe in asked]
     return {"asked": len(took), "seconds each": sum(took) / len(took)} if took else {}
 
 
@@ -241,11 +243,11 @@ def _report(
     sender: Connection, task: Callable[..., dict[str, Any]], given: tuple[Any, ...]
 ) -> None:
     try:
-        found = task(*given)
+        outcome = task(*given)
     except Exception as problem:  # whatever goes wrong is part of the result
-        found = {"failed": f"{type(problem).__name__}: {problem}"}
-    found["peak memory [MB]"] = _peak()
-    sender.send(found)
+        outcome = {"failed": f"{type(problem).__name__}: {problem}"}
+    outcome["peak memory [MB]"] = _peak()
+    sender.send(outcome)
 
 
 def _bounded() -> None:
@@ -281,8 +283,8 @@ def shown(result: dict[str, Any]) -> str:
         if "failed" in other:
             lines.append(f"  {name}: {other['failed']}")
         elif other:
-            said = f"{ratio} x our first answer" if ratio else "not proven in time"
-            lines.append(f"  {name}: {other['seconds']:.3g} s, {said}")
+            text = f"{ratio} x our first answer" if ratio else "not proven in time"
+            lines.append(f"  {name}: {other['seconds']:.3g} s, {text}")
     lines.extend(
         f"  {what}: {ratio} x"
         for what, ratio in result.get("ratios", {}).items()

@@ -58,7 +58,7 @@ class Instance:
 def take_apart(name: str, model: Model, job: Job) -> Instance:
     """Put a job's wishes, all but the budget, into the tables of a model."""
     possible = not model.broken
-    costs = {number: one.astype(np.int64) for number, one in model.work_costs.items()}
+    costs = {number: work_cost.astype(np.int64) for number, work_cost in model.work_costs.items()}
     kept: dict[int, NDArray[np.bool_]] = {}
     for position, number in model.position_tables.items():
         best = []

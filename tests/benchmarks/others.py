@@ -116,10 +116,10 @@ def cp_sat(
     took = time.perf_counter() - begun
     if status == cp_model.INFEASIBLE:
         return Solved(None, True, took, setup)
-    found = None
+    optimum = None
     if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
-        found = round(solver.objective_value) + instance.fixed_cost
-    return Solved(found, status == cp_model.OPTIMAL, took, setup)
+        optimum = round(solver.objective_value) + instance.fixed_cost
+    return Solved(optimum, status == cp_model.OPTIMAL, took, setup)
 
 
 def python_constraint(instance: Instance, seconds: float) -> Solved:
@@ -145,14 +145,14 @@ def python_constraint(instance: Instance, seconds: float) -> Solved:
             weighed.append((relation.variables, least))
     setup = time.perf_counter() - begun
     begun = time.perf_counter()
-    found: int | None = None
+    lowest: int | None = None
     for solution in problem.getSolutionIter():
         price = sum(costs[tuple(solution[v] for v in scope)] for scope, costs in weighed)
-        found = price if found is None else min(found, price)
+        lowest = price if lowest is None else min(lowest, price)
         if time.perf_counter() - begun > seconds:
-            return Solved(found, False, seconds, setup)
+            return Solved(lowest, False, seconds, setup)
     took = time.perf_counter() - begun
-    return Solved(None if found is None else found + instance.fixed_cost, True, took, setup)
+    return Solved(None if lowest is None else lowest + instance.fixed_cost, True, took, setup)
 
 
 def toulbar2(instance: Instance, seconds: float) -> Solved:
@@ -174,15 +174,15 @@ def toulbar2(instance: Instance, seconds: float) -> Solved:
         _relation(problem, instance, number, relation, prices, most)
     setup = time.perf_counter() - begun
     begun = time.perf_counter()
-    found = problem.Solve(timeLimit=math.ceil(seconds))
+    status = problem.Solve(timeLimit=math.ceil(seconds))
     took = time.perf_counter() - begun
     extra = sum(
         int(r.costs.min()) for r in instance.relations if r.costs is not None and not r.variables
     )
     proven = took < seconds
-    if found is None:
+    if status is None:
         return Solved(None, proven, took, setup)
-    return Solved(round(found[1]) + extra + instance.fixed_cost, proven, took, setup)
+    return Solved(round(status[1]) + extra + instance.fixed_cost, proven, took, setup)
 
 
 def _relation(

@@ -79,10 +79,10 @@ def prepare(case: Case, trade: Trade, seconds: dict[str, float]) -> Prepared:
 
 def measure(case: Case, trade: Trade) -> tuple[Measured, Prepared]:
     """Prepare a case, price every option, fix one part and price them again."""
-    found = Measured()
-    prepared = prepare(case, trade, found.seconds)
+    measured = Measured()
+    prepared = prepare(case, trade, measured.seconds)
     model, circuit, job = prepared.model, prepared.circuit, case.job
-    found.sizes = {
+    measured.sizes = {
         "parts": sum(len(parts) for parts in case.parts.values()),
         "options": sum(len(options) for options in model.options.values()),
         "classes": sum(len(classes) for classes in model.classes.values()),
@@ -90,53 +90,55 @@ def measure(case: Case, trade: Trade) -> tuple[Measured, Prepared]:
         "table rows": sum(table.rows for table in model.tables),
     }
     if prepared.loose is not None:
-        found.sizes["variables taken apart"] = len(prepared.loose.apart)
-        found.sizes["rows of bounds"] = circuit.rows
+        measured.sizes["variables taken apart"] = len(prepared.loose.apart)
+        measured.sizes["rows of bounds"] = circuit.rows
         unasked = _unasked(prepared)
-        found.seconds["first bounds"], _ = _median(
+        measured.seconds["first bounds"], _ = _median(
             [lambda: queries.previews(Question(next(unasked), job))] * TIMES
         )
         try:
-            with timed(found.seconds, "joined part by part"):
+            with timed(measured.seconds, "joined part by part"):
                 prepared = preparing.tighten(prepared)
         except TooWide as refused:
-            found.exact = False
-            found.sizes["rows at which joining was given up"] = refused.rows
-            with timed(found.seconds, "proof"):
+            measured.exact = False
+            measured.sizes["rows at which joining was given up"] = refused.rows
+            with timed(measured.seconds, "proof"):
                 try:
-                    found.price = next(
+                    measured.price = next(
                         (price for price, _ in k_best.in_order(Question(prepared, job))), None
                     )
                 except Undecided as given_up:
-                    found.proven = False
-                    found.sizes["cases"] = given_up.looked
-            return found, prepared
+                    measured.proven = False
+                    measured.sizes["cases"] = given_up.looked
+            return measured, prepared
         circuit = prepared.circuit
-    found.sizes["circuit rows"] = circuit.rows
-    found.sizes["widest join"] = max((node.inner for node in circuit.nodes), default=0)
+    measured.sizes["circuit rows"] = circuit.rows
+    measured.sizes["widest join"] = max((node.inner for node in circuit.nodes), default=0)
     fresh = _unasked(prepared)
     first, previews = _median([lambda: queries.previews(Question(next(fresh), job))] * TIMES)
-    found.seconds["first answer"] = first
+    measured.seconds["first answer"] = first
     queries.previews(Question(prepared, job))
-    found.seconds["all previews again"], _ = _median(
+    measured.seconds["all previews again"], _ = _median(
         [lambda: queries.previews(Question(prepared, job))] * TIMES
     )
     # With what is decided on whole packages, too.
-    found.seconds["all options exact"], exact = _median(
+    measured.seconds["all options exact"], exact = _median(
         [lambda: option_prices.previews(Question(prepared, job))] * 3
     )
-    found.sizes["options left inexact"] = sum(int((~each).sum()) for each in exact.exact.values())
-    found.seconds["cheapest"], found.price = _median(
+    measured.sizes["options left inexact"] = sum(
+        int((~each).sum()) for each in exact.exact.values()
+    )
+    measured.seconds["cheapest"], measured.price = _median(
         [lambda: queries.cheapest_price(Question(prepared, job))] * TIMES
     )
-    found.possible = sum(int((prices >= 0).sum()) for prices in previews.prices.values())
+    measured.possible = sum(int((prices >= 0).sum()) for prices in previews.prices.values())
     dearest = _dearest(prepared, previews)[:TIMES]
     clicks = [
         replace(job, fixed={**job.fixed, position: model.options[position][number].key})
         for position, number in dearest
     ]
     if clicks:
-        found.seconds["a click"], _ = _median(
+        measured.seconds["a click"], _ = _median(
             [
                 lambda clicked=clicked: queries.previews(Question(prepared, clicked))
                 for clicked in clicks
@@ -146,7 +148,7 @@ def measure(case: Case, trade: Trade) -> tuple[Measured, Prepared]:
         # As on a screen: the options of one position are looked at, those of the next here.
         order = list(model.options)
         views = {p: [order[(order.index(p) + 1) % len(order)]] for p, _ in dearest}
-        found.seconds["a click, position in view"], _ = _median(
+        measured.seconds["a click, position in view"], _ = _median(
             [
                 lambda clicked=clicked, seen=views[p]: queries.previews(
                     Question(prepared, clicked), seen
@@ -156,9 +158,9 @@ def measure(case: Case, trade: Trade) -> tuple[Measured, Prepared]:
             before=lambda: queries.previews(Question(prepared, job)),
         )
         position = dearest[0][0]
-        found.clicked = (position, clicks[0].fixed[position])
-        found.click = queries.cheapest_price(Question(prepared, clicks[0]))
-    return found, prepared
+        measured.clicked = (position, clicks[0].fixed[position])
+        measured.click = queries.cheapest_price(Question(prepared, clicks[0]))
+    return measured, prepared
 
 
 def _median(
@@ -191,9 +193,9 @@ def _unasked(prepared: Prepared) -> Iterator[Prepared]:
 
 def _dearest(prepared: Prepared, previews: queries.Previews) -> list[tuple[str, int]]:
     """At each position the part that makes the package around it the dearest; that one first."""
-    found = []
+    dearest = []
     for position, prices in previews.prices.items():
         number = int(prices.argmax())
         if position not in prepared.evaluation.case.job.fixed and prices[number] >= 0:
-            found.append((-int(prices[number]), position, number))
-    return [(position, number) for _, position, number in sorted(found)]
+            dearest.append((-int(prices[number]), position, number))
+    return [(position, number) for _, position, number in sorted(dearest)]

@@ -105,13 +105,13 @@ def reached(results: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
     """Hold results against what is asked; ``reached`` is None where it was not measured
     or tables were too wide to be exact."""
     cases = {result["case"]: dict(result) for result in results}
-    found = []
+    held = []
     for target in TARGETS:
         try:
             number: float | None = target.reached(cases)
         except KeyError:
             number = None
-        found.append(
+        held.append(
             {
                 "what": target.what,
                 "at most": target.at_most,
@@ -120,17 +120,17 @@ def reached(results: Sequence[Mapping[str, Any]]) -> list[dict[str, Any]]:
                 "met": None if number is None else number <= target.at_most,
             }
         )
-    return found
+    return held
 
 
-def shown(found: Mapping[str, Any]) -> str:
+def shown(target: Mapping[str, Any]) -> str:
     """Put one of them into a line."""
-    asked, number, unit = found["at most"], found["reached"], found["unit"]
+    asked, number, unit = target["at most"], target["reached"], target["unit"]
     if number is None:
-        said = "not measured, or bounds only"
-        return f"{found['what']}: asked at most {_spelt(asked)}{unit}, {said}"
-    said = "reached" if found["met"] else "NOT reached"
-    return f"{found['what']}: asked at most {_spelt(asked)}{unit}, {said}: {_spelt(number)}{unit}"
+        text = "not measured, or bounds only"
+        return f"{target['what']}: asked at most {_spelt(asked)}{unit}, {text}"
+    text = "reached" if target["met"] else "NOT reached"
+    return f"{target['what']}: asked at most {_spelt(asked)}{unit}, {text}: {_spelt(number)}{unit}"
 
 
 def _spelt(number: float) -> str:

@@ -27,7 +27,7 @@ def test_growth_is_an_exponent_of_the_number_of_parts():
         }
         return {"case": f"wide 10 x {parts}", "ours": mine}
 
-    (one,) = harness.growth([result(10, 1.0), result(1000, 10.0)])
+    (step,) = harness.growth([result(10, 1.0), result(1000, 10.0)])
 
-    assert one["first answer"] == 0.5
-    assert one["circuit rows"] == 1.0
+    assert step["first answer"] == 0.5
+    assert step["circuit rows"] == 1.0

@@ -128,10 +128,10 @@ def _rule(number: int, reach: list[_Attribute], chance: random.Random) -> Fit | 
 
 def _listed(table: list) -> Callable[..., bool]:
     def holds(**values: int) -> bool:
-        found = table
+        entry = table
         for value in values.values():
-            found = found[value]
-        return bool(found)
+            entry = entry[value]
+        return bool(entry)
 
     return holds
 

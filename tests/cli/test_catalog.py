@@ -150,7 +150,7 @@ def test_a_proposal_never_overwrites_a_mapping(shop, importing) -> None:
 
 
 @pytest.mark.parametrize(
-    ("more", "said"),
+    ("more", "message"),
     [
         (("--headings", "x"), "--headings: 'x' names no rows"),
         (("--headings", "1-9"), "names no rows"),
@@ -160,10 +160,10 @@ def test_a_proposal_never_overwrites_a_mapping(shop, importing) -> None:
         (("--family", "tires"), "did you mean 'tyres'?"),
     ],
 )
-def test_bad_options(importing, more: tuple[str, ...], said: str) -> None:
+def test_bad_options(importing, more: tuple[str, ...], message: str) -> None:
     ran = importing(*more)
     assert ran.status == 2
-    assert said in ran.err
+    assert message in ran.err
 
 
 def test_prices_in_another_currency_than_the_catalogs(importing) -> None:
@@ -212,7 +212,7 @@ def test_template(shop) -> None:
 
 
 @pytest.mark.parametrize(
-    ("arguments", "said"),
+    ("arguments", "message"),
     [
         (("tires",), "did you mean 'tyres'?"),
         (("tyres", "--into", "x.ods"), "neither .csv nor .xlsx"),
@@ -220,10 +220,10 @@ def test_template(shop) -> None:
         (("tyres", "--currency", "euro"), "not the code of a currency"),
     ],
 )
-def test_bad_templates(shop, arguments: tuple[str, ...], said: str) -> None:
+def test_bad_templates(shop, arguments: tuple[str, ...], message: str) -> None:
     ran = shop.run("catalog", "template", *arguments)
     assert ran.status == 2
-    assert said in ran.err
+    assert message in ran.err
 
 
 # -- check ---------------------------------------------------------------------------------------
@@ -239,9 +239,9 @@ TODAY = datetime.date(2026, 11, 25)
 
 def doubts(folder: Path, text: str, today: datetime.date = TODAY) -> list[str]:
     (folder / "tyres.csv").write_text(text, encoding="utf-8")
-    found = examine(folder, small_trade(), today)
-    assert found.errors == ()
-    return [f"{warning.where}: {warning.what}" for warning in found.warnings]
+    examined = examine(folder, small_trade(), today)
+    assert examined.errors == ()
+    return [f"{warning.where}: {warning.what}" for warning in examined.warnings]
 
 
 @pytest.fixture
@@ -254,7 +254,7 @@ def test_a_sound_list_leaves_no_doubt(folder: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("old", "new", "said"),
+    ("old", "new", "message"),
     [
         (";106;", ";1060;", "lists/tyres.csv row 8, column 'price': 1060.00 EUR for 'Tyre 6'"),
         (";106;", ";10.6;", "lists/tyres.csv row 8, column 'price': 10.60 EUR for 'Tyre 6'"),
@@ -265,32 +265,38 @@ def test_a_sound_list_leaves_no_doubt(folder: Path) -> None:
         ("Tyre 6", "Tyre six", "column 'section width': filled in for 3 of 12 parts only"),
     ],
 )
-def test_doubts(folder: Path, old: str, new: str, said: str) -> None:
+def test_doubts(folder: Path, old: str, new: str, message: str) -> None:
     assert old in MANY
-    assert any(said in doubt for doubt in doubts(folder, MANY.replace(old, new, 1)))
+    assert any(message in doubt for doubt in doubts(folder, MANY.replace(old, new, 1)))
     # And it is this change that raises it.
-    if "section width" not in said:
-        assert not any(said in doubt for doubt in doubts(folder, MANY))
+    if "section width" not in message:
+        assert not any(message in doubt for doubt in doubts(folder, MANY))
 
 
 @pytest.mark.parametrize(
-    ("today", "said"),
+    ("today", "message"),
     [
         (datetime.date(2027, 10, 1), ""),
         (datetime.date(2027, 10, 2), "366 days ago"),
         (datetime.date(2026, 9, 30), "is to come"),
     ],
 )
-def test_the_age_of_prices(folder: Path, today: datetime.date, said: str) -> None:
-    assert [said in doubt for doubt in doubts(folder, LIST, today)] == ([True] if said else [])
+def test_the_age_of_prices(folder: Path, today: datetime.date, message: str) -> None:
+    assert [message in doubt for doubt in doubts(folder, LIST, today)] == (
+        [True] if message else []
+    )
 
 
 def test_statistics(shop, folder: Path) -> None:
     (folder / "tyres.csv").write_text(LIST, encoding="utf-8")
-    (one,) = examine(folder, small_trade(), TODAY).statistics
-    assert (one.family, one.parts, one.prices) == ("tyres", 2, (12950, 123400, 123400))
-    assert one.positions == {"tyres": 2, "spare tyre": 1}
-    assert (one.filled["overall diameter"], one.filled["plies"]) == (2, 0)
+    (statistic,) = examine(folder, small_trade(), TODAY).statistics
+    assert (statistic.family, statistic.parts, statistic.prices) == (
+        "tyres",
+        2,
+        (12950, 123400, 123400),
+    )
+    assert statistic.positions == {"tyres": 2, "spare tyre": 1}
+    assert (statistic.filled["overall diameter"], statistic.filled["plies"]) == (2, 0)
     ran = shop.run("catalog", "check", str(shop.folder / "catalogs/shop"), "--json")
     record = json.loads(ran.out)
     assert record["statistics"]["tyres"]["prices"] == {
@@ -319,9 +325,9 @@ def test_the_catalog_that_comes_with_fitwright_raises_no_doubt() -> None:
     from configurator.loading import plugin_files
 
     trade = plugin_files.load(installed=False).trade
-    found = examine(paths.catalogs() / "demo", trade, TODAY)
-    assert (found.errors, found.warnings) == ((), ())
-    assert len(found.statistics) == len(trade.families)
+    examined = examine(paths.catalogs() / "demo", trade, TODAY)
+    assert (examined.errors, examined.warnings) == ((), ())
+    assert len(examined.statistics) == len(trade.families)
 
 
 def test_a_tyre_is_not_many_times_its_wheel(tmp_path: Path) -> None:

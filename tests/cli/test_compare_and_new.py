@@ -74,7 +74,7 @@ def test_a_new_job_is_written_and_can_be_asked_about(shop):
 
 
 @pytest.mark.parametrize(
-    ("more", "said"),
+    ("more", "message"),
     [
         (["--vehicle", "shop/carts"], "did you mean 'cart'?"),
         (["--vehicle", "shop/cart", "--goal", "clearance 340"], "is no goal"),
@@ -83,11 +83,11 @@ def test_a_new_job_is_written_and_can_be_asked_about(shop):
         ([], "nobody can be asked; name one of: shop/cart"),
     ],
 )
-def test_a_new_job_that_makes_no_sense_is_not_written(shop, more, said):
+def test_a_new_job_that_makes_no_sense_is_not_written(shop, more, message):
     job = shop.folder / "new.toml"
     ran = shop.run("new", str(job), *more)
     assert ran.status == 2
-    assert said in ran.err
+    assert message in ran.err
     assert not job.exists()
 
 

@@ -46,20 +46,20 @@ def prices(points):
 
 def test_count_in_all_and_with_each_part(shop):
     # By hand: without hubs the tyres as fitted, of 70 and of 80; with hubs the one of 90 as well.
-    found = data(shop, "count", shop.job())
-    assert (found["packages"], found["exact"], found["at_most_because_of"]) == (7, True, [])
-    tyres = {tyre["part"]: tyre["packages"] for tyre in found["positions"]["tyres"]}
+    record = data(shop, "count", shop.job())
+    assert (record["packages"], record["exact"], record["at_most_because_of"]) == (7, True, [])
+    tyres = {tyre["part"]: tyre["packages"] for tyre in record["positions"]["tyres"]}
     assert tyres == {"fitted": 2, "shop/T-70": 2, "shop/T-80": 2, "shop/T-90": 1, "shop/T-X": 0}
-    hubs = {hub["part"]: hub["packages"] for hub in found["positions"]["hubs"]}
+    hubs = {hub["part"]: hub["packages"] for hub in record["positions"]["hubs"]}
     assert hubs == {None: 3, "shop/H-50": 4}
-    assert found["within_budget"] is None
+    assert record["within_budget"] is None
 
 
 def test_goals_and_the_budget_count(shop):
-    found = data(shop, "count", shop.job(GOAL))
+    record = data(shop, "count", shop.job(GOAL))
     # Hubs with the tyre of 80 or of 90; the second is over the budget.
-    assert found["packages"] == 2
-    assert found["within_budget"] == {"packages": 1, "exact": True, "at_most": 1}
+    assert record["packages"] == 2
+    assert record["within_budget"] == {"packages": 1, "exact": True, "at_most": 1}
 
 
 def test_what_is_kept_fixed_and_ruled_out_counts(shop):
@@ -113,9 +113,9 @@ def test_sums_make_a_count_a_bound_that_says_so(shop):
     many = data(shop, "count", shop.job())
     assert (many["packages"], many["exact"], many["at_least"]) == (6, False, 0)
     assert many["at_most_because_of"] == ["mass of the cart"]
-    said = shop.run("count", shop.job()).out
-    assert "At most 6 packages meet this job" in said
-    assert "may strike off some of them: mass of the cart." in said
+    out = shop.run("count", shop.job()).out
+    assert "At most 6 packages meet this job" in out
+    assert "may strike off some of them: mass of the cart." in out
     # What hangs on several sums cannot be set against the price.
     ran = shop.run("trade-off", shop.job(), "--figure", "share of the axle")
     assert ran.status == 2
@@ -123,7 +123,7 @@ def test_sums_make_a_count_a_bound_that_says_so(shop):
     # A sum beside a figure can, but not beside itself.
     mass = ("--against", "mass of the cart")
     both = data(shop, "trade-off", shop.job(), *CLEARANCE, "--better", "high", *mass)
-    assert [one["better"] for one in both["figures"]] == ["high", "low"]
+    assert [figure["better"] for figure in both["figures"]] == ["high", "low"]
     assert all(point["exact"] for point in both["front"])
     dearer = [(float(p["price"]["amount"]), p["values"][0]) for p in both["front"]]
     assert dearer == sorted(dearer)
@@ -132,8 +132,8 @@ def test_sums_make_a_count_a_bound_that_says_so(shop):
     assert data(shop, "trade-off", shop.job(), *turned)["front"] == [
         {**point, "values": point["values"][::-1]} for point in both["front"]
     ]
-    said = shop.run("trade-off", shop.job(), *CLEARANCE, "--better", "high", *mass).out
-    assert "mass of the cart is a sum over the whole vehicle: levels less than" in said
+    out = shop.run("trade-off", shop.job(), *CLEARANCE, "--better", "high", *mass).out
+    assert "mass of the cart is a sum over the whole vehicle: levels less than" in out
     ran = shop.run("trade-off", shop.job(), "--figure", "mass of the cart", *mass)
     assert ran.status == 2
     assert "'mass of the cart' is named twice" in ran.err
@@ -146,34 +146,34 @@ def test_sums_make_a_count_a_bound_that_says_so(shop):
     assert "add --against-better high or --against-better low" in ran.err
     sums = data(shop, "trade-off", shop.job(), *two, "--against-better", "high")
     assert prices(sums["front"]) == [("0.00", 400.0, 0.0), ("1199.00", 401.0, 1.0)]
-    assert all(0 < one["step"] < 1 for one in sums["figures"])
+    assert all(0 < figure["step"] < 1 for figure in sums["figures"])
     assert all(point["exact"] for point in sums["front"])
-    said = shop.run("trade-off", shop.job(), *two, "--against-better", "high").out
-    assert said.count("is a sum over the whole vehicle: levels less than") == 2
+    out = shop.run("trade-off", shop.job(), *two, "--against-better", "high").out
+    assert out.count("is a sum over the whole vehicle: levels less than") == 2
     # A sum by itself can: low is better, as its limit is from above.
-    found = data(shop, "trade-off", shop.job(), "--figure", "mass of the cart")
-    (figure,) = found["figures"]
+    record = data(shop, "trade-off", shop.job(), "--figure", "mass of the cart")
+    (figure,) = record["figures"]
     # Two hundred steps from the lightest to the heaviest there is; nothing is left out of a figure.
     assert 0 < figure.pop("step") < 1
     assert figure == {"figure": "mass of the cart", "unit": "kg", "better": "low"}
-    assert all(point["exact"] for point in found["front"])
-    assert prices(found["front"]) == [("0.00", 400.0)]
-    assert [one["step"] is None for one in both["figures"]] == [True, False]
+    assert all(point["exact"] for point in record["front"])
+    assert prices(record["front"]) == [("0.00", 400.0)]
+    assert [figure["step"] is None for figure in both["figures"]] == [True, False]
     dear = data(shop, "trade-off", shop.job(), "--figure", "mass of the cart", "--better", "high")
     # Four tyres of 70 weigh 1 kg each more than those fitted, hubs 1 kg; those of 80 too much.
     assert prices(dear["front"]) == [("0.00", 400.0), ("400.00", 404.0), ("1599.00", 405.0)]
-    said = shop.run("trade-off", shop.job(), "--figure", "mass of the cart", "--better", "high").out
-    assert "mass of the cart: high is better." in said
-    assert "better than a line above may be left out." in said
+    out = shop.run("trade-off", shop.job(), "--figure", "mass of the cart", "--better", "high").out
+    assert "mass of the cart: high is better." in out
+    assert "better than a line above may be left out." in out
 
 
 # -- trade --------------------------------------------------------------------------------------
 
 
 def test_every_level_of_a_figure_with_its_price(shop):
-    found = data(shop, "trade-off", shop.job(GOAL), *CLEARANCE)
+    record = data(shop, "trade-off", shop.job(GOAL), *CLEARANCE)
     # Fitted 230, 250, 300; with hubs (900 + 3 h at 90 + 2 l at 14.50) 50 more, and then 400.
-    assert prices(found["levels"]) == [
+    assert prices(record["levels"]) == [
         ("0.00", 230.0),
         ("400.00", 250.0),
         ("1199.00", 280.0),
@@ -181,22 +181,22 @@ def test_every_level_of_a_figure_with_its_price(shop):
         ("1799.00", 350.0),
         ("1999.00", 400.0),
     ]
-    assert found["figures"] == [
+    assert record["figures"] == [
         {"figure": "clearance under the axle", "unit": "mm", "better": "high", "step": None}
     ]
-    assert prices(found["front"]) == [
+    assert prices(record["front"]) == [
         ("0.00", 230.0),
         ("400.00", 250.0),
         ("600.00", 300.0),
         ("1799.00", 350.0),
         ("1999.00", 400.0),
     ]
-    assert [point["as_asked"] for point in found["front"]] == [False, False, False, True, True]
+    assert [point["as_asked"] for point in record["front"]] == [False, False, False, True, True]
 
 
 def test_what_is_better_can_be_said(shop):
-    found = data(shop, "trade-off", shop.job(), *CLEARANCE, "--better", "low")
-    assert prices(found["front"]) == [("0.00", 230.0)]
+    record = data(shop, "trade-off", shop.job(), *CLEARANCE, "--better", "low")
+    assert prices(record["front"]) == [("0.00", 230.0)]
     unsaid = data(shop, "trade-off", shop.job(), *CLEARANCE)
     assert unsaid["figures"][0]["better"] is None
     assert len(unsaid["front"]) == len(unsaid["levels"])
@@ -226,9 +226,9 @@ def test_two_figures_against_the_price(shop):
         "    return diameter / 2 + 2 * drop\n"
     )
     both = (*CLEARANCE, "--against", "entry height")
-    found = data(shop, "trade-off", shop.job(GOAL), *both, "--against-better", "low")
+    record = data(shop, "trade-off", shop.job(GOAL), *both, "--against-better", "low")
     # 400 mm of clearance only with hubs; 280 mm is beaten by 300 mm, which is cheaper and lower.
-    assert prices(found["front"]) == [
+    assert prices(record["front"]) == [
         ("0.00", 230.0, 330.0),
         ("400.00", 250.0, 350.0),
         ("600.00", 300.0, 400.0),
@@ -259,19 +259,19 @@ def test_a_trade_without_any_package(shop):
 
 
 def test_packages_that_differ_and_how(shop):
-    found = data(shop, "find", shop.job(), "--different", "3")
+    record = data(shop, "find", shop.job(), "--different", "3")
     # A fifth of 660 to 900 mm is 48 mm: the tyre of 700 mm does not differ from the one fitted.
-    amounts = [package["price"]["amount"] for package in found["packages"]]
+    amounts = [package["price"]["amount"] for package in record["packages"]]
     assert amounts == ["0.00", "1799.00"]
-    told = found["different"]
-    assert told["packages"][0]["differs_at"] == []
-    for one in told["packages"][1:]:
-        assert one["proven"]
-        assert {d["position"] for d in one["differs_at"]} <= {"tyres", "hubs"}
-        assert one["says"].startswith("Beside the cheapest package: ")
-    said = shop.run("find", shop.job(), "--different", "3").out
-    assert "differs from all before it" in said
-    assert "Beside the cheapest package: " in said
+    different = record["different"]
+    assert different["packages"][0]["differs_at"] == []
+    for package in different["packages"][1:]:
+        assert package["proven"]
+        assert {d["position"] for d in package["differs_at"]} <= {"tyres", "hubs"}
+        assert package["says"].startswith("Beside the cheapest package: ")
+    out = shop.run("find", shop.job(), "--different", "3").out
+    assert "differs from all before it" in out
+    assert "Beside the cheapest package: " in out
 
 
 @pytest.mark.parametrize(

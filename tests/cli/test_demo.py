@@ -36,7 +36,7 @@ def test_the_first_job_is_shown_in_full_and_the_others_in_short(demo):
     ran = demo.run("demo")
     first, second = ran.out.split("Too high")
     assert ran.err == ""
-    for said in (
+    for text in (
         "Over the ford\nVehicle: A cart\nGoals: clearance under the axle at least 340 mm\n"
         "Budget: 2,000",
         "Cheapest package: 1,799.00 EUR",
@@ -52,7 +52,7 @@ def test_the_first_job_is_shown_in_full_and_the_others_in_short(demo):
         "prices of 2026-10-01",
         "no approval",
     ):
-        assert said in first
+        assert text in first
     assert "Nothing fits" in second
     assert "settle for 400 mm of clearance under the axle" in second
     # A job that cannot be met makes the whole a demo of something that does not fit.

@@ -53,8 +53,8 @@ def test_units_may_stand_on_either_side_of_the_command(cart, tmp_path, where):
     job = cart.job('[goals."clearance under the axle"]\nat_least = "240 mm"\n')
     units = ("--units", "imperial")
     into = ("--into", str(tmp_path / "f.svg"))
-    said = (*units, "draw", job, *into) if where == "before" else ("draw", job, *into, *units)
-    assert cart.run(*said).status == 0
+    arguments = (*units, "draw", job, *into) if where == "before" else ("draw", job, *into, *units)
+    assert cart.run(*arguments).status == 0
     assert "51.97 → 55.12 in" in (tmp_path / "f.svg").read_text(encoding="utf-8")
 
 

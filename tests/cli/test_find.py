@@ -17,7 +17,7 @@ def test_find_says_the_cheapest_package_as_data(shop):
     assert (ran.status, ran.err) == (0, "")
     assert record["outcome"] == "found"
     assert record["conflict"] == record["repair"] == []
-    assert [one["rule"] for one in record["not_checked"]] == ["local rules"]
+    assert [unchecked["rule"] for unchecked in record["not_checked"]] == ["local rules"]
     (package,) = record["packages"]
     # 4 tyres at 150, hubs at 900, 3 hours at 90 and 2 litres at 14.50; by hand.
     assert package["price"] == {"amount": "1799.00", "currency": "EUR"}
@@ -68,9 +68,9 @@ def test_a_conflict_and_its_repairs_as_data(shop):
     assert (arch["name"], arch["source"]) == ("the tyre clears the arch", "geometry")
     assert arch["because"] == "mud needs room as well"
     assert {"arch room of the vehicle", "drop of the hubs"} <= {
-        one["name"] for one in arch["inputs"]
+        read["name"] for read in arch["inputs"]
     }
-    give_up = [[one["kind"] for one in repair["give_up"]] for repair in record["repair"]]
+    give_up = [[wish["kind"] for wish in repair["give_up"]] for repair in record["repair"]]
     assert sorted(give_up) == [["at least"], ["budget"]]
     raised = next(r for r in record["repair"] if r["give_up"][0]["kind"] == "budget")
     assert raised["give_up"][0]["nearest"] == 1799.0
@@ -81,10 +81,10 @@ def test_a_number_that_misses_nothing_is_not_given_as_the_reason(shop):
     # Within the budget no tyre of 900 mm has room; with hubs, over the budget, it would have.
     record = json.loads(shop.run("why", shop.job(TOO_DEAR), "--json").out)
     assert record["conflict"]
-    for one in record["conflict"]:
-        if one["has"] is not None:
-            short = one["has"] < one["needs"]
-            assert short if one["bound"] == "at least" else one["has"] > one["needs"]
+    for reason in record["conflict"]:
+        if reason["has"] is not None:
+            short = reason["has"] < reason["needs"]
+            assert short if reason["bound"] == "at least" else reason["has"] > reason["needs"]
 
 
 def test_a_broken_limit_is_said_in_numbers(shop):

@@ -45,9 +45,9 @@ def test_what_is_left_alone_is_shown_with_numbers_on_request(shop):
     assert kept["position"] == "hubs"
     (rule,) = kept["rules"]
     assert (rule["before"], rule["after"], rule["needs"]) == pytest.approx((100, 30, 20))
-    said = shop.run("needs", shop.job(), *choice, "--unchanged").out
-    assert "100 mm before, 30 mm after, minimum 20 mm" in said
-    assert "Needs nothing else" in said
+    out = shop.run("needs", shop.job(), *choice, "--unchanged").out
+    assert "100 mm before, 30 mm after, minimum 20 mm" in out
+    assert "Needs nothing else" in out
 
 
 def test_without_a_choice_it_asks_about_the_cheapest_package(shop):
@@ -67,10 +67,10 @@ def test_without_a_choice_it_asks_about_the_cheapest_package(shop):
 
 
 def test_words_name_the_rule_and_the_price(shop):
-    said = shop.run("needs", shop.job(), *TALL).out
-    assert "Adds 1,999.00 EUR in all, compared with the cheapest package without it." in said
-    assert "hubs: drop at least 50 mm, because the tyre clears the arch: -20 mm at best" in said
-    assert "no approval" in said
+    out = shop.run("needs", shop.job(), *TALL).out
+    assert "Adds 1,999.00 EUR in all, compared with the cheapest package without it." in out
+    assert "hubs: drop at least 50 mm, because the tyre clears the arch: -20 mm at best" in out
+    assert "no approval" in out
 
 
 def test_a_part_that_fits_nothing_says_why(shop):
@@ -80,7 +80,7 @@ def test_a_part_that_fits_nothing_says_why(shop):
     asked = shop.run("needs", shop.job(), "--choice", "tyres=shop/T-X", "--json")
     (choice,) = json.loads(asked.out)["choices"]
     assert choice["possible"] is False
-    assert "tyres of this make suit the rims" in [one["name"] for one in choice["conflict"]]
+    assert "tyres of this make suit the rims" in [reason["name"] for reason in choice["conflict"]]
 
 
 @pytest.mark.parametrize("kind", ["svg", "graphml"])
@@ -99,7 +99,7 @@ def test_dot_goes_to_standard_output(shop):
 
 
 @pytest.mark.parametrize(
-    ("arguments", "said"),
+    ("arguments", "message"),
     [
         (("--choice", "tyres"), "--choice: 'tyres' names no part; write POSITION=PART"),
         (("--choice", "tyers=shop/T-90"), "did you mean 'tyres'?"),
@@ -107,10 +107,10 @@ def test_dot_goes_to_standard_output(shop):
         (("--json", "--svg"), "more than one was asked for"),
     ],
 )
-def test_bad_input_is_refused_with_what_to_do(shop, arguments, said):
+def test_bad_input_is_refused_with_what_to_do(shop, arguments, message):
     ran = shop.run("needs", shop.job(), *arguments)
     assert (ran.status, ran.out) == (2, "")
-    assert said in ran.err
+    assert message in ran.err
 
 
 def test_a_job_that_nothing_meets_has_no_choices_to_ask_about(shop):
@@ -130,10 +130,10 @@ def test_work_in_sequence_with_what_it_uses_and_the_finish(shop):
     assert record["earliest_finish"]["exact"] is False
     assert record["earliest_finish"]["days"] == pytest.approx(3 / 8)
     assert {wait["position"] for wait in record["lead_time_not_known"]} == {"tyres", "hubs"}
-    said = shop.run("work", shop.job(GOAL)).out
-    assert "fit the hubs" in said
-    assert "Lead time not known" in said
-    assert "The wheels sit lower." in said
+    out = shop.run("work", shop.job(GOAL)).out
+    assert "fit the hubs" in out
+    assert "Lead time not known" in out
+    assert "The wheels sit lower." in out
 
 
 def test_work_of_a_package_that_is_not_there(shop):
@@ -150,7 +150,7 @@ def chain(count):
     return Picture(
         "forced",
         tuple(Box(name, ("All-terrain tyre",), name == names[0]) for name in names),
-        tuple(Edge(one, other, ("a rule",), True, ("x",)) for one, other in pairwise(names)),
+        tuple(Edge(name, other, ("a rule",), True, ("x",)) for name, other in pairwise(names)),
         (),
     )
 
@@ -158,12 +158,12 @@ def chain(count):
 def test_a_drawing_that_one_sheet_cannot_hold_is_written_on_several(tmp_path, capsys):
     picture = chain(150)
     needs._draw(picture, "light", tmp_path / "forced.svg")
-    said = " ".join(capsys.readouterr().out.split())
+    sentence = " ".join(capsys.readouterr().out.split())
     count = len(draw_pages(picture))
     assert count > 1
     names = [f"forced-{number}-of-{count}.svg" for number in range(1, count + 1)]
     assert sorted(path.name for path in tmp_path.iterdir()) == sorted(names)
-    assert f"on {count} sheets, to be read in this order: {', '.join(names)}." in said
+    assert f"on {count} sheets, to be read in this order: {', '.join(names)}." in sentence
     for number, name in enumerate(names, 1):
         text = (tmp_path / name).read_text(encoding="utf-8")
         assert f"sheet {number} of {count}</title>" in text

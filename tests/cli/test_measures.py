@@ -27,9 +27,9 @@ def test_only_what_a_vehicle_does_not_say(shop):
     assert json.loads(shop.run("measures", "--vehicle", "shop/cart", "--json").out) == []
     path = shop.folder / "catalogs/shop/vehicles/cart.toml"
     path.write_text(path.read_text(encoding="utf-8").replace('"arch room" = "430 mm"', ""), "utf-8")
-    told = shop.run("measures", "--vehicle", "shop/cart").out
-    assert told.startswith("1 measure that shop/cart does not say")
-    for name, said in (("cart", "is not a vehicle"), ("shop/crt", "there is no vehicle 'crt'")):
+    out = shop.run("measures", "--vehicle", "shop/cart").out
+    assert out.startswith("1 measure that shop/cart does not say")
+    for name, text in (("cart", "is not a vehicle"), ("shop/crt", "there is no vehicle 'crt'")):
         ran = shop.run("measures", "--vehicle", name)
         assert ran.status == 2
-        assert said in ran.err
+        assert text in ran.err

@@ -98,8 +98,8 @@ def test_what_is_wrong_with_a_menu_is_said_at_once(shop):
     )
     ran = shop.run("menu", str(wrong), "--into", str(shop.folder / "menu.csv"))
     assert ran.status == 2
-    for said in ("there are no vehicles", "clearence", "'tyre'", "no list of texts"):
-        assert said in ran.err
+    for text in ("there are no vehicles", "clearence", "'tyre'", "no list of texts"):
+        assert text in ran.err
     ran = shop.run("menu", str(wrong), "--into", str(shop.folder / "menu.doc"))
     assert ran.status == 2
     assert ".parquet or .csv" in ran.err

@@ -9,29 +9,29 @@ GOAL = 'budget = "1900 EUR"\n[goals."clearance under the axle"]\nat_least = "340
 
 def states(ran):
     return {
-        position: {one["part"]: one for one in found}
-        for position, found in json.loads(ran.out)["positions"].items()
+        position: {option["part"]: option for option in load}
+        for position, load in json.loads(ran.out)["positions"].items()
     }
 
 
 def test_every_option_of_every_position_has_a_state(shop):
     ran = shop.run("options", shop.job(GOAL), "--json")
-    found = states(ran)
+    states_now = states(ran)
     assert ran.status == 0
-    assert {part: one["state"] for part, one in found["tyres"].items()} == {
+    assert {part: option["state"] for part, option in states_now["tyres"].items()} == {
         "fitted": "impossible",
         "shop/T-70": "impossible",
         "shop/T-80": "available",
         "shop/T-90": "over budget",
         "shop/T-X": "impossible",
     }
-    assert set(found["hubs"]) == {None, "shop/H-50"}
-    assert found["tyres"]["shop/T-80"]["cheapest_package"] == {
+    assert set(states_now["hubs"]) == {None, "shop/H-50"}
+    assert states_now["tyres"]["shop/T-80"]["cheapest_package"] == {
         "amount": "1799.00",
         "currency": "EUR",
     }
-    assert found["tyres"]["shop/T-90"]["cheapest_package"]["amount"] == "1999.00"
-    assert found["tyres"]["shop/T-X"]["cheapest_package"] is None
+    assert states_now["tyres"]["shop/T-90"]["cheapest_package"]["amount"] == "1999.00"
+    assert states_now["tyres"]["shop/T-X"]["cheapest_package"] is None
 
 
 def test_one_position_only(shop):
@@ -42,9 +42,9 @@ def test_one_position_only(shop):
 
 def test_what_is_decided_otherwise_is_told_apart_from_what_is_impossible(shop):
     job = shop.job('[fixed]\ntyres = "shop/T-80"\n')
-    found = states(shop.run("options", job, "--json"))["tyres"]
-    assert found["shop/T-70"]["state"] == "impossible"
-    assert found["shop/T-70"]["if_freed"]["amount"] == "400.00"
+    state = states(shop.run("options", job, "--json"))["tyres"]
+    assert state["shop/T-70"]["state"] == "impossible"
+    assert state["shop/T-70"]["if_freed"]["amount"] == "400.00"
     assert "if unlocked: 400.00 EUR" in shop.run("options", job).out
 
 
@@ -58,7 +58,7 @@ def test_why_not_this_part(shop):
     record = json.loads(ran.out)
     assert ran.status == 3
     assert record["possible"] is False
-    names = [one["name"] for one in record["positions"]["tyres"]["conflict"]]
+    names = [reason["name"] for reason in record["positions"]["tyres"]["conflict"]]
     assert "tyres of this make suit the rims" in names
 
 
@@ -83,7 +83,7 @@ def test_why_on_a_job_that_can_be_met(shop):
 
 def test_names_that_are_not_known(shop):
     job = shop.job(GOAL)
-    for arguments, said in (
+    for arguments, text in (
         (["options", job, "--position", "tires"], "did you mean 'tyres'?"),
         (["why", job, "--part", "shop/T-8"], "did you mean 'shop/T-80'?"),
         (["why", job, "--part", "fitted"], "add --position NAME"),
@@ -92,4 +92,4 @@ def test_names_that_are_not_known(shop):
     ):
         ran = shop.run(*arguments)
         assert (ran.status, ran.out) == (2, "")
-        assert said in ran.err
+        assert text in ran.err

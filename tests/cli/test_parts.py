@@ -18,17 +18,17 @@ def test_parts_by_family_and_condition(shop):
 
 def test_whether_they_fit_and_what_the_package_costs(shop):
     ran = shop.run("parts", "--family", "tyres", "--fits", shop.job(GOAL), "--json")
-    found = {part["part"]: part["fits"]["tyres"] for part in json.loads(ran.out)["parts"]}
-    assert found["shop/T-80"] == {
+    fits = {part["part"]: part["fits"]["tyres"] for part in json.loads(ran.out)["parts"]}
+    assert fits["shop/T-80"] == {
         "state": "available",
         "cheapest_package": {"amount": "1799.00", "currency": "EUR"},
         "exact": True,
     }
-    assert found["shop/T-90"]["state"] == "over budget"
-    assert found["shop/T-X"] == {"state": "impossible", "cheapest_package": None, "exact": True}
-    told = shop.run("parts", "--where", "overall diameter = 800 mm", "--fits", shop.job(GOAL))
-    assert "available" in told.out
-    assert "1,799.00 EUR" in told.out
+    assert fits["shop/T-90"]["state"] == "over budget"
+    assert fits["shop/T-X"] == {"state": "impossible", "cheapest_package": None, "exact": True}
+    ran_fits = shop.run("parts", "--where", "overall diameter = 800 mm", "--fits", shop.job(GOAL))
+    assert "available" in ran_fits.out
+    assert "1,799.00 EUR" in ran_fits.out
 
 
 def test_a_shops_own_price_says_where_it_is_from(shop):
@@ -42,8 +42,12 @@ def test_a_shops_own_price_says_where_it_is_from(shop):
     assert "shop/T-80: price, stock from above/overrides.csv row 2" in ran.out
     assert "T-X" not in ran.out
     assert "warning: above/overrides.csv row 4: changes 'shop/T-9'" in ran.err
-    (one,) = json.loads(shop.run("parts", "--where", "stock > 0", "--json").out)["parts"]
-    assert (one["part"], one["price"]["amount"], one["stock"]) == ("shop/T-80", "140.00", 3)
+    (in_stock,) = json.loads(shop.run("parts", "--where", "stock > 0", "--json").out)["parts"]
+    assert (in_stock["part"], in_stock["price"]["amount"], in_stock["stock"]) == (
+        "shop/T-80",
+        "140.00",
+        3,
+    )
     # Without the shop's catalog, the list's own price.
     plain = json.loads(shop.run("parts", "--catalog", "shop", "--json").out)["parts"]
     assert {p["part"]: p["price"]["amount"] for p in plain}["shop/T-80"] == "150.00"
@@ -55,7 +59,7 @@ def test_nothing_found_and_bad_conditions(shop):
         3,
         "No part in the catalogs meets these conditions.",
     )
-    for arguments, said in (
+    for arguments, text in (
         (["--where", "rubbish"], "'rubbish' is no condition"),
         (["--where", "diameter > 5 mm"], "there is no attribute 'diameter'"),
         (["--family", "tires"], "did you mean 'tyres'?"),
@@ -64,4 +68,4 @@ def test_nothing_found_and_bad_conditions(shop):
     ):
         ran = shop.run("parts", *arguments)
         assert (ran.status, ran.out) == (2, "")
-        assert said in ran.err
+        assert text in ran.err

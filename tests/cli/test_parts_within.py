@@ -40,14 +40,18 @@ def test_parts_that_take_longer_are_left_out(slow):
     assert record["parts_within_days"] == 30
     (package,) = record["packages"]
     assert package["parts"]["tyres"] == "shop/T-85"
-    said = [one for one in record["not_checked"] if one["rule"] == "all parts in within 30 days"]
-    assert said[0]["why"] == "no list gives a lead time for tyres; ask the maker"
+    unknown = [
+        unchecked
+        for unchecked in record["not_checked"]
+        if unchecked["rule"] == "all parts in within 30 days"
+    ]
+    assert unknown[0]["why"] == "no list gives a lead time for tyres; ask the maker"
 
 
 def test_the_console_says_what_was_asked_and_what_is_not_known(slow):
-    said = " ".join(slow.run("find", job(slow, "4 weeks")).out.split())
-    assert "All parts in within 28 days; the work comes on top" in said
-    assert "no list gives a lead time for tyres" in said
+    text = " ".join(slow.run("find", job(slow, "4 weeks")).out.split())
+    assert "All parts in within 28 days; the work comes on top" in text
+    assert "no list gives a lead time for tyres" in text
 
 
 def test_options_say_how_long_a_part_takes(slow):
@@ -64,7 +68,7 @@ def test_why_names_the_wait_and_how_many_days_would_do(slow):
     ran = slow.run("why", job(slow, "30 days"), "--part", "shop/T-80", "--json")
     record = json.loads(ran.out)["positions"]["tyres"]
     assert ran.status == 3
-    wait = next(one for one in record["conflict"] if "all parts in" in one["name"])
+    wait = next(reason for reason in record["conflict"] if "all parts in" in reason["name"])
     assert (wait["has"], wait["needs"], wait["bound"], wait["unit"]) == (35, 30, "at most", "day")
     assert wait["says"] == (
         "all parts in within 30 days: the other goals need parts that take 35 days or more"
@@ -80,8 +84,8 @@ def test_where_nothing_is_there_in_time_accepting_the_least_wait_is_a_way_out(sl
     ran = slow.run("find", job(slow, "10 days", 395), "--json")
     record = json.loads(ran.out)
     assert (ran.status, record["outcome"]) == (3, "nothing fits")
-    says = [one["says"] for one in record["repair"]]
-    assert any(one.startswith("wait 20 days instead of 10 until all parts are in") for one in says)
+    says = [repair["says"] for repair in record["repair"]]
+    assert any(say.startswith("wait 20 days instead of 10 until all parts are in") for say in says)
     again = json.loads(slow.run("find", job(slow, "20 days", 395), "--json").out)
     assert again["outcome"] == "found"
 
@@ -106,12 +110,12 @@ def test_every_sheet_says_what_was_asked_and_what_nobody_knows(slow):
     assert "all parts in within 30 days of ordering; the work comes on top" in quoted
     assert "Delivery time not known for tyres" in quoted
     for sheet in ("build-sheet", "handover"):
-        said = slow.run(sheet, asked).out
-        assert "no list gives a lead time for tyres; ask the maker" in said, sheet
+        out = slow.run(sheet, asked).out
+        assert "no list gives a lead time for tyres; ask the maker" in out, sheet
 
 
 @pytest.mark.parametrize(
-    ("written", "said"),
+    ("written", "message"),
     [
         ('"36 hours"', "no whole number of days"),
         ("21", "has no unit"),
@@ -119,8 +123,8 @@ def test_every_sheet_says_what_was_asked_and_what_nobody_knows(slow):
         ('"-1 days"', "parts_within"),
     ],
 )
-def test_what_is_no_number_of_days_is_refused(slow, written, said):
+def test_what_is_no_number_of_days_is_refused(slow, written, message):
     ran = slow.run("find", slow.job(f"parts_within = {written}\n"))
     assert ran.status == 2
-    assert said in ran.err
+    assert message in ran.err
     assert "parts_within" in ran.err

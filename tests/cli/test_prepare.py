@@ -47,9 +47,9 @@ def test_what_levels_cost_is_bounds_at_once_and_proven_on_demand(shop, too_wide)
     ran = shop.run(*asked)
     assert ran.status == 0
     assert "at least" in ran.out
-    said = " ".join(ran.out.split())
-    assert "fitwright exact-prices job.toml makes prices exact" in said
-    assert "So does --exact, level by level" in said
+    text = " ".join(ran.out.split())
+    assert "fitwright exact-prices job.toml makes prices exact" in text
+    assert "So does --exact, level by level" in text
     bounds = json.loads(shop.run(*asked, "--json").out)["levels"]
     assert not any(point["exact"] for point in bounds)
     exact = json.loads(shop.run(*asked, "--exact", "--json").out)["levels"]

@@ -49,7 +49,7 @@ def test_all_errors_at_once_one_line_each_on_standard_error(shop):
 
 
 @pytest.mark.parametrize(
-    ("arguments", "said"),
+    ("arguments", "message"),
     [
         (["find", "nowhere.toml"], "cannot be opened"),
         (["find", "."], "cannot be opened"),
@@ -63,16 +63,16 @@ def test_all_errors_at_once_one_line_each_on_standard_error(shop):
         (["--units", "cubits", "plugins"], "--units"),
     ],
 )
-def test_bad_input_is_2(shop, monkeypatch, arguments, said):
+def test_bad_input_is_2(shop, monkeypatch, arguments, message):
     shop.job(FITS)
     monkeypatch.chdir(shop.folder)
     ran = shop.run(*arguments)
     assert (ran.status, ran.out) == (2, "")
-    assert said in ran.err
+    assert message in ran.err
 
 
 @pytest.mark.parametrize(
-    ("problem", "status", "said"),
+    ("problem", "status", "message"),
     [
         (PluginError("cart", "a rule failed", "mend it"), 2, "a rule failed; mend it"),
         (TooWide(("tyres", "hubs"), 10**9), 2, "fix more parts"),
@@ -82,7 +82,7 @@ def test_bad_input_is_2(shop, monkeypatch, arguments, said):
         (KeyboardInterrupt(), 130, ""),
     ],
 )
-def test_no_traceback_whatever_happens(shop, monkeypatch, problem, status, said):
+def test_no_traceback_whatever_happens(shop, monkeypatch, problem, status, message):
     from configurator.questions import answers
 
     def fail(*_arguments, **_named):
@@ -91,7 +91,7 @@ def test_no_traceback_whatever_happens(shop, monkeypatch, problem, status, said)
     monkeypatch.setattr(answers, "find", fail)
     ran = shop.run("find", shop.job(FITS))
     assert (ran.status, ran.out) == (status, "")
-    assert said in ran.err
+    assert message in ran.err
     assert len(ran.err.splitlines()) <= 1
 
 
@@ -155,10 +155,10 @@ def test_a_closed_pipe_is_no_error(shop):
     assert running.stdout is not None
     assert running.stderr is not None
     running.stdout.close()
-    said = running.stderr.read()
+    text = running.stderr.read()
     running.stderr.close()
     running.wait()
-    assert said == b""
+    assert text == b""
 
 
 def test_output_that_cannot_show_a_sign_is_still_written(shop):

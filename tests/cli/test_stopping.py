@@ -148,22 +148,22 @@ def test_what_was_found_before_the_proof_is_given(monkeypatch):
                     raise Cancelled
                 return chosen(*of)
 
-            found = []
+            packages = []
             with monkeypatch.context() as patch, suppress(branch_and_bound.Undecided):
                 patch.setattr(k_best, "chosen", stop)
-                found.extend(option_prices.in_order(Question(prepared, job), partial=True))
-            assert all(proven for _, _, proven in found)
+                packages.extend(option_prices.in_order(Question(prepared, job), partial=True))
+            assert all(proven for _, _, proven in packages)
 
             def stop_listing(listing, numbers, before=before):
                 if len(listing._waiting) >= before - 1:
                     raise Cancelled
                 look(listing, numbers)
 
-            found = []
+            packages = []
             with monkeypatch.context() as patch, suppress(branch_and_bound.Undecided):
                 patch.setattr(option_prices._Listing, "_look", stop_listing)
-                found.extend(option_prices.in_order(Question(prepared, job), partial=True))
-            unproven = [one for one in found if not one[2]]
+                packages.extend(option_prices.in_order(Question(prepared, job), partial=True))
+            unproven = [package for package in packages if not package[2]]
             if unproven:
                 price, choice, _ = unproven[0]
                 assert resource_constraints.keeps_late(
@@ -207,16 +207,16 @@ def test_levels_that_were_not_reached_stay_bounds():
                 return true(*given)
 
             patch.setattr(Deciding, "cheapest", cheapest)
-            found = fronts.levels(Question(prepared, job), names, partial=True)
+            levels = fronts.levels(Question(prepared, job), names, partial=True)
             front = fronts.front(
                 Question(prepared, job), [(name, "high") for name in names], partial=True
             )
-        assert {one.values for one in found} >= set(exact)
-        for one in [*found, *front]:
-            if one.values in exact:
-                assert one.price <= exact[one.values]
-                assert not one.exact or one.price == exact[one.values]
-        reached += any(one.exact for one in found) and not all(one.exact for one in found)
+        assert {point.values for point in levels} >= set(exact)
+        for point in [*levels, *front]:
+            if point.values in exact:
+                assert point.price <= exact[point.values]
+                assert not point.exact or point.price == exact[point.values]
+        reached += any(point.exact for point in levels) and not all(point.exact for point in levels)
     assert reached > 3
 
 

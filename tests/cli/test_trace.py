@@ -10,9 +10,9 @@ def test_each_hook_call_and_its_answer(shop):
     assert ran.out.startswith("7 hook calls, in this order\n")
     assert "  - cart: families() answered 2: tyres, hubs\n" in ran.out
     assert "  - cart: practices() answered 0\n" in ran.out
-    told = json.loads(shop.run("plugins", "--trace", "--json").out)["trace"]
-    assert told[0] == {"plugin": "cart", "hook": "families", "answer": ["tyres", "hubs"]}
-    assert len(told) == 7
+    load = json.loads(shop.run("plugins", "--trace", "--json").out)["trace"]
+    assert load[0] == {"plugin": "cart", "hook": "families", "answer": ["tyres", "hubs"]}
+    assert len(load) == 7
     assert "trace" not in json.loads(shop.run("plugins", "--json").out)
 
 

@@ -37,8 +37,8 @@ def job() -> str:
 def run(capsys: pytest.CaptureFixture[str], *command: str) -> tuple[int, str, str]:
     with pytest.raises(SystemExit) as end:
         main([*command])
-    told = capsys.readouterr()
-    return int(end.value.code or 0), told.out, told.err
+    captured = capsys.readouterr()
+    return int(end.value.code or 0), captured.out, captured.err
 
 
 @pytest.mark.parametrize("name", ["surveyor-pickup", "hut-track-wagon", "touring-wagon-first-step"])
@@ -47,11 +47,13 @@ def test_twenty_values_at_most_are_needed_first(trade: Trade, name: str) -> None
     goals = tomllib.loads(path.read_text(encoding="utf-8"))["goals"]
     needed = needed_for(trade, goals)
     assert 0 < len(needed) <= 20
-    assert all(one.how for one in needed)
+    assert all(value.how for value in needed)
 
 
 def test_what_has_a_default_or_may_stay_empty_is_not_needed(trade: Trade) -> None:
-    names = {one.words for one in needed_for(trade, ["engine speed at cruise", "no such figure"])}
+    names = {
+        value.words for value in needed_for(trade, ["engine speed at cruise", "no such figure"])
+    }
     assert names == {
         "top gear ratio",
         "rear crown wheel and pinion: ratio",
@@ -64,11 +66,11 @@ def test_a_vehicle_is_asked_for(
 ) -> None:
     monkeypatch.setattr("sys.stdin", io.StringIO(TYPED))
     command = ("vehicle", "new", "green-wagon", "--into", str(tmp_path / "shop"), "--job", job)
-    status, told, _ = run(capsys, *command, "--ask", "--title", "Green wagon")
+    status, out, _ = run(capsys, *command, "--ask", "--title", "Green wagon")
     assert status == 0
-    assert "'nine' is not a number" in told
-    assert "14 of the 16 values that are needed first are in it." in told
-    assert "Still to measure: lowest gear ratio, low range ratio." in told
+    assert "'nine' is not a number" in out
+    assert "14 of the 16 values that are needed first are in it." in out
+    assert "Still to measure: lowest gear ratio, low range ratio." in out
     vehicle = read_vehicle(tmp_path / "shop", "green-wagon", trade)
     assert vehicle.title == "Green wagon"
     assert vehicle.values["top gear ratio"] == 0.72
@@ -82,9 +84,9 @@ def test_a_vehicle_is_asked_for(
 
 
 def test_every_measure_is_in_the_file(trade: Trade, tmp_path: Path, capsys) -> None:
-    status, told, _ = run(capsys, "vehicle", "new", "bare", "--into", str(tmp_path), "--no-ask")
+    status, out, _ = run(capsys, "vehicle", "new", "bare", "--into", str(tmp_path), "--no-ask")
     assert status == 0
-    assert "is no catalog yet" in told
+    assert "is no catalog yet" in out
     path = tmp_path / "vehicles" / "bare.toml"
     text = path.read_text(encoding="utf-8")
     assert read_vehicle(tmp_path, "bare", trade).values["wheels carried"] == 5
@@ -114,11 +116,11 @@ def test_every_measure_is_in_the_file(trade: Trade, tmp_path: Path, capsys) -> N
     ],
 )
 def test_what_cannot_be_made(tmp_path: Path, capsys, command: tuple[str, ...], what: str) -> None:
-    status, _, told = run(
+    status, _, err = run(
         capsys, "vehicle", "new", *command, "--into", str(tmp_path / "s"), "--no-ask"
     )
     assert status == 2
-    assert what in told
+    assert what in err
     assert not (tmp_path / "s").exists()
 
 
@@ -130,11 +132,11 @@ def test_bare_numbers_take_the_unit_that_was_asked_for(trade: Trade) -> None:
 
 def test_the_sheet_for_the_hoist(tmp_path: Path, job: str, capsys) -> None:
     path = tmp_path / "hoist.pdf"
-    status, told, _ = run(
+    status, out, _ = run(
         capsys, "vehicle", "sheet", str(path), "--job", job, "--title", "Green wagon"
     )
     assert status == 0
-    assert "16 values that are needed first" in told
+    assert "16 values that are needed first" in out
     text = " ".join(page.extract_text() for page in pypdf.PdfReader(path).pages)
     for words in (
         "Measuring sheet: Green wagon",
@@ -143,9 +145,9 @@ def test_the_sheet_for_the_hoist(tmp_path: Path, job: str, capsys) -> None:
     ):
         assert words in text
     # Of a vehicle that is known, only what is open.
-    status, told, _ = run(
+    status, out, _ = run(
         capsys, "vehicle", "sheet", str(tmp_path / "s.md"), "--job", job,
         "--vehicle", "demo/norvane-plover",
     )  # fmt: skip
-    assert "0 values that are needed first" in told
+    assert "0 values that are needed first" in out
     assert "Needed first" not in (tmp_path / "s.md").read_text(encoding="utf-8")

@@ -38,8 +38,8 @@ def test_text_and_lines_stand_out(theme):
     colours = dict(re.findall(r"--([\w-]+): (#\w{6});", of_theme))
     assert set(re.findall(r"#\w{6}", style)) == set(colours.values())
 
-    def contrast(one, other):
-        light, dark = sorted((luminance(colours[one]), luminance(colours[other])), reverse=True)
+    def contrast(first, other):
+        light, dark = sorted((luminance(colours[first]), luminance(colours[other])), reverse=True)
         return (light + 0.05) / (dark + 0.05)
 
     for text, ground in (
@@ -91,5 +91,5 @@ def test_leaving_out_indirect_lines_loses_no_way():
         before = networkx.DiGraph((line.source, line.target) for line in lines)
         after = networkx.DiGraph((line.source, line.target) for line in kept)
         after.add_nodes_from(before)
-        for one in before:
-            assert networkx.descendants(before, one) == networkx.descendants(after, one)
+        for colour in before:
+            assert networkx.descendants(before, colour) == networkx.descendants(after, colour)

@@ -40,16 +40,16 @@ from tests.consequences.pictures import (
 def test_boxes_stand_apart_and_on_the_sheet(name):
     root = parsed(PICTURES[name])
     width, height = float(root.attrib["width"]), float(root.attrib["height"])
-    found = rectangles(root)
-    assert set(found) == {box.name for box in PICTURES[name].boxes}
-    for left, top, right, bottom in found.values():
+    boxes = rectangles(root)
+    assert set(boxes) == {box.name for box in PICTURES[name].boxes}
+    for left, top, right, bottom in boxes.values():
         assert left >= 0
         assert top >= 0
         assert right <= width
         assert bottom <= height
-    for one, other in combinations(found.values(), 2):
+    for box, other in combinations(boxes.values(), 2):
         apart = (
-            one[2] < other[0] or other[2] < one[0] or one[3] + 4 < other[1] or other[3] + 4 < one[1]
+            box[2] < other[0] or other[2] < box[0] or box[3] + 4 < other[1] or other[3] + 4 < box[1]
         )
         assert apart
 
@@ -130,8 +130,8 @@ def test_a_line_that_goes_on_in_another_row_has_the_same_number_there():
         picture = PICTURES[name]
         plan = graph_wrapping.planned(lay_out(picture, {b.name: 62.0 for b in picture.boxes}), 3)
         leaves, enters = set(plan.numbers.values()), set()
-        for found in plan.entering.values():
-            enters |= set(found)
+        for entering in plan.entering.values():
+            enters |= set(entering)
         assert leaves == enters == set(range(1, len(leaves) + 1))
     left, right = marks(parsed(PICTURES["a chain of 25"]))
     assert left == right == [1, 2, 3, 4]
@@ -147,8 +147,8 @@ def test_sheets_can_be_read_and_hold_every_box_once(name):
     assert all(
         paper_scale(page) * graph_wrapping.TEXT_SIZE >= 2.0 for page in drawing.draw_pages(picture)
     )
-    found = [place for sheet in sheets for place in rectangles(sheet)]
-    assert sorted(found) == sorted(box.name for box in picture.boxes)
+    boxes = [place for sheet in sheets for place in rectangles(sheet)]
+    assert sorted(boxes) == sorted(box.name for box in picture.boxes)
     for k, sheet in enumerate(sheets, 1):
         boxes = rectangles(sheet)
         assert sheet.find(f"{SVG}title").text.endswith(
@@ -186,7 +186,7 @@ def test_ordering_does_not_add_crossings(seed):
     layout = lay_out(picture, heights)
     # Count on the drawing itself, between the ends of lines of neighbouring ranks.
     order = [[] for _ in range(layout.ranks)]
-    for name, spot in sorted(layout.spots.items(), key=lambda one: one[1].y):
+    for name, spot in sorted(layout.spots.items(), key=lambda entry: entry[1].y):
         order[spot.rank].append((name, -1))
     links = [
         ((line.source, -1), (line.target, -1))
@@ -203,12 +203,12 @@ def test_ordering_does_not_add_crossings(seed):
 )
 def test_spacing_keeps_order_and_distance(wanted, gaps):
     apart = gaps[: len(wanted) - 1]
-    found = spaced(wanted, apart)
-    assert len(found) == len(wanted)
-    for one, other, distance in zip(found, found[1:], apart, strict=False):
-        assert other - one >= distance - 1e-6
+    placed = spaced(wanted, apart)
+    assert len(placed) == len(wanted)
+    for left, other, distance in zip(placed, placed[1:], apart, strict=False):
+        assert other - left >= distance - 1e-6
     # Least squares leaves the mean where it was wanted.
-    assert sum(found) == pytest.approx(sum(wanted), abs=1e-6)
+    assert sum(placed) == pytest.approx(sum(wanted), abs=1e-6)
 
 
 HOSTILE = '<script>alert("1")</script>&amp;]]>\x00\x1b[31m\ufffe"\'\\ ='

@@ -40,7 +40,7 @@ def reached(ready, position, key, job=None):
         Question(ready, replace(job, fixed={**job.fixed, position: key}))
     ).prices
     assert any(p >= 0 for p in prices[position]), f"{key} fits nothing"
-    return {p for p, found in prices.items() if p != position and found[0] < 0}
+    return {p for p, price in prices.items() if p != position and price[0] < 0}
 
 
 @pytest.mark.parametrize(
@@ -141,8 +141,8 @@ def reached(ready, position, key, job=None):
 )
 def test_reaches(row, job, choice, expected, prepared):
     position, number = choice.split("=")
-    found = reached(prepared[job], position, f"demo/{number}")
-    missing = set(expected.split("|")) - found
+    reach = reached(prepared[job], position, f"demo/{number}")
+    missing = set(expected.split("|")) - reach
     assert not missing, f"{row}: {sorted(missing)} can stay"
 
 
@@ -214,9 +214,9 @@ def test_more_mass_reaches_payload_and_axle_loads(prepared):
     assert evaluation.figure("payload left", with_steps) == pytest.approx(left - mass)
     # So much payload that nothing may be added: the search then keeps to what weighs no more.
     job = replace(upgrades.asked(ready, "fit"), goals=(Goal("payload left", left),))
-    found = option_prices.cheapest(Question(ready, replace(job, fixed={"steps": heavy.key})))
-    assert found.proven
-    assert found.choice is None or evaluation.figure("payload left", found.choice) >= left
+    best = option_prices.cheapest(Question(ready, replace(job, fixed={"steps": heavy.key})))
+    assert best.proven
+    assert best.choice is None or evaluation.figure("payload left", best.choice) >= left
 
 
 def test_a_front_truss_and_front_gears_share_the_work(prepared):

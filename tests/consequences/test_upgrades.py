@@ -85,13 +85,13 @@ def test_arrows_are_exactly_what_no_package_keeps(start, reading):
 @pytest.mark.parametrize("reading", ["fit", "goals"])
 @pytest.mark.parametrize("start", range(0, SEEDS, 20))
 def test_kinds_hold_for_all_that_remains_and_their_bounds_are_reached(start, reading):
-    told = 0
+    compared = 0
     for seed, evaluation, _, _, answer in questions(range(start, start + 20), reading):
         for arrow in answer.arrows:
             options = {o.key: o for o in evaluation.options(arrow.position)}
             fitted = evaluation.fitted[arrow.position]
             for kind in arrow.kinds:
-                told += 1
+                compared += 1
                 assert not kind.of(evaluation, fitted), (seed, kind)
                 values = [
                     evaluation.attribute(options[key], kind.attribute) for key in arrow.remain
@@ -103,20 +103,20 @@ def test_kinds_hold_for_all_that_remains_and_their_bounds_are_reached(start, rea
                     assert max(values) == kind.value
                 elif kind.bound == "exactly":
                     assert set(values) == {kind.value}
-    assert told
+    assert compared
 
 
 @pytest.mark.parametrize("reading", ["fit", "goals"])
 @pytest.mark.parametrize("start", range(0, SEEDS, 20))
 def test_reasons_are_sufficient_and_none_can_be_left_out(start, reading):
-    told = 0
+    compared = 0
     for seed, evaluation, free, _, answer in questions(range(start, start + 20), reading):
         pick = Wish("fixed", answer.option.position, part=answer.option.key)
         for arrow in answer.arrows:
             wishes = [r.wish for r in arrow.because if r.wish is not None]
             rules = [r.rule for r in arrow.because if r.rule is not None]
             assert arrow.refuses
-            told += 1
+            compared += 1
             only = {
                 arrow.position: tuple(
                     o for o in evaluation.options(arrow.position) if o.key in arrow.refuses
@@ -140,11 +140,11 @@ def test_reasons_are_sufficient_and_none_can_be_left_out(start, reading):
             for dropped in wishes:
                 rest = [wish for wish in wishes if wish != dropped]
                 assert holds(rest, None), (seed, answer.option, arrow.position, dropped.name)
-    assert told
+    assert compared
 
 
 def test_what_forces_back_does_so_whatever_remains():
-    told = 0
+    compared = 0
     for seed, evaluation, free, _, answer in questions(range(SEEDS), "fit"):
         place = answer.option.position
         stay = replace(free, keep=(*free.keep, place))
@@ -157,27 +157,27 @@ def test_what_forces_back_does_so_whatever_remains():
             if not left & set(arrow.remain):
                 expected.add(arrow.position)
         assert set(answer.back) == expected, (seed, answer.option)
-        told += len(expected)
+        compared += len(expected)
         grouped = {p for group in sets_of([answer]) for p in group}
         assert grouped == (expected | {place} if expected else set())
-    assert told
+    assert compared
 
 
 @pytest.mark.parametrize("start", range(0, SEEDS, 20))
 def test_numbers_of_what_stays_come_from_a_package_that_keeps_it(start):
-    told = 0
+    compared = 0
     for seed, evaluation, _, picked, answer in questions(range(start, start + 20), "fit"):
         for kept in answer.kept:
             job = replace(picked, keep=(*picked.keep, kept.position))
             possible = [choice for choice, _ in packages(evaluation, job)]
-            for one in kept.rules:
-                assert kept.position in evaluation.reach(one.rule)
-                verdicts = [evaluation.verdict(one.rule, choice) for choice in possible]
-                assert any(v.has == one.after and v.needs == one.needs for v in verdicts), seed
-                before = evaluation.verdict(one.rule, evaluation.fitted)
-                assert one.before == before.has
-                told += 1
-    assert told
+            for rule in kept.rules:
+                assert kept.position in evaluation.reach(rule.rule)
+                verdicts = [evaluation.verdict(rule.rule, choice) for choice in possible]
+                assert any(v.has == rule.after and v.needs == rule.needs for v in verdicts), seed
+                before = evaluation.verdict(rule.rule, evaluation.fitted)
+                assert rule.before == before.has
+                compared += 1
+    assert compared
 
 
 @pytest.mark.parametrize("start", range(0, SEEDS, 20))
@@ -193,12 +193,12 @@ def test_a_rule_ignores_the_positions_that_are_not_named_as_open(start):
                     ignored += len(dead)
                     base = {**evaluation.fitted, position: option}
                     for place in dead:
-                        said = {
+                        reasons = {
                             (verdict.holds, verdict.has, verdict.needs)
                             for other in evaluation.options(place)
                             for verdict in [evaluation.verdict(rule, {**base, place: other})]
                         }
-                        assert len(said) == 1, (seed, rule.name, place)
+                        assert len(reasons) == 1, (seed, rule.name, place)
     assert ignored
 
 
@@ -208,10 +208,10 @@ def test_the_record_has_the_promised_shape():
         evaluation: Evaluation = random_case.evaluation
         prepared = preparing.prepare(evaluation, queries.goal_figures(random_case.case.job))
         options = [o for p in evaluation.families for o in evaluation.options(p)]
-        found = [upgrades.forces(prepared, option) for option in options]
-        if sum(len(one.arrows) for one in found) > 4:
+        steps = [upgrades.forces(prepared, option) for option in options]
+        if sum(len(step.arrows) for step in steps) > 4:
             break
-    record = forced_record(evaluation, found, "fit")
+    record = forced_record(evaluation, steps, "fit")
     assert set(record) >= {"choices", "sets", "relative_to"}
     arrows = [arrow for choice in record["choices"] for arrow in choice["forces"]]
     assert arrows

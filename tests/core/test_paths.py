@@ -26,12 +26,12 @@ def lay_out(folder: Path) -> Path:
     return package
 
 
-def found() -> list[Path]:
+def places() -> list[Path]:
     return [paths.catalogs(), paths.plugins(), paths.app()]
 
 
 def test_what_is_running_finds_its_own_files() -> None:
-    assert all(path.is_absolute() for path in found())
+    assert all(path.is_absolute() for path in places())
     assert paths.catalogs().is_dir()
     assert list(paths.plugins().glob("*.py"))
     assert "configurator.ui" in paths.app().read_text(encoding="utf-8")
@@ -41,7 +41,7 @@ def test_a_checkout_has_them_beside_the_package(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     monkeypatch.setattr(paths, "_PACKAGE", lay_out(tmp_path))
-    assert found() == [tmp_path / name for name in SHARED]
+    assert places() == [tmp_path / name for name in SHARED]
 
 
 def test_a_wheel_has_them_inside_the_package_whatever_stands_beside_it(
@@ -50,7 +50,7 @@ def test_a_wheel_has_them_inside_the_package_whatever_stands_beside_it(
     package = lay_out(tmp_path)
     lay_out(package / "_bundled")
     monkeypatch.setattr(paths, "_PACKAGE", package)
-    assert found() == [package / "_bundled" / name for name in SHARED]
+    assert places() == [package / "_bundled" / name for name in SHARED]
 
 
 def test_an_incomplete_installation_says_what_is_missing_and_what_to_do(

@@ -38,12 +38,12 @@ def section() -> str:
     return page("docs/lists.md").partition("## Bring your own list")[2].partition("\n## ")[0]
 
 
-def told_as_written(told: str, written: str) -> None:
+def told_as_written(message: str, written: str) -> None:
     """Every line of the page is a line that was told; where it has dots, more was told."""
-    lines = told.splitlines()
+    lines = message.splitlines()
     for line in written.strip("\n").splitlines():
         pattern = re.escape(line.rstrip()).replace(re.escape("..."), ".*")
-        assert any(re.fullmatch(pattern, one) for one in lines), line
+        assert any(re.fullmatch(pattern, output) for output in lines), line
 
 
 def test_a_supplier_s_list(
@@ -63,9 +63,9 @@ def test_a_supplier_s_list(
         capsys.readouterr()
         with pytest.raises(SystemExit) as end:
             main(command.split())
-        told = capsys.readouterr()
-        assert end.value.code in (status, None if status == 0 else status), told.err
-        return told.out
+        captured = capsys.readouterr()
+        assert end.value.code in (status, None if status == 0 else status), captured.err
+        return captured.out
 
     empty, first, second, check = commands
     run(empty, 0)

@@ -87,13 +87,13 @@ def test_the_example_of_a_semiring_is_right():
     ]
     names: dict = {}
     exec(compile(code, "waiting.py", "exec"), names)
-    told = 0
+    compared = 0
     for seed in range(12):
         chance = random.Random(seed)
         made = make(seed)
         parts = {
-            family: tuple(dataclasses.replace(p, lead_time=chance.randint(0, 30)) for p in found)
-            for family, found in made.case.parts.items()
+            family: tuple(dataclasses.replace(p, lead_time=chance.randint(0, 30)) for p in part)
+            for family, part in made.case.parts.items()
         }
         evaluation = Evaluation(dataclasses.replace(made.case, parts=parts), made.trade)
         prepared = preparing.prepare(evaluation, [])
@@ -109,13 +109,13 @@ def test_the_example_of_a_semiring_is_right():
         for position in evaluation.families:
             shortest, each = names["shortest_waits"](prepared, position)
             assert shortest == min(waits)
-            for option, found in zip(evaluation.options(position), each, strict=True):
+            for option, days_found in zip(evaluation.options(position), each, strict=True):
                 own = [
                     w for w, p in zip(waits, packages, strict=True) if (position, option.key) in p
                 ]
-                assert found == (min(own) if own else None), (seed, option.key)
-                told += 1
-    assert told > 50
+                assert days_found == (min(own) if own else None), (seed, option.key)
+                compared += 1
+    assert compared > 50
 
 
 @pytest.mark.parametrize("record", RECORDS, ids=lambda record: record.__name__)
@@ -146,15 +146,15 @@ def test_the_public_names_are_those_in_the_code():
 
 def test_the_hooks_are_those_in_the_code():
     hooks = {n: f for n, f in vars(hookspecs).items() if hasattr(f, "fitwright_spec")}
-    told = {names_in(first)[0]: names_in(second) for first, second in table("hook").items()}
-    assert set(told) == set(hooks)
-    for name, records in told.items():
+    answers = {names_in(first)[0]: names_in(second) for first, second in table("hook").items()}
+    assert set(answers) == set(hooks)
+    for name, records in answers.items():
         assert hooks[name].__doc__
         assert all(record in plugin.__all__ for record in records)
         # The annotation is a text; for rules it names the union of all kinds.
-        said = hooks[name].__annotations__["return"].removeprefix("list[").removesuffix("]")
-        union = getattr(rules, said, None) if said == "Rule" else None
-        kinds = [kind.__name__ for kind in typing.get_args(union)] or [said]
+        returned = hooks[name].__annotations__["return"].removeprefix("list[").removesuffix("]")
+        union = getattr(rules, returned, None) if returned == "Rule" else None
+        kinds = [kind.__name__ for kind in typing.get_args(union)] or [returned]
         assert sorted(records) == sorted(kinds), name
 
 
@@ -188,9 +188,9 @@ def test_the_columns_of_a_shops_changes_are_those_in_the_code():
 
 
 def test_the_names_of_the_kit_are_those_in_the_code():
-    (said,) = re.findall(r"^The names of `configurator.testing`: (.*?)\n\n", page("DEVELOPERS.md"),
+    (row,) = re.findall(r"^The names of `configurator.testing`: (.*?)\n\n", page("DEVELOPERS.md"),
                          re.MULTILINE | re.DOTALL)  # fmt: skip
-    named = [name for name in names_in(said) if not name.startswith("configurator")]
+    named = [name for name in names_in(row) if not name.startswith("configurator")]
     assert sorted(named) == sorted(testing.__all__)
 
 

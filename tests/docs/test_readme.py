@@ -43,13 +43,13 @@ def test_the_row_of_a_list_is_sound(tmp_path):
 def test_every_command_and_target_is_there():
     text = "\n".join(page(name) for name in ("README.md", "docs/jobs.md", "docs/saved-jobs.md"))
     call = "from configurator.cli import main; main()"
-    told = subprocess.run(
+    stdout = subprocess.run(
         [sys.executable, "-c", call, "--help"], capture_output=True, text=True, check=True
     ).stdout
     named = set(re.findall(r"^fitwright ([\w-]+)", text, re.MULTILINE))
     assert len(named) > 5
     for name in named:
-        assert re.search(rf"^ +{name} ", told, re.MULTILINE), name
+        assert re.search(rf"^ +{name} ", stdout, re.MULTILINE), name
     targets = set(re.findall(r"`make (\w+)`", text)) | set(
         re.findall(r"^make (\w+)", text, re.MULTILINE)
     )

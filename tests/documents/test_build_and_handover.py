@@ -46,19 +46,19 @@ def package_with(**values):
     """Return the wagon on hub reductions; ``values`` are those of the nuts."""
     evaluation = Evaluation(job_files.read_case(JOBS / "hut-track-wagon.toml", TRADE), TRADE)
 
-    def one(position, start=""):
+    def option(position, start=""):
         every = evaluation.options(position)
         return next(o for o in every if o.changed and o.key.startswith(f"demo/{start}"))
 
-    nuts = one("wheel nuts")
+    nuts = option("wheel nuts")
     given = {name.replace("_", " "): value for name, value in values.items()}
     nuts = replace(nuts, part=replace(nuts.part, values={**nuts.part.values, **given}))
     choice = {
         **evaluation.fitted,
         "wheel nuts": nuts,
-        "front hub reductions": one("front hub reductions", "HC-60"),
-        "rear hub reductions": one("rear hub reductions", "HC-60"),
-        "tyres": one("tyres"),
+        "front hub reductions": option("front hub reductions", "HC-60"),
+        "rear hub reductions": option("rear hub reductions", "HC-60"),
+        "tyres": option("tyres"),
     }
     return evaluation, make_package(evaluation, choice)
 
@@ -77,7 +77,7 @@ def handover(package, locale="en_GB", **more):
 
 
 def section(sheet, heading):
-    return next(one for one in sheet.sections if one.heading == heading)
+    return next(chapter for chapter in sheet.sections if chapter.heading == heading)
 
 
 def squeezed(text):
@@ -93,9 +93,9 @@ def text_of(paper):
 def test_a_torque_that_nobody_gives_is_not_invented(package):
     rows = section(build(package), "Tightening torques").table.rows
     assert {row[0] for row in rows} == {"wheel nuts", "front hub reductions", "rear hub reductions"}
-    for one, row in zip(torques_of(package[1].choice), rows, strict=True):
-        assert (one.torque is None) == (row[2] == TORQUE_NOT_GIVEN)
-        assert (one.source == "") == (one.torque is None and one.again is None)
+    for torque, row in zip(torques_of(package[1].choice), rows, strict=True):
+        assert (torque.torque is None) == (row[2] == TORQUE_NOT_GIVEN)
+        assert (torque.source == "") == (torque.torque is None and torque.again is None)
 
 
 def test_a_torque_that_is_given_stands_with_its_source():
@@ -109,9 +109,12 @@ def test_a_torque_that_is_given_stands_with_its_source():
     assert (torque.text, torque.value, torque.form) == ("130 Nm", 130, '#,##0" Nm"')
     assert (again.text, again.value) == ("50 km", 50)
     assert source == "fitting instruction 7 of 2026-05"
-    said = [row[:2] for row in section(handover(given), "After the first kilometres").table.rows]
+    rows_of_section = [
+        row[:2] for row in section(handover(given), "After the first kilometres").table.rows
+    ]
     assert any(
-        at.text == "50 km" and "with 130 Nm, from fitting instruction 7" in do for at, do in said
+        at.text == "50 km" and "with 130 Nm, from fitting instruction 7" in do
+        for at, do in rows_of_section
     )
     imperial = build(given, system="imperial")
     rows = {row[0]: row for row in section(imperial, "Tightening torques").table.rows}
@@ -120,13 +123,15 @@ def test_a_torque_that_is_given_stands_with_its_source():
 
 def test_a_torque_without_an_instruction_names_the_list_it_is_from():
     given = package_with(tightening_torque=130.0, torque_from=Missing.UNKNOWN)
-    (nuts,) = (one for one in torques_of(given[1].choice) if one.position == "wheel nuts")
+    (nuts,) = (torque for torque in torques_of(given[1].choice) if torque.position == "wheel nuts")
     assert nuts.source.startswith("catalog demo: nuts.csv")
 
 
 def test_a_list_may_give_torques_in_any_unit():
     attribute = next(
-        one for one in attributes_of(TRADE.families["nuts"]) if one.name == "tightening torque"
+        column
+        for column in attributes_of(TRADE.families["nuts"])
+        if column.name == "tightening torque"
     )
     assert reader(attribute, None)("100 ft-lb") == pytest.approx(to_si(135.58, "N*m"), rel=1e-4)
 
@@ -139,8 +144,8 @@ def test_where_nobody_says_common_practice_is_called_so():
     assert all(row[2] == ToFill() for row in later.table.rows)
     assert "common practice, no source" in RETORQUE
     assert any(
-        one.startswith("Not given for front hub reductions, rear hub reductions")
-        for one in later.sentences
+        sentence.startswith("Not given for front hub reductions, rear hub reductions")
+        for sentence in later.sentences
     )
 
 
@@ -151,13 +156,15 @@ def test_the_work_is_all_there_in_the_spreadsheet_and_in_order(package, tmp_path
         openpyxl.load_workbook(tmp_path / "b.xlsx")["Work"].iter_rows(min_row=2, values_only=True)
     )
     operations = operations_of(evaluation, chosen.choice)
-    assert {row[1] for row in rows} == {begun(one.name) for one in operations}
+    assert {row[1] for row in rows} == {begun(operation.name) for operation in operations}
     assert [row[0] for row in rows] == list(range(1, len(rows) + 1))
-    assert sum(row[4] for row in rows) == pytest.approx(sum(one.hours for one in operations))
+    assert sum(row[4] for row in rows) == pytest.approx(
+        sum(operation.hours for operation in operations)
+    )
     place = {row[1]: row[0] for row in rows}
-    for one in operations:
-        after = [begun(name) for name in one.after]
-        assert all(place[a] < place[begun(one.name)] for a in after if a in place)
+    for operation in operations:
+        after = [begun(name) for name in operation.after]
+        assert all(place[a] < place[begun(operation.name)] for a in after if a in place)
 
 
 @pytest.mark.parametrize(("locale", "to"), [("en_GB", "to"), ("de_DE", "bis")])
@@ -170,12 +177,12 @@ def test_what_to_measure_stands_with_its_tolerance(package, locale, to):
     exact = Supposed(evaluation, chosen.choice)
     every = measurable(evaluation, chosen.choice)
     assert {"front track", "clearance under front axle", "front axle load"} <= {
-        one.figure for one in every
+        measured.figure for measured in every
     }
-    for one in every:
-        unit = evaluation.definition(one.figure).unit
-        expected = exact.figure(one.figure, chosen.choice)
-        low = expected - tolerance_of(one, expected)
+    for measured in every:
+        unit = evaluation.definition(measured.figure).unit
+        expected = exact.figure(measured.figure, chosen.choice)
+        low = expected - tolerance_of(measured, expected)
         low = quantity(how, round(low, 3) if unit == "%" else low, unit)
         assert squeezed(f"{low} {to}") in text
 

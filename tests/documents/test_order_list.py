@@ -44,15 +44,15 @@ def test_the_order_is_the_package_times_the_vehicles(capsys):
         for position, detail in package["details"].items()
         if detail["changed"] and package["parts"][position]
     }
-    assert {one["part"] for one in data["order"]} == set(new)
-    total = sum(float(one["price"]["amount"]) for one in data["order"])
+    assert {line["part"] for line in data["order"]} == set(new)
+    total = sum(float(line["price"]["amount"]) for line in data["order"])
     parts = float(package["price"]["amount"]) - float(package["work"]["price"]["amount"])
     assert total == pytest.approx(6 * parts)
-    makers = [one["maker"] for one in data["order"]]
+    makers = [line["maker"] for line in data["order"]]
     assert makers == sorted(makers)
-    said = run(capsys, "order", str(JOB)).replace("\n", "")
-    assert "PTA-25585R16" in said
-    assert "demo/PTA" not in said
+    text = run(capsys, "order", str(JOB)).replace("\n", "")
+    assert "PTA-25585R16" in text
+    assert "demo/PTA" not in text
 
 
 def package_of(**changes):
@@ -98,13 +98,21 @@ def test_numbers_of_a_spreadsheet_are_numbers_with_their_unit(tmp_path):
 
 def test_what_lies_on_the_shelf_is_not_ordered_and_not_paid():
     _, package = package_of(stock=12)
-    (line,) = (one for one in order_lines(package, 6) if one.part == "demo/PTA-25585R16")
+    (line,) = (
+        order_line
+        for order_line in order_lines(package, 6)
+        if order_line.part == "demo/PTA-25585R16"
+    )
     option = package.choice["tyres"]
     assert line.pieces == 6 * option.pieces
     assert (line.shelf, line.to_order) == (12, 6 * option.pieces - 12)
     assert line.to_pay == option.part.price * line.to_order
     _, package = package_of(stock=1000)
-    (line,) = (one for one in order_lines(package, 6) if one.part == "demo/PTA-25585R16")
+    (line,) = (
+        order_line
+        for order_line in order_lines(package, 6)
+        if order_line.part == "demo/PTA-25585R16"
+    )
     assert (line.to_order, line.to_pay) == (0, 0)
 
 
@@ -132,15 +140,17 @@ def shop(tmp_path):
 
 def test_the_stock_that_a_shop_lays_over_a_suppliers_list_is_taken_first(shop, capsys, tmp_path):
     data = json.loads(run(capsys, "order", str(shop), "--json"))
-    line = next(one for one in data["order"] if one["part"] == "demo/PTA-25585R16")
+    line = next(
+        order_line for order_line in data["order"] if order_line["part"] == "demo/PTA-25585R16"
+    )
     assert (line["pieces"], line["on_the_shelf"], line["to_order"]) == (30, 7, 23)
     assert line["on_the_shelf_from"] == "second/overrides.csv row 2"
     each = float(line["price"]["amount"]) / 30
     assert float(line["to_pay"]["amount"]) == pytest.approx(23 * each)
-    said = " ".join(run(capsys, "order", str(shop)).split())
-    assert "Taken from the shelf, not ordered" in said
-    assert "7 of 30 pieces of PTA-25585R16" in said
-    assert "second/overrides.csv row 2" in said
+    text = " ".join(run(capsys, "order", str(shop)).split())
+    assert "Taken from the shelf, not ordered" in text
+    assert "7 of 30 pieces of PTA-25585R16" in text
+    assert "second/overrides.csv row 2" in text
     run(capsys, "order", str(shop), "--into", str(tmp_path / "o.xlsx"))
     book = openpyxl.load_workbook(tmp_path / "o.xlsx")
     (row,) = book["From the shelf"].iter_rows(min_row=2, values_only=True)
@@ -159,17 +169,17 @@ def test_what_all_lies_on_the_shelf_is_on_no_makers_order():
 
 
 @pytest.mark.parametrize(
-    ("needed", "said"),
+    ("needed", "message"),
     [
         (None, "11 Oct 2026"),
         (datetime.date(2026, 10, 20), "10 Oct 2026"),
         (datetime.date(2026, 10, 5), "25 Sept 2026 (late)"),
     ],
 )
-def test_the_day_follows_from_the_wait(needed, said):
+def test_the_day_follows_from_the_wait(needed, message):
     evaluation, package = package_of(lead_time=10)
     sheet = order_sheet(evaluation, package, locale=locale_of("en_GB"), day=DAY, needed=needed)
-    assert said in formats.markdown(sheet)
+    assert message in formats.markdown(sheet)
 
 
 def test_a_wait_nobody_knows_is_said_and_decides_the_longest():

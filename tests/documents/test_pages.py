@@ -47,8 +47,8 @@ def test_a_number_and_its_unit_stay_on_one_line(width):
         (SheetColumn("What", 1), SheetColumn("Else", width)), ((" ".join(lengths), "x"),)
     )
     sheet = Sheet("Sheet", "rows", (), (Section("Narrow", table=table),))
-    found = pypdf.PdfReader(io.BytesIO(formats.pdf(sheet))).pages[0].extract_text()
-    assert [length for length in lengths if length not in found] == []
+    text = pypdf.PdfReader(io.BytesIO(formats.pdf(sheet))).pages[0].extract_text()
+    assert [length for length in lengths if length not in text] == []
 
 
 def test_a_row_longer_than_a_page_is_still_shown_whole():
@@ -65,7 +65,7 @@ def test_a_row_longer_than_a_page_is_still_shown_whole():
 
 
 @pytest.mark.parametrize(
-    ("value", "unit", "system", "said", "number"),
+    ("value", "unit", "system", "message", "number"),
     [
         (2.605, "kg", None, "2.605 kg", 2.605),
         (0.67369695, "deg", None, "38.6°", 38.6),
@@ -75,17 +75,17 @@ def test_a_row_longer_than_a_page_is_still_shown_whole():
     ],
 )
 def test_a_figure_is_the_number_that_is_printed_with_its_unit(
-    tmp_path, value, unit, system, said, number
+    tmp_path, value, unit, system, message, number
 ):
     cell = figure(Writing(locale_of("en_GB"), "EUR", system), value, unit)
     assert isinstance(cell, Number)
-    assert cell.text == said
+    assert cell.text == message
     table = SheetTable((SheetColumn("What"), SheetColumn("Now")), (("=1+1", cell),))
     formats.write(Sheet("Sheet", "x", (), (Section("Tab", table=table),)), tmp_path / "x.xlsx")
     what, now = openpyxl.load_workbook(tmp_path / "x.xlsx")["Tab"][2]
     assert (what.data_type, what.value) == ("s", "=1+1")
     assert (now.data_type, now.value) == ("n", number)
-    behind = said[len(said.rstrip("°% abcdefghijklmnopqrstuvwxyz/²")) :]
+    behind = message[len(message.rstrip("°% abcdefghijklmnopqrstuvwxyz/²")) :]
     assert now.number_format.endswith(f'"{behind}"')
     places = len(str(number).partition(".")[2])
     assert now.number_format.startswith(f"#,##0.{'0' * places}")

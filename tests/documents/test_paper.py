@@ -62,6 +62,6 @@ def test_the_settings_name_the_paper(tmp_path, trade):
 
 def test_a_paper_that_is_not_known_is_told_with_what_to_write(tmp_path, trade):
     errors, _, _ = check_catalog(shop_with(tmp_path, '"folio"'), trade)
-    (said,) = [str(error) for error in errors if "paper" in str(error)]
-    assert "workshop.toml" in said
-    assert 'write "a4" or "letter"' in said
+    (text,) = [str(error) for error in errors if "paper" in str(error)]
+    assert "workshop.toml" in text
+    assert 'write "a4" or "letter"' in text

@@ -142,8 +142,8 @@ def test_the_pdf_is_tagged_and_says_the_same(package, locale):
     assert root["/Lang"] == locale[:2]
     text = text_of(paper)
     data = quotation(*package, locale=locale_of(locale), day=DAY)
-    for one in (*data["sums"], *data["parts"]):
-        assert squeezed(one["price"]["text"]) in text
+    for amount in (*data["sums"], *data["parts"]):
+        assert squeezed(amount["price"]["text"]) in text
     how = Writing(locale_of(locale), "EUR")
     evaluation, chosen = package
     for operation in operations_of(evaluation, chosen.choice):
@@ -156,8 +156,11 @@ def paper_as_pictures(sheet):
     """Set a sheet as pictures, 4 dots per millimetre."""
     source = Path(formats.__file__).with_name("sheet.typ")
     data = {"data": json.dumps(formats.data_of(sheet))}
-    found = typst.compile(str(source), format="png", ppi=25.4 * 4, sys_inputs=data)
-    return [Image.open(io.BytesIO(one)) for one in (found if isinstance(found, list) else [found])]
+    image = typst.compile(str(source), format="png", ppi=25.4 * 4, sys_inputs=data)
+    return [
+        Image.open(io.BytesIO(picture))
+        for picture in (image if isinstance(image, list) else [image])
+    ]
 
 
 def blank_margin(pictures):
@@ -188,7 +191,9 @@ def test_text_of_a_catalog_stays_text_and_within_the_page(title, tmp_path):
     sheet = sheet_of(package)
     paper = formats.pdf(sheet)
     calm = formats.pdf(sheet_of(package_with("Tyre")))
-    count, usual = (len(pypdf.PdfReader(io.BytesIO(one)).pages) for one in (paper, calm))
+    count, usual = (
+        len(pypdf.PdfReader(io.BytesIO(paper_made)).pages) for paper_made in (paper, calm)
+    )
     assert usual <= count <= usual + 1
     if title.isascii() and title.isprintable():
         assert squeezed(title) in text_of(paper)
@@ -238,8 +243,8 @@ def test_drawings_write_numbers_as_the_rest_of_the_sheet(package, locale, sign, 
         number=numbers_of(locale_of(locale)),
         names=("front", "rear", "side", "speeds"),
     )
-    for one in drawn:
-        root = ElementTree.fromstring(one.svg)
+    for drawing in drawn:
+        root = ElementTree.fromstring(drawing.svg)
         texts = [text.text for text in root.iter("{http://www.w3.org/2000/svg}text")]
         inches = [text for text in texts if text.endswith(" in")]
         assert all(re.search(rf"\d{re.escape(other)}\d\d? ", text) is None for text in inches)
@@ -247,10 +252,10 @@ def test_drawings_write_numbers_as_the_rest_of_the_sheet(package, locale, sign, 
         rpm = {text for text in texts if text in ("1,000", "1.000", "1\xa0000", "1000")}
         assert rpm <= {numbers_of(locale_of(locale))("1000")}
     track = evaluation.figure("front track", chosen.choice)
-    said = f"track{quantity(Writing(locale_of(locale), 'EUR', 'imperial'), track, 'mm')}"
-    assert sign in said
+    sentence = f"track{quantity(Writing(locale_of(locale), 'EUR', 'imperial'), track, 'mm')}"
+    assert sign in sentence
     paper = formats.pdf(sheet_of(package, locale, system="imperial", drawings=drawn))
-    assert squeezed(said) in text_of(paper)
+    assert squeezed(sentence) in text_of(paper)
 
 
 def test_markdown_holds_no_html_and_names_what_was_not_checked(package):

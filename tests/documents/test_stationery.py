@@ -75,7 +75,7 @@ def laid_out(package, make=quotation_sheet, locale="en_GB", **more):
 def test_shop_customer_and_vehicle_stand_at_the_head(package):
     paper = formats.pdf(laid_out(package))
     text = "".join(page.extract_text() for page in pypdf.PdfReader(io.BytesIO(paper)).pages)
-    for said in (
+    for sentence in (
         "Hollinthwaite Off-Road Workshop",
         "Quarry Lane 4",
         "Tax number: 00 000 0000",
@@ -89,7 +89,7 @@ def test_shop_customer_and_vehicle_stand_at_the_head(package):
         "Signature",
         OWN,  # searched as it stands: nothing invisible in it
     ):
-        assert said in text, said
+        assert sentence in text, sentence
     assert "\u200b" not in text
 
 
@@ -113,8 +113,8 @@ def test_a_job_with_a_customer_reads_back_and_no_link_carries_the_customer(packa
 
 def english(sheet):
     """Return how many texts a German sheet says are in English."""
-    (said,) = [s.sentences[0] for s in sheet.sections if s.heading == "English"] or ["0"]
-    return int(said.split()[0])
+    (sentence,) = [s.sentences[0] for s in sheet.sections if s.heading == "English"] or ["0"]
+    return int(sentence.split()[0])
 
 
 def test_every_document_is_german_throughout(package):
@@ -170,13 +170,13 @@ def test_what_stands_on_drawings_is_translated(package):
 
 def test_a_caution_says_its_figures_as_the_reader_writes_them():
     pressure = FilledText("with {tyres} cold", {"tyres": ShownQuantity("2.8 bar", 280e3, "bar")})
-    for locale, system, said in (
+    for locale, system, text in (
         ("en_GB", None, "2.8 bar"),
         ("de_DE", None, "2,8 bar"),
         ("en_US", "imperial", "40.61 psi"),
     ):
         how = Writing(locale_of(locale), "EUR", system)
-        assert how.text(pressure) == f"with {said} cold"
+        assert how.text(pressure) == f"with {text} cold"
 
 
 def test_every_template_and_everything_that_plugins_say_on_them_is_translated():

@@ -43,10 +43,10 @@ def evaluation(job):
 @cache
 def package(job, last=False):
     """A choice that need not meet any rule: the first or last part of some positions."""
-    found = evaluation(job)
-    chosen = dict(found.fitted)
+    judged = evaluation(job)
+    chosen = dict(judged.fitted)
     for position in CHANGED:
-        options = [o for o in found.options(position) if o.changed and o.pieces]
+        options = [o for o in judged.options(position) if o.changed and o.pieces]
         if options:
             chosen[position] = options[-1 if last else 0]
     return chosen
@@ -84,11 +84,11 @@ def texts(root, sign=0.48):
 
 
 def overlapping(root):
-    found = texts(root)
+    texts_drawn = texts(root)
     return [
-        (one, other)
-        for k, (one, a) in enumerate(found)
-        for other, b in found[k + 1 :]
+        (placed, other)
+        for k, (placed, a) in enumerate(texts_drawn)
+        for other, b in texts_drawn[k + 1 :]
         if a[0] < b[2] and b[0] < a[2] and a[1] < b[3] and b[1] < a[3]
     ]
 
@@ -104,14 +104,14 @@ def off_the_sheet(root):
 
 def dimensions(root):
     """Figure → length of its line on paper [mm]; what is asked is kept apart."""
-    found, asked = {}, {}
+    drawn, asked = {}, {}
     for group in root.iter(f"{SVG}g"):
         line = group.find(f"{SVG}line")
         if "data-figure" in group.attrib and line is not None:
             x1, y1, x2, y2 = (float(line.attrib[key]) for key in ("x1", "y1", "x2", "y2"))
-            into = asked if "data-asked" in group.attrib else found
+            into = asked if "data-asked" in group.attrib else drawn
             into[group.attrib["data-figure"]] = math.hypot(x2 - x1, y2 - y1)
-    return found, asked
+    return drawn, asked
 
 
 def drawn(root, of="after"):

@@ -32,19 +32,19 @@ SYSTEMS = (None, "imperial")
 
 @given(st.floats(-1e6, 1e6, allow_nan=False), st.floats(1e-3, 1e6), st.integers(3, 12))
 def test_steps_are_round_and_reach_over_everything(low, length, most):
-    found = ticks(low, low + length, most)
-    assert 2 <= len(found) <= most + 2
-    assert found[0] <= low + 1e-6 * length
-    assert found[-1] >= low + length - 1e-6 * length
-    step = found[1] - found[0]
+    marks = ticks(low, low + length, most)
+    assert 2 <= len(marks) <= most + 2
+    assert marks[0] <= low + 1e-6 * length
+    assert marks[-1] >= low + length - 1e-6 * length
+    step = marks[1] - marks[0]
     leading = step / 10 ** math.floor(math.log10(step) + 1e-6)
     assert round(leading, 3) in (1.0, 2.0, 5.0, 10.0)
 
 
 def test_one_value_alone_has_an_axis_round_it():
-    found = ticks(300.0, 300.0)
-    assert found[0] < 300.0 < found[-1]
-    assert tick_words(found[1])
+    marks = ticks(300.0, 300.0)
+    assert marks[0] < 300.0 < marks[-1]
+    assert tick_words(marks[1])
 
 
 @given(st.lists(st.tuples(st.floats(0, 100), st.floats(1, 30)), max_size=12))
@@ -79,13 +79,13 @@ def axis(root, anchor):
 @pytest.mark.parametrize("job", JOBS)
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_the_top_gear_passes_through_the_speed_at_cruise(job, system):
-    found, choice = evaluation(job), package(job)
-    drawing = draw(found, choice, "speeds", system=system)
+    judged, choice = evaluation(job), package(job)
+    drawing = draw(judged, choice, "speeds", system=system)
     root = parsed(drawing)
     across, up = axis(root, "middle"), axis(root, "end")
     road = "mph" if system else "km/h"
-    cruise = units.from_si(found.constants["condition: cruising speed"], road)
-    for of, said in (("before", found.fitted), ("after", choice)):
+    cruise = units.from_si(judged.constants["condition: cruising speed"], road)
+    for of, text in (("before", judged.fitted), ("after", choice)):
         (group,) = [g for g in root.iter(f"{SVG}g") if g.attrib.get("data-of") == of]
         lines = {line.attrib["data-gear"]: line for line in group}
         assert list(lines)[:3] == ["lowest gear, low range", "lowest gear", "second gear"]
@@ -93,7 +93,7 @@ def test_the_top_gear_passes_through_the_speed_at_cruise(job, system):
         x1, y1, x2, y2 = (float(lines["top gear"].attrib[k]) for k in ("x1", "y1", "x2", "y2"))
         assert (across(x1), up(y1)) == pytest.approx((0.0, 0.0), abs=0.01)
         rpm = cruise * up(y2) / across(x2)
-        real = units.from_si(found.figure("engine speed at cruise", said), "rpm")
+        real = units.from_si(judged.figure("engine speed at cruise", text), "rpm")
         # The figure is rounded to 10 rpm.
         assert rpm == pytest.approx(real, abs=5.5)
     assert overlapping(root) == []
@@ -101,10 +101,10 @@ def test_the_top_gear_passes_through_the_speed_at_cruise(job, system):
 
 
 def test_a_gear_ends_at_the_highest_engine_speed_or_at_the_end_of_the_axis():
-    found, choice = evaluation(JOBS[1]), package(JOBS[1])
-    root = parsed(draw(found, choice, "speeds"))
+    judged, choice = evaluation(JOBS[1]), package(JOBS[1])
+    root = parsed(draw(judged, choice, "speeds"))
     up = axis(root, "end")
-    limit = units.from_si(found.case.vehicle.values["highest engine speed"], "rpm")
+    limit = units.from_si(judged.case.vehicle.values["highest engine speed"], "rpm")
     ends = {
         line.attrib["data-gear"]: up(float(line.attrib["y2"]))
         for line in root.iter(f"{SVG}line")
@@ -116,12 +116,12 @@ def test_a_gear_ends_at_the_highest_engine_speed_or_at_the_end_of_the_axis():
 
 def test_the_box_is_what_was_asked():
     job = "hut-track-wagon"
-    found = evaluation(job)
-    root = parsed(draw(found, package(job), "speeds"))
+    judged = evaluation(job)
+    root = parsed(draw(judged, package(job), "speeds"))
     across, up = axis(root, "middle"), axis(root, "end")
     (box,) = [r for r in root.iter(f"{SVG}rect") if "data-goal" in r.attrib]
     x, y, width, height = (float(box.attrib[k]) for k in ("x", "y", "width", "height"))
-    (goal,) = [g for g in found.case.job.goals if g.figure == "engine speed at cruise"]
+    (goal,) = [g for g in judged.case.job.goals if g.figure == "engine speed at cruise"]
     assert up(y) == pytest.approx(units.from_si(goal.at_most, "rpm"), abs=1.0)
     assert up(y + height) == pytest.approx(units.from_si(goal.at_least, "rpm"), abs=1.0)
     assert across(x + width / 2) == pytest.approx(100.0, abs=0.1)
@@ -129,8 +129,8 @@ def test_the_box_is_what_was_asked():
 
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_every_gear_that_has_a_ratio_is_drawn(system):
-    found, choice = evaluation("hut-track-wagon"), package("hut-track-wagon")
-    speeds = speeds_of(found, choice)
+    judged, choice = evaluation("hut-track-wagon"), package("hut-track-wagon")
+    speeds = speeds_of(judged, choice)
     assert [gear.name for gear in speeds.gears] == [
         "lowest gear, low range",
         "lowest gear",
@@ -141,7 +141,7 @@ def test_every_gear_that_has_a_ratio_is_drawn(system):
         "top gear",
     ]
     assert speeds.not_drawn == ()
-    root = parsed(draw(found, choice, "speeds", system=system))
+    root = parsed(draw(judged, choice, "speeds", system=system))
     assert overlapping(root) == []
     assert off_the_sheet(root) == []
 
@@ -151,8 +151,8 @@ def test_gears_without_a_ratio_are_named():
     between = [f"{name} gear ratio" for name in ("second", "third", "fourth", "fifth")]
     gap = speeds_of(without(job, "third gear ratio"), choice)
     assert gap.not_drawn == ("third gear ratio: not known",)
-    found = speeds_of(without(job, *between), choice)
-    assert "gears between the lowest and the top one: no ratios of them" in found.not_drawn
+    speeds = speeds_of(without(job, *between), choice)
+    assert "gears between the lowest and the top one: no ratios of them" in speeds.not_drawn
     poorer = speeds_of(without(job, *between, "top gear ratio"), choice)
     assert "top gear ratio: not known" in poorer.not_drawn
     assert [g.name for g in poorer.gears] == ["lowest gear, low range", "lowest gear"]

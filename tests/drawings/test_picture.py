@@ -26,11 +26,11 @@ def points(path):
     ]
 
 
-def without(found, names):
+def without(judged, names):
     """Take measures of the body off a vehicle."""
-    values = {k: v for k, v in found.case.vehicle.values.items() if k not in names}
-    case = replace(found.case, vehicle=replace(found.case.vehicle, values=values))
-    return Evaluation(case, found.trade)
+    values = {k: v for k, v in judged.case.vehicle.values.items() if k not in names}
+    case = replace(judged.case, vehicle=replace(judged.case.vehicle, values=values))
+    return Evaluation(case, judged.trade)
 
 
 @pytest.mark.parametrize("job", JOBS)
@@ -53,34 +53,34 @@ def test_words_are_large_enough_and_stay_in_the_picture(job, name, width):
 
 @pytest.mark.parametrize("job", JOBS)
 def test_the_body_stands_as_much_higher_as_the_rules_say(job):
-    found, choice = evaluation(job), package(job)
-    picture = draw_picture(found, choice, "side")
+    judged, choice = evaluation(job), package(job)
+    picture = draw_picture(judged, choice, "side")
     (before,), (after,) = parts(picture, "body", "before"), parts(picture, "body")
     wheel_front, wheel_rear = parts(picture, "tyre")
     middle = lambda path: sum(x for x, _ in points(path)) / len(points(path))  # noqa: E731
-    wheelbase = found.case.vehicle.values["wheelbase"] * 1000
+    wheelbase = judged.case.vehicle.values["wheelbase"] * 1000
     scale = (middle(wheel_rear) - middle(wheel_front)) / wheelbase
     for axle, at in (("front", 0.0), ("rear", wheelbase)):
-        rise = found.figure(f"{axle} body rise", choice) * 1000
+        rise = judged.figure(f"{axle} body rise", choice) * 1000
         moved = [
             ((y1 - y2) / scale, (x1 - middle(wheel_front)) / scale)
             for (x1, y1), (_, y2) in zip(points(before), points(after), strict=True)
         ]
-        near = min(moved, key=lambda one: abs(one[1] - at))
+        near = min(moved, key=lambda entry: abs(entry[1] - at))
         assert near[0] == pytest.approx(rise, abs=25)
 
 
 def test_a_body_that_was_not_measured_is_schematic_and_says_so():
-    found = without(evaluation(JOBS[0]), MEASURES)
-    picture = draw_picture(found, found.fitted, "side")
+    unmeasured = without(evaluation(JOBS[0]), MEASURES)
+    picture = draw_picture(unmeasured, unmeasured.fitted, "side")
     assert "schematic body" in picture.svg
     assert any("schematic" in remark for remark in picture.remarks)
     assert parts(picture, "body")
 
 
 def test_a_body_that_lacks_a_measure_names_it():
-    found = without(evaluation(JOBS[0]), ["roof height"])
-    picture = draw_picture(found, found.fitted, "side")
+    unmeasured = without(evaluation(JOBS[0]), ["roof height"])
+    picture = draw_picture(unmeasured, unmeasured.fitted, "side")
     assert any(remark.endswith("not measured: roof height") for remark in picture.remarks)
 
 
@@ -91,9 +91,9 @@ def test_a_measured_body_is_no_schematic():
 
 
 def test_text_of_a_vehicle_file_is_no_markup():
-    found = evaluation(JOBS[0])
-    vehicle = replace(found.case.vehicle, title="<script>alert(1)</script> & co")
-    found = Evaluation(replace(found.case, vehicle=vehicle), found.trade)
-    picture = draw_picture(found, found.fitted, "side", titled=True)
+    judged = evaluation(JOBS[0])
+    vehicle = replace(judged.case.vehicle, title="<script>alert(1)</script> & co")
+    judged = Evaluation(replace(judged.case, vehicle=vehicle), judged.trade)
+    picture = draw_picture(judged, judged.fitted, "side", titled=True)
     assert "<script" not in picture.svg
     assert ElementTree.fromstring(picture.svg) is not None

@@ -48,10 +48,10 @@ def test_no_upright_line_of_a_dimension_runs_through_words_over_the_ground(job):
     root = parsed(draw(evaluation(job), package(job), "side"))
     upright = []
     for path in root.iterfind(f".//{SVG}g[@data-figure]/{SVG}path"):
-        found = re.fullmatch(r"M([-\d.]+) ([-\d.]+)V([-\d.]+)", path.attrib["d"])
-        if found:
-            x, one, other = map(float, found.groups())
-            upright.append((x, min(one, other), max(one, other)))
+        match = re.fullmatch(r"M([-\d.]+) ([-\d.]+)V([-\d.]+)", path.attrib["d"])
+        if match:
+            x, start, other = map(float, match.groups())
+            upright.append((x, min(start, other), max(start, other)))
     assert len(upright) >= 6
     # As wide as the widest of the fonts that are asked for comes out.
     crossed = [
@@ -68,28 +68,28 @@ def test_no_upright_line_of_a_dimension_runs_through_words_over_the_ground(job):
 
 @pytest.mark.parametrize("view", VIEWS)
 def test_the_scale_stated_is_that_of_the_paper(view):
-    found, choice = evaluation(JOBS[1]), package(JOBS[1])
+    judged, choice = evaluation(JOBS[1]), package(JOBS[1])
     for width in (170.0, 250.0, 400.0):
-        drawing = draw(found, choice, view, width=width)
+        drawing = draw(judged, choice, view, width=width)
         root = parsed(drawing)
         assert root.attrib["width"] == f"{width:g}mm"
         box = [float(n) for n in root.attrib["viewBox"].split()]
         assert box[:3] == [0.0, 0.0, width]
         assert root.attrib["height"] == f"{box[3]:g}mm"
-        said = f"Scale 1:{drawing.scale} when printed {width:.0f} mm wide"
-        assert any(said in t.text for t in root.iter(f"{SVG}text"))
-        larger = [one for one in SCALES if one < drawing.scale]
+        text = f"Scale 1:{drawing.scale} when printed {width:.0f} mm wide"
+        assert any(text in t.text for t in root.iter(f"{SVG}text"))
+        larger = [scale for scale in SCALES if scale < drawing.scale]
         if larger:
             with pytest.raises(InputError, match="smaller scale"):
-                draw(found, choice, view, width=width, scale=larger[-1])
+                draw(judged, choice, view, width=width, scale=larger[-1])
 
 
 @pytest.mark.parametrize(("system", "unit"), [(None, "mm"), ("imperial", "in")])
 def test_the_bar_is_as_long_as_it_says(system, unit):
     drawing = draw(evaluation(JOBS[1]), package(JOBS[1]), "side", system=system)
     (bar,) = [g for g in parsed(drawing).iter(f"{SVG}g") if "data-bar" in g.attrib]
-    length, said = bar.attrib["data-bar"].split()
-    assert said == unit
+    length, shown_unit = bar.attrib["data-bar"].split()
+    assert shown_unit == unit
     drawn_length = re.search(r"h([\d.]+)", bar.find(f"{SVG}path").attrib["d"])
     real = units.from_si(units.to_si(float(length), unit), "mm")
     assert float(drawn_length[1]) * drawing.scale == pytest.approx(real, abs=0.1)
@@ -106,19 +106,19 @@ def test_before_is_dashed_and_after_is_solid():
 
 
 def test_apart_shows_the_vehicle_as_it_stands_and_then():
-    found, choice = evaluation(JOBS[1]), package(JOBS[1])
-    root = parsed(draw(found, choice, "front", arrangement="apart"))
+    judged, choice = evaluation(JOBS[1]), package(JOBS[1])
+    root = parsed(draw(judged, choice, "front", arrangement="apart"))
     words = [t.text for t in root.iter(f"{SVG}text")]
     assert words.index("as it stands") < words.index("with the package")
     lengths = [g for g in root.iter(f"{SVG}g") if g.attrib.get("data-figure") == "front track"]
     before, after = (float(g.attrib["data-value"]) for g in lengths if "data-asked" not in g.attrib)
-    assert before == found.figure("front track", found.fitted)
-    assert after == found.figure("front track", choice)
+    assert before == judged.figure("front track", judged.fitted)
+    assert after == judged.figure("front track", choice)
 
 
 def test_a_vehicle_without_a_package_is_drawn_alone():
-    found = evaluation(JOBS[1])
-    root = parsed(draw(found, found.fitted, "side"))
+    judged = evaluation(JOBS[1])
+    root = parsed(draw(judged, judged.fitted, "side"))
     assert [g.attrib["data-of"] for g in root.iter(f"{SVG}g") if "data-of" in g.attrib] == ["after"]
     assert "→" not in "".join(root.itertext())
 
@@ -134,29 +134,29 @@ def test_a_vehicle_without_a_package_is_drawn_alone():
 )
 def test_what_was_not_measured_is_left_out_and_listed(view, measure, gone):
     job = JOBS[1]
-    one = {"front": front_view, "side": side_view}[view]
-    whole, poorer = (one(e, package(job)) for e in (evaluation(job), without(job, measure)))
+    make_view = {"front": front_view, "side": side_view}[view]
+    whole, poorer = (make_view(e, package(job)) for e in (evaluation(job), without(job, measure)))
     assert gone in {s.name for s in whole.shapes}
     assert gone not in {s.name for s in poorer.shapes}
     assert len(poorer.not_drawn) > len(whole.not_drawn)
     assert "not known" in " ".join(poorer.not_drawn)
     drawing = draw(without(job, measure), package(job), view)
-    said = " ".join("".join(parsed(drawing).itertext()).split())
-    assert "Not drawn: " in said
+    text = " ".join("".join(parsed(drawing).itertext()).split())
+    assert "Not drawn: " in text
 
 
 def test_a_point_within_reach_of_the_tyre_has_no_ramp_and_that_is_said():
-    found = without(JOBS[1])
-    found.case.vehicle.values.update({"front hard point distance": 0.3})
-    view = side_view(Evaluation(found.case, found.trade), package(JOBS[1]))
+    unmeasured = without(JOBS[1])
+    unmeasured.case.vehicle.values.update({"front hard point distance": 0.3})
+    view = side_view(Evaluation(unmeasured.case, unmeasured.trade), package(JOBS[1]))
     assert "approach angle" not in {shape.name for shape in view.shapes}
     assert "no approach angle: the tyre meets every ramp before the body does" in view.remarks
     assert "departure angle" in {shape.name for shape in view.shapes}
 
 
 def test_without_the_load_on_the_axle_nothing_is_placed():
-    found = without(JOBS[1], "laden front axle load")
-    drawing = draw(found, package(JOBS[1]), "front")
+    unmeasured = without(JOBS[1], "laden front axle load")
+    drawing = draw(unmeasured, package(JOBS[1]), "front")
     assert not drawing.drawn
     assert "front static radius: not known" in drawing.not_drawn
     assert "front static radius: not known" in "".join(parsed(drawing).itertext())
@@ -189,16 +189,16 @@ def test_the_same_is_said_in_words():
     root = parsed(drawing)
     assert root.attrib["role"] == "img"
     assert root.attrib["aria-label"] == root.find(f"{SVG}title").text == drawing.title
-    said = root.find(f"{SVG}desc").text
+    text = root.find(f"{SVG}desc").text
     for figure in dimensions(root)[0]:
         value = evaluation(JOBS[1]).figure(figure, package(JOBS[1]))
-        assert f"{value * 1000:.0f} mm" in said
+        assert f"{value * 1000:.0f} mm" in text
 
 
 def test_colours_stand_out_and_others_are_refused():
-    for one in (LIGHT, DARK):
-        assert contrast(one.foreground, one.background) >= 4.5
-        assert ink(one.foreground, one.background) == one
+    for theme in (LIGHT, DARK):
+        assert contrast(theme.foreground, theme.background) >= 4.5
+        assert ink(theme.foreground, theme.background) == theme
     with pytest.raises(InputError, match="contrast"):
         ink("#888888", "#ffffff")
     with pytest.raises(InputError, match="no colour"):

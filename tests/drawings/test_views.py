@@ -29,31 +29,31 @@ from tests.drawings.cases import (
 FINE = 0.0015
 
 
-def value_of(found, name, choice):
+def value_of(judged, name, choice):
     if name == "gap between front brake and barrel":
-        barrel = found.attribute(choice["wheels"], "barrel diameter")
-        return barrel / 2 - found.attribute(choice["front brakes"], "envelope radius")
+        barrel = judged.attribute(choice["wheels"], "barrel diameter")
+        return barrel / 2 - judged.attribute(choice["front brakes"], "envelope radius")
     attribute, of, position = name.partition(" of the ")
     if of:
-        return found.attribute(choice[position], attribute)
-    if name in found.trade.figures:
-        return found.figure(name, choice)
-    return found.case.vehicle.values[name]
+        return judged.attribute(choice[position], attribute)
+    if name in judged.trade.figures:
+        return judged.figure(name, choice)
+    return judged.case.vehicle.values[name]
 
 
 @pytest.mark.parametrize("job", JOBS)
 @pytest.mark.parametrize("view", VIEWS)
 @pytest.mark.parametrize("scale", [None, 25])
 def test_dimensions_times_the_scale_are_the_figures(job, view, scale):
-    found, choice = evaluation(job), package(job)
-    drawing = draw(found, choice, view, scale=scale)
+    judged, choice = evaluation(job), package(job)
+    drawing = draw(judged, choice, view, scale=scale)
     assert scale in (None, drawing.scale)
     lengths, asked = dimensions(parsed(drawing))
     assert len(lengths) >= 5
     for name, length in lengths.items():
-        real = units.from_si(value_of(found, name, choice), "mm")
+        real = units.from_si(value_of(judged, name, choice), "mm")
         assert length * drawing.scale == pytest.approx(abs(real), abs=FINE * drawing.scale), name
-    goals = {g.figure: g for g in found.case.job.goals}
+    goals = {g.figure: g for g in judged.case.job.goals}
     for name, length in asked.items():
         bound = goals[name].at_most or goals[name].at_least
         assert length * drawing.scale == pytest.approx(bound * 1000, abs=FINE * drawing.scale)
@@ -62,29 +62,29 @@ def test_dimensions_times_the_scale_are_the_figures(job, view, scale):
 @pytest.mark.parametrize("job", JOBS)
 @pytest.mark.parametrize("last", [False, True])
 def test_an_axle_is_drawn_to_scale(job, last):
-    found, choice = evaluation(job), package(job, last)
-    drawing = draw(found, choice, "front")
+    judged, choice = evaluation(job), package(job, last)
+    drawing = draw(judged, choice, "front")
     root, n = parsed(drawing), drawing.scale
     level, fine = ground(root), FINE * n * 2
     # The differential is a half circle that starts at the height of its middle.
     start = numbers(paths_of(root, "differential")[0])
-    guard = found.attribute(choice["front diff guard"], "hangs below") * 1000
+    guard = judged.attribute(choice["front diff guard"], "hangs below") * 1000
     lowest = (level - start[1] - start[2]) * n
-    clearance = found.figure("clearance under front differential", choice) * 1000
+    clearance = judged.figure("clearance under front differential", choice) * 1000
     assert lowest == pytest.approx(clearance + guard, abs=fine)
     # A tyre from outside: from the start of its lower edge to the end, with both round corners.
     x, _, end, corner = numbers(paths_of(root, "tyre")[0])[:4]
     wide = (end - x + 2 * corner) * n
-    assert wide == pytest.approx(found.figure("section width on the rim", choice) * 1000, abs=fine)
+    assert wide == pytest.approx(judged.figure("section width on the rim", choice) * 1000, abs=fine)
     # Disc of the wheel: its inner side is the mounting face, the offset outboard of the middle.
     (disc,) = paths_of(root, "wheel disc")
     face = numbers(disc)[0]
     lengths = [numbers(p) for p in paths_of(root, "rim")]
     middle = (lengths[0][0] + lengths[0][2]) / 2
-    offset = found.attribute(choice["wheels"], "offset") * 1000
+    offset = judged.attribute(choice["wheels"], "offset") * 1000
     assert offset or not last
     assert (face - middle) * n == pytest.approx(offset, abs=fine)
-    rim = found.attribute(choice["wheels"], "rim width") * 1000
+    rim = judged.attribute(choice["wheels"], "rim width") * 1000
     assert (lengths[0][2] - lengths[0][0]) * n == pytest.approx(rim, abs=fine)
 
 
@@ -101,14 +101,14 @@ def box_of(view, name):
     return min(xs), min(ys), max(xs), max(ys)
 
 
-def millimetres_of(found, choice):
+def millimetres_of(judged, choice):
     """Read a figure, a measure, or an attribute of a part, in millimetres."""
 
     def read(name, position=""):
         if position:
-            value = found.attribute(choice[position], name)
+            value = judged.attribute(choice[position], name)
         else:
-            value = value_of(found, name, choice)
+            value = value_of(judged, name, choice)
         return 0.0 if isinstance(value, Missing) else value * 1000
 
     return read
@@ -118,9 +118,9 @@ def millimetres_of(found, choice):
 @pytest.mark.parametrize("last", [False, True])
 @pytest.mark.parametrize("axle", ["front", "rear"])
 def test_every_part_of_an_axle_has_its_size(job, last, axle):
-    found, choice = evaluation(job), package(job, last)
-    of = millimetres_of(found, choice)
-    view = front_view(found, choice, axle)
+    judged, choice = evaluation(job), package(job, last)
+    of = millimetres_of(judged, choice)
+    view = front_view(judged, choice, axle)
     middle, radius = of(f"{axle} track") / 2, of(f"{axle} static radius")
     height, face = of(f"{axle} axle height"), middle + of("offset", "wheels")
     own = face - of("added width", f"{axle} hub reductions")
@@ -142,7 +142,7 @@ def test_every_part_of_an_axle_has_its_size(job, last, axle):
     assert min(y for s in rims for _, y in s.points if y > radius) == pytest.approx(radius + barrel)
     arch = of(f"{axle} width over arches") / 2 + of("stands out", f"{axle} arch extensions")
     assert box_of(view, "arch")[2:] == pytest.approx((arch, radius + of(f"{axle} arch room")))
-    if found.case.vehicle.values.get(f"{axle} suspension") != "independent":
+    if judged.case.vehicle.values.get(f"{axle} suspension") != "independent":
         tube = of("tube diameter", f"{axle} axle") / 2
         expected["axle tube"] = (wide - middle, height - tube, own, height + tube)
     if choice[f"{axle} hub reductions"].part.key != "none":
@@ -159,9 +159,9 @@ def test_every_part_of_an_axle_has_its_size(job, last, axle):
 @pytest.mark.parametrize("job", JOBS)
 @pytest.mark.parametrize("last", [False, True])
 def test_every_part_of_the_side_has_its_size(job, last):
-    found, choice = evaluation(job), package(job, last)
-    of = millimetres_of(found, choice)
-    view = side_view(found, choice)
+    judged, choice = evaluation(job), package(job, last)
+    of = millimetres_of(judged, choice)
+    view = side_view(judged, choice)
     base = of("wheelbase")
     brakes = [s for s in view.shapes if s.name == "brake"]
     assert [s.radius for s in brakes] == pytest.approx(
@@ -191,18 +191,18 @@ def test_every_part_of_the_side_has_its_size(job, last):
 
 @pytest.mark.parametrize("job", JOBS)
 def test_the_side_is_drawn_to_scale(job):
-    found, choice = evaluation(job), package(job)
-    drawing = draw(found, choice, "side")
+    judged, choice = evaluation(job), package(job)
+    drawing = draw(judged, choice, "side")
     root, n = parsed(drawing), drawing.scale
     level = ground(root)
     rims = [c for c in drawn(root) if c.attrib["data-part"] == "rim"]
     at = [(float(c.attrib["cx"]), level - float(c.attrib["cy"])) for c in rims]
-    wheelbase = found.case.vehicle.values["wheelbase"] * 1000
+    wheelbase = judged.case.vehicle.values["wheelbase"] * 1000
     assert (at[1][0] - at[0][0]) * n == pytest.approx(wheelbase, abs=2 * FINE * n)
     for (_, height), axle in zip(at, ("front", "rear"), strict=True):
-        radius = found.figure(f"{axle} static radius", choice) * 1000
+        radius = judged.figure(f"{axle} static radius", choice) * 1000
         assert height * n == pytest.approx(radius, abs=2 * FINE * n)
-    diameter = found.figure("tyre diameter", choice) * 1000
+    diameter = judged.figure("tyre diameter", choice) * 1000
     assert 2 * numbers(paths_of(root, "tyre")[0])[2] * n == pytest.approx(
         diameter, abs=4 * FINE * n
     )
@@ -212,15 +212,15 @@ def test_the_side_is_drawn_to_scale(job):
 @pytest.mark.parametrize("last", [False, True])
 def test_ramps_touch_the_tyre_and_the_hard_point(job, last):
     """Plane geometry: a tangent's distance from the centre is the radius."""
-    found, choice = evaluation(job), package(job, last)
-    view = side_view(found, choice)
-    wheelbase = found.case.vehicle.values["wheelbase"] * 1000
+    judged, choice = evaluation(job), package(job, last)
+    view = side_view(judged, choice)
+    wheelbase = judged.case.vehicle.values["wheelbase"] * 1000
     checked = 0
     for name, axle, x in (
         ("approach angle", "front", 0.0),
         ("departure angle", "rear", wheelbase),
     ):
-        angle = found.figure(name, choice)
+        angle = judged.figure(name, choice)
         ramps = [s for s in view.shapes if s.name == name]
         if angle is Missing.NOT_FITTED:
             assert not ramps
@@ -228,13 +228,13 @@ def test_ramps_touch_the_tyre_and_the_hard_point(job, last):
         ((foot, tip),) = [s.points for s in ramps]
         steep = math.atan2(tip[1] - foot[1], abs(tip[0] - foot[0]))
         assert steep == pytest.approx(angle, abs=1e-9)
-        radius = found.figure(f"{axle} static radius", choice) * 1000
+        radius = judged.figure(f"{axle} static radius", choice) * 1000
         ahead = abs(x - foot[0])
         away = ahead * math.sin(steep) + radius * math.cos(steep)
         assert away == pytest.approx(radius, abs=1e-6)
         sign = -1 if axle == "front" else 1
-        values = found.case.vehicle.values
-        height = values[f"{axle} hard point height"] + found.figure(f"{axle} body rise", choice)
+        values = judged.case.vehicle.values
+        height = values[f"{axle} hard point height"] + judged.figure(f"{axle} body rise", choice)
         point = x + sign * values[f"{axle} hard point distance"] * 1000, height * 1000
         # The angle is rounded down by a tenth of a degree at most, so the point is just above.
         reach = math.hypot(point[0] - foot[0], point[1])
@@ -242,6 +242,6 @@ def test_ramps_touch_the_tyre_and_the_hard_point(job, last):
         assert -1e-6 <= above <= reach * math.radians(0.11)
         checked += 1
     assert checked
-    (one, other) = [s.points for s in view.shapes if s.name == "breakover angle"]
-    slopes = [math.atan2(p[1][1], abs(p[1][0] - p[0][0])) for p in (one, other)]
-    assert sum(slopes) == pytest.approx(found.figure("breakover angle", choice), abs=1e-9)
+    (left, other) = [s.points for s in view.shapes if s.name == "breakover angle"]
+    slopes = [math.atan2(p[1][1], abs(p[1][0] - p[0][0])) for p in (left, other)]
+    assert sum(slopes) == pytest.approx(judged.figure("breakover angle", choice), abs=1e-9)

@@ -29,7 +29,7 @@ def with_figures(key="brennhall-tarn", **figures):
     return testing.demo_vehicle(TRADE, key, named)
 
 
-def said(vehicle):
+def warned(vehicle):
     return [problem.what for problem in vehicle_contradictions(TRADE, vehicle)]
 
 
@@ -66,9 +66,9 @@ def test_the_demo_vehicles_contradict_nothing(key):
     ],
 )  # fmt: skip
 def test_what_contradicts_itself_is_named(figures, name):
-    found = said(with_figures(**figures))
-    assert any(name in text for text in found) if name else found == []
-    for text in found:
+    warnings = warned(with_figures(**figures))
+    assert any(name in text for text in warnings) if name else warnings == []
+    for text in warnings:
         assert text.startswith("not so: ")
 
 
@@ -86,9 +86,9 @@ def test_the_numbers_are_said_and_what_to_do():
 def test_a_default_contradicts_nothing():
     """Only what somebody wrote can be wrong: the load is held against a ratio that was measured."""
     ratio = with_figures(front_spring_motion_ratio="0.6")
-    assert any("front spring load agrees" in text for text in said(ratio))
+    assert any("front spring load agrees" in text for text in warned(ratio))
     assumed = replace(ratio, assumed=frozenset({"front spring motion ratio"}))
-    assert said(assumed) == []
+    assert warned(assumed) == []
 
 
 def test_spring_load_goes_through_the_motion_ratio():
@@ -97,7 +97,7 @@ def test_spring_load_goes_through_the_motion_ratio():
     below, axle = values["front unsprung mass"], values["laden front axle load"]
     load = units.write((axle - below) / 2 * 9.80665 / 0.7, "N")
     sound = with_figures(front_spring_motion_ratio="0.7", front_spring_load=load)
-    assert not any("spring load" in text for text in said(sound))
+    assert not any("spring load" in text for text in warned(sound))
 
 
 def test_a_vehicle_that_breaks_a_rule_as_it_stands_is_to_be_measured_again():

@@ -61,11 +61,11 @@ def test_the_command_writes_words_and_data(capsys):
 
 def test_every_source_names_its_figures_once(evaluation):
     rows = figure_rows(evaluation, evaluation.fitted)
-    found = by_source(rows)
-    assert sorted(name for _, names in found for name in names) == sorted(
+    grouped = by_source(rows)
+    assert sorted(name for _, names in grouped for name in names) == sorted(
         row.figure.name for row in rows
     )
-    assert "front track" in dict(found)["49 CFR 523.2 (2015 edition), track width; ISO 612:1978"]
+    assert "front track" in dict(grouped)["49 CFR 523.2 (2015 edition), track width; ISO 612:1978"]
 
 
 @pytest.fixture(scope="module")

@@ -97,7 +97,9 @@ class Draw:
             if isinstance(rule, Total):
                 value = self.total(rule, choice)
             else:
-                inputs = tuple(self.value(one.reference, choice) for one in rule.inputs)
+                inputs = tuple(
+                    self.value(rule_input.reference, choice) for rule_input in rule.inputs
+                )
                 value = self.evaluation.ask(rule, inputs)
                 nominal = (self.nominal.before() if stands else self.nominal).figure(name)
                 exact = nominal.exact
@@ -119,11 +121,11 @@ class Draw:
     def term(self, rule, option):
         known = self.evaluation.term_values(rule, option)
         values = [
-            self.attribute(option, one.reference.attribute)
-            if isinstance(one.reference, EachValue)
-            and one.reference.attribute in option.part.values
+            self.attribute(option, rule_input.reference.attribute)
+            if isinstance(rule_input.reference, EachValue)
+            and rule_input.reference.attribute in option.part.values
             else value
-            for one, value in zip(rule.inputs, known, strict=True)
+            for rule_input, value in zip(rule.inputs, known, strict=True)
         ]
         amount = self.evaluation.ask(rule, tuple(values))
         return amount if is_number(amount) else 0.0
@@ -133,7 +135,7 @@ class Draw:
         if isinstance(rule, Total):
             has = self.figure(rule.name, choice)
         else:
-            inputs = tuple(self.value(one.reference, choice) for one in rule.inputs)
+            inputs = tuple(self.value(rule_input.reference, choice) for rule_input in rule.inputs)
             has = self.evaluation.ask(rule, inputs)
         margins = []
         for bound, sign in ((rule.at_least, 1.0), (rule.at_most, -1.0)):

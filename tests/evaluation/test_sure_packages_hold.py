@@ -32,11 +32,11 @@ def both_packages(job):
     trade = plugin_files.load(installed=False).trade
     prepared = answers.ready(job_files.read_case(job, trade), trade, sure=True)
     asked = replace(prepared.evaluation.case.job, budget=None)
-    found = [
+    broken = [
         option_prices.cheapest(Question(prepared, replace(asked, sure=sure)))
         for sure in (False, True)
     ]
-    return prepared.evaluation, *found
+    return prepared.evaluation, *broken
 
 
 def with_sure_goals(job, figures=None):

@@ -162,23 +162,23 @@ def test_any_order_of_declaration_gives_a_sequence_that_works(seed):
     ]
     work = [
         Operation(
-            one.name,
-            one.function,
-            one.inputs,
-            one.hours,
-            one.station,
+            step.name,
+            step.function,
+            step.inputs,
+            step.hours,
+            step.station,
             tuple(other.name for other in work[:k] if chance.random() < 0.3),
         )
-        for k, one in enumerate(work)
+        for k, step in enumerate(work)
     ]
     chance.shuffle(work)
     before = precedence(work)
-    sequence = [one.name for one in in_sequence(work, before)]
-    assert sorted(sequence) == sorted(one.name for one in work)
-    for one in work:
-        for earlier in one.after:
-            assert sequence.index(earlier) < sequence.index(one.name)
-    assert sequence == [one.name for one in in_sequence(work, before)]
+    sequence = [step.name for step in in_sequence(work, before)]
+    assert sorted(sequence) == sorted(step.name for step in work)
+    for step in work:
+        for earlier in step.after:
+            assert sequence.index(earlier) < sequence.index(step.name)
+    assert sequence == [step.name for step in in_sequence(work, before)]
 
 
 def test_bundled_operations_have_an_order_and_name_only_what_there_is():
@@ -243,18 +243,18 @@ def test_a_phase_of_its_own_lies_between_two_others():
 
 
 @pytest.mark.parametrize(
-    ("field", "value", "told"),
+    ("field", "value", "message"),
     [
         ("after", ("weld frnt",), "operation 'paint', after: there is no operation 'weld frnt'"),
         ("phase", "weldng", "operation 'paint', phase: there is no phase 'weldng'"),
     ],
 )
-def test_an_order_that_nobody_declares_is_refused_with_plugin_and_field(field, value, told):
+def test_an_order_that_nobody_declares_is_refused_with_plugin_and_field(field, value, message):
     wrong = operation("paint", "wheels", plugin="shop", **{field: value})
     with pytest.raises(PluginError) as refused:
         gather([], [], [], [], [wrong, operation("weld front", "wheels")], phases=PHASES)
     assert refused.value.plugin == "shop"
-    assert told in refused.value.what
+    assert message in refused.value.what
     assert "did you mean 'weld" in refused.value.what
 
 

@@ -75,9 +75,9 @@ def test_dialects(folder: Path, divider: str, start: str, ending: str) -> None:
     ],
 )
 def test_values(folder: Path, column: str, text: str, value: object) -> None:
-    found = cell(folder, column, text)
-    assert found == value
-    assert type(found) is type(value)
+    value_read = cell(folder, column, text)
+    assert value_read == value
+    assert type(value_read) is type(value)
 
 
 @pytest.mark.parametrize(

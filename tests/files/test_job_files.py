@@ -275,50 +275,50 @@ def test_everything_wrong_with_a_case(home: Path) -> None:
         .replace('parts = ["lists/A1"]', 'parts = ["lists/A11"]')
         .replace('["./lists"]', '["./lists", "lists", "nowhere"]')
     )
-    found = refused_case(home, text)
-    assert [(where, what) for where, what, _ in found] == [
+    refused_problems = refused_case(home, text)
+    assert [(where, what) for where, what, _ in refused_problems] == [
         ("job.toml, 'catalogs'", "'lists' is there twice"),
         ("job.toml, 'catalogs'", "there is no catalog 'nowhere'"),
         ("job.toml, 'catalogs'", "catalog 'lists' is in EUR, the job in CHF"),
         ("job.toml, 'workshop'", "its prices are in EUR, the job in CHF"),
         ("lists/vehicles", "there is no vehicle 'wagn'"),
     ]
-    found = refused_case(home, text.replace(', "lists", "nowhere"', ""))
-    assert [what for _, what, _ in found if "part" in what] == [
+    refused_problems = refused_case(home, text.replace(', "lists", "nowhere"', ""))
+    assert [what for _, what, _ in refused_problems if "part" in what] == [
         "there is no part 'lists/A11' in the catalogs",
         "there is no part 'lists/a3' in the catalogs",
     ]
-    assert all("lists/A" in do for _, what, do in found if "part" in what)
+    assert all("lists/A" in do for _, what, do in refused_problems if "part" in what)
 
 
 def test_problems_of_catalog_and_job_come_together(home: Path) -> None:
     (home / "lists" / "tyres.csv").write_text("part number\n", encoding="utf-8")
-    found = refused_case(home, JOB.replace("97,3 km/h", "97,3 kg"))
-    assert {where.partition(",")[0] for where, _, _ in found} == {
+    refused_problems = refused_case(home, JOB.replace("97,3 km/h", "97,3 kg"))
+    assert {where.partition(",")[0] for where, _, _ in refused_problems} == {
         "job.toml",
         "lists/tyres.csv row 1",
     }
 
 
 def test_parts_at_the_wrong_place(home: Path) -> None:
-    found = refused_case(
+    refused_problems = refused_case(
         home,
         JOB.replace('hoist = "none"', 'hoist = "lists/A1"')
         .replace('"spare tyre" = "fitted"', '"spare tyre" = "lists/A2"')
         .replace('positions = ["spare tyre"]', "positions = []")
         .replace('parts = ["lists/A1"]', "parts = []"),
     )
-    assert [(where, what) for where, what, _ in found] == [
+    assert [(where, what) for where, what, _ in refused_problems] == [
         ("job.toml, [fixed], 'hoist'", "'lists/A1' is of 'tyres', not 'hoists'"),
         ("job.toml, [fixed], 'spare tyre'", "'lists/A2' is made for tyres"),
     ]
 
 
 def test_nothing_there_to_keep(home: Path) -> None:
-    found = refused_case(
+    refused_problems = refused_case(
         home, JOB.replace('hoist = "none"', "").replace('["spare tyre"]', '["hoist"]')
     )
-    assert [(where, what) for where, what, _ in found] == [
+    assert [(where, what) for where, what, _ in refused_problems] == [
         ("job.toml, [keep]", "nothing is fitted as 'hoist' that could be kept"),
     ]
 

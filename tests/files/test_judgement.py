@@ -47,14 +47,14 @@ def test_what_a_job_states_counts_before_what_is_usual(tmp_path):
 
 
 def test_all_that_is_wrong_is_said_at_once():
-    found = problems(
+    errors = problems(
         '[tolerances]\n"front arch roam" = "1 mm"\n"rear arch room" = "wide"\n'
         '"wheelbase" = "3 kg"\n"laden mass" = "-2 kg"\n'
     )
-    assert len(found) == 4
-    assert "did you mean 'front arch room'" in found["job, [tolerances], 'front arch roam'"][1]
-    assert "no tolerance" in found["job, [tolerances], 'rear arch room'"][0]
-    assert 'as "2 mm" or "1 %"' in found["job, [tolerances], 'wheelbase'"][1]
+    assert len(errors) == 4
+    assert "did you mean 'front arch room'" in errors["job, [tolerances], 'front arch roam'"][1]
+    assert "no tolerance" in errors["job, [tolerances], 'rear arch room'"][0]
+    assert 'as "2 mm" or "1 %"' in errors["job, [tolerances], 'wheelbase'"][1]
 
 
 def test_a_rule_that_should_hold_can_be_lifted_by_name(tmp_path):
@@ -67,15 +67,15 @@ def test_a_rule_that_should_hold_can_be_lifted_by_name(tmp_path):
 
 
 def test_a_rule_that_must_hold_is_never_lifted():
-    found = problems(
+    errors = problems(
         '[lifted]\n"the front tyres clear springs, links and frame" = "A. Example: it is fine"\n'
         f'"the vehicle stays levle" = "A. Example"\n"{COMFORT}" = " "\n'
     )
-    assert len(found) == 3
-    what, _ = found["job, [lifted], 'the front tyres clear springs, links and frame'"]
+    assert len(errors) == 3
+    what, _ = errors["job, [lifted], 'the front tyres clear springs, links and frame'"]
     assert what == "this rule must hold: it is about parts that must not touch"
-    assert f"did you mean {COMFORT!r}" in found["job, [lifted], 'the vehicle stays levle'"][1]
-    assert found[f"job, [lifted], {COMFORT!r}"][0] == "nobody answers for it"
+    assert f"did you mean {COMFORT!r}" in errors["job, [lifted], 'the vehicle stays levle'"][1]
+    assert errors[f"job, [lifted], {COMFORT!r}"][0] == "nobody answers for it"
 
 
 def test_a_workshop_lifts_what_should_hold_for_all_its_jobs(tmp_path):
@@ -98,8 +98,8 @@ def test_no_workshop_lifts_what_must_hold(tmp_path):
     (tmp_path / "workshop.toml").write_text(f'[lifted]\n"{rule}" = "A."\n', encoding="utf-8")
     report = Report()
     load_workshop(tmp_path, TRADE, report)
-    said = {problem.where: problem.what for problem in report.errors}
-    (what,) = (what for where, what in said.items() if "[lifted]" in where)
+    problems_at = {problem.where: problem.what for problem in report.errors}
+    (what,) = (what for where, what in problems_at.items() if "[lifted]" in where)
     assert what == "this rule must hold: it is about parts that must not touch"
 
 

@@ -67,22 +67,22 @@ def tyres(case):
 
 
 def test_the_shops_word_comes_before_the_suppliers(root):
-    found = tyres(read(root))
-    assert list(found) == ["lists/A1", "lists/A2", "imports/U1"]
-    assert (found["lists/A1"].price, found["lists/A1"].stock) == (99_90, 4)
-    assert found["lists/A2"].price == 1234_00
-    assert found["imports/U1"].lead_time == 12
-    assert found["imports/U1"].note == "to be asked for by telephone"
+    tyres_read = tyres(read(root))
+    assert list(tyres_read) == ["lists/A1", "lists/A2", "imports/U1"]
+    assert (tyres_read["lists/A1"].price, tyres_read["lists/A1"].stock) == (99_90, 4)
+    assert tyres_read["lists/A2"].price == 1234_00
+    assert tyres_read["imports/U1"].lead_time == 12
+    assert tyres_read["imports/U1"].note == "to be asked for by telephone"
 
 
 def test_each_value_says_which_layer_it_is_from(root):
-    found = tyres(read(root))
-    assert found["lists/A1"].origins == {
+    tyres_read = tyres(read(root))
+    assert tyres_read["lists/A1"].origins == {
         "price": "shop/overrides.csv row 2",
         "stock": "shop/overrides.csv row 2",
     }
-    assert found["lists/A2"].origins == {}  # all of it is from the row of the list
-    assert found["imports/U1"].origins == {
+    assert tyres_read["lists/A2"].origins == {}  # all of it is from the row of the list
+    assert tyres_read["imports/U1"].origins == {
         "price": "tyres.csv row 2: 100.05 USD at 1 USD = 0.925 EUR of 2026-11-01",
         "lead time": "shop/overrides.csv row 3",
         "note": "shop/overrides.csv row 3",
@@ -100,8 +100,8 @@ def test_every_sheet_says_what_was_laid_over_a_list(root):
 def test_a_new_edition_of_the_list_comes_through(root):
     path = root / "lists" / "tyres.csv"
     path.write_text(path.read_text(encoding="utf-8").replace("1.234,00", "1.500,00"), "utf-8")
-    found = tyres(read(root))
-    assert (found["lists/A1"].price, found["lists/A2"].price) == (99_90, 1500_00)
+    tyres_read = tyres(read(root))
+    assert (tyres_read["lists/A1"].price, tyres_read["lists/A2"].price) == (99_90, 1500_00)
 
 
 def test_a_change_of_a_part_that_is_gone_is_said(root):
@@ -121,8 +121,8 @@ def test_a_supplier_that_is_not_asked_is_not_missed(root):
 
 
 def test_what_the_shop_does_not_sell_cannot_be_fixed(root):
-    found = problems(root, more='[fixed]\ntyres = "imports/U2"\n')
-    assert found["job.toml, [fixed], 'tyres'"] == (
+    errors = problems(root, more='[fixed]\ntyres = "imports/U2"\n')
+    assert errors["job.toml, [fixed], 'tyres'"] == (
         "'imports/U2' is not sold by the shop: shop/overrides.csv row 4 hides it",
         "name another, or take 'hidden' out of that row",
     )
@@ -135,10 +135,10 @@ def test_a_later_shop_has_the_last_word(root):
     (root / "branch" / "overrides.csv").write_text(
         "catalog,part number,price,hidden\nlists,A1,95,\nimports,U2,,no\n", encoding="utf-8"
     )
-    found = tyres(read(root, catalogs=("lists", "imports", "shop", "branch")))
-    assert found["lists/A1"].price == 95_00
-    assert found["lists/A1"].origins["stock"] == "shop/overrides.csv row 2"
-    assert "imports/U2" in found
+    tyres_read = tyres(read(root, catalogs=("lists", "imports", "shop", "branch")))
+    assert tyres_read["lists/A1"].price == 95_00
+    assert tyres_read["lists/A1"].origins["stock"] == "shop/overrides.csv row 2"
+    assert "imports/U2" in tyres_read
 
 
 def test_a_currency_without_a_rate_is_refused_with_what_to_write(root):
@@ -169,9 +169,9 @@ def test_a_currency_without_a_rate_is_refused_with_what_to_write(root):
 )  # fmt: skip
 def test_a_rate_that_cannot_be_used_is_named(root, line, where, what):
     (root / "shop" / "workshop.toml").write_text(f'rate = "92 EUR"\n[rates]\n{line}\n', "utf-8")
-    found = problems(root)
-    (said,) = [text for place, (text, _) in found.items() if place.endswith(where)]
-    assert what in said
+    errors = problems(root)
+    (sentence,) = [text for place, (text, _) in errors.items() if place.endswith(where)]
+    assert what in sentence
 
 
 @pytest.mark.parametrize(
@@ -193,9 +193,9 @@ def test_a_rate_that_cannot_be_used_is_named(root, line, where, what):
 )
 def test_everything_wrong_with_the_changes_is_named(root, text, where, what):
     (root / "shop" / "overrides.csv").write_text(text, encoding="utf-8")
-    found = problems(root)
-    (said,) = [told for place, (told, _) in found.items() if place.endswith(where)]
-    assert what in said
+    errors = problems(root)
+    (sentence,) = [text for place, (text, _) in errors.items() if place.endswith(where)]
+    assert what in sentence
 
 
 def test_rates_are_read_and_written_exactly():
@@ -228,9 +228,9 @@ def test_conversion_is_exact(minor, price, pair):
 def test_the_job_lies_over_the_shop(root):
     more = '[prices]\n"lists/A1" = "88 EUR"\n"imports/U1" = "90.50 EUR"\n'
     case = read(root, more=more)
-    found = tyres(case)
-    assert (found["lists/A1"].price, found["imports/U1"].price) == (88_00, 90_50)
-    assert found["lists/A1"].origins["price"] == "job.toml, [prices]"
+    tyres_read = tyres(case)
+    assert (tyres_read["lists/A1"].price, tyres_read["imports/U1"].price) == (88_00, 90_50)
+    assert tyres_read["lists/A1"].origins["price"] == "job.toml, [prices]"
     assert "changed by shop/overrides.csv, job.toml, [prices] (parts)" in catalog_words(
         case.catalogs[0]
     )
@@ -240,10 +240,10 @@ def test_the_job_lies_over_the_shop(root):
 
 
 def test_prices_of_the_job_that_cannot_be_used_are_named(root):
-    found = problems(root, more='[prices]\n"lists/A9" = "88 EUR"\n"lists/A1" = "88 CHF"\n')
-    assert found["job.toml, [prices], 'lists/A1'"] == (
+    errors = problems(root, more='[prices]\n"lists/A9" = "88 EUR"\n"lists/A1" = "88 CHF"\n')
+    assert errors["job.toml, [prices], 'lists/A1'"] == (
         "the job is in EUR",
         'give it in EUR, or write currency = "CHF" above',
     )
-    found = problems(root, more='[prices]\n"lists/A9" = "88 EUR"\n')
-    assert found["job.toml, [prices]"][0] == "there is no part 'lists/A9' in the catalogs"
+    errors = problems(root, more='[prices]\n"lists/A9" = "88 EUR"\n')
+    assert errors["job.toml, [prices]"][0] == "there is no part 'lists/A9' in the catalogs"

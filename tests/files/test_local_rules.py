@@ -59,10 +59,14 @@ def test_without_a_choice_none_was_checked(tmp_path):
     without, chosen = (
         Evaluation(case(tmp_path, key), TRADE) for key in (None, "demo/valley-canton")
     )
-    told = [one for one in not_checked(without, without.fitted) if one.rule == "local rules"]
-    assert len(told) == 1
-    assert "none was checked" in told[0].why
-    assert all(one.rule != "local rules" for one in not_checked(chosen, chosen.fitted))
+    local = [
+        unchecked
+        for unchecked in not_checked(without, without.fitted)
+        if unchecked.rule == "local rules"
+    ]
+    assert len(local) == 1
+    assert "none was checked" in local[0].why
+    assert all(unchecked.rule != "local rules" for unchecked in not_checked(chosen, chosen.fitted))
 
 
 def test_a_bound_between_two_packages_forbids_or_needs_approval(tmp_path):
@@ -84,7 +88,7 @@ def test_a_bound_between_two_packages_forbids_or_needs_approval(tmp_path):
         (evaluation.fitted, False),
         ({**evaluation.fitted, "tyres": tyre}, True),
     ):
-        broken = {one.name for one in broken_rules(evaluation, choice)}
+        broken = {broken_rule.name for broken_rule in broken_rules(evaluation, choice)}
         cautions = {caution.name for caution in cautions_of(evaluation, choice)}
         assert ("it does not grow" in broken) is forbidden
         assert ("growth is approved" in cautions) is forbidden
@@ -146,7 +150,7 @@ def test_a_lift_is_taken_as_it_is(tmp_path, forbids):
         assert rise_of(TRADE, "valdrin-boek", spring) == pytest.approx(more)
         choice = with_part(evaluation, "front springs", spring)
         assert evaluation.figure("front spring lift", choice) == 0.05
-        limits = [one.name for one in broken_rules(evaluation, choice)]
+        limits = [broken_rule.name for broken_rule in broken_rules(evaluation, choice)]
         cautions = [caution.name for caution in cautions_of(evaluation, choice)]
         assert ("lifted" in (limits if forbids else cautions)) is broken
 
@@ -169,7 +173,7 @@ def test_what_has_too_many_values_is_decided_on_whole_packages(tmp_path):
         case_of_own = case(tmp_path, "demo/own", text)
         prepared = answers.ready(case_of_own, TRADE, keep=False, limits=limits)
         evaluation = prepared.evaluation
-        late = [one.name for one in prepared.model.late]
+        late = [rule.name for rule in prepared.model.late]
         assert ("covered" in late) is (widest == 1)
         assert evaluation.late(evaluation.trade.limits["covered"]) is (widest == 1)
         answer = answers.find(prepared)
@@ -188,9 +192,9 @@ def test_every_mistake_is_named(tmp_path):
     text += rule("d", "vehicle mass", 'at_most = "3500 kg"', "needs approval")
     with pytest.raises(InputError) as caught:
         case(tmp_path, "demo/own", text)
-    said = "\n".join(str(problem) for problem in caught.value.problems)
+    sentence = "\n".join(str(problem) for problem in caught.value.problems)
     for expected in ("vehicle mass", "no bound", "does not measure", "'bans'", "'approve'"):
-        assert expected in said
+        assert expected in sentence
     with pytest.raises(InputError, match="there are no local rules"):
         case(tmp_path, "demo/valley-kanton")
 
@@ -213,7 +217,7 @@ def test_the_search_keeps_what_is_forbidden_out(tmp_path, forbid):
     answer = answers.find(answers.ready(evaluation, TRADE, keep=False))
     assert (answer.outcome == "nothing fits") is forbid
     if forbid:
-        assert any(one.rule and one.rule.name == "light enough" for one in answer.conflict)
+        assert any(reason.rule and reason.rule.name == "light enough" for reason in answer.conflict)
 
 
 KINDS = {
@@ -258,7 +262,7 @@ def test_a_payload_that_local_rules_ask_for_keeps_a_heavy_package_out(tmp_path):
             "enough is left", "payload left", f'at_least = "{asked}"', "forbids"
         )
         evaluation = Evaluation(case(tmp_path, "demo/own", text), TRADE)
-        assert [one.name for one in broken_rules(evaluation, heavy)] == broken
+        assert [broken_rule.name for broken_rule in broken_rules(evaluation, heavy)] == broken
         assert not broken_rules(evaluation, evaluation.fitted)
 
 
@@ -267,8 +271,8 @@ def test_the_examples_leave_the_demo_vehicles_in_force(tmp_path):
     for name in ("valley-canton", "coast-district"):
         evaluation = Evaluation(case(tmp_path, f"demo/{name}"), TRADE)
         assert not broken_rules(evaluation, evaluation.fitted)
-        unknown = {one.rule for one in not_checked(evaluation, evaluation.fitted)}
-        assert not unknown & {one.name for one in evaluation.case.local_rules.rules}
+        unknown = {unchecked.rule for unchecked in not_checked(evaluation, evaluation.fitted)}
+        assert not unknown & {rule.name for rule in evaluation.case.local_rules.rules}
 
 
 def test_checking_a_catalog_reads_every_file_of_local_rules(tmp_path):
@@ -296,12 +300,12 @@ def test_a_change_is_bounded_in_per_cent_of_what_it_was(tmp_path, bound, outside
     choice = {**evaluation.fitted, "tyres": tyre}
     before, after = (evaluation.figure("tyre diameter", c) for c in (evaluation.fitted, choice))
     assert (before, after) == (pytest.approx(0.800), pytest.approx(0.840))
-    broken = {one.name for one in broken_rules(evaluation, choice)}
+    broken = {broken_rule.name for broken_rule in broken_rules(evaluation, choice)}
     cautions = {caution.name for caution in cautions_of(evaluation, choice)}
     assert ("not much taller" in broken) is outside
     assert ("taller" in cautions) is outside
     assert "not much taller" not in {
-        one.name for one in broken_rules(evaluation, evaluation.fitted)
+        broken_rule.name for broken_rule in broken_rules(evaluation, evaluation.fitted)
     }
 
 
@@ -310,8 +314,8 @@ def test_a_share_of_nought_is_not_checked_and_cautioned_about(tmp_path):
     text = 'title = "Own"\n' + rule("no lift", "body rise", lines, "forbids")
     text += rule("lift", "body rise", lines, "needs approval", 'approve = "them"')
     evaluation = Evaluation(case(tmp_path, "demo/own", text), TRADE)
-    told = {one.rule for one in not_checked(evaluation, evaluation.fitted)}
-    assert "no lift" in told
+    rules = {unchecked.rule for unchecked in not_checked(evaluation, evaluation.fitted)}
+    assert "no lift" in rules
     assert "lift" in {caution.name for caution in cautions_of(evaluation, evaluation.fitted)}
 
 
@@ -330,7 +334,7 @@ def test_the_search_finds_a_lighter_package_where_payload_is_asked_for(tmp_path)
         "more is left", "payload left", f'at_least = "{left + 2.0:.3f} kg"', "forbids"
     )
     bound = answers.ready(case(tmp_path, "demo/own", text), TRADE, keep=False)
-    evaluation, found = bound.evaluation, answers.find(bound).packages[0]
-    assert evaluation.figure("payload left", found.choice) >= left + 2.0 - 1e-6
-    assert not broken_rules(evaluation, found.choice)
-    assert found.price > cheapest.price
+    evaluation, package = bound.evaluation, answers.find(bound).packages[0]
+    assert evaluation.figure("payload left", package.choice) >= left + 2.0 - 1e-6
+    assert not broken_rules(evaluation, package.choice)
+    assert package.price > cheapest.price

@@ -47,8 +47,8 @@ def test_a_misspelt_thread_is_warned_of_with_the_right_one(shop: Path, trade: Tr
 
 
 def test_codes_for_other_vehicles_are_told_and_raise_no_doubt(shop: Path, trade: Trade) -> None:
-    told = [code.what for code in examine(shop, trade, TODAY).codes]
-    assert "nothing else in the catalog uses '3/8-24'" in told
+    whats = [code.what for code in examine(shop, trade, TODAY).codes]
+    assert "nothing else in the catalog uses '3/8-24'" in whats
 
 
 def test_words_that_only_one_family_has_are_no_codes(shop: Path, trade: Trade) -> None:
@@ -68,13 +68,13 @@ def test_a_price_of_nothing_is_asked_about(shop: Path, trade: Trade) -> None:
 def test_a_pipe_is_no_list(shop: Path, trade: Trade, name: str) -> None:
     (shop / name).unlink()
     os.mkfifo(shop / name)
-    found = []
+    packages = []
     reading = threading.Thread(
-        target=lambda: found.append(examine(shop, trade, TODAY)), daemon=True
+        target=lambda: packages.append(examine(shop, trade, TODAY)), daemon=True
     )
     reading.start()
     reading.join(60)
-    assert any("no file" in str(error) for error in found[0].errors)
+    assert any("no file" in str(error) for error in packages[0].errors)
 
 
 def test_a_folder_is_no_file(tmp_path: Path) -> None:

@@ -30,8 +30,8 @@ PARTS = {
 
 def keys(*conditions, **more):
     asked = [read_condition(text) for text in conditions]
-    found = look_up(PARTS, TRADE, asked, currency="EUR", **more)
-    return [one.key[-1] for family in found.parts.values() for one in family]
+    looked_up = look_up(PARTS, TRADE, asked, currency="EUR", **more)
+    return [match.key[-1] for family in looked_up.parts.values() for match in family]
 
 
 @pytest.mark.parametrize(
@@ -65,12 +65,12 @@ def test_only_one_family():
 
 
 def test_what_the_lists_do_not_say_is_counted():
-    found = look_up(PARTS, TRADE, [read_condition("mass > 5 kg")])
-    assert found.unknown == {"mass > 5 kg": 1}
+    looked_up = look_up(PARTS, TRADE, [read_condition("mass > 5 kg")])
+    assert looked_up.unknown == {"mass > 5 kg": 1}
 
 
 @pytest.mark.parametrize(
-    ("text", "said"),
+    ("text", "message"),
     [
         ("overall diametr > 1 mm", "did you mean 'overall diameter'?"),
         ("overall diameter > 700", "'700' has no unit; write '700 mm'"),
@@ -83,10 +83,10 @@ def test_what_the_lists_do_not_say_is_counted():
         ("studded = perhaps", "neither yes nor no"),
     ],
 )
-def test_a_condition_that_cannot_be_asked_is_named(text, said):
+def test_a_condition_that_cannot_be_asked_is_named(text, message):
     with pytest.raises(InputError) as caught:
         keys(text)
-    assert said in str(caught.value)
+    assert message in str(caught.value)
 
 
 @pytest.mark.parametrize("text", ["", "offset", ">= 20 mm", "offset >=", "x" * 400 + " = 1"])

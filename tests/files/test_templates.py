@@ -69,7 +69,9 @@ def test_the_workbook_offers_words_and_says_what_columns_mean(tmp_path: Path) ->
     assert headings == [column.heading for column in columns]
     for cell, column in zip(sheet[1], columns, strict=True):
         assert column.meaning in cell.comment.text
-    lists = {str(one.sqref): one for one in sheet.data_validations.dataValidation}
+    lists = {
+        str(validation.sqref): validation for validation in sheet.data_validations.dataValidation
+    }
     offered = [column for column in columns if column.words]
     assert len(lists) == len(offered) > 2
     position = lists[f"{sheet.cell(1, headings.index('position') + 1).column_letter}2:F5001"]

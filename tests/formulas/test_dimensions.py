@@ -46,13 +46,13 @@ class Formula:
 
 
 def section(text: str, name: str) -> str:
-    found = re.search(_SECTION.format(name=name), text, re.DOTALL)
-    return found[1] + "\n" if found else ""
+    match = re.search(_SECTION.format(name=name), text, re.DOTALL)
+    return match[1] + "\n" if match else ""
 
 
 def stated_unit(text: str) -> str:
-    found = _UNIT.search(text)
-    return found[1] if found else ""
+    match = _UNIT.search(text)
+    return match[1] if match else ""
 
 
 def read(name: str, call: Callable[..., Any]) -> Formula:
@@ -66,15 +66,15 @@ def read(name: str, call: Callable[..., Any]) -> Formula:
 
 
 def formulas() -> list[Formula]:
-    found = []
+    units_found = []
     for module in pkgutil.iter_modules(configurator.formulas.__path__):
         loaded = importlib.import_module(f"configurator.formulas.{module.name}")
-        found += [
+        units_found += [
             read(f"{module.name}.{name}", call)
             for name, call in inspect.getmembers(loaded, inspect.isfunction)
             if call.__module__ == loaded.__name__ and not name.startswith("_")
         ]
-    return found
+    return units_found
 
 
 ALL = formulas()
@@ -106,7 +106,7 @@ def arguments(formula: Formula, wrong: str = "") -> dict[str, Any]:
 def plain(value: Any) -> Any:
     """The same argument as a float in SI."""
     if isinstance(value, list):
-        return [plain(one) for one in value]
+        return [plain(element) for element in value]
     if isinstance(value, registry.Quantity):
         return value.to_base_units().magnitude
     return value

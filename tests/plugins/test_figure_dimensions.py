@@ -43,8 +43,8 @@ def unit_of(reference, evaluation):
     """Unit of a number that is read, None for what is not a number."""
     if isinstance(reference, PartValue | FittedValue):
         attributes = attributes_of(evaluation.families[reference.position])
-        found = next((a for a in attributes if a.name == reference.attribute), None)
-        return found.unit if found is not None and found.kind == "number" else None
+        attribute = next((a for a in attributes if a.name == reference.attribute), None)
+        return attribute.unit if attribute is not None and attribute.kind == "number" else None
     if isinstance(reference, FigureValue):
         return evaluation.definition(reference.name).unit
     if isinstance(reference, EachValue):
@@ -68,8 +68,8 @@ def si_quantity(value, unit):
 def arguments(rule, evaluation, choice, position=None):
     """Inputs of a rule as quantities; None if one is missing that the rule must have."""
     result = {}
-    for one in rule.inputs:
-        reference = one.reference
+    for rule_input in rule.inputs:
+        reference = rule_input.reference
         if isinstance(reference, EachValue):
             if reference.attribute == "pieces":
                 value = choice[position].pieces
@@ -87,13 +87,13 @@ def arguments(rule, evaluation, choice, position=None):
         else:
             value = evaluation.value(reference, choice)
         if isinstance(value, Missing):
-            if not one.takes_missing:
+            if not rule_input.takes_missing:
                 return None
-            result[one.parameter] = None
+            result[rule_input.parameter] = None
             continue
         unit = unit_of(reference, evaluation)
         plain = unit is None or isinstance(value, bool | str | frozenset)
-        result[one.parameter] = value if plain else si_quantity(value, unit)
+        result[rule_input.parameter] = value if plain else si_quantity(value, unit)
     return result
 
 
@@ -140,13 +140,13 @@ def test_declared_dimension(rule, vehicles, monkeypatch):
                 if given is None:
                     continue
                 with tables_with_units(monkeypatch):
-                    found = rule.function(**given)
-                if found is None or isinstance(found, Missing):
+                    function = rule.function(**given)
+                if function is None or isinstance(function, Missing):
                     continue
                 tried += 1
-                if not isinstance(found, units.registry.Quantity):
+                if not isinstance(function, units.registry.Quantity):
                     # A plain number has no dimension: true of ratios, and of nought.
-                    assert found == 0 or units.unit(rule.unit).dimensionless, rule.unit
+                    assert function == 0 or units.unit(rule.unit).dimensionless, rule.unit
                     continue
-                assert found.dimensionality == units.unit(rule.unit).dimensionality
+                assert function.dimensionality == units.unit(rule.unit).dimensionality
     assert bool(tried) is (rule.name not in NOT_IN_THE_DEMO)

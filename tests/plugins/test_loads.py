@@ -33,10 +33,10 @@ def test_light_truck_tyres_at_the_pressure_of_a_car_carry_half_their_index():
     assert "load left on the rear tyres" not in refusals(softer, same)
     # What to set for the permitted 1850 kg: 5.5 bar (1850/2800)^(1/0.7) = 3.05, up to 3.1
     assert evaluation.figure("rear tyre pressure fully laden", choice) == pytest.approx(3.1e5)
-    (said,) = (
+    (caution,) = (
         c for c in cautions_of(evaluation, choice) if c.name == "set the tyre pressure for the load"
     )
-    assert "3.1 bar behind" in said.says
+    assert "3.1 bar behind" in caution.says
 
 
 def test_a_hub_reduction_unbolts_the_brakes():
@@ -78,9 +78,9 @@ def test_headlamps_that_stand_higher_are_aimed():
     evaluation, choice = package("brennhall-tarn", HUBS)
     work = {operation.name for operation in operations_of(evaluation, choice)}
     assert "aim the headlamps" in work
-    (said,) = (c for c in cautions_of(evaluation, choice) if "headlamps" in c.name)
+    (caution,) = (c for c in cautions_of(evaluation, choice) if "headlamps" in c.name)
     # From 790 to 850 mm: above 0.8 m the law knows two ranges, 1 to 1.5 and 1.5 to 2 %.
-    assert "1 % to 2 %" in said.says
+    assert "1 % to 2 %" in caution.says
 
 
 def test_a_bed_mount_needs_a_bed():
@@ -141,8 +141,10 @@ def test_a_speedometer_that_is_left_reading_high_is_said():
         "rear crown wheel and pinion": "RN-215-488",
     }
     evaluation, choice = package("valdrin-boek", parts)
-    (said,) = (c for c in cautions_of(evaluation, choice) if c.name == "the speedometer reads high")
-    assert "at a true 120 km/h" in said.says
+    (caution,) = (
+        c for c in cautions_of(evaluation, choice) if c.name == "the speedometer reads high"
+    )
+    assert "at a true 120 km/h" in caution.says
 
 
 def test_a_trailer_weighs_more_on_the_axle_than_on_the_ball():

@@ -32,12 +32,12 @@ def test_a_spring_that_stands_solid_as_it_is(trade, axle):
     spring = vehicle.fitted[f"{axle} springs"]
     free, rate = spring.values["free length"], spring.values["rate"]
     standing = free - vehicle.values[f"{axle} spring load"] / rate
-    for solid, said in ((standing - 0.001, False), (standing + 0.001, True)):
+    for solid, broken in ((standing - 0.001, False), (standing + 0.001, True)):
         part = replace(spring, values={**spring.values, "solid length": solid})
         fitted = {**vehicle.fitted, f"{axle} springs": part}
-        found = vehicle_contradictions(trade, replace(vehicle, fitted=fitted))
+        contradictions_found = vehicle_contradictions(trade, replace(vehicle, fitted=fitted))
         name = f"the {axle} springs stand free under their load"
-        assert any(name in problem.what for problem in found) is said
+        assert any(name in problem.what for problem in contradictions_found) is broken
 
 
 @pytest.mark.parametrize("position", ["tyres", "wheels", "wheel nuts"])

@@ -82,7 +82,7 @@ def test_this_rule_alone_forbids_the_package(name):
     evaluation, choice = _package(CASES[name])
     assert [rule.name for rule in broken_rules(evaluation, choice)] == [name]
     # The others hold or do not apply; none was passed over for want of a figure.
-    assert [one.rule for one in not_checked(evaluation, choice)] == ["local rules"]
+    assert [unchecked.rule for unchecked in not_checked(evaluation, choice)] == ["local rules"]
     # It is broken in earnest, not by a last digit.
     rule = RULES[name]
     if isinstance(rule, Limit | Total):

@@ -167,7 +167,9 @@ def test_brakes_that_are_unbolted_for_a_hub_reduction_are_bled_and_tried():
         "bed in and measure the front brakes",
         "set the parking brake and try it on a slope",
     } <= work(evaluation, choice)
-    assert "the brakes were changed" in {said.name for said in cautions_of(evaluation, choice)}
+    assert "the brakes were changed" in {
+        caution.name for caution in cautions_of(evaluation, choice)
+    }
 
 
 def test_the_hub_box_that_hangs_below_the_differential():
@@ -200,8 +202,8 @@ def test_headlamps_that_a_hub_reduction_raises_are_aimed_at_their_new_height():
     # 790 + 60 mm: above 0.8 m the fall may be set from 1 to 2 %.
     evaluation, choice = package("brennhall-tarn", HUBS)
     assert "aim the headlamps" in work(evaluation, choice)
-    (said,) = (c for c in cautions_of(evaluation, choice) if "headlamps" in c.name)
-    assert "1 % to 2 %" in said.says
+    (caution,) = (c for c in cautions_of(evaluation, choice) if "headlamps" in c.name)
+    assert "1 % to 2 %" in caution.says
 
 
 @pytest.mark.parametrize(

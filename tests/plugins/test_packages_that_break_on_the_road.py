@@ -17,7 +17,7 @@ G = 9.80665
 HUBS = {"front hub reductions": "HC-60-F", "rear hub reductions": "HC-60-R"}
 
 
-def said(evaluation, choice):
+def cautions(evaluation, choice):
     return {caution.name: caution for caution in cautions_of(evaluation, choice)}
 
 
@@ -182,7 +182,7 @@ def test_what_is_bolted_on_presses_the_springs():
         sag = rear * G / 2 / 27
         shown = evaluation.figure("rear sag under what is fitted", choice) * 1000
         assert 0 <= shown - sag <= 1 + 10 / 27
-        assert (caution in said(evaluation, choice)) is (sag > 10)
+        assert (caution in cautions(evaluation, choice)) is (sag > 10)
         # On a spring that moves 0.8 of what the wheel does it is 1 / 0.64 of that.
         inboard = {"rear spring motion ratio": 0.8}
         softer, same = package("brennhall-tarn", parts, measures=inboard)
@@ -209,6 +209,6 @@ def test_sensor_leads_that_a_hub_reduction_pulls_tight():
 def test_straight_cut_hubs_are_loud_and_nobody_says_how_loud():
     loud = "straight-cut gears are loud"
     parts = {"front hub reductions": "HC-60B-F", "rear hub reductions": "HC-60B-R"}
-    caution = said(*package("brennhall-tarn", parts))[loud]
+    caution = cautions(*package("brennhall-tarn", parts))[loud]
     assert "no figure is known" in caution.says + caution.inspect
-    assert loud not in said(*package("brennhall-tarn", HUBS))
+    assert loud not in cautions(*package("brennhall-tarn", HUBS))

@@ -43,8 +43,8 @@ def changed(option, **values):
 
 def figures(evaluation, name, *choices):
     """A figure of several mixes; None if it is missing in one."""
-    found = [evaluation.figure(name, choice) for choice in choices]
-    return None if any(isinstance(value, Missing) for value in found) else found
+    values = [evaluation.figure(name, choice) for choice in choices]
+    return None if any(isinstance(value, Missing) for value in values) else values
 
 
 def number_of(option, attribute):
@@ -220,10 +220,10 @@ def test_a_measure_that_is_missing_is_said_and_stops_nothing(number):
         values = {k: v for k, v in whole.case.vehicle.values.items() if k != name}
         vehicle = replace(whole.case.vehicle, values=values)
         less = Evaluation(replace(whole.case, vehicle=vehicle), TRADE)
-        told = {one.rule for one in not_checked(less, choice)}
+        rules = {unchecked.rule for unchecked in not_checked(less, choice)}
         reads = [r for r in checked_rules(TRADE) if VehicleValue(name) in references(r)]
         applies = [r for r in reads if whole.verdict(r, choice).holds is not None]
-        assert {rule.name for rule in applies} <= told, name
+        assert {rule.name for rule in applies} <= rules, name
 
 
 def test_every_measure_says_what_it_is_and_how_it_is_measured():

@@ -39,7 +39,7 @@ def _as_whom() -> list[str]:
         return []
     import pwd
 
-    names = {one.pw_name for one in pwd.getpwall()}
+    names = {account.pw_name for account in pwd.getpwall()}
     name = "postgres" if "postgres" in names else "nobody"
     account = pwd.getpwnam(name)
     return ["setpriv", f"--reuid={account.pw_uid}", f"--regid={account.pw_gid}", "--clear-groups"]

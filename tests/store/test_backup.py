@@ -154,7 +154,7 @@ def test_damaged_files_are_kept_aside_all_three(url: str, file: Path, tmp_path: 
         Path(f"{file}{more}").write_bytes(b"\xff" * 100)
     with pytest.raises(StoreError) as refused:
         open_store(url)
-    for name in ("fitwright restore FILE", *(f"records.sqlite{one}" for one in ("", "-wal"))):
+    for name in ("fitwright restore FILE", *(f"records.sqlite{suffix}" for suffix in ("", "-wal"))):
         assert name in refused.value.do
     restored = restore(copy, url)
     assert not restored.whole

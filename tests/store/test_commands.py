@@ -34,8 +34,8 @@ def look(shop: Shop, number: str, *more: str) -> dict[str, Any]:
     return record
 
 
-def says(found: dict[str, Any]) -> list[str]:
-    return [change["says"] for change in found["since"]["changes"]]
+def says(record: dict[str, Any]) -> list[str]:
+    return [change["says"] for change in record["since"]["changes"]]
 
 
 def test_what_was_kept_is_listed_and_shown(kept_shop: Shop) -> None:
@@ -45,7 +45,7 @@ def test_what_was_kept_is_listed_and_shown(kept_shop: Shop) -> None:
     assert re.match(r"Saved as \d{4}-0001: Over the ford, 600\.00 EUR for one vehicle", ran.out)
     number = ran.out.split()[2].rstrip(":")
     listed = kept_shop.run("saved").out
-    assert all(one in listed for one in (number, "anna", "Over the ford", "600.00 EUR"))
+    assert all(word in listed for word in (number, "anna", "Over the ford", "600.00 EUR"))
     shown = kept_shop.run("saved", number).out
     assert "Tyre :smile: of eighty  shop/T-80" in shown
     assert "clearance under the axle at least 300 mm: 300 mm" in shown
@@ -54,11 +54,14 @@ def test_what_was_kept_is_listed_and_shown(kept_shop: Shop) -> None:
 
 
 def test_a_snapshot_says_what_it_rests_on(kept_shop: Shop) -> None:
-    found = look(kept_shop, keep(kept_shop, "--reasons"))["snapshot"]
-    assert found["format"] == 1
-    assert found["package"]["price"] == {"amount": "600.00", "currency": "EUR"}
-    assert found["package"]["figures"]["clearance under the axle"] == {"value": 300.0, "unit": "mm"}
-    assert found["rules"]["limit: the tyre clears the arch"] == {
+    record = look(kept_shop, keep(kept_shop, "--reasons"))["snapshot"]
+    assert record["format"] == 1
+    assert record["package"]["price"] == {"amount": "600.00", "currency": "EUR"}
+    assert record["package"]["figures"]["clearance under the axle"] == {
+        "value": 300.0,
+        "unit": "mm",
+    }
+    assert record["rules"]["limit: the tyre clears the arch"] == {
         "plugin": "cart",
         "source": "geometry",
         "because": "mud needs room as well",
@@ -66,14 +69,18 @@ def test_a_snapshot_says_what_it_rests_on(kept_shop: Shop) -> None:
         "at_least": 20.0,
         "at_most": None,
     }
-    (plugin,) = [one for one in found["made_with"]["plugins"] if one["name"] == "cart"]
+    (plugin,) = [
+        plugin_used
+        for plugin_used in record["made_with"]["plugins"]
+        if plugin_used["name"] == "cart"
+    ]
     assert len(plugin["sha256"]) == 64
-    assert found["workshop"]["hourly rate"] == {"amount": "90.00", "currency": "EUR"}
-    assert found["given"]["vehicle: arch room"] == {"value": 430.0, "unit": "mm"}
-    assert found["attributes"]["tyres"]["overall diameter"] == {"value": 800.0, "unit": "mm"}
-    assert [choice["title"] for choice in found["forced"]["choices"]] == ["Tyre :smile: of eighty"]
-    assert found["proven"] is True
-    assert found["paper"]["sums"][2]["price"]["amount"] == "600.00"
+    assert record["workshop"]["hourly rate"] == {"amount": "90.00", "currency": "EUR"}
+    assert record["given"]["vehicle: arch room"] == {"value": 430.0, "unit": "mm"}
+    assert record["attributes"]["tyres"]["overall diameter"] == {"value": 800.0, "unit": "mm"}
+    assert [choice["title"] for choice in record["forced"]["choices"]] == ["Tyre :smile: of eighty"]
+    assert record["proven"] is True
+    assert record["paper"]["sums"][2]["price"]["amount"] == "600.00"
     quick = look(kept_shop, keep(kept_shop, "--no-reasons"))["snapshot"]
     assert quick["forced"] is None
 
@@ -93,16 +100,16 @@ def test_prices_rates_measures_and_rules_that_changed_are_named(kept_shop: Shop)
     kept_shop.write("plugins/cart.py", PLUGIN.replace("at_least=20.0", "at_least=25.00"))
     after = look(kept_shop, number)
     assert after["snapshot"] == before["snapshot"]
-    said = says(after)
-    assert "tyres, Tyre :smile: of eighty: was 600.00 EUR, is 640.00 EUR" in said
-    assert "hourly rate: was 90.00 EUR, is 95.00 EUR" in said
-    assert "vehicle: arch room: was 430 mm, is 431 mm" in said
-    assert "limit: the tyre clears the arch, at_least: was 20, is 25" in said
-    assert "parts and work together: was 600.00 EUR, is 640.00 EUR" in said
+    text = says(after)
+    assert "tyres, Tyre :smile: of eighty: was 600.00 EUR, is 640.00 EUR" in text
+    assert "hourly rate: was 90.00 EUR, is 95.00 EUR" in text
+    assert "vehicle: arch room: was 430 mm, is 431 mm" in text
+    assert "limit: the tyre clears the arch, at_least: was 20, is 25" in text
+    assert "parts and work together: was 600.00 EUR, is 640.00 EUR" in text
     assert [
         change["subject"] for change in after["since"]["changes"] if change["kind"] == "plugin"
     ] == ["cart"]
-    assert len(said) == 6
+    assert len(text) == 6
     assert after["since"]["same_parts_today"]["amount"] == "640.00"
     assert after["since"]["stands_against"] == []
 
@@ -166,11 +173,11 @@ def test_without_a_part_the_cheapest_is_priced_anew(kept_shop: Shop) -> None:
         "catalogs/shop/tyres.csv",
         "".join(line for line in TYRES.splitlines(keepends=True) if "T-80" not in line),
     )
-    found = look(kept_shop, old, "--re-price", "--no-reasons")["anew"]
-    assert found["same_parts"] is False
+    anew = look(kept_shop, old, "--re-price", "--no-reasons")["anew"]
+    assert anew["same_parts"] is False
     # Hubs with a drop, 900, fitted in 3 h at 90 with 2 of gear oil at 14.50; then the smallest of
     # the new tyres reach, four at 100.
-    assert found["price"]["amount"] == "1599.00"
+    assert anew["price"]["amount"] == "1599.00"
 
 
 def test_nothing_is_kept_where_nothing_fits(kept_shop: Shop) -> None:
@@ -190,8 +197,8 @@ def test_a_kept_job_is_written_to_a_file_again(kept_shop: Shop, tmp_path: Path) 
     file = str(tmp_path / "again.toml")
     assert f"--from {first}" in kept_shop.run("saved", first, "--export", file).out
     second = keep(kept_shop, job=file)
-    one, other = (look(kept_shop, number)["snapshot"] for number in (first, second))
-    assert one == other
+    before, other = (look(kept_shop, number)["snapshot"] for number in (first, second))
+    assert before == other
     refused = kept_shop.run("saved", first, "--export", file)
     assert (refused.status, "is there already" in refused.err) == (2, True)
 

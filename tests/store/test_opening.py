@@ -252,8 +252,13 @@ def test_what_was_kept_before_a_step_is_still_there_after_it(database: str) -> N
     engine.dispose()
     with open_store(database) as store:
         assert (get_job(store, 1).file, get_job(store, 1).note) == ("file", "")
-        found = get_quotation(store, "2026-0001")
-    assert (found.price, found.customer, found.valid_until, found.papers) == (7, "", None, None)
+        quotation = get_quotation(store, "2026-0001")
+    assert (quotation.price, quotation.customer, quotation.valid_until, quotation.papers) == (
+        7,
+        "",
+        None,
+        None,
+    )
 
 
 def test_prices_are_counted_anew_where_a_currency_has_other_decimals(database: str) -> None:

@@ -36,19 +36,19 @@ def laid_out(quoted):
     return lay_out(*quoted, how)
 
 
-def kept(found, **more):
+def kept(record, **more):
     return KeptQuotation(
         "2026-0007", 1, 1, "t", "2026-11-02T08:00:00+00:00", "anna", 1, "EUR", None, {},
-        papers=found, **more,
+        papers=record, **more,
     )  # fmt: skip
 
 
 def test_every_paper_comes_back_from_json_as_it_was_laid_out(laid_out, tmp_path):
     again = json.loads(json.dumps(laid_out, allow_nan=False))
     assert set(again) == set(PAPERS)
-    for name, found in again.items():
-        assert "not made" not in found, name
-        assert written(read(found)) == found
+    for name, paper_again in again.items():
+        assert "not made" not in paper_again, name
+        assert written(read(paper_again)) == paper_again
         sheet = paper(kept(again), name)
         assert sheet.name == f"{sheet.kind} 2026-0007"
         assert formats.pdf(sheet).startswith(b"%PDF")

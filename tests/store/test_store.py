@@ -166,14 +166,14 @@ def test_the_second_is_told_who_when_and_what_and_nothing_is_written(database: s
     with open_store(database) as annas, open_store(database) as belas:
         start = add_job(annas, "t", FILE, by="anna")
         theirs = save_job(annas, start.id, start.version, "t", CHEAPER, by="anna")
-        with pytest.raises(EditConflict) as told:
+        with pytest.raises(EditConflict) as caught:
             save_job(belas, start.id, start.version, "t", DEARER, by="bela")
         assert get_job(belas, start.id) == theirs
-    assert told.value.theirs == theirs
-    assert told.value.mine == DEARER
-    assert told.value.started_from == start
-    assert told.value.differences == ("budget: theirs '90 EUR', yours '120 EUR'",)
-    assert "anna has saved version 2 at " + theirs.saved_at in str(told.value)
+    assert caught.value.theirs == theirs
+    assert caught.value.mine == DEARER
+    assert caught.value.started_from == start
+    assert caught.value.differences == ("budget: theirs '90 EUR', yours '120 EUR'",)
+    assert "anna has saved version 2 at " + theirs.saved_at in str(caught.value)
 
 
 def test_a_conflict_keeps_the_quotation_out_as_well(store: Store) -> None:
@@ -233,8 +233,8 @@ def test_of_two_processes_at_once_one_is_told(database: str) -> None:
         assert process.stdin is not None
         process.stdin.write("go\n")
         process.stdin.flush()
-    said = [process.communicate()[0].strip() for process in processes]
-    assert sorted(said) in (["saved", "told of bela"], ["saved", "told of cleo"])
+    outputs = [process.communicate()[0].strip() for process in processes]
+    assert sorted(outputs) in (["saved", "told of bela"], ["saved", "told of cleo"])
     with open_store(database) as store:
         assert get_job(store, job).version == 2
 
@@ -346,11 +346,11 @@ def test_what_is_forced_is_added_once_and_the_snapshot_stays(store: Store) -> No
     kept = keep_quotation(
         store, "t", FILE, {"format": 1, "forced": None}, price=1, currency="EUR", terms=terms
     )
-    found = get_quotation(store, kept.number)
-    assert (found.customer, found.valid_until, found.papers) == (
+    quotation = get_quotation(store, kept.number)
+    assert (quotation.customer, quotation.valid_until, quotation.papers) == (
         "Order 7", "2027-01-31", terms.papers,
     )  # fmt: skip
-    assert (found.snapshot["forced"], found.reasons) == (None, None)
+    assert (quotation.snapshot["forced"], quotation.reasons) == (None, None)
     assert add_forced(store, kept.number, {"choices": ["one"]}, ["hubs; needed by the tyres."])
     assert not add_forced(store, kept.number, {"choices": ["other"]}, [])
     later = get_quotation(store, kept.number)

@@ -58,8 +58,8 @@ def refusal(do: object, *arguments: object, **how: object) -> Problem:
     try:
         do(*arguments, **how)  # type: ignore[operator]
     except InputError as problem:
-        (one,) = problem.problems
-        return one
+        (problem_found,) = problem.problems
+        return problem_found
     msg = "nothing was refused"
     raise AssertionError(msg)
 

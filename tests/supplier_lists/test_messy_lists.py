@@ -63,13 +63,13 @@ def held_against(parts: dict[str, Part], truth: dict[str, dict[str, object]]) ->
     wrong = []
     for number, expected in truth.items():
         part = parts[number]
-        told = {"price": part.price, "position": part.positions, **part.values}
+        values = {"price": part.price, "position": part.positions, **part.values}
         for name, value in expected.items():
-            same = told[name] == value
-            if isinstance(value, float) and isinstance(told[name], float):
-                same = told[name] == pytest.approx(value, rel=1e-9, abs=1e-12)
+            same = values[name] == value
+            if isinstance(value, float) and isinstance(values[name], float):
+                same = values[name] == pytest.approx(value, rel=1e-9, abs=1e-12)
             if not same:
-                wrong.append((number, name, told[name], value))
+                wrong.append((number, name, values[name], value))
     assert wrong == []
 
 
@@ -176,9 +176,9 @@ def test_a_slip_of_price_is_asked_about(tmp_path: Path, trade: Trade) -> None:
 
     with pytest.raises(InputError) as caught:
         take_over(path, "tyres", folder, trade)
-    told = [problem.what for problem in caught.value.problems]
-    assert "50 of 200 parts would be removed" in told[0]
-    assert f"1 price(s) change by more than half, such as '{number}'" in told[1]
+    whats = [problem.what for problem in caught.value.problems]
+    assert "50 of 200 parts would be removed" in whats[0]
+    assert f"1 price(s) change by more than half, such as '{number}'" in whats[1]
     held_against(parts_of(folder, "tyres", trade), messy_lists.tyre_list(200).truth)
     take_over(path, "tyres", folder, trade, taking_over.REMOVALS, taking_over.PRICES)
     assert len(parts_of(folder, "tyres", trade)) == 150
@@ -198,16 +198,16 @@ def test_a_mapping_and_a_list_with_former_names_are_read(tmp_path: Path, trade: 
     file.write_text(text.replace('"PCD" =', '"bolt circle" ='), encoding="utf-8")
     report = Report()
     family = trade.families["wheels"]
-    found = read_mapping(file, family, report, trade.former_names)
+    mapping_read = read_mapping(file, family, report, trade.former_names)
     assert report.errors == []
     assert any("is called 'PCD' now" in warning.what for warning in report.warnings)
-    assert found is not None
-    with taking_over.compared(prices, found, "m", family, folder, "EUR") as compared:
+    assert mapping_read is not None
+    with taking_over.compared(prices, mapping_read, "m", family, folder, "EUR") as compared:
         taking_over.write_list(compared, DAY)
     listed = folder / "wheels.csv"
     listed.write_text(listed.read_text("utf-8").replace("PCD [", "bolt circle ["), "utf-8")
     with taking_over.compared(
-        prices, found, "m", family, folder, "EUR", former=trade.former_names
+        prices, mapping_read, "m", family, folder, "EUR", former=trade.former_names
     ) as compared:
         assert compared.errors == []
         assert compared.differences.counts["same"] == 20

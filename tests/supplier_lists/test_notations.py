@@ -19,10 +19,10 @@ from configurator.supplier_lists.notations.thread_markings import PITCHES, THREA
 
 def values(notation: str, *texts: str) -> dict[str, str]:
     """Read texts; numbers as text in the unit that is noted."""
-    found = NOTATIONS[notation].read(texts)
+    columns = NOTATIONS[notation].read(texts)
     return {
         name: value if isinstance(value, str) else value.in_unit(value.unit)
-        for name, value in found.items()
+        for name, value in columns.items()
     }
 
 
@@ -49,12 +49,12 @@ def refused(notation: str, *texts: str) -> str:
     ],
 )
 def test_tyre_sizes(text: str, size: str, diameter: str, service: str | None) -> None:
-    found = NOTATIONS["tyre size"].read([text])
-    stated = found["overall diameter"]
+    columns = NOTATIONS["tyre size"].read([text])
+    stated = columns["overall diameter"]
     assert isinstance(stated, Quantity)
-    assert found["size"] == size
+    assert columns["size"] == size
     assert f"{stated.in_unit(stated.unit)} {stated.unit}" == diameter
-    assert found.get("service") == service
+    assert columns.get("service") == service
 
 
 @pytest.mark.parametrize(
@@ -62,8 +62,8 @@ def test_tyre_sizes(text: str, size: str, diameter: str, service: str | None) ->
     ["LT285/70R17 121/118Q", "LT285/70R17/E 121/118Q", "285/70R17LT 10PR 121/118 Q (LI)"],
 )
 def test_what_stands_behind_a_size(text: str) -> None:
-    found = values("tyre size", text)
-    assert (found["load index"], found["load index dual"], found["speed symbol"]) == (
+    read = values("tyre size", text)
+    assert (read["load index"], read["load index dual"], read["speed symbol"]) == (
         "121", "118", "Q",
     )  # fmt: skip
 
@@ -104,8 +104,8 @@ def test_load_and_speed() -> None:
     ],
 )
 def test_rim_sizes(text: str, diameter: str, width: str, offset: str | None) -> None:
-    found = values("rim size", text)
-    assert (found["rim diameter"], found["rim width"], found.get("offset")) == (
+    read = values("rim size", text)
+    assert (read["rim diameter"], read["rim width"], read.get("offset")) == (
         diameter, width, offset,
     )  # fmt: skip
 
@@ -183,10 +183,10 @@ def test_every_example_is_read() -> None:
 
 
 def written_and_read(notation: str, *texts: str) -> None:
-    found = NOTATIONS[notation]
-    first = found.read(texts)
-    assert found.write is not None
-    assert found.read([found.write(first)]) == first
+    notation_read = NOTATIONS[notation]
+    first = notation_read.read(texts)
+    assert notation_read.write is not None
+    assert notation_read.read([notation_read.write(first)]) == first
 
 
 indices = st.sampled_from(sorted(tyre_sizes.LOAD_INDICES))
@@ -254,7 +254,9 @@ def test_any_range_comes_back(first: int, second: int, sign: str, unit: str) -> 
     written_and_read("range", f"{low // 10}{sign}{low % 10} - {high // 10}{sign}{high % 10}{unit}")
 
 
-@given(st.sampled_from([(size, one) for size, every in PITCHES.items() for one in every]), signs)
+@given(
+    st.sampled_from([(size, pitch) for size, every in PITCHES.items() for pitch in every]), signs
+)
 def test_any_metric_thread_comes_back(thread: tuple[int, str], sign: str) -> None:
     size, pitch = thread
     written_and_read("thread", f"M {size} x {pitch.replace('.', sign)}")
@@ -270,10 +272,11 @@ def test_no_text_does_anything_but_be_read_or_refused(text: str) -> None:
     for notation in NOTATIONS.values():
         texts = [text] * max(1, len(notation.inputs))
         try:
-            found = notation.read(texts)
+            columns = notation.read(texts)
         except Misread:
             continue
-        assert set(found) <= set(notation.gives)
+        assert set(columns) <= set(notation.gives)
         assert all(
-            isinstance(one, str) or isinstance(one.number, Decimal) for one in found.values()
+            isinstance(value, str) or isinstance(value.number, Decimal)
+            for value in columns.values()
         )

@@ -76,9 +76,9 @@ def test_an_open_document(tmp_path: Path) -> None:
     prices = open_price_list(path)
     assert "1 hidden row(s): 3" in prices.notes
     rows, report, _ = rows_of(prices, proposed(prices))
-    assert [(one.number, one.price) for one in rows] == [("A1", 12950)]
+    assert [(row.number, row.price) for row in rows] == [("A1", 12950)]
     assert "the row is hidden" in report.errors[0].what
-    assert next(one.cells[2] for one in prices.rows() if one.number == 2) == "129.5 EUR"
+    assert next(row.cells[2] for row in prices.rows() if row.number == 2) == "129.5 EUR"
 
 
 def test_a_workbook_of_the_old_kind(tmp_path: Path) -> None:

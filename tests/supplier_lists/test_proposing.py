@@ -16,7 +16,10 @@ from tests.supplier_lists.lists import HEADS, PRICES, opened, proposed, read_bac
 
 
 def sources(mapping: Mapping) -> dict[str, tuple[str, str, bool]]:
-    return {name: (one.heading, one.unit, one.confirmed) for name, one in mapping.columns.items()}
+    return {
+        name: (column.heading, column.unit, column.confirmed)
+        for name, column in mapping.columns.items()
+    }
 
 
 def test_a_plain_list_leaves_no_doubt(tmp_path: Path) -> None:
@@ -49,14 +52,14 @@ def test_units(
 ) -> None:
     rows = "".join(f"A{n};T{n};{n},50;{cell}\n" for n, cell in enumerate(cells, start=1))
     mapping = proposed(opened(tmp_path, f"Art. no.;Title;Price EUR;{heading}\n{rows}"))
-    found = mapping.columns.get("overall diameter")
+    value = mapping.columns.get("overall diameter")
     if expected is None:
-        assert found is None
+        assert value is None
         assert heading in mapping.ignore
         return
-    assert found is not None
-    unit = {"inch": "in"}.get(found.unit, found.unit)
-    assert ((unit, found.confirmed), reason in found.why) == (expected, True), found
+    assert value is not None
+    unit = {"inch": "in"}.get(value.unit, value.unit)
+    assert ((unit, value.confirmed), reason in value.why) == (expected, True), value
 
 
 def test_values_speak_where_the_heading_does_not(tmp_path: Path) -> None:
@@ -69,9 +72,9 @@ def test_values_speak_where_the_heading_does_not(tmp_path: Path) -> None:
     assert "overall diameter" not in mapping.columns
     rows = rows.replace(";x\n", ";30\n")
     text = f"Art. no.;Title;Price EUR;Außen (mm);Muster;Breit (deg);Sonst (kg)\n{rows}"
-    found = sources(proposed(opened(tmp_path, text)))
-    assert found["mass"] == ("Sonst (kg)", "kg", False)
-    assert found["camber"] == ("Breit (deg)", "deg", False)
+    proposed_sources = sources(proposed(opened(tmp_path, text)))
+    assert proposed_sources["mass"] == ("Sonst (kg)", "kg", False)
+    assert proposed_sources["camber"] == ("Breit (deg)", "deg", False)
 
 
 def test_two_columns_as_likely(tmp_path: Path) -> None:
@@ -190,9 +193,9 @@ def test_a_currency_that_is_not_stated_is_asked_for(tmp_path: Path) -> None:
 def test_a_short_way_to_write_a_column(tmp_path: Path) -> None:
     path = tmp_path / "m.toml"
     path.write_text('family = "tyres"\nheadings = [1]\n[columns]\ntitle = "Name"\n', "utf-8")
-    found = read_mapping(path, TYRES, Report())
-    assert found is not None
-    assert found.columns == {"title": Source("Name")}
+    mapping_read = read_mapping(path, TYRES, Report())
+    assert mapping_read is not None
+    assert mapping_read.columns == {"title": Source("Name")}
 
 
 def test_a_bad_mapping_names_everything(tmp_path: Path) -> None:
@@ -217,7 +220,7 @@ def test_a_bad_mapping_names_everything(tmp_path: Path) -> None:
     report = Report()
     assert read_mapping(path, TYRES, report) is None
     text = "\n".join(map(str, report.errors))
-    for said in (
+    for sentence in (
         "m.toml, 'family': this mapping is for 'wheels'",
         "'headings': [3, 5] names no rows that follow each other".replace("[3, 5]", "'[3, 5]'"),
         "'decimals': 'colon' is not known; use one of comma, point",
@@ -231,7 +234,7 @@ def test_a_bad_mapping_names_everything(tmp_path: Path) -> None:
         "stands under [columns] as well",
         "no texts are named",
     ):
-        assert said in text, said
+        assert sentence in text, sentence
 
 
 def test_read_back_is_what_was_proposed(tmp_path: Path) -> None:

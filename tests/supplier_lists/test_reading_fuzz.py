@@ -121,7 +121,9 @@ def test_the_lists_that_are_changed_are_sound(tmp_path: Path) -> None:
 
 WORKBOOK = _workbook()
 PARTS = [
-    one for one in WORKBOOK if re.search("sheet1.xml|sharedStr|workbook.xml|styles|Types", one)
+    member
+    for member in WORKBOOK
+    if re.search("sheet1.xml|sharedStr|workbook.xml|styles|Types", member)
 ]
 # fmt: off
 XML = st.sampled_from(
@@ -153,11 +155,13 @@ def test_a_sound_workbook_with_pieces_exchanged(
     part: str, values: list[tuple[float, str]], tags: list[tuple[float, str]]
 ) -> None:
     pieces = re.findall(r'"[^"]*"|<|>|[^"<>]+', WORKBOOK[part].decode())
-    spots = [k for k, one in enumerate(pieces) if one[0] == '"' or pieces[k - 1] == ">" != one]
+    spots = [
+        k for k, piece in enumerate(pieces) if piece[0] == '"' or pieces[k - 1] == ">" != piece
+    ]
     for where, value in values:
         spot = spots[int(where * (len(spots) - 1))]
         pieces[spot] = f'"{value}"' if pieces[spot].startswith('"') else value
-    ends = [k for k, one in enumerate(pieces) if one == ">"]
+    ends = [k for k, piece in enumerate(pieces) if piece == ">"]
     for where, tag in tags:
         pieces[ends[int(where * (len(ends) - 1))]] += tag
     changed = as_bytes("".join(pieces))

@@ -32,34 +32,34 @@ def compare(tmp_path: Path, folder: Path, text: str = PRICES, **changes: object)
 
 
 def parts(folder: Path) -> dict:
-    found = catalog_files.read_catalog(folder, TRADE).parts["tyres"]
-    return {part.key.partition("/")[2]: part for part in found}
+    tyres = catalog_files.read_catalog(folder, TRADE).parts["tyres"]
+    return {part.key.partition("/")[2]: part for part in tyres}
 
 
 def test_differences(tmp_path: Path, folder: Path) -> None:
     # The list has A1 for 129.50 with 762 mm, A2 for 1234 with 31.5 in: 30 in are 762 mm.
     with compare(tmp_path, folder) as made:
         assert made.errors == []
-        found = made.differences
-        assert dict(found.counts) == {
+        differences = made.differences
+        assert dict(differences.counts) == {
             "new": 1, "withdrawn": 0, "priced": 1, "changed": 2, "same": 0,
         }  # fmt: skip
-        assert found.new == [("A7", "Tyre seven", 9900)]
-        assert found.priced == [("A1", "Tyre one", 12950, 13950)]
-        assert found.changed[0] == ("A1", "Tyre one", [("plies", "", "8")])
-        assert dict(found.columns) == {"plies": 2}
+        assert differences.new == [("A7", "Tyre seven", 9900)]
+        assert differences.priced == [("A1", "Tyre one", 12950, 13950)]
+        assert differences.changed[0] == ("A1", "Tyre one", [("plies", "", "8")])
+        assert dict(differences.columns) == {"plies": 2}
     assert "139" not in (folder / "tyres.csv").read_text()  # looked at, not written
 
 
 def test_written_and_read_by_the_catalog(tmp_path: Path, folder: Path) -> None:
     path = csv_list(tmp_path)
     take_over(path, folder, proposed(opened(tmp_path)), DAY)
-    found = parts(folder)
-    assert [*found] == ["A1", "A2", "A7"]
-    assert found["A1"].price == 13950
-    assert found["A2"].values["overall diameter"] == 0.8001
+    parts_read = parts(folder)
+    assert [*parts_read] == ["A1", "A2", "A7"]
+    assert parts_read["A1"].price == 13950
+    assert parts_read["A2"].values["overall diameter"] == 0.8001
     # What the supplier says nothing about stays as the shop wrote it.
-    assert found["A2"].positions == ("tyres",)
+    assert parts_read["A2"].positions == ("tyres",)
     # The same list again changes nothing.
     with compare(tmp_path, folder) as made:
         assert dict(made.differences.counts) == {
@@ -76,14 +76,14 @@ def test_what_the_shop_added_stays(tmp_path: Path, folder: Path) -> None:
     (tmp_path / "x").mkdir()
     mapping = dataclasses.replace(proposed(opened(tmp_path)), withdrawn="keep")
     take_over(csv_list(tmp_path), folder, mapping, DAY)
-    found = parts(folder)
-    assert [*found] == ["A1", "A2", "A7", "A9"]
-    assert found["A1"].extra == {"shelf": "B 4"}
-    assert found["A1"].values["section width"] == 0.315
-    assert found["A1"].lead_time == 14
+    parts_read = parts(folder)
+    assert [*parts_read] == ["A1", "A2", "A7", "A9"]
+    assert parts_read["A1"].extra == {"shelf": "B 4"}
+    assert parts_read["A1"].values["section width"] == 0.315
+    assert parts_read["A1"].lead_time == 14
     # Kept although the supplier no longer has it, in the unit that the column has now.
-    assert found["A9"].values["overall diameter"] == 0.7366
-    assert found["A9"].price == 5000
+    assert parts_read["A9"].values["overall diameter"] == 0.7366
+    assert parts_read["A9"].price == 5000
 
 
 def test_a_withdrawn_part_goes(tmp_path: Path, folder: Path) -> None:
@@ -148,8 +148,8 @@ def test_every_problem_has_its_place(tmp_path: Path, folder: Path) -> None:
         "A11;Tyre;1,50 $;;8\n;A note in one cell;;;\n"
     )
     with compare(tmp_path, folder, text) as made:
-        told = [f"{error.where}: {error.what}" for error in made.errors]
-        assert told == [
+        messages = [f"{error.where}: {error.what}" for error in made.errors]
+        assert messages == [
             "prices.csv row 5 column 2 ('Description'): the cell is empty, and every part needs "
             "its title",
             "prices.csv row 6 column 1 ('Art. no.'): the cell is empty, and every part needs its "
@@ -160,13 +160,13 @@ def test_every_problem_has_its_place(tmp_path: Path, folder: Path) -> None:
             "prices.csv row 7 column 5 ('Plies'): '8.5' is not a whole number",
             "prices.csv row 7: part number 'A1' is already in row 2, with other values",
             "prices.csv row 8 column 1 ('Art. no.'): '5-Apr' is a date where a code should be",
-            told[7],
+            messages[7],
             "prices.csv row 9 column 3 ('Retail price'): '1,50 $' is not in EUR",
             "prices.csv row 9 column 4 ('Overall diameter (in)'): the cell is empty, and every "
             "part needs its overall diameter",
         ]
-        assert "row 8 column 4" in told[7]
-        assert "out of bounds" in told[7]
+        assert "row 8 column 4" in messages[7]
+        assert "out of bounds" in messages[7]
         assert (made.tally.rows, made.tally.bad, made.tally.remarks) == (8, 5, 1)
         assert made.tally.remark_examples == ["prices.csv row 10: 'A note in one cell'"]
         with pytest.raises(InputError, match="there are errors"):
@@ -181,7 +181,7 @@ def test_bad_rows_are_left_out_only_when_asked(tmp_path: Path, folder: Path) -> 
         prices, mapping, "tyres.toml", TYRES, folder, "EUR", without_bad_rows=True
     ) as made:
         assert made.errors == []
-        assert [one.where for one in made.left_out] == [
+        assert [row_left.where for row_left in made.left_out] == [
             "prices.csv row 5 column 3 ('Retail price')"
         ]
         taking_over.write_list(made, DAY)

@@ -14,7 +14,7 @@ UMLAUT = PRICES.replace("Tyre one", "Größe eins")
 
 
 @pytest.mark.parametrize(
-    ("data", "stated", "told"),
+    ("data", "stated", "message"),
     [
         (UMLAUT.encode(), "", "encoding: utf-8, every byte of it suits"),
         (b"\xef\xbb\xbf" + UMLAUT.encode(), "", "encoding: utf-8, by the mark"),
@@ -23,9 +23,9 @@ UMLAUT = PRICES.replace("Tyre one", "Größe eins")
         (UMLAUT.encode("cp1252"), "windows-1252", "encoding: windows-1252, as stated"),
     ],
 )
-def test_encodings(tmp_path: Path, data: bytes, stated: str, told: str) -> None:
+def test_encodings(tmp_path: Path, data: bytes, stated: str, message: str) -> None:
     prices = opened(tmp_path, data, encoding=stated)
-    assert told in str(prices.notes)
+    assert message in str(prices.notes)
     rows, report, _ = rows_of(prices, proposed(prices))
     assert report.errors == []
     assert [row.title for row in rows] == ["Größe eins", "Tyre two", "Tyre seven"]
@@ -74,7 +74,7 @@ def test_a_decimal_comma_is_no_delimiter(tmp_path: Path) -> None:
 
 
 @pytest.mark.parametrize(
-    ("cells", "told"),
+    ("cells", "message"),
     [
         ("1,50", "decimals stand behind a comma, as in '1,50'"),
         ("1.50", "decimals stand behind a point, as in '1.50'"),
@@ -82,10 +82,10 @@ def test_a_decimal_comma_is_no_delimiter(tmp_path: Path) -> None:
         ("1.5\nA2;Two;1,5", "decimals stand behind a comma and behind a point"),
     ],
 )
-def test_the_decimal_sign_is_told(tmp_path: Path, cells: str, told: str) -> None:
+def test_the_decimal_sign_is_told(tmp_path: Path, cells: str, message: str) -> None:
     prices = opened(tmp_path, f"Art. no.;Title;Price EUR\nA1;One;{cells}\n", delimiter=";")
     proposed(prices)
-    assert told in str(prices.notes).replace('"', "'")
+    assert message in str(prices.notes).replace('"', "'")
 
 
 def test_two_delimiters_as_likely(tmp_path: Path) -> None:

@@ -125,13 +125,13 @@ def finished(tmp_path: Path, prices: Path, mapping) -> tuple[bytes, list[str]]:
 
 def check(folder: Path, new: bytes) -> bool:
     """Hold a catalog against the old and the new one; whether it is the new one."""
-    found = (folder / "tyres.csv").read_bytes()
-    assert found in (LIST.encode(), new)
+    content = (folder / "tyres.csv").read_bytes()
+    assert content in (LIST.encode(), new)
     errors, _, _ = catalog_files.check_catalog(folder, small_trade())
     assert errors == []
     for kept in (folder / "earlier").glob("[!.]*"):
         assert kept.read_bytes() == LIST.encode()
-    return found == new
+    return content == new
 
 
 def test_every_kind_of_step_is_counted(tmp_path: Path, prices: Path, mapping) -> None:
@@ -165,8 +165,8 @@ def test_killed_at_any_step(tmp_path: Path, prices: Path, mapping) -> None:
     stopped = folders[taken.index("replace")]
     left = list(stopped.glob(".*.new-*"))
     assert left
-    for one in left:  # not before nobody can be at work on it any more
-        os.utime(one, (0, 0))
+    for file in left:  # not before nobody can be at work on it any more
+        os.utime(file, (0, 0))
     take_over(prices, stopped, mapping, DAY)
     assert check(stopped, new)
     assert not list(stopped.glob(".*"))
@@ -226,12 +226,12 @@ def test_earlier_lists_are_never_overwritten(tmp_path: Path) -> None:
     for text in ("one", "two", "three"):
         path.write_text(text, encoding="utf-8")
         kept.append(dated_copies.keep_earlier(path, DAY))
-    assert [one.name for one in kept] == [
+    assert [file.name for file in kept] == [
         "tyres-2026-11-25.csv",
         "tyres-2026-11-25-2.csv",
         "tyres-2026-11-25-3.csv",
     ]
-    assert [one.read_text() for one in kept] == ["one", "two", "three"]
+    assert [file.read_text() for file in kept] == ["one", "two", "three"]
 
 
 def test_earlier_lists_on_a_disk_without_links(tmp_path: Path, monkeypatch) -> None:

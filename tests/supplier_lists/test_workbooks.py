@@ -33,7 +33,7 @@ def workbook(path: Path, fill: Callable | None = None, rows: tuple = (ROW,)) -> 
 def changed(path: Path, change: Callable[[str, bytes], bytes | None], **more: bytes) -> Path:
     """Rewrite the files inside a workbook."""
     with zipfile.ZipFile(path) as archive:
-        members = {one: archive.read(one) for one in archive.namelist()}
+        members = {member: archive.read(member) for member in archive.namelist()}
     with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as archive:
         for name, data in {**members, **more}.items():
             new = change(name, data)
@@ -58,7 +58,9 @@ def path(tmp_path: Path) -> Path:
 
 
 def cells(path: Path, row: int, **how: str) -> tuple[str, ...]:
-    return next(one.cells for one in open_price_list(path, **how).rows() if one.number == row)
+    return next(
+        row_read.cells for row_read in open_price_list(path, **how).rows() if row_read.number == row
+    )
 
 
 def test_values_as_text(path: Path) -> None:
@@ -136,14 +138,14 @@ def test_what_is_hidden_or_merged_is_named(path: Path) -> None:
         book.get_worksheet_by_name("Costs").write(0, 0, "secret")
 
     prices = open_price_list(workbook(path, fill))
-    told = " / ".join(prices.notes)
-    for said in (
+    text = " / ".join(prices.notes)
+    for sentence in (
         "hidden sheets: 'Costs'",
         "1 hidden row(s): 2",
         "hidden column(s): B",
         "1 merged area(s), the first at A5",
     ):
-        assert said in told
+        assert sentence in text
     mapping = proposed(prices)
     assert not mapping.columns["title"].confirmed
     assert "hidden in the sheet" in mapping.columns["title"].why
@@ -207,8 +209,8 @@ def test_two_rows_of_headings(path: Path) -> None:
     from tests.small_trade import TYRES
 
     mapping, _ = propose(open_price_list(path), TYRES, (14, 15))
-    found = {name: (one.heading, one.unit) for name, one in mapping.columns.items()}
-    assert found == {
+    columns = {name: (column.heading, column.unit) for name, column in mapping.columns.items()}
+    assert columns == {
         "part number": ("Art. no.", ""),
         "title": ("Description", ""),
         "price": ("Price €", "EUR"),

@@ -134,7 +134,7 @@ def test_a_measure_of_ones_own_on_a_demo_vehicle(tmp_path):
 def test_what_is_asserted_can_fail(trade):
     prepared = testing.ready(case_of(trade, **WANTED), trade)
     package = testing.assert_package(prepared, {})
-    for call, said in (
+    for call, text in (
         (lambda: testing.assert_package(prepared, {"jack": "J-1"}), "has 'test/J-2', not 'J-1'"),
         (lambda: testing.assert_package(prepared, {"jack": "none"}), "not 'none'"),
         (lambda: testing.assert_package(prepared, {"jakc": "J-1"}), "no position 'jakc'"),
@@ -152,7 +152,7 @@ def test_what_is_asserted_can_fail(trade):
     ):
         with pytest.raises(AssertionError) as caught:
             call()
-        assert said in str(caught.value)
+        assert text in str(caught.value)
 
 
 def test_nothing_fits_is_said_with_its_reasons(trade):
@@ -205,14 +205,14 @@ def test_a_sound_plugin_has_no_fault(trade):
 def faults_of(folder, old, new, **how):
     assert old in PLUGIN
     trade = trade_of(folder, PLUGIN.replace(old, new))
-    return [str(one) for one in testing.check_plugin(trade, [case_of(trade)], **how)]
+    return [str(fault) for fault in testing.check_plugin(trade, [case_of(trade)], **how)]
 
 
 LEFT = "    return stroke - travel\n"
 
 
 @pytest.mark.parametrize(
-    ("old", "new", "said"),
+    ("old", "new", "message"),
     [
         ('meaning="Left when the wheel hangs.", ', "", "lift left: does not say what it is"),
         (' meaning="Lift a wheel.",', "", "jacks: says nothing of what its parts are for"),
@@ -245,9 +245,9 @@ LEFT = "    return stroke - travel\n"
          ""),
     ],
 )  # fmt: skip
-def test_a_fault_is_named(tmp_path, old, new, said):
+def test_a_fault_is_named(tmp_path, old, new, message):
     faults = faults_of(tmp_path, old, new)
-    assert any(said in fault for fault in faults) if said else not faults, faults
+    assert any(message in fault for fault in faults) if message else not faults, faults
 
 
 @pytest.mark.parametrize(
@@ -287,7 +287,9 @@ def test_a_slow_rule_is_named(tmp_path):
 
 def test_a_rule_that_no_case_reaches_is_named(trade):
     bare = testing.case(trade, testing.vehicle(trade, FIGURES))
-    named = {one.name for one in testing.check_plugin(trade, [bare]) if "never asked" in one.what}
+    named = {
+        fault.name for fault in testing.check_plugin(trade, [bare]) if "never asked" in fault.what
+    }
     assert "lift left" in named
     with pytest.raises(AssertionError, match="was never asked"):
         testing.assert_sound(trade, [bare])
@@ -337,9 +339,9 @@ def _tables_with_units(monkeypatch):
         plain = getattr(tyre_sizes, name)
 
         def look_up(symbol, plain=plain, unit=unit):
-            found = plain(symbol)
+            spelled = plain(symbol)
             # Only where a rule is asked with quantities can a table answer with one.
-            return units.registry.Quantity(found, unit) if asked_with_units() else found
+            return units.registry.Quantity(spelled, unit) if asked_with_units() else spelled
 
         monkeypatch.setattr(tyre_sizes, name, look_up)
 

@@ -60,9 +60,9 @@ def test_its_plugin_keeps_the_contract(trade):
 
 
 def test_lists_in_other_units_and_currencies_stand_beside_each_other(ready):
-    found = {bumper.key: bumper for bumper in ready.evaluation.case.parts["winch_bumpers"]}
-    assert list(found) == ["talgrund/TG-100", "talgrund/TG-200", "eastmoor/EM-7", "eastmoor/EM-9"]
-    metric, imperial = found["talgrund/TG-100"], found["eastmoor/EM-9"]
+    bumpers = {bumper.key: bumper for bumper in ready.evaluation.case.parts["winch_bumpers"]}
+    assert list(bumpers) == ["talgrund/TG-100", "talgrund/TG-200", "eastmoor/EM-7", "eastmoor/EM-9"]
+    metric, imperial = bumpers["talgrund/TG-100"], bumpers["eastmoor/EM-9"]
     assert (metric.price, metric.values["mass"], metric.lead_time) == (890_00, 62.5, 4)
     # 1 lb = 0.45359237 kg exactly (international yard and pound agreement of 1959);
     # 1,099 USD at 0.92 EUR are 1,011.08 EUR.
@@ -103,14 +103,16 @@ def test_the_cheapest_bumper_is_the_one_that_meets_every_rule(ready, package):
     ],
 )
 def test_the_others_are_refused_by_the_shops_own_rules(ready, part, rule):
-    told = answers.why(ready, "winch bumper", part)
-    assert [one.rule.name for one in told.conflict if one.rule is not None] == [rule]
+    explanation = answers.why(ready, "winch bumper", part)
+    assert [reason.rule.name for reason in explanation.conflict if reason.rule is not None] == [
+        rule
+    ]
 
 
 def test_the_rule_reaches_the_figures_that_are_there_already(ready):
     """The flatter bumper is refused for the angle, and other springs could make it good."""
-    told = answers.why(ready, "winch bumper", "talgrund/TG-200")
-    asked = [one.wish.subject for one in told.conflict if one.wish is not None]
+    explanation = answers.why(ready, "winch bumper", "talgrund/TG-200")
+    asked = [reason.wish.subject for reason in explanation.conflict if reason.wish is not None]
     assert "approach angle with the winch bumper" in asked
     assert ready.evaluation.reach(
         ready.evaluation.definition("approach angle with the winch bumper")
@@ -139,12 +141,14 @@ def test_data_and_quotation_say_which_layer_a_price_is_from(ready, package):
         8,
         {"stock": "fernhill/overrides.csv row 4"},
     )
-    told = {one["catalog"]: one["remarks"] for one in job_record(evaluation)["catalogs"]}
-    assert told["eastmoor"][0].startswith("converted at 1 USD = 0.92 EUR of 2026-11-01")
-    assert told["demo"] == []
-    said = " ".join(catalog_words(catalog) for catalog in evaluation.case.catalogs)
-    assert "1 USD = 0.92 EUR of 2026-11-01" in said
-    assert "changed by fernhill/overrides.csv" in said
+    remarks = {
+        catalog["catalog"]: catalog["remarks"] for catalog in job_record(evaluation)["catalogs"]
+    }
+    assert remarks["eastmoor"][0].startswith("converted at 1 USD = 0.92 EUR of 2026-11-01")
+    assert remarks["demo"] == []
+    text = " ".join(catalog_words(catalog) for catalog in evaluation.case.catalogs)
+    assert "1 USD = 0.92 EUR of 2026-11-01" in text
+    assert "changed by fernhill/overrides.csv" in text
 
 
 def test_a_new_price_of_the_supplier_comes_through(trade, tmp_path):
@@ -227,8 +231,11 @@ def test_installed_as_a_package_it_announces_itself(tmp_path, install):
         capture_output=True, text=True, check=False, env=environment,
     )  # fmt: skip
     assert ran.returncode == 0, ran.stderr
-    told = json.loads(ran.stdout)
-    (one,) = [plugin for plugin in told["plugins"] if plugin["name"] == "winch_bumpers"]
-    assert (one["origin"], one["place"]) == ("installed", "fernhill_winch_bumpers")
-    assert one["declares"]["family"] == 1
-    assert told["failures"] == []
+    record = json.loads(ran.stdout)
+    (winch_plugin,) = [plugin for plugin in record["plugins"] if plugin["name"] == "winch_bumpers"]
+    assert (winch_plugin["origin"], winch_plugin["place"]) == (
+        "installed",
+        "fernhill_winch_bumpers",
+    )
+    assert winch_plugin["declares"]["family"] == 1
+    assert record["failures"] == []

@@ -32,7 +32,7 @@ def case_of(trade):
 
 
 @pytest.mark.parametrize(
-    ("answer", "first", "said"),
+    ("answer", "first", "message"),
     [
         ("diameter", "", ""),
         ("diameter + 0 * time()", "from time import time", "reads time, which it does not declare"),
@@ -41,12 +41,12 @@ def case_of(trade):
         ("1 / (diameter - diameter)", "", "fails for diameter=0."),
     ],
 )
-def test_what_could_make_an_answer_wrong_is_named(tmp_path, answer, first, said):
+def test_what_could_make_an_answer_wrong_is_named(tmp_path, answer, first, message):
     loaded = loaded_with(tmp_path, answer, first)
     assert loaded.trade.failures == ()
     faults = tried(loaded, case_of(loaded.trade), tmp_path / "record.json")
     assert all(fault.startswith("plugin shop:own: the tyres are small: ") for fault in faults)
-    assert any(said in fault for fault in faults) if said else faults == []
+    assert any(message in fault for fault in faults) if message else faults == []
 
 
 def test_once_for_each_version(tmp_path, monkeypatch):

@@ -71,7 +71,7 @@ def test_its_lists_and_its_template_are_sound(made):
 
 
 @pytest.mark.parametrize(
-    ("name", "said"),
+    ("name", "message"),
     [
         ("../away", "cannot be the name of a plugin"),
         ("", "cannot be the name of a plugin"),
@@ -80,9 +80,9 @@ def test_its_lists_and_its_template_are_sound(made):
         ("there", "is there already"),
     ],
 )
-def test_a_name_that_cannot_be_used(tmp_path, name, said):
+def test_a_name_that_cannot_be_used(tmp_path, name, message):
     (tmp_path / "there").mkdir()
-    with pytest.raises(InputError, match=said):
+    with pytest.raises(InputError, match=message):
         scaffold.write_plugin(name, tmp_path, Trade())
     assert [path.name for path in tmp_path.iterdir()] == ["there"]
 

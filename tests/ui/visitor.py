@@ -73,7 +73,7 @@ class Visitor:
             getattr(element, kind) for element in self.drawn if element.WhichOneof("type") == kind
         ]
 
-    def one(self, kind: str, label: str) -> Any:
+    def element(self, kind: str, label: str) -> Any:
         """Give the element of a kind with a label."""
         return next(element for element in self.all(kind) if element.label == label)
 
@@ -94,7 +94,7 @@ class Visitor:
 
     async def choose(self, label: str, option: str) -> float:
         """Choose in a row of buttons of which one is on."""
-        group = self.one("button_group", label)
+        group = self.element("button_group", label)
         state = WidgetState(id=group.id)
         state.string_array_value.data.append(option)
         self._held[group.id] = state
@@ -102,7 +102,7 @@ class Visitor:
 
     async def press(self, label: str) -> float:
         """Press a button."""
-        return await self._run(WidgetState(id=self.one("button", label).id, trigger_value=True))
+        return await self._run(WidgetState(id=self.element("button", label).id, trigger_value=True))
 
     async def type(self, identity: str, value: float) -> float:
         """Put a number into a field: of several with one label, the one with this identity."""

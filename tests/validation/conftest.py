@@ -25,7 +25,7 @@ def worked_example(tmp_path_factory: pytest.TempPathFactory):
     changed = tomllib.loads(package)
     # The finished vehicle is the old one with other sections: read like any vehicle.
     old = re.split(r"^(?=\[)", (HERE / "vehicles" / "wagon.toml").read_text("utf-8"), flags=re.M)
-    kept = [one for one in old if _position(one) not in changed]
+    kept = [old_item for old_item in old if _position(old_item) not in changed]
     folder = tmp_path_factory.mktemp("worked")
     (folder / "vehicles").mkdir()
     finished = "".join(kept) + "\n" + re.sub(r"^\[", "[fitted.", package, flags=re.M)

@@ -30,9 +30,11 @@ from configurator.formulas.constants import STANDARD_GRAVITY
 )
 def test_stud_distance(studs: int, bolt_circle: float, distance: float) -> None:
     # Chord of a regular polygon: s = PCD sin(pi / n).
-    found = wheels.adjacent_stud_distance(to_si(bolt_circle, "mm"), studs)
-    assert from_si(found, "mm") == pytest.approx(distance, abs=0.01)
-    assert wheels.bolt_circle(found, studs) == pytest.approx(to_si(bolt_circle, "mm"))
+    adjacent_stud_distance = wheels.adjacent_stud_distance(to_si(bolt_circle, "mm"), studs)
+    assert from_si(adjacent_stud_distance, "mm") == pytest.approx(distance, abs=0.01)
+    assert wheels.bolt_circle(adjacent_stud_distance, studs) == pytest.approx(
+        to_si(bolt_circle, "mm")
+    )
 
 
 def test_offset_and_backspacing() -> None:
@@ -75,8 +77,8 @@ def test_room_in_the_barrel() -> None:
 def test_crawl_ratio(
     gear: float, low_range: float, final_drive: float, hub: float, expected: float
 ) -> None:
-    found = gearing.crawl_ratio(gear, low_range, final_drive, hub)
-    assert found == pytest.approx(expected, abs=0.01)
+    crawl_ratio = gearing.crawl_ratio(gear, low_range, final_drive, hub)
+    assert crawl_ratio == pytest.approx(expected, abs=0.01)
 
 
 def test_gearing_restored_after_a_tyre_change() -> None:

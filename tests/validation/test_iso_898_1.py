@@ -65,13 +65,13 @@ def area(thread):
 
 
 def strength(name, size):
-    found = [
+    classes = [
         row
         for row in PROPERTY_CLASSES
         if row.name == name and row.above.value < size <= row.up_to.value
     ]
-    assert len(found) <= 1
-    return found[0] if found else None
+    assert len(classes) <= 1
+    return classes[0] if classes else None
 
 
 def printed(table):

@@ -62,8 +62,8 @@ SHEET = [
 
 def _same(evaluation: Evaluation, name: str, unit: str, worked: float, choice) -> None:
     assert evaluation.definition(name).unit == unit
-    found = evaluation.figure(name, choice)
-    assert found == pytest.approx(units.to_si(worked, unit), rel=SAME, abs=SAME)
+    figure = evaluation.figure(name, choice)
+    assert figure == pytest.approx(units.to_si(worked, unit), rel=SAME, abs=SAME)
 
 
 @pytest.mark.parametrize(

@@ -132,13 +132,13 @@ def modules(*folders: str) -> list[Path]:
     ],
 )
 def test_no_text_of_the_program_says_it_as_before(folder: str) -> None:
-    told = [
+    long_sentences = [
         f"{file.relative_to(ROOT)}:{line}: {problem}"
         for file in modules(folder)
         for line, text in texts_of(file)
         for problem in found_in(text)
     ]
-    assert told == []
+    assert long_sentences == []
 
 
 def commands_of(command: Any, name: str, above: Any = None) -> Iterator[tuple[str, Any]]:
@@ -167,13 +167,13 @@ def test_no_script_of_the_page_says_it_as_before() -> None:
     assets = (ROOT / "configurator" / "ui").rglob("*")
     scripts = sorted(file for file in assets if file.suffix in (".js", ".html", ".css"))
     assert scripts
-    told = [
+    strange = [
         f"{script.name}:{n}: {problem}"
         for script in scripts
         for n, line in enumerate(script.read_text(encoding="utf-8").splitlines(), 1)
         for problem in found_in(line)
     ]
-    assert told == []
+    assert strange == []
 
 
 @pytest.mark.parametrize(
@@ -190,28 +190,28 @@ def test_no_script_of_the_page_says_it_as_before() -> None:
 def test_no_page_says_it_as_before(page: str) -> None:
     lines = (ROOT / page).read_text(encoding="utf-8").splitlines()
     # The address of a picture is no text.
-    told = [
+    doubled = [
         f"{page}:{n}: {p}"
         for n, line in enumerate(lines, 1)
         for p in found_in(re.sub(r"\]\([^)]*\)", "]", line))
     ]
-    assert told == []
+    assert doubled == []
 
 
 def test_nothing_that_plugins_and_lists_say_is_as_before() -> None:
     trade = plugin_files.load(installed=False).trade
-    said: list[str] = []
+    sentences: list[str] = []
     for table in (trade.measures, trade.conditions, trade.practices, trade.figures, trade.totals):
-        said += [f"{name}: {declared.meaning}" for name, declared in table.items()]
+        sentences += [f"{name}: {declared.meaning}" for name, declared in table.items()]
     for rules in (trade.limits, trade.fits):
-        said += [f"{name}: {rule.because}" for name, rule in rules.items()]
-    said += [limit.quantity for limit in trade.limits.values()]
-    said += [f"{c.name}: {c.says} {c.inspect}" for c in trade.cautions.values()]
-    said += list(trade.operations)
+        sentences += [f"{name}: {rule.because}" for name, rule in rules.items()]
+    sentences += [limit.quantity for limit in trade.limits.values()]
+    sentences += [f"{c.name}: {c.says} {c.inspect}" for c in trade.cautions.values()]
+    sentences += list(trade.operations)
     for file in sorted((paths.catalogs() / "demo").rglob("*")):
         if file.suffix in (".csv", ".toml"):
-            said += file.read_text(encoding="utf-8").splitlines()
-    assert [problem for text in said for problem in found_in(text)] == []
+            sentences += file.read_text(encoding="utf-8").splitlines()
+    assert [problem for text in sentences for problem in found_in(text)] == []
 
 
 @pytest.mark.parametrize("limit", plugin_files.load(installed=False).trade.limits.values(),
