@@ -147,8 +147,8 @@ def test_sheets_can_be_read_and_hold_every_box_once(name):
     assert all(
         paper_scale(page) * graph_wrapping.TEXT_SIZE >= 2.0 for page in drawing.draw_pages(picture)
     )
-    boxes = [place for sheet in sheets for place in rectangles(sheet)]
-    assert sorted(boxes) == sorted(box.name for box in picture.boxes)
+    drawn = [place for sheet in sheets for place in rectangles(sheet)]
+    assert sorted(drawn) == sorted(box.name for box in picture.boxes)
     for k, sheet in enumerate(sheets, 1):
         boxes = rectangles(sheet)
         assert sheet.find(f"{SVG}title").text.endswith(
