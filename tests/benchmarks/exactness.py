@@ -73,9 +73,9 @@ def measure(job: str, trade: Trade, seconds: float, *, tighten: bool) -> list[Ex
 
 def _measured(name: str, question: Question, theirs: float | None) -> Exactness:
     first, _ = _least(question, lambda: queries.previews(question))
-    exact, found = _least(question, lambda: option_prices.previews(question))
-    asked = sum(int((prices >= 0).sum()) for prices in found.if_freed.values())
-    left = sum(int((~exact_prices).sum()) for exact_prices in found.freed_exact.values())
+    exact, measured = _least(question, lambda: option_prices.previews(question))
+    asked = sum(int((prices >= 0).sum()) for prices in measured.if_freed.values())
+    left = sum(int((~exact_prices).sum()) for exact_prices in measured.freed_exact.values())
     return Exactness(name, asked, left, first, exact, theirs)
 
 
