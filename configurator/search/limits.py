@@ -54,9 +54,9 @@ class Limits:
         threads do.
     threads
         Threads of a compiled pass.
-    cases_before_solver, solver_calls
-        Cases of branch and bound after which, with nothing found, the general solver is asked, and
-        how often.
+    cases_before_solver, solver_calls, solver_seconds
+        Cases of branch and bound after which, with nothing found, the general solver is asked, how
+        often, and how long in all [s].
     multiplier_passes
         Passes that look for multipliers of limited sums before labels are made.
     label_rows
@@ -92,6 +92,7 @@ class Limits:
     threads: int = min(4, os.cpu_count() or 1)
     cases_before_solver: int = 60
     solver_calls: int = 20
+    solver_seconds: float = 20.0
     multiplier_passes: int = 3
     label_rows: int = 3_000_000
     alike_share: float = 0.05

@@ -131,6 +131,41 @@ def test_it_is_told_what_is_proven_already(asked):
     assert floors > 5
 
 
+def test_what_is_known_is_where_it_begins_and_changes_no_answer(asked):
+    begun = 0
+    for _, job, prepared, _ in cases_of(range(40)):
+        asked.clear()
+        first = next(k_best.in_order(Question(prepared, job)), None)
+        if first is None or not asked:
+            continue
+        problem = asked[0][0]
+        rows = cp_sat.cheapest(problem)
+        others = cp_sat.cheapest(problem, [rows])
+        for start in filter(None, (rows, others)):
+            again = cp_sat.cheapest(replace(problem, start=start))
+            weights = [
+                sum(int(problem.weights[n][r]) for n, r in each.items()) for each in (rows, again)
+            ]
+            assert weights[0] == weights[1]
+            begun += 1
+    assert begun > 10
+
+
+def test_when_its_time_is_over_the_best_that_is_known_is_given():
+    undecided = 0
+    for _, job, prepared, expected in cases_of(range(40)):
+        if not expected:
+            continue
+        hurried = replace(prepared, limits=replace(prepared.limits, solver_seconds=0.0))
+        try:
+            price, _ = next(k_best.in_order(Question(hurried, job)))
+        except branch_and_bound.Undecided:
+            undecided += 1
+        else:
+            assert price == min(expected.values())
+    assert undecided > 5
+
+
 def test_that_there_is_nothing_counts_only_without_presolving(asked, monkeypatch):
     """A wrong *infeasible* of the presolver is not believed."""
     from ortools.sat.python import cp_model
@@ -138,10 +173,10 @@ def test_that_there_is_nothing_counts_only_without_presolving(asked, monkeypatch
     solved = cp_sat._solved
     wrong = 0
 
-    def wrongly(model, *, presolve):
+    def wrongly(model, seconds, *, presolve):
         nonlocal wrong
         wrong += presolve
-        solver, status, stopped = solved(model, presolve=presolve)
+        solver, status, stopped = solved(model, seconds, presolve=presolve)
         return solver, cp_model.INFEASIBLE if presolve else status, stopped
 
     for _, job, prepared, _ in cases_of(range(40)):

@@ -26,6 +26,7 @@ from configurator.search.circuit import (
     elimination_order,
     join,
     order_cost,
+    pairing,
     pruning,
 )
 from configurator.search.circuit.join import TooWide
@@ -73,6 +74,7 @@ def _planner() -> bytes:
             elimination,
             cardinality,
             join,
+            pairing,
             pruning,
             elimination_order,
             order_cost,

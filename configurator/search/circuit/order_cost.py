@@ -11,7 +11,8 @@ from itertools import combinations
 from typing import TYPE_CHECKING
 
 from configurator.core.progress import check
-from configurator.search.circuit.join import PAIRS, extended, matched
+from configurator.search.circuit.join import PAIRS
+from configurator.search.circuit.pairing import extended, matched
 from configurator.search.encoding import tables
 from configurator.search.encoding.tables import Table
 

@@ -14,6 +14,7 @@ import numpy as np
 
 from configurator.core.errors import PluginError
 from configurator.model.parts import Missing, Value
+from configurator.search.encoding import tables
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Iterator, Mapping, Sequence
@@ -101,8 +102,10 @@ def make_span(
     for position in dict.fromkeys(owner.values()):
         if position:
             mine = [v for v in variables if owner[v] == position]
-            rows = np.stack([columns[v] for v in mine], axis=1)
-            groups.append((mine, np.unique(rows, axis=0)))
+            listed = [columns[v] for v in mine]
+            key, _, _ = tables.keys(listed, [len(values[v]) for v in mine], len(listed[0]))
+            _, first = np.unique(key, return_index=True)  # in order of the first column
+            groups.append((mine, np.stack([column[first] for column in listed], axis=1)))
     for variable in variables:
         if not owner[variable]:
             codes = np.arange(len(values[variable]), dtype=np.int32)

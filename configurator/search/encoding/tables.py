@@ -78,13 +78,15 @@ def keys(
                 seen, both = np.unique(np.concatenate([first, second]), return_inverse=True)
                 first, second = both[: len(first)], both[len(first) :]
             bound = len(seen)
-        if bound > 1:
+        if bound == 1:
+            first = column.astype(np.int64)
+            second = None if others is None else others[k].astype(np.int64)
+        else:
             first *= size
-        first += column
-        if second is not None and others is not None:
-            if bound > 1:
+            first += column
+            if second is not None and others is not None:
                 second *= size
-            second += others[k]
+                second += others[k]
         bound *= size
     return first, second, bound
 

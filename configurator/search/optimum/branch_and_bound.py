@@ -4,7 +4,8 @@ The case with the lowest bound is looked at first. Where the package that reache
 it is next in order, and the rest of its case is split so that each other package is in exactly one
 part. Where it is none, a position that much hangs on is decided, one case for each of its classes.
 What is decided is carried through all tables, so bounds rise until packages reach them. Where some
-hundred cases prove nothing, a general solver is asked, if it is installed (`outside.py`).
+hundred cases prove nothing, a general solver is asked, if it is installed (`cp_sat.py`), for so
+many seconds in all.
 
 References
 ----------
@@ -18,6 +19,8 @@ from __future__ import annotations
 
 import heapq
 import itertools
+import time
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from configurator.core.errors import FitwrightError
@@ -113,7 +116,13 @@ def numbers_in_order(
             continue
         stuck = looked_at >= limits.cases_before_solver and not any_package
         if stuck and patience >= PATIENCE and cp_sat.there():
-            yield from _by_solver(proof, looked_at, bound, limits.solver_calls)
+            met = min(
+                (item for item in waiting if isinstance(item[3], BranchPackage)),
+                key=lambda item: item[:3],
+                default=None,
+            )
+            start = met[3].rows if met is not None and isinstance(met[3], BranchPackage) else None
+            yield from _by_solver(proof, looked_at, bound, start)
             return
         if looked_at >= patience:
             rest = sorted(waiting, key=lambda item: item[:3])
@@ -136,7 +145,7 @@ def numbers_in_order(
 
 
 def _by_solver(
-    proof: Proof, looked_at: int, bound: int, calls: int
+    proof: Proof, looked_at: int, bound: int, start: Mapping[int, int] | None
 ) -> Iterator[tuple[int, dict[str, int]]]:
     """Give the packages in order of their weight: the solver proves each class of packages."""
     looked = proof.look({})
@@ -150,16 +159,21 @@ def _by_solver(
         tuple(proof.positions),
         max(bound, looked.bound),
     )
+    limits = proof.prepared.limits
+    left = limits.solver_seconds
     ties = itertools.count()
     waiting: list[tuple[int, int, BranchPackage]] = []
     known: list[Mapping[int, int]] = []
     while True:
-        if len(known) == calls:
+        if len(known) == limits.solver_calls or left <= 0:
             raise Undecided(
                 looked_at, [(w, proof.numbers(pending)) for w, _, pending in sorted(waiting)]
             )
         try:
-            rows = cp_sat.cheapest(problem, known)
+            begun = time.monotonic()
+            rows = cp_sat.cheapest(replace(problem, seconds=left, start=start), known)
+            left -= time.monotonic() - begun
+            start = None
         except cp_sat.Interrupted as stop:
             least = proof.weight_of(stop.rows)
             best = (least or 0, proof.numbers(BranchPackage(stop.rows, {})))

@@ -19,6 +19,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from configurator.core.progress import Cancelled, check
+from configurator.search.limits import LIMITS
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
@@ -31,9 +32,6 @@ if TYPE_CHECKING:
 
 # Combinations up to which a table is told by what it forbids, where that is less.
 MOST_FORBIDDEN = 1_000_000
-# Seconds after which it ends with the best it has; confirming that there is nothing may take as
-# long again.
-SECONDS = 60.0
 # Seconds between looks at whether somebody stops it.
 A_LOOK = 0.1
 
@@ -84,6 +82,11 @@ class WeightedTables:
         Numbers of the tables of positions; in each of them all rows differ.
     floor
         Weight that no combination is below, as is proven: the solver is spared much of its proof.
+    seconds
+        After which the solver ends with the best it has; confirming that there is nothing may take
+        as long again.
+    start
+        A combination that is known, to begin with; any, if there is none.
     """
 
     tables: Sequence[Table]
@@ -92,6 +95,8 @@ class WeightedTables:
     impossible: int
     positions: Collection[int]
     floor: int = 0
+    seconds: float = LIMITS.solver_seconds
+    start: Rows | None = None
 
 
 def there() -> bool:
@@ -121,7 +126,7 @@ def cheapest(problem: WeightedTables, without: Sequence[Rows] = ()) -> Rows | No
     Cancelled
         If nothing was.
     Failed
-        If the solver ends without a proof, after ``SECONDS`` or before.
+        If the solver ends without a proof, after so many seconds or before.
     """
     from ortools.sat.python import cp_model
 
@@ -129,10 +134,10 @@ def cheapest(problem: WeightedTables, without: Sequence[Rows] = ()) -> Rows | No
     if known is None:
         return None
     model, variables = known
-    solver, status, stopped = _solved(model, presolve=True)
+    solver, status, stopped = _solved(model, problem.seconds, presolve=True)
     if status == cp_model.INFEASIBLE and stopped is None:
         # Presolving has called models of this trade infeasible that were not.
-        solver, status, stopped = _solved(model, presolve=False)
+        solver, status, stopped = _solved(model, problem.seconds, presolve=False)
     rows = None
     if status in (cp_model.OPTIMAL, cp_model.FEASIBLE):
         values = [solver.value(variable) for variable in variables]
@@ -147,7 +152,7 @@ def cheapest(problem: WeightedTables, without: Sequence[Rows] = ()) -> Rows | No
     return rows
 
 
-def _solved(model: Any, *, presolve: bool) -> tuple[Any, Any, BaseException | None]:
+def _solved(model: Any, seconds: float, *, presolve: bool) -> tuple[Any, Any, BaseException | None]:
     """Solve a model; give the solver, its status, and what stopped it if anything did."""
     from ortools.sat.python import cp_model
 
@@ -155,7 +160,7 @@ def _solved(model: Any, *, presolve: bool) -> tuple[Any, Any, BaseException | No
     solver.parameters.num_workers = os.cpu_count() or 1
     solver.parameters.catch_sigint_signal = False  # it is ours
     solver.parameters.cp_model_presolve = presolve
-    solver.parameters.max_time_in_seconds = SECONDS
+    solver.parameters.max_time_in_seconds = seconds
     solutions: list[Any] = []
     begun, done = threading.Lock(), threading.Event()
 
@@ -231,6 +236,9 @@ def _told(problem: WeightedTables, without: Sequence[Rows]) -> tuple[Any, list[A
         else:
             model.add_allowed_assignments(those, rows.tolist())
     _leave_out(model, problem, variables, without)
+    if problem.start is not None:
+        for variable, value in _values(problem, problem.start).items():
+            model.add_hint(variables[variable], value)
     if problem.floor > 0 and weight:
         model.add(sum(weight) >= problem.floor)
     model.minimize(sum(weight))
@@ -252,17 +260,23 @@ def _leave_out(
     place: dict[int, Any] = {}
     combinations = []
     for rows in without:
-        values: dict[int, int] = {}
-        for number in problem.positions:
-            table = problem.tables[number]
-            for variable, column in zip(table.variables, table.columns, strict=True):
-                place[variable] = variables[variable]
-                values[variable] = int(column[rows[number]])
+        values = _values(problem, rows)
+        place.update({variable: variables[variable] for variable in values})
         combinations.append([values[variable] for variable in place])
     if place:
         model.add_forbidden_assignments(list(place.values()), combinations)
     else:  # without a variable there is one combination, and it is not wanted
         model.add_bool_or([])
+
+
+def _values(problem: WeightedTables, rows: Rows) -> dict[int, int]:
+    """Give the values that the variables of positions have in a combination."""
+    values: dict[int, int] = {}
+    for number in problem.positions:
+        table = problem.tables[number]
+        for variable, column in zip(table.variables, table.columns, strict=True):
+            values[variable] = int(column[rows[number]])
+    return values
 
 
 def _row(problem: WeightedTables, number: int, values: Sequence[int]) -> int:
