@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 
@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from configurator.search.circuit.join import CircuitDraft
+    from configurator.search.limits import Limits
 
     Index = NDArray[np.int32]
 
@@ -23,7 +23,23 @@ if TYPE_CHECKING:
 AT_A_TIME = 4_000_000
 
 
-def extended(draft: CircuitDraft, table: Table, other: Table) -> tuple[Table, Index | None]:
+class Draft(Protocol):
+    """What is to be known of the circuit that is being made."""
+
+    @property
+    def lists(self) -> Sequence[Table]:
+        """Tables of the positions, as their own lists combine columns."""
+
+    @property
+    def sizes(self) -> Sequence[int]:
+        """Number of values of each variable."""
+
+    @property
+    def limits(self) -> Limits:
+        """How many pairs may be looked at."""
+
+
+def extended(draft: Draft, table: Table, other: Table) -> tuple[Table, Index | None]:
     """Give a table the columns of another that belong to positions both have a say in.
 
     Returns
@@ -68,7 +84,7 @@ def _projected(table: Table, variables: Sequence[int], sizes: Sequence[int]) -> 
     return Table(table.name, tuple(variables), tuple(c[firsts] for c in columns), len(starts))
 
 
-def matched(draft: CircuitDraft, left: Table, right: Table, beside: Sequence[Table]) -> list[Index]:
+def matched(draft: Draft, left: Table, right: Table, beside: Sequence[Table]) -> list[Index]:
     """Pair the rows of two tables that have a partner in each of the tables beside them."""
     beside, (left, kept_left), (right, kept_right) = _filtered(draft, left, right, beside)
     more, origin = extended(draft, left, right)
@@ -105,7 +121,7 @@ def matched(draft: CircuitDraft, left: Table, right: Table, beside: Sequence[Tab
 
 
 def _filtered(
-    draft: CircuitDraft, left: Table, right: Table, beside: Sequence[Table]
+    draft: Draft, left: Table, right: Table, beside: Sequence[Table]
 ) -> tuple[list[Table], tuple[Table, Index | None], tuple[Table, Index | None]]:
     """Drop rows of two tables that a table beside them has no partner for, before they are paired.
 
