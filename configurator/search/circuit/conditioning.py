@@ -6,8 +6,11 @@ the other tables are reduced and joined, all in the same order, and the circuits
 side into one: node beside node, with one more node on top that puts the parts together again. It
 answers as any other circuit does.
 
-The order matters much more than for small circuits: it is looked for by trying (`ordering.py`), on
-some parts together.
+The order matters much more than for small circuits: it is looked for by trying
+(`elimination_order.py`), on some parts together.
+
+For loose circuits only, and so for lists of some 2,000 parts on (`mini_buckets.py`); it takes
+minutes, once.
 """
 
 from __future__ import annotations

@@ -10,6 +10,8 @@ In each round it is worked out what every value costs at least according to each
 bring these closer to their mean [1]_, [2]_, and go on a little in the direction that they took
 before [3]_. A round takes a pass in each direction; what is moved is best after some dozens.
 
+For loose circuits only, and so for lists of some 2,000 parts on (`mini_buckets.py`).
+
 References
 ----------
 .. [1] T. Werner, *A linear programming approach to max-sum problem: a review*, IEEE Transactions

@@ -6,6 +6,9 @@ only in part are too: prices read off it are never too high. What is decided for
 carried through all tables before weights are put on the circuit; as soon as that leaves one value
 of every variable that was taken apart, the circuit is exact.
 
+It pays where a circuit would have more than `Limits.circuit_rows` inner rows, which is so from some
+2,000 parts of the demo's depth on; no job of a shop's own 700 parts comes here.
+
 References
 ----------
 .. [1] R. Dechter and I. Rish, *Mini-buckets: a general scheme for bounded inference*, Journal of

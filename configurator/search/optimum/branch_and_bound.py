@@ -7,6 +7,8 @@ What is decided is carried through all tables, so bounds rise until packages rea
 hundred cases prove nothing, a general solver is asked, if it is installed (`cp_sat.py`), for so
 many seconds in all.
 
+For loose circuits only, and so for lists of some 2,000 parts on (`mini_buckets.py`).
+
 References
 ----------
 .. [1] A. H. Land and A. G. Doig, *An automatic method of solving discrete programming problems*,

@@ -1,7 +1,7 @@
 """Cases of a proof: what is decided, its bound, and what it is split into.
 
 What a case decides is carried through all tables, so bounds rise until packages reach them.
-`cases.py` says which case comes next.
+`branch_and_bound.py` says which case comes next, and from which size on it pays.
 """
 
 from __future__ import annotations
