@@ -18,7 +18,7 @@ from configurator.wording.sentences import goal_words, repair_words
 from configurator.wording.style import English
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Sequence
 
     from configurator.evaluation.evaluator import Evaluation
     from configurator.questions.certainty_price import CertaintyPrice
@@ -61,14 +61,17 @@ MOST_NAMED = 3
 
 
 def certainty_lines(
-    evaluation: Evaluation, price: CertaintyPrice, system: System | None = None
+    evaluation: Evaluation,
+    price: CertaintyPrice,
+    system: System | None = None,
+    price_as: Callable[[int, str], str] = money_words,
 ) -> list[str]:
     """Say what certainty costs, and what differs; where nothing is sure, what could be instead."""
     currency, budget = evaluation.case.job.currency, evaluation.case.job.budget
     calculated, sure = price.calculated.price, price.sure.price
     if calculated is None:
         return [NOTHING_CALCULATED]
-    first = AS_CALCULATED.format(price=money_words(calculated, currency))
+    first = AS_CALCULATED.format(price=price_as(calculated, currency))
     if sure is None:
         if not price.sure.proven:
             return [f"{first} {NOT_DECIDED}"]
@@ -76,20 +79,20 @@ def certainty_lines(
         lines += [repair_words(evaluation, repair, system) for repair in price.instead[:MOST_NAMED]]
         return lines
     if not price.differing:
-        return [BOTH_ALIKE.format(price=money_words(sure, currency))]
+        return [BOTH_ALIKE.format(price=price_as(sure, currency))]
     named = ", ".join(price.differing[:MOST_DIFFERING])
     more = len(price.differing) - MOST_DIFFERING
     if more > 0:
         named += AND_MORE.format(number=more)
     template = SURE_FOR if price.sure.proven else SURE_FOR_AT_MOST
     second = template.format(
-        price=money_words(sure, currency),
-        more=money_words(sure - calculated, currency),
+        price=price_as(sure, currency),
+        more=price_as(sure - calculated, currency),
         parts=named,
     )
     lines = [f"{first} {second}"]
     if budget is not None and calculated <= budget < sure:
-        lines.append(OVER_BUDGET.format(price=money_words(sure - budget, currency)))
+        lines.append(OVER_BUDGET.format(price=price_as(sure - budget, currency)))
     return lines
 
 
@@ -98,14 +101,15 @@ def goal_certainty_lines(
     calculated: int,
     certainties: Sequence[GoalCertainty],
     system: System | None = None,
+    price_as: Callable[[int, str], str] = money_words,
 ) -> list[str]:
     """Say of each goal that is met as calculated only what certainty costs, or what is instead."""
     currency, lines = evaluation.case.job.currency, []
     for item in certainties:
         goal = goal_words(evaluation, item.goal, system)
         if item.price is not None:
-            more = money_words(item.price - calculated, currency)
-            price = money_words(item.price, currency)
+            more = price_as(item.price - calculated, currency)
+            price = price_as(item.price, currency)
             lines.append(GOAL_SURE.format(goal=goal, price=price, more=more))
         elif not item.proven:
             lines.append(GOAL_NOT_DECIDED.format(goal=goal))
@@ -118,7 +122,7 @@ def goal_certainty_lines(
                 template.format(
                     goal=goal,
                     value=words(item.promised, unit, system_for(item.goal.written_in, system)),
-                    price=money_words(item.promised_for, currency),
+                    price=price_as(item.promised_for, currency),
                 )
             )
     return lines

@@ -24,6 +24,7 @@ from configurator.evaluation.work_plan import work_plan
 from configurator.model.parts import NOTHING
 from configurator.ui.talk import talk_words as say
 from configurator.ui.talk.asked_often import BUILD_FIGURES
+from configurator.ui.talk.certainty_data import certainty
 from configurator.ui.talk.part_data import ordered
 from configurator.wording.assumed_words import assumed_headline, assumed_words
 from configurator.wording.certainty import how_sure_lines, rule_grades, with_grade
@@ -87,6 +88,7 @@ def build(visit: Visit, evaluation: Evaluation, package: Package | None) -> dict
         "cautions": _cautions(evaluation, package),
         "unchanged": _unchanged(package),
         "tightest": _tightest(visit, evaluation, package),
+        "certainty": certainty(visit, evaluation),
         **visit.talk.asked(
             f"open questions {visit.system}",
             lambda ready, _: _open_questions(visit, ready.evaluation, package),

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from configurator.ui.talk import again_data, ready_data, stage_data, typed
+from configurator.ui.talk import again_data, certainty_data, ready_data, stage_data, typed
 from configurator.ui.talk.act_arguments import text_of
 
 if TYPE_CHECKING:
@@ -68,6 +68,12 @@ def _again(visit: Visit, act: Sent) -> None:
     again_data.look(visit)
 
 
+def _certainty(visit: Visit, act: Sent) -> None:
+    del act
+    certainty_data.work_out(visit)
+
+
 PLAN_ACTS: dict[str, Callable[[Visit, Sent], None]] = {
     "plan": _plan, "stages": _stages, "ready": _ready, "again": _again,
+    "certainty": _certainty,
 }  # fmt: skip

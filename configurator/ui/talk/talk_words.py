@@ -260,6 +260,9 @@ def _difference_unit(unit: str) -> str:
     return {"degC": "kelvin"}.get(unit, unit)
 
 
+WHAT_CERTAINTY_COSTS = "Working out what certainty costs"
+
+
 def within_words(within: str) -> str:
     """Say how far a value may be off.
 

@@ -26,7 +26,7 @@ function buildOf(ui) {
         turn("Save the side picture", "take", { name: "side" }),
         turn("Save the front picture", "take", { name: "ahead" }))),
     h("div.columns", {},
-      h("div.stack", {}, newParts(ui, build), timeOf(build), needsOf()),
+      h("div.stack", {}, newParts(ui, build), certaintyOf(build), timeOf(build), needsOf()),
       h("div.stack", {}, careOf(build), checksOf(ui, build))),
     plansOf(ui));
 }
@@ -58,6 +58,16 @@ function newParts(ui, build) {
       : null)),
     h("div.row", {},
       tap("Quotation and documents", "part", { part: "documents" }, { class: "main" })));
+}
+
+function certaintyOf(build) {
+  const { lines, running } = build.certainty;
+  return h("section.card", { "data-key": "certainty" },
+    h("h2", {}, "What certainty costs", h("small", {}, "parts and measures are never exact")),
+    lines.length ? h("ul.plainlist", {}, lines.map((line) => h("li", {}, line)))
+      : running ? h("p.soft", {}, "Being worked out.")
+        : [h("p", {}, "So that law, plates and clearances hold within usual tolerances, and each goal."),
+          tap("Work out what certainty costs", "certainty")]);
 }
 
 function timeOf(build) {

@@ -1,0 +1,64 @@
+"""What certainty costs, worked out when somebody asks: of law, plates and clearances, and goals."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+from configurator.questions.certainty_price import price_of_certainty
+from configurator.questions.goal_certainty import goal_certainties
+from configurator.ui.talk import talk_words as say
+from configurator.wording.certainty_price_words import certainty_lines, goal_certainty_lines
+from configurator.wording.sentences import begun
+
+if TYPE_CHECKING:
+    from configurator.evaluation.evaluator import Evaluation
+    from configurator.questions.certainty_price import CertaintyPrice
+    from configurator.questions.goal_certainty import GoalCertainty
+    from configurator.questions.session import Session
+    from configurator.ui.visit import Visit
+
+_TASK = "certainty"
+
+
+@dataclass(frozen=True, slots=True)
+class _Answer:
+    price: CertaintyPrice
+    goals: list[GoalCertainty]
+
+
+def certainty(visit: Visit, evaluation: Evaluation) -> dict[str, Any]:
+    """Return what is known of it: a line each, or whether it is being worked out."""
+    answer: _Answer | None = visit.talk.known(_TASK)
+    task = visit.tasks.get(_TASK)
+    running = answer is None and task is not None and task.state == "running"
+    return {"lines": _lines(visit, evaluation, answer), "running": running}
+
+
+def _lines(visit: Visit, evaluation: Evaluation, answer: _Answer | None) -> list[str]:
+    if answer is None:
+        return []
+    lines = certainty_lines(evaluation, answer.price, visit.system, say.exact_money)
+    calculated = answer.price.calculated.price
+    if calculated is not None:
+        lines += goal_certainty_lines(
+            evaluation, calculated, answer.goals, visit.system, say.exact_money
+        )
+    return [begun(line) for line in lines]
+
+
+def work_out(visit: Visit) -> None:
+    """Begin to work it out for the job as it stands."""
+    if visit.talk.is_ready and visit.talk.known(_TASK) is None:
+        visit.tasks.pop(_TASK, None)
+        visit.work(_TASK, say.WHAT_CERTAINTY_COSTS, lambda talk, _: _worked_out(talk))
+
+
+def _worked_out(talk: Session) -> _Answer:
+    def answer(prepared: Any, _: Any) -> _Answer:
+        price = price_of_certainty(prepared)
+        choice = price.calculated.choice
+        goals = [] if choice is None else goal_certainties(prepared, choice)
+        return _Answer(price, goals)
+
+    return talk.asked(_TASK, answer)

@@ -1,0 +1,55 @@
+"""How sure a package is, on the page without a browser: each goal's grade, and what it costs."""
+
+from __future__ import annotations
+
+from configurator.questions.edits import goal_on
+from configurator.questions.goal_certainty import goal_certainties
+from configurator.ui.talk import talk_words as say
+from tests.ui.apps import shown, tap
+
+FIGURE = "clearance under rear axle"
+TRACK = "front track"
+
+
+def line_of(data, figure):
+    return next(line for line in data["goals"]["lines"] if line["figure"] == figure)
+
+
+def test_each_goal_says_how_sure_it_is_and_can_be_asked_to_be_sure(visit):
+    data = shown(visit)
+    line = line_of(data, TRACK)
+    assert not line["sure"]
+    assert line["how"]["mark"] in ("●", "◐")
+    assert line["how"]["why"].startswith("Within ±")
+    tap(visit, "goal", figure=TRACK, side="sure", text="yes")
+    assert goal_on(visit.job, TRACK).sure
+    line = line_of(shown(visit), TRACK)
+    assert line["sure"]
+    assert line["how"]["state"] == "sure"
+    assert "within tolerances" in line["far"] or line["coming"]
+    tap(visit, "undo")
+    assert not goal_on(visit.job, TRACK).sure
+
+
+def test_what_certainty_costs_is_worked_out_when_it_is_asked_for(visit):
+    data = shown(visit)
+    assert data["build"]["certainty"] == {"lines": [], "running": False}
+    tap(visit, "certainty")
+    visit.tasks["certainty"].wait(300)
+    lines = shown(visit)["build"]["certainty"]["lines"]
+    assert "as calculated" in lines[0]
+    prepared = visit.talk.prepared()
+    choice = visit.talk.cheapest().choice
+    goals = [item.goal.figure for item in goal_certainties(prepared, choice)]
+    assert FIGURE in goals
+    assert sum("within tolerances: " in line for line in lines) == len(goals)
+    # Another job is another question.
+    tap(visit, "own", name="budget", text="7001")
+    assert shown(visit)["build"]["certainty"]["lines"] == []
+
+
+def test_a_sum_as_low_as_possible_cannot_be_asked_to_be_sure(visit):
+    tap(visit, "goal", figure="vehicle mass", side="way", text="low")
+    tap(visit, "goal", figure="vehicle mass", side="sure", text="yes")
+    assert not goal_on(visit.job, "vehicle mass").sure
+    assert say.within_words("16 mm") == "Within ±16 mm."
