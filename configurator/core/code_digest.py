@@ -5,6 +5,7 @@ from __future__ import annotations
 import hashlib
 import sys
 import time
+from functools import cache
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -21,24 +22,30 @@ _READ_BEFORE = time.time() - 60
 def code_digest(folders: Iterable[Path]) -> str:
     """Hash all modules in some folders, and the versions of what runs them.
 
+    Whether a module was changed is looked at each time, as plugins may be loaded anew.
+
     Returns
     -------
     str
         Empty where the sources are not there, or may have been changed since they were read.
     """
-    versions = (sys.version, sys.platform, np.__version__)
-    digest = hashlib.sha256(repr(versions).encode())
+    listed: list[tuple[str, Path]] = []
     try:
         for folder in folders:
             files = sorted(folder.rglob("*.py"))
-            if not files:
+            if not files or max(file.stat().st_mtime for file in files) > _READ_BEFORE:
                 return ""
-            for file in files:
-                source = file.read_bytes()
-                if file.stat().st_mtime > _READ_BEFORE:
-                    return ""
-                name = file.relative_to(folder).as_posix()
-                digest.update(f"{name} {len(source)}\n".encode() + source)
+            listed += [(file.relative_to(folder).as_posix(), file) for file in files]
+        return _hashed(tuple(listed))
     except OSError:
         return ""
+
+
+@cache
+def _hashed(files: tuple[tuple[str, Path], ...]) -> str:
+    versions = (sys.version, sys.platform, np.__version__)
+    digest = hashlib.sha256(repr(versions).encode())
+    for name, file in files:
+        source = file.read_bytes()
+        digest.update(f"{name} {len(source)}\n".encode() + source)
     return digest.hexdigest()

@@ -9,6 +9,7 @@ from __future__ import annotations
 
 import hashlib
 import json
+from functools import cache
 from importlib.metadata import PackageNotFoundError, distribution
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -43,8 +44,9 @@ def place() -> Path:
     return paths.user_folder() / "circuits" / NAME
 
 
+@cache
 def _origin() -> str:
-    """Name what the answers are from."""
+    """Name what the answers are from, as it was when it was first asked: soon after the start."""
     try:
         source = [Path(str(module.__file__)).read_bytes() for module in (units, unit_spellings)]
         # Its metadata as text: to have them read would take longer than all else here.

@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-from functools import cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -38,7 +37,6 @@ _CALLED = ("core", "formulas", "model", "loading", "evaluation", "search/encodin
 _KEY = 32
 
 
-@cache
 def _code() -> str:
     package = paths.package()
     return code_digest([paths.plugins(), *(package / name for name in _CALLED)])
