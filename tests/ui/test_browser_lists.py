@@ -59,7 +59,7 @@ def test_a_list_is_taken_over_on_the_page(page, shop: Path, tmp_path: Path) -> N
     page.get_by_test_id("stFileUploaderDropzoneInput").first.set_input_files(str(path))
     choose(page, "What it lists", "Tyres")
     page.get_by_text("How its first rows are read").wait_for()
-    page.get_by_text("'35x1250R17' has a width of 1250 in").first.wait_for()
+    page.get_by_text("'35x1250R17' may be 35x12.50R17 or 35x1250R17").first.wait_for()
     page.get_by_text("Still to be ticked as right").wait_for()
     page.get_by_role("button", name="All of these are right").click()
     page.get_by_text("Leave out rows with a problem").click()
