@@ -169,10 +169,20 @@ def write(
     size: float = 2.6,
     anchor: str = "start",
     bold: bool = False,
+    over_lines: bool = False,
 ) -> None:
-    """Write a row of text; on a ground of its own, so that lines do not run through it."""
+    """Write a row of text; on a ground of its own, so that lines do not run through it.
+
+    With ``over_lines`` the ground is a field: lines end beside the row, not between its letters.
+    """
     more: dict[str, str | float] = {"font_weight": "bold"} if bold else {}
     behind = ink.behind_words or ink.background
+    if behind != "none" and over_lines:
+        width = text_width(text, size)
+        left = at[0] - {"start": 0.0, "middle": width / 2, "end": width}[anchor]
+        top = at[1] - size * 0.85
+        ground = {"x": left, "y": top, "width": width, "height": size * 1.1}
+        add(parent, "rect", data_ground="yes", fill=behind, **ground)
     if behind != "none":
         more |= {
             "stroke": behind,

@@ -64,8 +64,8 @@ def draw_angle(
     y -= ROW * angle.level + 0.8
     group = add(svg, "g", data_figure=angle.figure, data_value=repr(angle.value))
     label, value = phrases
-    write(group, label, (x, y - SIZE - 0.3), ink, anchor="middle")
-    write(group, value, (x, y), ink, anchor="middle")
+    write(group, label, (x, y - SIZE - 0.3), ink, anchor="middle", over_lines=True)
+    write(group, value, (x, y), ink, anchor="middle", over_lines=True)
 
 
 def draw_shape(group: Element, shape: Shape, frame: PanelFrame, ink: Ink, *, before: bool) -> None:
@@ -151,8 +151,8 @@ def draw_dimension(
         line = (x1, y1, x1, y2)
         foot = frame.at((0.0, dimension.along))[1] - ROW * (dimension.level - 1) - 0.8
         add(group, "path", d=f"M{number(x1)} {number(y2)}V{number(foot)}", **thin)
-        write(group, label, (x1, foot - SIZE - 0.9), ink, anchor=anchor)
-        write(group, value, (x1, foot - 0.6), ink, anchor=anchor)
+        write(group, label, (x1, foot - SIZE - 0.9), ink, anchor=anchor, over_lines=True)
+        write(group, value, (x1, foot - 0.6), ink, anchor=anchor, over_lines=True)
     else:
         x = x1
         if dimension.side in ("left", "right"):

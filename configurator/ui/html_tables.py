@@ -24,6 +24,19 @@ th { font-weight: 600; }
 thead th { border-bottom: 2px solid var(--st-text-color); }
 .right { text-align: right; padding-right: 1.2rem; white-space: nowrap;
   font-variant-numeric: tabular-nums; }
+.root { container-type: inline-size; }
+/* On a phone a row of many cells is a card: nothing is cut off at the edge. */
+@container (max-width: 560px) {
+  table.many, table.many caption, table.many tbody, table.many tr, table.many th[role=rowheader],
+  table.many td { display: block; }
+  table.many thead { position: absolute; clip-path: inset(50%); }
+  table.many tr { border-bottom: 2px solid var(--st-border-color); padding: 0.4rem 0; }
+  table.many tbody th, table.many td { border: 0; padding: 0.1rem 0; text-align: left;
+    white-space: normal; }
+  table.many td:empty { display: none; }
+  table.many [data-label]:not([data-label=""])::before { content: attr(data-label) ": ";
+    font-weight: 400; opacity: 0.8; }
+}
 """
 
 _SCRIPT = """
@@ -34,6 +47,9 @@ export default function ({ data, parentElement }) {
   if (root.told === told) return;
   root.told = told;
   const table = document.createElement("table");
+  if (data.columns.length > 3) table.className = "many";
+  // Stated, since a table that is shown as cards would be none to who hears it.
+  table.setAttribute("role", "table");
   const add = (parent, name, text) => {
     const made = document.createElement(name);
     if (text !== undefined) made.textContent = text;
@@ -42,18 +58,28 @@ export default function ({ data, parentElement }) {
   };
   if (data.caption) add(table, "caption", data.caption);
   const right = new Set(data.right);
-  const head = add(add(table, "thead"), "tr");
+  const group = (name) => {
+    const made = add(table, name);
+    made.setAttribute("role", "rowgroup");
+    return made;
+  };
+  const head = add(group("thead"), "tr");
+  head.setAttribute("role", "row");
   data.columns.forEach((name, n) => {
     const cell = add(head, "th", name);
     cell.scope = "col";
+    cell.setAttribute("role", "columnheader");
     if (right.has(n)) cell.className = "right";
   });
-  const body = add(table, "tbody");
+  const body = group("tbody");
   for (const row of data.rows) {
     const line = add(body, "tr");
+    line.setAttribute("role", "row");
     row.forEach((text, n) => {
       const cell = add(line, n === 0 ? "th" : "td", text);
       if (n === 0) cell.scope = "row";
+      cell.setAttribute("role", n === 0 ? "rowheader" : "cell");
+      cell.dataset.label = data.columns[n];
       if (right.has(n)) cell.className = "right";
     });
   }

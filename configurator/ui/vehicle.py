@@ -6,12 +6,14 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
+from configurator.files.new_vehicle import grouped
 from configurator.model.parts import NOTHING, Missing
 from configurator.model.references import VehicleValue
 from configurator.questions import edits
 from configurator.ui import fields
 from configurator.ui.html_tables import table
 from configurator.ui.safe_text import plain
+from configurator.ui.talk.talk_words import grouped as thousands
 from configurator.wording.quantities import words
 
 if TYPE_CHECKING:
@@ -44,21 +46,21 @@ def show(visit: Visit) -> None:
 
 
 def _measures(visit: Visit, evaluation: Evaluation) -> None:
-    known, unknown = [], []
-    for name, measure in evaluation.trade.measures.items():
-        value = _value(evaluation, name)
-        if value is None or isinstance(value, Missing):
-            unknown.append(name)
-            continue
-        label = name + (" (corrected)" if name in visit.job.measured else "")
-        known.append((label, words(value, measure.unit, visit.system), measure.how))
-    table(
-        ("measure", "value", "how it is measured"),
-        known,
-        caption="Measures",
-        right=(1,),
-        key="measures",
-    )
+    """Show the measures by where they are taken, what is not known below them."""
+    unknown = []
+    for place, measures in grouped([*evaluation.trade.measures.values()]).items():
+        known = []
+        for measure in measures:
+            value = _value(evaluation, measure.name)
+            if value is None or isinstance(value, Missing):
+                unknown.append(measure.name)
+                continue
+            corrected = " (corrected)" if measure.name in visit.job.measured else ""
+            text = words(value, measure.unit, visit.system, thousands)
+            known.append((measure.name + corrected, text, measure.how))
+        if known:
+            headings = ("measure", "value", "how it is measured")
+            table(headings, known, caption=place, right=(1,), key=f"measures {place}")
     if unknown:
         st.caption(
             plain(

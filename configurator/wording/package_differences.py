@@ -13,7 +13,7 @@ from configurator.wording.plain_data import part_key
 from configurator.wording.quantities import apart, counted, printed, words
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Callable, Iterable
 
     from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.evaluation.packages import Package
@@ -38,6 +38,7 @@ def difference_words(
     option: Option,
     other: Option,
     system: System | None = None,
+    number: Callable[[str], str] = str,
 ) -> str:
     """Say in what one option differs from another at the same position."""
     unit = unit_of_attribute(evaluation, option.position, big.attribute)
@@ -46,9 +47,9 @@ def difference_words(
     if option.key == NOTHING:
         return say.INSTEAD_NOT_FITTED.format(position=option.position, other=other.part.title)
     if isinstance(first, int | float) and isinstance(second, int | float):
-        has, had = apart(float(first), float(second), unit, system)
+        has, had = apart(float(first), float(second), unit, system, number)
     else:
-        has, had = words(first, unit, system), words(second, unit, system)
+        has, had = words(first, unit, system, number), words(second, unit, system, number)
     template = say.INSTEAD_OF_NOT_FITTED if other.key == NOTHING else say.INSTEAD
     return template.format(position=option.position, attribute=big.attribute, has=has, had=had)
 
@@ -65,14 +66,18 @@ def big_positions(evaluation: Evaluation, different: Different, number: int) -> 
 
 
 def parts_words(
-    evaluation: Evaluation, different: Different, number: int, system: System | None = None
+    evaluation: Evaluation,
+    different: Different,
+    which: int,
+    system: System | None = None,
+    number: Callable[[str], str] = str,
 ) -> list[str]:
     """Say of each big choice in what a package differs from the first one."""
-    first, package = different.packages[0].choice, different.packages[number].choice
+    first, package = different.packages[0].choice, different.packages[which].choice
     of = {position: big for big in different.big for position in big.positions}
     return [
-        difference_words(evaluation, of[position], package[position], first[position], system)
-        for position in big_positions(evaluation, different, number)
+        difference_words(evaluation, of[place], package[place], first[place], system, number)
+        for place in big_positions(evaluation, different, which)
     ]
 
 
@@ -82,6 +87,7 @@ def figures_words(
     first: Package,
     figures: Iterable[str],
     system: System | None = None,
+    number: Callable[[str], str] = str,
 ) -> list[str]:
     """Say which of some figures, of the work and of the wait are others than the first one's.
 
@@ -95,12 +101,14 @@ def figures_words(
         Names.
     system
         Of units.
+    number
+        Writes a decimal number as the reader does; by default as it is, with a point.
     """
     sentences = []
     for name in figures:
         has, had = (evaluation.figure(name, item.choice) for item in (package, first))
         unit = evaluation.definition(name).unit
-        now, then = words(has, unit, system), words(had, unit, system)
+        now, then = words(has, unit, system, number), words(had, unit, system, number)
         if now != then:
             sentences.append(say.FIGURE_INSTEAD.format(figure=name, has=now, had=then))
     hours, before = (
@@ -108,7 +116,8 @@ def figures_words(
         for each in (package, first)
     )
     if printed(hours) != printed(before):
-        sentences.append(say.HOURS_INSTEAD.format(has=printed(hours), had=printed(before)))
+        both = {"has": number(printed(hours)), "had": number(printed(before))}
+        sentences.append(say.HOURS_INSTEAD.format(**both))
     vehicles = evaluation.case.job.vehicles
     wait, waited = (longest_wait(item.choice, vehicles)[0] for item in (package, first))
     if wait is not None and waited is not None and wait != waited:

@@ -167,7 +167,13 @@ def words(
     return with_unit(number(printed(units.from_si(float(value), unit))), unit)
 
 
-def apart(number: float, other: float, unit: str, system: System | None = None) -> tuple[str, str]:
+def apart(
+    number: float,
+    other: float,
+    unit: str,
+    system: System | None = None,
+    write: Callable[[str], str] = str,
+) -> tuple[str, str]:
     """Say two numbers with as many digits as it takes to see that they differ.
 
     Examples
@@ -180,7 +186,9 @@ def apart(number: float, other: float, unit: str, system: System | None = None) 
     digits = DIGITS
     while digits < 12 and first != second and printed(first, digits) == printed(second, digits):
         digits += 1
-    return with_unit(printed(first, digits), unit), with_unit(printed(second, digits), unit)
+    texts = (write(printed(each, digits)) for each in (first, second))
+    one_side, other_side = (with_unit(text, unit) for text in texts)
+    return one_side, other_side
 
 
 def plain(value: Value | None, unit: str, system: System | None = None) -> Any:

@@ -34,7 +34,9 @@ def test_measure_put_right_explain_keep_and_save(open_page, data, tmp_path):
     go_to(page, "As-built check")
 
     def put(name, number):
-        field = page.get_by_role("spinbutton", name=re.compile(f"^{re.escape(name)} \\["))
+        field = page.get_by_role(
+            "spinbutton", name=re.compile(f"^{re.escape(name)} \\[", re.IGNORECASE)
+        )
         enter(page, field, number)
         return field
 
@@ -98,7 +100,11 @@ def test_axe_finds_nothing_once_something_is_measured(open_page):
     page = open_page(viewport={"width": 820, "height": 1100}, reduced_motion="reduce")
     go_to(page, "As-built check")
     for name, number in (("front track", "1450"), ("rear track", "145")):
-        enter(page, page.get_by_role("spinbutton", name=f"{name} [mm]", exact=True), number)
+        enter(
+            page,
+            page.get_by_role("spinbutton", name=f"{name.capitalize()} [mm]", exact=True),
+            number,
+        )
     expect(page.get_by_text("Not taken:").first).to_be_visible()
     assert barriers(page) == {}
     assert wider_than_the_window(page) <= 0

@@ -36,8 +36,8 @@ def signed(app):
 
 
 def field(app, name):
-    (entry,) = (field for field in app.number_input if field.label.partition(" [")[0] == name)
-    return entry
+    known = {entry.label.partition(" [")[0].lower(): entry for entry in app.number_input}
+    return known[name.lower()]
 
 
 def put(app, **numbers):

@@ -44,12 +44,6 @@ def own_catalogs(visit: Visit) -> dict[str, Path]:
 def show(visit: Visit) -> None:
     """Show the way of a supplier's list into a catalog."""
     st.header("Take over a supplier's list")
-    if not visit.shelves.folders:
-        st.info(
-            "The shop has no folder of catalogs of its own yet. Whoever starts Fitwright names one "
-            "in FITWRIGHT_CATALOGS; lists are taken over into it."
-        )
-        return
     st.write("A workbook or CSV as the supplier sends it. It is not changed.")
     given = st.file_uploader("Supplier's list", type=_KINDS, key="supplier list")
     families = visit.shelves.trade.families

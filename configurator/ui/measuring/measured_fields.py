@@ -28,7 +28,9 @@ from configurator.core import clock
 from configurator.model.references import ConditionValue
 from configurator.ui import fields
 from configurator.ui.safe_text import plain
+from configurator.ui.talk.talk_words import grouped
 from configurator.wording.quantities import words
+from configurator.wording.sentences import begun
 
 if TYPE_CHECKING:
     from configurator.as_built.entry import CheckedEntry
@@ -98,20 +100,20 @@ def _number(
     speed = draft.numbers.get(TRUE_SPEED) or (cruise if isinstance(cruise, float) else 25.0)
     promised = built.evaluation.figure(figure, built.choice) if figure in KNOWN else None
     expected = exact.figure(figure, built.choice) if figure in KNOWN else None
-    about, hint = speed, "Steady, by satellite; the speed that the other two are read at."
+    about, hint = speed, "Held steady; the speed that the other two are read at."
     if isinstance(promised, int | float) and isinstance(expected, int | float):
         within = tolerance_of(KNOWN[figure], float(expected))
         if name in ROAD:
             share = expected * speed / cruise if isinstance(cruise, float) else expected
             about = share if name == ENGINE_AT_IT else speed * (1 + expected)
-            at = words(speed, "km/h", visit.system)
-            hint = f"Worked out: {words(about, unit, visit.system)} at {at}."
+            at = words(speed, "km/h", visit.system, grouped)
+            hint = f"Worked out: {words(about, unit, visit.system, grouped)} at {at}."
         else:
             about = float(expected)
             off = signed(within, unit, visit.system).lstrip("+")
-            hint = f"Promised {words(promised, unit, visit.system)}; within {off}."
+            hint = f"Promised {words(promised, unit, visit.system, grouped)} ±{off}."
     fields.number(
-        name,
+        begun(name),
         draft.numbers.get(name),
         unit,
         visit.system,
@@ -151,7 +153,8 @@ def _about(draft: EntryDraft, checked: CheckedEntry, vehicles: int) -> None:
         st.text_input(
             BY.capitalize(), key=key, max_chars=LONGEST_NAME, on_change=take, args=(key, "by")
         )
-        _wrong(checked, BY)
+        if draft.numbers:  # until then there is nothing that anybody measured
+            _wrong(checked, BY)
     with note:
         key = "measured note"
         st.text_input(

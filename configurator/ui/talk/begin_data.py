@@ -83,13 +83,20 @@ def _picked(visit: Visit, evaluation: Evaluation) -> list[dict[str, str]]:
 
 
 def job_for(shelves: Library, vehicle: str) -> Job:
-    """Return a job on a vehicle with nothing asked yet, on the lists that lie beside it."""
+    """Return a job on a vehicle with nothing asked yet, on the lists that lie beside it.
+
+    Where a shop has vehicles of its own and no lists yet, parts come from all catalogs.
+    """
     catalog = vehicle.partition("/")[0]
     folder = next(candidate for candidate in catalog_folders(shelves) if candidate.name == catalog)
     with (folder / "catalog.toml").open("rb") as file:
         currency = str(tomllib.load(file).get("currency", "EUR"))
-    workshop = catalog if (folder / "workshop.toml").exists() else None
-    return Job(UNTITLED, vehicle, (catalog,), currency=currency, workshop=workshop)
+    catalogs = [folder]
+    if not any(folder.glob("*.csv")):
+        catalogs += [other for other in catalog_folders(shelves) if other.name != catalog]
+    settled = [each.name for each in catalogs if (each / "workshop.toml").exists()]
+    names = tuple(each.name for each in catalogs)
+    return Job(UNTITLED, vehicle, names, currency=currency, workshop=next(iter(settled), None))
 
 
 def vehicle_keys(shelves: Library) -> list[str]:
