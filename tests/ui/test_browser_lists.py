@@ -9,6 +9,7 @@ import pytest
 
 from configurator.files.catalog_files import read_catalog, read_vehicle
 from configurator.loading.plugin_files import load
+from tests.conftest import link
 from tests.supplier_lists.messy_lists import spoilt, tyre_list, write_tyres
 from tests.ui.serving import go_to, ready, served
 
@@ -86,9 +87,37 @@ def test_a_vehicle_is_entered_on_the_page(page, shop: Path) -> None:
     assert not (shop / "vehicles").exists()
     page.get_by_role("textbox", name="rear axle, housing radius [mm]").fill("5.9 in")
     page.get_by_role("button", name="Save the vehicle").click()
-    page.get_by_text("Saved: ours/vehicles/green-wagon.toml").wait_for()
+    page.get_by_text("Saved: Green wagon, as ours/green-wagon.").wait_for()
     vehicle = read_vehicle(shop, "green-wagon", load(installed=False).trade)
     assert vehicle.values["laden rear axle load"] == 1550.0
     axle = vehicle.fitted["rear axle"]
     assert axle is not None
     assert axle.values["housing radius"] == 0.14986
+
+
+def test_a_vehicle_is_entered_where_nobody_has_a_catalog_yet(
+    started: Any, tmp_path: Path, circuits: Path
+) -> None:
+    data = link(tmp_path / "data", circuits)
+    with served(tmp_path, FITWRIGHT_CATALOGS="", FITWRIGHT_DATA=str(data)) as address:
+        context = started.new_context(viewport={"width": 820, "height": 1200})
+        view = context.new_page()
+        view.set_default_timeout(120_000)
+        view.goto(address)
+        view.get_by_role("button", name="Enter a new vehicle").click()
+        view.get_by_label("What people call it").fill("Old pickup")
+        asked = view.get_by_role("textbox")
+        assert asked.count() <= 21  # twenty measures at most, and the name
+        tyre = view.get_by_role("textbox", name="Tyres, overall diameter [mm]")
+        tyre.fill("775")
+        tyre.press("Enter")  # goes on measuring: nothing is saved yet
+        assert not (data / "catalogs").exists()
+        view.get_by_text("New, inflated, not loaded").wait_for()  # how, for who has a tape in hand
+        view.get_by_role("button", name="Save the vehicle").click()
+        view.get_by_text("Saved: Old pickup, as workshop/old-pickup.").wait_for()
+        vehicle = read_vehicle(data / "catalogs" / "workshop", "old-pickup", load().trade)
+        assert vehicle.fitted["tyres"].values["overall diameter"] == 0.775
+        view.get_by_role("button", name="Begin a job with it").click()
+        chosen = view.get_by_role("button", name="Old pickup", pressed=True)
+        chosen.wait_for()
+        context.close()
