@@ -75,7 +75,8 @@ def tolerances_after(
             continue
         usual = read_tolerance(measure.tolerance, measure.unit).half_width(float(value))
         if figure in measured:
-            own, otherwise = measured[figure], measured[figure] < usual
+            own = measured[figure]
+            otherwise = abs(own - usual) > 1e-9 * max(own, usual)
         elif trade.worked_out(figure) is None:
             continue
         else:

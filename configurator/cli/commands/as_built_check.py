@@ -99,6 +99,7 @@ def measured(
     otherwise = stands_otherwise(evaluation, chosen.choice, built, findings.compared, best)
     remarks = remarks_of(evaluation, otherwise, best)
     pairs = alike(findings, evaluation, chosen.choice)
+    known = confirmed(evaluation, chosen.choice, findings.compared)
     if sheet is not None:
         from configurator.as_built.carry_over import carried
         from configurator.documents.as_built_sheet import About, measured_sheet
@@ -137,6 +138,7 @@ def measured(
                 "written": into and str(into),
                 "sheet": sheet and str(sheet),
                 "remarks": remarks if into is not None else [],
+                "confirmed": {item.name: item.within for item in known},
             }
         )
         return
@@ -155,7 +157,6 @@ def measured(
     if left:
         writer.heading("Not accounted for")
         writer.items(left)
-    known = confirmed(evaluation, chosen.choice, findings.compared)
     if known:
         writer.heading("Confirmed values of the list")
         writer.items(f'"{item.name}" = "{item.within}"' for item in known)
