@@ -83,5 +83,9 @@ def options(
     ] = False,
 ) -> None:
     """Find the cheapest package of parts that fits a four-wheel-drive vehicle and its job."""
+    from configurator.core import paths
+
     limits = settings_of(ctx).limits
-    ctx.obj = Settings(tuple(catalogs or ()), tuple(plugins or ()), units, limits)
+    # What was entered on the page is found, unless somebody says where to look.
+    own = [paths.own_catalogs()] if paths.own_catalogs().is_dir() else []
+    ctx.obj = Settings(tuple(catalogs or own), tuple(plugins or ()), units, limits)

@@ -122,6 +122,11 @@ def user_folder() -> Path:
     return user_data_path("fitwright", appauthor=False)
 
 
+def own_catalogs() -> Path:
+    """Say where a shop's own catalogs are kept that nobody named a folder for."""
+    return user_folder() / "catalogs"
+
+
 def why_no_file(path: Path) -> str:
     """Say why a path is no file that can be read; empty if it may be one.
 

@@ -97,14 +97,9 @@ def library() -> Library:
     """Load plugins once; `reload` does it again."""
     named = os.environ.get(CATALOGS, "").split(os.pathsep)
     # Where nobody names a folder, what is taken over on the page has a place all the same.
-    folders = tuple(Path(folder) for folder in named if folder) or (own_folder(),)
+    folders = tuple(Path(folder) for folder in named if folder) or (paths.own_catalogs(),)
     files = _files(folders)
     return Library(plugin_files.load(), folders, files=files)
-
-
-def own_folder() -> Path:
-    """Say where a shop's own catalogs are kept that nobody named a folder for."""
-    return paths.user_folder() / "catalogs"
 
 
 def reload() -> None:

@@ -151,3 +151,22 @@ def test_the_sheet_for_the_hoist(tmp_path: Path, job: str, capsys) -> None:
     )  # fmt: skip
     assert "0 values that are needed first" in out
     assert "Needed first" not in (tmp_path / "s.md").read_text(encoding="utf-8")
+
+
+def test_a_vehicle_that_was_entered_on_the_page_is_known_to_every_command(
+    tmp_path: Path, monkeypatch, capsys
+) -> None:
+    monkeypatch.setenv("FITWRIGHT_DATA", str(tmp_path))
+    monkeypatch.delenv("FITWRIGHT_CATALOGS", raising=False)
+    own = tmp_path / "catalogs" / "workshop"
+    own.mkdir(parents=True)
+    about = 'title = "Ours"\ncurrency = "EUR"\nprice_date = 2026-01-01\nsource = "none"\n'
+    (own / "catalog.toml").write_text(about, encoding="utf-8")
+    run(capsys, "vehicle", "new", "old-pickup", "--into", str(own))
+    status, out, _ = run(capsys, "measures", "--vehicle", "workshop/old-pickup")
+    assert status == 0
+    assert "wheelbase" in out
+    elsewhere = ("--catalogs", str(tmp_path), "measures", "--vehicle", "workshop/old-pickup")
+    status, _, err = run(capsys, *elsewhere)
+    assert status != 0
+    assert "workshop" in err
