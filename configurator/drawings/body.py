@@ -122,6 +122,13 @@ def body_outline(sheet: ViewReader, wheelbase: float, diameter: float) -> BodyOu
 
 def draw_side(sheet: ViewReader, body: BodyOutline) -> None:
     """Add the body as seen from the left side, with windows, doors and headlamp."""
+    _run(sheet, body, "body", _side_points(sheet, body), closed=True)
+    _windows(sheet, body)
+    _headlamp(sheet, body)
+
+
+def _side_points(sheet: ViewReader, body: BodyOutline) -> tuple[Point, ...]:
+    """Return the outline of the body from the side, not yet raised."""
     wheelbase, roof = body.wheelbase, body.roof
     arch_front = arch((0.0, body.arches[0][0]), body.arches[0][1], body.sill, body.front_edge)
     arch_rear = arch((wheelbase, body.arches[1][0]), body.arches[1][1], body.rear_edge, body.sill)
@@ -151,10 +158,7 @@ def draw_side(sheet: ViewReader, body: BodyOutline) -> None:
         upper += [(body.rear - 190.0, roof), (body.rear - 110.0, roof - 60.0)]
         upper += [(body.rear - 20.0, body.waist)]
     upper += [(body.rear, body.rear_edge + 60.0), (heel, body.rear_edge)]
-    points = (*rounded(upper, 70.0), *arch_rear, *arch_front)
-    _run(sheet, body, "body", points, closed=True)
-    _windows(sheet, body)
-    _headlamp(sheet, body)
+    return (*rounded(upper, 70.0), *arch_rear, *arch_front)
 
 
 def _windows(sheet: ViewReader, body: BodyOutline) -> None:
@@ -232,6 +236,17 @@ def draw_ahead(sheet: ViewReader, body: BodyOutline, width: float) -> None:
         _run(sheet, body, "grille", bars, closed=True, ahead=True)
 
 
+def _rise_ahead(sheet: ViewReader, body: BodyOutline, height: float) -> float:
+    """Say how much higher what stands at a height is, seen from the front.
+
+    The front end is raised as the front axle is, the roof as from the side: its highest point.
+    """
+    front = body.rises[0]
+    roof = max(body.raised(point)[1] for point in _side_points(sheet, body)) - body.roof
+    up = (height - body.waist) / max(body.roof - 60.0 - body.waist, 1.0)
+    return front + (roof - front) * min(max(up, 0.0), 1.0)
+
+
 def _run(
     sheet: ViewReader,
     body: BodyOutline,
@@ -242,9 +257,8 @@ def _run(
     ahead: bool = False,
 ) -> None:
     """Add a line of the body, raised as the package raises it."""
-    rise = body.rises[0]
     if ahead:
-        placed = tuple((x, y + rise) for x, y in points)
+        placed = tuple((x, y + _rise_ahead(sheet, body, y)) for x, y in points)
     else:
         placed = tuple(body.raised(point) for point in points)
     sheet.shapes.append(Line(name, placed, "body", closed=closed))

@@ -97,3 +97,15 @@ def test_text_of_a_vehicle_file_is_no_markup():
     picture = draw_picture(judged, judged.fitted, "side", titled=True)
     assert "<script" not in picture.svg
     assert ElementTree.fromstring(picture.svg) is not None
+
+
+@pytest.mark.parametrize("job", JOBS)
+@pytest.mark.parametrize("last", [False, True])
+def test_both_views_state_the_same_height(job, last):
+    stated = []
+    for name in PICTURES:
+        picture = draw_picture(evaluation(job), package(job, last), name)
+        texts = [text.text for text in ElementTree.fromstring(picture.svg).iter(f"{SVG}text")]
+        stated += [text for text in texts if text.startswith("height ")]
+    assert len(set(stated)) <= 1, stated
+    assert len(stated) in (0, len(PICTURES))

@@ -223,3 +223,23 @@ def test_paper_gets_every_view_at_its_scale():
     assert all(d.drawn and d.height < 257 for d in drawings)
     with pytest.raises(InputError, match="too narrow"):
         for_paper(evaluation(JOBS[1]), package(JOBS[1]), width=40.0)
+
+
+@pytest.mark.parametrize("job", JOBS)
+def test_words_over_the_body_stand_on_a_field_of_their_own(job):
+    """In a language with long words they lie over the outline: its lines end beside them."""
+    long_words = {"text": lambda text: text.replace("approach", "Böschungswinkel vorn")}
+    root = parsed(draw(evaluation(job), package(job), "side", **long_words))
+    rows = [
+        (field, words)
+        for group in root.iterfind(f".//{SVG}g[@data-figure]")
+        for field, words in zip(
+            group.iterfind(f"{SVG}rect[@data-ground]"), group.iterfind(f"{SVG}text"), strict=False
+        )
+    ]
+    assert any("Böschungswinkel" in (words.text or "") for _, words in rows)
+    for field, words in rows:
+        left, width = float(field.attrib["x"]), float(field.attrib["width"])
+        x = float(words.attrib["x"])
+        assert left - 0.1 <= x <= left + width + 0.1
+        assert width >= 0.5 * len(words.text or "") * float(words.attrib["font-size"])

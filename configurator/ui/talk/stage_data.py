@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 TASK = "stages"
 BUDGETS, PACKAGES = "stage budgets", "stage packages"
 # How many packages are looked at: the cheapest alone, or some more of them.
-COUNTS = {"1": "the cheapest package", "5": "one of the 5 cheapest packages"}
+COUNTS = {"1": "the cheapest", "5": "one of the 5 cheapest"}
 
 
 def budgets_of(text: str, currency: str) -> list[int]:

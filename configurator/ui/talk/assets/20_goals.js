@@ -181,9 +181,14 @@ function often(ui, one) {
     h("b", {}, one.title),
     h("span", {}, `now ${one.now}`, one.far ? `, possible ${one.side === "most" ? "down to"
       : "up to"} ${one.far}` : ""),
-    tap(`Ask for ${limit} ${one.suggested} ${one.unit}`.trim(), "goal",
+    tap(`Ask for ${limit} ${withUnit(one.suggested, one.unit)}`, "goal",
       { figure: one.figure, side: one.side, text: one.suggested },
-      { "aria-label": `Ask for ${one.title.toLowerCase()} ${limit} ${one.suggested} ${one.unit}` }));
+      { "aria-label": `Ask for ${one.title.toLowerCase()} ${limit} ${withUnit(one.suggested,
+        one.unit)}` }));
+}
+
+function withUnit(text, unit) {
+  return `${text}${unit === "°" ? "" : " "}${unit}`.trim();
 }
 
 function moneyAndUse(ui, goals) {
