@@ -51,8 +51,10 @@ def segments_of(node: Node) -> Rows | None:
     return np.repeat(np.arange(node.rows), np.diff(node.starts, append=node.inner))
 
 
-def traced(circuit: Circuit, inside: Sequence[Values | None], impossible: int) -> TracedPass:
-    """Go down over a circuit and remember the way to each row.
+def traced(
+    circuit: Circuit, inside: Sequence[Values | None], impossible: int, asked: Sequence[int]
+) -> TracedPass:
+    """Go down over a circuit towards some leaves and remember the way to each row.
 
     Parameters
     ----------
@@ -62,17 +64,22 @@ def traced(circuit: Circuit, inside: Sequence[Values | None], impossible: int) -
         What `passes.forward` gave in a min-plus semiring.
     impossible
         What that semiring takes for infinity.
+    asked
+        Tables whose leaves are gone down to; of all other nodes nothing is said.
     """
+    needed = towards(circuit, asked)
     last = len(circuit.nodes) - 1
     outside: list[Values | None] = [None] * (last + 1)
     up: list[Rows] = [np.zeros(0, np.intp)] * (last + 1)
     for number in range(last, -1, -1):
         node = circuit.nodes[number]
-        if node.leaf >= 0:
+        if node.leaf >= 0 or not needed[number]:
             continue
         own, outer = outside[number], segments_of(node)
         spread = own if own is None or outer is None else own[outer]
         for child, index, beside, of_beside in _sides(node):
+            if not needed[child]:
+                continue
             weight = spread
             other = inside[beside] if beside >= 0 else None
             if other is not None:

@@ -77,6 +77,7 @@ class Pricing:
         self.late = late_of(problem.question)
         self.limits = linear_limits(self.late)
         self.prices = KnownPrices(problem, options, root)
+        self._asked = list(options)
         self.listed = listed
         self.used: list[LinearLimit] = []
         self.multipliers: list[tuple[int, ...]] = []
@@ -125,7 +126,7 @@ class Pricing:
             if usual:
                 spread += sum(int(np.ptp(each)) for each in limit.shares.values() if len(each))
         weights = problem.weighed(spread, self.limits, ones)
-        passed = problem.passed(weights)
+        passed = problem.passed(weights, self._asked)
         if passed is None or not len(prices.least):
             return None
         least = np.full(len(prices.least), WEIGHTS.impossible, np.int64)
@@ -257,7 +258,7 @@ class Pricing:
             by[at] = 1
             # So many times the sum, and the price once: of equally light packages the cheapest.
             by[at] = prices.dearest
-            passed = problem.passed(problem.weighed(1, self.used, by))
+            passed = problem.passed(problem.weighed(1, self.used, by), self._asked)
             if passed is None:
                 return
             packages = self._packages_of(passed, which, self.used, by)
@@ -285,7 +286,7 @@ class Pricing:
             by = [round(multiplier) for multiplier in begin]
             if tuple(by) in self.multipliers:
                 break
-            passed = problem.passed(problem.weighed(PARTS, self.used, by))
+            passed = problem.passed(problem.weighed(PARTS, self.used, by), self._asked)
             if passed is None:
                 break
             packages = self._packages_of(passed, which, self.used, by)

@@ -139,8 +139,10 @@ class PricingProblem:
             weights[position] = own - lifted[position]
         return OptionWeights(weights, lifted, by_price)
 
-    def passed(self, weights: OptionWeights) -> ProblemPass | None:
-        """Go over the circuit up and down; None if nothing fits."""
+    def passed(
+        self, weights: OptionWeights, places: Sequence[str] | None = None
+    ) -> ProblemPass | None:
+        """Go over the circuit up, and down to some places, all by default; None if nothing fits."""
         costs = {
             position: np.where(self.allowed[position], own, WEIGHTS.impossible)
             for position, own in weights.options.items()
@@ -149,7 +151,7 @@ class PricingProblem:
         if not weighed.possible:
             return None
         inside = forward(self.prepared.circuit, weighed.weights, WEIGHTS)
-        return ProblemPass(self, weights, inside)
+        return ProblemPass(self, weights, inside, self.places if places is None else places)
 
 
 @dataclass(frozen=True, slots=True)
@@ -180,16 +182,22 @@ class ProblemPass:
     """What a pass gave: the weight of the lightest package with each option, and which it is."""
 
     def __init__(
-        self, problem: PricingProblem, weights: OptionWeights, inside: Sequence[Values | None]
+        self,
+        problem: PricingProblem,
+        weights: OptionWeights,
+        inside: Sequence[Values | None],
+        places: Sequence[str],
     ) -> None:
         self.problem, self.weights, self.inside = problem, weights, inside
+        self._asked = [problem.tables[place] for place in places]
         nodes = problem.prepared.circuit.nodes
         self._leaf = {node.leaf: n for n, node in enumerate(nodes) if node.leaf >= 0}
 
     @cached_property
     def traced(self) -> TracedPass:
         """The way down, with backpointers; made when it is first asked for."""
-        return traced(self.problem.prepared.circuit, self.inside, WEIGHTS.impossible)
+        circuit = self.problem.prepared.circuit
+        return traced(circuit, self.inside, WEIGHTS.impossible, self._asked)
 
     def least(self, position: str) -> Amounts:
         """Weigh the lightest package with each option of a place, its own wishes left aside.
