@@ -7,7 +7,7 @@ gave each minimum, say which package that is; packages of many rows are followed
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -32,14 +32,46 @@ class TracedPass:
         For each node the least weight of each of its rows, or None where all weigh nothing.
     outside
         For each node the least weight of what goes with each of its rows; None likewise.
-    up
-        For each node and each of its rows the inner row of its parent that gave that; -1 where
-        there is none. Empty for the root.
+    impossible
+        What the semiring takes for infinity.
     """
 
     inside: Sequence[Values | None]
     outside: Sequence[Values | None]
-    up: Sequence[Rows]
+    impossible: int
+
+    def up(self, circuit: Circuit, parent: int, number: int, rows: Rows) -> Rows:
+        """Give for some rows of a node the inner rows of its parent that gave their weight.
+
+        Parameters
+        ----------
+        circuit
+            The passes were made over.
+        parent, number
+            Two nodes, the one above the other.
+        rows
+            Rows of the lower one that are in some package.
+        """
+        node, many = circuit.nodes[parent], circuit.nodes[number].rows
+        index, beside, of_beside = next(side for n, *side in _sides(node) if n == number)
+        if index is None:
+            return rows
+        asked = np.zeros(many, np.bool_)
+        asked[rows] = True
+        inner = np.flatnonzero(asked[index])
+        at, least = index[inner], self.outside[number]
+        if least is not None:
+            weight: Any = 0
+            own, other = self.outside[parent], self.inside[beside] if beside >= 0 else None
+            if own is not None:
+                weight = own[outer_rows(node, inner)]
+            if other is not None:
+                weight = weight + other[inner if of_beside is None else of_beside[inner]]
+            reached = np.flatnonzero(np.minimum(weight, self.impossible) == least[at])
+            inner, at = inner[reached], at[reached]
+        way = np.full(many, -1, np.intp)
+        way[at] = inner
+        return np.asarray(way[rows])
 
 
 def segments_of(node: Node) -> Rows | None:
@@ -49,6 +81,15 @@ def segments_of(node: Node) -> Rows | None:
     if node.outer is not None:
         return node.outer
     return np.repeat(np.arange(node.rows), np.diff(node.starts, append=node.inner))
+
+
+def outer_rows(node: Node, inner: Rows) -> Rows:
+    """Give the outer rows of some inner rows."""
+    if node.starts is None:
+        return inner
+    if node.outer is not None:
+        return np.asarray(node.outer[inner])
+    return np.searchsorted(node.starts, inner, side="right") - 1
 
 
 def traced(
@@ -70,7 +111,6 @@ def traced(
     needed = towards(circuit, asked)
     last = len(circuit.nodes) - 1
     outside: list[Values | None] = [None] * (last + 1)
-    up: list[Rows] = [np.zeros(0, np.intp)] * (last + 1)
     for number in range(last, -1, -1):
         node = circuit.nodes[number]
         if node.leaf >= 0 or not needed[number]:
@@ -85,21 +125,12 @@ def traced(
             if other is not None:
                 other = other if of_beside is None else other[of_beside]
                 weight = other if weight is None else np.minimum(weight + other, impossible)
-            rows = circuit.nodes[child].rows
-            if index is None:
-                outside[child], up[child] = weight, np.arange(rows)
-                continue
-            way = np.full(rows, -1, np.intp)
-            if weight is None:
-                way[index] = np.arange(node.inner)
-            else:
-                least = np.full(rows, impossible, weight.dtype)
+            if weight is not None and index is not None:
+                least = np.full(circuit.nodes[child].rows, impossible, weight.dtype)
                 np.minimum.at(least, index, weight)
-                outside[child] = least
-                reached = np.flatnonzero(weight == least[index])
-                way[index[reached]] = reached
-            up[child] = way
-    return TracedPass(inside, outside, up)
+                weight = least
+            outside[child] = weight
+    return TracedPass(inside, outside, impossible)
 
 
 def _sides(node: Node) -> list[tuple[int, Rows | None, int, Rows | None]]:
@@ -151,7 +182,7 @@ def _paths(
         if not passing or above < 0:
             continue
         packages = np.concatenate([each for each, _ in passing])
-        inner = result.up[number][np.concatenate([each for _, each in passing])]
+        inner = result.up(circuit, above, number, np.concatenate([each for _, each in passing]))
         forced.setdefault(above, []).append((packages, inner))
         outer = segments_of(circuit.nodes[above])
         arriving.setdefault(above, []).append((packages, inner if outer is None else outer[inner]))

@@ -56,6 +56,8 @@ class Lately:
     weighed
         Of the forward pass by other weights, and before it what these were and how many times
         the cost of shared work counted.
+    limited
+        Of the forward pass in prices and sums.
     shifts
         What raised the bounds of a circuit that is not exact, the latest last; before each the
         job, and as above what other weights it was for.
@@ -63,6 +65,7 @@ class Lately:
 
     prices: list[Values | None] | None = None
     weighed: tuple[Any, int, list[Values | None]] | None = None
+    limited: list[Values | None] | None = None
     shifts: tuple[tuple[Job, Any, int, Shift], ...] = ()
 
 

@@ -150,7 +150,9 @@ class PricingProblem:
         weighed = queries.weigh(self.goals_only, costs, weights.by_price, WEIGHTS)
         if not weighed.possible:
             return None
-        inside = forward(self.prepared.circuit, weighed.weights, WEIGHTS)
+        lately = self.prepared.lately
+        inside = forward(self.prepared.circuit, weighed.weights, WEIGHTS, lately.limited)
+        lately.limited = inside
         return ProblemPass(self, weights, inside, self.places if places is None else places)
 
 
