@@ -9,14 +9,16 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from configurator.ui.talk.behind import BEHIND
+from configurator.ui.talk.behind import BEHIND, OUT_OF_SIGHT
 from configurator.ui.talk.clash_data import SHOWN_IN_PLACE
 from configurator.ui.talk.reasons_short import QUIET
+from configurator.ui.talk.turns import TURNS
 
 if TYPE_CHECKING:
     from configurator.ui.visit import Visit
 
-# How often progress is looked at [s].
+# How often progress is looked at [s]: times the visitors for whom something is worked out, since
+# each look is work too.
 EVERY = 0.15
 
 
@@ -27,16 +29,24 @@ def begin(visit: Visit) -> None:
 
 def show(visit: Visit) -> None:
     """Show running work; the page is drawn anew when some of it ends."""
-    if any(task.state == "running" for task in visit.tasks.values()) or _ended(visit):
+    running = any(
+        task.state == "running" for name, task in visit.tasks.items() if name != OUT_OF_SIGHT
+    )
+    if running or _ended(visit):
         with st.container(key="working"):
-            _watch(visit)
+            every = EVERY * max(1, TURNS.waiting)
+            st.fragment(run_every=every)(_watch)(visit)
 
 
 def _ended(visit: Visit) -> bool:
-    return any(task.state != visit.seen.get(name) for name, task in visit.tasks.items())
+    # What comes out of sight is seen at the next click.
+    return any(
+        task.state != visit.seen.get(name)
+        for name, task in visit.tasks.items()
+        if name != OUT_OF_SIGHT
+    )
 
 
-@st.fragment(run_every=EVERY)
 def _watch(visit: Visit) -> None:
     for name, task in list(visit.tasks.items()):
         if task.state != "running" or name in (*QUIET, *BEHIND, *SHOWN_IN_PLACE):

@@ -1,7 +1,8 @@
 """What follows behind the answer to a click: prices of all parts, and of all levels of figures.
 
 Price, goals and package are there at once. These take longer, so they are worked out in a thread,
-those in sight first; until they are there the page shows those of the last answer and says so.
+those in sight first, one visitor after the other (`turns.py`); until they are there the page shows
+those of the last answer and says so. What is out of sight is worked out when nobody clicks.
 """
 
 from __future__ import annotations
@@ -11,6 +12,7 @@ from typing import TYPE_CHECKING
 from configurator.model.sure_goals import name_asked
 from configurator.ui.talk.asked_often import ASKED_OFTEN
 from configurator.ui.talk.price_curves import better_of, find_levels, levels_are_known
+from configurator.ui.talk.turns import TURNS
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -42,6 +44,7 @@ def follow(visit: Visit, evaluation: Evaluation) -> bool:
     FitwrightError
         If it cannot be worked out.
     """
+    TURNS.clicked()
     seen, unseen = _questions(visit, evaluation)
     for name, questions in ((IN_SIGHT, seen), (OUT_OF_SIGHT, unseen)):
         if all(known(visit.talk) for known, _ in questions):
@@ -54,17 +57,19 @@ def follow(visit: Visit, evaluation: Evaluation) -> bool:
         if name == IN_SIGHT and OUT_OF_SIGHT in visit.tasks:
             # What somebody looks at comes first: the rest goes on after it.
             visit.tasks.pop(OUT_OF_SIGHT).stop()
-        visit.work(name, "Working out prices", _answered(questions), wait=AT_ONCE)
+        work = _answered(questions, ahead=name == OUT_OF_SIGHT)
+        visit.work(name, "Working out prices", work, wait=AT_ONCE if name == IN_SIGHT else 0.0)
         if not all(known(visit.talk) for known, _ in questions):
-            return True
+            return name == IN_SIGHT
     return False
 
 
-def _answered(questions: Sequence[Question]) -> Callable[[Session, Progress], None]:
-    def work(talk: Session, _: Progress) -> None:
+def _answered(questions: Sequence[Question], *, ahead: bool) -> Callable[[Session, Progress], None]:
+    def work(talk: Session, progress: Progress) -> None:
         for known, answer in questions:
             if not known(talk):
-                answer(talk)
+                with TURNS.taken(progress, ahead=ahead):
+                    answer(talk)
 
     return work
 

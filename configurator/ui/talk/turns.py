@@ -1,0 +1,82 @@
+"""Whose turn it is: what follows behind clicks is worked out for one visitor at a time.
+
+A click of anybody comes before what follows behind the clicks of all: two threads that compute at
+the same time make a third, that draws a page, wait. So a piece of work waits until no other is
+being done; what nobody looks at yet waits until nobody has clicked for a while.
+"""
+
+from __future__ import annotations
+
+import time
+from contextlib import contextmanager, nullcontext
+from threading import Lock
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    from configurator.core.progress import Progress
+
+# Nobody has clicked for so long: then what is out of sight is worked out ahead [s].
+STILL = 1.0
+# How often it is looked whether it is one's turn [s].
+EVERY = 0.05
+
+
+class Turns:
+    """Turns of all visitors of a page."""
+
+    def __init__(self) -> None:
+        self._working, self._counting = Lock(), Lock()
+        self._clicked = 0.0
+        self._waiting = 0
+
+    @property
+    def waiting(self) -> int:
+        """How many wait for their turn or have it, of those whose work somebody looks at."""
+        return self._waiting
+
+    def clicked(self) -> None:
+        """Note that somebody's page is drawn."""
+        self._clicked = time.monotonic()
+
+    @contextmanager
+    def taken(self, progress: Progress, *, ahead: bool = False) -> Iterator[None]:
+        """Wait for one's turn, and have it.
+
+        Parameters
+        ----------
+        progress
+            Of the work: waiting ends where it is stopped.
+        ahead
+            Whether nobody looks at it yet.
+
+        Raises
+        ------
+        Cancelled
+            If the work is stopped.
+        """
+        with nullcontext() if ahead else self._counted():
+            while True:
+                progress.check()
+                if ahead and time.monotonic() - self._clicked < STILL:
+                    time.sleep(EVERY)
+                elif self._working.acquire(timeout=EVERY):
+                    break
+            try:
+                yield
+            finally:
+                self._working.release()
+
+    @contextmanager
+    def _counted(self) -> Iterator[None]:
+        with self._counting:
+            self._waiting += 1
+        try:
+            yield
+        finally:
+            with self._counting:
+                self._waiting -= 1
+
+
+TURNS = Turns()

@@ -1,0 +1,73 @@
+"""Work behind clicks is done for one visitor at a time, and ahead only when nobody clicks."""
+
+from __future__ import annotations
+
+import time
+from threading import Event, Thread
+
+import pytest
+
+from configurator.core.progress import Cancelled, Progress
+from configurator.ui.talk import turns
+
+
+def in_thread(work):
+    thread = Thread(target=work, daemon=True)
+    thread.start()
+    return thread
+
+
+def test_one_at_a_time():
+    every, order, first, go_on = turns.Turns(), [], Event(), Event()
+
+    def begin():
+        with every.taken(Progress()):
+            order.append("first begins")
+            first.set()
+            assert go_on.wait(60)
+            order.append("first ends")
+
+    def follow():
+        with every.taken(Progress()):
+            order.append("second begins")
+
+    one = in_thread(begin)
+    assert first.wait(60)
+    two = in_thread(follow)
+    while every.waiting < 2:
+        time.sleep(0.01)
+    assert order == ["first begins"]
+    go_on.set()
+    one.join(60)
+    two.join(60)
+    assert order == ["first begins", "first ends", "second begins"]
+    assert every.waiting == 0
+
+
+def test_who_waits_can_be_stopped():
+    every, progress = turns.Turns(), Progress()
+    with every.taken(Progress()):
+        progress.cancel()
+        with pytest.raises(Cancelled), every.taken(progress):
+            pass
+        assert every.waiting == 1
+    with every.taken(Progress()):
+        pass
+
+
+def test_nothing_is_done_ahead_while_somebody_clicks(monkeypatch):
+    monkeypatch.setattr(turns, "STILL", 1e9)
+    every, progress, done = turns.Turns(), Progress(), Event()
+    every.clicked()
+
+    def ahead():
+        with every.taken(progress, ahead=True):
+            done.set()
+
+    thread = in_thread(ahead)
+    with every.taken(Progress()):
+        assert not done.wait(0.3)
+    assert not done.wait(0.3)
+    monkeypatch.setattr(turns, "STILL", 0.0)
+    assert done.wait(60)
+    thread.join(60)
