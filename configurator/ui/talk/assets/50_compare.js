@@ -54,7 +54,8 @@ function othersOf(compare, alternatives) {
       h("h3", {}, one.name), h("p", {}, h("b", {}, one.price), ` (${one.more})`),
       h("ul", {}, one.result.map((line) => h("li", {}, begun(line)))),
       one.proven ? null : h("p.soft", {}, "There may be a cheaper one that differs as much."),
-      fold(`each ${one.number}`, `Each part that differs: ${one.each.length}`,
+      fold(`each ${one.number}`,
+        h("span", {}, `Each part that differs: ${one.each.length}`, h("span.hidden", {}, `, ${one.name}`)),
         h("ul", {}, one.parts.map((line) => h("li", {}, begun(line))), one.each.map(([position, was, is]) =>
           h("li", {}, `${begun(position)}: ${is} instead of ${was}`)))),
       h("div.row", {},
