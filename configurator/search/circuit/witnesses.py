@@ -53,7 +53,7 @@ class TracedPass:
             Rows of the lower one that are in some package.
         """
         node, many = circuit.nodes[parent], circuit.nodes[number].rows
-        index, beside, of_beside = next(side for n, *side in _sides(node) if n == number)
+        _, index, beside, of_beside = next(side for side in _sides(node) if side[0] == number)
         if index is None:
             return rows
         asked = np.zeros(many, np.bool_)
