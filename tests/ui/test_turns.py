@@ -31,15 +31,15 @@ def test_one_at_a_time():
         with every.taken(Progress()):
             order.append("second begins")
 
-    one = in_thread(begin)
+    earlier = in_thread(begin)
     assert first.wait(60)
-    two = in_thread(follow)
+    later = in_thread(follow)
     while every.waiting < 2:
         time.sleep(0.01)
     assert order == ["first begins"]
     go_on.set()
-    one.join(60)
-    two.join(60)
+    earlier.join(60)
+    later.join(60)
     assert order == ["first begins", "first ends", "second begins"]
     assert every.waiting == 0
 
