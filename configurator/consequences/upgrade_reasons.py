@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
     from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.model.jobs import Job
+    from configurator.model.parts import Value
     from configurator.model.rules import Rule
     from configurator.search.optimum.preparing import Prepared
     from configurator.search.optimum.queries import Previews
@@ -78,12 +79,13 @@ def direct_reasons(evaluation: Evaluation, option: Option, other: Option) -> lis
     reasons = []
     pair = {option.position: option, other.position: other}
     settled = Settled(evaluation, pair)
+    # Where no third position matters, what stands there does not either.
+    choice = {**evaluation.fitted, **pair}
+    seen: dict[str, Value] = {}
     for rule in checked_rules(evaluation.trade):
         if evaluation.late(rule) or not set(pair) <= evaluation.reach(rule):
             continue
-        # Where no third position matters, what stands there does not either.
-        choice = {**evaluation.fitted, **pair}
-        verdict = evaluation.verdict(rule, choice)
+        verdict = evaluation.verdict(rule, choice, seen)
         if verdict.holds is False and not settled.open_positions(rule):
             inputs = tuple((str(r), (evaluation.value(r, choice),), 0) for r in references(rule))
             unit = getattr(rule, "unit", "")

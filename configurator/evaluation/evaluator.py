@@ -366,12 +366,13 @@ class Evaluation:
             )
         values = tuple(self.value(rule_input.reference, choice, seen) for rule_input in rule.inputs)
         if isinstance(rule, Limit):
-            return judge(
-                self.call(rule, values),
-                self.bound(rule, rule.at_least, choice, seen),
-                self.bound(rule, rule.at_most, choice, seen),
-                self.missing(rule, values) or self._missing_bound(rule, choice, seen),
-            )
+            has = self.call(rule, values)
+            low = self.bound(rule, rule.at_least, choice, seen)
+            high = self.bound(rule, rule.at_most, choice, seen)
+            if Missing.UNKNOWN not in (has, low, high):
+                return judge(has, low, high)
+            unknown = self.missing(rule, values) or self._missing_bound(rule, choice, seen)
+            return judge(has, low, high, unknown)
         answer = self.call(rule, values)
         if answer is None or answer is Missing.NOT_FITTED:
             return Verdict(None)

@@ -139,16 +139,17 @@ def _with_values(evaluation: Evaluation, caution: Caution, choice: Mapping[str, 
 def figures_of(evaluation: Evaluation, choice: Mapping[str, Option]) -> dict[str, Value]:
     """All figures and totals of a package, in SI."""
     names = [*evaluation.trade.figures, *evaluation.trade.totals]
-    return {name: evaluation.figure(name, choice) for name in names}
+    return evaluation.figures(names, choice, {})
 
 
 def margins_of(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[Margin]:
     """All limits that apply to a package, the closest first."""
     margins = []
+    seen: dict[str, Value] = {}
     for rule in checked_rules(evaluation.trade):
         if not isinstance(rule, Limit | Total):
             continue
-        verdict = evaluation.verdict(rule, choice)
+        verdict = evaluation.verdict(rule, choice, seen)
         if verdict.holds is None or verdict.has is None or verdict.needs is None:
             continue
         margin = verdict.has - verdict.needs if verdict.at_least else verdict.needs - verdict.has
@@ -172,10 +173,11 @@ def tightest_margins(evaluation: Evaluation, choice: Mapping[str, Option]) -> li
 
 def broken_rules(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[Rule]:
     """Rules that a choice breaks; none for a package."""
+    seen: dict[str, Value] = {}
     return [
         rule
         for rule in checked_rules(evaluation.trade)
-        if evaluation.verdict(rule, choice).holds is False
+        if evaluation.verdict(rule, choice, seen).holds is False
     ]
 
 
@@ -194,8 +196,9 @@ def kind_of(rule: Rule) -> str:
 def not_checked(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[NotChecked]:
     """List what could not be checked: missing figures and waits, rules and plugins not in use."""
     unchecked = []
+    seen: dict[str, Value] = {}
     for rule in checked_rules(evaluation.trade):
-        verdict = evaluation.verdict(rule, choice)
+        verdict = evaluation.verdict(rule, choice, seen)
         if verdict.unknown:
             gaps = gaps_of(evaluation, rule, choice)
             why = "; ".join(str(gap) for gap in gaps)

@@ -218,8 +218,10 @@ def join(draft: CircuitDraft, item: int, two: int) -> int | None:
         If the join, or the draft with it, is too large.
     """
     check()
-    keep = sorted(needed_elsewhere(draft, [item, two]))
     left, right = draft.live[item], draft.live[two]
+    if not left.table.variables and not right.table.variables and left.table.rows:
+        return _join_rows(draft, item, two)
+    keep = sorted(needed_elsewhere(draft, [item, two]))
     expected = matches(draft, item, two)
     draft.looked_at += expected
     most = min(LOOKED_AT, PAIRS * draft.budget)
@@ -261,6 +263,23 @@ def join(draft: CircuitDraft, item: int, two: int) -> int | None:
     number = len(draft.nodes) - 1
     table = Table("", tuple(keep), tuple(c[firsts] for c in columns), len(starts))
     _add(draft, number, Live(table, number, left.origin | right.origin))
+    return number
+
+
+def _join_rows(draft: CircuitDraft, item: int, two: int) -> int | None:
+    """Join two tables that have nothing but one row each, as there may be one for each position."""
+    left, right = _take(draft, item), _take(draft, two)
+    draft.joined.append((item, two))
+    draft.looked_at += 1
+    if not right.table.rows:
+        return None
+    if draft.rows + 1 > draft.budget:
+        raise TooWide(left.origin | right.origin, 1)
+    row = np.zeros(1, np.int32)
+    draft.nodes.append(Node(1, 1, left.node, right.node, row, row, None))
+    draft.rows += 1
+    number = len(draft.nodes) - 1
+    _add(draft, number, Live(Table("", (), (), 1), number, left.origin | right.origin))
     return number
 
 

@@ -26,6 +26,7 @@ if TYPE_CHECKING:
 
     from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.model.jobs import Job
+    from configurator.model.parts import Value
     from configurator.model.rules import Rule
 
 
@@ -33,7 +34,8 @@ def broken_by(
     evaluation: Evaluation, rules: Sequence[Rule], choice: Mapping[str, Option]
 ) -> frozenset[str]:
     """Names of the rules that a package breaks."""
-    return frozenset(r.name for r in rules if evaluation.verdict(r, choice).holds is False)
+    seen: dict[str, Value] = {}
+    return frozenset(r.name for r in rules if evaluation.verdict(r, choice, seen).holds is False)
 
 
 def meets_wishes(evaluation: Evaluation, job: Job, choice: Mapping[str, Option]) -> bool:
