@@ -86,14 +86,18 @@ function push(ui, what, args) {
   return ui.n;
 }
 
-// What is not answered after a while is told once more, and what should follow is asked after: each
-// act is carried out once, however often it comes.
+// What is not answered after a while is told once more, and what should follow, or is worked on, is
+// asked after: each act is carried out once, however often it comes.
+function awaited(data) {
+  return data.updating ? data.updating.state === "running" : Boolean(data.coming);
+}
+
 function sendAgain(ui) {
   clearTimeout(ui.again);
   ui.again = setTimeout(() => {
     if (ui.queue.length) ui.send("acts", JSON.stringify(ui.queue));
-    else if (ui.data.coming && !ui.data.updating) push(ui, "go", {});
-    if (ui.queue.length || ui.data.coming) sendAgain(ui);
+    else if (awaited(ui.data)) push(ui, "go", {});
+    if (ui.queue.length || awaited(ui.data)) sendAgain(ui);
   }, 4000);
 }
 
@@ -321,7 +325,8 @@ export default function ({ data, parentElement, setTriggerValue }) {
     clearTimeout(ui.waiting);
     ui.waiting = null;
     ui.late = false;
-  } else sendAgain(ui);
+  }
+  if (awaited(data)) sendAgain(ui);
   if (data.coming) ui.waiting ??= setTimeout(() => {
     ui.late = true;
     redraw(ui);
