@@ -36,6 +36,8 @@ if TYPE_CHECKING:
 JOBS = ("hut-track-wagon", "vineyard-trucks")
 PARTS = ("talk", "saved", "vehicle", "share")
 COMPONENT, NAMES = "fitwright_talk", "fitwright_part_names"
+# Where in the talk a visitor does what.
+VIEWS = {"move": "goals", "fix": "parts", "free": "parts"}
 # Between clicks [s].
 THINKING = (2.0, 5.0)
 # What visitors do, and how often of a hundred times.
@@ -95,7 +97,7 @@ async def visit(
     seen, visitor = Seen(), Visitor(address, query)
     await visitor.arrive()
     seen.shown.append(shown(visitor))
-    part = "talk"
+    part, view = "talk", "goals"
     for _ in range(clicks):
         await asyncio.sleep(dice.uniform(*thinking))
         kind = dice.choices(list(ACTS), list(ACTS.values()))[0]
@@ -103,6 +105,9 @@ async def visit(
             # Whoever wants to do something in the talk has to go back there first.
             part = "talk" if part != "talk" else dice.choice([p for p in PARTS if p != part])
             seen.times[f"to {part}"].append(await act(visitor, "part", part=part))
+        elif view != VIEWS[kind]:
+            view = VIEWS[kind]
+            seen.times[f"to {view}"].append(await act(visitor, "go", view=view))
         elif kind == "move":
             asked = [
                 (line["figure"], side, line[side])

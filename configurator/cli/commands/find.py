@@ -1,5 +1,6 @@
 """``fitwright find``: the cheapest packages that meet a job."""
 
+import sys
 from dataclasses import replace
 from typing import Annotated, Any
 
@@ -101,8 +102,17 @@ def find(
     if assumed and not stop.cancelled():
         choice = answer.packages[0].choice if answer.packages else evaluation.fitted
         prices = _at_bounds(prepared, assumed_of(evaluation, answer.job, choice))
+    stopped = stop.cancelled()
+    if not as_json:  # the answer at once; what certainty costs may take as long again
+        if steps:
+            after = "\n".join(next_step_words(evaluation, step, settings.units) for step in steps)
+            notes[:1] = [f"{notes[0]}\n{after}" if notes and notes[0] else after]
+        show_answer(
+            Terminal(), evaluation, answer, settings.units, notes, stopped=stopped, prices=prices
+        )
+        sys.stdout.flush()
     certainty = None
-    if not stop.cancelled():
+    if not stopped:
         with stoppable("working out what certainty costs") as stop:
             certainty = price_of_certainty(prepared, partial=True)
     of_goals: list[GoalCertainty] = []
@@ -122,18 +132,6 @@ def find(
             ]
         write_json({**answer_record(evaluation, answer, settings.units, prices), **record})
     else:
-        if steps:
-            after = "\n".join(next_step_words(evaluation, step, settings.units) for step in steps)
-            notes[:1] = [f"{notes[0]}\n{after}" if notes and notes[0] else after]
-        show_answer(
-            Terminal(),
-            evaluation,
-            answer,
-            settings.units,
-            notes,
-            stopped=stop.cancelled(),
-            prices=prices,
-        )
         if certainty is not None:
             Terminal().heading(say.PRICE_OF_CERTAINTY)
             Terminal().items(certainty_lines(evaluation, certainty, settings.units))
@@ -141,7 +139,7 @@ def find(
                 Terminal().items(
                     goal_certainty_lines(evaluation, calculated.price, of_goals, settings.units)
                 )
-        advice = "" if stop.cancelled() else solver_words(prepared)
+        advice = "" if stopped else solver_words(prepared)
         if advice and answer.outcome == "best found":
             Terminal().line(advice)
     stop.end()
