@@ -133,3 +133,36 @@ def test_new_tyres_that_carry_the_permitted_load_at_the_jobs_pressure_need_no_ca
     assert caution(True, 2.1e5, 2.8e5, 2.4e5)
     assert not caution(True, 2.1e5, 2.3e5, 2.4e5)
     assert not caution(False, 2.1e5, 2.8e5, 2.4e5)
+
+
+def test_a_diesel_gives_less_than_a_petrol_engine_at_half_the_speed_of_its_largest_power(trade):
+    """Of 100 kW at half the speed: x + x^2 - x^3 is 62.5 %, 0.87 x + 1.13 x^2 - x^3 is 59.25 %.
+
+    Genta, Motor Vehicle Dynamics, 1997, ch. 4 (from memory).
+    """
+    power = trade.figures["power in top gear"]
+    petrol, diesel = (power(200.0, 100e3, 400.0, 1e6, fuel) for fuel in ("petrol", "diesel"))
+    assert petrol == pytest.approx(62_500)
+    assert diesel == pytest.approx(59_250)
+    assert power(200.0, 100e3, 400.0, 100.0, "petrol") == pytest.approx(20_000)
+
+
+def test_joints_that_hang_at_an_unknown_depth_before_are_not_judged(trade):
+    rule = trade.limits["the front half-shaft joints turn freely at full droop"]
+    assert rule(0.150, None, "independent") is Missing.UNKNOWN
+    assert rule(None, 0.150, "independent") is Missing.UNKNOWN
+    assert rule(0.150, 0.120, "independent") == pytest.approx(0.030)
+    assert rule(0.150, None, "rigid") is None
+
+
+@pytest.mark.parametrize("axle", ["front", "rear"])
+def test_a_wheel_of_its_own_goes_higher_by_what_its_stop_is_shorter(trade, axle):
+    rise = trade.figures[f"{axle} wheel rise in twist"]
+    assert rise(0.050, 0.2, 0.062, 0.1, 1.5, 0.8, "independent") == pytest.approx(0.012)
+
+
+def test_what_holds_a_parked_vehicle_is_rounded_down(trade):
+    """Two brakes of 1,030 N m are 2,060: in steps of 50, no more than 2,050."""
+    evaluation = stands(trade)
+    choice = exchanged(evaluation, "rear brakes", parking_brake_torque=1030.0)
+    assert evaluation.figure("parking brake torque", choice) == pytest.approx(2050.0)

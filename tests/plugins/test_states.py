@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 
 import pytest
@@ -11,6 +12,93 @@ from configurator.model.knowledge import Trade
 from configurator.model.references import VehicleValue
 from configurator.model.state_coverage import decisions
 
+# The states that rules name themselves, thought through by hand: what is worst where. A rule that
+# names none is judged in those of the figures that it reads.
+NAMED = {
+    ("full bump", "cross-axle twist"): {
+        "the tyres clear the {axle} arches at full bump",
+        "the {axle} wheels go hardly higher in twist than they did",
+    },
+    ("full lock left", "full lock right"): {
+        "the tyres clear the {axle} arches ahead and behind",
+        "the {axle} tyres clear springs, links and frame at full lock",
+        "tyre reach inboard at full lock",
+        "{axle} tyre reach to full lock",
+    },
+    ("fully laden",): {
+        "deceleration at the permitted pedal force",
+        "descent that the engine holds",
+        "grade at cruise",
+        "grade that the parking brake holds",
+        "ideal {axle} share of braking fully laden",
+        "knock on a steering link",
+        "power at cruise",
+        "power of the long descent",
+        "steering torque",
+        "the parking brake holds vehicle and trailer",
+        "the tyres carry the permitted {axle} axle load",
+        "the wheels carry the permitted {axle} axle load",
+        "the {axle} axle carries its permitted load",
+        "the {axle} brakes do their share",
+        "the {axle} diff lock bears the axle load",
+        "the {axle} springs carry the permitted axle load",
+        "the {axle} wheels lock before the {axle} ones fully laden",
+        "{axle} Panhard rod load",
+        "{axle} grip torque",
+        "{axle} housing bending moment",
+        "{axle} rotor temperature rise",
+        "{axle} tyre pressure fully laden",
+        "{axle} wheel face moment",
+        "{axle} wheel moment",
+    },
+    ("lightly laden",): {
+        "ideal {axle} share of braking lightly laden",
+        "the {axle} wheels lock before the {axle} ones lightly laden",
+        "{axle} axle load lightly laden",
+    },
+    ("full droop",): {
+        "longest {axle} propshaft at full droop",
+        "the {axle} brake hoses reach at full droop",
+        "the {axle} half-shaft joints turn freely at full droop",
+        "the {axle} propshaft is long enough at full droop",
+        "the {axle} springs stay in their seats at full droop",
+        "{axle} axle drop at full droop",
+        "{axle} brake hose length needed",
+        "{axle} differential drop at full droop",
+        "{axle} droop",
+        "{axle} full droop",
+        "{axle} propshaft angle at full droop",
+        "{axle} propshaft angle at the axle at full droop",
+    },
+    ("full bump", "full droop"): {
+        "the {axle} propshaft joint at the axle turns freely in travel",
+        "the {axle} propshaft joint at the gearbox turns freely in travel",
+    },
+    ("full bump",): {
+        "bump steer",
+        "longest {axle} propshaft at full bump",
+        "shortest {axle} propshaft at full bump",
+        "the {axle} propshaft is long enough at full bump",
+        "the {axle} reinforcement has room above it",
+        "the {axle} shocks do not bottom before the bump stop",
+        "the {axle} springs do not go solid before the bump stop",
+        "{axle} axle drop at full bump",
+        "{axle} bump travel",
+        "{axle} differential drop at full bump",
+        "{axle} propshaft angle at full bump",
+        "{axle} propshaft angle at the axle at full bump",
+        "{axle} tube rise at full bump",
+    },
+    ("full bump", "full droop", "cross-axle twist"): {
+        "the {axle} tyres clear springs, links and frame",
+    },
+    ("cross-axle twist",): {
+        "{axle} wheel rise in twist",
+    },
+    ("full droop", "full lock left", "full lock right"): {
+        "{axle} brake hose length needed",
+    },
+}
 PLATE = {"permitted mass", "permitted front axle load", "permitted rear axle load"}
 
 
@@ -20,6 +108,16 @@ def test_every_rule_and_state_is_decided(trade: Trade):
         state.name for state in states.STATES if state.motion
     }
     assert [(d.rule, d.state) for d in decisions(trade) if not d.why] == []
+
+
+def test_rules_name_the_states_that_they_are_worst_in(trade: Trade):
+    named: dict[tuple[str, ...], set[str]] = {}
+    for kind in (trade.limits, trade.fits, trade.figures):
+        for rule in kind.values():
+            own = tuple(state for state in rule.states if state != states.RIDE_HEIGHT)
+            if own:
+                named.setdefault(own, set()).add(re.sub(r"\b(front|rear)\b", "{axle}", rule.name))
+    assert named == NAMED
 
 
 def test_what_is_worked_out_from_the_plate_is_said_to_hold_fully_laden(trade: Trade):
