@@ -160,7 +160,7 @@ def _gained(change):
 
 
 @operation(
-    "lay the {axle} sensor leads",
+    "lay the {axle} sensor leads and try the sensors",
     hours=0.6,
     station="lift",
     phase="brakes",

@@ -23,6 +23,8 @@ ASKED = {
     "rear half-shafts": ({REAR_SENSORS, PARKING, "bleed the rear brakes"}, {BRAKES, MOVED}),
     "front hub reductions": ({ALIGN, SENSORS, "aim the headlamps"}, {BRAKES, HOSES, MOVED}),
     "rear hub reductions": ({REAR_SENSORS, PARKING, "aim the headlamps"}, {BRAKES, HOSES, MOVED}),
+    "front sensor leads": ({"lay the front sensor leads and try the sensors"}, {MOVED}),
+    "rear sensor leads": ({"lay the rear sensor leads and try the sensors"}, {MOVED}),
     "front brakes": ({"bleed the front brakes", "bed in and measure the front brakes"}, {BRAKES}),
     "rear brakes": ({"bleed the rear brakes", PARKING}, {BRAKES, HOSES}),
     "master cylinder": ({"bleed both circuits and measure all brakes"}, {BRAKES}),
