@@ -44,8 +44,10 @@ IN_CHECKS_ONLY = {
         "adjacent_stud_distance",
         "backspacing_from_offset",
         "effective_offset",
+        "offset_from_backspacing",
         "outboard_reach",
         "track_change",
+        "width_over_flanges",
     },
 }
 

@@ -36,7 +36,8 @@ def page(link, tmp_path, monkeypatch):
 
 
 def field(app, name):
-    (entry,) = (field for field in app.number_input if field.label.partition(" [")[0] == name)
+    title = name[0].upper() + name[1:]
+    (entry,) = (field for field in app.number_input if field.label.partition(" [")[0] == title)
     return entry
 
 

@@ -61,7 +61,7 @@ def show(visit: Visit) -> None:
         st.info("Choose at least one figure: what has to be measured depends on it.")
         return
     st.write(
-        f"{counted(len(needed), 'value')} to enter. What you do not know may stay empty: rules "
+        f"{counted(len(needed), 'value')} to enter. What you do not know may be left out: rules "
         "that need it are not checked, and every answer lists them. A number counts in the unit "
         "beside it; another unit can be written behind it, such as 5.9 in."
     )
