@@ -4,13 +4,16 @@ from __future__ import annotations
 
 from dataclasses import replace
 from threading import Event
+from types import SimpleNamespace
 
+from configurator.drawings import ChartLevel
 from configurator.questions.idea_comparison import compare_idea
 from configurator.questions.session import Session
-from configurator.ui.talk import alternatives, behind
+from configurator.ui.talk import alternatives, behind, goal_data
 from configurator.ui.talk import talk_words as say
 from configurator.ui.talk.answer import answer
 from configurator.ui.talk.part_data import look_of
+from configurator.ui.talk.price_curves import Curve
 from tests.ui.apps import shown, tap
 
 
@@ -114,3 +117,22 @@ def test_where_no_other_package_is_within_the_budget_it_is_left_out_and_said(vis
     assert alternatives.NO_OTHER in cards["words"]
     names = [card["name"] for card in cards["cards"]]
     assert len(set(names)) == len(names)
+
+
+def test_alternatives_with_the_same_part_elsewhere_are_named_by_where(monkeypatch):
+    def titles(_evaluation, _different, number, *, placed=False):
+        return [f"{('front', 'rear', 'rear')[number]} straps: strap" if placed else "strap"]
+
+    monkeypatch.setattr(alternatives, "_titles", titles)
+    three = SimpleNamespace(packages=(None, None, None))
+    names = ["Strap", "Rear straps: strap", "Strap (2)"]
+    assert alternatives._names(None, three) == names
+
+
+def test_what_is_offered_as_a_goal_can_be_had():
+    levels = tuple(ChartLevel(value, 100, True) for value in (2070.0, 2200.0, 2400.0))
+    curve = Curve(levels)
+    assert goal_data._suggested(curve, 2000.0, "low") == 2070.0, "now is better than all there is"
+    assert goal_data._suggested(curve, 2500.0, "low") == 2200.0
+    assert goal_data._suggested(curve, 2400.0, "high") == 2400.0
+    assert goal_data._suggested(Curve(()), 2000.0, "low") == 2000.0

@@ -156,30 +156,37 @@ def _known(visit: Visit) -> Others | None:
 
 
 def _names(evaluation: Evaluation, different: Different) -> list[str]:
-    """Name packages by the parts in which they differ: the first two, or as many as tell apart."""
+    """Name packages by the parts in which they differ: the first two, or as many as tell apart.
+
+    Where the same part makes the difference elsewhere, with the position.
+    """
     names: list[str] = []
     for number in range(len(different.packages)):
         titles = _titles(evaluation, different, number)
-        name = begun(" · ".join(titles[:MOST_NAMED]))
-        for most in range(MOST_NAMED, len(titles) + 1):
-            name = begun(" · ".join(titles[:most]))
-            if name not in names:
-                break
-        names.append(name if name not in names else f"{name} ({number})")
+        placed = _titles(evaluation, different, number, placed=True)
+        longer = [
+            begun(" · ".join(each[:most]))
+            for each in (titles, placed)
+            for most in range(MOST_NAMED, max(MOST_NAMED, len(each)) + 1)
+        ]
+        name = next((name for name in longer if name not in names), f"{longer[0]} ({number})")
+        names.append(name)
     return names
 
 
-def _titles(evaluation: Evaluation, different: Different, number: int) -> list[str]:
-    """Say the parts in which a package differs, each family once."""
+def _titles(
+    evaluation: Evaluation, different: Different, number: int, *, placed: bool = False
+) -> list[str]:
+    """Say the parts in which a package differs, each family once; ``placed``: and where."""
     of = {position: big.family for big in different.big for position in big.positions}
     title_of: dict[str, str] = {}
     for position in big_positions(evaluation, different, number):
         option = different.packages[number].choice[position]
         title = evaluation.families[position].title.lower().partition(" (")[0]
-        title_of.setdefault(
-            of[position],
+        words = (
             f"no {title}" if option.key == NOTHING
             else option.part.title if option.changed
-            else f"{title} unchanged",
+            else f"{title} unchanged"
         )  # fmt: skip
+        title_of.setdefault(of[position], f"{position}: {words}" if placed else words)
     return list(title_of.values())

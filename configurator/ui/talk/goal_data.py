@@ -225,7 +225,10 @@ def often(visit: Visit, evaluation: Evaluation) -> list[dict[str, Any]]:
 
 
 def _suggested(curve: Curve, now: float, better: str) -> float:
-    """Return a level about a third of the way to the farthest: a goal to begin with."""
+    """Return a level about a third of the way to the farthest: a goal to begin with.
+
+    Where no package is better than the vehicle is now, the best there is.
+    """
     if not curve.levels:
         return now
     ahead = [
@@ -234,7 +237,7 @@ def _suggested(curve: Curve, now: float, better: str) -> float:
         if (level.value < now if better == "low" else level.value > now)
     ]
     if not ahead:
-        return now
+        return curve.levels[0 if better == "low" else -1].value
     ahead.sort(reverse=better == "low")
     return ahead[len(ahead) // 3]
 
