@@ -73,6 +73,8 @@ _PRINTED = {
 
 # Digits that count, unless two numbers need more to be told apart.
 DIGITS = 4
+# In any unit shown: what a difference of two equal sums leaves in a computer, and nothing else.
+NOTHING_LEFT = 1e-9
 
 
 def unit_in(unit: str, system: System | None) -> str:
@@ -105,10 +107,12 @@ def printed(number: float, digits: int = DIGITS) -> str:
     --------
     >>> printed(2050.1), printed(299.58), printed(1.25), printed(18500.4), printed(0.0)
     ('2050', '299.6', '1.25', '18500', '0')
+    >>> printed(-2.776e-14), printed(0.000012)
+    ('0', '0.000012')
     """
     if not math.isfinite(number):
         return "no limit" if number > 0 else str(number)
-    if number == 0:
+    if abs(number) < NOTHING_LEFT:
         return "0"
     decimals = max(0, digits - 1 - math.floor(math.log10(abs(number))))
     text = f"{number:.{decimals}f}"
