@@ -12,8 +12,8 @@ from configurator.model.knowledge import Trade
 from configurator.model.references import VehicleValue
 from configurator.model.state_coverage import decisions
 
-# The states that rules name themselves, thought through by hand: what is worst where. A rule that
-# names none is judged in those of the figures that it reads.
+# The states that rules name themselves, listed so that one that goes or comes is looked at. A rule
+# that names none is judged in those of the figures that it reads.
 NAMED = {
     ("full bump", "cross-axle twist"): {
         "the tyres clear the {axle} arches at full bump",
