@@ -229,7 +229,7 @@ def _goal_row(
         bounds = [bound for bound in (goal.at_least, goal.at_most) if bound is not None]
         closest = min(bounds, key=lambda bound: abs(value - bound), default=value)
         has, _ = apart(float(value), closest, unit, system)
-    if goal in known:
+    if goal in known and known[goal].within:
         within = within_value(English(system=system), known[goal].within, unit)
         has = say.GOAL_WITHIN.format(has=has, within=within)
     has = value_words(evaluation, goal.figure, package.choice, has)

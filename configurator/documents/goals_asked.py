@@ -94,11 +94,14 @@ def _how_sure(
     known = {item.goal: item for item in goals_within(evaluation, package.choice, goals)}
     words_of = {}
     for goal in goals:
-        item, grade = known.get(goal), goal_grade(known, goal, how)
-        if item is None or grade is None:
+        item, grade = known.get(goal), goal_grade(known, goal, how) or ()
+        if item is None:
             words_of[goal] = "", ""
             continue
-        within = f"±{within_value(how, item.within, evaluation.definition(goal.figure).unit)}"
+        within = ""
+        if item.within:
+            unit = evaluation.definition(goal.figure).unit
+            within = f"±{within_value(how, item.within, unit)}"
         met = met_by(evaluation, replace(goal, sure=False), package.choice)
         words_of[goal] = within, " ".join(grade) if met else how.text(say.MISSED)
     return words_of

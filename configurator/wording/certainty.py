@@ -84,9 +84,13 @@ def with_grade(statement: str, grade: tuple[str, str] | None, style: Style = ENG
 def goal_grade(
     within: Mapping[Goal, GoalWithin], goal: Goal, style: Style = ENGLISH
 ) -> tuple[str, str] | None:
-    """Give mark and words for a goal that is met as calculated; None where nothing is known."""
+    """Give mark and words for a goal that is met as calculated; None where nothing is known.
+
+    Where nothing behind its figure has a tolerance, it may be exact, as a ratio of teeth is, or
+    nobody may have said how far it is off: nothing is known then.
+    """
     item = within.get(goal)
-    if item is None:
+    if item is None or not item.within:
         return None
     return MARKS[item.grade], grade_words(item.grade, item.margin, style)
 
