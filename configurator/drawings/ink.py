@@ -124,21 +124,17 @@ def add(
     return element
 
 
-def sheet(
-    width: float, height: float, title: str, phrase: str, ink: Ink, *, listens: bool = False
-) -> ElementTree.Element:
+def sheet(width: float, height: float, title: str, phrase: str, ink: Ink) -> ElementTree.Element:
     """Start a drawing of so many millimetres.
 
     Parameters
     ----------
     width, height
         In print [mm]; a unit of the drawing is a millimetre.
-    title, said
+    title, phrase
         What it is, and what it shows, for those who do not see it.
     ink
         Its colours.
-    listens
-        Whether parts of it can be chosen; to a screen reader an image has no parts.
     """
     svg = ElementTree.Element(
         "svg",
@@ -147,7 +143,7 @@ def sheet(
             "viewBox": f"0 0 {number(width)} {number(height)}",
             "width": f"{number(width)}mm",
             "height": f"{number(height)}mm",
-            "role": "group" if listens else "img",
+            "role": "img",
             "aria-label": legal(title),
             "font-family": FONT,
             "color": ink.foreground if ink.foreground != "currentColor" else "inherit",

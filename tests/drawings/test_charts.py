@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import re
-from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -15,7 +14,6 @@ from configurator.core.errors import InputError
 from configurator.drawings import draw
 from configurator.drawings.axes import in_rows, tick_words, ticks
 from configurator.drawings.speed_chart import speeds_of
-from configurator.drawings.trade_off_chart import ChartLevel, draw_trade_off
 from tests.drawings.cases import (
     JOBS,
     SVG,
@@ -178,103 +176,3 @@ def test_a_chart_has_no_scale():
         draw(evaluation(JOBS[1]), package(JOBS[1]), "speeds", scale=20)
     with pytest.raises(InputError, match="too narrow"):
         draw(evaluation(JOBS[1]), package(JOBS[1]), "speeds", width=50.0)
-
-
-LEVELS = [
-    ChartLevel(0.3, 1_250_000),
-    ChartLevel(0.22, 900_000),
-    ChartLevel(0.26, 1_100_000, exact=False),
-    ChartLevel(0.34, 1_200_000),
-    ChartLevel(0.38, 2_345_678),
-]
-FIGURE = {"figure": "clearance under front axle", "unit": "mm", "currency": "EUR"}
-
-
-def trade_off(**more):
-    return parsed(draw_trade_off(LEVELS, **FIGURE, **more))
-
-
-@pytest.mark.parametrize("system", SYSTEMS)
-def test_dots_stand_at_their_value_and_price(system):
-    root = trade_off(system=system, better="high", listens=True)
-    across, up = axis(root, "middle"), axis(root, "end")
-    groups = [g for g in root.iter(f"{SVG}g") if "data-value" in g.attrib]
-    assert {(float(g.attrib["data-value"]), int(g.attrib["data-price"])) for g in groups} == {
-        (level.value, level.price) for level in LEVELS
-    }
-    unit = "in" if system else "mm"
-    for group in groups:
-        dot = group.find(f"{SVG}circle")
-        value = units.from_si(float(group.attrib["data-value"]), unit)
-        assert across(float(dot.attrib["cx"])) == pytest.approx(value, rel=1e-3)
-        price = int(group.attrib["data-price"]) / 100
-        assert up(float(dot.attrib["cy"])) == pytest.approx(price, abs=5)
-        assert group.find(f"{SVG}title").text == group.attrib["aria-label"]
-        assert (group.attrib["tabindex"], group.attrib["role"]) == ("0", "button")
-
-
-def test_what_can_be_hit_fills_the_field_without_overlap():
-    root = trade_off(listens=True)
-    strips = sorted(
-        (float(r.attrib["x"]), float(r.attrib["width"]))
-        for g in root.iter(f"{SVG}g")
-        if "data-value" in g.attrib
-        for r in g.iter(f"{SVG}rect")
-    )
-    assert len(strips) == len(LEVELS)
-    for (x, width), (next_x, _) in pairwise(strips):
-        assert x + width == pytest.approx(next_x, abs=0.002)
-    assert not any("tabindex" in g.attrib for g in trade_off().iter(f"{SVG}g"))
-
-
-@pytest.mark.parametrize(
-    ("better", "steps"),
-    [
-        # From the best value down: at least 380 mm, 340 mm, 300 mm, 260 mm, 220 mm.
-        ("high", [23456.78, 12000.0, 11000.0, 9000.0]),
-        ("low", [9000.0]),
-    ],
-)
-def test_the_line_is_the_cheapest_of_what_is_good_enough(better, steps):
-    root = trade_off(better=better)
-    up = axis(root, "end")
-    (line,) = [p for p in root.iter(f"{SVG}path") if "data-line" in p.attrib]
-    path = line.attrib["d"]
-    heights = [float(re.match(r"M[\d.]+ ([\d.]+)", path)[1])]
-    heights += [float(n) for n in re.findall(r"V([\d.]+)", path)]
-    assert [up(h) for h in heights] == pytest.approx(steps, abs=5)
-
-
-def test_a_bound_is_hollow_and_said_to_be_one():
-    root = trade_off()
-    hollow = [c for c in root.iter(f"{SVG}circle") if c.attrib["fill"] == "none"]
-    assert len(hollow) == 1
-    assert "Hollow: at least this price." in "".join(root.itertext())
-    assert "260 mm: at least 11,000.00 EUR" in root.find(f"{SVG}desc").text
-
-
-def test_the_present_package_and_the_budget_are_shown():
-    root = trade_off(present=LEVELS[0], budget=1_500_000, better="high")
-    (mark,) = [g for g in root.iter(f"{SVG}g") if "data-present" in g.attrib]
-    x, y = (float(n) for n in re.match(r"M([\d.]+) ([\d.]+)", mark[0].attrib["d"]).groups())
-    dots = {
-        (round(float(c.attrib["cx"]), 2), round(float(c.attrib["cy"]), 2))
-        for c in root.iter(f"{SVG}circle")
-    }
-    assert (round(x, 2), round(y + 2.6, 2)) in dots
-    assert "Diamond: this package, 300 mm: 12,500.00 EUR." in "".join(root.itertext())
-    (budget,) = [g for g in root.iter(f"{SVG}g") if "data-budget" in g.attrib]
-    height = float(budget[0].attrib["d"].split("H")[0].split()[1])
-    assert axis(root, "end")(height) == pytest.approx(15000, abs=5)
-    assert off_the_sheet(root) == []
-    assert overlapping(root) == []
-
-
-def test_nothing_to_draw_is_refused_and_text_is_text():
-    with pytest.raises(InputError, match="no level"):
-        draw_trade_off([], **FIGURE)
-    hostile = "<b onload='x'>&\x00"
-    root = parsed(draw_trade_off(LEVELS[:1], figure=hostile, unit="mm", currency="EUR"))
-    assert {e.tag.removeprefix(SVG) for e in root.iter()} <= {
-        "svg", "title", "desc", "rect", "text", "g", "path", "circle", "line"
-    }  # fmt: skip

@@ -6,14 +6,13 @@ from dataclasses import replace
 from threading import Event
 from types import SimpleNamespace
 
-from configurator.drawings import ChartLevel
 from configurator.questions.idea_comparison import compare_idea
 from configurator.questions.session import Session
 from configurator.ui.talk import alternatives, behind, goal_data
 from configurator.ui.talk import talk_words as say
 from configurator.ui.talk.answer import answer
 from configurator.ui.talk.part_data import look_of
-from configurator.ui.talk.price_curves import Curve
+from configurator.ui.talk.price_curves import Curve, CurveLevel
 from tests.ui.apps import shown, tap
 
 
@@ -130,7 +129,7 @@ def test_alternatives_with_the_same_part_elsewhere_are_named_by_where(monkeypatc
 
 
 def test_what_is_offered_as_a_goal_can_be_had():
-    levels = tuple(ChartLevel(value, 100, True) for value in (2070.0, 2200.0, 2400.0))
+    levels = tuple(CurveLevel(value, 100, True) for value in (2070.0, 2200.0, 2400.0))
     curve = Curve(levels)
     assert goal_data._suggested(curve, 2000.0, "low") == 2070.0, "now is better than all there is"
     assert goal_data._suggested(curve, 2500.0, "low") == 2200.0

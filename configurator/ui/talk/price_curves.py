@@ -6,7 +6,6 @@ import copy
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from configurator.drawings import ChartLevel
 from configurator.model.parts import Missing
 from configurator.model.sure_goals import shown_name
 from configurator.questions import trade_offs
@@ -27,6 +26,18 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
+class CurveLevel:
+    """A value of the figure in SI, and the cheapest price at it [minor units].
+
+    Without ``exact`` the price is *at least* that.
+    """
+
+    value: float
+    price: int
+    exact: bool
+
+
+@dataclass(frozen=True, slots=True)
 class Curve:
     """Levels that can be had, in order of their values, and what their prices are.
 
@@ -44,7 +55,7 @@ class Curve:
         Whether they are still being worked out.
     """
 
-    levels: tuple[ChartLevel, ...]
+    levels: tuple[CurveLevel, ...]
     halted: bool = False
     step: float = 0.0
     on_request: bool = False
@@ -88,10 +99,10 @@ def find_levels(talk: Session, figure: str) -> list[Level]:
     return rest_of(talk, figure).curve(figure)
 
 
-def _levels(every: Iterable[tuple[Value, int, bool]]) -> tuple[ChartLevel, ...]:
+def _levels(every: Iterable[tuple[Value, int, bool]]) -> tuple[CurveLevel, ...]:
     """Keep the levels that are numbers."""
     levels = [
-        ChartLevel(float(value), price, exact)  # type: ignore[arg-type]
+        CurveLevel(float(value), price, exact)  # type: ignore[arg-type]
         for value, price, exact in every
         if _is_number(value)
     ]
