@@ -50,7 +50,6 @@ def schedule_of(
     package: Package,
     ordered: datetime.date,
     lifts: int = 1,
-    hours_a_day: float = HOURS_A_DAY,
 ) -> Schedule:
     """Return when a package is built for all vehicles of the job.
 
@@ -62,8 +61,6 @@ def schedule_of(
         Day on which the parts are ordered.
     lifts
         How many lifts, each with a fitter.
-    hours_a_day
-        Hours worked in a day.
 
     Raises
     ------
@@ -74,10 +71,10 @@ def schedule_of(
         message = "work needs a lift"
         raise ValueError(message)
     plan = work_plan(evaluation, package)
-    before = precedence(evaluation.trade.operations.values())
+    before = precedence(evaluation.trade.operations.values(), evaluation.trade.phases)
     vehicles = evaluation.case.job.vehicles
     on_one_lift = math.ceil(vehicles / lifts)
-    moment, begun, waits = Clock(ordered, hours_a_day), None, 0
+    moment, begun, waits = Clock(ordered, HOURS_A_DAY), None, 0
     for number in range(on_one_lift):
         first, waited = _build(plan, before, ordered, moment)
         if number == 0:

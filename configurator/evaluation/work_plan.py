@@ -198,9 +198,7 @@ def work_plan(
     )
 
 
-def precedence(
-    operations: Iterable[Operation], phases: Mapping[str, Phase] | None = None
-) -> dict[str, set[str]]:
+def precedence(operations: Iterable[Operation], phases: Mapping[str, Phase]) -> dict[str, set[str]]:
     """Say for each operation everything that must be finished before it, however far back.
 
     What it names itself, and what is done at its axle or at none in the phases before its own. Also
@@ -219,11 +217,11 @@ def precedence(
     ...     Operation(name, bool, (), 1.0, after=after)
     ...     for name, after in (("weld", ()), ("fill", ("weld",)), ("drive", ("fill",)))
     ... )
-    >>> sorted(precedence([drive, fill, weld])["drive"])
+    >>> sorted(precedence([drive, fill, weld], {})["drive"])
     ['fill', 'weld']
     """
     known = {operation.name: operation for operation in operations}
-    earlier = phases_before(phases or {})
+    earlier = phases_before(phases)
     named = {
         name: [
             *(other for other in entry.after if other in known),

@@ -15,7 +15,7 @@ from configurator.search.optimum import lexicographic, option_prices
 from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Sequence
+    from collections.abc import Sequence
 
     from configurator.search.explanation.conflicts import Reason, Repair
     from configurator.search.explanation.option_reasons import OptionReason
@@ -83,7 +83,6 @@ def ways_out(question: Question, insist: Sequence[Wish], *, partial: bool) -> tu
 
 def reasons_for_options(
     prepared: Prepared,
-    positions: Collection[str] | None = None,
     *,
     alone: bool = True,
 ) -> dict[str, dict[str, OptionReason]]:
@@ -93,8 +92,6 @@ def reasons_for_options(
     ----------
     prepared
         From `answers.ready`.
-    positions
-        Positions to answer for; all by default.
     alone
         Whether options of which no single rule is found at once are tried one by one. Without, they
         are given as ``"together"``: that takes about as long as a click, with it a few times that.
@@ -105,7 +102,7 @@ def reasons_for_options(
         Position → key of the part → reason; what fits, over the budget or not, is not in it.
     """
     question = lexicographic.settle(Question.of(prepared))
-    previews = option_prices.previews(question, positions)
+    previews = option_prices.previews(question)
     missing = {p: np.flatnonzero(prices < 0).tolist() for p, prices in previews.prices.items()}
     reasons: dict[str, dict[str, OptionReason]] = {position: {} for position in missing}
     for position, number, reason in option_reasons(question, missing, alone=alone):

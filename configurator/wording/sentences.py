@@ -342,15 +342,12 @@ def caution_words(cautions: Iterable[Caution]) -> list[str]:
     return [begun(say.CAUTION.format(names=", ".join(of), says=text)) for text, of in names.items()]
 
 
-def what_changed(cautions: Iterable[Caution], translated: Callable[[str], str] = str) -> list[str]:
+def what_changed(cautions: Iterable[Caution]) -> list[str]:
     """Say of cautions what has changed, without what is inspected and who approves."""
     names: dict[str, list[str]] = {}
     for caution in cautions:
-        names.setdefault(caution.says, []).append(translated(caution.name))
-    return [
-        begun(translated(say.CAUTION).format(names=", ".join(of), says=translated(says)))
-        for says, of in names.items()
-    ]
+        names.setdefault(caution.says, []).append(caution.name)
+    return [begun(say.CAUTION.format(names=", ".join(of), says=says)) for says, of in names.items()]
 
 
 def begun(text: str) -> str:

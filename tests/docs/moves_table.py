@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from configurator.loading.plugin_files import load
 from configurator.model.parts import AXLES
-from configurator.model.state_coverage import movements, nearest_readers
+from tests.plugins.state_coverage import movements, nearest_readers
 
 if TYPE_CHECKING:
     from configurator.model.knowledge import Trade

@@ -35,14 +35,28 @@ def fit_axle(changed: bool = part("axle", "changed")):
 def aim_lamp(changed: bool = part("lamp", "changed")):
     return changed
 '''
+# The same work, and lamps are a phase after the axles.
+IN_PHASES = (
+    PLUGIN.replace("operation, part", "Phase, operation, part")
+    .replace("hours=4.0", "hours=4.0, phase='lamps'")
+    .replace("hours=10.0", "hours=10.0, phase='axles'")
+    + """
+first = Phase("axles", "Axles.")
+then = Phase("lamps", "Lamps.", after=("axles",))
+"""
+)
 MONDAY = datetime.date(2026, 12, 7)
+
+
+def loaded(folder, text):
+    path = folder / "two.py"
+    path.write_text(text, encoding="utf-8")
+    return testing.load([path], bundled=False)
 
 
 @pytest.fixture(scope="module")
 def trade(tmp_path_factory):
-    path = tmp_path_factory.mktemp("schedule") / "two.py"
-    path.write_text(PLUGIN, encoding="utf-8")
-    return testing.load([path], bundled=False)
+    return loaded(tmp_path_factory.mktemp("schedule"), PLUGIN)
 
 
 def built(trade, lamp_days, axle_days, vehicles=1):
@@ -69,6 +83,14 @@ def test_what_is_there_is_done_while_the_rest_is_on_its_way(trade):
     assert (schedule.begun, schedule.finished) == (MONDAY, datetime.date(2026, 12, 10))
     assert schedule.waits == 2
     assert schedule.last_part != ""
+
+
+def test_a_phase_waits_for_those_before_it(tmp_path):
+    """The lamp is there on Monday, and waits until the axle that comes on Wednesday is in."""
+    schedule = schedule_of(*built(loaded(tmp_path, IN_PHASES), 0, 2), MONDAY)
+    assert schedule.begun == datetime.date(2026, 12, 9)
+    assert schedule.finished == datetime.date(2026, 12, 10)
+    assert schedule.waits == 0
 
 
 def test_a_weekend_is_passed_over(trade):

@@ -172,7 +172,7 @@ def test_any_order_of_declaration_gives_a_sequence_that_works(seed):
         for k, step in enumerate(work)
     ]
     chance.shuffle(work)
-    before = precedence(work)
+    before = precedence(work, {})
     sequence = [step.name for step in in_sequence(work, before)]
     assert sorted(sequence) == sorted(step.name for step in work)
     for step in work:

@@ -8,9 +8,9 @@ import pytest
 
 from configurator.model.knowledge import Trade
 from configurator.model.parts import AXLES
-from configurator.model.state_coverage import movements
 from configurator.model.states import MOVED, Moves
 from tests.docs import moves_table
+from tests.plugins.state_coverage import movements
 
 
 def undecided(trade: Trade):

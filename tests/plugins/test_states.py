@@ -10,7 +10,7 @@ import pytest
 from configurator.model import states
 from configurator.model.knowledge import Trade
 from configurator.model.references import VehicleValue
-from configurator.model.state_coverage import decisions
+from tests.plugins.state_coverage import decisions
 
 # The states that rules name themselves, listed so that one that goes or comes is looked at. A rule
 # that names none is judged in those of the figures that it reads.

@@ -11,8 +11,8 @@ from configurator import testing
 from configurator.evaluation.evaluator import Evaluation
 from configurator.model.knowledge import checked_rules, references
 from configurator.model.parts import Missing
-from configurator.model.state_coverage import movements, nearest_readers
 from configurator.model.taken_with import Guarded, dependences_of, reads_of, unknown_part
+from tests.plugins.state_coverage import movements, nearest_readers
 
 # Rules that are not checked once a part changes, each decided by hand: nothing in a list says how
 # the measure would come out with another part.

@@ -215,7 +215,6 @@ def numbers_in_order(
     costs: Mapping[str, NDArray[np.int64]] | None = None,
     work_scale: int = 1,
     *,
-    proven: bool = True,
     patience: int = branch_and_bound.PATIENCE,
 ) -> Iterator[tuple[int, dict[str, int]]]:
     """Give the packages of a job in order of their weight, its budget left aside.
@@ -224,9 +223,6 @@ def numbers_in_order(
     ----------
     question, costs, work_scale
         As for `queries.weigh`.
-    proven
-        Whether everything given must be a package; otherwise, where the circuit gives bounds only,
-        what reaches them may fit together only in part.
     patience
         How many cases to look at without a proof, where the circuit gives bounds only.
 
@@ -241,7 +237,7 @@ def numbers_in_order(
     Undecided
         If tables are too wide to be joined, and many cases did not prove what comes next.
     """
-    if proven and question.prepared.loose is not None:
+    if question.prepared.loose is not None:
         yield from branch_and_bound.numbers_in_order(question, costs, work_scale, patience)
         return
     order = _Order(question, costs, work_scale)

@@ -88,15 +88,13 @@ class DiversePackage:
     proven: bool
 
 
-def big_choices(question: Question, most: int = BIG) -> list[BigChoice]:
+def big_choices(question: Question) -> list[BigChoice]:
     """Find the families that most positions hang on, among those the job leaves a choice in.
 
     Parameters
     ----------
     question
         The case, and whose goals count.
-    most
-        How many at most.
     """
     evaluation = question.evaluation
     tied = _tied(evaluation)
@@ -126,7 +124,7 @@ def big_choices(question: Question, most: int = BIG) -> list[BigChoice]:
         if distinct and weight >= heaviest * HEAVY:
             ranked.append((-weight, family, choice))
     ranked.sort(key=lambda item: item[:2])
-    return [choice for _, _, choice in ranked[:most]]
+    return [choice for _, _, choice in ranked[:BIG]]
 
 
 def _span(values: Sequence[Value]) -> float:
