@@ -11,24 +11,13 @@ from typing import TYPE_CHECKING, Any
 from configurator.core import units
 from configurator.core.progress import check
 from configurator.evaluation import sure_figures
+from configurator.evaluation.as_it_stands import figure_before
 from configurator.evaluation.option import Option
 from configurator.evaluation.rule_calls import call_rule, constants_of, empty_values
 from configurator.evaluation.tolerance_table import ToleranceTable
 from configurator.model.knowledge import Trade, positions_of, references, with_rules, without_rules
-from configurator.model.parts import (
-    FITTED,
-    NOTHING,
-    Missing,
-    Value,
-    nothing_fitted,
-)
-from configurator.model.references import (
-    EachValue,
-    FigureValue,
-    FittedValue,
-    PartValue,
-    Reference,
-)
+from configurator.model.parts import FITTED, NOTHING, Missing, Value, nothing_fitted
+from configurator.model.references import EachValue, FigureValue, FittedValue, PartValue, Reference
 from configurator.model.rules import Figure, Limit, Rule, Total
 from configurator.model.sure_goals import parted
 from configurator.model.verdicts import Verdict, judge, rounded
@@ -176,7 +165,7 @@ class Evaluation:
         if isinstance(reference, FigureValue):
             key = str(reference)
             if key not in self._before:
-                self._before[key] = sure_figures.before(self, reference.name, exact=reference.exact)
+                self._before[key] = figure_before(self, reference.name, exact=reference.exact)
             return self._before[key]
         return self.constants.get(str(reference), Missing.UNKNOWN)
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from configurator.core import units
 from configurator.evaluation.propagation import Propagation
 from configurator.model.parts import Missing
 from configurator.model.sure_goals import parted, sure_figure, sure_value
@@ -46,15 +45,6 @@ def worked_out(
     value = evaluation.figure(figure, choice, seen)
     uncertain = Propagation(evaluation, choice).figure(figure)
     return value_of(rule, value, uncertain.exact, reserve_of(uncertain.effects.values()))
-
-
-def before(evaluation: RuleFunctions, name: str, *, exact: bool) -> Value:
-    """Work out a figure of the vehicle as it stands; ``exact``: with nothing rounded on the way."""
-    if not exact:
-        return evaluation.figure(name, evaluation.fitted)
-    value = Propagation(evaluation).figure(name).exact
-    plain = isinstance(value, bool) or not isinstance(value, int | float)
-    return value if plain else units.normalise(value)
 
 
 def value_of(rule: Figure, value: Value, exact: Value, reserve: float) -> Value:

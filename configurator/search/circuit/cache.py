@@ -12,7 +12,6 @@ from __future__ import annotations
 
 import hashlib
 import inspect
-from functools import cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -45,28 +44,6 @@ if TYPE_CHECKING:
 _FORMAT = f"circuit 4, {__version__}"
 
 
-def name_of(
-    tables: Sequence[Table],
-    sizes: Sequence[int],
-    told_by: Sequence[int],
-    positions: Collection[int],
-    labels: Mapping[int, NDArray[np.int64]] | None = None,
-    limits: Limits = LIMITS,
-) -> str:
-    """Hash everything a circuit is made of; ``labels`` where tables are still to be reduced."""
-    digest = hashlib.sha256(_FORMAT.encode() + _planner() + repr(limits).encode())
-    digest.update(repr((list(sizes), list(told_by), sorted(positions))).encode())
-    for table in tables:
-        digest.update(repr((table.variables, table.rows)).encode())
-        for column in table.columns:
-            digest.update(np.ascontiguousarray(column, np.int32).tobytes())
-    for number, label in sorted((labels or {}).items()):
-        digest.update(repr((number, len(label))).encode())
-        digest.update(np.ascontiguousarray(label, np.int64).tobytes())
-    return digest.hexdigest()
-
-
-@cache
 def _planner() -> bytes:
     """Hash the code that plans: another planner may manage what this one refuses."""
     try:
@@ -86,6 +63,31 @@ def _planner() -> bytes:
     except OSError:  # installed without its sources: the version has to do
         code = ""
     return hashlib.sha256(code.encode()).digest()
+
+
+# Read when this is loaded: files that change while the program runs are not the code that runs.
+_PLANNER = _planner()
+
+
+def name_of(
+    tables: Sequence[Table],
+    sizes: Sequence[int],
+    told_by: Sequence[int],
+    positions: Collection[int],
+    labels: Mapping[int, NDArray[np.int64]] | None = None,
+    limits: Limits = LIMITS,
+) -> str:
+    """Hash everything a circuit is made of; ``labels`` where tables are still to be reduced."""
+    digest = hashlib.sha256(_FORMAT.encode() + _PLANNER + repr(limits).encode())
+    digest.update(repr((list(sizes), list(told_by), sorted(positions))).encode())
+    for table in tables:
+        digest.update(repr((table.variables, table.rows)).encode())
+        for column in table.columns:
+            digest.update(np.ascontiguousarray(column, np.int32).tobytes())
+    for number, label in sorted((labels or {}).items()):
+        digest.update(repr((number, len(label))).encode())
+        digest.update(np.ascontiguousarray(label, np.int64).tobytes())
+    return digest.hexdigest()
 
 
 def load(name: str, tables: Sequence[Table]) -> Circuit | None:
