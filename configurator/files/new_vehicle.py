@@ -30,7 +30,7 @@ GROUPS: tuple[tuple[str, str], ...] = (
     ("On the scale and the plate", r"mass|axle load|payload|permitted m|permitted .* load"),
     ("Engine, gearbox and speed", r"engine|gear ratio|range ratio|idle|speed"),
     ("Brakes and steering", r"brake|pedal|booster|pressure|deceleration|steering|rod|link|joint"),
-    ("Springs, absorbers and propshafts", r"spring|shock|bump|strap|propshaft|gearbox|Panhard"),
+    ("Springs, shocks and propshafts", r"spring|shock|bump|strap|propshaft|gearbox|Panhard"),
     ("Body and lamps", r"headlamp|sill|roof|window|bonnet|cab|bed|overhang|hard point|door|screen"),
     (
         "Room about wheels and axles",

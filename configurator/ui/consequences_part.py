@@ -67,6 +67,7 @@ def show(visit: Visit) -> None:
         st.write("It is being worked out: each answer is true of all packages there are.")
     else:
         st.write("Stopped." if task.error is None else plain(str(task.error)))
+        st.button("Work it out again", key="forced again", on_click=_forget, args=(visit,))
     _work(visit, prepared.evaluation)
 
 

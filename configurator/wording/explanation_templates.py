@@ -140,11 +140,11 @@ DIFFERS_UNPROVEN = (
 NO_KINDS = "No family that much hangs on leaves a choice: there is only a single kind of package."
 BIG_CHOICE = "{family} (by {attribute})"
 EACH_DIFFERS = (
-    "Each package is the cheapest that differs from all before it in at least {least} of these: "
+    "Each package is the cheapest that differs from all before it in {least} or more of these: "
     "{choices}."
 )
 EACH_DIFFERS_NO_MORE = (
-    "Each package is the cheapest that differs from all before it in at least {least} of these: "
+    "Each package is the cheapest that differs from all before it in {least} or more of these: "
     "{choices}. No further package is so different and within the budget."
 )
 

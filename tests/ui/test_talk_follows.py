@@ -124,7 +124,7 @@ def test_alternatives_with_the_same_part_elsewhere_are_named_by_where(monkeypatc
 
     monkeypatch.setattr(alternatives, "_titles", titles)
     three = SimpleNamespace(packages=(None, None, None))
-    names = ["Strap", "Rear straps: strap", "Strap (2)"]
+    names = ["Front straps: strap", "Rear straps: strap", "Strap (2)"]
     assert alternatives._names(None, three) == names
 
 

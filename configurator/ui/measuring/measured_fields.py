@@ -111,7 +111,7 @@ def _number(
         else:
             about = float(expected)
             off = signed(within, unit, visit.system).lstrip("+")
-            hint = f"Promised {words(promised, unit, visit.system, grouped)} ±{off}."
+            hint = f"Promised {words(promised, unit, visit.system, grouped)} ; as promised within ±{off}."
     fields.number(
         begun(name),
         draft.numbers.get(name),

@@ -105,7 +105,7 @@ def _card(
         "number": number,
         "name": name,
         "price": say.money(package.price, currency),
-        "more": say.more_or_less(package.price - first.price, currency),
+        "more": say.more_or_less(package.price, first.price, currency),
         "proven": different.proven[number],
         "parts": parts_words(evaluation, different, number, visit.system, say.grouped),
         "result": moved or ["the same in all goals, work and delivery"],
@@ -158,20 +158,24 @@ def _known(visit: Visit) -> Others | None:
 def _names(evaluation: Evaluation, different: Different) -> list[str]:
     """Name packages by the parts in which they differ: the first two, or as many as tell apart.
 
-    Where the same part makes the difference elsewhere, with the position.
+    Where the same part makes the difference elsewhere too, each with its position.
     """
+    numbers = range(len(different.packages))
+    plain = [_longer(_titles(evaluation, different, number)) for number in numbers]
+    placed = [_longer(_titles(evaluation, different, number, placed=True)) for number in numbers]
     names: list[str] = []
-    for number in range(len(different.packages)):
-        titles = _titles(evaluation, different, number)
-        placed = _titles(evaluation, different, number, placed=True)
-        longer = [
-            begun(" · ".join(each[:most]))
-            for each in (titles, placed)
-            for most in range(MOST_NAMED, max(MOST_NAMED, len(each)) + 1)
-        ]
-        name = next((name for name in longer if name not in names), f"{longer[0]} ({number})")
-        names.append(name)
+    for number in numbers:
+        others = {name for other in numbers if other != number for name in plain[other]}
+        alone = (name for name in plain[number] if name not in others)
+        where = (name for name in placed[number] if name not in names)
+        names.append(next(alone, next(where, f"{plain[number][0]} ({number})")))
     return names
+
+
+def _longer(titles: list[str]) -> list[str]:
+    """Return names made of the first titles, the shortest first."""
+    most = max(MOST_NAMED, len(titles))
+    return [begun(" · ".join(titles[:count])) for count in range(MOST_NAMED, most + 1)]
 
 
 def _titles(

@@ -124,7 +124,7 @@ def _money_row(
     cells = []
     for package in packages:
         off = of(package) - of(packages[0])
-        more = say.more_or_less(off, currency) if off else ""
+        more = say.more_or_less(of(package), of(packages[0]), currency) if off else ""
         mark = "" if not off else "worse" if off > 0 else "better"
         cells.append({"text": say.money(of(package), currency), "off": more, "mark": mark})
     return {"name": name, "cells": cells, "differs": any(cell["off"] for cell in cells)}

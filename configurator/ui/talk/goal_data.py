@@ -16,7 +16,6 @@ from configurator.ui.talk.delivery_prices import delivery
 from configurator.ui.talk.price_curves import better_of, curve_of
 from configurator.wording.certainty import goal_grade, source_words, within_value
 from configurator.wording.quantities import unit_in
-from configurator.wording.sentences import begun
 from configurator.wording.style import English
 
 if TYPE_CHECKING:
@@ -99,7 +98,7 @@ def _how_sure(
     if item.margin.decided_by is not None:
         source = source_words(evaluation, package.choice, item.margin.decided_by, style)
         sentence = f"{sentence} {say.decided_mostly(source)}"
-    return {"state": item.grade, "mark": grade[0], "words": begun(grade[1]), "why": sentence}
+    return {"state": item.grade, "mark": grade[0], "words": grade[1], "why": sentence}
 
 
 def _state(goal: Goal, has: Value | Missing | None) -> str:
@@ -218,6 +217,8 @@ def often(visit: Visit, evaluation: Evaluation) -> list[dict[str, Any]]:
                 "price": "" if far is None else say.money(far.price, visit.job.currency),
                 "side": "most" if better == "low" else "least",
                 "suggested": say.bare(suggested, unit, visit.system),
+                "asks": say.value(suggested, unit, visit.system),
+                "ahead": far is not None and (far.value < now) == (better == "low"),
                 "coming": curve.coming,
             }
         )

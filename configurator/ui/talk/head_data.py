@@ -47,7 +47,7 @@ def head(
     if package is None:
         none = "No package meets this" if cheapest.proven else "No package found yet"
         return about | {
-            "total": none, "split": "", "met": "", "sure": "", "longer": not cheapest.proven,
+            "total": none, "split": [], "brief": "", "met": "", "sure": "", "longer": not cheapest.proven,
             "delta": "", "last": "", "status": f"{none}.", "none": True,
         }  # fmt: skip
     delta, last = _last_step(visit)
@@ -64,7 +64,8 @@ def head(
     ]
     return about | {
         "total": total,
-        "split": " · ".join(split),
+        "split": split,
+        "brief": say.days_brief(days, len(unknown)),
         "met": met_words,
         "allMet": met == of,
         "sure": "" if cheapest.proven else "There may be a cheaper package.",
@@ -85,7 +86,7 @@ def _budget(visit: Visit, price: int | None) -> dict[str, Any]:
             "words": f"budget {say.money(job.budget, job.currency)}", "share": None, "over": False
         }  # fmt: skip
     left = job.budget - price
-    gap = say.more_or_less(abs(left), job.currency).lstrip("+")
+    gap = say.more_or_less(job.budget, price, job.currency)[1:]
     side = "below" if left > 0 else "over"
     words = f"{gap} {side} budget" if left else "exactly the budget"
     return {
@@ -117,4 +118,5 @@ def _last_step(visit: Visit) -> tuple[str, str]:
         for position, key in now.keys.items()
         if before.keys.get(position) != key
     ]  # fmt: skip
-    return say.changed_since(now.price - before.price, changed, visit.job.currency)
+    delta = say.more_or_less(now.price, before.price, visit.job.currency)
+    return delta, say.changed_since(changed)

@@ -8,13 +8,16 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from configurator.evaluation.worst_state import only_state
 from configurator.model.knowledge import BUILT_IN, references
 from configurator.model.references import PartValue
 from configurator.model.sure_goals import shown_name
 from configurator.questions.answers import reasons_for_options
 from configurator.wording.quantities import counted
+from configurator.wording.sentences import in_state
 
 if TYPE_CHECKING:
+    from configurator.model.knowledge import Trade
     from configurator.model.rules import Rule
     from configurator.questions.session import Session
     from configurator.search.explanation.option_reasons import OptionReason
@@ -50,29 +53,31 @@ def _found(talk: Session, name: str) -> Reasons:
     return talk.asked(
         name,
         lambda ready, _: {
-            (position, part): reason_words(reason, position)
+            (position, part): reason_words(ready.evaluation.trade, reason, position)
             for position, each in reasons_for_options(ready, alone=name == EACH).items()
             for part, reason in each.items()
         },
     )
 
 
-def reason_words(reason: OptionReason, position: str) -> str:
-    """Say a reason in a few words: the quantity, or what of the part it is about.
+def reason_words(trade: Trade, reason: OptionReason, position: str) -> str:
+    """Say a reason in a few words: the quantity and when, or what of the part it is about.
 
     Examples
     --------
+    >>> from configurator.model.knowledge import Trade
     >>> from configurator.model.requirements import Wish
     >>> from configurator.search.explanation.option_reasons import OptionReason
     >>> wish = Wish("at most", "front track", bound=1.7)
-    >>> reason_words(OptionReason("goal", wish=wish), "tyres")
+    >>> reason_words(Trade(), OptionReason("goal", wish=wish), "tyres")
     'goal on front track'
-    >>> reason_words(OptionReason("together"), "tyres")
+    >>> reason_words(Trade(), OptionReason("together"), "tyres")
     'not with all goals together'
     """
     rule, wish = reason.rule, reason.wish
     if rule is not None:
-        return getattr(rule, "quantity", "") or _about(rule, position)
+        words = getattr(rule, "quantity", "") or _about(rule, position)
+        return in_state(words, only_state(trade, rule, words))
     if wish is None:
         return TOGETHER
     if wish.kind in ("at least", "at most"):

@@ -82,18 +82,23 @@ def exact_money(minor: int, currency: str) -> str:
     return f"{'−' if minor < 0 else ''}{symbol(currency)}{grouped(text)}"
 
 
-def more_or_less(minor: int, currency: str) -> str:
-    """Say a difference of prices with its sign.
+def more_or_less(price: int, before: int, currency: str) -> str:
+    """Say by how much a price differs from another, with its sign: what those shown differ by.
 
     Examples
     --------
-    >>> more_or_less(8600, "EUR"), more_or_less(-8600, "EUR"), more_or_less(0, "EUR")
-    ('+€86', '−€86', 'same price')
+    >>> more_or_less(590914, 579114, "EUR"), more_or_less(579114, 590914, "EUR")
+    ('+€118', '−€118')
+    >>> more_or_less(8640, 8610, "EUR"), more_or_less(8600, 8600, "EUR")
+    ('+€0.30', 'same price')
     """
-    if minor == 0:
+    if price == before:
         return "same price"
-    whole = ceil(abs(minor) / 10 ** exponent(currency))
-    return f"{'+' if minor > 0 else '−'}{symbol(currency)}{whole:,}"
+    sign, unit = "+" if price > before else "−", 10 ** exponent(currency)
+    whole = abs(ceil(price / unit) - ceil(before / unit))
+    if whole:
+        return f"{sign}{symbol(currency)}{whole:,}"
+    return f"{sign}{exact_money(abs(price - before), currency)}"
 
 
 def value(number: Value | None, unit: str, system: System | None = None) -> str:
@@ -204,22 +209,19 @@ def enumerated(names: Sequence[str], most: int = MOST_NAMED) -> str:
     return " and ".join([", ".join(shown[:-1]), shown[-1]] if len(shown) > 1 else shown)
 
 
-def changed_since(
-    difference: int | None, positions: Sequence[str], currency: str
-) -> tuple[str, str]:
-    """Say what the last step changed: in money, and in parts.
+def changed_since(positions: Sequence[str]) -> str:
+    """Say what parts the last step changed.
 
     Examples
     --------
-    >>> changed_since(131000, ["wheels", "front half-shafts", "rear half-shafts"], "EUR")
-    ('+€1,310', 'since the last step: wheels and front and rear half-shafts changed')
-    >>> changed_since(0, [], "EUR")
-    ('same price', 'since the last step: the same parts')
+    >>> changed_since(["wheels", "front half-shafts", "rear half-shafts"])
+    'since the last step: wheels and front and rear half-shafts changed'
+    >>> changed_since([])
+    'since the last step: the same parts'
     """
     named = pairs(positions)
     parts = f"{enumerated(named)} changed" if named else "the same parts"
-    price = "" if difference is None else more_or_less(difference, currency)
-    return price, f"since the last step: {parts}"
+    return f"since the last step: {parts}"
 
 
 def goal_title(figure: str) -> str:
@@ -365,6 +367,20 @@ def days_words(days: int | None, unknown: int) -> str:
     if days is None:
         return "delivery time not known" if unknown else "no parts to wait for"
     wanted = "parts in stock" if days == 0 else f"parts in {counted(days, 'day')}"
+    return f"{wanted} or more" if unknown else wanted
+
+
+def days_brief(days: int | None, unknown: int) -> str:
+    """Say the same where there is room for a word or two.
+
+    Examples
+    --------
+    >>> days_brief(21, 0), days_brief(21, 1), days_brief(0, 0), days_brief(None, 0)
+    ('21 days', '21 days or more', 'in stock', '')
+    """
+    if days is None:
+        return "days not known" if unknown else ""
+    wanted = "in stock" if days == 0 else counted(days, "day")
     return f"{wanted} or more" if unknown else wanted
 
 

@@ -169,8 +169,14 @@ function money(ui, minor) {
   return `${minor < 0 ? "−" : ""}${sign}${group(Math.ceil(Math.abs(minor) / 10 ** places))}`;
 }
 
-function difference(ui, minor) {
-  return minor === 0 ? "same price" : `${minor > 0 ? "+" : "−"}${money(ui, Math.abs(minor))}`;
+// What the prices shown differ by; where that is nothing, the cents.
+function difference(ui, price, before) {
+  if (price === before) return "same price";
+  const [sign, places] = ui.data.currency;
+  const unit = 10 ** places;
+  const whole = Math.abs(Math.ceil(price / unit) - Math.ceil(before / unit));
+  const text = whole ? group(whole) : (Math.abs(price - before) / unit).toFixed(places);
+  return `${price > before ? "+" : "−"}${sign}${text}`;
 }
 
 const begun = (text) => text.charAt(0).toUpperCase() + text.slice(1);

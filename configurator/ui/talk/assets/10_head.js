@@ -14,8 +14,9 @@ function headOf(ui) {
   const { head } = data;
   const inWorkshop = data.part !== "talk";
   return h("header.head", { "data-key": "head" },
-    head && data.begun ? h("div.sums", {}, titleOf(head), priceOf(ui, head), budgetOf(head),
-      lastOf(head), toolsOf(ui, head)) : h("div.sums.bare", {}, h("h1", {}, "Fitwright")),
+    head && data.begun ? h("div.sums", {}, titleOf(head), priceOf(ui, head),
+      budgetOf(head, data.goals), lastOf(head), toolsOf(ui, head))
+      : h("div.sums.bare", {}, h("h1", {}, "Fitwright")),
     h("nav.ways", { "aria-label": "Parts of the talk" },
       data.begun ? WAYS.map(([key, label]) => turn([label, badge(ui, key)], "view", { view: key }, {
         class: "way", "aria-current": !inWorkshop && ui.view === key ? "page" : null,
@@ -31,7 +32,9 @@ function headOf(ui) {
     inWorkshop ? h("nav.ways.second", { "aria-label": "Parts of the workshop" },
       WORKSHOP.map(([key, label]) => tap(label, "part", { part: key }, {
         class: "way", "aria-current": data.part === key ? "page" : null, "data-key": `shop ${key}`,
-      }))) : null);
+      }))) : null,
+    inWorkshop ? h("div.shop", {}, choice("shop", "Part of the workshop", WORKSHOP, data.part, "part",
+      { is: "part" }, { hidden: true })) : null);
 }
 
 function badge(ui, key) {
@@ -41,31 +44,56 @@ function badge(ui, key) {
 
 function titleOf(head) {
   return h("div.what", {},
-    h("h1", {}, head.title),
+    h("h1", { title: head.title }, head.title),
     h("p", {}, `${head.vehicle} · ${head.alike}`));
 }
 
+// Where there is room for a line only, what the last step cost and the days stand in it.
 function priceOf(ui, head) {
   return h("div.price", {},
     h("p.total", { class: head.none ? "total none" : "total" }, head.total),
-    h("p", {}, head.split),
-    head.sure ? h("p.warn", {}, head.sure, " ",
-      tap("Look longer", "longer", {}, { class: "link" })) : null);
+    h("p.split", {}, head.split.join(" · ")),
+    h("p.brief", {}, head.delta ? h("b", {}, head.delta) : null, head.delta && head.brief ? " · " : null,
+      head.brief),
+    head.sure ? h("p.warn", {}, head.sure, " ", longer()) : null);
 }
 
-function budgetOf(head) {
+function longer() {
+  return tap("Look longer", "longer", {}, { class: "link" });
+}
+
+function budgetOf(head, goals) {
   const { budget } = head;
   return h("div.money", {},
-    h("p.between", {}, h("span", { class: head.allMet ? "ok" : "warn" }, head.met),
+    h("p.between", {}, h("span", { class: head.allMet ? "ok" : "warn" }, head.met, sureOf(goals)),
       h("span", { class: budget.over ? "no" : "" }, budget.words)),
     budget.share === null ? null : h("div.bar", { role: "img",
       "aria-label": `${Math.round(budget.share * 100)} % of the budget` },
     h("i", { style: `width:${budget.share * 100}%`, class: budget.over ? "over" : "" })));
 }
 
+// How sure the goals are, where anything behind them has a tolerance.
+function sureOf(goals) {
+  const known = (goals?.lines ?? []).map((line) => line.how).filter(Boolean);
+  if (!known.length) return null;
+  const open = known.filter((how) => how.state !== "sure");
+  const words = open.length ? `${open.length} as calculated` : "sure";
+  return h("span.how", { class: open.length ? "how calculated" : "how", title: words },
+    h("span", { "aria-hidden": "true" }, ` ${(open[0] ?? known[0]).mark} `), h("span.long", {}, words));
+}
+
 function lastOf(head) {
   return h("p.last", {}, head.delta ? h("b", {}, head.delta) : null, head.delta ? " " : null,
     head.last);
+}
+
+// What has no room in the head of a tablet or a phone, on top of what it is the head of.
+function underHead(head) {
+  if (!head) return null;
+  return h("div.under", { "data-key": "under head" },
+    h("p.whole-title", { "aria-hidden": "true" }, head.title),
+    head.last ? lastOf(head) : null,
+    head.sure ? h("p.warn", {}, head.sure, " ", longer()) : null);
 }
 
 function toolsOf(ui, head) {

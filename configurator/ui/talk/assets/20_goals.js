@@ -143,8 +143,8 @@ function curveOf(ui, line) {
       cx: x(preview.value), cy: y(preview.price), r: 7, class: "aimed" }) : null),
     h("p.ends", {}, preview
       ? h("b", {}, `${preview.said}: from ${money(ui, preview.price)}`)
-      : [h("span", {}, `${first.said} ${money(ui, first.price)}`),
-        h("span", {}, `${last.said} ${money(ui, last.price)}`)]));
+      : [h("span", {}, `${first.said}: ${money(ui, first.price)}`),
+        h("span", {}, `${last.said}: ${money(ui, last.price)}`)]));
 }
 
 function addGoal(ui, goals) {
@@ -152,7 +152,7 @@ function addGoal(ui, goals) {
     h("h3", {}, "Add a goal"),
     h("div.chips", {}, goals.often.filter((one) => one.far !== one.now).map((one) => often(ui, one))),
     h("div.row", {},
-      h("div.field", {}, h("label", { for: "any-figure" }, "Any other figure"),
+      h("div.field.longer", {}, h("label", { for: "any-figure" }, "Any other figure"),
         h("input", { id: "any-figure", type: "text", list: "figures", "data-local": "any",
           autocomplete: "off", placeholder: "such as turning circle", value: ui.any ?? "" }),
         h("datalist", { id: "figures" }, goals.figures.map(([name]) =>
@@ -179,16 +179,17 @@ function often(ui, one) {
   }
   return h(`div.chip${one.coming ? ".stale" : ""}`, { "data-key": `often ${one.figure}` },
     h("b", {}, one.title),
-    h("span", {}, `now ${one.now}`, one.far ? `, possible ${one.side === "most" ? "down to"
-      : "up to"} ${one.far}` : ""),
-    tap(`Ask for ${limit} ${withUnit(one.suggested, one.unit)}`, "goal",
+    h("span", {}, `now ${one.now}`, farOf(one)),
+    tap(`Ask for ${limit} ${one.asks}`, "goal",
       { figure: one.figure, side: one.side, text: one.suggested },
-      { "aria-label": `Ask for ${one.title.toLowerCase()} ${limit} ${withUnit(one.suggested,
-        one.unit)}` }));
+      { "aria-label": `Ask for ${one.title.toLowerCase()} ${limit} ${one.asks}` }));
 }
 
-function withUnit(text, unit) {
-  return `${text}${unit === "°" ? "" : " "}${unit}`.trim();
+// Where no package does as well as the vehicle does now, that is said.
+function farOf(one) {
+  if (!one.far) return "";
+  if (!one.ahead) return `; with the package ${one.far} at best`;
+  return `, possible ${one.side === "most" ? "down to" : "up to"} ${one.far}`;
 }
 
 function moneyAndUse(ui, goals) {
@@ -204,7 +205,8 @@ function moneyAndUse(ui, goals) {
       field(ui, "title", "Customer or job", goals.title, "own", { name: "title" },
         { "data-field": "title" }),
       field(ui, "alike", "Vehicles alike", goals.vehicles, "own", { name: "alike" },
-        { "data-field": "alike" })),
+        { "data-field": "alike" }),
+      h("div.units", {}, choice("units below", "Units", SYSTEMS, ui.data.head.system, "units"))),
     deliveryOf(goals.delivery),
     fold("use", `Use of the vehicle: ${said}`,
       h("div.row", {}, goals.use.map((one) => field(ui, `use ${one.name}`, begun(one.name),

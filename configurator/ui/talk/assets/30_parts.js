@@ -19,7 +19,7 @@ function positionsOf(ui) {
       return {
         position, key, title, number, own: price, pieces, state, words, exact, marks, actions,
         price: whole, moves: parts.moves[moves], reason: parts.reasons[reason],
-        more: whole === null || parts.base === null ? null : whole - parts.base, place: k,
+        place: k,
       };
     }),
   }));
@@ -137,7 +137,7 @@ function notFitting(ui, position, rows) {
   return h("div.notfit", { "data-key": `not ${position}` },
     h("p.row", {}, h("b", {}, `${rows.length} do not fit:`),
       sorted.map(([reason, each]) =>
-        foldButton(ui, position, `not ${reason}`, `${each.length} ${reason}`))),
+        foldButton(ui, position, `not ${reason}`, `${reason}: ${each.length}`))),
     open.map(([, each]) => each.map((row) => rowOf(ui, row))));
 }
 
@@ -149,7 +149,7 @@ function rowOf(ui, row, fact = "", top = false) {
   return h(`div.option.${row.state}${top ? ".top" : ""}`, { "data-key": `row ${key}` },
     h("div.name", {}, h("b", {}, row.title),
       row.number ? h("span.number", {}, row.number) : null,
-      h("span.soft", {}, [marksOf(row), fact, row.moves].filter(Boolean).join(" · "))),
+      h("span.soft", {}, [marksOf(row, top), fact, row.moves].filter(Boolean).join(" · "))),
     h("div.own", {}, row.own && !row.marks.includes("fitted") ? money(ui, row.own) : ""),
     h("div.whole", {}, wholeOf(ui, row, top)),
     h("div.actions", {}, row.actions.map((what) => (what === "why" && asked
@@ -188,10 +188,12 @@ function ideaOf(ui, idea, key) {
       { class: "link", disabled: (ui.data.compare?.names.length ?? 0) >= 4 }) : null);
 }
 
-function marksOf(row) {
+function marksOf(row, top) {
   if (row.marks.includes("out")) return "ruled out by you";
   if (row.marks.includes("chosen")) return "chosen by you";
-  if (row.marks.includes("in")) return row.marks.includes("fitted") ? "unchanged" : "in the package";
+  if (row.marks.includes("in")) {
+    return row.marks.includes("fitted") ? "unchanged" : top ? "" : "in the package";
+  }
   return row.marks.includes("fitted") ? "as fitted now" : "";
 }
 
@@ -201,8 +203,9 @@ function wholeOf(ui, row, top) {
   if (row.price === null) return row.words;
   if (top) return [h("span.ok", {}, "● in the package")];
   const mark = row.state === "over" ? h("span.warn", {}, "▲ over budget") : null;
-  return [h("b", {}, `${from}${row.more === null ? money(ui, row.price)
-    : difference(ui, row.more)}`),
+  const { base } = ui.data.parts;
+  return [h("b", {}, `${from}${base === null ? money(ui, row.price)
+    : difference(ui, row.price, base)}`),
   h("span.soft", {}, `package ${from}${money(ui, row.price)}`), mark,
   row.words ? h("span.soft", {}, row.words) : null];
 }

@@ -96,14 +96,15 @@ function checksOf(ui, build) {
   const lists = [
     ["sure", "As calculated only", build.sure],
     ["tightest", "Tightest margins", build.tightest],
-    ["assumed", "Assumed", build.assumed, build.assumedHead],
+    ["assumed", "", build.assumed, build.assumedHead],
     ["unchecked", "Not checked", build.unchecked, build.uncheckedHead],
     ["unpriced", "Not priced", build.unpriced],
     ["sources", "Lists and prices", build.sources],
   ].filter(([, , lines]) => lines.length);
   const { drawing } = ui.data;
   return h("section.card", { "data-key": "checks" }, h("h2", {}, "For whoever asks"),
-    lists.map(([key, title, lines, head]) => fold(`list ${key}`, `${title}: ${head || lines.length}`,
+    lists.map(([key, title, lines, head]) => fold(`list ${key}`,
+      [title, head || lines.length].filter(Boolean).join(": "),
       h("ul", {}, lines.map((line) => h("li", {}, line))))),
     choice("drawing", "Drawing to scale", [["", "none"], ...build.drawings],
       drawing?.name ?? "", "drawing", { is: "name" }),

@@ -13,7 +13,7 @@ function tableOf(ui, compare) {
   const { names } = compare;
   return h("section.card", { "data-key": "compared" },
     h("h2", {}, "Compared", h("small", {}, names.length > 1
-      ? `only what differs; against ${names[0].name}` : "")),
+      ? `what differs from ${names[0].name}, and whether the goals are met` : "")),
     names.length ? h("div.scroll", { tabindex: 0, role: "region", "aria-label": "Packages compared" },
       h("table.compare", {},
         h("thead", {}, h("tr", {}, h("th", { scope: "col" }, "Figure or part"),
@@ -24,7 +24,7 @@ function tableOf(ui, compare) {
           row.cells.map((cell) => h("td", { class: cell.mark },
             cell.off ? h("b", {}, cell.off) : null, h("span", {}, cell.text),
             cell.mark && cell.mark !== "differs"
-              ? h("span.soft", {}, MEANING[cell.mark]) : null))))))) : h("p", {},
+              ? h("span.soft.unbroken", {}, MEANING[cell.mark]) : null))))))) : h("p", {},
       "Nothing is compared yet. Add this package, or one of the alternatives below."),
     h("div.row", {}, compare.canAdd
       ? tap("Compare this package", "hold", {}, { class: "main" }) : null),

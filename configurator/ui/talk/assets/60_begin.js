@@ -60,6 +60,6 @@ function vehicleCard(begin, one) {
     "aria-label": one.title,
   },
   picture(one.svg, { "aria-hidden": "true" }), h("b", {}, one.title),
-  h("span.soft", {}, one.figures.map((figure) => `${figure.label.toLowerCase()} ${figure.value}`)
-    .join(" · ")));
+  h("span.soft", {}, one.figures.map((figure, n) => [n ? " · " : "",
+    h("span.unbroken", {}, `${figure.label.toLowerCase()} ${figure.value}`)])));
 }

@@ -16,7 +16,8 @@ function render(ui) {
     headOf(ui),
     h("p.hidden", { role: "status", "data-key": "status" }, data.head?.status ?? ""),
     h("div.news", { "data-key": "news" }, newsOf(ui)),
-    inTalk ? h("div.body", { "aria-busy": busy ? "true" : "false", "data-key": "body" }, body)
+    inTalk ? h("div.body", { "aria-busy": busy ? "true" : "false", "data-key": "body" },
+      data.begun && view !== "begin" ? underHead(data.head) : null, body)
       : null);
 }
 

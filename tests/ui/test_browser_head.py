@@ -1,0 +1,90 @@
+"""The head on a phone and a tablet, and the way to stop what takes long, in a real browser."""
+
+from __future__ import annotations
+
+import re
+
+import pytest
+from playwright.sync_api import expect
+
+from configurator.ui.consequences_part import EVERY
+from tests.ui.serving import go_to, price, ready
+
+pytestmark = pytest.mark.browser
+
+WIDTHS = {
+    "phone": {"viewport": {"width": 390, "height": 844}, "has_touch": True},
+    "tablet": {"viewport": {"width": 820, "height": 1180}, "has_touch": True},
+}
+# A button for fingers, and the padding around it [px].
+ONE_LINE = 44 + 16
+# What stands beside each other has its middle at nearly the same height [px].
+ASKEW = 8
+MIDDLES = """() => {
+  const host = [...document.querySelectorAll("*")].find((e) => e.shadowRoot?.querySelector(".talk"));
+  return [".price", ".money", ".tools"]
+    .map((name) => host.shadowRoot.querySelector(`.sums ${name}`).getBoundingClientRect())
+    .map((box) => (box.top + box.bottom) / 2);
+}"""
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_the_head_is_one_line_and_the_last_step_is_said_in_full(open_page, width):
+    expect.set_options(timeout=60_000)
+    page = open_page(**WIDTHS[width])
+    go_to(page, "Parts")
+    before = price(page)
+    page.get_by_role("button", name=re.compile("^Choose: .*, wheels$")).first.click()
+    ready(page)
+    assert price(page) != before
+    assert page.locator(".sums").bounding_box()["height"] <= ONE_LINE
+    middles = page.evaluate(MIDDLES)
+    assert max(middles) - min(middles) <= ASKEW
+    # In the head what it cost, and beneath it what changed.
+    expect(page.locator(".sums .brief")).to_contain_text("+€")
+    expect(page.locator(".under .last")).to_be_visible()
+    expect(page.locator(".under .last")).to_contain_text("wheels changed")
+    for name in ("Undo: ", "Redo: "):
+        assert page.get_by_role("button", name=re.compile(f"^{name}")).is_visible()
+    wide = page.evaluate("document.documentElement.scrollWidth")
+    assert wide <= WIDTHS[width]["viewport"]["width"]
+
+
+def test_each_part_of_the_workshop_is_in_reach_on_a_phone(open_page):
+    page = open_page(**WIDTHS["phone"])
+    for name in ("Vehicle", "Share and open"):
+        go_to(page, name)
+        choice = page.get_by_label("Part of the workshop")
+        expect(choice.locator("option:checked")).to_have_text(name)
+        assert choice.bounding_box()["height"] >= 44
+    assert "part=share" in page.url
+
+
+def test_units_can_be_changed_on_a_phone(open_page):
+    page = open_page(**WIDTHS["phone"])
+    expect(page.locator(".goal").nth(1)).to_contain_text("1,410 mm")
+    page.get_by_label("Units").locator("visible=true").select_option("imperial")
+    ready(page)
+    expect(page.locator(".goal").nth(1)).to_contain_text("55.51 in")
+
+
+def test_what_takes_long_can_be_stopped_and_begun_again(open_page):
+    expect.set_options(timeout=60_000)
+    page = open_page()
+    go_to(page, "What else it needs")
+    page.get_by_role("combobox", name=re.compile("Asked about")).click()
+    page.get_by_role("option", name=EVERY).click()
+    stop = page.get_by_role("button", name="Stop", exact=True)
+    expect(page.get_by_text(re.compile(r"0 of \d\d parts"))).to_be_visible()
+    stop.click()
+    expect(page.get_by_text("Stopped.", exact=True)).to_be_visible()
+    expect(stop).to_have_count(0)
+    again = page.get_by_role("button", name="Work it out again")
+    again.click()
+    expect(again).to_have_count(0)
+    expect(stop).to_be_visible()
+    stop.click()
+    expect(page.get_by_text("Stopped.", exact=True)).to_be_visible()
+    # What was asked goes on meanwhile.
+    go_to(page, "Goals")
+    expect(page.locator(".goal").first).to_be_visible()
