@@ -21,7 +21,8 @@ ONE_LINE = 44 + 16
 # What stands beside each other has its middle at nearly the same height [px].
 ASKEW = 8
 MIDDLES = """() => {
-  const host = [...document.querySelectorAll("*")].find((e) => e.shadowRoot?.querySelector(".talk"));
+  const host = [...document.querySelectorAll("*")]
+    .find((e) => e.shadowRoot?.querySelector(".talk"));
   return [".price", ".money", ".tools"]
     .map((name) => host.shadowRoot.querySelector(`.sums ${name}`).getBoundingClientRect())
     .map((box) => (box.top + box.bottom) / 2);

@@ -10,7 +10,6 @@ import streamlit as st
 
 from configurator.as_built import MEASURABLE, Supposed, tolerance_of
 from configurator.as_built.as_built_files import ENGINE_SPEED
-from configurator.as_built.as_built_words import signed
 from configurator.as_built.entry import (
     BY,
     DAY,
@@ -110,8 +109,13 @@ def _number(
             hint = f"Worked out: {words(about, unit, visit.system, grouped)} at {at}."
         else:
             about = float(expected)
-            off = signed(within, unit, visit.system).lstrip("+")
-            hint = f"Promised {words(promised, unit, visit.system, grouped)} ; as promised within ±{off}."
+            low, high = (
+                words(about + side * within, unit, visit.system, grouped) for side in (-1, 1)
+            )
+            hint = (
+                f"Promised {words(promised, unit, visit.system, grouped)}. "
+                f"It should measure {low} to {high}."
+            )
     fields.number(
         begun(name),
         draft.numbers.get(name),

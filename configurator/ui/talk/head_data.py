@@ -47,8 +47,9 @@ def head(
     if package is None:
         none = "No package meets this" if cheapest.proven else "No package found yet"
         return about | {
-            "total": none, "split": [], "brief": "", "met": "", "sure": "", "longer": not cheapest.proven,
-            "delta": "", "last": "", "status": f"{none}.", "none": True,
+            "total": none, "split": [], "brief": "", "met": "", "sure": "",
+            "longer": not cheapest.proven, "delta": "", "last": "", "status": f"{none}.",
+            "none": True,
         }  # fmt: skip
     delta, last = _last_step(visit)
     met, of = _met(visit, evaluation, package)
