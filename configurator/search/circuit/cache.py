@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import hashlib
 import inspect
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -44,6 +45,7 @@ if TYPE_CHECKING:
 _FORMAT = f"circuit 4, {__version__}"
 
 
+@cache
 def _planner() -> bytes:
     """Hash the code that plans: another planner may manage what this one refuses."""
     try:
@@ -66,7 +68,7 @@ def _planner() -> bytes:
 
 
 # Read when this is loaded: files that change while the program runs are not the code that runs.
-_PLANNER = _planner()
+_planner()
 
 
 def name_of(
@@ -78,7 +80,7 @@ def name_of(
     limits: Limits = LIMITS,
 ) -> str:
     """Hash everything a circuit is made of; ``labels`` where tables are still to be reduced."""
-    digest = hashlib.sha256(_FORMAT.encode() + _PLANNER + repr(limits).encode())
+    digest = hashlib.sha256(_FORMAT.encode() + _planner() + repr(limits).encode())
     digest.update(repr((list(sizes), list(told_by), sorted(positions))).encode())
     for table in tables:
         digest.update(repr((table.variables, table.rows)).encode())
