@@ -55,6 +55,7 @@ def snapshot_of(
     from configurator.cli.progress_line import progress
     from configurator.consequences import upgrades
     from configurator.documents.number_style import locale_of
+    from configurator.questions.goal_certainty import certainty_in_full
     from configurator.store.saved_documents import DocumentStyle, lay_out
     from configurator.store.snapshot import snapshot
 
@@ -76,7 +77,11 @@ def snapshot_of(
         base=base,
         valid=valid,
     )
-    return written, lay_out(prepared.evaluation, package, how, forced)
+    certainty = None
+    if forces:
+        with progress("working out what certainty would cost"):
+            certainty = certainty_in_full(prepared)
+    return written, lay_out(prepared.evaluation, package, how, forced, certainty)
 
 
 def day_of(moment: str) -> str:

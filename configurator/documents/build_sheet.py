@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from configurator.as_built import Supposed, measurable, tolerance_of
 from configurator.documents import document_templates as common
 from configurator.documents import workshop_templates as say
+from configurator.documents.goals_asked import asked_goals
 from configurator.documents.layout import Cell, Section, Sheet, SheetColumn, SheetTable, ToFill
 from configurator.documents.letterheads import letterhead, vehicle_lines
+from configurator.documents.margin_table import margin_table
 from configurator.documents.notes import (
     assumed,
     cautions_whole,
@@ -95,6 +98,8 @@ def build_sheet(
         _sequence(evaluation, plan, how),
         _torques(package, how),
         _look_at(cautions, how),
+        replace(asked_goals(evaluation, package, how), heading=how.text(say.GOALS)),
+        margin_table(evaluation, package, how),
         _measure(evaluation, package, how),
         _reasons(evaluation, forced, how),
         Section(how.text(common.CAUTIONS), items=tuple(cautions_whole(cautions, how))),

@@ -57,6 +57,40 @@ PROMISE = (
 )
 WITHIN, HOW_SURE, MISSED = "Within", "How sure", "not met"
 AS_CALCULATED = "Holds as calculated only"
+CERTAINTY = "What certainty would cost"
+CERTAINTY_LATER = "Not worked out for this quotation."
+CERTAINTY_ALIKE = (
+    "The cheapest package, {calculated}, keeps law, plates and clearances within usual tolerances "
+    "too."
+)
+CERTAINTY_PRICE = (
+    "The cheapest package costs {calculated} as calculated. So that law, plates and clearances "
+    "hold within usual tolerances: {price}, {more} more; what differs: {parts}."
+)
+CERTAINTY_AT_MOST = (
+    "The cheapest package costs {calculated} as calculated. So that law, plates and clearances "
+    "hold within usual tolerances: {price} or less, {more} more at most; what differs: {parts}."
+)
+CERTAINTY_NONE = (
+    "The cheapest package costs {calculated} as calculated. With these goals none keeps law, "
+    "plates and clearances within usual tolerances."
+)
+CERTAINTY_OPEN = (
+    "The cheapest package costs {calculated} as calculated. Whether one keeps law, plates and "
+    "clearances within usual tolerances was not decided."
+)
+CERTAIN_GOAL = "{goal}: {price}, {more} more."
+CERTAIN_GOAL_OPEN = "{goal}: whether a package is sure of that was not decided."
+CERTAIN_GOAL_MOST = (
+    "{goal}: no package is sure of that; {value} is the most that can be promised, for {price}."
+)
+CERTAIN_GOAL_LEAST = (
+    "{goal}: no package is sure of that; {value} is the least that can be promised, for {price}."
+)
+CERTAIN_GOAL_NEVER = "{goal}: no package is sure of that."
+MARGINS, RULE, BOUND = "Tightest margins", "Rule", "Bound"
+BOUND_LEAST, BOUND_MOST = "at least {needs}", "at most {needs}"
+IN_STATE = "{rule}, {when}"
 # In which order a quotation lists the systems of the vehicle; others stand behind these.
 SYSTEMS = (
     "Wheels and tyres",

@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from configurator.documents import document_templates as say
+from configurator.documents.goals_asked import asked_goals
 from configurator.documents.layout import Cell, Section, Sheet, SheetColumn, SheetTable, ToFill
 from configurator.documents.letterheads import (
     letterhead,
@@ -12,6 +13,7 @@ from configurator.documents.letterheads import (
     signatures,
     vehicle_lines,
 )
+from configurator.documents.margin_table import margin_table
 from configurator.documents.notes import assumed, local_rules, not_translated, unchecked
 from configurator.documents.number_style import (
     Writing,
@@ -78,6 +80,8 @@ def handover_sheet(
     sections = (
         _changed(evaluation, package, how),
         _felt(evaluation, package, how),
+        asked_goals(evaluation, package, how),
+        margin_table(evaluation, package, how),
         Section(how.text(say.MIND), items=tuple(_plainly(cautions, how))),
         _later(package, cautions, how),
         Section(how.text(say.PRESSURE), items=tuple(_pressure(evaluation, package, how))),

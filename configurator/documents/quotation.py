@@ -9,6 +9,8 @@ import datetime
 from typing import TYPE_CHECKING, Any
 
 from configurator.documents import document_templates as say
+from configurator.documents.cost_of_certainty import cost_of_certainty
+from configurator.documents.discounts import discounted
 from configurator.documents.goals_asked import asked_goals, calculated_only, goal_records
 from configurator.documents.layout import Number, Section, Sheet, SheetColumn, SheetTable
 from configurator.documents.letterheads import (
@@ -52,6 +54,8 @@ if TYPE_CHECKING:
     from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.evaluation.packages import Package
     from configurator.model.rules import Operation
+    from configurator.questions.certainty_price import CertaintyPrice
+    from configurator.questions.goal_certainty import GoalCertainty
     from configurator.wording.quantities import System
 
 __all__ = ["VALID_DAYS", "locale_of", "price_lines", "quotation", "quotation_sheet", "tax_within"]
@@ -69,19 +73,6 @@ def tax_within(price: int, share: float) -> int:
     2000
     """
     return round(price * share / (1 + share))
-
-
-def discounted(price: int, share: float, step: int) -> tuple[int, int]:
-    """Return what a discount and rounding down take off a price [minor units].
-
-    Examples
-    --------
-    >>> discounted(12345, 0.1, 100)
-    (1234, 11)
-    """
-    discount = int(price * share)
-    rounding = (price - discount) % step if step else 0
-    return discount, rounding
 
 
 def price_lines(evaluation: Evaluation, package: Package, how: Writing) -> list[tuple[str, Number]]:
@@ -191,6 +182,7 @@ def quotation_sheet(
     system: System | None = None,
     valid: datetime.date | None = None,
     drawings: Sequence[Drawing] = (),
+    certainty: tuple[CertaintyPrice, Sequence[GoalCertainty]] | None = None,
 ) -> Sheet:
     """Lay out a quotation.
 
@@ -208,6 +200,9 @@ def quotation_sheet(
         Last day on which the prices hold; 30 days after ``day`` by default.
     drawings
         Before and after, to scale.
+    certainty
+        What it would cost, as a whole and of each goal; None if that was not worked out, which is
+        then said.
     """
     case = evaluation.case
     how = writing_for(evaluation, locale, system)
@@ -237,6 +232,7 @@ def quotation_sheet(
         asked_goals(evaluation, package, how),
         Section(how.text(say.PROMISE_HEADING), sentences=(how.text(say.PROMISE),)),
         calculated_only(evaluation, package, how),
+        cost_of_certainty(evaluation, certainty, how),
         *_systems(evaluation, package, how),
         Section(
             how.text(say.CAUTIONS),

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from configurator.core.progress import Cancelled
 from configurator.evaluation.how_sure import goals_within
 from configurator.model.sure_goals import lowered_goal, sure_name
+from configurator.questions.certainty_price import price_of_certainty
 from configurator.search.optimum import levels, lexicographic, option_prices, preparing, queries
 from configurator.search.optimum.preparing import Question
 
@@ -16,6 +17,7 @@ if TYPE_CHECKING:
 
     from configurator.evaluation.evaluator import Option
     from configurator.model.jobs import Goal
+    from configurator.questions.certainty_price import CertaintyPrice
     from configurator.search.optimum.preparing import Prepared
 
 # Packages looked at without a proof before it is said that a goal's certainty is not decided.
@@ -122,3 +124,10 @@ def _priced(question: Question, goal: Goal) -> GoalCertainty:
     value = max(reached)[0] if goal.at_least is not None else min(reached)[0]
     price = min(price for reached_value, price in reached if reached_value == value)
     return GoalCertainty(goal, None, True, value, price)
+
+
+def certainty_in_full(prepared: Prepared) -> tuple[CertaintyPrice, list[GoalCertainty]]:
+    """Work out what certainty costs as a whole, and for each goal that is met as calculated."""
+    price = price_of_certainty(prepared)
+    choice = price.calculated.choice
+    return price, [] if choice is None else goal_certainties(prepared, choice)

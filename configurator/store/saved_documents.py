@@ -12,9 +12,10 @@ from configurator import drawings
 from configurator.core.errors import FitwrightError
 from configurator.documents import document_templates
 from configurator.documents.build_sheet import REASONS_KEY, build_sheet
+from configurator.documents.cost_of_certainty import CERTAINTY_KEY, certainty_items
 from configurator.documents.handover_sheet import handover_sheet
 from configurator.documents.layout import Cell, Number, Sheet, ToFill
-from configurator.documents.number_style import Writing
+from configurator.documents.number_style import Writing, writing_for
 from configurator.documents.order_list import order_sheet
 from configurator.documents.quotation import quotation_sheet
 from configurator.documents.sheet_drawings import drawn_for
@@ -31,6 +32,8 @@ if TYPE_CHECKING:
     from configurator.consequences.upgrade_records import Forced
     from configurator.evaluation.evaluator import Evaluation
     from configurator.evaluation.packages import Package
+    from configurator.questions.certainty_price import CertaintyPrice
+    from configurator.questions.goal_certainty import GoalCertainty
     from configurator.store.saved_quotations import KeptQuotation
     from configurator.wording.plain_data import Record
     from configurator.wording.quantities import System
@@ -59,6 +62,7 @@ def lay_out(
     package: Package,
     how: DocumentStyle,
     forced: Sequence[Forced] | None = None,
+    certainty: tuple[CertaintyPrice, Sequence[GoalCertainty]] | None = None,
 ) -> Record:
     """Lay out all papers of a package, as plain JSON.
 
@@ -70,6 +74,8 @@ def lay_out(
         For whom.
     forced
         What each changed part forces; None if that was not worked out, which the paper then says.
+    certainty
+        What it would cost; None likewise.
 
     Returns
     -------
@@ -95,6 +101,7 @@ def lay_out(
             valid=how.valid,
             system=how.system,
             drawings=drawn,
+            certainty=certainty,
         ),
         "build": lambda: build_sheet(
             evaluation,
@@ -131,10 +138,22 @@ def reasons(evaluation: Evaluation, how: DocumentStyle, forced: Sequence[Forced]
     return forced_lines(forced, evaluation, writing)
 
 
+def certainty_lines(
+    evaluation: Evaluation,
+    how: DocumentStyle,
+    price: CertaintyPrice,
+    goals: Sequence[GoalCertainty],
+) -> list[str]:
+    """Say what certainty would cost, for the quotation."""
+    writing = writing_for(evaluation, how.locale, how.system)
+    return certainty_items(evaluation, price, goals, writing)
+
+
 def paper(kept: KeptQuotation, name: str) -> Sheet:
     """Return a paper of a quotation as it was laid out, with number and customer's reference.
 
-    Reasons that were worked out afterwards stand where the paper said that they were not.
+    Reasons, and what certainty would cost, that were worked out afterwards stand where the paper
+    said that they were not.
 
     Parameters
     ----------
@@ -165,13 +184,13 @@ def paper(kept: KeptQuotation, name: str) -> Sheet:
         speech = translator(sheet.language, here)
         about.append(speech.say(document_templates.YOUR_REFERENCE, reference=kept.customer))
     sections = sheet.sections
-    if name == "build" and kept.reasons is not None:
-        sections = tuple(
-            replace(section, sentences=(), items=tuple(kept.reasons))
-            if section.key == REASONS_KEY
-            else section
-            for section in sections
-        )
+    later = {REASONS_KEY: kept.reasons, CERTAINTY_KEY: kept.certainty}
+    sections = tuple(
+        replace(section, sentences=(), items=tuple(lines))
+        if (lines := later.get(section.key)) is not None
+        else section
+        for section in sections
+    )
     lines = (*sheet.lines, *about)
     return replace(sheet, number=kept.number, lines=lines, sections=sections)
 

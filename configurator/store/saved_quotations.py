@@ -55,6 +55,8 @@ class KeptQuotation:
         See `configurator.store.saved_documents`; None in a list, and where none were kept.
     reasons
         Why one part needs another, for the paper, where that was added later.
+    certainty
+        What certainty would cost, for the paper, likewise.
     """
 
     number: str
@@ -71,6 +73,7 @@ class KeptQuotation:
     valid_until: str | None = None
     papers: Mapping[str, Any] | None = None
     reasons: tuple[str, ...] | None = None
+    certainty: tuple[str, ...] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -226,7 +229,11 @@ def _json(record: Mapping[str, Any]) -> str:
 
 
 def add_forced(
-    store: Store, number: str, forced: Mapping[str, Any], reasons: Sequence[str]
+    store: Store,
+    number: str,
+    forced: Mapping[str, Any],
+    reasons: Sequence[str],
+    certainty: Sequence[str] | None = None,
 ) -> bool:
     """Add what the choices of a quotation force, worked out after it was given.
 
@@ -239,7 +246,9 @@ def add_forced(
     forced
         See `configurator.consequences.upgrade_words.forced_record`.
     reasons
-        The same for the customer's paper, line by line.
+        The same for the paper, line by line.
+    certainty
+        What certainty would cost, for the paper; None where it was not worked out afterwards.
 
     Returns
     -------
@@ -257,7 +266,8 @@ def add_forced(
             )
         if row.forced is not None or json.loads(row.snapshot).get("forced") is not None:
             return False
-        text = _json({"record": dict(forced), "reasons": list(reasons)})
+        costs = None if certainty is None else list(certainty)
+        text = _json({"record": dict(forced), "reasons": list(reasons), "certainty": costs})
         connection.execute(
             sa.update(table)
             .where(table.c.number == number, table.c.forced.is_(None))
@@ -287,6 +297,7 @@ class _Later(TypedDict):
 
     record: dict[str, Any]
     reasons: list[str]
+    certainty: list[str] | None
 
 
 # Not read for a list.
@@ -347,7 +358,15 @@ def get_quotation(store: Store, number: str) -> KeptQuotation:
     if row.papers is not None:
         quotation = replace(quotation, papers=loaded(row.papers, what))
     if row.forced is not None:
-        later = structured(loaded(row.forced, what), _Later, what, strict_converter())
+        # Those that were saved before it was added say nothing of what certainty costs.
+        record = {"certainty": None, **loaded(row.forced, what)}
+        later = structured(record, _Later, what, strict_converter())
         with_it = {**quotation.snapshot, "forced": later["record"]}
-        quotation = replace(quotation, snapshot=with_it, reasons=tuple(later["reasons"]))
+        costs = later["certainty"]
+        quotation = replace(
+            quotation,
+            snapshot=with_it,
+            reasons=tuple(later["reasons"]),
+            certainty=None if costs is None else tuple(costs),
+        )
     return quotation

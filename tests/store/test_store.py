@@ -356,11 +356,18 @@ def test_what_is_forced_is_added_once_and_the_snapshot_stays(store: Store) -> No
     later = get_quotation(store, kept.number)
     assert later.snapshot == {"format": 1, "forced": {"choices": ["one"]}}
     assert later.reasons == ("hubs; needed by the tyres.",)
+    assert later.certainty is None
     with store.engine.connect() as connection:
         (text,) = connection.execute(sa.select(schema.quotations.c.snapshot)).scalars()
     assert text == '{"format": 1, "forced": null}'
     (listed,) = list_quotations(store)
     assert (listed.customer, listed.papers, listed.snapshot) == ("Order 7", None, {})
+
+
+def test_what_certainty_would_cost_is_added_with_what_is_forced(store: Store) -> None:
+    kept = keep_quotation(store, "t", FILE, {"format": 1, "forced": None}, price=1, currency="EUR")
+    add_forced(store, kept.number, {"choices": []}, [], ["Certain: €2 more."])
+    assert get_quotation(store, kept.number).certainty == ("Certain: €2 more.",)
 
 
 def test_what_was_forced_from_the_start_is_not_added_to(store: Store) -> None:

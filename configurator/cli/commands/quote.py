@@ -30,6 +30,7 @@ def quote(
     from configurator.documents.number_style import locale_of
     from configurator.documents.quotation import quotation_sheet
     from configurator.documents.sheet_drawings import drawn_for
+    from configurator.questions.goal_certainty import certainty_in_full
 
     written_for = locale_of(locale)
     files = [file for file in (pdf, xlsx, markdown) if file is not None]
@@ -38,15 +39,19 @@ def quote(
     prepared = prepare(settings, job)
 
     from configurator.cli.choosing import chosen_package
+    from configurator.cli.progress_line import progress
 
     chosen = chosen_package(prepared, package, settings, as_json=False)
     evaluation = prepared.evaluation
+    with progress("working out what certainty would cost"):
+        certainty = certainty_in_full(prepared)
     sheet = quotation_sheet(
         evaluation,
         chosen,
         locale=written_for,
         day=clock.today(),
         system=settings.units,
+        certainty=certainty,
         drawings=drawings.for_paper(
             evaluation, chosen.choice, system=settings.units, **drawn_for(evaluation, written_for)
         ),

@@ -14,6 +14,7 @@ from configurator.core.errors import FitwrightError
 from configurator.documents.number_style import locale_of
 from configurator.documents.quotation import VALID_DAYS
 from configurator.evaluation.packages import make_package
+from configurator.questions.goal_certainty import certainty_in_full
 from configurator.store.access import (
     EditConflict,
     Terms,
@@ -22,10 +23,12 @@ from configurator.store.access import (
     keep_quotation,
     open_store,
 )
-from configurator.store.saved_documents import DocumentStyle, lay_out, reasons
+from configurator.store.saved_documents import DocumentStyle, certainty_lines, lay_out, reasons
 from configurator.store.snapshot import snapshot
 from configurator.ui.safe_text import plain
 from configurator.ui.saved.desk import file_of, note_kept, origin, step_of, who
+from configurator.ui.talk import certainty_data
+from configurator.ui.talk import talk_words as say
 from configurator.ui.talk.talk_words import exact_money
 from configurator.ui.tasks import Task
 
@@ -101,8 +104,8 @@ def show(visit: Visit, here: Desk) -> None:
     if here.missing:
         st.error(here.missing)
     st.caption(
-        "It is saved at once. Which part needs which other, and why, takes longer to work out and "
-        "is added when it is there."
+        "It is saved at once. Which part needs which other, and what certainty would cost, takes "
+        "longer to work out and is added when it is there."
     )
 
 
@@ -144,7 +147,8 @@ def _begin(visit: Visit, here: Desk) -> None:
             valid=valid,
         )
         progress.report(words="laying out the documents")
-        laid_out = lay_out(prepared.evaluation, package, how)
+        known = certainty_data.known(talk)
+        laid_out = lay_out(prepared.evaluation, package, how, certainty=known)
         try:
             with open_store() as store:
                 kept = keep_quotation(
@@ -201,7 +205,9 @@ def begin_forcing(
         forced = upgrades.forces_each(prepared, changed)
         record = forced_record(prepared.evaluation, forced, "fit")
         lines = reasons(prepared.evaluation, how, forced)
+        progress.report(words=say.WHAT_CERTAINTY_COSTS.lower())
+        costs = certainty_lines(prepared.evaluation, how, *certainty_in_full(prepared))
         with open_store() as store:
-            return add_forced(store, number, record, lines)
+            return add_forced(store, number, record, lines, costs)
 
     here.forcing[number] = Task(f"Working out what else the parts of {number} need", work)

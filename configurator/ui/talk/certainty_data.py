@@ -5,8 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from configurator.questions.certainty_price import price_of_certainty
-from configurator.questions.goal_certainty import goal_certainties
+from configurator.questions.goal_certainty import certainty_in_full
 from configurator.ui.talk import talk_words as say
 from configurator.wording.certainty_price_words import certainty_lines, goal_certainty_lines
 from configurator.wording.sentences import begun
@@ -54,11 +53,11 @@ def work_out(visit: Visit) -> None:
         visit.work(_TASK, say.WHAT_CERTAINTY_COSTS, lambda talk, _: _worked_out(talk))
 
 
-def _worked_out(talk: Session) -> _Answer:
-    def answer(prepared: Any, _: Any) -> _Answer:
-        price = price_of_certainty(prepared)
-        choice = price.calculated.choice
-        goals = [] if choice is None else goal_certainties(prepared, choice)
-        return _Answer(price, goals)
+def known(talk: Session) -> tuple[CertaintyPrice, list[GoalCertainty]] | None:
+    """Return what was worked out of it for the job as it stands; None where it was not."""
+    answer: _Answer | None = talk.known(_TASK)
+    return None if answer is None else (answer.price, answer.goals)
 
-    return talk.asked(_TASK, answer)
+
+def _worked_out(talk: Session) -> _Answer:
+    return talk.asked(_TASK, lambda prepared, _: _Answer(*certainty_in_full(prepared)))

@@ -1,0 +1,87 @@
+"""What certainty would cost, on the quotation: both totals, what differs, and each goal."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from configurator.documents import document_templates as say
+from configurator.documents.discounts import reduced
+from configurator.documents.layout import Section
+from configurator.documents.number_style import asked, money, quantity
+from configurator.wording.sentences import begun
+from configurator.wording.style import listed
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from configurator.documents.number_style import Writing
+    from configurator.evaluation.evaluator import Evaluation
+    from configurator.questions.certainty_price import CertaintyPrice
+    from configurator.questions.goal_certainty import GoalCertainty
+
+CERTAINTY_KEY = "certainty"
+
+
+def cost_of_certainty(
+    evaluation: Evaluation,
+    answer: tuple[CertaintyPrice, Sequence[GoalCertainty]] | None,
+    how: Writing,
+) -> Section:
+    """Lay out what certainty would cost; None where it was not worked out, which is then said."""
+    heading = how.text(say.CERTAINTY)
+    if answer is None:
+        return Section(heading, (how.text(say.CERTAINTY_LATER),), key=CERTAINTY_KEY)
+    lines = certainty_items(evaluation, *answer, how)
+    return Section(heading, items=tuple(lines), key=CERTAINTY_KEY)
+
+
+def certainty_items(
+    evaluation: Evaluation,
+    price: CertaintyPrice,
+    goals: Sequence[GoalCertainty],
+    how: Writing,
+) -> list[str]:
+    """Say both totals and what differs, then each goal that is met as calculated only.
+
+    Prices are after what is taken off, as the total is.
+    """
+    calculated, sure = price.calculated.price, price.sure.price
+    if calculated is None:
+        return []
+
+    def amount(minor: int) -> str:
+        return money(how, reduced(evaluation, minor)).text
+
+    def more(minor: int) -> str:
+        return money(how, reduced(evaluation, minor) - reduced(evaluation, calculated)).text
+
+    if sure is None:
+        template = say.CERTAINTY_NONE if price.sure.proven else say.CERTAINTY_OPEN
+        lines = [how.say(template, calculated=amount(calculated))]
+    elif not price.differing:
+        lines = [how.say(say.CERTAINTY_ALIKE, calculated=amount(calculated))]
+    else:
+        template = say.CERTAINTY_PRICE if price.sure.proven else say.CERTAINTY_AT_MOST
+        parts = listed(how, price.differing)
+        lines = [
+            how.say(
+                template,
+                calculated=amount(calculated), price=amount(sure), more=more(sure), parts=parts,
+            )
+        ]  # fmt: skip
+    for item in goals:
+        unit = evaluation.definition(item.goal.figure).unit
+        goal = begun(asked(how, item.goal, unit))
+        if item.price is not None:
+            values = {"price": amount(item.price), "more": more(item.price)}
+            lines.append(how.say(say.CERTAIN_GOAL, goal=goal, **values))
+        elif not item.proven:
+            lines.append(how.say(say.CERTAIN_GOAL_OPEN, goal=goal))
+        elif item.promised is None or item.promised_for is None:
+            lines.append(how.say(say.CERTAIN_GOAL_NEVER, goal=goal))
+        else:
+            least = item.goal.at_least is None
+            template = say.CERTAIN_GOAL_LEAST if least else say.CERTAIN_GOAL_MOST
+            value, price_then = quantity(how, item.promised, unit), amount(item.promised_for)
+            lines.append(how.say(template, goal=goal, value=value, price=price_then))
+    return lines
