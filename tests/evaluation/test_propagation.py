@@ -54,13 +54,16 @@ def is_number(value):
 
 
 class Draw:
-    """One vehicle as it might be: every source off by a share of its tolerance."""
+    """One vehicle as it might be: every source off by a share of its tolerance.
 
-    def __init__(self, evaluation, choice, chance):
+    ``nominal`` only names the estimates: all draws of a package share it.
+    """
+
+    def __init__(self, evaluation, choice, chance, nominal):
         self.evaluation, self.choice, self.chance = evaluation, choice, chance
         self.shares: dict = {}
         self.known: dict = {}
-        self.nominal = Propagation(evaluation, choice)
+        self.nominal = nominal
 
     def off(self, source, value, tolerance):
         if tolerance is None or not is_number(value):
@@ -149,6 +152,11 @@ class Draw:
         return min(margins)
 
 
+def draws_of(evaluation, choice, chance, number):
+    nominal = Propagation(evaluation, choice)
+    return [Draw(evaluation, choice, chance, nominal) for _ in range(number)]
+
+
 # Margins whose propagated tolerance is more than 5 % above the drawn one, and why.
 WIDER = {
     "the rear axle stands in the middle": "at the middle both ends of the adjustment are as close",
@@ -172,7 +180,7 @@ def test_the_law_of_propagation_agrees_with_draws(built):
     drawn: dict[str, list[float]] = {name: [] for name in known}
     chance = random.Random(1)
     for _ in range(DRAWS):
-        draw = Draw(evaluation, choice, chance)
+        draw = Draw(evaluation, choice, chance, propagation)
         for rule in rules:
             if rule.name in known:
                 drawn[rule.name].append(draw.margin(rule))
@@ -196,7 +204,7 @@ def test_a_sure_limit_holds_in_ninety_eight_of_a_hundred_draws(built):
     evaluation, choice = built
     propagation = Propagation(evaluation, choice)
     chance = random.Random(2)
-    draws = [Draw(evaluation, choice, chance) for _ in range(200)]
+    draws = draws_of(evaluation, choice, chance, 200)
     tried = 0
     for rule in checked_rules(evaluation.trade):
         if isinstance(rule, Fit) or rule.concerns not in TOLD_HOW_SURE:
@@ -213,7 +221,7 @@ def test_a_sure_limit_holds_in_ninety_eight_of_a_hundred_draws(built):
 def test_what_is_said_to_be_missed_is_missed_about_as_often(built):
     evaluation, choice = built
     chance = random.Random(3)
-    draws = [Draw(evaluation, choice, chance) for _ in range(400)]
+    draws = draws_of(evaluation, choice, chance, 400)
     unsure = unsure_rules(evaluation, choice)
     assert unsure
     for item in unsure:
@@ -227,7 +235,7 @@ def test_goals_are_told_within_what_they_may_be_off(built):
     goals = goals_within(evaluation, choice, evaluation.case.job.goals)
     assert goals
     chance = random.Random(4)
-    draws = [Draw(evaluation, choice, chance) for _ in range(200)]
+    draws = draws_of(evaluation, choice, chance, 200)
     for item in goals:
         values = [draw.figure(item.goal.figure, choice) for draw in draws]
         beyond = sum(abs(value - item.value) > item.within * 1.02 + 1e-9 for value in values)

@@ -57,8 +57,7 @@ def missed_draws(evaluation, choice, seed=2):
     nominal = Propagation(evaluation, choice)
     missed = []
     for _ in range(DRAWS):
-        draw = Draw(evaluation, choice, chance)
-        draw.nominal = nominal
+        draw = Draw(evaluation, choice, chance, nominal)
         names = []
         for goal in evaluation.case.job.goals:
             value = draw.figure(goal.figure, choice) if goal.sure else None
@@ -81,9 +80,8 @@ def broken_draws(evaluation, choice, seed=1):
     broken = []
     nominal, stood = Propagation(evaluation, choice), Propagation(evaluation)
     for _ in range(DRAWS):
-        built = Draw(evaluation, choice, chance)
-        before = Draw(evaluation, evaluation.fitted, chance)
-        built.nominal, before.nominal = nominal, stood  # only names the estimates
+        built = Draw(evaluation, choice, chance, nominal)
+        before = Draw(evaluation, evaluation.fitted, chance, stood)
         before.shares = built.shares  # the same vehicle
         names = [rule.name for rule in rules if is_broken(evaluation, rule, built, before)]
         if names:
