@@ -16,10 +16,10 @@ from configurator.evaluation.propagation import Propagation
 from configurator.files import job_files, toml_files
 from configurator.files.judgement import tolerances_of
 from configurator.files.vehicle_files import vehicle_of
-from configurator.loading import plugin_files
 from configurator.model.tolerances import reserve_of
+from tests import bundled
 
-TRADE = plugin_files.load(installed=False).trade
+TRADE = bundled.trade()
 JOB = paths.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
 TYRE = "demo/PTA-25585R16"
 RADIUS = "rear static radius"

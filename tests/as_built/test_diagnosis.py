@@ -21,9 +21,9 @@ from configurator.core import paths
 from configurator.core.errors import InputError
 from configurator.evaluation.evaluator import Evaluation
 from configurator.files import job_files, vehicle_files
-from configurator.loading import plugin_files
+from tests import bundled
 
-TRADE = plugin_files.load(installed=False).trade
+TRADE = bundled.trade()
 JOBS = paths.catalogs() / "demo" / "jobs"
 EVERY = (
     "clearance under front axle",

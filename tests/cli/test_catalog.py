@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 
 from configurator.files.catalog_check import examine
+from tests import bundled
 from tests.small_trade import LIST, small_trade, write_catalog
 
 HEADS = "Art. no.;Description;Retail price €;Overall diameter;Brand"
@@ -322,9 +323,8 @@ def test_warnings_count_only_when_strict(shop) -> None:
 
 def test_the_catalog_that_comes_with_fitwright_raises_no_doubt() -> None:
     from configurator.core import paths
-    from configurator.loading import plugin_files
 
-    trade = plugin_files.load(installed=False).trade
+    trade = bundled.trade()
     examined = examine(paths.catalogs() / "demo", trade, TODAY)
     assert (examined.errors, examined.warnings) == ((), ())
     assert len(examined.statistics) == len(trade.families)
@@ -332,9 +332,8 @@ def test_the_catalog_that_comes_with_fitwright_raises_no_doubt() -> None:
 
 def test_a_tyre_is_not_many_times_its_wheel(tmp_path: Path) -> None:
     from configurator.core import paths
-    from configurator.loading import plugin_files
 
-    trade = plugin_files.load(installed=False).trade
+    trade = bundled.trade()
     demo, folder = paths.catalogs() / "demo", tmp_path / "lists"
     folder.mkdir()
     for name in ("catalog.toml", "wheels.csv", "nuts.csv"):

@@ -11,9 +11,9 @@ import pytest
 
 from configurator.core import paths
 from configurator.core.progress import Progress, followed
-from configurator.loading import plugin_files
 from configurator.questions import menu_results, menu_runs
 from configurator.questions.menu_jobs import MenuJob, MenuPricer, batches_of
+from tests import bundled
 
 MENU = """
 title = "Carts"
@@ -113,7 +113,7 @@ def test_a_cluster_that_loses_a_worker_gives_the_same_rows(tmp_path):
     """Two workers, one of them killed while it prices; the rows are those of a run without Dask."""
     distributed = pytest.importorskip("distributed")
     pq = pytest.importorskip("pyarrow.parquet")
-    trade = plugin_files.load(installed=False).trade
+    trade = bundled.trade()
     vehicle = 'vehicle = "demo/orrest-wheatear"\ncatalogs = ["demo"]\nworkshop = "demo"\n'
     jobs = [
         MenuJob(

@@ -13,9 +13,9 @@ from configurator.cli import main
 from configurator.core import paths
 from configurator.files.catalog_files import read_catalog, read_vehicle
 from configurator.files.new_vehicle import checked_answer, grouped
-from configurator.loading.plugin_files import load
 from configurator.model.knowledge import Trade
 from configurator.model.needed_values import needed_for
+from tests import bundled
 
 JOB = "catalogs/demo/jobs/surveyor-pickup.toml"
 # What a fitter types: bare numbers in the unit asked for, a comma, inches, a slip, an open one.
@@ -26,7 +26,7 @@ TYPED = (
 
 @pytest.fixture(scope="module")
 def trade() -> Trade:
-    return load(installed=False).trade
+    return bundled.trade()
 
 
 @pytest.fixture

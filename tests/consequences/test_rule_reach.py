@@ -15,13 +15,13 @@ from configurator.core import paths
 from configurator.evaluation.operations import operations_of
 from configurator.evaluation.packages import broken_rules, make_package
 from configurator.files import job_files
-from configurator.loading import plugin_files
 from configurator.model.jobs import Goal
 from configurator.questions import answers
 from configurator.search.optimum import option_prices, queries
 from configurator.search.optimum.preparing import Question
+from tests import bundled
 
-TRADE = plugin_files.load(installed=False).trade
+TRADE = bundled.trade()
 
 
 @pytest.fixture(scope="module")

@@ -9,8 +9,8 @@ from itertools import groupby
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from configurator.loading.plugin_files import load
 from configurator.model.parts import AXLES
+from tests import bundled
 from tests.plugins.state_coverage import movements, nearest_readers
 
 if TYPE_CHECKING:
@@ -65,7 +65,7 @@ def main() -> None:
     text = PAGE.read_text(encoding="utf-8")
     before, _, rest = text.partition(BEGIN)
     after = rest.partition(END)[2]
-    made = table(load(installed=False).trade)
+    made = table(bundled.trade())
     PAGE.write_text(f"{before}{BEGIN}\n\n{made}\n{END}{after}", encoding="utf-8")
 
 

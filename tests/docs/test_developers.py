@@ -16,6 +16,7 @@ from configurator.formulas import places as places_along
 from configurator.loading import interface_version, plugin_files
 from configurator.model import references, rules
 from configurator.model.parts import Position
+from tests import bundled
 from tests.docs.blocks import ROOT, blocks, page
 from tests.search.random_cases import make
 
@@ -174,7 +175,7 @@ def test_what_each_takes_is_what_the_code_gives():
 
 def test_the_places_are_those_the_axle_loads_know():
     places = [name for first in table("place") for name in names_in(first)]
-    trade = plugin_files.load(installed=False).trade
+    trade = bundled.trade()
     known = places_along.PLACES
     assert sorted(places) == sorted(known)
     assert {at.place for family in trade.families.values() for at in family.positions} <= set(known)

@@ -13,11 +13,11 @@ from configurator.core.text import Misread, Report
 from configurator.files import toml_files
 from configurator.files.catalog_files import load_workshop
 from configurator.files.vehicle_files import vehicle_of
-from configurator.loading.plugin_files import load
 from configurator.model.knowledge import Trade
 from configurator.supplier_lists.column_readings import required_columns
 from configurator.supplier_lists.mapping_files import read_mapping, write_mapping
 from configurator.supplier_lists.notations.registry import NOTATIONS
+from tests import bundled
 from tests.docs.blocks import blocks, page
 
 ABOUT = 'title = "x"\ncurrency = "EUR"\nprice_date = 2026-11-01\nsource = "x"\n'
@@ -25,7 +25,7 @@ ABOUT = 'title = "x"\ncurrency = "EUR"\nprice_date = 2026-11-01\nsource = "x"\n'
 
 @pytest.fixture(scope="module")
 def trade() -> Trade:
-    return load(installed=False).trade
+    return bundled.trade()
 
 
 def toml_blocks() -> list[str]:

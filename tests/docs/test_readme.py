@@ -13,7 +13,7 @@ import pytest
 from configurator.cli import main
 from configurator.core import paths
 from configurator.files import catalog_files, job_files
-from configurator.loading import plugin_files
+from tests import bundled
 from tests.docs.blocks import ROOT, blocks, page
 
 
@@ -22,7 +22,7 @@ def test_the_job_file_reads(tmp_path):
     assert tomllib.loads(job)["vehicles"] == 6
     path = tmp_path / "job.toml"
     path.write_text(job, encoding="utf-8")
-    case = job_files.read_case(path, plugin_files.load(installed=False).trade)
+    case = job_files.read_case(path, bundled.trade())
     assert [goal.figure for goal in case.job.goals] == [
         "crawl ratio",
         "front track",
@@ -36,7 +36,7 @@ def test_the_row_of_a_list_is_sound(tmp_path):
     folder.mkdir()
     shutil.copy(paths.catalogs() / "demo" / "catalog.toml", folder)
     (folder / "nuts.csv").write_text(rows, encoding="utf-8")
-    errors, _, _ = catalog_files.check_catalog(folder, plugin_files.load(installed=False).trade)
+    errors, _, _ = catalog_files.check_catalog(folder, bundled.trade())
     assert errors == []
 
 

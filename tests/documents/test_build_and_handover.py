@@ -30,14 +30,14 @@ from configurator.evaluation.evaluator import Evaluation
 from configurator.evaluation.operations import operations_of
 from configurator.evaluation.packages import cautions_of, make_package, not_checked
 from configurator.files import job_files
-from configurator.loading import plugin_files
 from configurator.model.parts import Missing, attributes_of
 from configurator.model.values import reader
 from configurator.wording.felt import UNCHANGED, felt_value
 from configurator.wording.sentences import begun
 from configurator.wording.unchecked import unchecked_words
+from tests import bundled
 
-TRADE = plugin_files.load(installed=False).trade
+TRADE = bundled.trade()
 JOBS = paths.catalogs() / "demo" / "jobs"
 DAY = datetime.date(2026, 10, 1)
 

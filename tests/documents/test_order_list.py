@@ -19,10 +19,10 @@ from configurator.documents.workshop_templates import UNKNOWN_MAKER
 from configurator.evaluation.evaluator import Evaluation
 from configurator.evaluation.packages import make_package
 from configurator.files import job_files
-from configurator.loading import plugin_files
+from tests import bundled
 
 JOB = paths.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
-TRADE = plugin_files.load(installed=False).trade
+TRADE = bundled.trade()
 DAY = datetime.date(2026, 10, 1)
 
 

@@ -14,7 +14,7 @@ from configurator.documents import formats
 from configurator.documents.layout import Sheet, on_paper
 from configurator.documents.number_style import Writing, locale_of
 from configurator.files.catalog_files import check_catalog, load_workshop
-from configurator.loading.plugin_files import load
+from tests import bundled
 
 # ISO 216 A4 210 x 297 mm and letter 8.5 x 11 in, in points of 1/72 in.
 A4, LETTER = (595, 842), (612, 792)
@@ -42,7 +42,7 @@ def test_the_pdf_is_of_the_size_that_was_asked_for(name, size):
 
 @pytest.fixture(scope="module")
 def trade():
-    return load(installed=False).trade
+    return bundled.trade()
 
 
 def shop_with(tmp_path, text):

@@ -29,10 +29,10 @@ from configurator.evaluation.evaluator import Evaluation, Option
 from configurator.evaluation.operations import operations_of, work_cost
 from configurator.evaluation.packages import make_package
 from configurator.files import job_files
-from configurator.loading import plugin_files
 from configurator.search.explanation.conflicts import Reason
+from tests import bundled
 
-TRADE = plugin_files.load(installed=False).trade
+TRADE = bundled.trade()
 JOB = paths.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
 FORMULA = '=HYPERLINK("x") #evil *b* <i>'
 DAY = datetime.date(2026, 10, 1)

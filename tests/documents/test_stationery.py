@@ -35,11 +35,11 @@ from configurator.files import job_files
 from configurator.files.job_link import from_parameter, to_parameter
 from configurator.files.job_text import read_job, write_job
 from configurator.files.logos import read_logo
-from configurator.loading import plugin_files
 from configurator.wording import certainty_templates, note_templates
 from configurator.wording.felt import FELT
+from tests import bundled
 
-TRADE = plugin_files.load(installed=False).trade
+TRADE = bundled.trade()
 JOB = paths.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
 DAY = datetime.date(2026, 10, 1)
 OWN = "demo/PTA-25585R16"

@@ -11,7 +11,7 @@ from xml.etree import ElementTree
 from configurator.core import paths
 from configurator.evaluation.evaluator import Evaluation
 from configurator.files import job_files
-from configurator.loading import plugin_files
+from tests import bundled
 
 VIEWS = ("front", "rear", "wheel", "side")
 SVG = "{http://www.w3.org/2000/svg}"
@@ -31,7 +31,7 @@ CHANGED = (
 
 @cache
 def trade():
-    return plugin_files.load(installed=False).trade
+    return bundled.trade()
 
 
 @cache

@@ -16,10 +16,10 @@ from configurator.evaluation.contradictions import contradictions_of
 from configurator.evaluation.evaluator import Evaluation
 from configurator.files.catalog_check import examine
 from configurator.files.catalog_files import check_catalog
-from configurator.loading import plugin_files
 from configurator.model.value_contradictions import part_contradictions, vehicle_contradictions
+from tests import bundled
 
-TRADE = plugin_files.load(installed=False).trade
+TRADE = bundled.trade()
 DEMO = paths.catalogs() / "demo"
 TODAY = datetime.date(2026, 11, 1)
 

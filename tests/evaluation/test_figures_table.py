@@ -13,9 +13,9 @@ from configurator.core import paths
 from configurator.evaluation.evaluator import Evaluation
 from configurator.evaluation.figures_table import by_source, figure_rows
 from configurator.files import job_files
-from configurator.loading import plugin_files
+from tests import bundled
 
-TRADE = plugin_files.load(installed=False).trade
+TRADE = bundled.trade()
 JOB = paths.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
 
 

@@ -21,7 +21,6 @@ from configurator.evaluation.propagation import (
     propagated,
 )
 from configurator.files import job_files
-from configurator.loading import plugin_files
 from configurator.model.knowledge import checked_rules
 from configurator.model.parts import Missing, attributes_of
 from configurator.model.references import (
@@ -35,6 +34,7 @@ from configurator.model.references import (
 from configurator.model.rules import CONCERNS, TOLD_HOW_SURE, Fit, Limit, Total
 from configurator.model.tolerances import COMMON_PRACTICE, read_tolerance
 from configurator.questions import answers
+from tests import bundled
 
 DRAWS = 1500
 
@@ -42,7 +42,7 @@ DRAWS = 1500
 @pytest.fixture(scope="module")
 def built():
     """Evaluation and cheapest package of a bundled job."""
-    trade = plugin_files.load(installed=False).trade
+    trade = bundled.trade()
     job = paths.catalogs() / "demo" / "jobs" / "touring-wagon-first-step.toml"
     prepared = answers.ready(job_files.read_case(job, trade), trade)
     (package,) = answers.find(prepared).packages
@@ -311,7 +311,7 @@ def declared_tolerances(trade):
 
 
 def test_every_tolerance_has_a_standard_by_number_or_is_marked_as_common_practice():
-    trade = plugin_files.load(installed=False).trade
+    trade = bundled.trade()
     declared = dict(declared_tolerances(trade))
     assert len(declared) > 150
     standard = re.compile(r"(ISO|EN|OIML R|UN Regulation No\.|DIN|SAE|ETRTO|49 CFR) ?\S*\d")
@@ -329,7 +329,7 @@ def test_a_source_that_is_not_whole_is_refused(text):
 
 
 def test_every_bundled_limit_says_what_it_concerns():
-    trade = plugin_files.load(installed=False).trade
+    trade = bundled.trade()
     without = [
         rule.name
         for rule in checked_rules(trade)

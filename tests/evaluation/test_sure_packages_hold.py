@@ -13,12 +13,12 @@ from dataclasses import replace
 from configurator.core import paths
 from configurator.evaluation.propagation import Propagation
 from configurator.files import job_files
-from configurator.loading import plugin_files
 from configurator.model.knowledge import checked_rules
 from configurator.model.rules import TOLD_HOW_SURE, Limit, Total
 from configurator.questions import answers
 from configurator.search.optimum import option_prices
 from configurator.search.optimum.preparing import Question
+from tests import bundled
 from tests.evaluation.test_propagation import Draw, is_number
 
 DRAWS = 60
@@ -29,7 +29,7 @@ QUICK = "touring-wagon-first-step"
 
 def both_packages(job):
     """Evaluation, and the cheapest package as calculated and the one that is sure."""
-    trade = plugin_files.load(installed=False).trade
+    trade = bundled.trade()
     prepared = answers.ready(job_files.read_case(job, trade), trade, sure=True)
     asked = replace(prepared.evaluation.case.job, budget=None)
     broken = [
@@ -41,7 +41,7 @@ def both_packages(job):
 
 def with_sure_goals(job, figures=None):
     """Evaluation and the cheapest package whose goals, all or on some figures, are sure."""
-    trade = plugin_files.load(installed=False).trade
+    trade = bundled.trade()
     case = job_files.read_case(job, trade)
     goals = tuple(
         replace(goal, sure=figures is None or goal.figure in figures) for goal in case.job.goals
@@ -124,7 +124,7 @@ def test_a_goal_that_is_sure_is_missed_in_three_of_sixty_draws_at_most():
     assert sure.proven
     assert len(missed_draws(evaluation, sure.choice)) <= MOST_BROKEN
     # The draws would show it: as calculated more miss it.
-    job, trade = JOBS / f"{QUICK}.toml", plugin_files.load(installed=False).trade
+    job, trade = JOBS / f"{QUICK}.toml", bundled.trade()
     prepared = answers.ready(job_files.read_case(job, trade), trade)
     calculated = answers.cheapest(prepared)
     assert len(missed_draws(evaluation, calculated.choice)) > MOST_BROKEN

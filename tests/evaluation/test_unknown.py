@@ -17,18 +17,18 @@ from configurator.evaluation.unknown import (
     measures_to_take,
     never_known,
 )
-from configurator.loading import plugin_files
 from configurator.model.knowledge import checked_rules, rules_reading
 from configurator.model.parts import Missing
 from configurator.model.references import FigureValue
 from configurator.wording.unchecked import unchecked_headline, unchecked_words
+from tests import bundled
 
 PICKUP = "norvane-plover"
 
 
 @pytest.fixture(scope="module")
 def trade():
-    return plugin_files.load(installed=False).trade
+    return bundled.trade()
 
 
 @pytest.fixture(scope="module")

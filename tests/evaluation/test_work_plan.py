@@ -10,7 +10,6 @@ from configurator.core.errors import PluginError
 from configurator.evaluation.evaluator import Evaluation, Option
 from configurator.evaluation.packages import make_package
 from configurator.evaluation.work_plan import in_sequence, precedence, work_plan
-from configurator.loading.plugin_files import load
 from configurator.model.jobs import Case, Job, Workshop
 from configurator.model.knowledge import gather
 from configurator.model.parts import FITTED, Family, Part, Position
@@ -18,6 +17,7 @@ from configurator.model.phases import Phase, phases_before
 from configurator.model.references import Input, PartValue
 from configurator.model.rules import Operation
 from configurator.model.vehicles import Vehicle
+from tests import bundled
 
 PLACES = ("front crown wheel and pinion", "rear crown wheel and pinion", "wheels")
 
@@ -182,7 +182,7 @@ def test_any_order_of_declaration_gives_a_sequence_that_works(seed):
 
 
 def test_bundled_operations_have_an_order_and_name_only_what_there_is():
-    trade = load(installed=False).trade
+    trade = bundled.trade()
     operations = trade.operations
     before = precedence(operations.values(), trade.phases)
     for operation in operations.values():
@@ -205,21 +205,21 @@ def test_bundled_operations_have_an_order_and_name_only_what_there_is():
 
 def test_a_family_of_its_own_brings_its_work_into_the_sequence():
     """One new file, nothing edited elsewhere: welded first, before alignment and road."""
-    bundled = load(installed=False).trade
+    known = bundled.trade()
     family = Family("skids", "Skids", (Position("skids"),), ())
     inputs = (Input("changed", PartValue("skids", "changed")),)
     weld = Operation(
         "weld on the skids", lambda changed: changed, inputs, 2.0, "welding bay", phase="welding"
     )
     trade = gather(
-        [*bundled.families.values(), family],
-        bundled.measures.values(),
-        bundled.conditions.values(),
-        bundled.practices.values(),
+        [*known.families.values(), family],
+        known.measures.values(),
+        known.conditions.values(),
+        known.practices.values(),
         [
-            *bundled.figures.values(), *bundled.totals.values(), *bundled.operations.values(), weld,
+            *known.figures.values(), *known.totals.values(), *known.operations.values(), weld,
         ],
-        phases=bundled.phases.values(),
+        phases=known.phases.values(),
     )  # fmt: skip
     before = precedence(trade.operations.values(), trade.phases)
     assert "take out the front crown wheel and pinion" in before["weld on the skids"]
@@ -262,7 +262,7 @@ PHASES = (Phase("welding", "joined"),)
 
 
 def test_amounts_that_a_figure_says_are_in_its_unit():
-    trade = load(installed=False).trade
+    trade = bundled.trade()
     job = trade.operations["fit the front hub reductions"]
     assert str(job.uses["gear oil"]) == "front hub oil"
     assert trade.figures["front hub oil"].unit == "litre"

@@ -10,15 +10,15 @@ from configurator.files import toml_files
 from configurator.files.catalog_files import read_catalog
 from configurator.files.job_text import job_of, read_job
 from configurator.files.vehicle_files import vehicle_of
-from configurator.loading.plugin_files import load
 from configurator.model.knowledge import Trade, positions_of
+from tests import bundled
 
 DEMO = Path(__file__).parents[2] / "catalogs" / "demo"
 
 
 @pytest.fixture(scope="module")
 def trade() -> Trade:
-    return load(installed=False).trade
+    return bundled.trade()
 
 
 def test_every_new_name_is_declared_and_no_old_one(trade: Trade) -> None:

@@ -13,8 +13,8 @@ from hypothesis import strategies as st
 from configurator.core import units
 from configurator.core.errors import InputError
 from configurator.files.job_files import case_of, read_case, read_job, write_job
-from configurator.loading import plugin_files
 from configurator.model.jobs import Goal, Job
+from tests import bundled
 from tests.small_trade import small_trade, write_catalog
 
 TRADE = small_trade()
@@ -342,7 +342,7 @@ def test_missing_file(home: Path) -> None:
 def test_a_goal_remembers_the_unit_it_was_written_in():
     from configurator.files.job_text import read_job, write_job
 
-    trade = plugin_files.load(installed=False).trade
+    trade = bundled.trade()
     text = (
         'title = "a"\nvehicle = "demo/b"\ncatalogs = ["demo"]\n'
         '[goals."front track"]\nat_most = "70 in"\n'

@@ -14,9 +14,9 @@ from configurator.files import job_files
 from configurator.files.catalog_files import load_workshop
 from configurator.files.job_text import read_job
 from configurator.files.job_writing import write_job
-from configurator.loading import plugin_files
+from tests import bundled
 
-TRADE = plugin_files.load(installed=False).trade
+TRADE = bundled.trade()
 JOB = 'title = "T"\nvehicle = "demo/valdrin-boek"\ncatalogs = ["demo"]\n'
 ABOUT = 'title = "x"\ncurrency = "EUR"\nprice_date = 2026-11-01\nsource = "x"\n'
 COMFORT = "the vehicle stays level"

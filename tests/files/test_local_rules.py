@@ -14,14 +14,14 @@ from configurator.evaluation.evaluator import Evaluation
 from configurator.evaluation.packages import broken_rules, cautions_of, figures_of, not_checked
 from configurator.files import job_files
 from configurator.files.catalog_files import check_catalog
-from configurator.loading import plugin_files
 from configurator.model.rules import Caution, Limit
 from configurator.model.unrounded import NOT_ROUNDED
 from configurator.questions import answers
 from configurator.search.limits import Limits
 from configurator.wording.local_rule_words import local_rule_words
+from tests import bundled
 
-TRADE = plugin_files.load(installed=False).trade
+TRADE = bundled.trade()
 DEMO = paths.catalogs() / "demo"
 JOB = (
     (DEMO / "jobs" / "vineyard-trucks.toml")

@@ -14,15 +14,15 @@ from configurator.core import paths
 from configurator.core.text import Report
 from configurator.files import toml_files
 from configurator.files.catalog_check import examine
-from configurator.loading.plugin_files import load
 from configurator.model.knowledge import Trade
+from tests import bundled
 
 TODAY = datetime.date(2026, 11, 29)
 
 
 @pytest.fixture(scope="module")
 def trade() -> Trade:
-    return load(installed=False).trade
+    return bundled.trade()
 
 
 @pytest.fixture

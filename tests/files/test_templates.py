@@ -11,13 +11,13 @@ import pytest
 
 from configurator.files import catalog_files
 from configurator.files.templates import EXAMPLE_NUMBER, csv_template, template, xlsx_template
-from configurator.loading import plugin_files
 from configurator.supplier_lists import taking_over
 from configurator.supplier_lists.mapping import doubtful
 from configurator.supplier_lists.open_list import open_price_list
 from configurator.supplier_lists.proposing import propose
+from tests import bundled
 
-TRADE = plugin_files.load(installed=False).trade
+TRADE = bundled.trade()
 ABOUT = 'title = "x"\ncurrency = "EUR"\nprice_date = 2026-10-01\nsource = "x"\n'
 
 

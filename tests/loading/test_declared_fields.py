@@ -6,6 +6,7 @@ import pytest
 
 from configurator.loading import plugin_files
 from configurator.loading.declared_fields import flaws_of, refuse_unsound
+from tests import bundled
 
 PLUGIN = """
 from configurator.plugin import (
@@ -129,7 +130,7 @@ def test_all_faults_of_a_plugin_are_said_at_once(tmp_path):
 
 
 def test_the_bundled_plugins_are_sound():
-    trade = plugin_files.load(installed=False).trade
+    trade = bundled.trade()
     tables = (
         trade.families, trade.measures, trade.conditions, trade.practices, trade.figures,
         trade.totals, trade.limits, trade.fits, trade.operations, trade.cautions,

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from configurator.loading.plugin_files import load
+from tests import bundled
 
 if TYPE_CHECKING:
     from configurator.model.knowledge import Trade
@@ -15,4 +15,4 @@ if TYPE_CHECKING:
 @pytest.fixture(scope="session")
 def trade() -> Trade:
     """Everything that the bundled plugins declare; rules are called as plain functions."""
-    return load(installed=False).trade
+    return bundled.trade()

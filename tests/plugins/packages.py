@@ -12,11 +12,11 @@ from configurator.evaluation.operations import operations_of
 from configurator.evaluation.packages import broken_rules
 from configurator.files.catalog_files import read_catalog
 from configurator.files.vehicle_files import read_vehicle
-from configurator.loading.plugin_files import load
 from configurator.model.jobs import Case, Job
 from configurator.model.parts import NOTHING, attributes_of
+from tests import bundled
 
-TRADE = load(installed=False).trade
+TRADE = bundled.trade()
 DEMO = catalogs() / "demo"
 
 

@@ -12,8 +12,8 @@ from configurator.core.paths import catalogs
 from configurator.evaluation.evaluator import Evaluation
 from configurator.files.catalog_files import read_catalog
 from configurator.files.vehicle_files import read_vehicle, vehicle_keys
-from configurator.loading.plugin_files import load
 from configurator.model.jobs import Case, Job
+from tests import bundled
 
 DEMO = catalogs() / "demo"
 TRIES = 300  # mixes of parts for each rule and vehicle
@@ -30,7 +30,7 @@ ASKED = {
 
 @lru_cache
 def _evaluation(key: str, asked: tuple[tuple[str, float], ...] = ()) -> Evaluation:
-    trade = load(installed=False).trade
+    trade = bundled.trade()
     catalog = read_catalog(DEMO, trade)
     vehicle = read_vehicle(DEMO, key, trade)
     job = Job("as it stands", vehicle.key, ("demo",), conditions=dict(asked))

@@ -11,7 +11,6 @@ from configurator.core import paths, units
 from configurator.evaluation.evaluator import Evaluation
 from configurator.files import job_files
 from configurator.formulas import tyre_sizes
-from configurator.loading.plugin_files import load
 from configurator.model.parts import Missing, attributes_of
 from configurator.model.references import (
     ConditionValue,
@@ -23,8 +22,9 @@ from configurator.model.references import (
     VehicleValue,
 )
 from configurator.model.rules import Total
+from tests import bundled
 
-TRADE = load(installed=False).trade
+TRADE = bundled.trade()
 NUMBERS = [*TRADE.figures.values(), *TRADE.limits.values(), *TRADE.totals.values()]
 JOBS = sorted((paths.catalogs() / "demo" / "jobs").glob("*.toml"))
 

@@ -19,13 +19,13 @@ from configurator.evaluation.evaluator import Evaluation
 from configurator.evaluation.packages import broken_rules, not_checked
 from configurator.files.catalog_files import read_catalog
 from configurator.files.vehicle_files import read_vehicle
-from configurator.loading.plugin_files import load
 from configurator.model.jobs import Case, Job, Workshop
 from configurator.model.knowledge import checked_rules
 from configurator.model.parts import NOTHING, attributes_of
 from configurator.model.rules import Limit, Total
+from tests import bundled
 
-TRADE = load(installed=False).trade
+TRADE = bundled.trade()
 DEMO = catalogs() / "demo"
 RULES = {rule.name: rule for rule in checked_rules(TRADE)}
 WRITTEN = (Path(__file__).parent / "only_one_rule.toml").read_text(encoding="utf-8")

@@ -10,9 +10,9 @@ from configurator.core import paths
 from configurator.evaluation.evaluator import Evaluation
 from configurator.evaluation.packages import cautions_of
 from configurator.files import job_files
-from configurator.loading import plugin_files
+from tests import bundled
 
-TRADE = plugin_files.load(installed=False).trade
+TRADE = bundled.trade()
 JOB = paths.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
 
 

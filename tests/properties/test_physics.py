@@ -12,12 +12,12 @@ from configurator.core import paths
 from configurator.evaluation.evaluator import Evaluation
 from configurator.evaluation.packages import make_package, not_checked
 from configurator.files import job_files
-from configurator.loading import plugin_files
 from configurator.model.knowledge import checked_rules, references
 from configurator.model.parts import Missing
 from configurator.model.references import VehicleValue
+from tests import bundled
 
-TRADE = plugin_files.load(installed=False).trade
+TRADE = bundled.trade()
 JOBS = sorted((paths.catalogs() / "demo" / "jobs").glob("*.toml"))
 EVALUATIONS = [Evaluation(job_files.read_case(path, TRADE), TRADE) for path in JOBS]
 OPTIONS = [{p: e.options(p) for p in e.families} for e in EVALUATIONS]

@@ -9,7 +9,6 @@ import pytest
 from configurator.core import paths
 from configurator.evaluation.how_sure import unsure_rules
 from configurator.files import job_files
-from configurator.loading import plugin_files
 from configurator.questions import answers, certainty_price, measuring_first
 from configurator.questions.case_cache import posed
 from configurator.questions.certainty_price import price_of_certainty
@@ -20,11 +19,12 @@ from configurator.wording.certainty_price_words import (
     certainty_record,
     measuring_lines,
 )
+from tests import bundled
 
 
 @pytest.fixture(scope="module")
 def prepared():
-    trade = plugin_files.load(installed=False).trade
+    trade = bundled.trade()
     job = paths.catalogs() / "demo" / "jobs" / "touring-wagon-first-step.toml"
     return answers.ready(job_files.read_case(job, trade), trade, sure=True)
 

@@ -9,20 +9,20 @@ import pytest
 from configurator.core import paths
 from configurator.evaluation.how_sure import goals_within
 from configurator.files import job_files
-from configurator.loading import plugin_files
 from configurator.questions import answers
 from configurator.questions.goal_certainty import goal_certainties
 from configurator.wording.certainty_price_words import (
     goal_certainty_lines,
     goal_certainty_records,
 )
+from tests import bundled
 
 JOB = paths.catalogs() / "demo" / "jobs" / "touring-wagon-first-step.toml"
 
 
 @pytest.fixture(scope="module")
 def trade():
-    return plugin_files.load(installed=False).trade
+    return bundled.trade()
 
 
 @pytest.fixture(scope="module")

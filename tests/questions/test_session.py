@@ -14,7 +14,6 @@ from configurator.core import paths
 from configurator.core.errors import InputError
 from configurator.evaluation.evaluator import Evaluation
 from configurator.files import job_files, job_link
-from configurator.loading import plugin_files
 from configurator.model.jobs import Goal, Job
 from configurator.model.requirements import Wish
 from configurator.questions import answers, edits
@@ -26,6 +25,7 @@ from configurator.search.explanation import conflicts
 from configurator.search.limits import Limits
 from configurator.search.optimum import levels, lexicographic, option_prices, preparing, queries
 from configurator.search.optimum.preparing import Question
+from tests import bundled
 from tests.search.narrow import NARROW
 from tests.search.random_cases import make
 
@@ -247,7 +247,7 @@ def test_a_repair_repairs(seed):
 
 @pytest.fixture(scope="module")
 def trucks():
-    trade = plugin_files.load(installed=False).trade
+    trade = bundled.trade()
     job = job_files.read_job(paths.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml", trade)
     return Session(job, trade, lambda job: job_files.case_of(job, trade))
 

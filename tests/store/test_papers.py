@@ -14,17 +14,17 @@ from configurator.core.errors import FitwrightError
 from configurator.documents import formats
 from configurator.documents.number_style import locale_of
 from configurator.files import job_files
-from configurator.loading import plugin_files
 from configurator.questions import answers
 from configurator.store.saved_documents import PAPERS, DocumentStyle, lay_out, paper, read, written
 from configurator.store.saved_quotations import KeptQuotation
+from tests import bundled
 
 DAY = datetime.date(2026, 11, 2)
 
 
 @pytest.fixture(scope="module")
 def quoted():
-    trade = plugin_files.load(installed=False).trade
+    trade = bundled.trade()
     job = paths.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
     prepared = answers.ready(job_files.read_case(job, trade, ()), trade)
     return prepared.evaluation, answers.find(prepared).packages[0]

@@ -11,13 +11,13 @@ import pytest
 
 from configurator.core.text import Report
 from configurator.files.part_lists import read_part_list
-from configurator.loading.plugin_files import load
 from configurator.model.knowledge import Trade
 from configurator.model.parts import Part
 from configurator.supplier_lists import taking_over
 from configurator.supplier_lists.mapping_files import read_mapping, write_mapping
 from configurator.supplier_lists.open_list import open_price_list
 from configurator.supplier_lists.proposing import propose
+from tests import bundled
 from tests.supplier_lists import messy_lists
 from tests.supplier_lists.messy_lists import MessyList
 
@@ -46,7 +46,7 @@ CORRECTIONS = {
 
 @pytest.fixture(scope="module")
 def trade() -> Trade:
-    return load(installed=False).trade
+    return bundled.trade()
 
 
 def parts_of(folder: Path, family: str, trade: Trade) -> dict[str, Part]:

@@ -26,6 +26,7 @@ from configurator.loading import plugin_files
 from configurator.questions import answers
 from configurator.wording.plain_data import job_record, package_record
 from configurator.wording.sentences import catalog_words
+from tests import bundled
 
 SHOP = Path(__file__).parents[1] / "data" / "outside_shop"
 LISTS, PLUGINS = SHOP / "catalogs", SHOP / "plugins"
@@ -71,7 +72,7 @@ def test_lists_in_other_units_and_currencies_stand_beside_each_other(ready):
 
 
 def test_the_demo_job_is_answered_otherwise_because_of_the_shop(package):
-    plain = plugin_files.load(installed=False).trade
+    plain = bundled.trade()
     path = paths.catalogs() / "demo" / "jobs" / "touring-wagon-first-step.toml"
     before = answers.find(answers.ready(job_files.read_case(path, plain), plain, keep=False))
     was = {at: option.key for at, option in before.packages[0].choice.items()}

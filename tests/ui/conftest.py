@@ -13,6 +13,7 @@ from configurator.loading import plugin_files
 from configurator.ui.shared_cases import Library, session_for
 from configurator.ui.tasks import Task
 from configurator.ui.visit import Visit
+from tests import bundled
 from tests.ui.serving import begun, browser, served
 
 # What a list of somebody else's may hold.
@@ -50,7 +51,7 @@ def _nothing_goes_on(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
 @pytest.fixture(scope="session")
 def trade() -> Trade:
     """What the bundled plugins declare."""
-    return plugin_files.load(installed=False).trade
+    return bundled.trade()
 
 
 @pytest.fixture(scope="session")

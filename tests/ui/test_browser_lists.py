@@ -9,6 +9,7 @@ import pytest
 
 from configurator.files.catalog_files import read_catalog, read_vehicle
 from configurator.loading.plugin_files import load
+from tests import bundled
 from tests.conftest import link
 from tests.supplier_lists.messy_lists import spoilt, tyre_list, write_tyres
 from tests.ui.serving import go_to, ready, served
@@ -69,7 +70,7 @@ def test_a_list_is_taken_over_on_the_page(page, shop: Path, tmp_path: Path) -> N
     assert not (shop / "tyres.csv").exists()
     page.get_by_role("button", name="Take over", exact=True).click()
     page.get_by_text("Written: tyres.csv of ours, 59 parts.").wait_for()
-    trade = load(installed=False).trade
+    trade = bundled.trade()
     parts = {part.key.partition("/")[2] for part in read_catalog(shop, trade).parts["tyres"]}
     assert parts == {number for number, _ in made.rows} - {wrong}
     about = (shop / "catalog.toml").read_text(encoding="utf-8")
@@ -88,7 +89,7 @@ def test_a_vehicle_is_entered_on_the_page(page, shop: Path) -> None:
     page.get_by_role("textbox", name="rear axle, housing radius [mm]").fill("5.9 in")
     page.get_by_role("button", name="Save the vehicle").click()
     page.get_by_text("Saved: Green wagon, as ours/green-wagon.").wait_for()
-    vehicle = read_vehicle(shop, "green-wagon", load(installed=False).trade)
+    vehicle = read_vehicle(shop, "green-wagon", bundled.trade())
     assert vehicle.values["laden rear axle load"] == 1550.0
     axle = vehicle.fitted["rear axle"]
     assert axle is not None

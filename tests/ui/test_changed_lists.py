@@ -9,8 +9,8 @@ import pytest
 
 from configurator.core import paths
 from configurator.files import job_files, job_link
-from configurator.loading import plugin_files
 from configurator.ui import shared_cases
+from tests import bundled
 from tests.ui.apps import opened, settled, text, visit
 
 
@@ -33,7 +33,7 @@ def edit(path, old, new):
 
 
 def test_a_list_that_is_edited_meanwhile_is_said_and_then_read(shop):
-    trade = plugin_files.load(installed=False).trade
+    trade = bundled.trade()
     job = job_files.read_job(shop / "jobs" / "vineyard-trucks.toml", trade)
     app = opened(job_link.to_parameter(job, trade))
     assert "Changed since the lists were read" not in text(app)

@@ -6,7 +6,6 @@ import pytest
 
 from configurator.core import paths
 from configurator.files import job_files, job_link
-from configurator.loading import plugin_files
 from configurator.store.access import (
     add_measurement,
     get_quotation,
@@ -15,6 +14,7 @@ from configurator.store.access import (
     measurements,
     open_store,
 )
+from tests import bundled
 from tests.ui.apps import go_to, opened, settled, text
 
 MEASURED, KEPT = "as-built", "saved"
@@ -22,7 +22,7 @@ MEASURED, KEPT = "as-built", "saved"
 
 @pytest.fixture(scope="module")
 def link():
-    trade = plugin_files.load(installed=False).trade
+    trade = bundled.trade()
     job = paths.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml"
     return job_link.to_parameter(job_files.read_job(job, trade), trade)
 

@@ -11,8 +11,8 @@ import pytest
 
 from configurator.evaluation.evaluator import Evaluation, Option
 from configurator.files.vehicle_files import read_vehicle
-from configurator.loading.plugin_files import load
 from configurator.model.jobs import Case, Job, Workshop
+from tests import bundled
 
 HERE = Path(__file__).parent / "worked_example"
 
@@ -20,7 +20,7 @@ HERE = Path(__file__).parent / "worked_example"
 @pytest.fixture(scope="session")
 def worked_example(tmp_path_factory: pytest.TempPathFactory):
     """Vehicle and package: the evaluation, and the choice of every position."""
-    trade = load(installed=False).trade
+    trade = bundled.trade()
     package = (HERE / "package.toml").read_text(encoding="utf-8")
     changed = tomllib.loads(package)
     # The finished vehicle is the old one with other sections: read like any vehicle.

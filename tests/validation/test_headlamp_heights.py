@@ -17,9 +17,9 @@ from configurator.evaluation.evaluator import Evaluation
 from configurator.evaluation.packages import broken_rules
 from configurator.files import job_files
 from configurator.files.vehicle_files import vehicle_keys
-from configurator.loading import plugin_files
+from tests import bundled
 
-TRADE = plugin_files.load(installed=False).trade
+TRADE = bundled.trade()
 DEMO = paths.catalogs() / "demo"
 REGULATIONS = {"49 CFR 571.108": ("22 in", "54 in"), "UN R48": ("500 mm", "1200 mm")}
 

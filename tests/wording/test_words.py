@@ -12,7 +12,7 @@ import typer
 
 from configurator.cli.program import program
 from configurator.core import paths
-from configurator.loading import plugin_files
+from tests import bundled
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -199,7 +199,7 @@ def test_no_page_says_it_as_before(page: str) -> None:
 
 
 def test_nothing_that_plugins_and_lists_say_is_as_before() -> None:
-    trade = plugin_files.load(installed=False).trade
+    trade = bundled.trade()
     sentences: list[str] = []
     for table in (trade.measures, trade.conditions, trade.practices, trade.figures, trade.totals):
         sentences += [f"{name}: {declared.meaning}" for name, declared in table.items()]
@@ -214,7 +214,7 @@ def test_nothing_that_plugins_and_lists_say_is_as_before() -> None:
     assert [problem for text in sentences for problem in found_in(text)] == []
 
 
-@pytest.mark.parametrize("limit", plugin_files.load(installed=False).trade.limits.values(),
+@pytest.mark.parametrize("limit", bundled.trade().limits.values(),
                          ids=lambda limit: limit.name)  # fmt: skip
 def test_every_bundled_limit_names_its_quantity_shortly(limit) -> None:
     assert limit.quantity
