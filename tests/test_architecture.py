@@ -99,14 +99,24 @@ def imports(file: Path, name: str = "") -> set[str]:
     return imported
 
 
-def source(package: Path) -> dict[str, set[str]]:
-    """Read what each module of a package imports; what a wheel carries along is no module."""
+def modules_of(package: Path) -> dict[str, Path]:
+    """List the files of a package by module; what a wheel carries along is no module."""
     return {
-        name: imports(file, name)
+        module_name(file, package): file
         for file in sorted(package.rglob("*.py"))
         if "_bundled" not in file.relative_to(package).parts
-        for name in [module_name(file, package)]
     }
+
+
+def imports_of(package: Path) -> dict[str, set[str]]:
+    """Read what each module imports."""
+    return {name: imports(file, name) for name, file in modules_of(package).items()}
+
+
+@pytest.fixture(scope="module")
+def source() -> dict[str, set[str]]:
+    """Give what each module imports."""
+    return imports_of(PACKAGE)
 
 
 def is_package(name: str) -> bool:
@@ -163,13 +173,13 @@ def foreign(imported: set[str], allowed: tuple[str, ...]) -> list[str]:
     )
 
 
-SOURCE = source(PACKAGE)
+SOURCE = modules_of(PACKAGE)
 PLUGINS = sorted(paths.plugins().glob("*.py"))
 
 
-def test_there_is_source_to_read() -> None:
+def test_there_is_source_to_read(source: dict[str, set[str]]) -> None:
     assert {"configurator", "configurator.core.units", "configurator.formulas"} <= set(SOURCE)
-    assert any(within(SOURCE).values())
+    assert any(within(source).values())
 
 
 def test_every_module_has_its_place() -> None:
@@ -282,30 +292,32 @@ def test_no_module_is_longer_than_four_hundred_lines() -> None:
     assert long == {}, "is there a second subject in it?"
 
 
-def test_imports_run_one_way() -> None:
-    assert against_the_direction(SOURCE) == []
+def test_imports_run_one_way(source: dict[str, set[str]]) -> None:
+    assert against_the_direction(source) == []
 
 
-def test_no_modules_import_each_other_in_a_circle() -> None:
+def test_no_modules_import_each_other_in_a_circle(source: dict[str, set[str]]) -> None:
     try:
-        list(TopologicalSorter(within(SOURCE)).static_order())
+        list(TopologicalSorter(within(source)).static_order())
     except CycleError as circle:
         pytest.fail(" imports ".join(reversed(circle.args[1])))
 
 
-def test_each_library_stays_where_it_belongs() -> None:
-    assert out_of_place(SOURCE) == []
+def test_each_library_stays_where_it_belongs(source: dict[str, set[str]]) -> None:
+    assert out_of_place(source) == []
 
 
 @pytest.mark.parametrize("name", [name for name in SOURCE if entry(name) == "formulas"])
-def test_a_formula_needs_units_errors_and_other_formulas_only(name: str) -> None:
+def test_a_formula_needs_units_errors_and_other_formulas_only(
+    name: str, source: dict[str, set[str]]
+) -> None:
     allowed = (
         "configurator.formulas",
         "configurator.core.units",
         "configurator.core.errors",
         "numpy",
     )
-    assert foreign(SOURCE[name], allowed) == []
+    assert foreign(source[name], allowed) == []
 
 
 @pytest.mark.parametrize("file", PLUGINS, ids=lambda file: file.stem)
@@ -350,7 +362,7 @@ def package(tmp_path: Path) -> Path:
 
 
 def test_reading_finds_late_relative_and_typing_imports(package: Path) -> None:
-    assert {name: targets for name, targets in within(source(package)).items() if targets} == {
+    assert {name: targets for name, targets in within(imports_of(package)).items() if targets} == {
         "configurator.core.units": {"configurator.model.parts"},
         "configurator.model.parts": {"configurator.core.units"},
         "configurator.search.circuit.compiled": {"configurator.search.circuit.nodes"},
@@ -360,7 +372,7 @@ def test_reading_finds_late_relative_and_typing_imports(package: Path) -> None:
 
 
 def test_reading_finds_imports_against_the_direction(package: Path) -> None:
-    assert against_the_direction(source(package)) == [
+    assert against_the_direction(imports_of(package)) == [
         "configurator.core.units imports configurator.model.parts",
         "configurator.search.circuit.nodes imports configurator.consequences",
         "configurator.ui imports configurator.cli",
@@ -368,12 +380,12 @@ def test_reading_finds_imports_against_the_direction(package: Path) -> None:
 
 
 def test_reading_finds_libraries_out_of_place(package: Path) -> None:
-    assert out_of_place(source(package)) == ["configurator.evaluation imports networkx"]
+    assert out_of_place(imports_of(package)) == ["configurator.evaluation imports networkx"]
 
 
 def test_reading_finds_circles(package: Path) -> None:
     with pytest.raises(CycleError):
-        list(TopologicalSorter(within(source(package))).static_order())
+        list(TopologicalSorter(within(imports_of(package))).static_order())
 
 
 def test_reading_finds_names_and_constants_that_are_set() -> None:
