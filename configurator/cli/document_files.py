@@ -58,7 +58,7 @@ def write_sheet(
     if into is not None:
         formats.check_names([into])
     settings = settings_of(ctx)
-    prepared = prepare(settings, job)
+    prepared = prepare(settings, job, alone=not reasons)
 
     from configurator.cli.choosing import chosen_package
 

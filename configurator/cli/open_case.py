@@ -83,6 +83,7 @@ def prepare(
     figures: Callable[[Trade], Iterable[str]] | None = None,
     *,
     sure: bool = False,
+    alone: bool = False,
 ) -> Prepared:
     """Read a job with everything it names and prepare it for questions.
 
@@ -96,6 +97,8 @@ def prepare(
         Names, or refuses to, the figures to be asked about beside those of the job's goals.
     sure
         Whether it may be asked what holds within usual tolerances, whatever the job asks for.
+    alone
+        Whether only packages of this job will be asked for.
 
     Raises
     ------
@@ -122,7 +125,9 @@ def prepare(
         warn(tried(loaded, case))
     warn(contradictions_of(Evaluation(case, trade)))
     with progress("working out what fits with what"):
-        return answers.ready(case, trade, figures=asked, sure=sure, limits=settings.limits)
+        return answers.ready(
+            case, trade, figures=asked, sure=sure, alone=alone, limits=settings.limits
+        )
 
 
 def check_catalog_folders(settings: Settings) -> None:

@@ -111,6 +111,7 @@ def ready(
     keep: bool = True,
     figures: Iterable[str] = (),
     sure: bool = False,
+    alone: bool = False,
     limits: Limits = LIMITS,
 ) -> Prepared:
     """Prepare a case for any number of questions.
@@ -126,6 +127,9 @@ def ready(
     sure
         Whether it may be asked what holds within usual tolerances, although the job does not ask
         for it.
+    alone
+        Whether only this job will be asked, or one that wishes for the same and more: that takes a
+        fraction of the time.
     limits
         How much the search may try and keep.
 
@@ -141,7 +145,10 @@ def ready(
     refuse_unknown_goals(evaluation, case.job)
     kept = dict.fromkeys([*queries.goal_figures(case.job), *figures])
     sure = sure or case.job.sure
-    prepared = preparing.prepare(evaluation, list(kept), sure=sure, keep=keep, limits=limits)
+    within = case.job if alone else None
+    prepared = preparing.prepare(
+        evaluation, list(kept), within=within, sure=sure, keep=keep, limits=limits
+    )
     refuse_goals_without_values(Question(prepared, case.job))
     return prepared
 
@@ -199,6 +206,7 @@ def find(
         return Answer(outcome, job, tuple(packages), (), (), tuple(unknown), least=least)
     reasons: list[Reason] = []
     repairs: tuple[Repair, ...] = ()
+    asked = asked.whole()
     try:
         repairs = ways_out(asked, (), partial=partial)
         if conflict or (conflict is None and needed is None):

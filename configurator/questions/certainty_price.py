@@ -86,7 +86,7 @@ def price_of_certainty(prepared: Prepared, *, partial: bool = False) -> Certaint
         return CertaintyPrice(calculated, certain, differing)
     if not certain.proven:
         return CertaintyPrice(calculated, certain)
-    question = Question(made_sure(prepared), replace(asked, sure=True))
+    question = Question(made_sure(prepared), replace(asked, sure=True)).whole()
     return CertaintyPrice(calculated, certain, (), ways_out(question, (), partial=partial))
 
 

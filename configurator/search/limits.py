@@ -20,6 +20,9 @@ class Limits:
     unrounded_rows
         Combinations up to which a figure that is not rounded is told value by value; beyond, rules
         on it are decided on whole packages.
+    narrowed_rows
+        Rows of all tables up to which a case is narrowed to the one job that is asked of it; larger
+        ones may have been made exact part by part, and what is kept of that serves any job.
     join_pairs
         Pairs of rows that one join may look at.
     circuit_rows
@@ -74,6 +77,7 @@ class Limits:
     """
 
     unrounded_rows: int = 250_000
+    narrowed_rows: int = 400_000
     join_pairs: int = 60_000_000
     circuit_rows: int = 12_000_000
     unsampled_rows: int = 400_000

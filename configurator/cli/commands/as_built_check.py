@@ -66,7 +66,7 @@ def measured(
 
     written_for = locale_of(locale)
     settings = settings_of(ctx)
-    prepared = prepare(settings, job)
+    prepared = prepare(settings, job, alone=True)
 
     from configurator.as_built import compare, explain
     from configurator.as_built.ambiguity import alike

@@ -64,7 +64,7 @@ def draw(
     if problems:
         raise InputError(problems)
     settings = settings_of(ctx)
-    prepared = prepare(settings, job)
+    prepared = prepare(settings, job, alone=True)
 
     from configurator import drawings
     from configurator.cli.choosing import chosen_package

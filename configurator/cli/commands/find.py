@@ -48,7 +48,7 @@ def find(
         message = "use either --cheapest or --different"
         raise typer.BadParameter(message, param_hint="--different")
     settings = settings_of(ctx)
-    prepared = prepare(settings, job, sure=sure)
+    prepared = prepare(settings, job, sure=sure, alone=True)
 
     from configurator.cli import answer_templates as say
     from configurator.cli.interruption import stoppable

@@ -49,7 +49,7 @@ def order(
     if into is not None:
         formats.check_names([into])
     settings = settings_of(ctx)
-    prepared = prepare(settings, job)
+    prepared = prepare(settings, job, alone=True)
 
     from configurator.cli.choosing import chosen_package
     from configurator.cli.showing_notes import show_what_goes_with

@@ -36,7 +36,7 @@ def quote(
     files = [file for file in (pdf, xlsx, markdown) if file is not None]
     formats.check_folders(files)
     settings = settings_of(ctx)
-    prepared = prepare(settings, job)
+    prepared = prepare(settings, job, alone=True)
 
     from configurator.cli.choosing import chosen_package
     from configurator.cli.progress_line import progress

@@ -25,7 +25,7 @@ def work(
 ) -> None:
     """Show the work of a package in sequence: hours, what waits for what, earliest finish."""
     settings = settings_of(ctx)
-    prepared = prepare(settings, job)
+    prepared = prepare(settings, job, alone=True)
 
     from configurator.cli.choosing import chosen_package
     from configurator.cli.terminal import write_json

@@ -44,6 +44,14 @@ class Reduced:
     sizes: list[int]
     rows: list[Index]
 
+    def origins(self, number: int, used: Sequence[int]) -> list[Index]:
+        """Give for some rows of a smaller table the rows that became each."""
+        new = self.rows[number]
+        old = np.flatnonzero(new >= 0)
+        order = old[np.argsort(new[old], kind="stable")]
+        bounds = np.searchsorted(new[order], np.arange(int(new.max(initial=-1)) + 2))
+        return [order[bounds[row] : bounds[row + 1]].astype(np.int32) for row in used]
+
 
 def reduce_tables(
     given: Sequence[Table],

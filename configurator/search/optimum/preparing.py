@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -25,8 +25,8 @@ from configurator.search.encoding.reducing import reduce_tables
 from configurator.search.encoding.tables import select
 from configurator.search.limits import LIMITS
 from configurator.search.optimum import known_orders
+from configurator.search.optimum.narrowing import covers, rows_left, steady
 from configurator.search.optimum.seats import Seat, seat_of
-from configurator.search.optimum.verification import meets
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
@@ -40,6 +40,7 @@ if TYPE_CHECKING:
     from configurator.search.circuit.semirings import Values
     from configurator.search.encoding.reducing import Reduced
     from configurator.search.limits import Limits
+    from configurator.search.optimum.narrowing import Rows
 
 
 @dataclass(slots=True)
@@ -85,6 +86,8 @@ class Prepared:
     lately: Lately = field(default_factory=Lately)
     settled: dict[Any, tuple[Goal, ...]] = field(default_factory=dict)
     limits: Limits = LIMITS
+    within: Job | None = None  # what all jobs that are asked must wish for as well
+    keep: bool = False  # whether what is made for it is kept on disk
 
     @property
     def evaluation(self) -> Evaluation:
@@ -103,13 +106,25 @@ class Question:
     job
         Its goals, parts and budget count; the job that the case was prepared for is left aside.
         Goals that are to be sure stand in it as the search asks them: `sure_goals.lowered`.
+    picks
+        Whether its picks are all that is decided; else who asks masks options as well.
+
+    Raises
+    ------
+    ValueError
+        If the case was narrowed to another job, and leaves packages of this one out.
     """
 
     prepared: Prepared
     job: Job
+    picks: bool = True
 
     def __post_init__(self) -> None:
         """Put the job's goals as the search asks them."""
+        within = self.prepared.within
+        if within is not None and not covers(within, self.job, picks=self.picks):
+            message = "the case was narrowed to a job that wishes for what this one does not"
+            raise ValueError(message)
         object.__setattr__(self, "job", lowered(self.job))
 
     @property
@@ -129,7 +144,16 @@ class Question:
 
     def about(self, job: Job) -> Question:
         """Ask another job of the same case."""
-        return Question(self.prepared, job)
+        return Question(self.prepared, job, self.picks)
+
+    def whole(self) -> Question:
+        """Ask it of the whole case, whose wishes may move, where it was narrowed."""
+        if self.prepared.within is None:
+            return self
+        model, keep, limits = self.model, self.prepared.keep, self.prepared.limits
+        figures, sure = [*model.goal_tables, *model.fixed_figures], model.limits_marked
+        whole = prepare(self.evaluation, figures, sure=sure, keep=keep, limits=limits)
+        return Question(whole, self.job)
 
 
 def prepare(
@@ -139,6 +163,7 @@ def prepare(
     rules: Collection[Rule] | None = None,
     allowed: Mapping[str, Collection[int]] | None = None,
     cut: Sequence[Goal] = (),
+    within: Job | None = None,
     work: bool = True,
     soft: str = "",
     sure: bool = False,
@@ -159,6 +184,9 @@ def prepare(
         Position → option numbers to choose from; all where a position is not named.
     cut
         Goals that will not move: what does not meet them is left out of the circuit.
+    within
+        The job whose goals and picks will not move either; with it, only jobs that wish for the
+        same and more may be asked. Not heeded where the tables are too large for that to pay.
     work
         Whether the cost of work counts.
     soft
@@ -191,8 +219,12 @@ def prepare(
     )
     if kept is not None:
         kept.save()
-    circuit, loose = _circuit(model, cut, limits, keep=keep)
-    prepared = seated(model, circuit, loose, limits)
+    if sum(table.rows for table in model.tables) > limits.narrowed_rows:
+        within = None
+    within = None if within is None else steady(model, within)
+    still = cut if within is None else (*cut, *within.goals)
+    circuit, loose = _circuit(model, rows_left(model, still, within), limits, keep=keep)
+    prepared = replace(seated(model, circuit, loose, limits), within=within, keep=keep)
     known = _kept_tight(prepared) if keep else None
     return prepared if known is None else known
 
@@ -241,7 +273,8 @@ def _tight(prepared: Prepared, circuit: Circuit) -> Prepared:
     leaf_rows: list[Any] = [
         [origins[number][row] for row in rows] for number, rows in enumerate(circuit.leaf_rows)
     ]
-    return seated(prepared.model, Circuit(circuit.nodes, leaf_rows), None, prepared.limits)
+    tight = seated(prepared.model, Circuit(circuit.nodes, leaf_rows), None, prepared.limits)
+    return replace(tight, within=prepared.within, keep=prepared.keep)
 
 
 def _labels(prepared: Prepared) -> dict[int, NDArray[np.int64]]:
@@ -291,27 +324,11 @@ def seated(
     return Prepared(model, circuit, semiring, seats, loose, limits=limits)
 
 
-def _cut(model: Model, goals: Sequence[Goal]) -> dict[int, NDArray[np.int32]] | None:
-    """Give for the tables of goals that will not move the rows that meet them; None if none can."""
-    cut: dict[int, NDArray[np.int32]] = {}
-    for goal in goals:
-        if goal.figure in model.fixed_figures:
-            if not meets(goal, model.fixed_figures[goal.figure]):
-                return None
-        elif goal.figure in model.goal_tables:
-            number = model.goal_tables[goal.figure]
-            values = model.values[model.tables[number].variables[0]]
-            met = np.array([meets(goal, value) for value in values], np.bool_)
-            cut[number] = np.flatnonzero(met).astype(np.int32)
-    return cut
-
-
 def _circuit(
-    model: Model, cut: Sequence[Goal], limits: Limits, *, keep: bool
+    model: Model, kept: Rows | None, limits: Limits, *, keep: bool
 ) -> tuple[Circuit, Loose | None]:
     """Reduce the tables and join them; leaf rows are lists of the model's own rows."""
     nothing = Circuit([], [[] for _ in model.tables])
-    kept = _cut(model, cut)
     if model.broken or kept is None:
         return nothing, None
     tables = [select(t, kept[n]) if n in kept else t for n, t in enumerate(model.tables)]
@@ -339,8 +356,8 @@ def _circuit(
             apart,
             tuple(dict.fromkeys(model.tables[model.told_by[v]].name for v in apart)),
         )
-    for number, (new, used) in enumerate(zip(reduced.rows, circuit.leaf_rows, strict=True)):
-        origins = _origins(new, used)
+    for number, used in enumerate(circuit.leaf_rows):
+        origins = reduced.origins(number, used)
         if number in kept:
             origins = [kept[number][rows] for rows in origins]
         circuit.leaf_rows[number] = origins
@@ -379,11 +396,3 @@ def _joined(
             cache.save_loose(name, circuit, apart)
         return circuit, apart
     return circuit, ()
-
-
-def _origins(new: NDArray[np.int32], used: Sequence[int]) -> list[NDArray[np.int32]]:
-    """For each row of a leaf, the model's rows that became it."""
-    old = np.flatnonzero(new >= 0)
-    order = old[np.argsort(new[old], kind="stable")]
-    bounds = np.searchsorted(new[order], np.arange(int(new.max(initial=-1)) + 2))
-    return [order[bounds[row] : bounds[row + 1]].astype(np.int32) for row in used]

@@ -104,9 +104,8 @@ class PricingProblem:
         self.prepared = prepared
         self.question = question
         # What is decided is in `allowed`; at a position whose options are asked about it is not.
-        self.goals_only = question.about(
-            replace(job, fixed={}, keep=(), excluded=(), parts_within=None)
-        )
+        free = replace(job, fixed={}, keep=(), excluded=(), parts_within=None)
+        self.goals_only = Question(prepared, free, picks=False)
         self.positions = list(question.model.options)
         self.places = [*self.positions, *figures]
         self.tables = dict(question.model.position_tables)

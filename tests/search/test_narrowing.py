@@ -1,0 +1,149 @@
+"""Cases narrowed to one job: the same packages as of the whole, and no answer to another job."""
+
+from __future__ import annotations
+
+import itertools
+from dataclasses import replace
+
+import pytest
+
+from configurator.core.errors import InputError
+from configurator.evaluation.unknown import goals_not_known
+from configurator.model.jobs import Goal
+from configurator.questions import answers
+from configurator.search.limits import Limits
+from configurator.search.optimum import k_best, option_prices, preparing, queries
+from configurator.search.optimum.preparing import Question
+from tests.search.random_cases import make
+from tests.search.test_against_enumeration import everything
+
+BATCH = 25
+
+
+def narrowed(random_case, job=None):
+    job = random_case.case.job if job is None else job
+    figures = queries.goal_figures(job)
+    return Question(preparing.prepare(random_case.evaluation, figures, within=job), job)
+
+
+@pytest.mark.parametrize("batch", range(8))
+def test_packages_in_order_of_price_are_those_of_enumeration(batch):
+    fewer = 0
+    for seed in range(batch * BATCH, (batch + 1) * BATCH):
+        random_case = make(seed)
+        job = random_case.case.job
+        expected = everything(random_case.evaluation, job)
+        question = narrowed(random_case)
+        assert question.prepared.within is not None
+        listed = list(itertools.islice(k_best.in_order(question), len(expected) + 1))
+        assert [price for price, _ in listed] == sorted(expected.values()), seed
+        assert {
+            tuple((p, o.key) for p, o in sorted(choice.items())): price for price, choice in listed
+        } == expected, seed
+        whole = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
+        fewer += question.prepared.circuit.rows < whole.circuit.rows
+    assert fewer > 3
+
+
+def more_asked(job):
+    """Ask for one more goal, if none is on that figure."""
+    if any(goal.figure == "g0" for goal in job.goals):
+        return job
+    return replace(job, goals=(*job.goals, Goal("g0", at_most=5.0)))
+
+
+def test_limits_on_sums_and_more_wishes_are_asked_as_of_the_whole():
+    possible = 0
+    for seed in range(60):
+        random_case = make(seed, sums=True)
+        job = random_case.case.job
+        figures = dict.fromkeys([*queries.goal_figures(job), "g0"])
+        prepared = preparing.prepare(random_case.evaluation, figures, within=job)
+        whole = preparing.prepare(random_case.evaluation, figures)
+        for asked in (
+            job,
+            replace(job, budget=400),
+            more_asked(job),
+            replace(job, excluded=(*job.excluded, whole.model.options["p0"][-1].key)),
+        ):
+            expected = option_prices.cheapest(Question(whole, asked))
+            cheapest = option_prices.cheapest(Question(prepared, asked))
+            assert (cheapest.price, cheapest.proven) == (expected.price, expected.proven), seed
+            possible += expected.price is not None
+    assert possible > 40
+
+
+def test_a_goal_that_is_to_be_as_high_as_possible_is_settled_as_of_the_whole():
+    settled = 0
+    for seed in range(60):
+        random_case = make(seed)
+        job = random_case.case.job
+        others = [goal for goal in job.goals if goal.figure != "g0"]
+        possible = Goal("g0", at_least=1.0, as_possible="high")
+        case = replace(random_case.case, job=replace(job, goals=(*others, possible)))
+        try:
+            of_any = answers.find(answers.ready(case, random_case.trade, keep=False))
+        except InputError:  # no combination of parts gives a value
+            continue
+        of_one = answers.find(answers.ready(case, random_case.trade, keep=False, alone=True))
+        assert of_one.job == of_any.job, seed
+        assert [p.price for p in of_one.packages] == [p.price for p in of_any.packages]
+        settled += bool(of_one.packages)
+    assert settled > 10
+
+
+def test_the_ways_out_of_a_narrowed_case_are_those_of_the_whole(monkeypatch, tmp_path):
+    monkeypatch.setenv("FITWRIGHT_DATA", str(tmp_path))
+    several = 0
+    for seed in range(80):
+        random_case = make(seed)
+        job = random_case.case.job
+        if goals_not_known(random_case.evaluation, job) or everything(random_case.evaluation, job):
+            continue
+        given = random_case.case, random_case.trade
+        of_one = answers.find(answers.ready(*given, keep=False, alone=True))
+        of_any = answers.find(answers.ready(*given, keep=False))
+        assert (of_one.outcome, of_one.repairs) == ("nothing fits", of_any.repairs), seed
+        assert of_one.conflict == of_any.conflict
+        several += len(of_any.repairs) > 1
+    assert several > 3
+
+
+def test_a_job_that_wishes_for_less_is_refused():
+    refused = 0
+    for seed in range(60):
+        random_case = make(seed)
+        job = random_case.case.job
+        question = narrowed(random_case)
+        for less in (
+            replace(job, goals=job.goals[1:]),
+            replace(job, goals=tuple(replace(goal, at_most=99.0) for goal in job.goals)),
+            replace(job, goals=tuple(replace(goal, at_least=0.0) for goal in job.goals)),
+            replace(job, fixed={}),
+            replace(job, keep=()),
+            replace(job, excluded=()),
+        ):
+            if less == job:
+                continue
+            refused += 1
+            with pytest.raises(ValueError, match="narrowed"):
+                question.about(less)
+            assert Question(question.whole().prepared, less).job == less
+    assert refused > 60
+
+
+def test_what_is_to_be_there_in_time_is_asked_for_as_many_vehicles():
+    random_case = make(3)
+    job = replace(random_case.case.job, parts_within=5, vehicles=2)
+    question = narrowed(random_case, job)
+    for other in (replace(job, parts_within=6), replace(job, vehicles=1)):
+        with pytest.raises(ValueError, match="narrowed"):
+            question.about(other)
+
+
+def test_large_tables_are_not_narrowed():
+    random_case = make(3)
+    job = random_case.case.job
+    few = replace(Limits(), narrowed_rows=1)
+    prepared = preparing.prepare(random_case.evaluation, within=job, limits=few)
+    assert prepared.within is None
