@@ -7,17 +7,19 @@ from typing import TYPE_CHECKING
 
 from configurator.core.progress import Cancelled
 from configurator.evaluation.how_sure import goals_within
+from configurator.evaluation.packages import make_package
 from configurator.model.sure_goals import lowered_goal, sure_name
-from configurator.questions.certainty_price import price_of_certainty
+from configurator.questions.certainty_price import DEARER, options_within, price_of_certainty
 from configurator.search.optimum import levels, lexicographic, option_prices, preparing, queries
 from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping, Sequence
 
     from configurator.evaluation.evaluator import Option
-    from configurator.model.jobs import Goal
+    from configurator.model.jobs import Goal, Job
     from configurator.questions.certainty_price import CertaintyPrice
+    from configurator.search.optimum.option_prices import CheapestPackage
     from configurator.search.optimum.preparing import Prepared
 
 # Packages looked at without a proof before it is said that a goal's certainty is not decided.
@@ -75,17 +77,100 @@ def goal_certainties(
     if not asked:
         return []
     plain = lexicographic.settle(Question(prepared, job)).job
-    names = [part.figure for goal in asked for part in lowered_goal(goal)]
-    figures = list(dict.fromkeys([*queries.goal_figures(plain), *names]))
+    pricing = _Pricing(prepared, plain, asked, make_package(evaluation, choice).price)
     priced: list[GoalCertainty] = []
     try:
-        ready = preparing.prepare(evaluation, figures, sure=job.sure, keep=True)
         for goal in asked:
-            priced.append(_priced(Question(ready, plain), goal))
+            priced.append(pricing.priced(goal))
     except Cancelled:
         if not partial:
             raise
     return priced
+
+
+class _Pricing:
+    """What certainty of some goals costs, looked for among more and more of the options.
+
+    Parameters
+    ----------
+    prepared
+        The case, as calculated.
+    job
+        Its job, settled, the budget left aside.
+    asked
+        The goals, each to be sure.
+    price
+        Of the cheapest package as calculated, in minor units.
+    """
+
+    def __init__(self, prepared: Prepared, job: Job, asked: Sequence[Goal], price: int) -> None:
+        self._prepared = prepared
+        self._job = job
+        names = [part.figure for goal in asked for part in lowered_goal(goal)]
+        self._figures = list(dict.fromkeys([*queries.goal_figures(job), *names]))
+        self._ceilings = [int(price * dearer) for dearer in DEARER]
+        self._ready: dict[int | None, Prepared] = {}
+
+    def priced(self, goal: Goal) -> GoalCertainty:
+        """Price certainty of a goal; where it cannot be had, say what can be promised."""
+        package = self._cheapest(goal)
+        if package.price is not None or not package.proven:
+            return GoalCertainty(goal, package.price, package.proven)
+        return self._promised(goal)
+
+    def _cheapest(self, goal: Goal) -> CheapestPackage:
+        job = replace(self._job, goals=(*self._job.goals, goal))
+        ceilings: Iterator[int | None] = iter([*self._ceilings, None])
+        ceiling = next(ceilings)
+        while True:
+            package = option_prices.cheapest(Question(self._within(ceiling), job), PATIENCE)
+            if ceiling is None or not package.proven:
+                return package
+            if package.price is None:
+                ceiling = next(ceilings)
+            elif package.price <= ceiling:
+                return package
+            else:  # no cheaper one has an option that costs more than this
+                ceiling = package.price
+
+    def _within(self, ceiling: int | None) -> Prepared:
+        """Make the case ready with the options that are in some package up to a price."""
+        if ceiling not in self._ready:
+            self._ready[ceiling] = preparing.prepare(
+                self._prepared.evaluation,
+                self._figures,
+                allowed=options_within(self._prepared, self._job, ceiling),
+                within=self._job,
+                sure=self._job.sure,
+                keep=True,
+                limits=self._prepared.limits,
+            )
+        return self._ready[ceiling]
+
+    def _promised(self, goal: Goal) -> GoalCertainty:
+        evaluation = self._prepared.evaluation
+        name = sure_name(goal.figure, "least" if goal.at_least is not None else "most")
+        if evaluation.late(evaluation.definition(name)):
+            return GoalCertainty(goal, None, proven=True)
+        free = queries.without_goal(self._job, goal.figure)
+        ready = preparing.prepare(
+            evaluation,
+            self._figures,
+            within=free,
+            sure=free.sure,
+            keep=True,
+            limits=self._prepared.limits,
+        )
+        reached = [
+            (float(level.value), level.price)
+            for level in levels.levels_of(Question(ready, free), name)
+            if level.known and isinstance(level.value, int | float)
+        ]
+        if not reached:
+            return GoalCertainty(goal, None, proven=True)
+        value = max(reached)[0] if goal.at_least is not None else min(reached)[0]
+        price = min(price for reached_value, price in reached if reached_value == value)
+        return GoalCertainty(goal, None, True, value, price)
 
 
 def _one_sided(goal: Goal) -> list[Goal]:
@@ -103,27 +188,6 @@ def _keeps(value: float, within: float, goal: Goal) -> bool:
     if goal.at_least is not None:
         return value - within >= goal.at_least
     return goal.at_most is None or value + within <= goal.at_most
-
-
-def _priced(question: Question, goal: Goal) -> GoalCertainty:
-    job = question.job
-    with_goal = question.about(replace(job, goals=(*job.goals, goal)))
-    package = option_prices.cheapest(with_goal, PATIENCE)
-    if package.price is not None or not package.proven:
-        return GoalCertainty(goal, package.price, package.proven)
-    name = sure_name(goal.figure, "least" if goal.at_least is not None else "most")
-    if question.evaluation.late(question.evaluation.definition(name)):
-        return GoalCertainty(goal, None, proven=True)
-    reached = [
-        (float(level.value), level.price)
-        for level in levels.levels_of(question, name)
-        if level.known and isinstance(level.value, int | float)
-    ]
-    if not reached:
-        return GoalCertainty(goal, None, proven=True)
-    value = max(reached)[0] if goal.at_least is not None else min(reached)[0]
-    price = min(price for reached_value, price in reached if reached_value == value)
-    return GoalCertainty(goal, None, True, value, price)
 
 
 def certainty_in_full(prepared: Prepared) -> tuple[CertaintyPrice, list[GoalCertainty]]:

@@ -84,17 +84,17 @@ def rows_left(model: Model, goals: Sequence[Goal], within: Job | None) -> Rows |
                 return None
         elif goal.figure in model.goal_tables:
             number = model.goal_tables[goal.figure]
-            values = model.values[model.tables[number].variables[0]]
-            rows = left.get(number, range(model.tables[number].rows))
-            left[number] = np.array([row for row in rows if meets(goal, values[row])], np.int32)
+            table = model.tables[number]
+            met = np.array([meets(goal, v) for v in model.values[table.variables[0]]], np.bool_)
+            left[number] = np.flatnonzero(met[table.columns[0]]).astype(np.int32)
     if within is None or not _picks(within):
         return left
     for position, options in model.options.items():
         permit = np.array([permitted(within, option) for option in options], np.bool_)
         if not permit.all():
             classes = model.classes[position]
-            rows = [row for row, members in enumerate(classes) if permit[members].any()]
-            left[model.position_tables[position]] = np.array(rows, np.int32)
+            some = [row for row, members in enumerate(classes) if permit[members].any()]
+            left[model.position_tables[position]] = np.array(some, np.int32)
     return left
 
 
