@@ -9,15 +9,15 @@ from typing import TYPE_CHECKING
 from configurator.core import units
 from configurator.drawings.ink import add, number, text_width, write
 from configurator.drawings.shapes import Circle
-from configurator.wording.quantities import unit_in
+from configurator.wording.quantities import unit_in, with_unit
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
     from xml.etree.ElementTree import Element
 
     from configurator.drawings.ink import Ink
+    from configurator.drawings.reader import Reader
     from configurator.drawings.shapes import Angle, Dimension, Line, Shape
-    from configurator.wording.quantities import System
 
 SIZE, SMALL, TITLE = 2.6, 2.3, 3.4
 LEVEL = 8.0  # from one dimension below the ground to the next
@@ -174,11 +174,9 @@ def draw_dimension(
         add(group, "path", d=tick, stroke=ink.foreground, stroke_width=0.3)
 
 
-def draw_bar(
-    svg: Element, scale: int, at: tuple[float, float], ink: Ink, system: System | None
-) -> None:
+def draw_bar(svg: Element, scale: int, at: tuple[float, float], ink: Ink, reader: Reader) -> None:
     """Draw a bar of a round length, for those who see the drawing at another size."""
-    unit = unit_in("mm", system)
+    unit = unit_in("mm", reader.system)
 
     def length_of(step: int) -> float:
         return units.from_si(units.to_si(step, unit), "mm") / scale
@@ -195,4 +193,4 @@ def draw_bar(
         stroke=ink.foreground,
         stroke_width=0.4,
     )
-    write(group, f"{step} {unit}", (x + length + 1.5, y), ink, size=SMALL)
+    write(group, with_unit(reader.number(str(step)), unit), (x + length + 1.5, y), ink, size=SMALL)

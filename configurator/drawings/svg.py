@@ -206,7 +206,7 @@ def _compose(
             write(svg, reader.text(panel.heading), at, ink, anchor="middle", bold=True)
         _panel(svg, panel, frame, ink, reader)
     foot = height - 3.4 * len(notes) - 2.0
-    draw_bar(svg, scale, (2.0, foot - 3.0), ink, reader.system)
+    draw_bar(svg, scale, (2.0, foot - 3.0), ink, reader)
     for k, note in enumerate(notes):
         write(svg, note, (2.0, foot + 1.6 + 3.4 * k), ink, size=SMALL)
     return Drawing(title, finished(svg), paper, height, scale, _not_drawn(panels))

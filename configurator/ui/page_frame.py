@@ -42,6 +42,8 @@ _STYLE = """<style>
   /* A drawing beside a column of text would be cut off, or too small to be read. */
   .stHorizontalBlock:has(.st-key-graph) { flex-wrap: wrap; }
   .stHorizontalBlock:has(.st-key-graph) > .stColumn { min-width: 100%; }
+  /* Documents come before pages of what was agreed. */
+  .stHorizontalBlock:has(.st-key-papers) { flex-wrap: wrap-reverse; }
   .stButton button, .stDownloadButton button { min-height: 44px; }
 }
 </style>"""

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 # in it would not run.
 _SCRIPT = """
 const PICKED = "[data-position]";
+const READABLE = 14 / 12;
 export default function ({ data, parentElement, setTriggerValue }) {
   // What is drawn is remembered on the element it is drawn in: the page may give another one.
   const root = parentElement.querySelector(".root");
@@ -24,6 +25,9 @@ export default function ({ data, parentElement, setTriggerValue }) {
       root.textContent = "This drawing could not be read.";
       return;
     }
+    // Lettering of 12 units is to be read at arm's length: a wide drawing scrolls.
+    const wide = Number.parseFloat(svg.getAttribute("width"));
+    if (wide) svg.style.width = `${Math.ceil(wide * READABLE)}px`;
     const held = parentElement.activeElement?.closest(PICKED);
     const kept = held && `[data-position="${CSS.escape(held.dataset.position)}"]`;
     root.replaceChildren(document.importNode(svg, true));
@@ -44,7 +48,7 @@ export default function ({ data, parentElement, setTriggerValue }) {
 """
 _STYLE = """
 .root { overflow-x: auto; color: var(--st-text-color); }
-svg { max-width: 100%; height: auto; }
+svg { height: auto; }
 [role="button"] { cursor: pointer; }
 [role="button"]:focus-visible { outline: 3px solid var(--st-primary-color); }
 """

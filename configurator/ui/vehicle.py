@@ -13,7 +13,6 @@ from configurator.questions import edits
 from configurator.ui import fields
 from configurator.ui.html_tables import table
 from configurator.ui.safe_text import plain
-from configurator.ui.talk.talk_words import grouped as thousands
 from configurator.wording.quantities import words
 
 if TYPE_CHECKING:
@@ -56,7 +55,7 @@ def _measures(visit: Visit, evaluation: Evaluation) -> None:
                 unknown.append(measure.name)
                 continue
             corrected = " (corrected)" if measure.name in visit.job.measured else ""
-            text = words(value, measure.unit, visit.system, thousands)
+            text = words(value, measure.unit, visit.system)
             known.append((measure.name + corrected, text, measure.how))
         if known:
             headings = ("measure", "value", "how it is measured")

@@ -10,7 +10,7 @@ from configurator.model.parts import NOTHING
 from configurator.search.pareto.diverse import differing, differs_at
 from configurator.wording import explanation_templates as say
 from configurator.wording.plain_data import part_key
-from configurator.wording.quantities import apart, counted, printed, words
+from configurator.wording.quantities import apart, counted, grouped, printed, words
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterable
@@ -38,7 +38,7 @@ def difference_words(
     option: Option,
     other: Option,
     system: System | None = None,
-    number: Callable[[str], str] = str,
+    number: Callable[[str], str] = grouped,
 ) -> str:
     """Say in what one option differs from another at the same position."""
     unit = unit_of_attribute(evaluation, option.position, big.attribute)
@@ -70,7 +70,7 @@ def parts_words(
     different: Different,
     which: int,
     system: System | None = None,
-    number: Callable[[str], str] = str,
+    number: Callable[[str], str] = grouped,
 ) -> list[str]:
     """Say of each big choice in what a package differs from the first one."""
     first, package = different.packages[0].choice, different.packages[which].choice
@@ -87,7 +87,7 @@ def figures_words(
     first: Package,
     figures: Iterable[str],
     system: System | None = None,
-    number: Callable[[str], str] = str,
+    number: Callable[[str], str] = grouped,
 ) -> list[str]:
     """Say which of some figures, of the work and of the wait are others than the first one's.
 

@@ -133,11 +133,24 @@ def with_unit(text: str, unit: str) -> str:
     return f"{text}{unit}" if unit == "°" else f"{text} {unit}".rstrip()
 
 
+def grouped(text: str) -> str:
+    """Group the digits of a number of thousands.
+
+    Examples
+    --------
+    >>> grouped("2270"), grouped("12239.2"), grouped("85.5"), grouped("no limit")
+    ('2,270', '12,239.2', '85.5', 'no limit')
+    """
+    whole, dot, rest = text.partition(".")
+    sign, digits = ("-", whole[1:]) if whole.startswith("-") else ("", whole)
+    return f"{sign}{int(digits):,}{dot}{rest}" if digits.isdigit() else text
+
+
 def words(
     value: Value | None,
     unit: str,
     system: System | None = None,
-    number: Callable[[str], str] = str,
+    number: Callable[[str], str] = grouped,
 ) -> str:
     """Say a value.
 
@@ -150,12 +163,14 @@ def words(
     system
         Which units the reader wants.
     number
-        Writes a decimal number as the reader does; by default as it is, with a point.
+        Writes a decimal number as the reader does; by default as in British English.
 
     Examples
     --------
     >>> words(0.3, "mm"), words(0.3, "mm", "imperial"), words(True, ""), words(frozenset("ba"), "")
     ('300 mm', '11.81 in', 'yes', 'a, b')
+    >>> words(1.44, "mm")
+    '1,440 mm'
     """
     if value is None:
         return "not known"
@@ -176,7 +191,7 @@ def apart(
     other: float,
     unit: str,
     system: System | None = None,
-    write: Callable[[str], str] = str,
+    write: Callable[[str], str] = grouped,
 ) -> tuple[str, str]:
     """Say two numbers with as many digits as it takes to see that they differ.
 

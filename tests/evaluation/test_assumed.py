@@ -108,9 +108,9 @@ def test_what_the_answer_would_be_at_the_bounds(trade):
     assert progress.words == "2 of 3"
     lines = assumed_words(assumed, English("EUR"), prices)
     assert lines[0] == (
-        "load on the jack: 1000 kg assumed, not measured (on the scale). Used for: the jack "
+        "load on the jack: 1,000 kg assumed, not measured (on the scale). Used for: the jack "
         "lifts the load, the goal capacity left. At 800 kg this package still holds. The cheapest "
-        "package there costs 80.00 EUR. At 1500 kg this package breaks: the jack lifts the load; "
+        "package there costs 80.00 EUR. At 1,500 kg this package breaks: the jack lifts the load; "
         "and misses: capacity left. The cheapest package there costs 120.00 EUR."
     )
     record = assumed_record(assumed, "EUR", prices=prices)[0]

@@ -27,7 +27,6 @@ from configurator.core import clock
 from configurator.model.references import ConditionValue
 from configurator.ui import fields
 from configurator.ui.safe_text import plain
-from configurator.ui.talk.talk_words import grouped
 from configurator.wording.quantities import words
 from configurator.wording.sentences import begun
 
@@ -105,15 +104,13 @@ def _number(
         if name in ROAD:
             share = expected * speed / cruise if isinstance(cruise, float) else expected
             about = share if name == ENGINE_AT_IT else speed * (1 + expected)
-            at = words(speed, "km/h", visit.system, grouped)
-            hint = f"Worked out: {words(about, unit, visit.system, grouped)} at {at}."
+            at = words(speed, "km/h", visit.system)
+            hint = f"Worked out: {words(about, unit, visit.system)} at {at}."
         else:
             about = float(expected)
-            low, high = (
-                words(about + side * within, unit, visit.system, grouped) for side in (-1, 1)
-            )
+            low, high = (words(about + side * within, unit, visit.system) for side in (-1, 1))
             hint = (
-                f"Promised {words(promised, unit, visit.system, grouped)}. "
+                f"Promised {words(promised, unit, visit.system)}. "
                 f"It should measure {low} to {high}."
             )
     fields.number(

@@ -92,7 +92,8 @@ def show(visit: Visit, here: Desk, store: Store, number: str) -> None:
     with left:
         _agreed(visit, kept, snapshot)
     with right:
-        _papers(kept)
+        with st.container(key="papers"):
+            _papers(kept)
         measurements.show(visit, store, kept, snapshot)
         looked = _look(visit, here, kept, snapshot)
         if looked is not None:

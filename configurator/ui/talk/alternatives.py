@@ -100,14 +100,14 @@ def _card(
 ) -> dict[str, Any]:
     first, package = different.packages[0], different.packages[number]
     currency, goals = visit.job.currency, [goal.figure for goal in visit.job.goals]
-    moved = figures_words(evaluation, package, first, goals, visit.system, say.grouped)
+    moved = figures_words(evaluation, package, first, goals, visit.system)
     return {
         "number": number,
         "name": name,
         "price": say.money(package.price, currency),
         "more": say.more_or_less(package.price, first.price, currency),
         "proven": different.proven[number],
-        "parts": parts_words(evaluation, different, number, visit.system, say.grouped),
+        "parts": parts_words(evaluation, different, number, visit.system),
         "result": moved or ["the same in all goals, work and delivery"],
         "each": [
             [position, say.option_title(first.choice[position]), say.option_title(option)]

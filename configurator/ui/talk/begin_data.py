@@ -19,6 +19,7 @@ from configurator.ui.shared_cases import catalog_folders, ready_jobs
 from configurator.ui.talk import talk_words as say
 from configurator.ui.talk.build_data import figure_lines
 from configurator.ui.talk.goal_data import often
+from configurator.wording.quantities import grouped
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -127,7 +128,7 @@ def _vehicle(shelves: Library, key: str, system: str, opened: dict[str, Case]) -
                 "figures": []}  # fmt: skip
     picture = draw_picture(
         evaluation, evaluation.fitted, "side", width=NARROW, system=shown,  # type: ignore[arg-type]
-        number_as=say.grouped, wordless=True,
+        number_as=grouped, wordless=True,
     )  # fmt: skip
     return {
         "key": key,

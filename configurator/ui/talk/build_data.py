@@ -19,7 +19,7 @@ from configurator.drawings import (
 from configurator.evaluation.assumed import assumed_of
 from configurator.evaluation.lead_times import longest_wait
 from configurator.evaluation.operations import operations_of, work_cost
-from configurator.evaluation.packages import cautions_of, margins_of, not_checked
+from configurator.evaluation.packages import cautions_of, not_checked, tightest_margins
 from configurator.evaluation.work_plan import work_plan
 from configurator.model.parts import NOTHING
 from configurator.ui.talk import talk_words as say
@@ -30,7 +30,7 @@ from configurator.wording.assumed_words import assumed_headline, assumed_words
 from configurator.wording.certainty import how_sure_lines, rule_grades, with_grade
 from configurator.wording.margin_words import margin_words
 from configurator.wording.plain_data import not_priced
-from configurator.wording.quantities import counted
+from configurator.wording.quantities import counted, grouped
 from configurator.wording.sentences import NOTICE, begun, catalog_words
 from configurator.wording.style import English
 from configurator.wording.unchecked import unchecked_headline, unchecked_words
@@ -105,7 +105,7 @@ def _tightest(visit: Visit, evaluation: Evaluation, package: Package) -> list[st
     grades = rule_grades(evaluation, package.choice)
     return [
         with_grade(begun(margin_words(margin, visit.system)), grades.get(margin.rule.name))
-        for margin in margins_of(evaluation, package.choice)[:TIGHTEST]
+        for margin in tightest_margins(evaluation, package.choice)[:TIGHTEST]
     ]
 
 
@@ -128,7 +128,7 @@ def _pictures(visit: Visit, evaluation: Evaluation, package: Package) -> dict[st
     def draw(name: PictureName, width: float, *, taken: bool = False) -> CustomerPicture:
         return draw_picture(
             evaluation, package.choice, name, width=width, ink=LIGHT if taken else OF_PAGE,
-            system=visit.system, number_as=say.grouped, titled=taken,
+            system=visit.system, number_as=grouped, titled=taken,
         )  # fmt: skip
 
     drawn: dict[str, Any] = {}
@@ -149,7 +149,7 @@ def drawing(visit: Visit, evaluation: Evaluation, package: Package, name: str) -
     try:
         drawn = drawings.draw(
             evaluation, package.choice, name,  # type: ignore[arg-type]
-            ink=drawings.OF_PAGE, system=visit.system,
+            ink=drawings.OF_PAGE, system=visit.system, number=grouped,
         )  # fmt: skip
     except FitwrightError as problem:
         return {"name": name, "svg": "", "words": str(problem)}

@@ -126,12 +126,14 @@ def _repair(visit: Visit, evaluation: Evaluation, priced: PricedRepair) -> dict[
         say.repair(
             evaluation, wish, nearest if len(priced.repair.given_up) == 1 or wish.kind == "budget"
             else None, visit.system,
-            say.exact_money(round(nearest or 0), currency) if wish.kind == "budget" else price,
+            say.money(round(nearest or 0), currency) if wish.kind == "budget" else price,
         )
         for wish, nearest in priced.repair.given_up
     ]  # fmt: skip
     text = " and ".join([words[0], *(word[0].lower() + word[1:] for word in words[1:])])
-    if priced.price == 0:
+    if [wish.kind for wish, _ in priced.repair.given_up] == ["budget"] and priced.proven:
+        price = ""  # it is the budget that is named
+    elif priced.price == 0:
         price = "the vehicle meets the rest as it stands"
     elif price and not priced.proven:
         price = f"{price} or less"
@@ -185,6 +187,6 @@ def clash(visit: Visit, price: int | None, *, proven: bool) -> str:
     if price is None:
         return "These goals cannot all be met. What can change:" if proven else ""
     if budget is not None and price > budget:
-        gap = say.money(price - budget, visit.job.currency)
+        gap = say.more_or_less(price, budget, visit.job.currency)[1:]
         return f"The cheapest package is {gap} over budget. What can change:"
     return ""

@@ -94,10 +94,9 @@ def _how_sure(
         return None
     item = known[goal]
     unit = evaluation.definition(goal.figure).unit
-    sentence = say.within_words(within_value(style, item.within, unit))
-    if item.margin.decided_by is not None:
-        source = source_words(evaluation, package.choice, item.margin.decided_by, style)
-        sentence = f"{sentence} {say.decided_mostly(source)}"
+    decided = item.margin.decided_by
+    source = "" if decided is None else source_words(evaluation, package.choice, decided, style)
+    sentence = say.within_words(within_value(style, item.within, unit), source)
     return {"state": item.grade, "mark": grade[0], "words": grade[1], "why": sentence}
 
 

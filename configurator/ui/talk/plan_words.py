@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-BUDGETS_EMPTY = "write the budget of each stage, such as 6000, 6500"
+BUDGETS_EMPTY = "write the budget of each stage, such as 6,000; 6,500"
 DAY_WRONG = "{text} is no day; write it as 2026-12-18"
 DAY_NOT_NOW = "{day} is not of this time; check the year"
 DAY_TOO_EARLY = "{day} is before the parts are ordered; name a later day"

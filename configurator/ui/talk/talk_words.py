@@ -15,7 +15,7 @@ from configurator.core import units
 from configurator.core.money import amount, exponent
 from configurator.model.parts import NOTHING
 from configurator.model.sure_goals import shown_name
-from configurator.wording.quantities import counted, printed, unit_in, with_unit, words
+from configurator.wording.quantities import counted, grouped, printed, unit_in, with_unit, words
 from configurator.wording.sentences import begun, part_words
 
 if TYPE_CHECKING:
@@ -43,19 +43,6 @@ def symbol(currency: str) -> str:
     """
     sign = str(get_currency_symbol(currency, LOCALE))
     return f"{sign} " if sign[-1:].isalpha() else sign
-
-
-def grouped(text: str) -> str:
-    """Group the digits of a number of thousands.
-
-    Examples
-    --------
-    >>> grouped("2270"), grouped("12239.2"), grouped("85.5")
-    ('2,270', '12,239.2', '85.5')
-    """
-    whole, dot, rest = text.partition(".")
-    sign, digits = ("-", whole[1:]) if whole.startswith("-") else ("", whole)
-    return f"{sign}{int(digits):,}{dot}{rest}" if digits.isdigit() else text
 
 
 def money(minor: int, currency: str) -> str:
@@ -265,15 +252,15 @@ def _difference_unit(unit: str) -> str:
 WHAT_CERTAINTY_COSTS = "Working out what certainty costs"
 
 
-def within_words(within: str) -> str:
-    """Say how far a value may be off.
+def within_words(within: str, source: str = "") -> str:
+    """Say how far a value may be off, and which source of that counts most.
 
     Examples
     --------
-    >>> within_words("16 mm")
-    'Within ±16 mm.'
+    >>> within_words("16 mm"), within_words("16 mm", "tyres: overall diameter ±1 %")
+    ('Within ±16 mm.', 'Within ±16 mm, mostly from tyres: overall diameter ±1 %.')
     """
-    return f"Within ±{within}."
+    return f"Within ±{within}, mostly from {source}." if source else f"Within ±{within}."
 
 
 def surely(value: str) -> str:
@@ -285,11 +272,6 @@ def surely(value: str) -> str:
     '270 mm within tolerances'
     """
     return f"{value} within tolerances"
-
-
-def decided_mostly(source: str) -> str:
-    """Say which source moves a value most."""
-    return f"Decided mostly by {source}."
 
 
 def has_words(now: str, package: str) -> str:

@@ -19,7 +19,7 @@ function stagesOf(ui, stages) {
     h("h2", {}, "In stages", h("small", {}, "part of it now, the rest later; it drives in between")),
     h("div.row", {},
       field(ui, "stage budgets", "Budget of each stage, for one vehicle", stages.budgets, "plan",
-        { name: "stage budgets" }, { placeholder: "6000, 6500" }),
+        { name: "stage budgets" }, { placeholder: "6,000; 6,500" }),
       choice("stage packages", "Package to split", stages.counts, stages.packages, "plan",
         { name: "stage packages" }),
       tap("Split into stages", "stages", { field: "stage budgets" }, { class: "main" })),
