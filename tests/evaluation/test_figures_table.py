@@ -88,7 +88,7 @@ def test_the_command_writes_a_table_closest_first(shown):
     # A figure with a limit of its own says only the bound: 2700 kg less what it weighs now.
     name, before, after, difference, limit, margin = row_of(shown, "vehicle mass")
     assert (name, before, limit) == ("vehicle mass", "2,250 kg", "maximum 2,700 kg")
-    has = float(after.split()[0])
+    has = float(after.split()[0].replace(",", ""))
     assert float(difference.split()[0]) == pytest.approx(has - 2250, abs=0.5)
     assert float(margin.split()[0]) == pytest.approx(100 * (2700 - has) / 2700, abs=0.05)
     # So does one that a limit reads as it is, but not one that is the bound of another number.
