@@ -9,7 +9,7 @@ from configurator.core.progress import Cancelled
 from configurator.evaluation.how_sure import goals_within
 from configurator.evaluation.packages import make_package
 from configurator.model.sure_goals import lowered_goal, sure_name
-from configurator.questions.certainty_price import DEARER, options_within, price_of_certainty
+from configurator.questions.certainty_price import DEARER, options_within
 from configurator.search.optimum import levels, lexicographic, option_prices, preparing, queries
 from configurator.search.optimum.preparing import Question
 
@@ -18,7 +18,6 @@ if TYPE_CHECKING:
 
     from configurator.evaluation.evaluator import Option
     from configurator.model.jobs import Goal, Job
-    from configurator.questions.certainty_price import CertaintyPrice
     from configurator.search.optimum.option_prices import CheapestPackage
     from configurator.search.optimum.preparing import Prepared
 
@@ -188,10 +187,3 @@ def _keeps(value: float, within: float, goal: Goal) -> bool:
     if goal.at_least is not None:
         return value - within >= goal.at_least
     return goal.at_most is None or value + within <= goal.at_most
-
-
-def certainty_in_full(prepared: Prepared) -> tuple[CertaintyPrice, list[GoalCertainty]]:
-    """Work out what certainty costs as a whole, and for each goal that is met as calculated."""
-    price = price_of_certainty(prepared)
-    choice = price.calculated.choice
-    return price, [] if choice is None else goal_certainties(prepared, choice)

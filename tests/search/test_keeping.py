@@ -101,15 +101,16 @@ def test_the_next_job_of_a_vehicle_is_joined_in_the_order_that_served_the_last(
 
 
 def test_an_order_that_does_not_serve_is_not_followed_to_the_end(kept):
+    none_unlooked_for = replace(KEPT, unsampled_rows=-1)
     _, expected = ready(SEED, (), keep=False)
-    prepared, _ = ready(SEED, ())
+    prepared, _ = ready(SEED, (), limits=none_unlooked_for)
     name = known_orders.name_of(prepared.model)
     names, rows = cache.load_order(name)
     cache.save_order(name, names[::-1], 0)
     for file in kept.glob("*.npz"):
         if not file.stem.endswith("-order"):
             file.unlink()
-    _, prices_now = ready(SEED, (), limits=replace(KEPT, perturbed_from_rows=-1))
+    _, prices_now = ready(SEED, (), limits=none_unlooked_for)
     assert prices_now == expected
     assert cache.load_order(name) == (names, rows)  # looked for again, and kept in its place
 

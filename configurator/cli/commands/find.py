@@ -55,7 +55,7 @@ def find(
     from configurator.cli.showing import show_answer
     from configurator.cli.terminal import Terminal, write_json
     from configurator.evaluation.assumed import assumed_of
-    from configurator.questions import answers
+    from configurator.questions import answers, kept_certainty
     from configurator.questions.case_cache import posed
     from configurator.questions.certainty_price import price_of_certainty
     from configurator.questions.goal_certainty import GoalCertainty, goal_certainties
@@ -112,14 +112,20 @@ def find(
         )
         sys.stdout.flush()
     certainty = None
-    if not stopped:
+    of_goals: list[GoalCertainty] = []
+    kept = None if stopped else kept_certainty.look_up(prepared)
+    if kept is not None:
+        certainty, of_goals = kept
+    elif not stopped:
         with stoppable("working out what certainty costs") as stop:
             certainty = price_of_certainty(prepared, partial=True)
-    of_goals: list[GoalCertainty] = []
     calculated = None if certainty is None else certainty.calculated
-    if calculated is not None and calculated.choice is not None and not stop.cancelled():
-        with stoppable("working out what certainty of each goal costs") as stop:
-            of_goals = goal_certainties(prepared, calculated.choice, partial=True)
+    if certainty is not None and kept is None and not stop.cancelled():
+        if certainty.calculated.choice is not None:
+            with stoppable("working out what certainty of each goal costs") as stop:
+                of_goals = goal_certainties(prepared, certainty.calculated.choice, partial=True)
+        if not stop.cancelled():
+            kept_certainty.keep(prepared, certainty, of_goals)
     if as_json:
         if certainty is not None:
             record["certainty"] = {

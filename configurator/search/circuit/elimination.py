@@ -113,7 +113,8 @@ def make_circuit(
         with suppress(TooWide):
             draft = core.fork(limits.circuit_rows)
             guide = Guide(given, sizes, told_by, positions, None)
-            most = int(ALIKE * known.rows) + limits.perturbed_from_rows
+            # Looking for another takes longer than joining as many rows as need none looked for.
+            most = max(int(ALIKE * known.rows), limits.unsampled_rows)
             if not _follow_among(draft, known.order, guide, most):
                 return _nothing(given)
             return prune(_whole(given, draft))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from configurator.questions.goal_certainty import certainty_in_full
+from configurator.questions.kept_certainty import certainty_in_full
 from configurator.ui.talk import talk_words as say
 from configurator.wording.certainty_price_words import certainty_lines, goal_certainty_lines
 from configurator.wording.sentences import begun
