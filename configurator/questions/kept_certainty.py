@@ -98,10 +98,10 @@ def name_of(prepared: Prepared) -> str | None:
         return None
     # Neither the title nor the money there is has a say in it.
     job = replace(case.job, title="", budget=None, customer=None, discount=0.0)
-    said = (replace(case, job=job, warnings=()), [rule.name for rule in rules])
+    asked = (replace(case, job=job, warnings=()), [rule.name for rule in rules])
     rest = (trade.families, trade.measures, trade.conditions, trade.practices)
     digest = hashlib.sha256(repr((__version__, code, prepared.limits)).encode())
-    for text in (*_written(said), *_written(rest)):
+    for text in (*_written(asked), *_written(rest)):
         if " at 0x" in text:  # a function, told by where it lies this time
             return None
         digest.update(text.encode())
