@@ -17,6 +17,7 @@ from configurator.ui.html_tables import table
 from configurator.ui.safe_text import listed, plain
 from configurator.ui.saved.desk import there
 from configurator.ui.shared_cases import prepare, ready_jobs, session_for
+from configurator.ui.talk.begin_data import job_titles
 from configurator.ui.talk.job_acts import MOST_VEHICLES
 from configurator.ui.talk.talk_words import exact_money
 from configurator.wording import sharing_words as say
@@ -97,10 +98,11 @@ def _chosen(visit: Visit) -> tuple[list[Job], list[str]]:
             for number in picked
             if number in saved
         ]
-    ready = ready_jobs(visit.shelves)
+    ready, titles = ready_jobs(visit.shelves), job_titles(visit.shelves)
     names = st.multiselect(
-        "Jobs from the catalogs", list(ready), key="fleet ready", placeholder="choose"
-    )
+        "Jobs from the catalogs", list(ready), key="fleet ready", placeholder="choose",
+        format_func=lambda name: titles.get(name, name),
+    )  # fmt: skip
     sources += [
         (name, lambda name=name: read_job_file(ready[name], trade))  # type: ignore[misc]
         for name in names

@@ -14,6 +14,7 @@ from configurator.files.job_text import read_job
 from configurator.ui.safe_text import plain
 from configurator.ui.saved.desk import file_of
 from configurator.ui.shared_cases import ready_jobs
+from configurator.ui.talk.begin_data import job_titles
 from configurator.ui.visit import PARAMETER, UPLOADED, refuse
 
 if TYPE_CHECKING:
@@ -84,10 +85,11 @@ def _open(visit: Visit) -> None:
         "It takes the place of the job that is open now. To come back to that one, save its link "
         "or its file."
     )
-    jobs = ready_jobs(visit.shelves)
+    jobs, titles = ready_jobs(visit.shelves), job_titles(visit.shelves)
     name = st.selectbox(
-        "From the catalogs", list(jobs), index=None, key="open job", placeholder="choose"
-    )
+        "From the catalogs", list(jobs), index=None, key="open job", placeholder="choose",
+        format_func=lambda name: titles.get(name, name),
+    )  # fmt: skip
 
     def open_named() -> None:
         if name is not None:

@@ -36,9 +36,9 @@ if TYPE_CHECKING:
 
 Row = tuple[str, str, str]
 
-DEARER = "The idea costs {price} more."
-CHEAPER = "The idea saves {price}."
-SAME_PRICE = "The idea costs the same."
+DEARER = "With it the package costs {price} more."
+CHEAPER = "With it the package costs {price} less."
+SAME_PRICE = "With it the package costs the same."
 SAME_PACKAGE = "The cheapest package has it already."
 NO_PACKAGE = "No package with it meets the goals, whatever the budget."
 NOTHING_WITHOUT = "Without it no package meets the goals, whatever the budget."

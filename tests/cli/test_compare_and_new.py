@@ -12,7 +12,7 @@ def test_an_idea_is_held_against_the_package_without_it(shop):
     # Hubs and a tyre of 800 mm cost 1,799.00; with the tyre of 900 mm it is 200 more.
     ran = shop.run("compare", shop.job(LIFT), "--choose", "tyres=shop/T-90")
     assert ran.status == 0
-    assert "The idea costs 200.00 EUR more." in ran.out
+    assert "With it the package costs 200.00 EUR more." in ran.out
     assert "1,799.00 EUR  1,999.00 EUR" in ran.out
     assert "350 mm   400 mm" in ran.out
     record = json.loads(

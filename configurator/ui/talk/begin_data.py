@@ -62,7 +62,7 @@ def begin(visit: Visit, evaluation: Evaluation | None, package: Package | None) 
     }  # fmt: skip
 
 
-UNTITLED = "New job"
+UNTITLED = "Job without a name"
 
 
 def _picked(visit: Visit, evaluation: Evaluation) -> list[dict[str, str]]:
@@ -164,6 +164,15 @@ def demos(shelves: Library) -> list[list[str]]:
         known = [[name, _title(path, shelves)] for name, path in ready_jobs(shelves).items()]
         shelves.kept["demos"] = known
     return known
+
+
+def job_titles(shelves: Library) -> dict[str, str]:
+    """Return name → title of those jobs; where two have the same, with the name behind it."""
+    titles = [title for _, title in demos(shelves)]
+    return {
+        name: title if titles.count(title) == 1 else f"{title} ({name})"
+        for name, title in demos(shelves)
+    }
 
 
 def _title(path: Path, shelves: Library) -> str:

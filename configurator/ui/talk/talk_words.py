@@ -204,11 +204,11 @@ def changed_since(positions: Sequence[str]) -> str:
     >>> changed_since(["wheels", "front half-shafts", "rear half-shafts"])
     'since the last step: wheels and front and rear half-shafts changed'
     >>> changed_since([])
-    'since the last step: the same parts'
+    'and the same parts since the last step'
     """
     named = pairs(positions)
     parts = f"{enumerated(named)} changed" if named else "the same parts"
-    return f"since the last step: {parts}"
+    return f"since the last step: {parts}" if named else f"and {parts} since the last step"
 
 
 def goal_title(figure: str) -> str:
@@ -367,13 +367,13 @@ def days_brief(days: int | None, unknown: int) -> str:
 
 
 def bare_money(minor: int, currency: str) -> str:
-    """Say an amount for a field: no sign, no grouping, no cents where there are none.
+    """Say an amount for a field: no sign, no cents where there are none.
 
     Examples
     --------
     >>> bare_money(1850000, "EUR"), bare_money(1850050, "EUR")
-    ('18500', '18500.50')
+    ('18,500', '18,500.50')
     """
-    text = amount(minor, currency)
+    text = grouped(amount(minor, currency))
     whole, _, cents = text.partition(".")
     return whole if not cents.strip("0") else text

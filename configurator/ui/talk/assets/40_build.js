@@ -27,8 +27,8 @@ function buildOf(ui) {
         turn("Save the front picture", "take", { name: "ahead" }))),
     h("div.columns", {},
       h("div.stack", {}, newParts(ui, build), certaintyOf(build), timeOf(build), needsOf()),
-      h("div.stack", {}, careOf(build), checksOf(ui, build))),
-    plansOf(ui));
+      h("div.stack", {}, careOf(build), checksOf(build))),
+    scaledOf(ui, build), plansOf(ui));
 }
 
 function newParts(ui, build) {
@@ -92,7 +92,7 @@ function careOf(build) {
     h("p.soft", {}, build.notice));
 }
 
-function checksOf(ui, build) {
+function checksOf(build) {
   const lists = [
     ["sure", "As calculated only", build.sure],
     ["tightest", "Tightest margins", build.tightest],
@@ -101,13 +101,18 @@ function checksOf(ui, build) {
     ["unpriced", "Not priced", build.unpriced],
     ["sources", "Lists and prices", build.sources],
   ].filter(([, , lines]) => lines.length);
-  const { drawing } = ui.data;
   return h("section.card", { "data-key": "checks" }, h("h2", {}, "For whoever asks"),
     lists.map(([key, title, lines, head]) => fold(`list ${key}`,
       [title, head || lines.length].filter(Boolean).join(": "),
-      h("ul", {}, lines.map((line) => h("li", {}, line))))),
-    choice("drawing", "Drawing to scale", [["", "none"], ...build.drawings],
-      drawing?.name ?? "", "drawing", { is: "name" }),
+      h("ul", {}, lines.map((line) => h("li", {}, line))))));
+}
+
+// At the width of the page: lettering is to be read at arm's length.
+function scaledOf(ui, build) {
+  const { drawing } = ui.data;
+  return h("section.card", { "data-key": "scaled" }, h("h2", {}, "Drawing to scale"),
+    choice("drawing", "Which drawing to scale", [["", "none"], ...build.drawings],
+      drawing?.name ?? "", "drawing", { is: "name" }, { hidden: true }),
     drawing ? h("div", { "data-key": `drawn ${drawing.name}` },
       drawing.svg ? h("div.scroll", { tabindex: 0, role: "region", "aria-label": "Drawing to scale" },
         picture(drawing.svg, { class: "picture scaled" })) : null,
