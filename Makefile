@@ -24,7 +24,7 @@ RUN := $(VENV)/.installed-run
 TEST := $(VENV)/.installed-test
 
 .DEFAULT_GOAL := help
-.PHONY: help demo app test fuzz lint audit bench clicks crowd soak screenshots wheel lock clean mutation
+.PHONY: help demo app test fuzz lint audit bench orders clicks crowd soak screenshots wheel lock clean mutation
 
 help: ## List the targets.
 	@awk -F ':.*## ' '/^[a-z]+:.*## / {printf "  make %-12s %s\n", $$1, $$2}' Makefile
@@ -54,6 +54,9 @@ audit: $(TEST) ## Ask about known flaws of every locked library; needs the netwo
 
 bench: $(TEST) ## Measure commands on the bundled jobs and compare the search with other solvers.
 	$(BIN)/python -m tests.benchmarks $(BENCH_ARGS)
+
+orders: $(TEST) ## Look at length for orders in which tables of the bundled vehicles are joined.
+	$(BIN)/python -m tests.benchmarks.orders
 
 clicks: $(TEST) ## Measure from click to painted in a browser, for the bundled jobs; JSON into clicks.json.
 	$(BIN)/python -m tests.ui.clicks clicks.json
