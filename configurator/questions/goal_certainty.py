@@ -14,7 +14,7 @@ from configurator.search.optimum import levels, lexicographic, option_prices, pr
 from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Mapping, Sequence
 
     from configurator.evaluation.evaluator import Option
     from configurator.model.jobs import Goal, Job
@@ -108,68 +108,68 @@ class _Pricing:
         names = [part.figure for goal in asked for part in lowered_goal(goal)]
         self._figures = list(dict.fromkeys([*queries.goal_figures(job), *names]))
         self._ceilings = [int(price * dearer) for dearer in DEARER]
-        self._ready: dict[int | None, Prepared] = {}
+        self._ready: dict[int, Prepared] = {}
 
     def priced(self, goal: Goal) -> GoalCertainty:
         """Price certainty of a goal; where it cannot be had, say what can be promised."""
-        package = self._cheapest(goal)
-        if package.price is not None or not package.proven:
-            return GoalCertainty(goal, package.price, package.proven)
-        return self._promised(goal)
-
-    def _cheapest(self, goal: Goal) -> CheapestPackage:
-        job = replace(self._job, goals=(*self._job.goals, goal))
-        ceilings: Iterator[int | None] = iter([*self._ceilings, None])
-        ceiling = next(ceilings)
-        while True:
-            package = option_prices.cheapest(Question(self._within(ceiling), job), PATIENCE)
-            if ceiling is None or not package.proven:
-                return package
+        ceilings = iter(self._ceilings)
+        ceiling = next(ceilings, None)
+        while ceiling is not None:
+            package = self._cheapest(self._within(ceiling), goal)
+            if not package.proven:
+                return GoalCertainty(goal, package.price, proven=False)
             if package.price is None:
-                ceiling = next(ceilings)
+                ceiling = next(ceilings, None)
             elif package.price <= ceiling:
-                return package
+                return GoalCertainty(goal, package.price, proven=True)
             else:  # no cheaper one has an option that costs more than this
                 ceiling = package.price
+        # Its own bounds left aside, so that what can be promised is read off the same case.
+        free = queries.without_goal(self._job, goal.figure)
+        ready = self._ready_for(free)
+        package = self._cheapest(ready, goal)
+        if package.price is not None or not package.proven:
+            return GoalCertainty(goal, package.price, package.proven)
+        return _promised(Question(ready, free), goal)
 
-    def _within(self, ceiling: int | None) -> Prepared:
+    def _cheapest(self, ready: Prepared, goal: Goal) -> CheapestPackage:
+        job = replace(self._job, goals=(*self._job.goals, goal))
+        return option_prices.cheapest(Question(ready, job), PATIENCE)
+
+    def _within(self, ceiling: int) -> Prepared:
         """Make the case ready with the options that are in some package up to a price."""
         if ceiling not in self._ready:
-            self._ready[ceiling] = preparing.prepare(
-                self._prepared.evaluation,
-                self._figures,
-                allowed=options_within(self._prepared, self._job, ceiling),
-                within=self._job,
-                sure=self._job.sure,
-                keep=True,
-                limits=self._prepared.limits,
-            )
+            allowed = options_within(self._prepared, self._job, ceiling)
+            self._ready[ceiling] = self._ready_for(self._job, allowed)
         return self._ready[ceiling]
 
-    def _promised(self, goal: Goal) -> GoalCertainty:
-        evaluation = self._prepared.evaluation
-        name = sure_name(goal.figure, "least" if goal.at_least is not None else "most")
-        if evaluation.late(evaluation.definition(name)):
-            return GoalCertainty(goal, None, proven=True)
-        free = queries.without_goal(self._job, goal.figure)
-        ready = preparing.prepare(
-            evaluation,
+    def _ready_for(self, job: Job, allowed: Mapping[str, Sequence[int]] | None = None) -> Prepared:
+        return preparing.prepare(
+            self._prepared.evaluation,
             self._figures,
-            within=free,
-            sure=free.sure,
+            allowed=allowed,
+            within=job,
+            sure=job.sure,
             keep=True,
             limits=self._prepared.limits,
         )
-        reached = [
-            (float(level.value), level.price)
-            for level in levels.levels_of(Question(ready, free), name)
-            if level.known and isinstance(level.value, int | float)
-        ]
-        if not reached:
-            return GoalCertainty(goal, None, proven=True)
-        value = max(reached)[0] if goal.at_least is not None else min(reached)[0]
-        price = min(price for reached_value, price in reached if reached_value == value)
-        return GoalCertainty(goal, None, True, value, price)
+
+
+def _promised(question: Question, goal: Goal) -> GoalCertainty:
+    """Say of a goal that no package meets surely what can be promised instead."""
+    name = sure_name(goal.figure, "least" if goal.at_least is not None else "most")
+    if question.evaluation.late(question.evaluation.definition(name)):
+        return GoalCertainty(goal, None, proven=True)
+    reached = [
+        (float(level.value), level.price)
+        for level in levels.levels_of(question, name)
+        if level.known and isinstance(level.value, int | float)
+    ]
+    if not reached:
+        return GoalCertainty(goal, None, proven=True)
+    value = max(reached)[0] if goal.at_least is not None else min(reached)[0]
+    price = min(price for reached_value, price in reached if reached_value == value)
+    return GoalCertainty(goal, None, True, value, price)
 
 
 def _one_sided(goal: Goal) -> list[Goal]:
