@@ -1,6 +1,6 @@
 """Look at length for orders of elimination of the bundled vehicles, and write them into a file.
 
-``python -m tests.benchmarks.orders`` takes minutes. For each bundled job an order is planned on
+``python -m tests.benchmarks.orders [JOB ...]`` takes minutes. For each bundled job an order is planned on
 the whole case, and variables are moved about in it as long as that gives fewer rows where the job's
 goals are asked, which is a tenth of the work. It is kept if the whole case takes fewer rows in it
 than in the order that is kept for the vehicle.
@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import json
 import random
+import sys
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -91,7 +92,10 @@ def main() -> None:
     trade = plugin_files.load(installed=False).trade
     file = known_orders.bundled_file()
     known: dict[str, Any] = json.loads(file.read_text("utf-8")) if file.is_file() else {}
+    chosen = sys.argv[1:]
     for path in sorted(JOBS.glob("*.toml")):
+        if chosen and path.stem not in chosen:
+            continue
         case = read_case(Path(path), trade)
         model = make_model(Evaluation(case, trade), queries.goal_figures(case.job))
         whole = _reduced(model, asked=False)
