@@ -89,6 +89,39 @@ def started(chromium: str) -> Iterator[Any]:
 
 
 @pytest.fixture(scope="session")
+def kept_contexts(started: Any) -> Iterator[dict[str, list[Any]]]:
+    """Contexts of the browser that no test is in, by what they were opened with."""
+    free: dict[str, list[Any]] = {}
+    yield free
+    for context in (each for alike in free.values() for each in alike):
+        context.close()
+
+
+@pytest.fixture
+def new_context(started: Any, kept_contexts: dict[str, list[Any]]) -> Iterator[Callable[..., Any]]:
+    """Give a context that nobody else is in, with nothing stored in it.
+
+    One that a test has left is used again: the page's scripts are loaded and compiled in it.
+    """
+    used: list[tuple[str, Any]] = []
+
+    def opened(**how: Any) -> Any:
+        key = repr(sorted(how.items()))
+        alike = kept_contexts.setdefault(key, [])
+        context = alike.pop() if alike else started.new_context(**how)
+        used.append((key, context))
+        return context
+
+    yield opened
+    for key, context in used:
+        for page in context.pages:
+            page.evaluate("() => { localStorage.clear(); sessionStorage.clear(); }")
+            page.close()
+        context.clear_cookies()
+        kept_contexts[key].append(context)
+
+
+@pytest.fixture(scope="session")
 def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     """Of a server for tests that keep nothing and change no file.
 
@@ -113,18 +146,19 @@ def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 
 
 @pytest.fixture
-def open_page(started: Any, address: str, job: Job, trade: Trade) -> Iterator[Callable[..., Any]]:
+def open_page(
+    new_context: Callable[..., Any], address: str, job: Job, trade: Trade
+) -> Iterator[Callable[..., Any]]:
     """Open a job, by default the demo's, in a window of its own; nothing may go wrong in it.
 
     `at` is another server; the other keywords are those of a context of Playwright. What was
     loaded from where is in `page.asked`.
     """
-    contexts, wrong = [], []
+    wrong = []
 
     def opened(wanted: Job = job, at: str = address, **how: Any) -> Any:
-        context = started.new_context(**{"viewport": {"width": 1280, "height": 900}, **how})
+        context = new_context(**{"viewport": {"width": 1280, "height": 900}, **how})
         context.set_default_timeout(60_000)
-        contexts.append(context)
         page = context.new_page()
         page.asked = []
         page.on("request", lambda request: page.asked.append(request.url))
@@ -135,6 +169,4 @@ def open_page(started: Any, address: str, job: Job, trade: Trade) -> Iterator[Ca
         return page
 
     yield opened
-    for context in contexts:
-        context.close()
     assert wrong == []

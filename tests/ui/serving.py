@@ -117,9 +117,14 @@ ANSWERED = f"""() => {{
 }}"""
 
 
+# How often a page is asked whether it is there [ms]: by default before each frame that it draws,
+# which keeps it drawing, and takes the time that the answer needs.
+ASKED_EVERY = 50
+
+
 def ready(page: Any, timeout: float = 300_000) -> None:
     """Wait until all that was told is answered and the page stands still."""
-    page.wait_for_function(ANSWERED, timeout=timeout)
+    page.wait_for_function(ANSWERED, timeout=timeout, polling=ASKED_EVERY)
     still(page)
 
 
@@ -152,7 +157,7 @@ def run_of(page: Any) -> Iterator[None]:
     page.evaluate(WATCH)
     yield
     with contextlib.suppress(TimedOut):
-        page.wait_for_function("() => window.hasRun", timeout=15_000)
+        page.wait_for_function("() => window.hasRun", timeout=15_000, polling=ASKED_EVERY)
     still(page)
 
 
@@ -193,7 +198,7 @@ def go_to(page: Any, name: str) -> None:
             second.get_by_role("button", name=name, exact=True).click()
         page.wait_for_function(
             "(name) => [...document.querySelectorAll('h2')].some((e) => e.innerText.trim())",
-            arg=name, timeout=60_000,
+            arg=name, timeout=60_000, polling=ASKED_EVERY,
         )  # fmt: skip
     ready(page)
 
@@ -213,6 +218,7 @@ def turn(page: Any, theme: str) -> None:
         ".backgroundColor.match(/\\d+/g).slice(0, 3).reduce((a, b) => a + Number(b), 0) < 384)"
         " === dark",
         arg=theme == "dark",
+        polling=ASKED_EVERY,
     )
 
 
