@@ -11,7 +11,7 @@ from configurator.model.requirements import Wish
 from configurator.questions.case_cache import key_of
 from configurator.search.explanation import conflicts
 from configurator.search.explanation.conflicts import Reason
-from configurator.search.optimum import option_prices
+from configurator.search.optimum.availability import available
 from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
@@ -21,8 +21,8 @@ if TYPE_CHECKING:
     from configurator.model.jobs import Job
     from configurator.model.parts import Value
     from configurator.model.rules import Rule
+    from configurator.search.optimum.availability import Availability
     from configurator.search.optimum.preparing import Prepared
-    from configurator.search.optimum.queries import Previews
 
 
 # Packages looked at for options that rules on several sums leave open: what nothing rules out
@@ -47,14 +47,14 @@ class Reasons:
     def __init__(self, prepared: Prepared) -> None:
         self.prepared = prepared
         self._known: dict[object, list[Reason]] = {}
-        self._before: dict[Hashable, Previews] = {}
+        self._before: dict[Hashable, Availability] = {}
 
-    def without_choice(self, job: Job) -> Previews:
-        """Price every option without the choice: often the same question for several choices."""
+    def without_choice(self, job: Job) -> Availability:
+        """Say what is possible without the choice: often the same question for several choices."""
         key = key_of(job)
         if key not in self._before:
             question = Question(self.prepared, job)
-            self._before[key] = option_prices.previews(question, listed=LISTED)
+            self._before[key] = available(question, listed=LISTED)
         return self._before[key]
 
     def together(self, job: Job, option: Option, other: Option) -> list[Reason]:

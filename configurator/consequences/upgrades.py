@@ -11,6 +11,8 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+import numpy as np
+
 from configurator.consequences.kept_parts import PATIENCE, fewest_changes, rules_of, within
 from configurator.consequences.shared_properties import (
     SharedProperty,
@@ -34,6 +36,7 @@ from configurator.model.rules import Limit, Total
 from configurator.questions import answers
 from configurator.search.explanation import conflicts
 from configurator.search.optimum import lexicographic, option_prices, preparing, queries
+from configurator.search.optimum.availability import available
 from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
@@ -42,8 +45,8 @@ if TYPE_CHECKING:
     from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.model.jobs import Job
     from configurator.search.explanation.conflicts import Reason
+    from configurator.search.optimum.availability import Availability
     from configurator.search.optimum.preparing import Prepared
-    from configurator.search.optimum.queries import Previews
 
 # How many arrows with kinds of their own are told at one position.
 MOST_KINDS = 4
@@ -122,6 +125,11 @@ def _bounded(because: Sequence[Reason]) -> bool:
     )
 
 
+def possible_at(availability: Availability, position: str) -> list[int]:
+    """Options of a position that nothing rules out."""
+    return np.flatnonzero(availability.possible[position]).tolist()
+
+
 class _Question:
     """One choice, with what is decided beside it."""
 
@@ -144,14 +152,14 @@ class _Question:
 
     def answer(self, *, numbers: bool) -> Forced:
         before = self.reasons.without_choice(self.without)
-        after = option_prices.previews(Question(self.prepared, self.job), listed=LISTED)
+        after = available(Question(self.prepared, self.job), listed=LISTED)
         item, proven = fewest_changes(Question(self.prepared, self.job))
         if item is None and proven:
             conflict = conflicts.explain(
                 Question(self.prepared, self.without), [pick_of(self.option)]
             )
             return Forced(self.option, False, tuple(conflict), (), (), None, True, ())
-        remaining = {p: self.left(after, p) for p in self.free}
+        remaining = {p: possible_at(after, p) for p in self.free}
         stay, undecided = self.witnesses(remaining)
         arrows: list[Arrow] = []
         for position in self.free:
@@ -167,13 +175,8 @@ class _Question:
         ]
         forced = {arrow.position for arrow in arrows if not arrow.anyway}
         back = self.forcing_back(remaining, forced)
-        adds, exact = self.adds(before)
+        adds, exact = self.adds()
         return Forced(self.option, True, (), tuple(arrows), tuple(kept), adds, exact, back)
-
-    def left(self, previews: Previews, position: str) -> list[int]:
-        """Options of a position that nothing rules out."""
-        prices = previews.prices[position]
-        return [n for n, price in enumerate(prices) if within(int(price), self.job.budget)]
 
     def fitted_number(self, position: str) -> int:
         return next(n for n, o in enumerate(self.options[position]) if not o.changed)
@@ -208,11 +211,11 @@ class _Question:
             stay[position] = known
         return stay, undecided
 
-    def stays_without(self, before: Previews, position: str, fitted: int) -> bool:
+    def stays_without(self, before: Availability, position: str, fitted: int) -> bool:
         """Whether the present part could stay without the choice; if undecided, that it could."""
-        if fitted not in self.left(before, position):
+        if fitted not in possible_at(before, position):
             return False
-        if before.exact[position][fitted]:
+        if before.proven[position][fitted]:
             return True
         job = replace(self.without, keep=(*self.without.keep, position))
         known, proven = fewest_changes(Question(self.prepared, job))
@@ -224,35 +227,40 @@ class _Question:
             return Kept(position, (), proven=choice is not None)
         return Kept(position, rules_of(self.evaluation, position, choice))
 
-    def adds(self, before: Previews) -> tuple[int | None, bool]:
+    def adds(self) -> tuple[int | None, bool]:
         """Compare the cheapest packages with the choice and without; say whether it is proven."""
         first = option_prices.cheapest(Question(self.prepared, self.job), PATIENCE)
-        proven = first.proven
-        cheapest: int | None = None
-        bounds = sorted(
-            (int(before.prices[self.place][n]), n)
-            for n in self.left(before, self.place)
-            if self.options[self.place][n].key != self.option.key
-        )
-        for bound, n in bounds:
-            if cheapest is not None and bound >= cheapest:
-                break
-            other: int | None = bound
-            if not before.exact[self.place][n]:
-                key = self.options[self.place][n].key
-                job = replace(self.without, fixed={**self.without.fixed, self.place: key})
-                result = option_prices.cheapest(Question(self.prepared, job), PATIENCE)
-                other = result.price
-                proven = proven and result.proven
-            if other is not None and within(other, self.job.budget):
-                cheapest = other if cheapest is None else min(cheapest, other)
-        if cheapest is None or first.price is None:
+        other = self.cheapest_other()
+        proven = first.proven and other.proven
+        if first.price is None or other.price is None or not within(other.price, self.job.budget):
             return None, proven
-        return first.price - cheapest, proven
+        return first.price - other.price, proven
+
+    def cheapest_other(self) -> option_prices.CheapestPackage:
+        """Find the cheapest package with another option in the place of the choice."""
+        question = Question(self.prepared, self.without)
+        others = np.ones(len(self.options[self.place]), np.bool_)
+        others[self.numbers_of(self.option)] = False
+        if self.prepared.loose is None:
+            return option_prices.cheapest(question, PATIENCE, {self.place: others})
+        bounds = queries.previews(question, [self.place]).prices[self.place]
+        bounds[~others] = -1
+        best = option_prices.CheapestPackage(None, None, proven=True)
+        for number in sorted(np.flatnonzero(bounds >= 0).tolist(), key=bounds.__getitem__):
+            if best.price is not None and bounds[number] >= best.price:
+                break
+            key = self.options[self.place][number].key
+            job = replace(self.without, fixed={**self.without.fixed, self.place: key})
+            result = option_prices.cheapest(Question(self.prepared, job), PATIENCE)
+            proven = best.proven and result.proven
+            if best.price is None or (result.price is not None and result.price < best.price):
+                best = result
+            best = replace(best, proven=proven)
+        return best
 
     # -- arrows ---------------------------------------------------------------------------------
 
-    def arrows_to(self, position: str, left: list[int], before: Previews) -> list[Arrow]:
+    def arrows_to(self, position: str, left: list[int], before: Availability) -> list[Arrow]:
         """Explain why the present part cannot stay, and which kinds are needed instead.
 
         Each rule that alone refuses both together gives an arrow of its own: a wheel may be of the
@@ -286,7 +294,7 @@ class _Question:
             if not kinds and (there := presence(options, left, fitted, position)):
                 kinds = [there]
             arrows.append(arrow(kinds, why, [fitted]))
-        possible_before = set(self.left(before, position))
+        possible_before = set(possible_at(before, position))
         while len(arrows) < MOST_KINDS:
             more = self.another(position, left, known, possible_before)
             if more is None:
@@ -349,8 +357,8 @@ class _Question:
         job = replace(with_wishes(self.job, wishes), sure=False)
         figures = queries.goal_figures(job)
         few = preparing.prepare(self.evaluation, figures, rules=rules, allowed=open_here)
-        prices = option_prices.previews(Question(few, job), [position]).prices[position]
-        return not any(within(int(prices[n]), job.budget) for n in lacking)
+        possible = available(Question(few, job), [position]).possible[position]
+        return not possible[lacking].any()
 
     def numbers_of(self, option: Option) -> list[int]:
         return [n for n, o in enumerate(self.options[option.position]) if o.key == option.key]
@@ -364,10 +372,10 @@ class _Question:
         if not self.option.changed or not forced:
             return ()
         stay = replace(self.without, keep=(*self.without.keep, self.place))
-        previews = option_prices.previews(Question(self.prepared, stay), listed=LISTED)
+        remaining_then = available(Question(self.prepared, stay), listed=LISTED)
         return tuple(
             position
             for position in self.free
             if position in forced
-            and not set(self.left(previews, position)) & set(remaining[position])
+            and not set(possible_at(remaining_then, position)) & set(remaining[position])
         )

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -11,7 +11,8 @@ from configurator.core.progress import Cancelled
 from configurator.model.requirements import Wish
 from configurator.search.explanation import conflicts, correction_sets
 from configurator.search.explanation.option_reasons import option_reasons
-from configurator.search.optimum import lexicographic, option_prices
+from configurator.search.optimum import lexicographic
+from configurator.search.optimum.availability import available
 from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
@@ -102,8 +103,9 @@ def reasons_for_options(
         Position → key of the part → reason; what fits, over the budget or not, is not in it.
     """
     question = lexicographic.settle(Question.of(prepared))
-    previews = option_prices.previews(question)
-    missing = {p: np.flatnonzero(prices < 0).tolist() for p, prices in previews.prices.items()}
+    whatever_it_costs = question.about(replace(question.job, budget=None))
+    possible = available(whatever_it_costs).possible
+    missing = {position: np.flatnonzero(~own).tolist() for position, own in possible.items()}
     reasons: dict[str, dict[str, OptionReason]] = {position: {} for position in missing}
     for position, number, reason in option_reasons(question, missing, alone=alone):
         reasons[position][prepared.model.options[position][number].key] = reason

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Literal
 
 from configurator.core.progress import Cancelled
 from configurator.search.optimum import lexicographic, option_prices, queries
+from configurator.search.optimum.availability import available, can_be_had
 from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
@@ -119,16 +120,16 @@ def cannot_stay(prepared: Prepared, package: Package) -> list[str]:
     """
     question = lexicographic.settle(Question.of(prepared))
     changed = [position for position, option in package.choice.items() if option.changed]
-    previews = option_prices.previews(question, changed)
+    whatever_it_costs = question.about(replace(question.job, budget=None))
+    known = available(whatever_it_costs, changed)
     leaving = []
     for position in changed:
         present = prepared.evaluation.fitted[position]
         number = prepared.model.options[position].index(present)
-        price, exact = previews.prices[position][number], previews.exact[position][number]
-        if not exact:
-            kept = replace(question.job, keep=(*question.job.keep, position))
-            answer = option_prices.cheapest(question.about(kept))
-            exact, price = answer.proven, -1 if answer.price is None else answer.price
-        if exact and price < 0:
+        possible, proven = known.possible[position][number], known.proven[position][number]
+        if not proven:
+            kept = replace(whatever_it_costs.job, keep=(*question.job.keep, position))
+            possible = can_be_had(question.about(kept)) is not False
+        if not possible:
             leaving.append(position)
     return leaving

@@ -13,11 +13,12 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from configurator.model.requirements import Wish, wishes_of, with_wishes
-from configurator.search.explanation.feasibility import can_hold, holding, least_wait, nearest_value
+from configurator.search.explanation.feasibility import can_hold, least_wait, nearest_value
 from configurator.search.explanation.quickxplain import smallest
 from configurator.search.explanation.reasons import Reason, about_rule, about_wish
 from configurator.search.explanation.rule_conflicts import QUESTIONS, Study
 from configurator.search.optimum import option_prices, queries
+from configurator.search.optimum.availability import can_be_had
 from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
@@ -64,7 +65,7 @@ def explain(
     met: list[frozenset[Wish]] = []
 
     def holds(these: Sequence[Wish]) -> bool:
-        outcome = holding(question.about(with_wishes(job, these)))
+        outcome = can_be_had(question.about(with_wishes(job, these)))
         if outcome:
             met.append(frozenset(these))
         return outcome is not False
@@ -82,7 +83,7 @@ def explain(
         return wish in insist or any(rest <= these for these in met) or bool(holds_without(rest))
 
     def holds_without(rest: frozenset[Wish]) -> bool | None:
-        return holding(question.about(with_wishes(job, [w for w in bound if w in rest])))
+        return can_be_had(question.about(with_wishes(job, [w for w in bound if w in rest])))
 
     reasons = [replace(about_wish(study, wish, bound, rules), needed=shown(wish)) for wish in bound]
     reasons.extend(

@@ -6,7 +6,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from configurator.evaluation.lead_times import wait_of
-from configurator.search.optimum import option_prices, queries, resource_constraints
+from configurator.search.optimum import option_prices
+from configurator.search.optimum.availability import can_be_had
 from configurator.search.optimum.levels import best_sum, levels_of
 from configurator.search.optimum.verification import meets
 
@@ -15,31 +16,12 @@ if TYPE_CHECKING:
     from configurator.search.optimum.preparing import Question
 
 
-def holding(question: Question, patience: int = option_prices.PATIENCE) -> bool | None:
-    """Whether some package meets all wishes of a job, the budget included.
-
-    None where sums over everything leave that undecided after ``patience`` packages.
-    """
-    job = question.job
-    price = queries.cheapest_price(question)
-    if price is None or (job.budget is not None and price > job.budget):
-        return False
-    if not resource_constraints.has_late(
-        question.evaluation, job, resource_constraints.late_of(question)
-    ):
-        return True
-    package = option_prices.some(question, patience)
-    if package.choice is not None:
-        return True
-    return False if package.proven else None
-
-
 def can_hold(question: Question, patience: int = option_prices.PATIENCE) -> bool:
-    """Whether some package meets all wishes of a job, as `holding` says.
+    """Whether some package meets all wishes of a job, the budget included.
 
     What is undecided is taken as possible: what is reported as a conflict is proven.
     """
-    return holding(question, patience) is not False
+    return can_be_had(question, patience) is not False
 
 
 def least_wait(question: Question, patience: int = option_prices.PATIENCE) -> int | None:

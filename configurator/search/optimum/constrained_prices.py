@@ -50,12 +50,12 @@ LISTED = 400
 
 
 class Pricing:
-    """KnownPrices of options of a problem, made exact.
+    """Prices of options of a problem, made exact, or as far as is asked.
 
     Parameters
     ----------
-    problem
-        The problem.
+    problem, enough
+        As for `KnownPrices`.
     options
         Position → numbers of options that are in some package as far as the circuit tells. What
         the job decided at an option's own position is left aside.
@@ -72,18 +72,18 @@ class Pricing:
         *,
         root: bool = False,
         listed: int = LISTED,
+        enough: int | None = None,
     ) -> None:
         self.problem = problem
         self.late = late_of(problem.question)
         self.limits = linear_limits(self.late)
-        self.prices = KnownPrices(problem, options, root)
+        self.prices = KnownPrices(problem, options, root, enough)
         self._asked = list(options)
         self.listed = listed
         self.used: list[LinearLimit] = []
         self.multipliers: list[tuple[int, ...]] = []
         self._planes = CuttingPlanes(0, 0, 0.0)
-        # What each would cost if no sum were limited; for each the highest bound, and by which
-        # multipliers.
+        # What each would cost if no sum were limited; its highest bound, and what that is by.
         self._cheapest = self.prices.least
         self._bounded: tuple[Amounts, dict[int, tuple[int, ...]]] = (np.zeros(0, np.int64), {})
 
@@ -232,7 +232,7 @@ class Pricing:
             if beam is None:
                 # Labels that are all there is show that nothing cheaper is left.
                 done = asked_for & ~broken
-                prices.least[done] = np.maximum(prices.least[done], prices.known[done])
+                prices.least[done] = np.maximum(prices.least[done], prices.looked_below[done])
                 return broken
         return np.zeros(len(group), np.bool_)
 
@@ -369,7 +369,7 @@ class Pricing:
                 least = max(int(prices.least[place]), -(-bound // scale))
                 # What follows is no cheaper than the best that is known: that is the price.
                 prices.least[place] = min(least, int(prices.known[place]))
-                if looked >= most or prices.least[place] >= prices.known[place]:
+                if looked >= most or not prices.open_at(place):
                     return looked
                 looked += 1
                 alone = np.arange(len(drawn)) == at

@@ -20,14 +20,24 @@ if TYPE_CHECKING:
     Flags = NDArray[np.bool_]
 
 
+# A price at which any package is cheap enough.
+ANY = 2**62
+
+
 class KnownPrices:
     """Options asked about, one after the other, and what is known of the price of each.
 
     Parameters
     ----------
-    places
-        Position and number of each option; the place of the cheapest package of all has none and
-        stands last, if it is asked for.
+    problem
+        The problem.
+    options
+        Position → numbers of the options asked about.
+    root
+        Whether the cheapest package of all is asked for; its place has no option and stands last.
+    enough
+        A package at this price or less is all that is asked for, at `ANY` price if need be; None
+        where the cheapest is.
 
     Attributes
     ----------
@@ -39,7 +49,13 @@ class KnownPrices:
         Its options, by position: -1 where none was found.
     """
 
-    def __init__(self, problem: PricingProblem, options: Mapping[str, Rows], root: bool) -> None:
+    def __init__(
+        self,
+        problem: PricingProblem,
+        options: Mapping[str, Rows],
+        root: bool,
+        enough: int | None = None,
+    ) -> None:
         self.problem = problem
         self.position = np.repeat(
             np.arange(len(problem.places)),
@@ -55,30 +71,50 @@ class KnownPrices:
         self.dearest = prepared.model.fixed_cost + 1
         self.dearest += sum(int(seat.costs.max(initial=0)) for seat in prepared.seats.values())
         self.dearest += sum(int(c.max(initial=0)) for c in prepared.model.work_costs.values())
+        self.enough = None if enough is None else min(enough, self.dearest - 1)
         self.least = np.zeros(many, np.int64)
         self.known = np.full(many, self.dearest, np.int64)
         self.numbers = np.full((len(problem.positions), many), -1, np.intp)
 
     @property
     def open(self) -> Flags:
-        """Which prices are not proven yet."""
-        return self.least < self.known
+        """Which prices are not proven yet, or not known to be low enough or not."""
+        proven = self.least >= self.known
+        if self.enough is not None:
+            proven |= (self.known <= self.enough) | (self.least > self.enough)
+        return ~proven
 
     @property
     def impossible(self) -> Flags:
         """Which have no package, as is proven."""
         return (self.least >= self.dearest) & (self.known >= self.dearest)
 
+    @property
+    def refused(self) -> Flags:
+        """Which have no package, or none at the price that is enough, as is proven."""
+        return self.impossible if self.enough is None else self.least > self.enough
+
+    def open_at(self, place: int) -> bool:
+        """Whether one price is open still."""
+        least, known, enough = int(self.least[place]), int(self.known[place]), self.enough
+        return least < known and (enough is None or least <= enough < known)
+
+    @property
+    def looked_below(self) -> NDArray[np.int64]:
+        """For each the price from which on no package is of use."""
+        return self.known if self.enough is None else np.minimum(self.known, self.enough + 1)
+
     def asked(self, which: Flags) -> Asked:
         """Name some of them for labels."""
         options, known = {}, {}
+        dear = self.looked_below
         for number, position in enumerate(self.problem.places):
             here = np.flatnonzero(which & (self.position == number))
             if len(here):
-                options[position], known[position] = self.option[here], self.known[here]
+                options[position], known[position] = self.option[here], dear[here]
         last = len(which) - 1
         root = bool(last >= 0 and self.position[last] < 0 and which[last])
-        return Asked(options, known, int(self.known[last]) if root else None)
+        return Asked(options, known, int(dear[last]) if root else None)
 
     def places(self, position: str, options: Rows) -> Rows:
         """Give the places of some options of a position."""

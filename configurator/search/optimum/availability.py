@@ -1,0 +1,106 @@
+"""Which options are in some package that keeps everything: any package settles it.
+
+That is known sooner than what the cheapest such package costs: where the cheapest exceeds a limit
+on a sum, the lightest mostly does not, and one proof less is needed for each option.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from configurator.search.optimum import option_prices, queries
+from configurator.search.optimum.constrained_prices import LISTED, Pricing
+from configurator.search.optimum.known_prices import ANY
+from configurator.search.optimum.resource_constraints import has_late, late_of
+from configurator.search.optimum.weighing import PricingProblem
+
+if TYPE_CHECKING:
+    from collections.abc import Collection, Mapping
+
+    from numpy.typing import NDArray
+
+    from configurator.search.optimum.preparing import Question
+
+    Flags = NDArray[np.bool_]
+
+
+@dataclass(frozen=True, slots=True)
+class Availability:
+    """Position → for each option whether a package with it meets a job, the budget included.
+
+    Parameters
+    ----------
+    possible
+        Whether nothing rules it out.
+    proven
+        Whether that is proven; where it is not, there may be no package all the same.
+    """
+
+    possible: Mapping[str, Flags]
+    proven: Mapping[str, Flags]
+
+
+def available(
+    question: Question, positions: Collection[str] | None = None, listed: int = LISTED
+) -> Availability:
+    """Say of every option of some positions, all by default, whether a package may have it.
+
+    Parameters
+    ----------
+    question
+        The case, and whose goals and budget count.
+    positions
+        Whose options are asked about.
+    listed
+        How many packages are looked at in all for what rules on several sums leave open.
+    """
+    budget = question.job.budget
+    bounds = queries.previews(question, positions)
+    possible = {}
+    for position, prices in bounds.prices.items():
+        possible[position] = (prices >= 0) if budget is None else (prices >= 0) & (prices <= budget)
+    late = late_of(question)
+    if not has_late(question.evaluation, question.job, replace(late, loose=False)):
+        exact = bounds.exact
+        return Availability(possible, {p: exact[p] | ~own for p, own in possible.items()})
+    if question.prepared.loose is not None:
+        return Availability(possible, {p: ~own for p, own in possible.items()})
+    problem = PricingProblem(question)
+    asked = {position: np.flatnonzero(own) for position, own in possible.items()}
+    enough = ANY if budget is None else budget
+    known = Pricing(problem, asked, listed=listed, enough=enough).work_out()
+    proven = {position: np.ones(len(own), np.bool_) for position, own in possible.items()}
+    for number, position in enumerate(problem.positions):
+        here = known.position == number
+        if position in possible:
+            possible[position][known.option[here]] = ~known.refused[here]
+            proven[position][known.option[here]] = ~known.open[here]
+    return Availability(possible, proven)
+
+
+def can_be_had(question: Question, patience: int = option_prices.PATIENCE) -> bool | None:
+    """Whether some package meets a job, the budget included; None where that is not settled.
+
+    Parameters
+    ----------
+    question
+        The case, and whose goals and budget count.
+    patience
+        How many packages to look at without a proof.
+    """
+    price, budget = queries.cheapest_price(question), question.job.budget
+    if price is None or (budget is not None and price > budget):
+        return False
+    late = late_of(question)
+    if not has_late(question.evaluation, question.job, late):
+        return True
+    if question.prepared.loose is not None:
+        package = option_prices.some(question, patience)
+        return package.choice is not None or (False if package.proven else None)
+    enough = ANY if budget is None else budget
+    problem = PricingProblem(question)
+    known = Pricing(problem, {}, root=True, listed=patience, enough=enough).work_out()
+    return None if known.open[-1] else not bool(known.refused[-1])
