@@ -59,6 +59,7 @@ def make_model(
     sure: bool = False,
     limits: Limits = LIMITS,
     kept: KeptAnswers | None = None,
+    positions: Collection[str] | None = None,
 ) -> Model:
     """Put a case into tables.
 
@@ -82,6 +83,8 @@ def make_model(
         How large tables may get.
     kept
         What rules answered before, on disk.
+    positions
+        The only ones that are put into tables; no rule or goal may read another. All by default.
 
     Returns
     -------
@@ -92,7 +95,8 @@ def make_model(
     PluginError
         If a rule fails or its table is too large.
     """
-    maker = _Maker(evaluation, goals, rules, allowed or {}, work, soft, sure, limits)
+    among = list(evaluation.families) if positions is None else positions
+    maker = _Maker(evaluation, among, goals, rules, allowed or {}, work, soft, sure, limits)
     maker.kept = kept
     return maker.make()
 
@@ -101,6 +105,7 @@ class _Maker:
     def __init__(
         self,
         evaluation: Evaluation,
+        positions: Collection[str],
         goals: Collection[str],
         rules: Collection[Rule] | None,
         allowed: Mapping[str, Collection[int]],
@@ -121,7 +126,7 @@ class _Maker:
         self.operations = list(evaluation.trade.operations.values()) if work else []
         self.goals = [g for g in goals if not evaluation.late(evaluation.definition(g))]
         self.allowed = allowed
-        options = {p: evaluation.options(p) for p in evaluation.families}
+        options = {p: evaluation.options(p) for p in evaluation.families if p in positions}
         self.model = Model(
             evaluation,
             options,
@@ -345,11 +350,9 @@ class _Maker:
 
     def _rule_table(self, rule: Rule) -> None:
         inputs = [rule_input.reference for rule_input in rule.inputs]
-        bounds: list[Any] = []
         terms = [self.term(reference) for reference in inputs]
         if isinstance(rule, Limit):
-            bounds = [rule.at_least, rule.at_most]
-            for bound in bounds:
+            for bound in (rule.at_least, rule.at_most):
                 if bound is None or isinstance(bound, int | float):
                     value = self.evaluation.bound(rule, bound, {})
                     terms.append(Term(value))

@@ -15,6 +15,7 @@ from configurator.model.knowledge import checked_rules
 from configurator.model.references import FigureValue
 from configurator.model.requirements import wishes_of
 from configurator.search.circuit.join import TooWide
+from configurator.search.encoding import option_columns
 from configurator.search.explanation.model_rotation import broken_by, neighbours, savings
 from configurator.search.explanation.quickxplain import smallest
 from configurator.search.limits import LIMITS
@@ -28,7 +29,7 @@ from configurator.search.optimum import (
 from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Collection, Iterator, Mapping, Sequence
 
     import numpy as np
     from numpy.typing import NDArray
@@ -78,14 +79,31 @@ class Study:
         self.every = checked_rules(evaluation.trade)
         self.left = questions
         self._rows = 0
+        self._picks = queries.picks(evaluation, self.job)
+        self._cheapest: dict[str, Option | None] = {}
         self._known: dict[frozenset[str], option_prices.CheapestPackage] = {}
         # Packages met so far that meet the wishes, each with the rules it breaks.
         self._met: list[tuple[Choice, frozenset[str]]] = []
 
     def prepared(
-        self, rules: Sequence[Rule], job: Job, figures: Sequence[str] = (), soft: str = ""
+        self,
+        rules: Sequence[Rule],
+        job: Job,
+        figures: Sequence[str] = (),
+        soft: str = "",
+        positions: Collection[str] | None = None,
     ) -> Prepared:
-        """Tables of these rules only, over the parts that the job's picks leave."""
+        """Tables of these rules only, over the parts that the job's picks leave.
+
+        Parameters
+        ----------
+        rules, job
+            What counts.
+        figures
+            Whose goals stay open.
+        soft, positions
+            As for `preparing.prepare`.
+        """
         names = list(dict.fromkeys([*queries.goal_figures(job), *figures]))
         return preparing.prepare(
             self.evaluation,
@@ -96,6 +114,7 @@ class Study:
             work=job.budget is not None,
             soft=soft,
             limits=self.limits,
+            positions=positions,
         )
 
     def for_numbers(
@@ -133,9 +152,46 @@ class Study:
 
     def _searched(self, rules: Sequence[Rule]) -> option_prices.CheapestPackage:
         try:
+            read = self._read(rules)
+            if read:
+                prepared = self.prepared(rules, self.job, positions=read)
+                if prepared.loose is None and not prepared.model.late:
+                    return self._completed(Question(prepared, self.job))
             return option_prices.some(Question(self.prepared(rules, self.job), self.job), PATIENCE)
         except TooWide:
             return option_prices.CheapestPackage(None, None, proven=False)
+
+    def _read(self, rules: Sequence[Rule]) -> set[str] | None:
+        """Name the positions that rules and goals read; None where a sum over everything counts."""
+        evaluation, goals = self.evaluation, [goal.figure for goal in self.job.goals]
+        counted = [*rules, *(evaluation.definition(name) for name in goals)]
+        if self.job.budget is not None or any(evaluation.late(rule) for rule in counted):
+            return None
+        read = {position for rule in rules for position in evaluation.reach(rule)}
+        return read.union(*(evaluation.reach_of(FigureValue(name)) for name in goals))
+
+    def _completed(self, question: Question) -> option_prices.CheapestPackage:
+        """Find a package at the positions that count; elsewhere take the cheapest that is left."""
+        package = option_prices.some(question, PATIENCE)
+        if package.choice is None:
+            return package
+        choice: dict[str, Option] = {}
+        for position in self.evaluation.families:
+            chosen = package.choice.get(position) or self._cheapest_at(position)
+            if chosen is None:
+                return option_prices.CheapestPackage(None, None, proven=True)
+            choice[position] = chosen
+        return option_prices.CheapestPackage(None, choice, proven=True)
+
+    def _cheapest_at(self, position: str) -> Option | None:
+        """Give the cheapest part that the picks leave at a position, the first of equally cheap."""
+        if position not in self._cheapest:
+            options = self.evaluation.options(position)
+            rank = option_columns.rank_by_key(self.evaluation, position)
+            left = self._picks.get(position, range(len(options)))
+            number = min(left, key=lambda n: (options[n].price, rank[n]), default=None)
+            self._cheapest[position] = None if number is None else options[number]
+        return self._cheapest[position]
 
     def _broken(self, choice: Choice) -> frozenset[str]:
         return broken_by(self.evaluation, self.every, choice)

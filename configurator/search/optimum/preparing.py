@@ -169,6 +169,7 @@ def prepare(
     sure: bool = False,
     keep: bool = False,
     limits: Limits = LIMITS,
+    positions: Collection[str] | None = None,
 ) -> Prepared:
     """Make the model and its circuit.
 
@@ -197,6 +198,8 @@ def prepare(
         Whether to look for the circuit on disk, and to keep it there.
     limits
         How much may be tried and kept, now and with every question about the case.
+    positions
+        The only ones that are asked about; no rule or goal may read another. All by default.
 
     Raises
     ------
@@ -216,6 +219,7 @@ def prepare(
         sure=sure,
         limits=limits,
         kept=kept,
+        positions=positions,
     )
     if kept is not None:
         kept.save()
