@@ -18,6 +18,7 @@ from configurator.search.circuit.join import TooWide
 from configurator.search.encoding import option_columns
 from configurator.search.explanation.model_rotation import broken_by, neighbours, savings
 from configurator.search.explanation.quickxplain import smallest
+from configurator.search.explanation.rule_subsets import RuleSubsets
 from configurator.search.limits import LIMITS
 from configurator.search.optimum import (
     k_best,
@@ -30,6 +31,7 @@ from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Mapping, Sequence
+    from collections.abc import Set as AbstractSet
 
     import numpy as np
     from numpy.typing import NDArray
@@ -79,6 +81,9 @@ class Study:
         self.every = checked_rules(evaluation.trade)
         self.left = questions
         self._rows = 0
+        # Sets of rules that some package keeps, without the package; and who tells that.
+        self._held: list[frozenset[str]] = []
+        self._subsets: RuleSubsets | None = None
         self._picks = queries.picks(evaluation, self.job)
         self._cheapest: dict[str, Option | None] = {}
         self._known: dict[frozenset[str], option_prices.CheapestPackage] = {}
@@ -197,9 +202,14 @@ class Study:
         return broken_by(self.evaluation, self.every, choice)
 
     def needs(self, rule: Rule, rules: Sequence[Rule]) -> bool:
-        """Whether a package at hand shows that a conflict could be met without one of its rules."""
-        others = {item.name for item in rules} - {rule.name}
-        return any(not broken & others for _, broken in self._met)
+        """Whether it is shown that a conflict could be met without one of its rules."""
+        return self._shown({item.name for item in rules} - {rule.name})
+
+    def _shown(self, names: AbstractSet[str]) -> bool:
+        """Whether it is known that a package keeps these rules, and meets the wishes."""
+        return any(not broken & names for _, broken in self._met) or any(
+            names <= more for more in self._held
+        )
 
     def smallest_rules(self) -> list[Rule]:
         """Find a smallest set of rules that the wishes cannot be met with.
@@ -227,6 +237,10 @@ class Study:
     def _smaller(self, gathered: list[Rule]) -> list[Rule]:
         """Leave out of a conflict what it does not need, as far as the effort goes."""
         among = self._heaviest(gathered)
+        read = self._read(among)
+        if read:
+            given = (self.evaluation, self.job, among, read, self.limits)
+            self._subsets = RuleSubsets(*given)
         needed = [rule for rule in among if self.needs(rule, among)]
         doubtful = [rule for rule in among if rule not in needed]
         rest = smallest(needed, doubtful, self._may_hold)
@@ -235,10 +249,16 @@ class Study:
     def _may_hold(self, rules: Sequence[Rule]) -> bool:
         """Whether a package keeps these rules, or more effort than is made would tell."""
         names = frozenset(rule.name for rule in rules)
-        if names not in self._known and not any(not broken & names for _, broken in self._met):
+        if self._shown(names):
+            return True
+        if names not in self._known:
             if self.left <= 0:
                 return True
             self.left -= 1
+            if self._subsets is not None and (held := self._subsets.hold(rules)) is not None:
+                if held:
+                    self._held.append(names)
+                return held
         answered = self._asked(rules)
         return answered.choice is not None or not answered.proven
 
