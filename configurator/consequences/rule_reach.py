@@ -60,6 +60,18 @@ class Settled:
             positions |= self._below(named[k])
         return frozenset(positions)
 
+    def decides(self, rule: Rule) -> bool:
+        """Whether no open position can change what a rule says: `open_positions` names none."""
+        if self.evaluation.reach(rule) <= set(self.settled):
+            return True
+        if isinstance(rule, Total):
+            return False
+        listed = _product([self._domain(reference) for reference in references(rule)])
+        if listed is None:
+            return False
+        first = self._answer(rule, listed[0])
+        return all(self._answer(rule, row) == first for row in listed)
+
     def _below(self, reference: Reference) -> frozenset[str]:
         if isinstance(reference, PartValue):
             return frozenset({reference.position} - set(self.settled))

@@ -86,7 +86,7 @@ def direct_reasons(evaluation: Evaluation, option: Option, other: Option) -> lis
         if evaluation.late(rule) or not set(pair) <= evaluation.reach(rule):
             continue
         verdict = evaluation.verdict(rule, choice, seen)
-        if verdict.holds is False and not settled.open_positions(rule):
+        if verdict.holds is False and settled.decides(rule):
             inputs = tuple((str(r), (evaluation.value(r, choice),), 0) for r in references(rule))
             unit = getattr(rule, "unit", "")
             reasons.append(

@@ -33,9 +33,25 @@ if TYPE_CHECKING:
 def broken_by(
     evaluation: Evaluation, rules: Sequence[Rule], choice: Mapping[str, Option]
 ) -> frozenset[str]:
-    """Names of the rules that a package breaks."""
+    """Names of the rules that a package breaks.
+
+    Each early rule is asked once for the same options at the positions that it reads.
+    """
     seen: dict[str, Value] = {}
-    return frozenset(r.name for r in rules if evaluation.verdict(r, choice, seen).holds is False)
+    known: dict[object, bool] = evaluation.answers.setdefault(("broken by options",), {})
+    broken = []
+    for rule in rules:
+        if evaluation.late(rule):
+            breaks = evaluation.verdict(rule, choice, seen).holds is False
+        else:
+            read = [choice[position] for position in evaluation.reach(rule)]
+            key = (type(rule), rule.name, *((option.key, option.changed) for option in read))
+            if key not in known:
+                known[key] = evaluation.verdict(rule, choice, seen).holds is False
+            breaks = known[key]
+        if breaks:
+            broken.append(rule.name)
+    return frozenset(broken)
 
 
 def meets_wishes(evaluation: Evaluation, job: Job, choice: Mapping[str, Option]) -> bool:
