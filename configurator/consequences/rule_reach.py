@@ -101,12 +101,23 @@ class Settled:
             rule = evaluation.definition(reference.name)
             if not isinstance(rule, Figure):
                 return None  # a sum over everything
-            domains = [self._domain(rule_input.reference) for rule_input in rule.inputs]
-            listed = _product(domains)
-            if listed is None:
-                return None
-            return tuple(dict.fromkeys(evaluation.work_out(rule, row) for row in listed))
+            reach = evaluation.reach(rule)
+            here = [(p, o.key, o.changed) for p, o in self.settled.items() if p in reach]
+            key = ("values with some settled", rule.name, *here)
+            if key not in evaluation.answers:
+                domains = [self._domain(rule_input.reference) for rule_input in rule.inputs]
+                evaluation.answers[key] = self._figure_values(rule, domains)
+            known: tuple[Value, ...] | None = evaluation.answers[key]
+            return known
         return (evaluation.constant(reference),)
+
+    def _figure_values(
+        self, rule: Figure, domains: Sequence[tuple[Value, ...] | None]
+    ) -> tuple[Value, ...] | None:
+        listed = _product(domains)
+        if listed is None:
+            return None
+        return tuple(dict.fromkeys(self.evaluation.work_out(rule, row) for row in listed))
 
     def _varying(self, rule: Rule, domains: Sequence[tuple[Value, ...] | None]) -> list[int]:
         """Say which inputs change what a rule says, for some values of the others."""

@@ -49,13 +49,13 @@ def met_together(given: Sequence[Table], sizes: Sequence[int]) -> bool | None:
     >>> met_together([unequal(0, 1), unequal(1, 2), unequal(2, 0)], [2, 2, 2])
     False
     """
-    current: list[Table] | None = list(given)
+    current = list(given)
     fresh = list(given)
     while True:
-        current = _agreeing(current, fresh, sizes)
-        if current is None:
+        agreeing = agreeing_tables(current, sizes, fresh)
+        if agreeing is None:
             return False
-        current = _without_ends(current)
+        current = _without_ends(agreeing)
         if len(current) < 2:
             return True
         joined = _smallest_join(current, sizes)
@@ -64,13 +64,19 @@ def met_together(given: Sequence[Table], sizes: Sequence[int]) -> bool | None:
         current, fresh = joined, joined[-1:]
 
 
-def _agreeing(
-    given: Sequence[Table], fresh: Sequence[Table], sizes: Sequence[int]
+def agreeing_tables(
+    given: Sequence[Table], sizes: Sequence[int], fresh: Sequence[Table] | None = None
 ) -> list[Table] | None:
     """Drop rows without a partner in another table; None if that leaves a table without rows.
 
-    All but the ``fresh`` ones of the given tables agree with each other already.
+    Parameters
+    ----------
+    given, sizes
+        As for `met_together`.
+    fresh
+        Some of the tables, of which the others agree with each other already; all by default.
     """
+    fresh = given if fresh is None else fresh
     current = list(given)
     if not all(table.rows for table in current):
         return None

@@ -99,7 +99,7 @@ def about_rule(study: Study, rule: Rule, rules: Sequence[Rule]) -> Reason:
         verdict = evaluation.verdict(rule, choice or {})
         unit = getattr(rule, "unit", "")
         return Reason(None, rule, verdict.has, verdict.needs, unit, verdict.at_least)
-    soft = study.for_numbers(rules, study.job, soft=rule.name)
+    soft = study.for_numbers(rules, study.job, soft=rule.name, positions=study.read(rules))
     if soft is None or not soft.circuit.nodes:
         return Reason(None, rule)
     origins = soft.circuit.leaf_rows[soft.model.rule_tables[rule.name]]

@@ -28,6 +28,7 @@ from configurator.search.optimum import (
     resource_constraints,
 )
 from configurator.search.optimum.preparing import Question
+from configurator.search.optimum.verification import meets
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Mapping, Sequence
@@ -123,13 +124,18 @@ class Study:
         )
 
     def for_numbers(
-        self, rules: Sequence[Rule], job: Job, figures: Sequence[str] = (), soft: str = ""
+        self,
+        rules: Sequence[Rule],
+        job: Job,
+        figures: Sequence[str] = (),
+        soft: str = "",
+        positions: Collection[str] | None = None,
     ) -> Prepared | None:
         """Tables as `prepared` gives them; None where numbers take more effort than is made."""
         if self._rows > self.limits.explained_rows:
             return None
         try:
-            made = self.prepared(rules, job, figures, soft)
+            made = self.prepared(rules, job, figures, soft, positions)
         except TooWide:
             return None
         self._rows += made.circuit.rows
@@ -157,16 +163,16 @@ class Study:
 
     def _searched(self, rules: Sequence[Rule]) -> option_prices.CheapestPackage:
         try:
-            read = self._read(rules)
-            if read:
-                prepared = self.prepared(rules, self.job, positions=read)
-                if prepared.loose is None and not prepared.model.late:
-                    return self._completed(Question(prepared, self.job))
+            read = self.read(rules)
+            if read is not None:
+                prepared = self.prepared(rules, self.job, positions=read) if read else None
+                if prepared is None or (prepared.loose is None and not prepared.model.late):
+                    return self._completed(prepared, rules)
             return option_prices.some(Question(self.prepared(rules, self.job), self.job), PATIENCE)
         except TooWide:
             return option_prices.CheapestPackage(None, None, proven=False)
 
-    def _read(self, rules: Sequence[Rule]) -> set[str] | None:
+    def read(self, rules: Sequence[Rule]) -> set[str] | None:
         """Name the positions that rules and goals read; None where a sum over everything counts."""
         evaluation, goals = self.evaluation, [goal.figure for goal in self.job.goals]
         counted = [*rules, *(evaluation.definition(name) for name in goals)]
@@ -175,18 +181,32 @@ class Study:
         read = {position for rule in rules for position in evaluation.reach(rule)}
         return read.union(*(evaluation.reach_of(FigureValue(name)) for name in goals))
 
-    def _completed(self, question: Question) -> option_prices.CheapestPackage:
+    def _completed(
+        self, prepared: Prepared | None, rules: Sequence[Rule]
+    ) -> option_prices.CheapestPackage:
         """Find a package at the positions that count; elsewhere take the cheapest that is left."""
-        package = option_prices.some(question, PATIENCE)
-        if package.choice is None:
-            return package
+        read: Choice = {}
+        if prepared is not None:
+            package = option_prices.some(Question(prepared, self.job), PATIENCE)
+            if package.choice is None:
+                return package
+            read = package.choice
+        elif not self._hold_anyway(rules):
+            return option_prices.CheapestPackage(None, None, proven=True)
         choice: dict[str, Option] = {}
         for position in self.evaluation.families:
-            chosen = package.choice.get(position) or self._cheapest_at(position)
+            chosen = read.get(position) or self._cheapest_at(position)
             if chosen is None:
                 return option_prices.CheapestPackage(None, None, proven=True)
             choice[position] = chosen
         return option_prices.CheapestPackage(None, choice, proven=True)
+
+    def _hold_anyway(self, rules: Sequence[Rule]) -> bool:
+        """Whether rules and goals on which no part has a say are kept."""
+        evaluation = self.evaluation
+        return all(evaluation.verdict(rule, {}).holds is not False for rule in rules) and all(
+            meets(goal, evaluation.figure(goal.figure, {})) for goal in self.job.goals
+        )
 
     def _cheapest_at(self, position: str) -> Option | None:
         """Give the cheapest part that the picks leave at a position, the first of equally cheap."""
@@ -237,7 +257,7 @@ class Study:
     def _smaller(self, gathered: list[Rule]) -> list[Rule]:
         """Leave out of a conflict what it does not need, as far as the effort goes."""
         among = self._heaviest(gathered)
-        read = self._read(among)
+        read = self.read(among)
         if read:
             given = (self.evaluation, self.job, among, read, self.limits)
             self._subsets = RuleSubsets(*given)

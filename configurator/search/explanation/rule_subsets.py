@@ -6,18 +6,20 @@ takes a small part of what finding the cheapest package under the same rules doe
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from configurator.search.encoding.encoder import make_model
-from configurator.search.encoding.tables import select
-from configurator.search.explanation.joint_consistency import met_together
+from configurator.search.encoding.tables import select, supported
+from configurator.search.explanation.joint_consistency import agreeing_tables, met_together
 from configurator.search.optimum import queries
 from configurator.search.optimum.verification import meets
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
+    from collections.abc import Set as AbstractSet
 
     from configurator.evaluation.evaluator import Evaluation
     from configurator.model.jobs import Job
@@ -55,7 +57,7 @@ class RuleSubsets:
         self.picks: Mapping[str, Sequence[int]] = queries.picks(evaluation, job)
         self.wide = [rule for rule in rules if len(evaluation.reach(rule)) > 1]
         # What a rule on one position forbids is left out of that position's table.
-        self._models: dict[frozenset[str], Model] = {}
+        self._asked: dict[frozenset[str], _Tables | None] = {}
 
     def hold(self, rules: Sequence[Rule]) -> bool | None:
         """Whether a package keeps these rules, the picks and the goals; None if not known."""
@@ -69,48 +71,69 @@ class RuleSubsets:
             return False
         if any(not len(left) for left in self.picks.values()):
             return False
-        model = self._model(alone)
-        if model.late:
-            return None
-        tables = self._tables(model, [rule.name for rule in rules])
-        return False if tables is None else met_together(tables, model.sizes)
-
-    def _model(self, alone: Sequence[Rule]) -> Model:
         key = frozenset(rule.name for rule in alone)
-        if key not in self._models:
-            self._models[key] = make_model(
-                self.evaluation,
-                queries.goal_figures(self.job),
-                rules=[*self.wide, *alone],
-                allowed=self.picks,
-                work=False,
-                limits=self.limits,
-                positions=self.positions,
-            )
-        return self._models[key]
+        if key not in self._asked:
+            self._asked[key] = self._tables([*self.wide, *alone])
+        asked = self._asked[key]
+        if asked is None or asked.model.late:
+            return None if asked is not None else False
+        return met_together(asked.of({rule.name for rule in rules}), asked.model.sizes)
 
-    def _tables(self, model: Model, names: Sequence[str]) -> list[Table] | None:
-        """Take the tables of rules, goals and what they read; None if one is empty."""
-        chosen: dict[int, Table] = {}
+    def _tables(self, rules: Sequence[Rule]) -> _Tables | None:
+        """Make the tables of rules, and of what they read; None if no package has the picks."""
+        model = make_model(
+            self.evaluation,
+            queries.goal_figures(self.job),
+            rules=rules,
+            allowed=self.picks,
+            work=False,
+            limits=self.limits,
+            positions=self.positions,
+        )
+        current = list(model.tables)
         for goal in self.job.goals:
             if goal.figure in model.fixed_figures:
                 if not meets(goal, model.fixed_figures[goal.figure]):
                     return None
             elif goal.figure in model.goal_tables:
                 number = model.goal_tables[goal.figure]
-                table = chosen.get(number, model.tables[number])
-                values = model.values[table.variables[0]]
+                values = model.values[current[number].variables[0]]
                 met = np.array([meets(goal, value) for value in values], np.bool_)
-                chosen[number] = select(table, met[table.columns[0]])
-        for name in names:
-            if name in model.rule_tables:
-                chosen[model.rule_tables[name]] = model.tables[model.rule_tables[name]]
-        for number in model.position_tables.values():
-            chosen[number] = model.tables[number]
-        waiting = [variable for table in chosen.values() for variable in table.variables]
+                current[number] = select(current[number], met[current[number].columns[0]])
+        # What picks and goals leave is the same for every set of rules.
+        judging = set(model.rule_tables.values())
+        common = [number for number in range(len(current)) if number not in judging]
+        agreeing = agreeing_tables([current[number] for number in common], model.sizes)
+        if agreeing is None:
+            return None
+        for number, table in zip(common, agreeing, strict=True):
+            current[number] = table
+        for number in judging:
+            for v in current[number].variables:
+                current[number] = select(
+                    current[number],
+                    supported(current[number], current[model.told_by[v]], model.sizes),
+                )
+        return _Tables(model, current, common)
+
+
+@dataclass(frozen=True, slots=True)
+class _Tables:
+    """Tables of rules, and those that count whichever rules are asked about."""
+
+    model: Model
+    tables: Sequence[Table]
+    common: Sequence[int]
+
+    def of(self, names: AbstractSet[str]) -> list[Table]:
+        """Give the tables of some rules, and all that they and the goals read."""
+        model = self.model
+        chosen = {n for name, n in model.rule_tables.items() if name in names}
+        chosen |= set(model.goal_tables.values())
+        waiting = [v for number in chosen for v in self.tables[number].variables]
         while waiting:
             number = model.told_by[waiting.pop()]
             if number not in chosen:
-                chosen[number] = model.tables[number]
-                waiting.extend(model.tables[number].variables)
-        return list(chosen.values()) if all(table.rows for table in chosen.values()) else None
+                chosen.add(number)
+                waiting.extend(self.tables[number].variables)
+        return [self.tables[number] for number in sorted(chosen)]
