@@ -79,10 +79,8 @@ def make_model(
         Name of a rule whose table lists all combinations, the forbidden ones too.
     sure
         Whether rows of limits are marked by whether they hold within usual tolerances.
-    limits
-        How large tables may get.
-    kept
-        What rules answered before, on disk.
+    limits, kept
+        How large tables may get; what rules answered before, on disk.
     positions
         The only ones that are put into tables; no rule or goal may read another. All by default.
 
@@ -116,10 +114,9 @@ class _Maker:
     ) -> None:
         self.evaluation = evaluation
         self.limits = limits
-        self.sure = sure
+        self.sure, self.soft = sure, soft
         self.kept: KeptAnswers | None = None
         self.marking: Marking | None = None
-        self.soft = soft
         every = checked_rules(evaluation.trade) if rules is None else list(rules)
         late = [rule for rule in every if evaluation.late(rule)]
         self.rules = [rule for rule in every if not evaluation.late(rule)]

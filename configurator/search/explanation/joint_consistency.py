@@ -41,9 +41,9 @@ def met_together(given: Sequence[Table], sizes: Sequence[int]) -> bool | None:
     Examples
     --------
     >>> import numpy as np
-    >>> def unequal(one, other):
+    >>> def unequal(left, right):
     ...     values = np.array([0, 1], np.int32)
-    ...     return Table("unequal", (one, other), (values, values[::-1]), 2)
+    ...     return Table("unequal", (left, right), (values, values[::-1]), 2)
     >>> met_together([unequal(0, 1), unequal(1, 2)], [2, 2, 2])
     True
     >>> met_together([unequal(0, 1), unequal(1, 2), unequal(2, 0)], [2, 2, 2])
@@ -147,11 +147,11 @@ def _smallest_join(current: Sequence[Table], sizes: Sequence[int]) -> list[Table
     """Join the two tables that give the fewest rows; None if even these are too many."""
     users = _users(current)
     pairs = {
-        (one, other)
+        (item, other)
         for several in users.values()
-        for one in several
+        for item in several
         for other in several
-        if one < other
+        if item < other
     }
     counts: Mapping[tuple[int, int], int] = {
         pair: tables.matches(current[pair[0]], current[pair[1]], sizes) for pair in sorted(pairs)

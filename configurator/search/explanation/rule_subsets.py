@@ -57,7 +57,7 @@ class RuleSubsets:
         self.picks: Mapping[str, Sequence[int]] = queries.picks(evaluation, job)
         self.wide = [rule for rule in rules if len(evaluation.reach(rule)) > 1]
         # What a rule on one position forbids is left out of that position's table.
-        self._asked: dict[frozenset[str], _Tables | None] = {}
+        self._asked: dict[frozenset[str], TablesOfRules | None] = {}
 
     def hold(self, rules: Sequence[Rule]) -> bool | None:
         """Whether a package keeps these rules, the picks and the goals; None if not known."""
@@ -79,7 +79,7 @@ class RuleSubsets:
             return None if asked is not None else False
         return met_together(asked.of({rule.name for rule in rules}), asked.model.sizes)
 
-    def _tables(self, rules: Sequence[Rule]) -> _Tables | None:
+    def _tables(self, rules: Sequence[Rule]) -> TablesOfRules | None:
         """Make the tables of rules, and of what they read; None if no package has the picks."""
         model = make_model(
             self.evaluation,
@@ -114,11 +114,11 @@ class RuleSubsets:
                     current[number],
                     supported(current[number], current[model.told_by[v]], model.sizes),
                 )
-        return _Tables(model, current, common)
+        return TablesOfRules(model, current, common)
 
 
 @dataclass(frozen=True, slots=True)
-class _Tables:
+class TablesOfRules:
     """Tables of rules, and those that count whichever rules are asked about."""
 
     model: Model

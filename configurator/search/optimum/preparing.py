@@ -188,18 +188,14 @@ def prepare(
     within
         The job whose goals and picks will not move either; with it, only jobs that wish for the
         same and more may be asked. Not heeded where the tables are too large for that to pay.
-    work
-        Whether the cost of work counts.
-    soft
-        Name of a rule whose combinations are all kept, the forbidden ones too.
+    work, soft, positions
+        As for `make_model`.
     sure
         Whether jobs may ask for what holds within usual tolerances.
     keep
         Whether to look for the circuit on disk, and to keep it there.
     limits
         How much may be tried and kept, now and with every question about the case.
-    positions
-        The only ones that are asked about; no rule or goal may read another. All by default.
 
     Raises
     ------
