@@ -89,3 +89,36 @@ def test_what_takes_long_can_be_stopped_and_begun_again(open_page):
     # What was asked goes on meanwhile.
     go_to(page, "Goals")
     expect(page.locator(".goal").first).to_be_visible()
+
+
+LETTERING = """() => {
+  const roots = [...document.querySelectorAll("*")].map((e) => e.shadowRoot).filter(Boolean);
+  const drawings = roots.flatMap((root) => [...root.querySelectorAll("svg[viewBox]")])
+    .filter((svg) => svg.checkVisibility() && svg.querySelector("text"));
+  return drawings.map((svg) => {
+    const scale = svg.getBoundingClientRect().width / svg.viewBox.baseVal.width;
+    return Math.min(...[...svg.querySelectorAll("text")]
+      .map((text) => parseFloat(getComputedStyle(text).fontSize) * scale));
+  });
+}"""
+LEAST_LETTERING = 14
+
+
+@pytest.mark.parametrize("width", WIDTHS)
+def test_lettering_of_drawings_can_be_read(open_page, width):
+    expect.set_options(timeout=120_000)
+    page = open_page(**WIDTHS[width])
+    go_to(page, "Build")
+    page.get_by_label("Which drawing to scale").select_option(index=1)
+    ready(page)
+    expect(page.get_by_role("region", name="Drawing to scale")).to_be_visible()
+    sizes = page.evaluate(LETTERING)
+    assert len(sizes) >= 3
+    assert min(sizes) > LEAST_LETTERING - 0.5
+    go_to(page, "What else it needs")
+    expect(page.get_by_text("Click a box")).to_be_visible()
+    sizes = page.evaluate(LETTERING)
+    assert sizes
+    assert min(sizes) > LEAST_LETTERING - 0.5
+    wide = page.evaluate("document.documentElement.scrollWidth")
+    assert wide <= WIDTHS[width]["viewport"]["width"]
