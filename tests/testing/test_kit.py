@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sys
+
 import pytest
 
 from configurator import testing
@@ -347,9 +349,10 @@ def _tables_with_units(monkeypatch):
 
 
 def asked_with_units():
-    import inspect
-
-    return any(frame.function == "_out_of_dimension" for frame in inspect.stack(0))
+    frame = sys._getframe()
+    while frame is not None and frame.f_code.co_name != "_out_of_dimension":
+        frame = frame.f_back
+    return frame is not None
 
 
 @pytest.mark.usefixtures("_tables_with_units")
