@@ -11,6 +11,7 @@ own on every row, and so stay separate.
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -156,42 +157,91 @@ def _follow(old: Index, new: Index) -> Index:
 def consistent(given: Sequence[Table], sizes: Sequence[int]) -> list[Index] | None:
     """Drop rows without a partner in some other table, until nothing changes.
 
+    Tables that have one variable in common are held against the values that all tables leave it;
+    only those that have several are held against each other.
+
     Returns
     -------
     list of arrays or None
         For each table the rows that stay; None if one runs empty.
     """
-    current = list(given)
-    rows = [np.arange(t.rows, dtype=np.int32) for t in given]
     if any(not t.rows for t in given):
         return None
-    beside = neighbours(current)
+    current = list(given)
+    rows: list[Index | None] = [None for _ in given]
+    domains: dict[int, NDArray[np.bool_]] = {}
+    left = list(sizes)
+    using = _using(given)
+    beside = _pairs(given, using, sizes)
     waiting = dict.fromkeys(range(len(current)))
+    first = set(waiting)
     while waiting:
         number = next(iter(waiting))
         del waiting[number]
+        table = current[number]
+        keep: NDArray[np.bool_] | None = None
+        for variable, column in zip(table.variables, table.columns, strict=True):
+            if variable in domains:
+                inside = domains[variable][column]
+                keep = inside if keep is None else keep & inside
+        table, kept = _selected(table, keep)
+        changed = kept is not None
+        rows[number] = _composed(rows[number], kept)
         for other in beside[number]:
-            keep = tables.supported(current[other], current[number], sizes)
-            if keep.all():
-                continue
-            if not keep.any():
-                return None
-            current[other] = tables.select(current[other], keep)
-            rows[other] = rows[other][keep]
-            waiting[other] = None
-    return rows
+            table, kept = _selected(table, tables.supported(table, current[other], sizes))
+            changed = changed or kept is not None
+            rows[number] = _composed(rows[number], kept)
+        if not table.rows:
+            return None
+        current[number] = table
+        if not changed and number not in first:
+            continue
+        first.discard(number)
+        if changed:
+            waiting.update(dict.fromkeys(beside[number]))
+        for variable, column in zip(table.variables, table.columns, strict=True):
+            present = np.zeros(sizes[variable], np.bool_)
+            present[column] = True
+            count = int(np.count_nonzero(present))
+            if count < left[variable]:
+                domains[variable], left[variable] = present, count
+                waiting.update(dict.fromkeys(n for n in using[variable] if n != number))
+    return [
+        np.arange(table.rows, dtype=np.int32) if kept is None else kept
+        for table, kept in zip(given, rows, strict=True)
+    ]
 
 
-def neighbours(given: Sequence[Table]) -> list[list[int]]:
-    """For each table the others that share a variable with it."""
+def _using(given: Sequence[Table]) -> dict[int, list[int]]:
+    """For each variable the tables that mention it."""
     using: dict[int, list[int]] = {}
     for number, table in enumerate(given):
         for variable in table.variables:
             using.setdefault(variable, []).append(number)
-    return [
-        sorted({n for v in table.variables for n in using[v]} - {number})
-        for number, table in enumerate(given)
-    ]
+    return using
+
+
+def _pairs(
+    given: Sequence[Table], using: Mapping[int, Sequence[int]], sizes: Sequence[int]
+) -> list[list[int]]:
+    """For each table the others that share several variables with it that have a choice."""
+    pairs = []
+    for number, table in enumerate(given):
+        often = Counter(n for v in table.variables if sizes[v] > 1 for n in using[v])
+        pairs.append(sorted(n for n, times in often.items() if times > 1 and n != number))
+    return pairs
+
+
+def _selected(table: Table, keep: NDArray[np.bool_] | None) -> tuple[Table, Index | None]:
+    """Keep some rows of a table, and give their numbers; None where all stay."""
+    if keep is None or keep.all():
+        return table, None
+    kept = np.flatnonzero(keep).astype(np.int32)
+    return tables.select(table, kept), kept
+
+
+def _composed(before: Index | None, kept: Index | None) -> Index | None:
+    return before if kept is None else kept if before is None else before[kept]
 
 
 def _merge(
@@ -202,10 +252,7 @@ def _merge(
     rows: list[Index],
 ) -> bool:
     """Make values one that no table can tell apart; say whether that changed anything."""
-    using: dict[int, list[int]] = {}
-    for number, table in enumerate(current):
-        for variable in table.variables:
-            using.setdefault(variable, []).append(number)
+    using = _using(current)
     changed = False
     waiting = dict.fromkeys(sorted(using, reverse=True))
     while waiting:
