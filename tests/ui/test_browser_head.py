@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import expect
 
 from configurator.ui.consequences_part import EVERY
-from tests.ui.serving import go_to, price, ready
+from tests.ui.serving import go_to, price, ready, served
 
 pytestmark = pytest.mark.browser
 
@@ -69,26 +69,51 @@ def test_units_can_be_changed_on_a_phone(open_page):
     expect(page.locator(".goal").nth(1)).to_contain_text("55.51 in")
 
 
-def test_what_takes_long_can_be_stopped_and_begun_again(open_page):
-    expect.set_options(timeout=60_000)
-    page = open_page()
-    go_to(page, "What else it needs")
-    page.get_by_role("combobox", name=re.compile("Asked about")).click()
-    page.get_by_role("option", name=EVERY).click()
-    stop = page.get_by_role("button", name="Stop", exact=True)
-    expect(page.get_by_text(re.compile(r"0 of \d\d parts"))).to_be_visible()
-    stop.click()
-    expect(page.get_by_text("Stopped.", exact=True)).to_be_visible()
-    expect(stop).to_have_count(0)
-    again = page.get_by_role("button", name="Work it out again")
-    again.click()
-    expect(again).to_have_count(0)
-    expect(stop).to_be_visible()
-    stop.click()
-    expect(page.get_by_text("Stopped.", exact=True)).to_be_visible()
-    # What was asked goes on meanwhile.
-    go_to(page, "Goals")
-    expect(page.locator(".goal").first).to_be_visible()
+# The pages, where each part takes a minute to be asked about: there is time to stop it.
+SLOW = """
+import time
+
+from configurator.consequences import upgrades
+from configurator.core.progress import check
+from configurator.ui import main
+
+
+def slowly(*_):
+    for _ in range(1200):
+        time.sleep(0.05)
+        check()
+    return None
+
+
+upgrades.forces = slowly
+main()
+"""
+
+
+def test_what_takes_long_can_be_stopped_and_begun_again(open_page, tmp_path, own_data):
+    expect.set_options(timeout=30_000)
+    app = tmp_path / "slow.py"
+    app.write_text(SLOW, encoding="utf-8")
+    own = {"FITWRIGHT_DATA": str(own_data), "FITWRIGHT_DATABASE": ""}
+    with served(tmp_path, app, **own) as slow:
+        page = open_page(at=slow)
+        go_to(page, "What else it needs")
+        page.get_by_role("combobox", name=re.compile("Asked about")).click()
+        page.get_by_role("option", name=EVERY).click()
+        stop = page.get_by_role("button", name="Stop", exact=True)
+        expect(page.get_by_text(re.compile(r"0 of \d\d parts"))).to_be_visible()
+        stop.click()
+        expect(page.get_by_text("Stopped.", exact=True)).to_be_visible()
+        expect(stop).to_have_count(0)
+        again = page.get_by_role("button", name="Work it out again")
+        again.click()
+        expect(again).to_have_count(0)
+        expect(page.get_by_text(re.compile(r"0 of \d\d parts"))).to_be_visible()
+        # The rest of the page answers meanwhile.
+        go_to(page, "Goals")
+        expect(page.locator(".goal").first).to_be_visible()
+        stop.click()
+        expect(stop).to_have_count(0)
 
 
 LETTERING = """() => {
