@@ -21,6 +21,8 @@ if TYPE_CHECKING:
     from configurator.search.optimum.option_prices import CheapestPackage
     from configurator.search.optimum.preparing import Prepared
 
+# Rows of a case's circuit up to which all options are asked at once, and all goals of one case.
+SMALL = 30_000
 # Packages looked at without a proof before it is said that a goal's certainty is not decided.
 PATIENCE = 2000
 
@@ -107,8 +109,11 @@ class _Pricing:
         self._job = job
         names = [part.figure for goal in asked for part in lowered_goal(goal)]
         self._figures = list(dict.fromkeys([*queries.goal_figures(job), *names]))
-        self._ceilings = [int(price * dearer) for dearer in DEARER]
+        small = prepared.circuit.rows <= SMALL
+        self._ceilings = [] if small else [int(price * dearer) for dearer in DEARER]
+        self._together = list(asked) if small else []
         self._ready: dict[int, Prepared] = {}
+        self._free: dict[frozenset[str], Prepared] = {}
 
     def priced(self, goal: Goal) -> GoalCertainty:
         """Price certainty of a goal; where it cannot be had, say what can be promised."""
@@ -126,7 +131,7 @@ class _Pricing:
                 ceiling = package.price
         # Its own bounds left aside, so that what can be promised is read off the same case.
         free = queries.without_goal(self._job, goal.figure)
-        ready = self._ready_for(free)
+        ready = self._free_of([goal, *self._together])
         package = self._cheapest(ready, goal)
         if package.price is not None or not package.proven:
             return GoalCertainty(goal, package.price, package.proven)
@@ -142,6 +147,16 @@ class _Pricing:
             allowed = options_within(self._prepared, self._job, ceiling)
             self._ready[ceiling] = self._ready_for(self._job, allowed)
         return self._ready[ceiling]
+
+    def _free_of(self, goals: Sequence[Goal]) -> Prepared:
+        """Make the case ready with the bounds on what some goals are about left aside."""
+        figures = frozenset(goal.figure for goal in goals)
+        if figures not in self._free:
+            free = self._job
+            for figure in figures:
+                free = queries.without_goal(free, figure)
+            self._free[figures] = self._ready_for(free)
+        return self._free[figures]
 
     def _ready_for(self, job: Job, allowed: Mapping[str, Sequence[int]] | None = None) -> Prepared:
         return preparing.prepare(

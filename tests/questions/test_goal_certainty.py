@@ -9,7 +9,7 @@ import pytest
 from configurator.core import paths
 from configurator.evaluation.how_sure import goals_within
 from configurator.files import job_files
-from configurator.questions import answers
+from configurator.questions import answers, goal_certainty
 from configurator.questions.goal_certainty import goal_certainties
 from configurator.wording.certainty_price_words import (
     goal_certainty_lines,
@@ -44,7 +44,9 @@ def cheapest_of(case, trade):
     return package.price, package.proven
 
 
-def test_each_price_is_that_of_the_job_that_asks_for_it(prepared, trade):
+@pytest.mark.parametrize("small", [0, 10**9], ids=["by ceilings", "all at once"])
+def test_each_price_is_that_of_the_job_that_asks_for_it(prepared, trade, small, monkeypatch):
+    monkeypatch.setattr(goal_certainty, "SMALL", small)
     case = prepared.evaluation.case
     plain = answers.cheapest(prepared)
     certainties = goal_certainties(prepared, plain.choice)
