@@ -11,10 +11,10 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from configurator.search.optimum import option_prices, queries
+from configurator.search.optimum import k_best, option_prices, queries
 from configurator.search.optimum.constrained_prices import LISTED, Pricing
 from configurator.search.optimum.known_prices import ANY
-from configurator.search.optimum.resource_constraints import has_late, late_of
+from configurator.search.optimum.resource_constraints import has_late, keeps_late, late_of
 from configurator.search.optimum.weighing import PricingProblem
 
 if TYPE_CHECKING:
@@ -100,6 +100,12 @@ def can_be_had(question: Question, patience: int = option_prices.PATIENCE) -> bo
     if question.prepared.loose is not None:
         package = option_prices.some(question, patience)
         return package.choice is not None or (False if package.proven else None)
+    # Mostly no limit binds, and the cheapest package is all that has to be looked at.
+    first = next(k_best.numbers_in_order(question), None)
+    if first is not None:
+        choice = k_best.chosen(question.prepared, first[1])
+        if keeps_late(question.evaluation, question.job, late, choice):
+            return True
     enough = ANY if budget is None else budget
     problem = PricingProblem(question)
     known = Pricing(problem, {}, root=True, listed=patience, enough=enough).work_out()
