@@ -309,10 +309,11 @@ class Pricing:
         """List packages in the order of a bound for what rules on several sums leave open."""
         left = self.listed
         places = np.flatnonzero(which)
-        for place in places[np.argsort(self.prices.least[places], kind="stable")].tolist():
-            if left <= 0:
-                return
-            left -= self._list(place, left)
+        cheapest_first = places[np.argsort(self.prices.least[places], kind="stable")].tolist()
+        for done, place in enumerate(cheapest_first):
+            # Each gets its share, and of what those before it left.
+            most = left // (len(cheapest_first) - done)
+            left -= self._list(place, most) if most else 0
 
     def listed_by(self, by: Sequence[int]) -> tuple[dict[str, Amounts], int, int]:
         """Give weights of options by which packages are listed, and what their weights mean.
