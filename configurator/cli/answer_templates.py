@@ -41,6 +41,8 @@ STOPPED_EMPTY = "The search was stopped before it reached a package; there may b
 NONE_SEEN = "Many cases were looked at, none of them a package; there may be one."
 STOPPED = "The search was stopped early: a cheaper package may exist."
 UNPROVEN = "Not proven, after much looking, to be the cheapest: a cheaper package may exist."
+GAP = "No package costs less than {least}, as is proven: it may be {gap} too dear, no more."
+NO_LESS = "No package costs less than {least}, as is proven."
 
 # -- nothing fits ---------------------------------------------------------------------------------
 

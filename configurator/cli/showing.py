@@ -112,6 +112,7 @@ def show_answer(
         show_how_sure(writer, evaluation, answer.job, package, system)
     if answer.outcome == "best found":
         writer.line(_how_it_ended(complete=bool(answer.packages), stopped=stopped))
+        _show_gap(writer, answer)
     show_assumed(writer, evaluation, answer, system, prices)
     show_what_goes_with(writer, evaluation, answer.packages)
 
@@ -121,6 +122,19 @@ def _how_it_ended(*, complete: bool, stopped: bool) -> str:
     if not complete:
         return say.STOPPED_EMPTY if stopped else say.NONE_SEEN
     return say.STOPPED if stopped else say.UNPROVEN
+
+
+def _show_gap(writer: Terminal, answer: Answer) -> None:
+    """Say how far what is best of all found may be off, where something is known of that."""
+    if answer.least is None:
+        return
+    currency = answer.job.currency
+    least = money_words(answer.least, currency)
+    if not answer.packages:
+        writer.line(say.NO_LESS.format(least=least))
+    elif answer.least < answer.packages[0].price:
+        gap = money_words(answer.packages[0].price - answer.least, currency)
+        writer.line(say.GAP.format(least=least, gap=gap))
 
 
 def show_price(

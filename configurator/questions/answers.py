@@ -37,7 +37,7 @@ from configurator.search.optimum.preparing import Question
 from configurator.search.pareto import diverse as differing
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable
+    from collections.abc import Collection, Iterable, Sequence
 
     from configurator.model.jobs import Case, Job
     from configurator.model.knowledge import Trade
@@ -182,18 +182,21 @@ def find(
     job = as_asked(question.job)
     packages: list[Package] = []
     proven = True
+    reached = 0
     needed: int | None = None
     try:
         for price, choice, sure in option_prices.in_order(question, partial=partial):
             proven = proven and sure
-            if job.budget is not None and price > job.budget:
-                needed = None if packages else price
+            dear = job.budget is not None and price > job.budget
+            if dear and not packages:
+                needed = price if needed is None else needed
+            if not dear and len(packages) < cheapest:
+                packages.append(verification.confirm(evaluation, job, choice))
+            # Behind packages that nothing is proven of stands how far that may be off.
+            if sure and (dear or len(packages) == cheapest):
                 break
-            packages.append(verification.confirm(evaluation, job, choice))
-            if len(packages) == cheapest:
-                break
-    except branch_and_bound.Undecided:
-        proven = False
+    except branch_and_bound.Undecided as given_up:
+        proven, reached = False, given_up.least
     except Cancelled:
         if not partial:
             raise
@@ -201,8 +204,7 @@ def find(
     if packages or not proven:
         unknown = not_checked(evaluation, packages[0].choice if packages else evaluation.fitted)
         outcome: Outcome = "found" if proven else "best found"
-        first = packages[0].price if packages and proven else None
-        least = first if proven else option_prices.cheapest(question, 0).least or None
+        least = _least(question, packages, reached, proven=proven)
         return Answer(outcome, job, tuple(packages), (), (), tuple(unknown), least=least)
     reasons: list[Reason] = []
     repairs: tuple[Repair, ...] = ()
@@ -216,6 +218,18 @@ def find(
             raise
     unknown = not_checked(evaluation, evaluation.fitted)
     return Answer("nothing fits", job, (), tuple(reasons), repairs, tuple(unknown), needed, needed)
+
+
+def _least(
+    question: Question, packages: Sequence[Package], reached: int, *, proven: bool
+) -> int | None:
+    """Give what no package costs less than, as is proven; None where nothing is known of that."""
+    if proven and packages:
+        return packages[0].price
+    if question.prepared.loose is None:
+        reached = max(reached, option_prices.cheapest(question, 0).least)
+    least = min(reached, packages[0].price) if packages else reached
+    return least or None
 
 
 def cheapest(

@@ -69,6 +69,7 @@ def answer_record(
         "conflict": [reason_record(evaluation, reason, system) for reason in answer.conflict],
         "repair": [repair_record(evaluation, repair, system) for repair in answer.repairs],
         "only_money": money_record(answer.only_money, currency),
+        "no_package_below": money_record(answer.least, currency),
         "contradictions": [problem_record(item) for item in contradictions_of(evaluation)],
         "assumed": assumed_record(
             assumed_of(evaluation, answer.job, choices[0]), currency, system, prices

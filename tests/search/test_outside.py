@@ -287,3 +287,33 @@ def test_where_no_thread_can_be_started_it_is_undecided(monkeypatch):
     monkeypatch.setattr(cp_sat.threading.Thread, "start", refused)
     with pytest.raises(branch_and_bound.Undecided):
         next(k_best.in_order(Question(prepared, job)))
+
+
+def test_what_is_not_proven_says_how_far_it_may_be_off(monkeypatch):
+    """Of all that is left open no package is below what is said, and the solver's bound counts."""
+    from ortools.sat.python import cp_model
+
+    solved = cp_sat._solved
+
+    def without_proof(model, seconds, *, presolve):
+        solver, status, stopped = solved(model, seconds, presolve=presolve)
+        return solver, cp_model.FEASIBLE if status == cp_model.OPTIMAL else status, stopped
+
+    held = 0
+    for seed, _, prepared, expected in cases_of(range(40)):
+        if not expected:
+            continue
+        with monkeypatch.context() as patch:
+            patch.setattr(cp_sat, "_solved", without_proof)
+            answer = answers.find(prepared)
+        if answer.outcome != "best found":
+            continue
+        cheapest = min(expected.values())
+        assert (answer.least or 0) == cheapest, seed  # the solver had proven it
+        assert all(package.price == cheapest for package in answer.packages), seed
+        held += 1
+        hurried = replace(prepared, limits=replace(prepared.limits, solver_seconds=0.0))
+        answer = answers.find(hurried)
+        assert answer.outcome == "best found", seed
+        assert answer.least is None or answer.least <= cheapest, seed
+    assert held > 5

@@ -31,7 +31,7 @@ from configurator.search.optimum import cp_sat
 from configurator.search.optimum.branching import Branch, BranchPackage, Proof
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterator, Mapping, Sequence
 
     import numpy as np
     from numpy.typing import NDArray
@@ -54,12 +54,17 @@ class Undecided(FitwrightError):
         How many.
     packages
         Weight and position → option number of packages that nothing is proven of.
+    least
+        No package that was not given before weighs less, as is proven.
     """
 
     def __init__(
-        self, looked: int, packages: list[tuple[int, dict[str, int]]] | None = None
+        self,
+        looked: int,
+        packages: list[tuple[int, dict[str, int]]] | None = None,
+        least: int = 0,
     ) -> None:
-        self.looked = looked
+        self.looked, self.least = looked, least
         self.packages = packages or []
         super().__init__(
             f"search: undecided after {looked} cases; fix large parts (tyres, axles), or leave "
@@ -74,10 +79,12 @@ class Halted(Cancelled):
     ----------
     packages
         Weight and position → option number of each package.
+    least
+        No package that was not given before weighs less, as is proven.
     """
 
-    def __init__(self, packages: list[tuple[int, dict[str, int]]]) -> None:
-        self.packages = packages
+    def __init__(self, packages: list[tuple[int, dict[str, int]]], least: int = 0) -> None:
+        self.packages, self.least = packages, least
         super().__init__()
 
 
@@ -131,7 +138,7 @@ def numbers_in_order(
             packages = [
                 (other[0], other[3]) for other in rest if isinstance(other[3], BranchPackage)
             ]
-            raise Undecided(looked_at, [(w, proof.numbers(item)) for w, item in packages])
+            raise Undecided(looked_at, [(w, proof.numbers(item)) for w, item in packages], bound)
         dive = looked_at % DIVE == 0
         case: Branch | None = what
         while case is not None:
@@ -168,9 +175,8 @@ def _by_solver(
     known: list[Mapping[int, int]] = []
     while True:
         if len(known) == limits.solver_calls or left <= 0:
-            raise Undecided(
-                looked_at, [(w, proof.numbers(pending)) for w, _, pending in sorted(waiting)]
-            )
+            rest = [(w, proof.numbers(pending)) for w, _, pending in sorted(waiting)]
+            raise Undecided(looked_at, rest, problem.floor)
         try:
             begun = time.monotonic()
             rows = cp_sat.cheapest(replace(problem, seconds=left, start=start), known)
@@ -180,13 +186,13 @@ def _by_solver(
             least = proof.weight_of(stop.rows)
             best = (least or 0, proof.numbers(BranchPackage(stop.rows, {})))
             rest = [(w, proof.numbers(pending)) for w, _, pending in sorted(waiting)]
-            raise Halted([*rest, best]) from stop
+            raise Halted([*rest, best], _least(stop.least, [*rest, best])) from stop
         except cp_sat.Failed as failed:
             rest = [(w, proof.numbers(pending)) for w, _, pending in sorted(waiting)]
             if failed.rows is not None:
                 weight = proof.weight_of(failed.rows) or 0
                 rest.append((weight, proof.numbers(BranchPackage(failed.rows, {}))))
-            raise Undecided(looked_at, rest) from failed
+            raise Undecided(looked_at, rest, _least(failed.least, rest)) from failed
         least = None if rows is None else proof.weight_of(rows)
         if rows is not None:
             if least is None:
@@ -201,3 +207,8 @@ def _by_solver(
                 heapq.heappush(waiting, (heavier, next(ties), following))
         if rows is None:
             return
+
+
+def _least(bound: int, packages: Sequence[tuple[int, object]]) -> int:
+    """Give what no package weighs less than: these their own weight, all others the bound."""
+    return min(bound, min((weight for weight, _ in packages), default=bound))

@@ -44,10 +44,12 @@ class Interrupted(Cancelled):
     ----------
     rows
         Number of each position's table → its row.
+    least
+        Weight that no combination is below, as far as the solver came to prove it.
     """
 
-    def __init__(self, rows: Rows) -> None:
-        self.rows = rows
+    def __init__(self, rows: Rows, least: int = 0) -> None:
+        self.rows, self.least = rows, least
         super().__init__()
 
 
@@ -60,10 +62,12 @@ class Failed(Exception):
         What happened.
     rows
         The best that was found by then, as of `Interrupted`; None where nothing was.
+    least
+        Weight that no combination is below, as far as the solver came to prove it.
     """
 
-    def __init__(self, message: str, rows: Rows | None = None) -> None:
-        self.rows = rows
+    def __init__(self, message: str, rows: Rows | None = None, least: int = 0) -> None:
+        self.rows, self.least = rows, least
         super().__init__(message)
 
 
@@ -145,12 +149,22 @@ def cheapest(problem: WeightedTables, without: Sequence[Rows] = ()) -> Rows | No
         rows = {number: _row(problem, number, values) for number in problem.positions}
     if stopped is not None:
         if rows is not None and isinstance(stopped, Cancelled):
-            raise Interrupted(rows) from stopped
+            raise Interrupted(rows, _bound(solver, problem)) from stopped
         raise stopped
     if status not in (cp_model.OPTIMAL, cp_model.INFEASIBLE):
         message = f"CP-SAT ended with {solver.status_name(status)}"
-        raise Failed(message, rows)
+        raise Failed(message, rows, _bound(solver, problem))
     return rows
+
+
+def _bound(solver: Any, problem: WeightedTables) -> int:
+    """Give what the solver proved that no combination is below, the problem's floor at least."""
+    try:
+        bound = solver.best_objective_bound
+    except RuntimeError:  # it did not begin
+        return problem.floor
+    # Weights are whole numbers; what is given as a float may lie a little above one.
+    return max(problem.floor, math.ceil(bound - 1e-3)) if math.isfinite(bound) else problem.floor
 
 
 def _solved(model: Any, seconds: float, *, presolve: bool) -> tuple[Any, Any, BaseException | None]:

@@ -105,11 +105,16 @@ def _of_root(prices: KnownPrices) -> CheapestPackage:
 
 
 def _first(packages: InOrder) -> CheapestPackage:
+    best: CheapestPackage | None = None
     try:
         for price, choice, proven in packages:
-            return CheapestPackage(price, choice, proven, price if proven else 0)
-    except Undecided:
-        return CheapestPackage(None, None, proven=False)
+            if proven:
+                return CheapestPackage(price, choice, proven=True, least=price)
+            best = best or CheapestPackage(price, choice, proven=False)
+    except Undecided as given_up:
+        if best is None or best.price is None:
+            return CheapestPackage(None, None, False, given_up.least)
+        return replace(best, least=min(best.price, given_up.least))
     return CheapestPackage(None, None, proven=True)
 
 
@@ -224,7 +229,7 @@ class _Listing:
             self.put(make_package(self.question.evaluation, choice).price, numbers)
 
     def packages(self) -> InOrder:
-        looked = 0
+        looked = reached = 0
         proven = False
         stopped: Cancelled | None = None
         try:
@@ -250,6 +255,8 @@ class _Listing:
                 if not self.partial:
                     raise
                 stopped = given_up
+            if isinstance(given_up, Undecided | Halted):
+                reached = max(reached, given_up.least + self.offset)
             packages = given_up.packages if isinstance(given_up, Undecided | Halted) else []
             for _, numbers in packages:
                 self._look(numbers)
@@ -257,7 +264,7 @@ class _Listing:
             price, _, choice = heapq.heappop(self._waiting)
             yield price, choice, proven
         if not proven:
-            raise Undecided(looked) from stopped
+            raise Undecided(looked, least=max(0, -(-reached // self.scale))) from stopped
 
 
 # -- every option ------------------------------------------------------------------------------
