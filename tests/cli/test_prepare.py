@@ -17,7 +17,7 @@ GOAL = '[goals."clearance under the axle"]\nat_least = "340 mm"\n'
 def too_wide(monkeypatch, own_data, shop):
     monkeypatch.setenv("FITWRIGHT_DATA", str(own_data))
     (own_data / "circuits").unlink(missing_ok=True)
-    shop.limits = replace(NARROW, apart_pairs=1, kept_from_rows=1)
+    shop.limits = replace(NARROW, apart_pairs=1, kept_from_rows=1, narrowed_rows=0)
 
 
 def test_where_nothing_is_too_long_it_says_so(shop):
@@ -79,6 +79,25 @@ def test_the_solver_proves_what_cases_do_not(shop, too_wide, monkeypatch):
     assert json.loads(ran.out)["outcome"] == "found"
     assert ran.out == cheapest
     assert asked
+
+
+def test_what_the_solver_leaves_open_is_said(shop, too_wide, monkeypatch):
+    pytest.importorskip("ortools")
+    shop.limits = replace(shop.limits, cases_before_solver=0)
+    solved = cp_sat.cheapest
+
+    def without_proof(*given):
+        raise cp_sat.Failed("its time was over", solved(*given), least=1)
+
+    monkeypatch.setattr(cp_sat, "cheapest", without_proof)
+    record = json.loads(shop.run("find", shop.job(GOAL), "--json").out)
+    assert record["outcome"] == "best found"
+    least = record["no_package_below"]["amount"]
+    price = record["packages"][0]["price"]["amount"]
+    assert 0 < float(least) < float(price)
+    shown = " ".join(shop.run("find", shop.job(GOAL)).out.split())
+    gap = f"{float(price) - float(least):,.2f} EUR"
+    assert f"as is proven: it may be {gap} too dear, no more." in shown
 
 
 def test_where_it_is_not_installed_that_is_said(shop, too_wide, monkeypatch):
