@@ -87,7 +87,8 @@ def test_what_the_solver_leaves_open_is_said(shop, too_wide, monkeypatch):
     solved = cp_sat.cheapest
 
     def without_proof(*given):
-        raise cp_sat.Failed("its time was over", solved(*given), least=1)
+        message = "its time was over"
+        raise cp_sat.Failed(message, solved(*given), least=1)
 
     monkeypatch.setattr(cp_sat, "cheapest", without_proof)
     record = json.loads(shop.run("find", shop.job(GOAL), "--json").out)
