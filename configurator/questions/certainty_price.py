@@ -144,7 +144,11 @@ def options_within(prepared: Prepared, asked: Job, ceiling: int | None) -> dict[
     """
     goals = tuple(replace(goal, as_possible=None) for goal in asked.goals)
     plain = replace(asked, goals=goals, budget=None, sure=False)
-    prices = queries.previews(Question(prepared, plain)).prices  # sums left aside: bounds will do
+    question = Question(prepared, plain)
+    if prepared.loose is None:
+        prices = queries.previews(question).prices  # sums left aside: bounds will do
+    else:  # bounds of tables that are too wide are far too low
+        prices = option_prices.previews(question).prices
     most = np.inf if ceiling is None else ceiling
     within = {p: np.flatnonzero((own >= 0) & (own <= most)) for p, own in prices.items()}
     return {position: numbers.tolist() for position, numbers in within.items()}

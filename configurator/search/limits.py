@@ -32,10 +32,16 @@ class Limits:
     perturbed_from_rows
         Inner rows of a circuit from which on orders from perturbed estimates are tried.
     apart_pairs
-        Pairs of rows that a join may look at before variables are taken apart instead. A quarter
-        of it gave bounds that were 3 to 6 per cent lower, in half the time for each.
+        Pairs of rows that a join may look at before variables are taken apart instead. Twice as
+        many give bounds that are little higher, which each take longer.
     conditioned_rows
         Inner rows of circuits joined part by part.
+    ceiling_rows
+        Inner rows of a circuit of what costs up to a ceiling, where tables are too wide.
+    hopeless_packages
+        Estimated packages of the positions that share rules with most others, beyond which tables
+        that are large are not joined at once: 2e9 took 6 million inner rows, 4e10 and 1e11 took
+        more than 60 million in every order that was tried.
     hopeless
         Times the rows that may be kept, with which joining part by part is not begun: so many are
         expected to be made, and half of them are in no package.
@@ -82,8 +88,10 @@ class Limits:
     circuit_rows: int = 12_000_000
     unsampled_rows: int = 400_000
     perturbed_from_rows: int = 20_000
-    apart_pairs: int = 400_000
+    apart_pairs: int = 200_000
     conditioned_rows: int = 800_000_000
+    ceiling_rows: int = 1_500_000
+    hopeless_packages: float = 1e10
     hopeless: float = 2.5
     orders_tried: int = 600
     order_rows: int = 20_000_000

@@ -26,9 +26,9 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-# Rows of the sample, and pairs that one step of drawing it may look at.
+# Rows of the sample, and pairs that one step of drawing it may look at for each of them.
 SAMPLE = 20_000
-PAIRS = 4_000_000
+PAIRS = 200
 # By what factor estimates are shaken, where they are: the standard deviation of its logarithm.
 SHAKEN = 0.4
 
@@ -92,8 +92,9 @@ def draw(
     told_by: Sequence[int],
     positions: Collection[int],
     most: int,
+    size: int = SAMPLE,
 ) -> Sample | None:
-    """Draw combinations of the ``most`` positions that share rules with most others.
+    """Draw ``size`` combinations of the ``most`` positions that share rules with most others.
 
     Position after position is joined with all rules that are settled by then; where too many rows
     come of it, as many as fit are drawn. None if nothing fits together, as far as was drawn.
@@ -118,9 +119,9 @@ def draw(
         while waiting:
             pairs, number = min((drawing.pairs(given[n]), n) for n in waiting)
             waiting.remove(number)
-            share *= drawing.thin(PAIRS * drawing.rows // max(pairs, 1), chance)
+            share *= drawing.thin(PAIRS * size * drawing.rows // max(pairs, 1), chance)
             drawing.join(given[number])
-        share *= drawing.thin(SAMPLE, chance)
+        share *= drawing.thin(size, chance)
     return Sample(drawing.table(), drawing.rows / share) if drawing.rows else None
 
 

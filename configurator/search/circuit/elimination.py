@@ -21,7 +21,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from configurator.search.circuit.cardinality import Guide, draw
+from configurator.search.circuit.cardinality import Guide, draw, most_tied
 from configurator.search.circuit.join import (
     LONGEST,
     TooWide,
@@ -39,6 +39,7 @@ from configurator.search.limits import LIMITS
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
 
+    from configurator.search.circuit.cardinality import Sample
     from configurator.search.circuit.join import CircuitDraft
     from configurator.search.encoding.tables import Table
     from configurator.search.limits import Limits
@@ -50,10 +51,15 @@ SHAKEN_ORDERS = 4
 # case to case, and nothing tells beforehand: with many rules more are needed. Of the rows joined
 # a tenth mostly are in some package, so that the first order that can be joined does.
 DRAWN = (10, 12, 8, 7, 5)
-# Rows of all tables from which on only the first two are tried: so many were never joined at once.
-LARGE = 200_000
-# How many are drawn together where variables are taken apart.
-DRAWN_APART = 5
+# Rows of all tables from which on what joining them comes to is estimated before it is begun, and
+# only the first two numbers of positions are tried.
+LARGE = 100_000
+# How many are drawn together where variables are taken apart, and rows of that sample: more of
+# either take as long as the joins themselves, and bounds are no better for it.
+DRAWN_APART = 3
+SAMPLE_APART = 10_000
+# Pairs of rows that a table may be extended to there, for each that a join may look at.
+EXTENDED_APART = 10
 # How many times the rows of the case that an order was found for another may take in that order.
 ALIKE = 1.5
 # How much a row of a join that is projected away at once counts beside one that stays.
@@ -106,6 +112,7 @@ def make_circuit(
     best: Circuit | None = None
     refused: TooWide | None = None
     large = sum(table.rows for table in given) > LARGE
+    drawn = _hopeful(given, sizes, told_by, positions, limits) if large else None
     core = begin(given, sizes, limits.circuit_rows, positions, limits)
     if not absorb(core):
         return _nothing(given)
@@ -119,7 +126,9 @@ def make_circuit(
                 return _nothing(given)
             return prune(_whole(given, draft))
     for most in (0, *(DRAWN[:2] if large else DRAWN)):
-        sample = draw(given, sizes, told_by, positions, most) if most else None
+        sample = drawn if most == DRAWN[0] else None
+        if most and sample is None:
+            sample = draw(given, sizes, told_by, positions, most)
         guide = Guide(given, sizes, told_by, positions, sample)
         unbounded = limits.circuit_rows if most else limits.unsampled_rows
         budget = best.rows if best else unbounded
@@ -136,6 +145,28 @@ def make_circuit(
     if best is None:
         raise refused or TooWide((), 0)
     return replace(prune(best), order=best.order, joined_rows=best.rows)
+
+
+def _hopeful(
+    given: Sequence[Table],
+    sizes: Sequence[int],
+    told_by: Sequence[int],
+    positions: Collection[int],
+    limits: Limits,
+) -> Sample | None:
+    """Draw the first sample for large tables.
+
+    Raises
+    ------
+    TooWide
+        If there are so many packages of these positions that no order was ever short enough:
+        looking for one takes a minute and several GB.
+    """
+    sample = draw(given, sizes, told_by, positions, DRAWN[0])
+    if sample is not None and sample.of > limits.hopeless_packages:
+        ranked = most_tied(given, told_by, positions)[: DRAWN[0]]
+        raise TooWide((given[number].name for number in ranked), int(sample.of))
+    return sample
 
 
 def _smaller(
@@ -186,10 +217,11 @@ def make_loose(
     TooWide
         If even that takes too many rows.
     """
-    sample = draw(given, sizes, told_by, positions, DRAWN_APART)
+    sample = draw(given, sizes, told_by, positions, DRAWN_APART, SAMPLE_APART)
     guide = Guide(given, sizes, told_by, positions, sample)
     apart: set[int] = set()
-    draft = begin(given, sizes, LONGEST, positions, limits)
+    pairs = min(limits.join_pairs, EXTENDED_APART * limits.apart_pairs)
+    draft = begin(given, sizes, LONGEST, positions, replace(limits, join_pairs=pairs))
     circuit = _circuit(given, draft, guide, apart)
     return (_nothing(given) if circuit is None else prune(circuit)), tuple(sorted(apart))
 

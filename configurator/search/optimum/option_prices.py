@@ -3,7 +3,8 @@
 On a circuit that is exact, all prices come of the same passes, and of labels where sums have limits
 (`constrained_prices`). Packages in order of price are listed from the circuit; where limits bind,
 in the order of a bound until it meets the best package found, which is thereby proven. Where tables
-are too wide to be joined, prices are lower bounds, and packages are proven by cases.
+are too wide to be joined, prices are exact up to a ceiling and lower bounds beyond, where packages
+are proven by cases.
 """
 
 from __future__ import annotations
@@ -16,7 +17,8 @@ import numpy as np
 
 from configurator.core.progress import Cancelled
 from configurator.evaluation.packages import make_package
-from configurator.search.optimum import k_best, queries
+from configurator.search.encoding import option_columns
+from configurator.search.optimum import ceiling_previews, k_best, price_ceiling, queries
 from configurator.search.optimum.branch_and_bound import Halted, Undecided
 from configurator.search.optimum.constrained_prices import LISTED, Pricing
 from configurator.search.optimum.preparing import Question
@@ -157,7 +159,7 @@ def in_order(question: Question, patience: int = PATIENCE, *, partial: bool = Fa
     """
     late = late_of(question)
     if question.prepared.loose is not None:
-        yield from _Listing(question, patience, partial=partial).packages()
+        yield from _below_ceilings(question, patience, partial=partial)
         return
     given: set[tuple[int, ...]] = set()
     decided_late = has_late(question.evaluation, question.job, late)
@@ -197,6 +199,21 @@ def in_order(question: Question, patience: int = PATIENCE, *, partial: bool = Fa
     yield from listing.packages()
 
 
+def _below_ceilings(question: Question, patience: int, *, partial: bool) -> InOrder:
+    """Give packages where tables are too wide: those up to a ceiling first, then the rest."""
+    listing = _Listing(question, patience, partial=partial)
+    for within in price_ceiling.ceilings(question):
+        inside = Question(within.prepared, question.job)
+        for price, choice, proven in in_order(inside, patience, partial=partial):
+            if not within.has(price):
+                break
+            if listing.note(choice):
+                yield price, choice, proven
+        if within.ceiling is None:
+            return
+    yield from listing.packages()
+
+
 class _Listing:
     """Packages listed in the order of a bound, each given once nothing cheaper can follow."""
 
@@ -214,6 +231,14 @@ class _Listing:
         """List in the order of the best bound that a pricing came by."""
         by = pricing.best_by(len(pricing.prices.least) - 1)
         self.costs, self.scale, self.offset = pricing.listed_by(by)
+
+    def note(self, choice: Mapping[str, Option]) -> bool:
+        """Note a package that is given otherwise; False if it was given before."""
+        numbers = option_columns.numbers_of(self.question.evaluation, choice)
+        key = tuple(int(numbers[position][0]) for position in self.question.model.options)
+        new = key not in self.given
+        self.given.add(key)
+        return new
 
     def put(self, price: int, numbers: Mapping[str, int]) -> None:
         """Note a package that keeps everything, unless it was given or noted before."""
@@ -292,14 +317,12 @@ def previews(
         Exact but where tables are too wide to be joined, and for some options that break rules on
         several sums; there prices are lower bounds, and `close` may make them exact.
     """
+    if question.prepared.loose is not None:
+        return _wide_previews(question, positions, listed)
     bounds = queries.previews(question, positions)
     late = late_of(question)
-    if not has_late(question.evaluation, question.job, replace(late, loose=False)):
+    if not has_late(question.evaluation, question.job, late):
         return bounds
-    if question.prepared.loose is not None:
-        exact = {position: array < 0 for position, array in bounds.prices.items()}
-        freed = {position: array < 0 for position, array in bounds.if_freed.items()}
-        return replace(bounds, exact=exact, freed_exact=freed)
     problem = PricingProblem(question)
     asked = {p: np.flatnonzero(array >= 0) for p, array in bounds.if_freed.items()}
     prices = Pricing(problem, asked, listed=listed).work_out()
@@ -322,6 +345,24 @@ def previews(
     if any(not (each >= 0).any() for each in strict.values()):
         cheapest_price = None
     return queries.Previews(cheapest_price, strict, freed_prices, exact, freed_exact)
+
+
+def _wide_previews(
+    question: Question, positions: Collection[str] | None, listed: int
+) -> queries.Previews:
+    """Price every option where tables are too wide: exactly up to a ceiling, bounds beyond."""
+    narrowed = price_ceiling.narrowed(question)
+    within = None if narrowed is None else narrowed.latest()
+    bounds = queries.previews(question, positions, raised=within is None)
+    late = late_of(question)
+    if has_late(question.evaluation, question.job, replace(late, loose=False)):
+        exact = {position: array < 0 for position, array in bounds.prices.items()}
+        freed = {position: array < 0 for position, array in bounds.if_freed.items()}
+        bounds = replace(bounds, exact=exact, freed_exact=freed)
+    if within is None:
+        return bounds
+    inside = Question(replace(within.prepared, model=question.model), question.job)
+    return ceiling_previews.merged(question, bounds, previews(inside, positions, listed), within)
 
 
 def close(

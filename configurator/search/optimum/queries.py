@@ -272,25 +272,26 @@ class Previews:
     freed_exact: Mapping[str, NDArray[np.bool_]]
 
 
-def previews(question: Question, positions: Collection[str] | None = None) -> Previews:
-    """Price every option of some or all positions: exactly, if the tables could be joined.
+def previews(
+    question: Question, positions: Collection[str] | None = None, *, raised: bool = True
+) -> Previews:
+    """Price every option of positions: exactly, if the tables could be joined.
 
     Parameters
     ----------
-    prepared
-        The case.
-    job
-        Whose wishes count; the budget is left aside.
+    question
+        Whose wishes count, the budget left aside.
     positions
-        Positions to price; all by default.
+        To price; all by default.
+    raised
+        Whether cost is moved to raise bounds.
     """
-    prepared = question.prepared
-    model = question.model
+    prepared, model = question.prepared, question.model
     asked = list(model.options) if positions is None else list(positions)
     masks = {position: allowed(model, question.job, position) for position in asked}
     decided = {position: mask for position, mask in masks.items() if mask is not None}
     weighed = weigh(question)
-    shift = shift_for(question, weighed)
+    shift = shift_for(question, weighed) if raised else NOTHING
     if weighed.possible:
         cheapest, freed = _prices(prepared, weighed, asked, shift)
     else:

@@ -1,0 +1,69 @@
+"""Prices of options where tables are too wide: exact up to a ceiling, bounds beyond."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from configurator.search.optimum import queries
+from configurator.search.optimum.price_ceiling import narrowed
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from configurator.search.optimum.preparing import Question
+    from configurator.search.optimum.price_ceiling import Within
+
+
+def merged(
+    question: Question, bounds: queries.Previews, inside: queries.Previews, within: Within
+) -> queries.Previews:
+    """Put prices of options together: exact up to a ceiling, bounds beyond.
+
+    Parameters
+    ----------
+    question
+        Whose prices.
+    bounds
+        Of the case, for the job.
+    inside, within
+        Prices of what costs up to a ceiling.
+    """
+    tables = narrowed(question)
+    if tables is None:
+        return bounds
+    strict, exact = {}, {}
+    freed, freed_exact = dict(bounds.if_freed), dict(bounds.freed_exact)
+    beyond = None if within.ceiling is None else within.ceiling + 1
+    for position, least in bounds.prices.items():
+        own = tables.option_bounds(position)
+        raised = np.where((least < 0) | (own < 0), -1, np.maximum(least, own))
+        strict[position], exact[position] = _up_to(
+            raised, inside.prices[position], inside.exact[position], beyond
+        )
+        if queries.allowed(question.model, question.job, position) is None:
+            freed[position], freed_exact[position] = strict[position], exact[position]
+    cheapest = bounds.cheapest
+    if cheapest is not None:
+        cheapest = max(cheapest, tables.least)
+        if inside.cheapest is not None and (beyond is None or inside.cheapest < beyond):
+            cheapest = inside.cheapest
+    if any(not (prices >= 0).any() for prices in strict.values()):
+        cheapest = None
+    return queries.Previews(cheapest, strict, freed, exact, freed_exact)
+
+
+def _up_to(
+    bounds: NDArray[np.int64],
+    prices: NDArray[np.signedinteger],
+    proven: NDArray[np.bool_],
+    beyond: int | None,
+) -> tuple[NDArray[np.int64], NDArray[np.bool_]]:
+    """Take prices where they are below a ceiling, and raise the bounds of all others to it."""
+    if beyond is None:
+        return np.where(bounds < 0, -1, prices).astype(np.int64), proven | (bounds < 0)
+    below = (prices >= 0) & (prices < beyond)
+    least = np.where(below, prices, beyond)
+    known = np.where(bounds < 0, -1, np.maximum(bounds, least))
+    return known.astype(np.int64), (below & proven) | (bounds < 0)
