@@ -39,7 +39,6 @@ from configurator.search.limits import LIMITS
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
 
-    from configurator.search.circuit.cardinality import Sample
     from configurator.search.circuit.join import CircuitDraft
     from configurator.search.encoding.tables import Table
     from configurator.search.limits import Limits
@@ -52,8 +51,10 @@ SHAKEN_ORDERS = 4
 # a tenth mostly are in some package, so that the first order that can be joined does.
 DRAWN = (10, 12, 8, 7, 5)
 # Rows of all tables from which on what joining them comes to is estimated before it is begun, and
-# only the first two numbers of positions are tried.
+# only the first two numbers of positions are tried; rows of the sample for that, as four times as
+# many gave the same within a twentieth.
 LARGE = 100_000
+SAMPLE_OF_LARGE = 5_000
 # How many are drawn together where variables are taken apart, and rows of that sample: more of
 # either take as long as the joins themselves, and bounds are no better for it.
 DRAWN_APART = 3
@@ -112,7 +113,8 @@ def make_circuit(
     best: Circuit | None = None
     refused: TooWide | None = None
     large = sum(table.rows for table in given) > LARGE
-    drawn = _hopeful(given, sizes, told_by, positions, limits) if large else None
+    if large:
+        _refuse_hopeless(given, sizes, told_by, positions, limits)
     core = begin(given, sizes, limits.circuit_rows, positions, limits)
     if not absorb(core):
         return _nothing(given)
@@ -126,9 +128,7 @@ def make_circuit(
                 return _nothing(given)
             return prune(_whole(given, draft))
     for most in (0, *(DRAWN[:2] if large else DRAWN)):
-        sample = drawn if most == DRAWN[0] else None
-        if most and sample is None:
-            sample = draw(given, sizes, told_by, positions, most)
+        sample = draw(given, sizes, told_by, positions, most) if most else None
         guide = Guide(given, sizes, told_by, positions, sample)
         unbounded = limits.circuit_rows if most else limits.unsampled_rows
         budget = best.rows if best else unbounded
@@ -147,26 +147,25 @@ def make_circuit(
     return replace(prune(best), order=best.order, joined_rows=best.rows)
 
 
-def _hopeful(
+def _refuse_hopeless(
     given: Sequence[Table],
     sizes: Sequence[int],
     told_by: Sequence[int],
     positions: Collection[int],
     limits: Limits,
-) -> Sample | None:
-    """Draw the first sample for large tables.
+) -> None:
+    """Estimate what joining large tables comes to, before it takes a minute and several GB.
 
     Raises
     ------
     TooWide
-        If there are so many packages of these positions that no order was ever short enough:
-        looking for one takes a minute and several GB.
+        If the positions that share rules with most others have so many packages that no order was
+        ever short enough.
     """
-    sample = draw(given, sizes, told_by, positions, DRAWN[0])
+    sample = draw(given, sizes, told_by, positions, DRAWN[0], SAMPLE_OF_LARGE)
     if sample is not None and sample.of > limits.hopeless_packages:
         ranked = most_tied(given, told_by, positions)[: DRAWN[0]]
         raise TooWide((given[number].name for number in ranked), int(sample.of))
-    return sample
 
 
 def _smaller(

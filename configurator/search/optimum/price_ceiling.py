@@ -269,7 +269,12 @@ class NarrowedTables:
         if narrow is not None:
             check()
             most_rows = prepared.limits.ceiling_rows
-            limits = replace(prepared.limits, circuit_rows=most_rows, join_pairs=PAIRS * most_rows)
+            limits = replace(
+                prepared.limits,
+                circuit_rows=most_rows,
+                join_pairs=PAIRS * most_rows,
+                perturbed_from_rows=most_rows,  # asked a few times only
+            )
             try:
                 circuit = make_circuit(*narrow.given, limits=limits)
             except TooWide:
