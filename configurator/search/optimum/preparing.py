@@ -223,9 +223,8 @@ def prepare(
     )
     if kept is not None:
         kept.save()
-    if sum(table.rows for table in model.tables) > limits.narrowed_rows:
-        within = None
-    within = None if within is None else steady(model, within)
+    small = sum(table.rows for table in model.tables) <= limits.narrowed_rows
+    within = None if within is None or not small else steady(model, within)
     still = cut if within is None else (*cut, *within.goals)
     circuit, loose = _circuit(model, rows_left(model, still, within), limits, keep=keep)
     prepared = replace(seated(model, circuit, loose, limits), within=within, keep=keep)
@@ -342,8 +341,7 @@ def _circuit(
     labels.update({n: sure.astype(np.int64) for n, sure in model.sure_rows.items()})
     if model.soft_table >= 0:
         labels[model.soft_table] = np.arange(model.tables[model.soft_table].rows)
-    positions = set(model.position_tables.values())
-    given = (tables, model.sizes, model.told_by, positions, labels)
+    given = (tables, model.sizes, model.told_by, set(model.position_tables.values()), labels)
     worth = keep and sum(table.rows for table in tables) >= limits.kept_from_rows
     reduced = reduced_tables(*given) if worth else reduce_tables(*given)
     if reduced is None:

@@ -27,7 +27,7 @@ from configurator.search.circuit.passes import answer, backward, forward
 from configurator.search.encoding.reducing import reduce_tables
 from configurator.search.encoding.tables import select
 from configurator.search.optimum import queries
-from configurator.search.optimum.preparing import origins_of, seated
+from configurator.search.optimum.preparing import seated
 
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping, Sequence
@@ -35,6 +35,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from configurator.model.jobs import Job
+    from configurator.search.encoding.reducing import Reduced
     from configurator.search.encoding.tables import Table
     from configurator.search.optimum.preparing import Prepared, Question
 
@@ -168,9 +169,9 @@ class NarrowedTables:
         origins = narrow.origins(circuit)
         tables = tuple(
             select(table, leaf)
-            for table, leaf in zip(narrow.tables, circuit.leaf_rows, strict=True)
+            for table, leaf in zip(narrow.reduced.tables, circuit.leaf_rows, strict=True)
         )
-        loose = Loose(tables, tuple(narrow.sizes), wide.told_by, apart, ())
+        loose = Loose(tables, tuple(narrow.reduced.sizes), wide.told_by, apart, ())
         weights = {
             number: np.array([own[group].min() for group in origins[number]], np.int64)
             for number, own in weighed.weights.items()
@@ -305,20 +306,18 @@ class _Reduced:
 
     Parameters
     ----------
-    tables, sizes, told_by, positions
+    reduced
+        The reduced tables.
+    told_by, positions
         As `make_circuit` takes them.
     rows
         Table → the rows that were taken.
-    new
-        Table → for each of them the row of the reduced table, -1 where it is in no package.
     """
 
-    tables: Sequence[Table]
-    sizes: Sequence[int]
+    reduced: Reduced
     told_by: Sequence[int]
     positions: set[int]
     rows: Sequence[NDArray[np.int32]]
-    new: Sequence[NDArray[np.int32]]
 
     @classmethod
     def of(
@@ -348,16 +347,16 @@ class _Reduced:
         reduced = reduce_tables(chosen, given, wide.told_by, positions, labels)
         if reduced is None:
             return None
-        return cls(reduced.tables, reduced.sizes, wide.told_by, positions, rows, reduced.rows)
+        return cls(reduced, wide.told_by, positions, rows)
 
     @property
     def given(self) -> tuple[Sequence[Table], Sequence[int], Sequence[int], set[int]]:
         """What `make_circuit` takes."""
-        return self.tables, self.sizes, self.told_by, self.positions
+        return self.reduced.tables, self.reduced.sizes, self.told_by, self.positions
 
     def origins(self, circuit: Circuit) -> list[list[NDArray[np.int32]]]:
         """For each table and row of a circuit's leaf the rows that it stands for."""
         return [
-            [own[group] for group in origins_of(new, used)]
-            for own, new, used in zip(self.rows, self.new, circuit.leaf_rows, strict=True)
+            [own[group] for group in self.reduced.origins(number, used)]
+            for number, (own, used) in enumerate(zip(self.rows, circuit.leaf_rows, strict=True))
         ]
