@@ -37,7 +37,8 @@ class Limits:
     conditioned_rows
         Inner rows of circuits joined part by part.
     ceiling_rows
-        Inner rows of a circuit of what costs up to a ceiling, where tables are too wide.
+        Inner rows of a circuit of what costs up to a ceiling, where tables are too wide; below
+        zero there is none.
     hopeless_packages
         Estimated packages of the positions that share rules with most others, beyond which tables
         that are large are not joined at once: 2e9 took 6 million inner rows, 4e10 and 1e11 took

@@ -74,8 +74,13 @@ class Within:
 
 
 def narrowed(question: Question) -> NarrowedTables | None:
-    """Give a job's bounds, or those of a job that asks for less; None if nothing is possible."""
+    """Give a job's bounds, or those of a job that asks for less.
+
+    None if nothing is possible, or circuits below ceilings may have no rows.
+    """
     prepared = question.prepared
+    if prepared.limits.ceiling_rows < 0:
+        return None
     for known in reversed(prepared.lately.narrowed):
         if known.serves(question.job):
             return known
