@@ -41,7 +41,6 @@ if TYPE_CHECKING:
     from configurator.search.encoding.reducing import Reduced
     from configurator.search.limits import Limits
     from configurator.search.optimum.narrowing import Rows
-    from configurator.search.optimum.price_ceiling import NarrowedTables
 
 
 @dataclass(slots=True)
@@ -61,7 +60,7 @@ class Lately:
     limited
         Of the forward pass in prices and sums.
     narrowed
-        Of tables that are too wide, what jobs leave, the latest last.
+        Of tables that are too wide, what jobs leave, the latest last (`price_ceiling`).
     shifts
         What raised the bounds of a circuit that is not exact, the latest last; before each the
         job, and as above what other weights it was for.
@@ -71,7 +70,7 @@ class Lately:
     weighed: tuple[Any, int, list[Values | None]] | None = None
     limited: list[Values | None] | None = None
     shifts: tuple[tuple[Job, Any, int, Shift], ...] = ()
-    narrowed: tuple[NarrowedTables, ...] = ()
+    narrowed: tuple[Any, ...] = ()
 
 
 @dataclass(slots=True)

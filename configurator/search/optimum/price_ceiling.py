@@ -81,7 +81,8 @@ def narrowed(question: Question) -> NarrowedTables | None:
     prepared = question.prepared
     if prepared.limits.ceiling_rows < 0:
         return None
-    for known in reversed(prepared.lately.narrowed):
+    kept: tuple[NarrowedTables, ...] = prepared.lately.narrowed
+    for known in reversed(kept):
         if known.serves(question.job):
             return known
     made = NarrowedTables.of(question)
