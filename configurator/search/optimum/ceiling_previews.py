@@ -2,18 +2,50 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from configurator.search.optimum import queries
+from configurator.search.optimum.preparing import Question
 from configurator.search.optimum.price_ceiling import narrowed
+from configurator.search.optimum.resource_constraints import has_late, late_of
 
 if TYPE_CHECKING:
+    from collections.abc import Callable, Collection
+
     from numpy.typing import NDArray
 
-    from configurator.search.optimum.preparing import Question
     from configurator.search.optimum.price_ceiling import Within
+
+
+def previews(
+    question: Question,
+    positions: Collection[str] | None,
+    exact_previews: Callable[[Question], queries.Previews],
+) -> queries.Previews:
+    """Price every option where tables are too wide to be joined.
+
+    Parameters
+    ----------
+    question, positions
+        As for `queries.previews`.
+    exact_previews
+        Prices the options of these positions on a circuit that is exact.
+    """
+    tables = narrowed(question)
+    within = None if tables is None else tables.latest()
+    bounds = queries.previews(question, positions, raised=within is None)
+    late = late_of(question)
+    if has_late(question.evaluation, question.job, replace(late, loose=False)):
+        exact = {position: array < 0 for position, array in bounds.prices.items()}
+        freed = {position: array < 0 for position, array in bounds.if_freed.items()}
+        bounds = replace(bounds, exact=exact, freed_exact=freed)
+    if within is None:
+        return bounds
+    inside = Question(replace(within.prepared, model=question.model), question.job)
+    return merged(question, bounds, exact_previews(inside), within)
 
 
 def merged(

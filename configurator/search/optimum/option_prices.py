@@ -318,7 +318,9 @@ def previews(
         several sums; there prices are lower bounds, and `close` may make them exact.
     """
     if question.prepared.loose is not None:
-        return _wide_previews(question, positions, listed)
+        return ceiling_previews.previews(
+            question, positions, lambda q: previews(q, positions, listed)
+        )
     bounds = queries.previews(question, positions)
     late = late_of(question)
     if not has_late(question.evaluation, question.job, late):
@@ -345,24 +347,6 @@ def previews(
     if any(not (each >= 0).any() for each in strict.values()):
         cheapest_price = None
     return queries.Previews(cheapest_price, strict, freed_prices, exact, freed_exact)
-
-
-def _wide_previews(
-    question: Question, positions: Collection[str] | None, listed: int
-) -> queries.Previews:
-    """Price every option where tables are too wide: exactly up to a ceiling, bounds beyond."""
-    narrowed = price_ceiling.narrowed(question)
-    within = None if narrowed is None else narrowed.latest()
-    bounds = queries.previews(question, positions, raised=within is None)
-    late = late_of(question)
-    if has_late(question.evaluation, question.job, replace(late, loose=False)):
-        exact = {position: array < 0 for position, array in bounds.prices.items()}
-        freed = {position: array < 0 for position, array in bounds.if_freed.items()}
-        bounds = replace(bounds, exact=exact, freed_exact=freed)
-    if within is None:
-        return bounds
-    inside = Question(replace(within.prepared, model=question.model), question.job)
-    return ceiling_previews.merged(question, bounds, previews(inside, positions, listed), within)
 
 
 def close(
