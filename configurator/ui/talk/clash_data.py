@@ -86,9 +86,11 @@ def why(visit: Visit, evaluation: Evaluation) -> dict[str, Any] | None:
     if visit.why is None:
         return None
     position, part = visit.why
+    # The answer is painted first: a choice over budget waits for no way out.
     repairs = visit.work(
-        "repairs", "Looking for what can change", lambda talk, _: priced(talk, position, part)
-    )
+        "repairs", "Looking for what can change", lambda talk, _: priced(talk, position, part),
+        wait=0.0,
+    )  # fmt: skip
     reasons = None
     if repairs.state == "done" and visit.proof:
         reasons = visit.work(
