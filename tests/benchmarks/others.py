@@ -53,7 +53,12 @@ def combinations(instance: Instance, relation: Relation) -> int:
 
 
 def cp_sat(
-    instance: Instance, seconds: float, workers: int = 2, taken: tuple[str, int] | None = None
+    instance: Instance,
+    seconds: float,
+    workers: int = 2,
+    taken: tuple[str, int] | None = None,
+    *,
+    presolve: bool = True,
 ) -> Solved:
     """Ask ortools' CP-SAT for the cheapest package.
 
@@ -67,6 +72,8 @@ def cp_sat(
         Threads.
     taken
         A position and the row of its relation that must be used.
+    presolve
+        Whether the model is made simpler first.
     """
     from ortools.sat.python import cp_model
 
@@ -110,6 +117,7 @@ def cp_sat(
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = workers
     solver.parameters.max_time_in_seconds = seconds
+    solver.parameters.cp_model_presolve = presolve
     setup = time.perf_counter() - begun
     begun = time.perf_counter()
     status = solver.solve(model)
