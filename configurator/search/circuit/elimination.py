@@ -50,10 +50,11 @@ SHAKEN_ORDERS = 4
 # case to case, and nothing tells beforehand: with many rules more are needed. Of the rows joined
 # a tenth mostly are in some package, so that the first order that can be joined does.
 DRAWN = (10, 12, 8, 7, 5)
-# Rows of all tables from which on what joining them comes to is estimated before it is begun, and
-# only the first two numbers of positions are tried; rows of the sample for that, as four times as
-# many gave the same within a twentieth.
+# Rows of all tables from which on only the first two numbers of positions are tried, and from which
+# on what joining them comes to is estimated before it is begun; rows of the sample for that, as
+# four times as many gave the same within a twentieth.
 LARGE = 100_000
+ESTIMATED = 10_000
 SAMPLE_OF_LARGE = 5_000
 # How many are drawn together where variables are taken apart, and rows of that sample: more of
 # either take as long as the joins themselves, and bounds are no better for it.
@@ -113,8 +114,9 @@ def make_circuit(
     best: Circuit | None = None
     refused: TooWide | None = None
     large = sum(table.rows for table in given) > LARGE
-    if large:
-        _refuse_hopeless(given, sizes, told_by, positions, limits)
+    if sum(table.rows for table in given) > ESTIMATED:
+        most_packages = limits.hopeless_packages if large else limits.hopeless_short
+        _refuse_hopeless(given, sizes, told_by, positions, most_packages)
     core = begin(given, sizes, limits.circuit_rows, positions, limits)
     if not absorb(core):
         return _nothing(given)
@@ -152,7 +154,7 @@ def _refuse_hopeless(
     sizes: Sequence[int],
     told_by: Sequence[int],
     positions: Collection[int],
-    limits: Limits,
+    most: float,
 ) -> None:
     """Estimate what joining large tables comes to, before it takes a minute and several GB.
 
@@ -163,7 +165,7 @@ def _refuse_hopeless(
         ever short enough.
     """
     sample = draw(given, sizes, told_by, positions, DRAWN[0], SAMPLE_OF_LARGE)
-    if sample is not None and sample.of > limits.hopeless_packages:
+    if sample is not None and sample.of > most:
         ranked = most_tied(given, told_by, positions)[: DRAWN[0]]
         raise TooWide((given[number].name for number in ranked), int(sample.of))
 
