@@ -15,9 +15,8 @@ from typing import TYPE_CHECKING, Any
 
 from configurator.core import units
 from configurator.core.errors import nearest
-from configurator.core.number_text import split_number, why_no_number
 from configurator.core.text import Misread, clean, refuse_disguise, shown
-from configurator.core.units import PLAIN, refuse_other_kind
+from configurator.model.number_columns import number_reader, whole_number
 from configurator.model.parts import Attribute, Value
 
 if TYPE_CHECKING:
@@ -112,7 +111,7 @@ class NumberKind(ValueKind):
     declared_as = "a number in its unit"
 
     def reader(self, attribute: Attribute, unit: str | None, comma: bool) -> Callable[[str], Value]:
-        return _number_reader(attribute, unit, comma)
+        return number_reader(attribute, unit, comma)
 
     def text_of(self, written: object) -> str | None:
         return str(written) if is_number(written) else None
@@ -147,14 +146,14 @@ class WholeKind(NumberKind):
     cells = "whole number"
 
     def reader(self, attribute: Attribute, unit: str | None, comma: bool) -> Callable[[str], Value]:
-        read = _number_reader(attribute, unit, comma)
-        return lambda text: _whole(text, read(text), attribute.unit)
+        read = number_reader(attribute, unit, comma)
+        return lambda text: whole_number(text, read(text), attribute.unit)
 
     def is_declared(self, value: object) -> bool:
         return is_number(value) and value == round(value)  # type: ignore[call-overload]
 
     def declared(self, value: Any, unit: str) -> Value:
-        return _whole(str(value), units.to_si(float(value), unit), unit)
+        return whole_number(str(value), units.to_si(float(value), unit), unit)
 
     def example(self, attribute: Attribute) -> str:
         return f"4 {attribute.unit}".strip()
@@ -322,69 +321,3 @@ def _choice(text: str, attribute: Attribute) -> str:
             do=nearest(text, attribute.choices, otherwise=f"use {', '.join(attribute.choices)}"),
         )
     return word
-
-
-def _number_reader(attribute: Attribute, unit: str | None, comma: bool) -> Callable[[str], float]:
-    expected = attribute.unit
-    needs_unit = unit is None and expected not in PLAIN
-    bare = expected if unit is None else unit
-    # A hair of room, so that a bound met exactly in another unit is not broken by rounding.
-    low, high = -math.inf, math.inf
-    if attribute.at_least is not None:
-        low = units.to_si(attribute.at_least, expected)
-        low -= abs(low) * 1e-11
-    if attribute.at_most is not None:
-        high = units.to_si(attribute.at_most, expected)
-        high += abs(high) * 1e-11
-
-    def read(text: str) -> float:
-        own = ""
-        try:
-            number = float(text)
-        except ValueError:
-            number, own = split_number(clean(text), bare, "decimal" if comma else "unclear")
-        else:
-            # Python reads digits of every script, and underscores between them.
-            if not math.isfinite(number) or "_" in text or not text.isascii():
-                raise why_no_number(text, bare)
-        if own:
-            refuse_other_kind(own, expected)
-            value = units.to_si(number, own)
-        elif needs_unit:
-            raise Misread(
-                what=f"{shown(text)} has no unit", do=f"write '{text.strip()} {expected}'"
-            )
-        else:
-            value = units.to_si(number, bare)
-        if not math.isfinite(value):
-            raise why_no_number(text, bare)
-        if units.absurd(value):
-            raise Misread(
-                what=f"{shown(text)} is out of all bounds",
-                do="check the number, its exponent and its unit",
-            )
-        if not low <= value <= high:
-            raise _out_of_bounds(text, value, attribute)
-        return value
-
-    return read
-
-
-def _out_of_bounds(text: str, value: float, attribute: Attribute) -> Misread:
-    low, high, unit = attribute.at_least, attribute.at_most, attribute.unit
-    if low is not None and high is not None:
-        bounds = f"between {low:g} and {high:g} {unit}"
-    else:
-        bounds = f"at least {low:g} {unit}" if low is not None else f"at most {high:g} {unit}"
-    read = "" if unit in PLAIN else f" ({units.show(value, unit)})"
-    return Misread(
-        what=f"{shown(text)}{read} is out of bounds: a sound value is {bounds}".rstrip(),
-        do="check the number and its unit",
-    )
-
-
-def _whole(text: str, value: float, unit: str) -> int | float:
-    counted = units.from_si(value, unit)
-    if counted != round(counted):
-        raise Misread(what=f"{shown(text)} is not a whole number", do="write it without decimals")
-    return round(counted) if unit in PLAIN else value

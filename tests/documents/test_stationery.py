@@ -191,7 +191,7 @@ def test_every_template_and_everything_that_plugins_say_on_them_is_translated():
         texts = [value] if isinstance(value, str) else []
         for text in texts:
             if name.isupper() and text.strip():
-                assert here.get(text), text
+                assert here.get(text), f"{text!r} has no words in translations/de.po"
     assert all(here.get(words) for words in GAPS.values())
     assert all(here.get(v) for k, v in vars(drawing_templates).items() if k.isupper())
     assert all(here.get(item.how) for item in MEASURABLE)
@@ -208,7 +208,8 @@ def test_every_template_and_everything_that_plugins_say_on_them_is_translated():
     wanted |= {*TRADE.figures, *TRADE.totals, *TRADE.limits, *TRADE.fits, *TRADE.conditions}
     wanted |= {text for m in TRADE.measures.values() for text in (m.name, m.how)}
     wanted |= {kind_of(rule) for rule in (*TRADE.limits.values(), *TRADE.fits.values())}
-    assert sorted(text for text in wanted - {""} if not plugins.get(text)) == []
+    missing = sorted(text for text in wanted - {""} if not plugins.get(text))
+    assert missing == [], "translate it in plugins/translations/de.po"
 
 
 def test_named_values_are_the_same_in_both_languages():

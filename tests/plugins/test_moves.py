@@ -18,12 +18,13 @@ def undecided(trade: Trade):
 
 
 def test_every_family_says_what_its_parts_move(trade: Trade):
-    assert [family.key for family in trade.families.values() if family.moves is None] == []
+    silent = [family.key for family in trade.families.values() if family.moves is None]
+    assert silent == [], "moves=() where its parts move nothing that is measured"
 
 
 def test_every_arrow_is_decided(trade: Trade):
     assert len(movements(trade)) > 200
-    assert undecided(trade) == []
+    assert undecided(trade) == [], "a rule reads both, or Moves says why none does"
 
 
 def test_whatever_can_move_is_measured_and_moved(trade: Trade):

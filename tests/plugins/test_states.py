@@ -107,7 +107,8 @@ def test_every_rule_and_state_is_decided(trade: Trade):
     assert {decision.state for decision in decisions(trade)} == {
         state.name for state in states.STATES if state.motion
     }
-    assert [(d.rule, d.state) for d in decisions(trade) if not d.why] == []
+    open_pairs = [(d.rule, d.state) for d in decisions(trade) if not d.why]
+    assert open_pairs == [], "the rule says states=, or in not_in= why a state does not concern it"
 
 
 def test_rules_name_the_states_that_they_are_worst_in(trade: Trade):
