@@ -22,7 +22,7 @@ def change_words(change: Change, system: System | None = None) -> str:
     --------
     >>> from configurator.store.comparison import Change
     >>> change_words(Change("figure", "front track", 1480.0, 1500.0, "mm"))
-    'front track: was 1480 mm, is 1500 mm'
+    'front track: was 1,480 mm, is 1,500 mm'
     >>> change_words(Change("withdrawn", "tyres, Mud 31", "shop/T-31", None))
     'tyres, Mud 31: shop/T-31 is no longer available'
     """

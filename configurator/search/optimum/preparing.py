@@ -126,7 +126,7 @@ class Question:
         """Put the job's goals as the search asks them."""
         within = self.prepared.within
         if within is not None and not covers(within, self.job, picks=self.picks):
-            message = "the case was narrowed to a job that wishes for what this one does not"
+            message = "the case was narrowed to a job that asks for what this one does not"
             raise ValueError(message)
         object.__setattr__(self, "job", lowered(self.job))
 
