@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from collections import Counter
 from dataclasses import replace
 
 import pytest
@@ -26,9 +27,13 @@ def narrowed(random_case, job=None):
     return Question(preparing.prepare(random_case.evaluation, figures, within=job), job)
 
 
+def keys(choice):
+    return {position: option.key for position, option in choice.items()}
+
+
 @pytest.mark.parametrize("batch", range(8))
 def test_packages_in_order_of_price_are_those_of_enumeration(batch):
-    fewer = 0
+    fewer = compared = 0
     for seed in range(batch * BATCH, (batch + 1) * BATCH):
         random_case = make(seed)
         job = random_case.case.job
@@ -41,8 +46,14 @@ def test_packages_in_order_of_price_are_those_of_enumeration(batch):
             tuple((p, o.key) for p, o in sorted(choice.items())): price for price, choice in listed
         } == expected, seed
         whole = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
+        if max(Counter(expected.values()).values(), default=0) < k_best.EQUAL:
+            # Of equally cheap packages, too, the same come first.
+            of_whole = k_best.in_order(Question(whole, job))
+            assert [keys(choice) for _, choice in of_whole] == [keys(c) for _, c in listed], seed
+            compared += len(listed) > len(set(expected.values()))
         fewer += question.prepared.circuit.rows < whole.circuit.rows
     assert fewer > 3
+    assert compared > 3
 
 
 def more_asked(job):

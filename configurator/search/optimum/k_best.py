@@ -31,6 +31,8 @@ if TYPE_CHECKING:
     from configurator.search.circuit.semirings import Values
     from configurator.search.optimum.preparing import Prepared, Question
 
+# Packages of equal price that are put in an order of their own.
+EQUAL = 32
 # How a row of a node gets one of its values: its inner row and the ranks in the two children, or
 # for a leaf the option's place among its position's by key, its number, and nothing.
 _Way = tuple[int, int, int]
@@ -230,7 +232,8 @@ def numbers_in_order(
     ------
     tuple
         Weight and position → option number. Packages of equal weight come in an order that is the
-        same on every run.
+        same on every run; those of equal price in the order of their options in the lists, however
+        the tables were joined, if there are not more than some.
 
     Raises
     ------
@@ -244,10 +247,25 @@ def numbers_in_order(
     if not order.possible:
         return
     root = len(order.circuit.nodes) - 1
+    equal: list[tuple[int, dict[str, int]]] = []
     rank = 0
     while (way := order.rank(root, 0, rank)) is not None:
-        yield way[0], order.numbers(rank)
+        if equal and (way[0] != equal[0][0] or len(equal) == EQUAL):
+            yield from _listed(question, equal)
+            equal.clear()
+        equal.append((way[0], order.numbers(rank)))
         rank += 1
+        if costs is not None:  # by other weights many are equal, and whoever asks goes on anyway
+            yield equal.pop()
+    yield from _listed(question, equal)
+
+
+def _listed(
+    question: Question, equal: list[tuple[int, dict[str, int]]]
+) -> list[tuple[int, dict[str, int]]]:
+    """Put packages of equal weight in the order of their options, position after position."""
+    positions = list(question.model.options)
+    return sorted(equal, key=lambda package: [package[1][position] for position in positions])
 
 
 def in_order(question: Question) -> Iterator[tuple[int, dict[str, Option]]]:
