@@ -327,7 +327,7 @@ def one_sided_slopes(
     """
     slopes = []
     for step in (width, -width) if width else ():
-        there = _there(function, (*values[:number], values[number] + step, *values[number + 1 :]))
+        there = beyond(function, (*values[:number], values[number] + step, *values[number + 1 :]))
         if there is not None:
             slopes.append((there - here) / step)
     return slopes
@@ -376,13 +376,14 @@ def moved_together(
         moved = list(values)
         for number, effect in ways.items():
             moved[number] += step * effect
-        there = _there(function, tuple(moved))
+        there = beyond(function, tuple(moved))
         if there is not None:
             effects.append((there - here) / step)
     return max(effects, key=abs)
 
 
-def _there(function: Callable[[tuple[Any, ...]], Any], moved: tuple[Any, ...]) -> float | None:
+def beyond(function: Callable[[tuple[Any, ...]], Any], moved: tuple[Any, ...]) -> float | None:
+    """Ask a function beside where a package is; None where it gives no number."""
     try:
         there = function(moved)
     except PluginError:  # beyond where the function is defined: the other side says it

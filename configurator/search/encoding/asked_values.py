@@ -2,12 +2,13 @@
 
 from __future__ import annotations
 
+import inspect
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any, TypeGuard
 
 import numpy as np
 
-from configurator.evaluation.propagation import is_bent, moved_together, one_sided_slopes
+from configurator.evaluation.propagation import BENT, beyond, moved_together
 from configurator.evaluation.rule_calls import call_rule
 from configurator.model.parts import Missing
 from configurator.model.tolerances import RESERVE, reserve_of
@@ -27,6 +28,8 @@ if TYPE_CHECKING:
 
 # Decimals of SI units to which values that differ count as alike.
 DIGITS = 11
+# Types of numbers that need no second look; yes and no have a type of their own.
+PLAIN = (float, int)
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,15 +132,19 @@ class AskedValues:
         ]
         return list(zip(*columns, strict=True))
 
-    def through(self, evaluation: Evaluation, rule: Rule, count: int | None = None) -> Worked:
+    def through(
+        self, rule: Rule, count: int | None = None, wanted: NDArray[np.bool_] | None = None
+    ) -> Worked:
         """Work out a rule's function for each combination, and what moves it.
 
         Parameters
         ----------
-        evaluation, rule
+        rule
             Whose function.
         count
             How many of the inputs it reads, the first ones; all by default.
+        wanted
+            Combinations of which it matters what moves them; all by default.
         """
         many = len(self.inputs) if count is None else count
         rows = [values[:many] for values in self.exact()]
@@ -149,13 +156,16 @@ class AskedValues:
                 answer = ask(values)
                 known[values] = Missing.NOT_FITTED if answer is None else answer
             exact.append(known[values])
+        moving = np.fromiter((is_number(value) for value in exact), np.bool_, len(exact))
+        if wanted is not None:
+            moving &= wanted
         sources: dict[Source, int] = {}
         parts = []
         bent = np.zeros((len(rows), many), np.bool_)
         for number, value in enumerate(self.inputs[:many]):
             if not value.sources:
                 continue
-            slopes, bent[:, number] = self._slopes(ask, rows, exact, number)
+            slopes, bent[:, number] = self._slopes(rule, rows, exact, number, moving)
             parts.append((number, slopes))
             for source in value.sources:
                 sources.setdefault(source, len(sources))
@@ -201,26 +211,91 @@ class AskedValues:
 
     def _slopes(
         self,
-        ask: Callable[[tuple[Value, ...]], Any],
+        rule: Rule,
         rows: Sequence[tuple[Value, ...]],
         exact: Sequence[Value],
         number: int,
+        moving: NDArray[np.bool_],
     ) -> tuple[Amounts, NDArray[np.bool_]]:
-        """Take the steeper of the one-sided slopes in one input, and whether there is a kink."""
-        value = self.inputs[number]
-        own = self.rows[number]
-        widths = reserves(value.effects)[own].tolist()
-        known: dict[tuple[tuple[Value, ...], float], tuple[float, bool]] = {}
+        """Take the steeper of the one-sided slopes in one input, and whether there is a kink.
+
+        As `propagation.one_sided_slopes` does for one combination.
+        """
+        value, own = self.inputs[number], self.rows[number]
+        numbers = np.fromiter((is_number(v) for v in value.exact), np.bool_, len(value.exact))
+        widths = reserves(value.effects)
+        which = np.flatnonzero(moving & (numbers & (widths > 0))[own])
         slopes, bent = np.zeros(len(rows)), np.zeros(len(rows), np.bool_)
-        for row, (values, width, here) in enumerate(zip(rows, widths, exact, strict=True)):
-            if not width or not is_number(here) or not is_number(values[number]):
-                continue
-            key = (values, width)
-            if key not in known:
-                both = one_sided_slopes(ask, values, number, width, float(here))
-                known[key] = max(both, key=abs, default=0.0), is_bent(both)
-            slopes[row], bent[row] = known[key]
+        if not len(which):
+            return slopes, bent
+        steps = widths[own[which]]
+        given = [rows[row] for row in which.tolist()]
+        here = np.array([exact[row] for row in which.tolist()], np.float64)
+        gaps = np.zeros(len(rows), np.bool_)
+        for other, at in zip(self.inputs, self.rows, strict=True):
+            gaps |= np.fromiter((type(v) is Missing for v in other.exact), np.bool_)[at]
+        above, below = beside(rule, given, number, steps.tolist(), gaps[which].tolist())
+        up, down = (above - here) / steps, (below - here) / -steps
+        # A side on which the function is not defined says nothing.
+        up, down = np.where(np.isnan(up), down, up), np.where(np.isnan(down), up, down)
+        steeper = np.where(np.abs(up) >= np.abs(down), up, down)
+        slopes[which] = np.where(np.isnan(steeper), 0.0, steeper)
+        bent[which] = np.abs(up - down) > BENT * np.abs(steeper)
         return slopes, bent
+
+
+def beside(
+    rule: Rule,
+    given: Sequence[tuple[Value, ...]],
+    number: int,
+    steps: Sequence[float],
+    gaps: Sequence[bool],
+) -> tuple[Amounts, Amounts]:
+    """Ask a rule on either side of some combinations: one value more, and less, by a step.
+
+    Parameters
+    ----------
+    rule, given
+        Whose function, and its values in each combination.
+    number, steps
+        Which of the values is moved, and how far in each combination.
+    gaps
+        Combinations in which some value is missing.
+
+    Returns
+    -------
+    tuple of arrays
+        What it gives above and below; not a number where it gives none.
+    """
+    quick, ask = by_position(rule), asker(rule)
+    known: dict[tuple[tuple[Value, ...], float], tuple[float, float]] = {}
+    sides = []
+    for values, step, gap in zip(given, steps, gaps, strict=True):
+        key = (values, step)
+        both = known.get(key)
+        if both is None:
+            moved: list[Any] = list(values)
+            at = moved[number]
+            plain = not gap
+            try:
+                if plain:
+                    moved[number] = at + step
+                    above = quick(*moved)
+                    moved[number] = at - step
+                    below = quick(*moved)
+                    plain = type(above) in PLAIN and type(below) in PLAIN
+            except Exception:  # asked again with care
+                plain = False
+            if not plain:
+                head, tail = values[:number], values[number + 1 :]
+                above = beyond(ask, (*head, at + step, *tail))
+                below = beyond(ask, (*head, at - step, *tail))
+                above = np.nan if above is None else above
+                below = np.nan if below is None else below
+            both = known[key] = (above, below)
+        sides.append(both)
+    both_sides = np.array(sides, np.float64).reshape(len(sides), 2)
+    return both_sides[:, 0], both_sides[:, 1]
 
 
 def reserves(effects: Amounts) -> Amounts:
@@ -279,17 +354,27 @@ def constant(value: Value, uncertain: Uncertain) -> JointValue:
     return JointValue({}, np.zeros((), np.int64), [value], [uncertain.exact], sources, effects)
 
 
-def asker(rule: Rule) -> Callable[[tuple[Value, ...]], Any]:
-    """Give a rule's function as `rule_calls.call_rule` asks it, but quicker for sound values."""
+def by_position(rule: Rule) -> Callable[..., Any]:
+    """Give a rule's function as one that takes its inputs in order."""
     function: Any = rule.function
     names = [item.parameter for item in rule.inputs]
+    own = list(inspect.signature(function).parameters.values())
+    first = own[: len(names)]
+    in_order = [each.name for each in first] == names
+    if in_order and all(each.kind is each.POSITIONAL_OR_KEYWORD for each in first):
+        return function  # type: ignore[no-any-return]
+    return lambda *values: function(**dict(zip(names, values, strict=True)))
+
+
+def asker(rule: Rule) -> Callable[[tuple[Value, ...]], Any]:
+    """Give a rule's function as `rule_calls.call_rule` asks it, but quicker for sound values."""
+    function = by_position(rule)
 
     def ask(values: tuple[Value, ...]) -> Any:
-        for value in values:
-            if isinstance(value, Missing):
-                return call_rule(rule, values)
+        if Missing in map(type, values):
+            return call_rule(rule, values)
         try:
-            answer = function(**dict(zip(names, values, strict=True)))
+            answer = function(*values)
         except Exception:  # asked again, so that it is said of which rule and with what
             return call_rule(rule, values)
         return call_rule(rule, values) if answer != answer else answer

@@ -187,7 +187,7 @@ class JointValues:
     def _figure(self, rule: Figure) -> JointValue:
         given = self.asked(rule, [item.reference for item in rule.inputs])
         rounded_values = self._rounded(rule, given)
-        worked = with_estimate(self.stands, rule, given.through(self.evaluation, rule))
+        worked = with_estimate(self.stands, rule, given.through(rule))
         exact, sources, effects = worked.exact, worked.sources, worked.effects
         kept, kind = alike(rounded_values, exact, effects)
         self.defined[rule.name] = given, kind

@@ -6,7 +6,6 @@ Rows that are sure with some combinations of parts and not with others are told 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -18,7 +17,12 @@ from configurator.search.encoding.reducing import consistent
 from configurator.search.encoding.scopes import TooManyCombinations
 from configurator.search.encoding.splitting import MixedLimit, Splitting
 from configurator.search.encoding.sure_goal_tables import sure_goal
-from configurator.search.encoding.sure_limits import counts, references_of, sure_table
+from configurator.search.encoding.sure_limits import (
+    asked_of,
+    counts,
+    references_of,
+    sure_table,
+)
 from configurator.search.encoding.tables import keys
 
 if TYPE_CHECKING:
@@ -37,41 +41,17 @@ if TYPE_CHECKING:
     Flags = NDArray[np.bool_]
 
 
-@dataclass(frozen=True, slots=True)
-class RowMarks:
-    """What a limit's verdicts say of the rows of its table.
-
-    Parameters
-    ----------
-    sure
-        For each row whether some combination of parts makes it sure.
-    mixed
-        For each row whether some other combination does not.
-    row
-        For each combination its row; -1 where it has none.
-    """
-
-    sure: Flags
-    mixed: Flags
-    row: NDArray[np.int64]
-
-
-def marked_rows(
-    table: Table,
-    sizes: Sequence[int],
-    codes: Mapping[int, NDArray[np.int32]],
-    sure: Flags,
-) -> RowMarks:
-    """Mark the rows of a limit's table.
+def rows_of(
+    table: Table, sizes: Sequence[int], codes: Mapping[int, NDArray[np.int32]]
+) -> NDArray[np.int64]:
+    """Give for each distinct combination that a limit reads its row; -1 where it has none.
 
     Parameters
     ----------
     table, sizes
         The rows that hold as calculated; the number of values of each variable.
     codes
-        Variable → its code in each distinct combination that the limit reads.
-    sure
-        For each of these whether it is sure.
+        Variable → its code in each of these combinations.
     """
     columns = [codes[variable] for variable in table.variables]
     mine, theirs, _ = keys(table.columns, [sizes[v] for v in table.variables], table.rows, columns)
@@ -84,9 +64,7 @@ def marked_rows(
     place = np.minimum(np.searchsorted(mine, theirs, sorter=order), table.rows - 1)
     rows = order[place]
     known &= mine[rows] == theirs
-    yes = np.bincount(rows[known & sure], minlength=table.rows) > 0
-    no = np.bincount(rows[known & ~sure], minlength=table.rows) > 0
-    return RowMarks(yes, yes & no, np.where(known, rows, -1))
+    return np.where(known, rows, -1)
 
 
 class Marking:
@@ -109,7 +87,7 @@ class Marking:
         """Whether some options of the only position that a limit reads hold as calculated only."""
         if not self.limits or not isinstance(rule, Limit) or not counts(rule):
             return False
-        table, _, _ = sure_table(self.joint, rule)
+        table, _ = sure_table(self.joint, rule, asked_of(self.joint, rule))
         return not bool(table.sure.all())
 
     def note(self, rule: Rule, terms: Sequence[Term]) -> None:
@@ -158,20 +136,24 @@ class Marking:
             if not model.tables[number].rows:
                 continue
             try:
-                table, given, sure = sure_table(self.joint, rule)
+                given = asked_of(self.joint, rule)
             except TooManyCombinations:
                 model.unsure_by_package.append(rule)
                 continue
             read = _read(rule, terms)
-            marks = marked_rows(model.tables[number], model.sizes, _codes(model, read, given), sure)
-            alive = np.zeros(model.tables[number].rows, np.bool_)
+            own_rows = model.tables[number].rows
+            row = rows_of(model.tables[number], model.sizes, _codes(model, read, given))
+            alive = np.zeros(own_rows, np.bool_)
             alive[kept[number]] = True
-            if not marks.sure[alive].all():
-                model.sure_rows[number] = marks.sure | ~alive
-            if (marks.mixed & alive).any():
-                holds = (marks.row >= 0) & alive[marks.row]
-                some = holds & marks.mixed[marks.row]
-                own = references_of(rule), read, given, holds, sure, some
+            holds = (row >= 0) & alive[row]
+            table, sure = sure_table(self.joint, rule, given, holds)
+            some_sure = np.bincount(row[holds & sure], minlength=own_rows) > 0
+            some_not = np.bincount(row[holds & ~sure], minlength=own_rows) > 0
+            if not some_sure[alive].all():
+                model.sure_rows[number] = some_sure | ~alive
+            if (some_sure & some_not).any():
+                mixed_rows = holds & (some_sure & some_not)[row]
+                own = references_of(rule), read, given, holds, sure, mixed_rows
                 mixed.append(MixedLimit(rule, table, *own))
         Splitting(model, self.joint, term).split(mixed, goals)
 

@@ -74,27 +74,42 @@ def bounds_read(rule: Limit | Total) -> list[Reference]:
     return [b for b in (rule.at_least, rule.at_most) if not isinstance(b, int | float | None)]
 
 
-def sure_table(joint: JointValues, rule: Limit) -> tuple[SureTable, AskedValues, Flags]:
-    """Work out a limit's verdicts.
-
-    Returns
-    -------
-    tuple
-        The verdicts; what the limit reads and its bounds that are references, for each distinct
-        combination; and whether that one is sure.
+def asked_of(joint: JointValues, rule: Limit) -> AskedValues:
+    """Put together what a limit reads and its bounds that are references.
 
     Raises
     ------
     TooManyCombinations
         If the parts behind it can be combined in too many ways.
     """
-    given = joint.asked(rule, references_of(rule))
-    worked = given.through(joint.evaluation, rule, len(rule.inputs))
+    return joint.asked(rule, references_of(rule))
+
+
+def sure_table(
+    joint: JointValues, rule: Limit, given: AskedValues, wanted: Flags | None = None
+) -> tuple[SureTable, Flags]:
+    """Work out a limit's verdicts.
+
+    Parameters
+    ----------
+    joint, rule
+        The values, and the limit.
+    given
+        From `asked_of`.
+    wanted
+        Which of its distinct combinations hold as calculated, and are asked about; all by default.
+
+    Returns
+    -------
+    tuple
+        The verdicts; and which of the distinct combinations are sure.
+    """
+    worked = given.through(rule, len(rule.inputs), wanted)
     count = len(rule.inputs)
     bounds = list(zip(given.inputs[count:], given.rows[count:], strict=True))
     sure = sure_margins(joint.stands, rule, worked, bounds)
     placed = np.where(given.ids >= 0, sure[given.ids], False) if len(sure) else given.ids >= 0
-    return SureTable(rule, given.classes, placed), given, sure
+    return SureTable(rule, given.classes, placed), sure
 
 
 def sure_margins(

@@ -64,9 +64,7 @@ class UncertainColumns:
             total = self.value(FigureValue(rule.name))
             has = Worked(list(total.exact), tuple(total.sources), total.effects)
         else:
-            has = self._asked([item.reference for item in rule.inputs]).through(
-                self.evaluation, rule
-            )
+            has = self._asked([item.reference for item in rule.inputs]).through(rule)
         return sure_margins(self.joint.stands, rule, has, bounds)
 
     def within(self, reference: Reference) -> tuple[list[Value], list[float]]:
@@ -93,7 +91,7 @@ class UncertainColumns:
                 return self._of_each(*self._total(rule))
             if evaluation.late(rule):
                 given = self._asked([item.reference for item in rule.inputs])
-                worked = with_estimate(self.joint.stands, rule, given.through(evaluation, rule))
+                worked = with_estimate(self.joint.stands, rule, given.through(rule))
                 return self._of_each(worked.exact, worked.sources, worked.effects)
         elif not isinstance(reference, PartValue):
             known = constant(evaluation.constant(reference), self.joint.stands.value(reference))
