@@ -29,7 +29,7 @@ if TYPE_CHECKING:
 # Decimals of SI units to which values that differ count as alike.
 DIGITS = 11
 # Types of numbers that need no second look; yes and no have a type of their own.
-PLAIN = (float, int)
+PLAIN = (float, np.float64, int)
 
 
 @dataclass(frozen=True, slots=True)
@@ -154,6 +154,8 @@ class AskedValues:
         for values in rows:
             if values not in known:
                 answer = ask(values)
+                if type(answer) is np.float64:  # what reads it is quicker with Python's own
+                    answer = float(answer)
                 known[values] = Missing.NOT_FITTED if answer is None else answer
             exact.append(known[values])
         moving = np.fromiter((is_number(value) for value in exact), np.bool_, len(exact))
