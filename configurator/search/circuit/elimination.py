@@ -83,6 +83,7 @@ def make_circuit(
     positions: Collection[int],
     known: KnownOrder | None = None,
     limits: Limits = LIMITS,
+    drawn: Sequence[int] = DRAWN,
 ) -> Circuit:
     """Join all tables into a circuit.
 
@@ -100,6 +101,8 @@ def make_circuit(
         An order that served a case like this one: tried before another is looked for.
     limits
         How many rows a circuit may have, and how long orders are looked for.
+    drawn
+        How many positions are drawn together for estimates, one try after the other.
 
     Returns
     -------
@@ -122,14 +125,14 @@ def make_circuit(
         return _nothing(given)
     if known is not None:
         with suppress(TooWide):
-            draft = core.fork(limits.circuit_rows)
             guide = Guide(given, sizes, told_by, positions, None)
             # Looking for another takes longer than joining as many rows as need none looked for.
             most = max(int(ALIKE * known.rows), limits.unsampled_rows)
+            draft = core.fork(limits.circuit_rows)
             if not _follow_among(draft, known.order, guide, most):
                 return _nothing(given)
             return prune(_whole(given, draft))
-    for most in (0, *(DRAWN[:2] if large else DRAWN)):
+    for most in (0, *(drawn[:2] if large else drawn)):
         sample = draw(given, sizes, told_by, positions, most) if most else None
         guide = Guide(given, sizes, told_by, positions, sample)
         unbounded = limits.circuit_rows if most else limits.unsampled_rows

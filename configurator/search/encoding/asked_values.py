@@ -18,7 +18,6 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from configurator.evaluation.evaluator import Evaluation
     from configurator.evaluation.propagation import Propagation, Source, Uncertain
     from configurator.model.parts import Value
     from configurator.model.rules import Figure, Rule

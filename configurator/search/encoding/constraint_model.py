@@ -14,6 +14,7 @@ if TYPE_CHECKING:
     from configurator.model.parts import Value
     from configurator.model.rules import Limit, Rule, Total
     from configurator.search.encoding.joint_values import JointValues
+    from configurator.search.encoding.reducing import Reduced
     from configurator.search.encoding.sure_limits import SureTable
     from configurator.search.encoding.tables import Table
 
@@ -70,6 +71,8 @@ class Model:
         What figures come to for all combinations of parts; None where no certainty is marked.
     limits_marked
         Whether that is so of limits, and not of goals only.
+    calculated
+        Where limits are marked: the tables without any mark, reduced.
     """
 
     evaluation: Evaluation
@@ -98,3 +101,4 @@ class Model:
     unsure_by_package: list[Limit | Total] = field(default_factory=list)
     joint: JointValues | None = None
     limits_marked: bool = False
+    calculated: Reduced | None = None

@@ -13,6 +13,7 @@ import numpy as np
 from configurator.model.parts import Missing
 from configurator.model.rules import TOLD_HOW_SURE, Limit, Total
 from configurator.search.encoding.compatible_pairs import CompatiblePairs
+from configurator.search.encoding.marked_limits import worth_marking
 from configurator.search.encoding.reducing import consistent
 from configurator.search.encoding.scopes import TooManyCombinations
 from configurator.search.encoding.splitting import MixedLimit, Splitting
@@ -36,6 +37,7 @@ if TYPE_CHECKING:
     from configurator.search.encoding.constraint_model import Model
     from configurator.search.encoding.joint_values import JointValues
     from configurator.search.encoding.scopes import Term
+    from configurator.search.encoding.sure_limits import SureTable
     from configurator.search.encoding.tables import Table
 
     Flags = NDArray[np.bool_]
@@ -75,11 +77,13 @@ class Marking:
     joint
         Values over all combinations of the options that may be chosen.
     limits
-        Whether rows of limits are marked, and not the values of goals only.
+        Whether it is asked of limits, and not of the values of goals only.
+    marked
+        Whether rows of limits are marked; else their verdicts are looked up package by package.
     """
 
-    def __init__(self, joint: JointValues, *, limits: bool) -> None:
-        self.joint, self.limits = joint, limits
+    def __init__(self, joint: JointValues, *, limits: bool, marked: bool) -> None:
+        self.joint, self.limits, self.marked = joint, limits, marked
         self._goals: list[tuple[str, Term]] = []
         self._waiting: list[tuple[Limit, Sequence[Term]]] = []
 
@@ -130,7 +134,9 @@ class Marking:
                 goals.append(sure_goal(self.joint, name, of_figure))
             except TooManyCombinations:
                 self.joint.evaluation.put_off(self.joint.evaluation.definition(name))
-        mixed = []
+        verdicts: dict[int, SureTable] = {}
+        sure_rows: dict[int, Flags] = {}
+        mixed: dict[int, MixedLimit] = {}
         for rule, terms in self._waiting:
             number = model.rule_tables[rule.name]
             if not model.tables[number].rows:
@@ -149,13 +155,24 @@ class Marking:
             table, sure = sure_table(self.joint, rule, given, holds)
             some_sure = np.bincount(row[holds & sure], minlength=own_rows) > 0
             some_not = np.bincount(row[holds & ~sure], minlength=own_rows) > 0
-            if not some_sure[alive].all():
-                model.sure_rows[number] = some_sure | ~alive
+            if not some_not.any():
+                continue
+            verdicts[number] = table
+            sure_rows[number] = some_sure | ~alive
             if (some_sure & some_not).any():
                 mixed_rows = holds & (some_sure & some_not)[row]
                 own = references_of(rule), read, given, holds, sure, mixed_rows
-                mixed.append(MixedLimit(rule, table, *own))
-        Splitting(model, self.joint, term).split(mixed, goals)
+                mixed[number] = MixedLimit(rule, table, *own)
+        marked = worth_marking(model, sure_rows) if self.marked else set()
+        model.sure_rows = {
+            number: rows
+            for number, rows in sure_rows.items()
+            if number in marked and not rows.all()
+        }
+        model.unsure_by_parts = [t for number, t in verdicts.items() if number not in marked]
+        Splitting(model, self.joint, term).split(
+            [limit for number, limit in mixed.items() if number in marked], goals
+        )
 
 
 def _members(model: Model, position: str, rows: NDArray[np.int32]) -> NDArray[np.bool_]:

@@ -10,12 +10,15 @@ from __future__ import annotations
 
 import hashlib
 import json
+from contextlib import suppress
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from configurator.core import paths
 from configurator.core.errors import FitwrightError
 from configurator.search.circuit import cache
-from configurator.search.circuit.elimination import KnownOrder
+from configurator.search.circuit.elimination import DRAWN, KnownOrder, make_circuit
+from configurator.search.circuit.join import TooWide
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -23,6 +26,10 @@ if TYPE_CHECKING:
 
     from configurator.search.circuit.nodes import Circuit
     from configurator.search.encoding.constraint_model import Model
+    from configurator.search.limits import Limits
+
+# Rows of joins up to which the first order that comes along will do.
+FEW_ROWS = 2_000_000
 
 # Vehicle → the orders that come with it: names of variables, and the rows they took.
 BUNDLED = "elimination_orders.json"
@@ -34,9 +41,10 @@ def bundled_file() -> Path:
 
 
 def name_of(model: Model) -> str:
-    """Name what an order is kept under: the vehicle, and the positions it has."""
+    """Name what an order is kept under: the vehicle, its positions, whether limits are marked."""
     vehicle = model.evaluation.case.vehicle.key
-    return hashlib.sha256(repr((vehicle, sorted(model.options))).encode()).hexdigest()
+    told = (vehicle, sorted(model.options), bool(model.sure_rows))
+    return hashlib.sha256(repr(told).encode()).hexdigest()
 
 
 def look_up(model: Model) -> KnownOrder | None:
@@ -59,6 +67,36 @@ def _bundled(vehicle: str) -> tuple[list[str], int] | None:
         return None  # not there, or damaged: then an order is looked for
     sound = isinstance(names, list) and all(isinstance(name, str) for name in names)
     return (names, rows) if names and sound and isinstance(rows, int) else None
+
+
+def joined_with_marks(model: Model, given: tuple[Any, ...], limits: Limits) -> Circuit:
+    """Join tables in which rows of limits are marked, when no order of theirs is known.
+
+    What values are told apart for leads estimates astray: where that ends in many rows, an order is
+    looked for without marks, which serves with them too.
+
+    Parameters
+    ----------
+    model
+        Whose tables, and what they are reduced to without marks.
+    given, limits
+        As for `elimination.make_circuit`.
+
+    Raises
+    ------
+    TooWide
+        If the tables are too wide even without marks, or in each order that was tried.
+    """
+    with suppress(TooWide):
+        few = replace(limits, circuit_rows=min(FEW_ROWS, limits.circuit_rows))
+        return make_circuit(*given, None, few, DRAWN[:1])
+    plain = model.calculated
+    if plain is None:
+        return make_circuit(*given, None, limits)
+    told_by, positions = model.told_by[: len(plain.sizes)], set(model.position_tables.values())
+    other = make_circuit(plain.tables, plain.sizes, told_by, positions, None, limits)
+    order = KnownOrder(other.order, other.joined_rows) if other.order else None
+    return make_circuit(*given, order, limits)
 
 
 def note(model: Model, circuit: Circuit, served: KnownOrder | None) -> None:
