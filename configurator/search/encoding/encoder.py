@@ -57,7 +57,6 @@ def make_model(
     work: bool = True,
     soft: str = "",
     sure: bool = False,
-    marked: bool = True,
     limits: Limits = LIMITS,
     kept: KeptAnswers | None = None,
     positions: Collection[str] | None = None,
@@ -79,9 +78,7 @@ def make_model(
     soft
         Name of a rule whose table lists all combinations, the forbidden ones too.
     sure
-        Whether it may be asked which limits hold within usual tolerances.
-    marked
-        Whether rows of limits are marked by that; else it is looked up package by package.
+        Whether rows of limits are marked by whether they hold within usual tolerances.
     limits, kept
         How large tables may get; what rules answered before, on disk.
     positions
@@ -98,7 +95,7 @@ def make_model(
     """
     among = list(evaluation.families) if positions is None else positions
     maker = _Maker(evaluation, among, goals, rules, allowed or {}, work, soft, sure, limits)
-    maker.kept, maker.marked = kept, marked
+    maker.kept = kept
     return maker.make()
 
 
@@ -117,7 +114,7 @@ class _Maker:
     ) -> None:
         self.evaluation = evaluation
         self.limits = limits
-        self.sure, self.marked, self.soft = sure, True, soft
+        self.sure, self.soft = sure, soft
         self.kept: KeptAnswers | None = None
         self.marking: Marking | None = None
         every = checked_rules(evaluation.trade) if rules is None else list(rules)
@@ -181,7 +178,7 @@ class _Maker:
         if self.sure or any(parted(name)[1] for name in self.goals):
             alive = {p: self._alive(p) for p in self.model.options}
             joint = JointValues(self.evaluation, alive)
-            self.marking = Marking(joint, limits=self.sure, marked=self.marked)
+            self.marking = Marking(joint, limits=self.sure)
             wide += [rule for rule in alone if self.marking.told_apart(rule)]
         return wide
 

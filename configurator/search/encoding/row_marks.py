@@ -78,12 +78,10 @@ class Marking:
         Values over all combinations of the options that may be chosen.
     limits
         Whether it is asked of limits, and not of the values of goals only.
-    marked
-        Whether rows of limits are marked; else their verdicts are looked up package by package.
     """
 
-    def __init__(self, joint: JointValues, *, limits: bool, marked: bool) -> None:
-        self.joint, self.limits, self.marked = joint, limits, marked
+    def __init__(self, joint: JointValues, *, limits: bool) -> None:
+        self.joint, self.limits = joint, limits
         self._goals: list[tuple[str, Term]] = []
         self._waiting: list[tuple[Limit, Sequence[Term]]] = []
 
@@ -163,7 +161,7 @@ class Marking:
                 mixed_rows = holds & (some_sure & some_not)[row]
                 own = references_of(rule), read, given, holds, sure, mixed_rows
                 mixed[number] = MixedLimit(rule, table, *own)
-        marked = worth_marking(model, sure_rows) if self.marked else set()
+        marked = worth_marking(model, sure_rows)
         model.sure_rows = {
             number: rows
             for number, rows in sure_rows.items()

@@ -21,12 +21,15 @@ from configurator.search.circuit.elimination import DRAWN, KnownOrder, make_circ
 from configurator.search.circuit.join import TooWide
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Collection, Sequence
     from pathlib import Path
 
     from configurator.search.circuit.nodes import Circuit
     from configurator.search.encoding.constraint_model import Model
+    from configurator.search.encoding.tables import Table
     from configurator.search.limits import Limits
+
+    Given = tuple[Sequence[Table], Sequence[int], Sequence[int], Collection[int]]
 
 # Rows of joins up to which the first order that comes along will do.
 FEW_ROWS = 2_000_000
@@ -69,7 +72,7 @@ def _bundled(vehicle: str) -> tuple[list[str], int] | None:
     return (names, rows) if names and sound and isinstance(rows, int) else None
 
 
-def joined_with_marks(model: Model, given: tuple[Any, ...], limits: Limits) -> Circuit:
+def joined_with_marks(model: Model, given: Given, limits: Limits) -> Circuit:
     """Join tables in which rows of limits are marked, when no order of theirs is known.
 
     What values are told apart for leads estimates astray: where that ends in many rows, an order is
@@ -89,14 +92,14 @@ def joined_with_marks(model: Model, given: tuple[Any, ...], limits: Limits) -> C
     """
     with suppress(TooWide):
         few = replace(limits, circuit_rows=min(FEW_ROWS, limits.circuit_rows))
-        return make_circuit(*given, None, few, DRAWN[:1])
+        return make_circuit(*given, limits=few, drawn=DRAWN[:1])
     plain = model.calculated
     if plain is None:
-        return make_circuit(*given, None, limits)
+        return make_circuit(*given, limits=limits)
     told_by, positions = model.told_by[: len(plain.sizes)], set(model.position_tables.values())
     other = make_circuit(plain.tables, plain.sizes, told_by, positions, None, limits)
     order = KnownOrder(other.order, other.joined_rows) if other.order else None
-    return make_circuit(*given, order, limits)
+    return make_circuit(*given, known=order, limits=limits)
 
 
 def note(model: Model, circuit: Circuit, served: KnownOrder | None) -> None:

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
-from functools import partial
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -209,8 +208,7 @@ def prepare(
         If the tables cannot be joined in memory.
     """
     kept = KeptAnswers(evaluation, limits) if keep else None
-    made = partial(
-        make_model,
+    model = make_model(
         evaluation,
         goals,
         rules=rules,
@@ -222,18 +220,12 @@ def prepare(
         kept=kept,
         positions=positions,
     )
-    model = made()
     if kept is not None:
         kept.save()
     small = sum(table.rows for table in model.tables) <= limits.narrowed_rows
     within = None if within is None or not small else steady(model, within)
     still = cut if within is None else (*cut, *within.goals)
     circuit, loose = _circuit(model, rows_left(model, still, within), limits, keep=keep)
-    if loose is not None and model.sure_rows:  # marks make circuits wider; without them it may do
-        plain = made(marked=False)
-        other, still_loose = _circuit(plain, rows_left(plain, still, within), limits, keep=keep)
-        if still_loose is None:
-            model, circuit, loose = plain, other, None
     prepared = replace(seated(model, circuit, loose, limits), within=within, keep=keep)
     known = _kept_tight(prepared) if keep else None
     return prepared if known is None else known
