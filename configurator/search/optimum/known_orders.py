@@ -46,8 +46,8 @@ def bundled_file() -> Path:
 def name_of(model: Model) -> str:
     """Name what an order is kept under: the vehicle, its positions, whether limits are marked."""
     vehicle = model.evaluation.case.vehicle.key
-    told = (vehicle, sorted(model.options), bool(model.sure_rows))
-    return hashlib.sha256(repr(told).encode()).hexdigest()
+    case = (vehicle, sorted(model.options), bool(model.sure_rows))
+    return hashlib.sha256(repr(case).encode()).hexdigest()
 
 
 def look_up(model: Model) -> KnownOrder | None:
@@ -72,8 +72,8 @@ def _bundled(vehicle: str) -> tuple[list[str], int] | None:
     return (names, rows) if names and sound and isinstance(rows, int) else None
 
 
-def joined_with_marks(model: Model, given: Given, limits: Limits) -> Circuit:
-    """Join tables in which rows of limits are marked, when no order of theirs is known.
+def joined(model: Model, given: Given, served: KnownOrder | None, limits: Limits) -> Circuit:
+    """Join tables in the order that is known; with rows of limits marked, else in one looked for.
 
     What values are told apart for leads estimates astray: where that ends in many rows, an order is
     looked for without marks, which serves with them too.
@@ -82,7 +82,7 @@ def joined_with_marks(model: Model, given: Given, limits: Limits) -> Circuit:
     ----------
     model
         Whose tables, and what they are reduced to without marks.
-    given, limits
+    given, served, limits
         As for `elimination.make_circuit`.
 
     Raises
@@ -90,6 +90,8 @@ def joined_with_marks(model: Model, given: Given, limits: Limits) -> Circuit:
     TooWide
         If the tables are too wide even without marks, or in each order that was tried.
     """
+    if served is not None or not model.sure_rows:
+        return make_circuit(*given, served, limits)
     with suppress(TooWide):
         few = replace(limits, circuit_rows=min(FEW_ROWS, limits.circuit_rows))
         return make_circuit(*given, limits=few, drawn=DRAWN[:1])

@@ -10,7 +10,7 @@ import numpy as np
 from configurator.model.sure_goals import lowered
 from configurator.search.circuit import cache
 from configurator.search.circuit.conditioning import make_conditioned
-from configurator.search.circuit.elimination import make_circuit, make_loose
+from configurator.search.circuit.elimination import make_loose
 from configurator.search.circuit.join import TooWide
 from configurator.search.circuit.kept_reductions import reduced_tables
 from configurator.search.circuit.mini_buckets import Loose
@@ -382,10 +382,7 @@ def _joined(
         circuit = cache.load(name, reduced.tables) if keep else None
         if circuit is None:
             served = known_orders.look_up(model) if keep else None
-            if served is None and model.sure_rows:
-                circuit = known_orders.joined_with_marks(model, given, limits)
-            else:
-                circuit = make_circuit(*given, served, limits)
+            circuit = known_orders.joined(model, given, served, limits)
             if keep:
                 cache.save(name, circuit, limits)
                 known_orders.note(model, circuit, served)
