@@ -23,6 +23,9 @@ class Limits:
     narrowed_rows
         Rows of all tables up to which a case is narrowed to the one job that is asked of it; larger
         ones may have been made exact part by part, and what is kept of that serves any job.
+    marked_rows
+        Rows of all tables, reduced, up to which the certainty of every limit is marked in them;
+        beyond, that of limits which forbid nothing as calculated is looked up package by package.
     join_pairs
         Pairs of rows that one join may look at.
     circuit_rows
@@ -89,6 +92,7 @@ class Limits:
 
     unrounded_rows: int = 250_000
     narrowed_rows: int = 400_000
+    marked_rows: int = 2_000
     join_pairs: int = 60_000_000
     circuit_rows: int = 12_000_000
     unsampled_rows: int = 400_000

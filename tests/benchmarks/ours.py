@@ -12,7 +12,7 @@ from unittest import mock
 from configurator.evaluation.evaluator import Evaluation
 from configurator.search.circuit.join import TooWide
 from configurator.search.circuit.nodes import Circuit
-from configurator.search.optimum import k_best, option_prices, preparing, queries
+from configurator.search.optimum import k_best, known_orders, option_prices, preparing, queries
 from configurator.search.optimum.branch_and_bound import Undecided
 from configurator.search.optimum.preparing import Lately, Question
 
@@ -27,7 +27,12 @@ if TYPE_CHECKING:
 # A new process waits for memory the first few times.
 TIMES = 25
 # What `queries.prepare` does one after the other, by the names it calls them.
-STAGES = ("make_model", "reduce_tables", "make_circuit", "make_loose")
+STAGES = {
+    "make_model": preparing,
+    "reduce_tables": preparing,
+    "make_circuit": known_orders,
+    "make_loose": preparing,
+}
 
 
 @dataclass(slots=True)
@@ -62,8 +67,8 @@ def timed(seconds: dict[str, float], stage: str) -> Iterator[None]:
 def prepare(case: Case, trade: Trade, seconds: dict[str, float]) -> Prepared:
     """Prepare a case and note what each stage takes."""
 
-    def watched(stage: str) -> Any:
-        inner = getattr(preparing, stage)
+    def watched(module: Any, stage: str) -> Any:
+        inner = getattr(module, stage)
 
         def call(*args: Any, **kwargs: Any) -> Any:
             with timed(seconds, stage):
@@ -72,8 +77,8 @@ def prepare(case: Case, trade: Trade, seconds: dict[str, float]) -> Prepared:
         return call
 
     with ExitStack() as patches, timed(seconds, "prepare"):
-        for stage in STAGES:
-            patches.enter_context(mock.patch.object(preparing, stage, watched(stage)))
+        for stage, module in STAGES.items():
+            patches.enter_context(mock.patch.object(module, stage, watched(module, stage)))
         return preparing.prepare(Evaluation(case, trade), queries.goal_figures(case.job))
 
 

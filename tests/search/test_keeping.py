@@ -56,7 +56,7 @@ def test_a_kept_circuit_answers_the_same(kept, monkeypatch):
     def refuse(*_):
         pytest.fail("the circuit should have been read")
 
-    monkeypatch.setattr(preparing, "make_circuit", refuse)
+    monkeypatch.setattr(known_orders, "make_circuit", refuse)
     assert {seed: prices(seed, keep=True) for seed in with_nodes} == {
         seed: expected[seed] for seed in with_nodes
     }
@@ -212,7 +212,7 @@ def circuit_file(kept, monkeypatch):
 
     save = cache.save
     monkeypatch.setattr(cache, "save", noted)
-    monkeypatch.setattr(preparing, "make_circuit", made)
+    monkeypatch.setattr(known_orders, "make_circuit", made)
     prices(SEED, keep=True)
     (name,), (tables, *_) = names, given[0]
     return name, tables, cache.load(name, tables), kept / f"{name}.npz"
@@ -279,7 +279,7 @@ def refusing(kept, monkeypatch):
         calls.append(1)
         return make_circuit(*given)
 
-    monkeypatch.setattr(preparing, "make_circuit", counted)
+    monkeypatch.setattr(known_orders, "make_circuit", counted)
     return calls
 
 
@@ -339,4 +339,4 @@ def test_another_table_has_another_name():
         model = preparing.prepare(random_case.evaluation, []).model
         names.add(cache.name_of(model.tables, model.sizes, model.told_by, set()))
     assert len(names) == 30
-    assert make_circuit is preparing.make_circuit
+    assert make_circuit is known_orders.make_circuit

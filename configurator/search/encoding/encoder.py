@@ -176,9 +176,9 @@ class _Maker:
                 blocked |= option_columns.refused(self.evaluation, position, rule)
                 alone.append(rule)
         if self.sure or any(parted(name)[1] for name in self.goals):
-            alive = {p: self._alive(p) for p in self.model.options}
-            joint = JointValues(self.evaluation, alive)
-            self.marking = Marking(joint, limits=self.sure)
+            few_rows = self.limits.marked_rows
+            joint = JointValues(self.evaluation, {p: self._alive(p) for p in self.model.options})
+            self.marking = Marking(joint, limits=self.sure, few_rows=few_rows)
             wide += [rule for rule in alone if self.marking.told_apart(rule)]
         return wide
 

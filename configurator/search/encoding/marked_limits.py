@@ -24,7 +24,9 @@ if TYPE_CHECKING:
     from configurator.search.encoding.reducing import Reduced
 
 
-def worth_marking(model: Model, sure_rows: Mapping[int, NDArray[np.bool_]]) -> set[int]:
+def worth_marking(
+    model: Model, sure_rows: Mapping[int, NDArray[np.bool_]], few_rows: int
+) -> set[int]:
     """Give the limits whose marks tell no values apart that are alike as calculated.
 
     Parameters
@@ -33,16 +35,21 @@ def worth_marking(model: Model, sure_rows: Mapping[int, NDArray[np.bool_]]) -> s
         With all its tables, none marked yet; is given what they are reduced to.
     sure_rows
         Number of a limit's table → which of its rows may hold within usual tolerances.
+    few_rows
+        Rows of all tables, reduced, up to which every limit is marked: no circuit of so few is
+        wide.
 
     Returns
     -------
     set
         Numbers of those tables in which something is forbidden as calculated, or nothing is by
-        what is sure either.
+        what is sure either; all of them where tables are small.
     """
     calculated = model.calculated = _reduced(model, {})
     if calculated is None:
         return set()
+    if sum(table.rows for table in calculated.tables) <= few_rows:
+        return set(sure_rows)
     certain = _reduced(model, sure_rows)
     return {
         number

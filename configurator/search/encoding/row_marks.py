@@ -78,10 +78,12 @@ class Marking:
         Values over all combinations of the options that may be chosen.
     limits
         Whether it is asked of limits, and not of the values of goals only.
+    few_rows
+        As for `marked_limits.worth_marking`.
     """
 
-    def __init__(self, joint: JointValues, *, limits: bool) -> None:
-        self.joint, self.limits = joint, limits
+    def __init__(self, joint: JointValues, *, limits: bool, few_rows: int) -> None:
+        self.joint, self.limits, self.few_rows = joint, limits, few_rows
         self._goals: list[tuple[str, Term]] = []
         self._waiting: list[tuple[Limit, Sequence[Term]]] = []
 
@@ -161,7 +163,7 @@ class Marking:
                 mixed_rows = holds & (some_sure & some_not)[row]
                 own = references_of(rule), read, given, holds, sure, mixed_rows
                 mixed[number] = MixedLimit(rule, table, *own)
-        marked = worth_marking(model, sure_rows)
+        marked = worth_marking(model, sure_rows, self.few_rows)
         model.sure_rows = {
             number: rows
             for number, rows in sure_rows.items()

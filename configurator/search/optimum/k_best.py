@@ -232,8 +232,8 @@ def numbers_in_order(
     ------
     tuple
         Weight and position → option number. Packages of equal weight come in an order that is the
-        same on every run; those of equal price in the order of their options in the lists, however
-        the tables were joined, if there are not more than some.
+        same on every run; those of equal price in the order of their options' keys, however rows
+        stand in lists and tables were joined, if there are not more than some.
 
     Raises
     ------
@@ -263,9 +263,10 @@ def numbers_in_order(
 def _listed(
     question: Question, equal: list[tuple[int, dict[str, int]]]
 ) -> list[tuple[int, dict[str, int]]]:
-    """Put packages of equal weight in the order of their options, position after position."""
-    positions = list(question.model.options)
-    return sorted(equal, key=lambda package: [package[1][position] for position in positions])
+    """Put packages of equal weight in the order of their options' keys, position after position."""
+    evaluation = question.evaluation
+    ranks = [(p, option_columns.rank_by_key(evaluation, p)) for p in question.model.options]
+    return sorted(equal, key=lambda package: [int(rank[package[1][p]]) for p, rank in ranks])
 
 
 def in_order(question: Question) -> Iterator[tuple[int, dict[str, Option]]]:
