@@ -3,7 +3,8 @@
 ``python -m tests.benchmarks.orders [JOB ...]`` takes minutes. For each bundled job an order is
 planned on the whole case, and variables are moved about in it as long as that gives fewer rows
 where the job's goals are asked, which is a tenth of the work. It is kept if the whole case takes
-fewer rows in it than in the order that is kept for the vehicle.
+fewer rows in it than in the order that is kept for the vehicle. Orders for limits that are marked
+(`known_orders.WITH_MARKS`) stay as they are.
 """
 
 from __future__ import annotations

@@ -42,6 +42,16 @@ def test_the_bundled_jobs_are_joined_in_them(path, monkeypatch):
     assert price > 0
 
 
+@pytest.mark.parametrize("path", JOBS, ids=lambda path: path.stem)
+def test_they_serve_where_limits_are_marked_too(path, monkeypatch):
+    case = read_case(path, bundled.trade())
+    evaluation, figures = Evaluation(case, bundled.trade()), queries.goal_figures(case.job)
+    monkeypatch.setattr(elimination, "contract", lambda *_: pytest.fail("another was looked for"))
+    prepared = preparing.prepare(evaluation, figures, sure=True, keep=True)
+    assert prepared.loose is None
+    assert prepared.model.sure_rows
+
+
 @pytest.mark.parametrize(
     "written",
     [

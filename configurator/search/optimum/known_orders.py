@@ -33,9 +33,13 @@ if TYPE_CHECKING:
 
 # Rows of joins up to which the first order that comes along will do.
 FEW_ROWS = 2_000_000
+# How many times the rows that an order took joins in it may take where limits are marked.
+MARKED = 3
 
 # Vehicle → the orders that come with it: names of variables, and the rows they took.
 BUNDLED = "elimination_orders.json"
+# Behind a vehicle's name: the order for limits that are marked, where the other does not serve.
+WITH_MARKS = ", limits marked"
 
 
 def bundled_file() -> Path:
@@ -52,7 +56,11 @@ def name_of(model: Model) -> str:
 
 def look_up(model: Model) -> KnownOrder | None:
     """Look up the order that served another job of this vehicle; None if there is none."""
-    order = cache.load_order(name_of(model)) or _bundled(model.evaluation.case.vehicle.key)
+    vehicle = model.evaluation.case.vehicle.key
+    order = cache.load_order(name_of(model))
+    if order is None and model.sure_rows:
+        order = _bundled(f"{vehicle}{WITH_MARKS}")
+    order = order or _bundled(vehicle)
     return None if order is None else as_numbers(model, *order)
 
 
@@ -75,8 +83,9 @@ def _bundled(vehicle: str) -> tuple[list[str], int] | None:
 def joined(model: Model, given: Given, served: KnownOrder | None, limits: Limits) -> Circuit:
     """Join tables in the order that is known; with rows of limits marked, else in one looked for.
 
-    What values are told apart for leads estimates astray: where that ends in many rows, an order is
-    looked for without marks, which serves with them too.
+    What values are told apart for leads estimates astray. So with marks an order that served
+    without may take more rows; then the first that comes along is taken if it needs few; then one
+    is looked for without marks, which mostly serves with them too.
 
     Parameters
     ----------
@@ -90,18 +99,23 @@ def joined(model: Model, given: Given, served: KnownOrder | None, limits: Limits
     TooWide
         If the tables are too wide even without marks, or in each order that was tried.
     """
-    if served is not None or not model.sure_rows:
+    plain = model.calculated
+    if plain is None or not model.sure_rows:
         return make_circuit(*given, served, limits)
+    if served is not None:
+        with suppress(TooWide):
+            wider = KnownOrder(served.order, MARKED * served.rows)
+            return make_circuit(*given, wider, limits, ())
     with suppress(TooWide):
         few = replace(limits, circuit_rows=min(FEW_ROWS, limits.circuit_rows))
-        return make_circuit(*given, limits=few, drawn=DRAWN[:1])
-    plain = model.calculated
-    if plain is None:
-        return make_circuit(*given, limits=limits)
+        return make_circuit(*given, None, few, DRAWN[:1])
     told_by, positions = model.told_by[: len(plain.sizes)], set(model.position_tables.values())
     other = make_circuit(plain.tables, plain.sizes, told_by, positions, None, limits)
     order = KnownOrder(other.order, other.joined_rows) if other.order else None
-    return make_circuit(*given, known=order, limits=limits)
+    circuit = make_circuit(*given, order, limits)
+    if order is not None and not circuit.order:  # it was followed
+        circuit = replace(circuit, order=order.order, joined_rows=order.rows)
+    return circuit
 
 
 def note(model: Model, circuit: Circuit, served: KnownOrder | None) -> None:
