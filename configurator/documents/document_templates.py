@@ -79,7 +79,7 @@ CERTAINTY_OPEN = (
     "The cheapest package costs {calculated} as calculated. Whether one keeps law, plates and "
     "clearances within usual tolerances was not decided."
 )
-CERTAIN_GOAL = "{goal}: {price}, {more} more."
+CERTAIN_GOAL = "{goal}, within usual tolerances: {price}, {more} more."
 CERTAIN_GOAL_OPEN = "{goal}: whether a package is sure of that was not decided."
 CERTAIN_GOAL_MOST = (
     "{goal}: no package is sure of that; {value} is the most that can be promised, for {price}."

@@ -221,15 +221,6 @@ def _using(given: Sequence[Table]) -> dict[int, list[int]]:
     return using
 
 
-def neighbours(given: Sequence[Table]) -> list[list[int]]:
-    """For each table the others that share a variable with it."""
-    using = _using(given)
-    return [
-        sorted({n for v in table.variables for n in using[v]} - {number})
-        for number, table in enumerate(given)
-    ]
-
-
 def _pairs(
     given: Sequence[Table], using: Mapping[int, Sequence[int]], sizes: Sequence[int]
 ) -> list[list[int]]:

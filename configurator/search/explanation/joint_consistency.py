@@ -15,7 +15,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from configurator.search.encoding import tables
-from configurator.search.encoding.reducing import neighbours
+from configurator.search.encoding.reducing import consistent
 from configurator.search.encoding.tables import Table
 
 if TYPE_CHECKING:
@@ -50,9 +50,8 @@ def met_together(given: Sequence[Table], sizes: Sequence[int]) -> bool | None:
     False
     """
     current = list(given)
-    fresh = list(given)
     while True:
-        agreeing = agreeing_tables(current, sizes, fresh)
+        agreeing = agreeing_tables(current, sizes)
         if agreeing is None:
             return False
         current = _without_ends(agreeing)
@@ -61,42 +60,13 @@ def met_together(given: Sequence[Table], sizes: Sequence[int]) -> bool | None:
         joined = _smallest_join(current, sizes)
         if joined is None:
             return None
-        current, fresh = joined, joined[-1:]
+        current = joined
 
 
-def agreeing_tables(
-    given: Sequence[Table], sizes: Sequence[int], fresh: Sequence[Table] | None = None
-) -> list[Table] | None:
-    """Drop rows without a partner in another table; None if that leaves a table without rows.
-
-    Parameters
-    ----------
-    given, sizes
-        As for `met_together`.
-    fresh
-        Some of the tables, of which the others agree with each other already; all by default.
-    """
-    fresh = given if fresh is None else fresh
-    current = list(given)
-    if not all(table.rows for table in current):
-        return None
-    beside = neighbours(current)
-    waiting = dict.fromkeys(n for n, t in enumerate(current) if any(t is new for new in fresh))
-    # A new one agrees with what is there before others are held against it.
-    if len(waiting) < len(current):
-        waiting = dict.fromkeys([n for new in waiting for n in beside[new]]) | waiting
-    while waiting:
-        number = next(iter(waiting))
-        del waiting[number]
-        for other in beside[number]:
-            keep = tables.supported(current[other], current[number], sizes)
-            if keep.all():
-                continue
-            if not keep.any():
-                return None
-            current[other] = tables.select(current[other], keep)
-            waiting[other] = None
-    return current
+def agreeing_tables(given: Sequence[Table], sizes: Sequence[int]) -> list[Table] | None:
+    """Drop rows without a partner in another table; None if that leaves a table without rows."""
+    kept = consistent(given, sizes)
+    return None if kept is None else [tables.select(t, r) for t, r in zip(given, kept, strict=True)]
 
 
 def _without_ends(given: Sequence[Table]) -> list[Table]:

@@ -9,13 +9,11 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from configurator.search.encoding.encoder import make_model
 from configurator.search.encoding.tables import select, supported
 from configurator.search.explanation.joint_consistency import agreeing_tables, met_together
 from configurator.search.optimum import queries
-from configurator.search.optimum.verification import meets
+from configurator.search.optimum.narrowing import rows_left
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
@@ -90,16 +88,10 @@ class RuleSubsets:
             limits=self.limits,
             positions=self.positions,
         )
-        current = list(model.tables)
-        for goal in self.job.goals:
-            if goal.figure in model.fixed_figures:
-                if not meets(goal, model.fixed_figures[goal.figure]):
-                    return None
-            elif goal.figure in model.goal_tables:
-                number = model.goal_tables[goal.figure]
-                values = model.values[current[number].variables[0]]
-                met = np.array([meets(goal, value) for value in values], np.bool_)
-                current[number] = select(current[number], met[current[number].columns[0]])
+        left = rows_left(model, self.job.goals, None)
+        if left is None:
+            return None
+        current = [select(t, left[n]) if n in left else t for n, t in enumerate(model.tables)]
         # What picks and goals leave is the same for every set of rules.
         judging = set(model.rule_tables.values())
         common = [number for number in range(len(current)) if number not in judging]

@@ -57,10 +57,8 @@ def name_of(model: Model) -> str:
 def look_up(model: Model) -> KnownOrder | None:
     """Look up the order that served another job of this vehicle; None if there is none."""
     vehicle = model.evaluation.case.vehicle.key
-    order = cache.load_order(name_of(model))
-    if order is None and model.sure_rows:
-        order = _bundled(f"{vehicle}{WITH_MARKS}")
-    order = order or _bundled(vehicle)
+    with_marks = _bundled(f"{vehicle}{WITH_MARKS}") if model.sure_rows else None
+    order = cache.load_order(name_of(model)) or with_marks or _bundled(vehicle)
     return None if order is None else as_numbers(model, *order)
 
 
