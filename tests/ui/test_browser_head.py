@@ -136,11 +136,14 @@ def test_lettering_of_drawings_can_be_read(open_page, width):
     go_to(page, "Build")
     page.get_by_label("Which drawing to scale").select_option(index=1)
     ready(page)
-    expect(page.get_by_role("region", name="Drawing to scale")).to_be_visible()
+    drawn = page.get_by_role("region", name="Drawing to scale").locator("svg[viewBox] text")
+    expect(drawn.first).to_be_visible()
     sizes = page.evaluate(LETTERING)
     assert len(sizes) >= 3
     assert min(sizes) > LEAST_LETTERING - 0.5
     go_to(page, "What else it needs")
+    # The words beneath it are there before the drawing, which a script of the page puts in.
+    expect(page.locator(".st-key-graph svg[viewBox] text").first).to_be_visible()
     expect(page.get_by_text("Click a box")).to_be_visible()
     sizes = page.evaluate(LETTERING)
     assert sizes
