@@ -225,6 +225,21 @@ def gears_changed(gears: bool = part("{axle} crown wheel and pinion", "changed")
 
 
 @caution(
+    "the {axle} half-shafts were drawn",
+    says="Gears come out only when the half-shafts are drawn, and on many axles brakes, sensors "
+    "and wheel bearings come off with them. A hose that carried a caliper is torn inside, a loose "
+    "brake or bearing bolt loses a wheel.",
+    inspect="Hang brakes on hooks, never on their hoses. Torque every bolt that was undone by the "
+    "maker's instruction, with new locking where it asks for that; see that no hose is twisted, "
+    "that nothing leaks and that the wheels turn without play; pump the pedal until it is hard "
+    "before the vehicle moves; try the parking brake and the wheel-speed sensors; bleed if a line "
+    "was opened. Whoever may work on brakes where the vehicle is registered looks at it.",
+)
+def half_shafts_drawn(drawn: float = computed("{axle} half-shafts drawn")):
+    return drawn > 0
+
+
+@caution(
     "tell every driver the new height and width",
     says="Height, width, turning circle and the way in have changed: garages, ferries, bridges.",
     inspect="Measure height and width of the finished vehicle and put them on a plate in the cab.",

@@ -20,11 +20,52 @@ def housing_welds(
     return float(changed and welded)
 
 
+@figure(
+    "{axle} half-shafts drawn",
+    unit="",
+    meaning="1 where the {axle} half-shafts come out for what sits behind them and the same ones "
+    "go in again, with no other work on the wheel ends; otherwise 0.",
+    source="count",
+)
+def half_shafts_drawn(
+    opened: float = computed("{axle} wheel ends opened"),
+    gears: bool = part("{axle} crown wheel and pinion", "changed"),
+    locker: bool = part("{axle} diff lock", "changed"),
+    welds: float = computed("{axle} housing welds"),
+):
+    return float((gears or locker or welds > 0) and opened == 0)
+
+
+# Their time is in that of taking the gears out and setting them up.
+@operation(
+    "draw the {axle} half-shafts and hang the brakes aside",
+    hours=0.0,
+    station="axle bay",
+    phase="taking apart",
+    system="Axles and driveline",
+)
+def draw_half_shafts(drawn: float = computed("{axle} half-shafts drawn")):
+    return drawn > 0
+
+
+@operation(
+    "put the {axle} half-shafts back and try the brakes",
+    hours=0.0,
+    station="axle bay",
+    phase="half-shafts",
+    check=True,
+    system="Axles and driveline",
+)
+def put_half_shafts_back(drawn: float = computed("{axle} half-shafts drawn")):
+    return drawn > 0
+
+
 @operation(
     "take out the {axle} crown wheel and pinion",
     hours=2.5,
     station="axle bay",
     phase="taking apart",
+    after=("draw the {axle} half-shafts and hang the brakes aside",),
     system="Axles and driveline",
 )
 def take_out_gears(

@@ -35,6 +35,16 @@ def operations_of(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[
     return [operation for operation in every if needed(evaluation, operation, choice)]
 
 
+def priced_operations(evaluation: Evaluation) -> list[Operation]:
+    """Operations that cost something in this workshop: what takes hours, or uses what it prices."""
+    priced = evaluation.case.workshop.consumables
+    return [
+        operation
+        for operation in evaluation.trade.operations.values()
+        if operation.hours or any(map(priced.get, operation.uses))
+    ]
+
+
 def amounts_of(
     evaluation: Evaluation, operation: Operation, choice: Mapping[str, Option]
 ) -> dict[str, float]:

@@ -210,7 +210,7 @@ class Operation:
     function, inputs
         Whether it is needed.
     hours
-        Time it takes [hour].
+        Time it takes [hour]; 0 where it is within that of another operation.
     station
         Where in the workshop.
     after

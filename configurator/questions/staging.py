@@ -8,26 +8,25 @@ changes); which of them follow each other best, by looking at all chains within 
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from functools import partial
 from itertools import islice, pairwise
 from typing import TYPE_CHECKING
 
+from configurator.core.progress import report
 from configurator.evaluation.operations import operations_of, work_cost
 from configurator.evaluation.packages import broken_rules
 from configurator.search.optimum.verification import met_by, packages
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Sequence
 
     from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.evaluation.packages import Package
     from configurator.model.jobs import Goal
     from configurator.model.rules import Operation
 
-# Vehicles in between that are looked at; where there are more, the answer is not proven.
+# Vehicles in between that are looked at for a package; where there are more, the answer is not
+# proven.
 MOST_VEHICLES = 4000
-# How many of them are looked at between two reports.
-REPORT_EVERY = 50
 
 Parts = frozenset[str]
 Misses = tuple[bool, ...]
@@ -152,7 +151,6 @@ def best_split(
     evaluation: Evaluation,
     packages: Sequence[Package],
     budgets: Sequence[int],
-    report: Callable[[int, int], None] | None = None,
 ) -> BestSplit:
     """Split each of some packages into stages, and take the one whose stages reach most.
 
@@ -167,18 +165,13 @@ def best_split(
         At least one, the cheapest first.
     budgets
         Of each stage [minor units].
-    report
-        Called with how many packages are done, and how many vehicles in between were looked at.
 
     Raises
     ------
     ValueError
         If there is no budget.
     """
-    plans = []
-    for number, package in enumerate(packages):
-        report_vehicles = None if report is None else partial(report, number)
-        plans.append((package, plan_stages(evaluation, package, budgets, report_vehicles)))
+    plans = [(package, plan_stages(evaluation, package, budgets)) for package in packages]
     split = [(package, plan) for package, plan in plans if plan.stages]
     goals = evaluation.case.job.goals
 
@@ -195,13 +188,10 @@ def _missed(goals: Sequence[Goal], reached: Sequence[Sequence[Goal]]) -> tuple[M
     return tuple(tuple(goal not in met for goal in goals) for met in reached)
 
 
-def plan_stages(
-    evaluation: Evaluation,
-    package: Package,
-    budgets: Sequence[int],
-    report: Callable[[int], None] | None = None,
-) -> StagePlan:
+def plan_stages(evaluation: Evaluation, package: Package, budgets: Sequence[int]) -> StagePlan:
     """Split a package into stages, each within its budget, so that goals are met early.
+
+    How many vehicles in between were looked at is reported to whoever follows.
 
     Of all ways the one is taken whose first stage meets most, goals in the customer's order; then
     whose second does; of those alike, one that fits something in every stage until all is fitted,
@@ -216,8 +206,6 @@ def plan_stages(
         What is built in the end; it stays what it is.
     budgets
         Of each stage [minor units].
-    report
-        Called with how many vehicles in between were looked at.
 
     Raises
     ------
@@ -227,7 +215,7 @@ def plan_stages(
     if not budgets:
         message = "name a budget for each stage"
         raise ValueError(message)
-    steps = _StageSteps(evaluation, package, report)
+    steps = _StageSteps(evaluation, package)
     chain, waiting_saves = steps.best(budgets)
     stages, before, left = [], Parts(), 0
     for parts, budget in zip(chain, budgets, strict=False):
@@ -250,9 +238,7 @@ def plan_stages(
 class _StageSteps:
     """The vehicles between the one that stands and the finished one, and what leads to them."""
 
-    def __init__(
-        self, evaluation: Evaluation, package: Package, report: Callable[[int], None] | None
-    ) -> None:
+    def __init__(self, evaluation: Evaluation, package: Package) -> None:
         self.evaluation, self.package = evaluation, package
         self.positions = [p for p, option in package.choice.items() if option.changed]
         self.whole = Parts(self.positions)
@@ -269,9 +255,8 @@ class _StageSteps:
         listed = islice(packages(evaluation, free, domains), MOST_VEHICLES + 1)
         sound: list[Parts] = []
         for choice in listed:
+            report(len(sound), MOST_VEHICLES)
             sound.append(Parts(p for p in self.positions if choice[p] is package.choice[p]))
-            if report is not None and len(sound) % REPORT_EVERY == 0:
-                report(len(sound))
         self.proven = len(sound) <= MOST_VEHICLES
         vehicles = {*sound[:MOST_VEHICLES], Parts(), self.whole}
         self.vehicles = sorted(vehicles, key=lambda parts: (len(parts), sorted(parts)))

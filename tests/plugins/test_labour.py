@@ -6,6 +6,7 @@ import pytest
 
 from configurator.evaluation.work_plan import precedence
 from configurator.model.knowledge import Trade
+from configurator.plugin import AXLES
 
 
 def test_every_job_named_as_earlier_exists(trade: Trade):
@@ -25,6 +26,12 @@ def test_the_order_of_work_can_be_kept(trade: Trade):
     assert comes_before(
         "take out the front crown wheel and pinion", "weld on the front reinforcement"
     )
+    drawn, put_back = (
+        "draw the rear half-shafts and hang the brakes aside",
+        "put the rear half-shafts back and try the brakes",
+    )
+    assert comes_before(drawn, "take out the rear crown wheel and pinion")
+    assert comes_before("set up the rear crown wheel and pinion", put_back)
     assert comes_before("fit the front brakes", "bleed the front brakes")
     assert comes_before("bleed the rear brakes", "bed in and measure the rear brakes")
     assert comes_before("fit the track rod", "set toe and caster")
@@ -47,6 +54,22 @@ def test_gears_come_out_for_gears_axle_lock_and_welding(
 ):
     job = trade.operations["take out the front crown wheel and pinion"]
     assert job(gears, axle, locker, welds) is needed
+
+
+@pytest.mark.parametrize(
+    ("opened", "gears", "locker", "welds", "drawn"),
+    [
+        (0.0, False, False, 0.0, 0.0),
+        (0.0, True, False, 0.0, 1.0),
+        (0.0, False, True, 0.0, 1.0),
+        (0.0, False, False, 1.0, 1.0),
+        (1.0, True, True, 1.0, 0.0),  # new half-shafts, hubs or an axle: the brakes come off anyway
+    ],
+)
+def test_the_same_half_shafts_are_drawn_where_gears_come_out(
+    trade: Trade, opened: float, gears: bool, locker: bool, welds: float, drawn: float
+):
+    assert trade.figures["rear half-shafts drawn"](opened, gears, locker, welds) == drawn
 
 
 def test_only_a_new_welded_truss_is_welded(trade: Trade):
@@ -77,10 +100,18 @@ def test_arches_are_folded_or_cut_not_both(trade: Trade):
     assert not fold(True, 0.0)
 
 
+# Their time is in that of taking the gears out and setting them up.
+WITHIN_OTHERS = {
+    f"{what} the {axle} half-shafts {more}"
+    for axle in AXLES
+    for what, more in (("draw", "and hang the brakes aside"), ("put", "back and try the brakes"))
+}
+
+
 def test_every_job_has_a_place_and_a_time(trade: Trade):
-    for operation in trade.operations.values():
-        assert operation.hours > 0
-        assert operation.station
+    operations = trade.operations.values()
+    assert all(operation.station for operation in operations)
+    assert {operation.name for operation in operations if operation.hours == 0.0} == WITHIN_OTHERS
 
 
 def test_figures_are_no_approval_whatever_is_fitted(trade: Trade):

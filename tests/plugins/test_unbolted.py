@@ -15,10 +15,20 @@ PARKING = "set the parking brake and try it on a slope"
 SUSPENSION, STEERING = "the suspension was changed", "the steering was changed"
 BRAKES, HOSES = "the brakes were changed", "the brake hoses end elsewhere"
 MOVED = "the wheel-speed sensors were moved"
+DRAW, ASIDE = "draw", "half-shafts and hang the brakes aside"
+BACK, TRIED = "put", "half-shafts back and try the brakes"
 # Position → what else is done, and what is cautioned about.
 ASKED = {
     "front axle": ({ALIGN, SENSORS, "bleed the front brakes"}, {BRAKES, HOSES, MOVED}),
     "rear axle": ({REAR_SENSORS, PARKING, "bleed the rear brakes"}, {BRAKES, HOSES, MOVED}),
+    "front crown wheel and pinion": (
+        {f"{DRAW} the front {ASIDE}", f"{BACK} the front {TRIED}"},
+        {"the front half-shafts were drawn"},
+    ),
+    "rear diff lock": (
+        {f"{DRAW} the rear {ASIDE}", f"{BACK} the rear {TRIED}"},
+        {"the rear half-shafts were drawn"},
+    ),
     "front half-shafts": ({SENSORS, "bleed the front brakes"}, {BRAKES, MOVED}),
     "rear half-shafts": ({REAR_SENSORS, PARKING, "bleed the rear brakes"}, {BRAKES, MOVED}),
     "front hub reductions": ({ALIGN, SENSORS, "aim the headlamps"}, {BRAKES, HOSES, MOVED}),

@@ -8,6 +8,7 @@ import random
 import pytest
 
 from configurator import testing
+from configurator.core.progress import Cancelled, Progress, followed
 from configurator.questions import answers
 from configurator.questions.staging import best_split, plan_stages
 from configurator.wording.stage_words import choice_words
@@ -232,3 +233,15 @@ def test_stages_without_a_budget_are_refused(trade):
     evaluation, package = built(trade, dict.fromkeys(WEIGHTS, 100), [36])
     with pytest.raises(ValueError, match="budget"):
         plan_stages(evaluation, package, [])
+
+
+def test_it_says_how_far_it_is_and_can_be_stopped(trade):
+    evaluation, package = built(trade, dict.fromkeys(WEIGHTS, 100), [36])
+    with followed(Progress("{done} of up to {of}")) as progress:
+        plan_stages(evaluation, package, [10000, 10000])
+    # Five parts, of which a wants b, and c and d want each other: 3 x 2 x 2 vehicles.
+    assert progress.words == "11 of up to 4000"
+    stopped = Progress()
+    stopped.cancel()
+    with followed(stopped), pytest.raises(Cancelled):
+        plan_stages(evaluation, package, [10000, 10000])

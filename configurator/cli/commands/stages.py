@@ -77,7 +77,7 @@ def stages(
     if not answer.packages:
         show_answer(Terminal(), evaluation, answer, settings.units)
         raise typer.Exit(3)
-    with stoppable("looking at the vehicles in between"):
+    with stoppable("looking at the vehicles in between", "{done} of up to {of}"):
         split = best_split(evaluation, answer.packages, [amount.minor for amount in amounts])
     package, plan = split.package, split.plan
     if as_json:

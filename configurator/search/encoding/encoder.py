@@ -15,7 +15,7 @@ import numpy as np
 
 from configurator.core.errors import PluginError
 from configurator.evaluation.evaluator import Evaluation
-from configurator.evaluation.operations import needed, work_cost
+from configurator.evaluation.operations import needed, priced_operations, work_cost
 from configurator.model.knowledge import checked_rules
 from configurator.model.parts import Missing, Value
 from configurator.model.references import FigureValue, Reference
@@ -120,7 +120,7 @@ class _Maker:
         every = checked_rules(evaluation.trade) if rules is None else list(rules)
         late = [rule for rule in every if evaluation.late(rule)]
         self.rules = [rule for rule in every if not evaluation.late(rule)]
-        self.operations = list(evaluation.trade.operations.values()) if work else []
+        self.operations = priced_operations(evaluation) if work else []
         self.goals = [g for g in goals if not evaluation.late(evaluation.definition(g))]
         self.allowed = allowed
         options = {p: evaluation.options(p) for p in evaluation.families if p in positions}

@@ -82,13 +82,6 @@ def _answered(
     """Split, once for a job; its own budget is left aside, those of the stages are the money."""
     cheapest = talk.cheapest()
 
-    def report_vehicles(done: int, vehicles: int) -> None:
-        progress.report(
-            words=words.VEHICLES.format(vehicles=vehicles)
-            if count == 1
-            else words.OF_PACKAGES.format(number=done + 1, count=count, vehicles=vehicles)
-        )
-
     def split(prepared: Any, job: Any) -> BestSplit:
         asked = posed(prepared, replace(job, budget=None))
         if cheapest.choice is None:
@@ -96,7 +89,8 @@ def _answered(
         packages = [make_package(prepared.evaluation, cheapest.choice)]
         if count > 1:
             packages = list(answers.find(asked, count).packages) or packages
-        return best_split(asked.evaluation, packages, budgets, report_vehicles)
+        progress.template = words.VEHICLES
+        return best_split(asked.evaluation, packages, budgets)
 
     return talk.asked(question, split)
 

@@ -145,4 +145,7 @@ LINKS_AND_HOUSINGS = [
     # one welded truss, one clamped stiffener
     ("front housing welds", "", 1, 1),
     ("rear housing welds", "", 0, 0),
+    # the brakes come off at both ends for hub reductions and new half-shafts: nothing else is drawn
+    ("front half-shafts drawn", "", 0, 0),
+    ("rear half-shafts drawn", "", 0, 0),
 ]
