@@ -13,8 +13,6 @@ from configurator.search.optimum import lexicographic, option_prices, preparing,
 from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
-
     from configurator.model.jobs import Job
     from configurator.search.explanation.conflicts import Repair
     from configurator.search.optimum.option_prices import CheapestPackage
@@ -22,9 +20,6 @@ if TYPE_CHECKING:
 
 # Packages looked at without a proof before it is said that certainty is not decided.
 PATIENCE = 2000
-# How much dearer than the cheapest package as calculated the cheapest sure one is taken to be: what
-# is dearer is looked at only where none is found.
-DEARER = (1.1, 1.5)
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,7 +47,7 @@ class CertaintyPrice:
 def made_sure(prepared: Prepared) -> Prepared:
     """Make a case ready for what is sure; as it is where it is so already."""
     model = prepared.model
-    if model.limits_marked:
+    if model.limits_marked or model.marked_apart:
         return prepared
     figures = [*model.goal_tables, *model.fixed_figures]
     return preparing.prepare(
@@ -79,7 +74,7 @@ def price_of_certainty(prepared: Prepared, *, partial: bool = False) -> Certaint
         return CertaintyPrice(calculated, calculated)
     if calculated.proven and not unsure_rules(evaluation, calculated.choice):
         return CertaintyPrice(calculated, calculated)
-    certain = _cheapest_sure(prepared, replace(asked, sure=True), calculated)
+    certain = _cheapest_sure(prepared, replace(asked, sure=True))
     if certain.choice is not None:
         both = calculated.choice, certain.choice
         differing = tuple(p for p in both[0] if both[0][p].key != both[1][p].key)
@@ -90,36 +85,11 @@ def price_of_certainty(prepared: Prepared, *, partial: bool = False) -> Certaint
     return CertaintyPrice(calculated, certain, (), ways_out(question, (), partial=partial))
 
 
-def _cheapest_sure(prepared: Prepared, asked: Job, calculated: CheapestPackage) -> CheapestPackage:
+def _cheapest_sure(prepared: Prepared, asked: Job) -> CheapestPackage:
     """Find the cheapest package that is sure, among more and more of the options."""
-    if prepared.model.limits_marked:
-        return option_prices.cheapest(lexicographic.settle(Question(prepared, asked)), PATIENCE)
-    ceilings = iter(_ceilings(asked, calculated))
-    ceiling = next(ceilings)
-    while True:
-        narrow = preparing.prepare(
-            prepared.evaluation,
-            queries.goal_figures(asked),
-            allowed=options_within(prepared, asked, ceiling),
-            sure=True,
-            keep=True,
-        )
-        certain = option_prices.cheapest(lexicographic.settle(Question(narrow, asked)), PATIENCE)
-        if ceiling is None or not certain.proven:
-            return certain
-        if certain.price is None:
-            ceiling = next(ceilings)
-        elif certain.price <= ceiling:
-            return certain
-        else:  # no cheaper one has an option that costs more than this
-            ceiling = certain.price
-
-
-def _ceilings(asked: Job, calculated: CheapestPackage) -> Iterator[int | None]:
-    # What is to be as high as possible is so whatever it costs.
-    if calculated.price is not None and all(goal.as_possible is None for goal in asked.goals):
-        yield from (int(calculated.price * dearer) for dearer in DEARER)
-    yield None
+    if any(goal.as_possible is not None for goal in asked.goals):
+        prepared = made_sure(prepared)  # what is to be as high as possible is so whatever it costs
+    return option_prices.cheapest(lexicographic.settle(Question(prepared, asked)), PATIENCE)
 
 
 def options_within(prepared: Prepared, asked: Job, ceiling: int | None) -> dict[str, list[int]]:

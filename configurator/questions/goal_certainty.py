@@ -9,7 +9,7 @@ from configurator.core.progress import Cancelled
 from configurator.evaluation.how_sure import goals_within
 from configurator.evaluation.packages import make_package
 from configurator.model.sure_goals import lowered_goal, sure_name
-from configurator.questions.certainty_price import DEARER, options_within
+from configurator.questions.certainty_price import options_within
 from configurator.search.optimum import levels, lexicographic, option_prices, preparing, queries
 from configurator.search.optimum.preparing import Question
 
@@ -23,6 +23,9 @@ if TYPE_CHECKING:
 
 # Rows of a case's circuit up to which all options are asked at once, and all goals of one case.
 SMALL = 30_000
+# How much dearer than the package a goal's certainty is taken to be: what is dearer is looked at
+# only where none is found.
+DEARER = (1.1, 1.5)
 # Packages looked at without a proof before it is said that a goal's certainty is not decided.
 PATIENCE = 2000
 

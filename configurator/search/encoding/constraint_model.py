@@ -71,6 +71,8 @@ class Model:
         What figures come to for all combinations of parts; None where no certainty is marked.
     limits_marked
         Whether that is so of limits, and not of goals only.
+    marked_apart
+        Whether that was asked for, and left to cases of fewer parts as there are too many.
     calculated
         Where limits are marked: the tables without any mark, reduced.
     """
@@ -101,4 +103,5 @@ class Model:
     unsure_by_package: list[Limit | Total] = field(default_factory=list)
     joint: JointValues | None = None
     limits_marked: bool = False
+    marked_apart: bool = False
     calculated: Reduced | None = None

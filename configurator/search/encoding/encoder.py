@@ -175,6 +175,10 @@ class _Maker:
                 blocked = self.model.blocked[position]
                 blocked |= option_columns.refused(self.evaluation, position, rule)
                 alone.append(rule)
+        if self.sure:
+            many = sum(int(self._alive(p).sum()) for p in self.model.options)
+            self.model.marked_apart = many > self.limits.marked_options
+            self.sure = not self.model.marked_apart
         if self.sure or any(parted(name)[1] for name in self.goals):
             few_rows = self.limits.marked_rows
             joint = JointValues(self.evaluation, {p: self._alive(p) for p in self.model.options})

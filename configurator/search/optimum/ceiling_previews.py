@@ -42,8 +42,16 @@ def previews(
         exact = {position: array < 0 for position, array in bounds.prices.items()}
         freed = {position: array < 0 for position, array in bounds.if_freed.items()}
         bounds = replace(bounds, exact=exact, freed_exact=freed)
-    if within is None:
+    if within is None or tables is None:
         return bounds
+    raised = {}
+    for position, least in bounds.prices.items():
+        own = tables.option_bounds(position)
+        raised[position] = np.where((least < 0) | (own < 0), -1, np.maximum(least, own))
+    cheapest = bounds.cheapest
+    if cheapest is not None:
+        cheapest = max(cheapest, tables.least)
+    bounds = replace(bounds, prices=raised, cheapest=cheapest)
     inside = Question(replace(within.prepared, model=question.model), question.job)
     return merged(question, bounds, exact_previews(inside), within)
 
@@ -58,29 +66,24 @@ def merged(
     question
         Whose prices.
     bounds
-        Of the case, for the job.
+        Of the case, for the job; an option that no package has, as is proven, costs -1.
     inside, within
         Prices of what costs up to a ceiling.
     """
-    tables = narrowed(question)
-    if tables is None:
-        return bounds
     strict, exact = {}, {}
     freed, freed_exact = dict(bounds.if_freed), dict(bounds.freed_exact)
     beyond = None if within.ceiling is None else within.ceiling + 1
     for position, least in bounds.prices.items():
-        own = tables.option_bounds(position)
-        raised = np.where((least < 0) | (own < 0), -1, np.maximum(least, own))
         strict[position], exact[position] = _up_to(
-            raised, inside.prices[position], inside.exact[position], beyond
+            least, inside.prices[position], inside.exact[position], beyond
         )
         if queries.allowed(question.model, question.job, position) is None:
             freed[position], freed_exact[position] = strict[position], exact[position]
     cheapest = bounds.cheapest
-    if cheapest is not None:
-        cheapest = max(cheapest, tables.least)
-        if inside.cheapest is not None and (beyond is None or inside.cheapest < beyond):
-            cheapest = inside.cheapest
+    if beyond is None or (inside.cheapest is not None and inside.cheapest < beyond):
+        cheapest = inside.cheapest
+    elif cheapest is not None:
+        cheapest = max(cheapest, beyond)
     if any(not (prices >= 0).any() for prices in strict.values()):
         cheapest = None
     return queries.Previews(cheapest, strict, freed, exact, freed_exact)

@@ -18,7 +18,13 @@ import numpy as np
 from configurator.core.progress import Cancelled
 from configurator.evaluation.packages import make_package
 from configurator.search.encoding import option_columns
-from configurator.search.optimum import ceiling_previews, k_best, price_ceiling, queries
+from configurator.search.optimum import (
+    ceiling_previews,
+    k_best,
+    price_ceiling,
+    queries,
+    sure_ceilings,
+)
 from configurator.search.optimum.branch_and_bound import Halted, Undecided
 from configurator.search.optimum.constrained_prices import LISTED, Pricing
 from configurator.search.optimum.preparing import Question
@@ -81,7 +87,7 @@ def cheapest(
         is exact.
     """
     prepared = question.prepared
-    if prepared.loose is not None:
+    if prepared.loose is not None or (masks is None and sure_ceilings.apart(question)):
         return _first(in_order(question, patience))
     problem = PricingProblem(question, masks)
     late = late_of(question)
@@ -157,10 +163,13 @@ def in_order(question: Question, patience: int = PATIENCE, *, partial: bool = Fa
         After ``patience`` packages without a proof; what was found has been given by then,
         unproven.
     """
-    late = late_of(question)
+    if sure_ceilings.apart(question):
+        yield from _surely(question, patience, partial=partial)
+        return
     if question.prepared.loose is not None:
         yield from _below_ceilings(question, patience, partial=partial)
         return
+    late = late_of(question)
     given: set[tuple[int, ...]] = set()
     decided_late = has_late(question.evaluation, question.job, late)
     broken = 0
@@ -212,6 +221,35 @@ def _below_ceilings(question: Question, patience: int, *, partial: bool) -> InOr
         if within.ceiling is None:
             return
     yield from listing.packages()
+
+
+def _surely(question: Question, patience: int, *, partial: bool) -> InOrder:
+    """Give packages that are sure of long lists: up to ceilings, and as far as parts are looked at.
+
+    Dearer ones that are met on the way come last, unproven.
+    """
+    if sure_ceilings.certain(question).bounds.cheapest is None:
+        return  # nothing holds as calculated either
+    given: set[tuple[str, ...]] = set()
+    dearer: dict[tuple[str, ...], tuple[int, dict[str, Option]]] = {}
+    least = 0
+    for within in sure_ceilings.ceilings(question):
+        dearer.clear()
+        inside = Question(within.prepared, question.job)
+        for price, choice, proven in in_order(inside, patience, partial=partial):
+            key = tuple(option.key for option in choice.values())
+            if not within.has(price):
+                dearer[key] = price, choice
+                break
+            if key not in given:
+                given.add(key)
+                yield price, choice, proven
+        if within.ceiling is None:
+            return
+        least = within.ceiling + 1
+    for price, choice in dearer.values():
+        yield price, choice, False
+    raise Undecided(len(given), least=least)
 
 
 class _Listing:
@@ -317,6 +355,8 @@ def previews(
         Exact but where tables are too wide to be joined, and for some options that break rules on
         several sums; there prices are lower bounds, and `close` may make them exact.
     """
+    if sure_ceilings.apart(question):
+        return sure_ceilings.previews(question, positions, lambda q: previews(q, positions, listed))
     if question.prepared.loose is not None:
         return ceiling_previews.previews(
             question, positions, lambda q: previews(q, positions, listed)

@@ -61,6 +61,8 @@ class Lately:
         Of the forward pass in prices and sums.
     narrowed
         Of tables that are too wide, what jobs leave, the latest last (`price_ceiling`).
+    certain
+        Of long lists, where jobs are asked what is sure, the latest last (`sure_ceilings`).
     shifts
         What raised the bounds of a circuit that is not exact, the latest last; before each the
         job, and as above what other weights it was for.
@@ -71,6 +73,7 @@ class Lately:
     limited: list[Values | None] | None = None
     shifts: tuple[tuple[Job, Any, int, Shift], ...] = ()
     narrowed: tuple[Any, ...] = ()
+    certain: tuple[Any, ...] = ()
 
 
 @dataclass(slots=True)

@@ -83,7 +83,7 @@ def narrowed(question: Question) -> NarrowedTables | None:
         return None
     kept: tuple[NarrowedTables, ...] = prepared.lately.narrowed
     for known in reversed(kept):
-        if known.serves(question.job):
+        if serves(known.job, question.job):
             return known
     made = NarrowedTables.of(question)
     if made is not None:
@@ -108,6 +108,19 @@ def ceilings(question: Question) -> Iterator[Within]:
         if own is not None:
             _keep(question.prepared, own)
         tables = own
+
+
+def serves(own: Job, job: Job) -> bool:
+    """Whether every package of a job is one of another's, which has no budget."""
+    alike = replace(
+        job, budget=None, fixed=own.fixed, keep=own.keep, excluded=own.excluded, title=own.title
+    )
+    return (
+        alike == own
+        and own.fixed.items() <= job.fixed.items()
+        and set(own.keep) <= set(job.keep)
+        and set(own.excluded) <= set(job.excluded)
+    )
 
 
 class NarrowedTables:
@@ -189,19 +202,6 @@ class NarrowedTables:
     def asked_by(self, job: Job) -> bool:
         """Whether it was made for a job, whatever its budget."""
         return replace(job, budget=None, title=self.job.title) == self.job
-
-    def serves(self, job: Job) -> bool:
-        """Whether every package of a job is one of this one's."""
-        own = self.job
-        alike = replace(
-            job, budget=None, fixed=own.fixed, keep=own.keep, excluded=own.excluded, title=own.title
-        )
-        return (
-            alike == own
-            and own.fixed.items() <= job.fixed.items()
-            and set(own.keep) <= set(job.keep)
-            and set(own.excluded) <= set(job.excluded)
-        )
 
     def within(self, rank: int) -> Within | None:
         """Give the circuit up to a ceiling, the lowest first; None where it is too wide."""

@@ -115,9 +115,8 @@ def _sure_limits(question: Question) -> SureLimits | None:
     model = question.model
     if not question.job.sure or model.broken:
         return None
-    if model.joint is None or not model.limits_marked:
-        message = "the case was not prepared for what holds within usual tolerances"
-        raise ValueError(message)
+    if model.joint is None or not model.limits_marked:  # then each package is looked at by itself
+        return SureLimits.unmarked(question.evaluation)
     by_package = tuple(model.unsure_by_package)
     return SureLimits(tuple(model.unsure_by_parts), by_package, model.joint)
 

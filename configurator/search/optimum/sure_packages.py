@@ -7,7 +7,11 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from configurator.evaluation.how_sure import unsure_rules
+from configurator.model.knowledge import checked_rules
+from configurator.model.rules import TOLD_HOW_SURE, Limit, Total
 from configurator.search.encoding import option_columns
+from configurator.search.encoding.joint_values import JointValues
 from configurator.search.optimum.uncertain_columns import UncertainColumns
 
 if TYPE_CHECKING:
@@ -16,8 +20,6 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from configurator.evaluation.evaluator import Evaluation, Option
-    from configurator.model.rules import Limit, Total
-    from configurator.search.encoding.joint_values import JointValues
     from configurator.search.encoding.sure_limits import SureTable
 
     Flags = NDArray[np.bool_]
@@ -35,11 +37,27 @@ class SureLimits:
         Limits that are decided package by package.
     joint
         Values over all combinations of the options that are in packages.
+    marked
+        Whether all other limits are decided by the circuit; else each package is looked at by
+        itself, as values of all combinations would take minutes.
     """
 
     by_parts: tuple[SureTable, ...]
     by_package: tuple[Limit | Total, ...]
     joint: JointValues
+    marked: bool = True
+
+    @classmethod
+    def unmarked(cls, evaluation: Evaluation) -> SureLimits:
+        """Decide all limits package by package."""
+        every = tuple(
+            rule
+            for rule in checked_rules(evaluation.trade)
+            if isinstance(rule, Limit | Total) and rule.concerns in TOLD_HOW_SURE
+        )
+        options = {p: evaluation.options(p) for p in evaluation.families}
+        alive = {p: np.ones(len(own), np.bool_) for p, own in options.items()}
+        return cls((), every, JointValues(evaluation, alive), marked=False)
 
     def kept_by(self, numbers: Mapping[str, NDArray[np.intp]], which: Flags) -> Flags:
         """Say of each of some packages whether it keeps them.
@@ -56,6 +74,13 @@ class SureLimits:
             kept &= table.of(numbers)
         some = np.flatnonzero(kept)
         if not self.by_package or not len(some):
+            return kept
+        if not self.marked:
+            evaluation = self.joint.evaluation
+            options = {p: evaluation.options(p) for p in numbers}
+            for at in some.tolist():
+                choice = {p: options[p][int(own[at])] for p, own in numbers.items()}
+                kept[at] = not unsure_rules(evaluation, choice)
             return kept
         columns = UncertainColumns(self.joint, {p: own[some] for p, own in numbers.items()})
         for rule in self.by_package:
