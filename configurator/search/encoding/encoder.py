@@ -73,12 +73,10 @@ def make_model(
         The limits and fits in force; all by default.
     allowed
         Position → option numbers to choose from; all where a position is not named.
-    work
-        Whether the cost of work counts.
+    work, sure
+        Whether work costs, and rows of limits are marked that hold within usual tolerances.
     soft
         Name of a rule whose table lists all combinations, the forbidden ones too.
-    sure
-        Whether rows of limits are marked by whether they hold within usual tolerances.
     limits, kept
         How large tables may get; what rules answered before, on disk.
     positions
@@ -113,8 +111,7 @@ class _Maker:
         limits: Limits,
     ) -> None:
         self.evaluation = evaluation
-        self.limits = limits
-        self.sure, self.soft = sure, soft
+        self.limits, self.sure, self.soft = limits, sure, soft
         self.kept: KeptAnswers | None = None
         self.marking: Marking | None = None
         every = checked_rules(evaluation.trade) if rules is None else list(rules)
@@ -176,13 +173,12 @@ class _Maker:
                 blocked |= option_columns.refused(self.evaluation, position, rule)
                 alone.append(rule)
         if self.sure:
-            many = sum(int(self._alive(p).sum()) for p in self.model.options)
-            self.model.marked_apart = many > self.limits.marked_options
-            self.sure = not self.model.marked_apart
+            alive = sum(np.count_nonzero(self._alive(p)) for p in self.model.options)
+            self.sure = alive <= self.limits.marked_options
+            self.model.marked_apart = not self.sure
         if self.sure or any(parted(name)[1] for name in self.goals):
-            few_rows = self.limits.marked_rows
             joint = JointValues(self.evaluation, {p: self._alive(p) for p in self.model.options})
-            self.marking = Marking(joint, limits=self.sure, few_rows=few_rows)
+            self.marking = Marking(joint, limits=self.sure, few_rows=self.limits.marked_rows)
             wide += [rule for rule in alone if self.marking.told_apart(rule)]
         return wide
 

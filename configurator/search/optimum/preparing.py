@@ -59,10 +59,8 @@ class Lately:
         the cost of shared work counted.
     limited
         Of the forward pass in prices and sums.
-    narrowed
-        Of tables that are too wide, what jobs leave, the latest last (`price_ceiling`).
-    certain
-        Of long lists, where jobs are asked what is sure, the latest last (`sure_ceilings`).
+    narrowed, certain
+        What jobs leave of wide tables (`price_ceiling`), what is sure of long lists, the last last.
     shifts
         What raised the bounds of a circuit that is not exact, the latest last; before each the
         job, and as above what other weights it was for.
