@@ -173,7 +173,7 @@ class _Maker:
                 blocked |= option_columns.refused(self.evaluation, position, rule)
                 alone.append(rule)
         if self.sure:
-            alive = sum(np.count_nonzero(self._alive(p)) for p in self.model.options)
+            alive = sum(int(self._alive(p).sum()) for p in self.model.options)
             self.sure = alive <= self.limits.marked_options
             self.model.marked_apart = not self.sure
         if self.sure or any(parted(name)[1] for name in self.goals):

@@ -60,7 +60,7 @@ class Lately:
     limited
         Of the forward pass in prices and sums.
     narrowed, certain
-        What jobs leave of wide tables (`price_ceiling`), what is sure of long lists, the last last.
+        What jobs leave of wide tables (`price_ceiling`), and what is sure; latest last.
     shifts
         What raised the bounds of a circuit that is not exact, the latest last; before each the
         job, and as above what other weights it was for.
