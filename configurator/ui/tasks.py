@@ -11,11 +11,15 @@ from typing import TYPE_CHECKING, Any, Literal
 
 from configurator.core.errors import FitwrightError
 from configurator.core.progress import Cancelled, Progress, followed
+from configurator.ui.stuck_rules import end_rule, line_of_rule
 
 if TYPE_CHECKING:
     from collections.abc import Callable, MutableMapping
 
 State = Literal["running", "done", "stopped", "failed"]
+# So long a rule may take after it was to stop [s]; the search asks a rule thousands of times.
+PATIENCE = 5.0
+STUCK = "the rule did not return within {seconds:g} s: {rule}; it must end for every input"
 
 
 class Task:
@@ -36,6 +40,7 @@ class Task:
         self.state: State = "running"
         self.result: Any = None
         self.error: FitwrightError | None = None
+        self._stuck_in = ""
         self._begun = time.monotonic()
         self._thread = threading.Thread(target=self._run, args=(work,), daemon=True)
         self._thread.start()
@@ -56,7 +61,9 @@ class Task:
                 self.result = work(self.progress)
             self.state = "done"
         except Cancelled:
-            self.state = "stopped"
+            if self._stuck_in:
+                self.error = FitwrightError(STUCK.format(seconds=PATIENCE, rule=self._stuck_in))
+            self.state = "failed" if self._stuck_in else "stopped"
         except FitwrightError as problem:
             self.error = problem
             self.state = "failed"
@@ -66,9 +73,19 @@ class Task:
             self.state = "failed"
 
     def stop(self) -> None:
-        """End it at its next step."""
+        """End it at its next step, or in the rule that lets no step come."""
         if self.state == "running":
             self.progress.cancel()
+            threading.Thread(target=self._end_stuck, daemon=True).start()
+
+    def _end_stuck(self) -> None:
+        thread = self._thread.ident
+        self._thread.join(PATIENCE)
+        while thread is not None and self._thread.is_alive() and self.progress.waits:
+            if rule := line_of_rule(thread):
+                self._stuck_in = rule
+                end_rule(thread)
+            self._thread.join(PATIENCE)
 
     def wait(self, seconds: float) -> None:
         """Wait a little: what is done at once is shown at once."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+from dataclasses import replace
 
 import pytest
 
@@ -84,3 +85,24 @@ def test_counting_all_packages_of_the_unmasked_circuit():
         }
         count = answer(forward(prepared.circuit, weights, Count()), Count())
         assert count == expected, seed
+
+
+def test_two_goals_on_one_figure_both_hold():
+    dearer = 0
+    for seed in range(120):
+        case = make(seed)
+        both = [g for g in case.case.job.goals if None not in (g.at_least, g.at_most)]
+        if not both:
+            continue
+        goal, parted = both[0], [replace(both[0], at_least=None), replace(both[0], at_most=None)]
+        prices = set()
+        for goals in ([goal], parted, parted[::-1], parted[:1], parted[1:]):
+            rest = (g for g in case.case.job.goals if g is not goal)
+            job = replace(case.case.job, goals=(*goals, *rest))
+            prepared = preparing.prepare(case.evaluation, queries.goal_figures(job))
+            expected = everything(case.evaluation, job)
+            cheapest = min(expected.values()) if expected else None
+            assert queries.cheapest_price(Question(prepared, job)) == cheapest, seed
+            prices.add(cheapest)
+        dearer += len(prices) > 1
+    assert dearer > 3

@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import runpy
 import threading
 
 from configurator.core.errors import FitwrightError
 from configurator.core.progress import Cancelled, check, report
+from configurator.evaluation.rule_calls import call_rule
+from configurator.model.references import Input, VehicleValue
+from configurator.model.rules import Fit
 from configurator.questions import answers
+from configurator.ui import tasks
+from configurator.ui.stuck_rules import line_of_rule
 from configurator.ui.tasks import Task
 from tests.search.random_cases import make
 
@@ -74,3 +80,50 @@ def test_what_went_wrong_is_kept_in_words():
     assert (task.state, str(task.error)) == (
         "failed", "this could not be worked out (ZeroDivisionError)",
     )  # fmt: skip
+
+
+def test_a_rule_that_never_returns_is_ended_and_named(monkeypatch, tmp_path):
+    monkeypatch.setattr(tasks, "PATIENCE", 0.05)
+    plugin = tmp_path / "waiting.py"
+    plugin.write_text(
+        "def waits(count):\n    while True:\n        try:\n            count += 1\n"
+        "        except Exception:\n            pass\n",
+        encoding="utf-8",
+    )
+    rule = Fit(
+        "it waits", runpy.run_path(str(plugin))["waits"], (Input("count", VehicleValue("a")),)
+    )
+    asked = threading.Event()
+
+    def work(_):
+        asked.set()
+        call_rule(rule, (1,))
+
+    task = Task("long", work)
+    assert asked.wait(30)
+    task.wait(0.2)
+    assert task.state == "running"
+    task.stop()
+    task.wait(30)
+    assert task.state == "failed"
+    assert "waiting.py, line " in str(task.error)
+    assert "in waits; it must end for every input" in str(task.error)
+
+
+def test_what_is_no_rule_is_left_alone_until_its_next_step(monkeypatch):
+    monkeypatch.setattr(tasks, "PATIENCE", 0.01)
+    go_on, begun = threading.Event(), threading.Event()
+
+    def work(_):
+        begun.set()
+        go_on.wait(30)
+        check()
+
+    task = Task("long", work)
+    assert begun.wait(30)
+    task.stop()
+    task.wait(0.3)
+    assert (task.state, line_of_rule(task._thread.ident)) == ("running", "")
+    go_on.set()
+    task.wait(30)
+    assert (task.state, task.error) == ("stopped", None)

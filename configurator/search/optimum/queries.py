@@ -113,11 +113,11 @@ def weigh(
             continue
         if goal.figure in model.fixed_figures:
             possible = possible and meets(goal, model.fixed_figures[goal.figure])
-            continue
-        if goal.figure in model.goal_tables:
+        elif goal.figure in model.goal_tables:
             number = model.goal_tables[goal.figure]
             met = [meets(goal, value) for value in goal_values(prepared, goal.figure)]
-            weights[number] = np.where(met, 0, semiring.impossible).astype(semiring.dtype)
+            before = weights.get(number, 0)  # another goal on the same figure holds as well
+            weights[number] = np.where(met, before, semiring.impossible).astype(semiring.dtype)
     if not possible or prepared.loose is None:
         return Weighed(weights, possible)
     if not carried:

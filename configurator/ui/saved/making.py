@@ -30,6 +30,7 @@ from configurator.ui.saved.desk import file_of, note_kept, origin, step_of, who
 from configurator.ui.talk import certainty_data
 from configurator.ui.talk import talk_words as say
 from configurator.ui.talk.talk_words import exact_money
+from configurator.ui.talk.turns import TURNS
 from configurator.ui.tasks import Task
 
 if TYPE_CHECKING:
@@ -201,12 +202,16 @@ def begin_forcing(
 
     def work(progress: Progress) -> bool:
         prepared = ready()
-        progress.template = "{done} of {of} parts"
-        forced = upgrades.forces_each(prepared, changed)
-        record = forced_record(prepared.evaluation, forced, "fit")
-        lines = reasons(prepared.evaluation, how, forced)
-        progress.report(words=say.WHAT_CERTAINTY_COSTS.lower())
-        costs = certainty_lines(prepared.evaluation, how, *certainty_in_full(prepared))
+        # It belongs to what is saved, so it goes on when whoever saved it has left: in its turn,
+        # between what follows behind the clicks of others.
+        with TURNS.taken(progress):
+            progress.template = "{done} of {of} parts"
+            forced = upgrades.forces_each(prepared, changed)
+            record = forced_record(prepared.evaluation, forced, "fit")
+            lines = reasons(prepared.evaluation, how, forced)
+        with TURNS.taken(progress):
+            progress.report(words=say.WHAT_CERTAINTY_COSTS.lower())
+            costs = certainty_lines(prepared.evaluation, how, *certainty_in_full(prepared))
         with open_store() as store:
             return add_forced(store, number, record, lines, costs)
 
