@@ -69,6 +69,8 @@ class Limits:
     answer_bytes
         What rules answered for a vehicle, kept on disk, those worked out last first [bytes]; a job
         of 700 parts has a million.
+    propagated_bytes
+        What tolerances do to values for a vehicle, kept on disk alike [bytes].
     compiled_from_rows, threaded_from_rows
         Inner rows of a circuit from which on compiling its passes pays, and of a node from which on
         threads do.
@@ -113,6 +115,7 @@ class Limits:
     shifting_rounds: int = 80
     kept_from_rows: int = 1_000
     answer_bytes: int = 16_000_000
+    propagated_bytes: int = 64_000_000
     compiled_from_rows: int = 10_000_000
     threaded_from_rows: int = 50_000
     threads: int = min(4, os.cpu_count() or 1)

@@ -62,6 +62,9 @@ class JointValue:
     sources, effects
         What moves the values, and by how much each value changes if the source is off by its whole
         tolerance [SI]: a row for each distinct value, a column for each source.
+    digest
+        Names the distinct values with what moves them (`kept_values.named`); empty where nothing
+        that is kept hangs on them.
     """
 
     classes: Mapping[str, PositionClasses]
@@ -70,6 +73,7 @@ class JointValue:
     exact: Sequence[Value]
     sources: Sequence[Source]
     effects: Amounts
+    digest: bytes = b""
 
     def along(self, classes: Mapping[str, PositionClasses]) -> Numbers:
         """Give the ids for combinations of finer classes of more positions."""

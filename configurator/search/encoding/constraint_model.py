@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from configurator.model.parts import Value
     from configurator.model.rules import Limit, Rule, Total
     from configurator.search.encoding.joint_values import JointValues
-    from configurator.search.encoding.reducing import Reduced
+    from configurator.search.encoding.marked_limits import Unmarked
     from configurator.search.encoding.sure_limits import SureTable
     from configurator.search.encoding.tables import Table
 
@@ -73,8 +73,8 @@ class Model:
         Whether that is so of limits, and not of goals only.
     marked_apart
         Whether that was asked for, and left to cases of fewer parts as there are too many.
-    calculated
-        Where limits are marked: the tables without any mark, reduced.
+    unmarked
+        Where limits are marked: the tables without any mark.
     """
 
     evaluation: Evaluation
@@ -104,4 +104,4 @@ class Model:
     joint: JointValues | None = None
     limits_marked: bool = False
     marked_apart: bool = False
-    calculated: Reduced | None = None
+    unmarked: Unmarked | None = None

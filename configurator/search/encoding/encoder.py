@@ -172,12 +172,13 @@ class _Maker:
                 blocked = self.model.blocked[position]
                 blocked |= option_columns.refused(self.evaluation, position, rule)
                 alone.append(rule)
+        alive = {p: self._alive(p) for p in self.model.options}
         if self.sure:
-            alive = sum(int(self._alive(p).sum()) for p in self.model.options)
-            self.sure = alive <= self.limits.marked_options
+            self.sure = sum(int(a.sum()) for a in alive.values()) <= self.limits.marked_options
             self.model.marked_apart = not self.sure
         if self.sure or any(parted(name)[1] for name in self.goals):
-            joint = JointValues(self.evaluation, {p: self._alive(p) for p in self.model.options})
+            on_disk = None if self.kept is None else self.kept.propagated
+            joint = JointValues(self.evaluation, alive, on_disk)
             self.marking = Marking(joint, limits=self.sure, few_rows=self.limits.marked_rows)
             wide += [rule for rule in alone if self.marking.told_apart(rule)]
         return wide

@@ -31,6 +31,7 @@ from configurator.search.encoding.asked_values import (
     is_number,
     with_estimate,
 )
+from configurator.search.encoding.kept_values import FigureValues, KeptValues, named
 from configurator.search.encoding.scopes import TooManyCombinations
 
 if TYPE_CHECKING:
@@ -42,6 +43,7 @@ if TYPE_CHECKING:
     from configurator.model.parts import Value
     from configurator.model.references import Reference
     from configurator.model.rules import Rule
+    from configurator.search.encoding.kept_bytes import KeptBytes
 
     Numbers = NDArray[np.int64]
 
@@ -68,13 +70,21 @@ class JointValues:
         The case and the trade.
     alive
         Position → which of its options may be chosen.
+    on_disk
+        What was kept before of what tolerances do.
     """
 
-    def __init__(self, evaluation: Evaluation, alive: Mapping[str, NDArray[np.bool_]]) -> None:
+    def __init__(
+        self,
+        evaluation: Evaluation,
+        alive: Mapping[str, NDArray[np.bool_]],
+        on_disk: KeptBytes | None = None,
+    ) -> None:
         self.evaluation = evaluation
         self.alive = alive
         self.pairs: PairsOfOptions | None = None
         self.stands = Propagation(evaluation)
+        self.kept = KeptValues(self.stands, evaluation.answers, on_disk)
         self._attributes: dict[str, Mapping[str, frozenset[str]]] = {}
         self._classes: dict[tuple[str, frozenset[str]], PositionClasses] = {}
         self._values: dict[str, JointValue] = {}
@@ -165,7 +175,7 @@ class JointValues:
                     raise TypeError(name)
                 self._values[name] = self._figure(rule)
             return self._values[name]
-        return constant(self.evaluation.constant(reference), self.stands.value(reference))
+        return named(constant(self.evaluation.constant(reference), self.stands.value(reference)))
 
     def _part(self, reference: PartValue) -> JointValue:
         evaluation = self.evaluation
@@ -182,23 +192,23 @@ class JointValues:
         effects = np.array(
             [[value.effects.get(source, 0.0) for source in sources] for value in known]
         ).reshape(len(known), len(sources))
-        return JointValue(classes, np.arange(len(known)), values, values, sources, effects)
+        return named(JointValue(classes, np.arange(len(known)), values, values, sources, effects))
 
     def _figure(self, rule: Figure) -> JointValue:
         given = self.asked(rule, [item.reference for item in rule.inputs])
+        worked = self.kept.figure(rule, given, lambda: self._worked_out(rule, given))
+        self.defined[rule.name] = given, worked.kind
+        ids = np.where(given.ids >= 0, worked.kind[given.ids], -1)
+        values = worked.rounded, worked.exact, worked.sources, worked.effects
+        return named(JointValue(given.classes, ids, *values))
+
+    def _worked_out(self, rule: Figure, given: AskedValues) -> FigureValues:
         rounded_values = self._rounded(rule, given)
         worked = with_estimate(self.stands, rule, given.through(rule))
-        exact, sources, effects = worked.exact, worked.sources, worked.effects
+        exact, effects = worked.exact, worked.effects
         kept, kind = alike(rounded_values, exact, effects)
-        self.defined[rule.name] = given, kind
-        return JointValue(
-            given.classes,
-            np.where(given.ids >= 0, kind[given.ids], -1),
-            [rounded_values[row] for row in kept],
-            [exact[row] for row in kept],
-            sources,
-            effects[kept],
-        )
+        values = [rounded_values[row] for row in kept], [exact[row] for row in kept]
+        return FigureValues(kind, *values, worked.sources, effects[kept])
 
     def _rounded(self, rule: Figure, given: AskedValues) -> list[Value]:
         known: dict[tuple[Value, ...], Value] = {}

@@ -8,36 +8,83 @@ package instead.
 
 from __future__ import annotations
 
+import hashlib
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from configurator.search.encoding.kept_bytes import KEY_BYTES
 from configurator.search.encoding.reducing import reduce_tables
 from configurator.search.encoding.tables import select
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from numpy.typing import NDArray
 
     from configurator.search.encoding.constraint_model import Model
+    from configurator.search.encoding.kept_bytes import KeptBytes
     from configurator.search.encoding.reducing import Reduced
+    from configurator.search.encoding.tables import Table
+
+
+@dataclass(frozen=True, slots=True)
+class Unmarked:
+    """The tables of a model before any limit is marked in them.
+
+    Parameters
+    ----------
+    tables, sizes, told_by
+        As of the model.
+    positions, labels
+        As for `reduce_tables`.
+    """
+
+    tables: Sequence[Table]
+    sizes: Sequence[int]
+    told_by: Sequence[int]
+    positions: frozenset[int]
+    labels: Mapping[int, NDArray[np.int64]]
+
+    @classmethod
+    def of(cls, model: Model) -> Unmarked:
+        """Take what a model has; the model may be changed afterwards."""
+        labels = {n: np.arange(model.tables[n].rows) for n in model.goal_tables.values()}
+        labels |= model.work_costs
+        told = tuple(model.tables), tuple(model.sizes), tuple(model.told_by)
+        return cls(*told, frozenset(model.position_tables.values()), labels)
+
+    def reduced(self, left: Mapping[int, NDArray[np.bool_]] | None = None) -> Reduced | None:
+        """Reduce the tables, of which some have only these rows left."""
+        tables = [
+            select(table, np.flatnonzero(left[number]).astype(np.int32))
+            if left and number in left
+            else table
+            for number, table in enumerate(self.tables)
+        ]
+        return reduce_tables(tables, self.sizes, self.told_by, self.positions, self.labels)
 
 
 def worth_marking(
-    model: Model, sure_rows: Mapping[int, NDArray[np.bool_]], few_rows: int
+    unmarked: Unmarked,
+    sure_rows: Mapping[int, NDArray[np.bool_]],
+    few_rows: int,
+    on_disk: KeptBytes | None = None,
 ) -> set[int]:
     """Give the limits whose marks tell no values apart that are alike as calculated.
 
     Parameters
     ----------
-    model
-        With all its tables, none marked yet; is given what they are reduced to.
+    unmarked
+        All tables.
     sure_rows
         Number of a limit's table → which of its rows may hold within usual tolerances.
     few_rows
         Rows of all tables, reduced, up to which every limit is marked: no circuit of so few is
         wide.
+    on_disk
+        Where that is kept; None to look at nothing and keep nothing.
 
     Returns
     -------
@@ -45,12 +92,27 @@ def worth_marking(
         Numbers of those tables in which something is forbidden as calculated, or nothing is by
         what is sure either; all of them where tables are small.
     """
-    calculated = model.calculated = _reduced(model, {})
+    if on_disk is None or not on_disk.usable:
+        return _worth_marking(unmarked, sure_rows, few_rows)
+    key = _key(unmarked, sure_rows, few_rows)
+    written = on_disk.look_up(key)
+    if written is None:
+        marked = _worth_marking(unmarked, sure_rows, few_rows)
+        # Whatever there is of it is there: an empty piece would be none.
+        written = bytes([1, *(number in marked for number in sorted(sure_rows))])
+    on_disk.note(key, written)
+    return {n for n, flag in zip(sorted(sure_rows), written[1:], strict=True) if flag}
+
+
+def _worth_marking(
+    unmarked: Unmarked, sure_rows: Mapping[int, NDArray[np.bool_]], few_rows: int
+) -> set[int]:
+    calculated = unmarked.reduced()
     if calculated is None:
         return set()
     if sum(table.rows for table in calculated.tables) <= few_rows:
         return set(sure_rows)
-    certain = _reduced(model, sure_rows)
+    certain = unmarked.reduced(sure_rows)
     return {
         number
         for number in sure_rows
@@ -59,13 +121,17 @@ def worth_marking(
     }
 
 
-def _reduced(model: Model, left: Mapping[int, NDArray[np.bool_]]) -> Reduced | None:
-    """Reduce the tables of a model of which some have only these rows left."""
-    tables = [
-        select(table, np.flatnonzero(left[number]).astype(np.int32)) if number in left else table
-        for number, table in enumerate(model.tables)
-    ]
-    labels = {n: np.arange(model.tables[n].rows) for n in model.goal_tables.values()}
-    labels |= model.work_costs
-    positions = set(model.position_tables.values())
-    return reduce_tables(tables, model.sizes, model.told_by, positions, labels)
+def _key(unmarked: Unmarked, sure_rows: Mapping[int, NDArray[np.bool_]], few_rows: int) -> bytes:
+    """Hash all that it hangs on beside the code."""
+    told = (few_rows, unmarked.sizes, unmarked.told_by, sorted(unmarked.positions))
+    digest = hashlib.blake2b(f"worth marking {told!r}".encode(), digest_size=KEY_BYTES)
+    for table in unmarked.tables:
+        digest.update(repr((table.variables, table.rows)).encode())
+        for column in table.columns:
+            digest.update(np.ascontiguousarray(column, np.int32).tobytes())
+    for number, label in sorted(unmarked.labels.items()):
+        digest.update(f"{number} {len(label)} ".encode())
+        digest.update(np.ascontiguousarray(label, np.int64).tobytes())
+    for number, rows in sorted(sure_rows.items()):
+        digest.update(f"{number} {len(rows)} ".encode() + np.packbits(rows).tobytes())
+    return digest.digest()

@@ -104,10 +104,14 @@ def sure_table(
     tuple
         The verdicts; and which of the distinct combinations are sure.
     """
-    worked = given.through(rule, len(rule.inputs), wanted)
-    count = len(rule.inputs)
-    bounds = list(zip(given.inputs[count:], given.rows[count:], strict=True))
-    sure = sure_margins(joint.stands, rule, worked, bounds)
+
+    def work_out() -> Flags:
+        worked = given.through(rule, len(rule.inputs), wanted)
+        count = len(rule.inputs)
+        bounds = list(zip(given.inputs[count:], given.rows[count:], strict=True))
+        return sure_margins(joint.stands, rule, worked, bounds)
+
+    sure = joint.kept.sure(rule, given, wanted, work_out)
     placed = np.where(given.ids >= 0, sure[given.ids], False) if len(sure) else given.ids >= 0
     return SureTable(rule, given.classes, placed), sure
 

@@ -88,7 +88,7 @@ def joined(model: Model, given: Given, served: KnownOrder | None, limits: Limits
     Parameters
     ----------
     model
-        Whose tables, and what they are reduced to without marks.
+        Whose tables, and what they were without marks.
     given, served, limits
         As for `elimination.make_circuit`.
 
@@ -97,8 +97,7 @@ def joined(model: Model, given: Given, served: KnownOrder | None, limits: Limits
     TooWide
         If the tables are too wide even without marks, or in each order that was tried.
     """
-    plain = model.calculated
-    if plain is None or not model.sure_rows:
+    if model.unmarked is None or not model.sure_rows:
         return make_circuit(*given, served, limits)
     if served is not None:
         with suppress(TooWide):
@@ -107,7 +106,10 @@ def joined(model: Model, given: Given, served: KnownOrder | None, limits: Limits
     with suppress(TooWide):
         few = replace(limits, circuit_rows=min(FEW_ROWS, limits.circuit_rows))
         return make_circuit(*given, None, few, DRAWN[:1])
-    told_by, positions = model.told_by[: len(plain.sizes)], set(model.position_tables.values())
+    plain = model.unmarked.reduced()
+    if plain is None:  # then there is no package with marks either
+        return make_circuit(*given, served, limits)
+    told_by, positions = model.unmarked.told_by, model.unmarked.positions
     other = make_circuit(plain.tables, plain.sizes, told_by, positions, None, limits)
     order = KnownOrder(other.order, other.joined_rows) if other.order else None
     circuit = make_circuit(*given, order, limits)

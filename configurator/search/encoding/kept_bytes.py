@@ -1,0 +1,87 @@
+"""Short pieces of bytes kept on disk in one file, each under a hash of what it hangs on.
+
+Read only when the first one is asked for. What was asked for last is kept first.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from configurator.core import sealed_arrays
+
+if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+KEY_BYTES = 32
+
+
+class KeptBytes:
+    """Pieces of bytes under keys of `KEY_BYTES` bytes.
+
+    Parameters
+    ----------
+    name
+        Of the file, a hash of what all pieces hang on; empty where nothing may be kept.
+    most
+        How much is kept [bytes].
+    """
+
+    def __init__(self, name: str, most: int) -> None:
+        self._name, self._most = name, most
+        self._known: Mapping[bytes, bytes] | None = None
+        self._now: dict[bytes, bytes] = {}
+
+    @property
+    def usable(self) -> bool:
+        """Whether anything is kept at all."""
+        return bool(self._name)
+
+    def look_up(self, key: bytes) -> bytes | None:
+        """Return what is kept under a key; None if nothing is."""
+        return self._now.get(key) or self._before().get(key)
+
+    def note(self, key: bytes, written: bytes) -> None:
+        """Keep a piece with the next `save`, or keep it on."""
+        if self._name:
+            self._now[key] = written
+
+    def _before(self) -> Mapping[bytes, bytes]:
+        if self._known is None:
+            self._known = _read(self._name) if self._name else {}
+        return self._known
+
+    def save(self) -> None:
+        """Write what was noted, and of what was kept before what there is room for."""
+        before = self._before() if self._now else {}
+        if self._now.keys() <= before.keys():
+            return
+        kept = dict(self._now)
+        room = self._most - sum(map(len, kept.values()))
+        for key, written in before.items():
+            if key not in kept and len(written) <= room:
+                kept[key] = written
+                room -= len(written)
+        pieces = b"".join(kept.values())
+        sealed_arrays.write(
+            self._name,
+            {
+                "keys": np.frombuffer(b"".join(kept), np.uint8),
+                "lengths": np.array([len(written) for written in kept.values()], np.int64),
+                "pieces": np.frombuffer(pieces, np.uint8),
+            },
+        )
+
+
+def _read(name: str) -> dict[bytes, bytes]:
+    arrays = sealed_arrays.read(name)
+    if arrays is None:
+        return {}
+    keys, pieces = arrays["keys"].tobytes(), arrays["pieces"].tobytes()
+    ends = np.cumsum(arrays["lengths"])
+    begins = (ends - arrays["lengths"]).tolist()
+    return {
+        keys[number * KEY_BYTES : (number + 1) * KEY_BYTES]: pieces[begin:end]
+        for number, (begin, end) in enumerate(zip(begins, ends.tolist(), strict=True))
+    }
