@@ -177,8 +177,7 @@ class _Maker:
             self.sure = sum(int(a.sum()) for a in alive.values()) <= self.limits.marked_options
             self.model.marked_apart = not self.sure
         if self.sure or any(parted(name)[1] for name in self.goals):
-            on_disk = None if self.kept is None else self.kept.propagated
-            joint = JointValues(self.evaluation, alive, on_disk)
+            joint = JointValues(self.evaluation, alive, self.kept)
             self.marking = Marking(joint, limits=self.sure, few_rows=self.limits.marked_rows)
             wide += [rule for rule in alone if self.marking.told_apart(rule)]
         return wide

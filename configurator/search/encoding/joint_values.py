@@ -43,7 +43,7 @@ if TYPE_CHECKING:
     from configurator.model.parts import Value
     from configurator.model.references import Reference
     from configurator.model.rules import Rule
-    from configurator.search.encoding.kept_bytes import KeptBytes
+    from configurator.search.encoding.kept_answers import KeptAnswers
 
     Numbers = NDArray[np.int64]
 
@@ -70,20 +70,21 @@ class JointValues:
         The case and the trade.
     alive
         Position → which of its options may be chosen.
-    on_disk
-        What was kept before of what tolerances do.
+    kept
+        Where it stands on disk what tolerances did before.
     """
 
     def __init__(
         self,
         evaluation: Evaluation,
         alive: Mapping[str, NDArray[np.bool_]],
-        on_disk: KeptBytes | None = None,
+        kept: KeptAnswers | None = None,
     ) -> None:
         self.evaluation = evaluation
         self.alive = alive
         self.pairs: PairsOfOptions | None = None
         self.stands = Propagation(evaluation)
+        on_disk = None if kept is None else kept.propagated
         self.kept = KeptValues(self.stands, evaluation.answers, on_disk)
         self._attributes: dict[str, Mapping[str, frozenset[str]]] = {}
         self._classes: dict[tuple[str, frozenset[str]], PositionClasses] = {}
