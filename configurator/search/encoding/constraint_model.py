@@ -14,9 +14,9 @@ if TYPE_CHECKING:
     from configurator.model.parts import Value
     from configurator.model.rules import Limit, Rule, Total
     from configurator.search.encoding.joint_values import JointValues
-    from configurator.search.encoding.marked_limits import Unmarked
     from configurator.search.encoding.sure_limits import SureTable
     from configurator.search.encoding.tables import Table
+    from configurator.search.encoding.unmarked_tables import UnmarkedTables
 
 
 @dataclass(slots=True)
@@ -104,4 +104,4 @@ class Model:
     joint: JointValues | None = None
     limits_marked: bool = False
     marked_apart: bool = False
-    unmarked: Unmarked | None = None
+    unmarked: UnmarkedTables | None = None

@@ -99,7 +99,7 @@ def told_by(rule: Rule) -> tuple[object, ...]:
         declared = rule.unit, rule.resolution, rule.rounding
     function = unguarded(rule.function)
     guards = getattr(rule.function, "guards", ())
-    module, name = (getattr(function, told, "") for told in ("__module__", "__qualname__"))
+    module, name = (getattr(function, at, "") for at in ("__module__", "__qualname__"))
     named = module, name, repr(guards)
     return type(rule).__name__, rule.name, named, declared, inputs
 

@@ -9,65 +9,32 @@ package instead.
 from __future__ import annotations
 
 import hashlib
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from configurator.search.encoding.kept_bytes import KEY_BYTES
-from configurator.search.encoding.reducing import reduce_tables
-from configurator.search.encoding.tables import select
+from configurator.search.encoding.unmarked_tables import UnmarkedTables
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Mapping
 
     from numpy.typing import NDArray
 
     from configurator.search.encoding.constraint_model import Model
     from configurator.search.encoding.kept_bytes import KeptBytes
-    from configurator.search.encoding.reducing import Reduced
-    from configurator.search.encoding.tables import Table
 
 
-@dataclass(frozen=True, slots=True)
-class Unmarked:
-    """The tables of a model before any limit is marked in them.
-
-    Parameters
-    ----------
-    tables, sizes, told_by
-        As of the model.
-    positions, labels
-        As for `reduce_tables`.
-    """
-
-    tables: Sequence[Table]
-    sizes: Sequence[int]
-    told_by: Sequence[int]
-    positions: frozenset[int]
-    labels: Mapping[int, NDArray[np.int64]]
-
-    @classmethod
-    def of(cls, model: Model) -> Unmarked:
-        """Take what a model has; the model may be changed afterwards."""
-        labels = {n: np.arange(model.tables[n].rows) for n in model.goal_tables.values()}
-        labels |= model.work_costs
-        told = tuple(model.tables), tuple(model.sizes), tuple(model.told_by)
-        return cls(*told, frozenset(model.position_tables.values()), labels)
-
-    def reduced(self, left: Mapping[int, NDArray[np.bool_]] | None = None) -> Reduced | None:
-        """Reduce the tables, of which some have only these rows left."""
-        tables = [
-            select(table, np.flatnonzero(left[number]).astype(np.int32))
-            if left and number in left
-            else table
-            for number, table in enumerate(self.tables)
-        ]
-        return reduce_tables(tables, self.sizes, self.told_by, self.positions, self.labels)
+def unmarked_of(model: Model) -> UnmarkedTables:
+    """Take the tables of a model as they are; the model may be changed afterwards."""
+    labels = {n: np.arange(model.tables[n].rows) for n in model.goal_tables.values()}
+    labels |= model.work_costs
+    known = tuple(model.tables), tuple(model.sizes), tuple(model.told_by)
+    return UnmarkedTables(*known, frozenset(model.position_tables.values()), labels)
 
 
 def worth_marking(
-    unmarked: Unmarked,
+    unmarked: UnmarkedTables,
     sure_rows: Mapping[int, NDArray[np.bool_]],
     few_rows: int,
     on_disk: KeptBytes | None = None,
@@ -105,7 +72,7 @@ def worth_marking(
 
 
 def _worth_marking(
-    unmarked: Unmarked, sure_rows: Mapping[int, NDArray[np.bool_]], few_rows: int
+    unmarked: UnmarkedTables, sure_rows: Mapping[int, NDArray[np.bool_]], few_rows: int
 ) -> set[int]:
     calculated = unmarked.reduced()
     if calculated is None:
@@ -121,10 +88,12 @@ def _worth_marking(
     }
 
 
-def _key(unmarked: Unmarked, sure_rows: Mapping[int, NDArray[np.bool_]], few_rows: int) -> bytes:
+def _key(
+    unmarked: UnmarkedTables, sure_rows: Mapping[int, NDArray[np.bool_]], few_rows: int
+) -> bytes:
     """Hash all that it hangs on beside the code."""
-    told = (few_rows, unmarked.sizes, unmarked.told_by, sorted(unmarked.positions))
-    digest = hashlib.blake2b(f"worth marking {told!r}".encode(), digest_size=KEY_BYTES)
+    shape = (few_rows, unmarked.sizes, unmarked.told_by, sorted(unmarked.positions))
+    digest = hashlib.blake2b(f"worth marking {shape!r}".encode(), digest_size=KEY_BYTES)
     for table in unmarked.tables:
         digest.update(repr((table.variables, table.rows)).encode())
         for column in table.columns:

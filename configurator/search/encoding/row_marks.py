@@ -13,7 +13,7 @@ import numpy as np
 from configurator.model.parts import Missing
 from configurator.model.rules import TOLD_HOW_SURE, Limit, Total
 from configurator.search.encoding.compatible_pairs import CompatiblePairs
-from configurator.search.encoding.marked_limits import Unmarked, worth_marking
+from configurator.search.encoding.marked_limits import unmarked_of, worth_marking
 from configurator.search.encoding.reducing import consistent
 from configurator.search.encoding.scopes import TooManyCombinations
 from configurator.search.encoding.splitting import MixedLimit, Splitting
@@ -163,7 +163,7 @@ class Marking:
                 mixed_rows = holds & (some_sure & some_not)[row]
                 own = references_of(rule), read, given, holds, sure, mixed_rows
                 mixed[number] = MixedLimit(rule, table, *own)
-        model.unmarked = Unmarked.of(model)
+        model.unmarked = unmarked_of(model)
         on_disk = self.joint.kept.on_disk
         marked = worth_marking(model.unmarked, sure_rows, self.few_rows, on_disk)
         model.sure_rows = {
