@@ -9,7 +9,7 @@ import numpy as np
 
 from configurator.evaluation.how_sure import unsure_rules
 from configurator.questions.explanations import ways_out
-from configurator.search.optimum import lexicographic, option_prices, preparing, queries
+from configurator.search.optimum import lexicographic, option_prices, preparing, sure_ceilings
 from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
@@ -113,12 +113,8 @@ def options_within(prepared: Prepared, asked: Job, ceiling: int | None) -> dict[
         Position → option numbers.
     """
     goals = tuple(replace(goal, as_possible=None) for goal in asked.goals)
-    plain = replace(asked, goals=goals, budget=None, sure=False)
-    question = Question(prepared, plain)
-    if prepared.loose is None:
-        prices = queries.previews(question).prices  # sums left aside: bounds will do
-    else:  # bounds of tables that are too wide are far too low
-        prices = option_prices.previews(question).prices
+    plain = replace(asked, goals=goals, budget=None, sure=True)
+    prices = sure_ceilings.certain(Question(prepared, plain)).bounds.prices
     most = np.inf if ceiling is None else ceiling
     within = {p: np.flatnonzero((own >= 0) & (own <= most)) for p, own in prices.items()}
     return {position: numbers.tolist() for position, numbers in within.items()}

@@ -24,6 +24,7 @@ def previews(
     question: Question,
     positions: Collection[str] | None,
     exact_previews: Callable[[Question], queries.Previews],
+    dearer: float | None = None,
 ) -> queries.Previews:
     """Price every option where tables are too wide to be joined.
 
@@ -33,9 +34,12 @@ def previews(
         As for `queries.previews`.
     exact_previews
         Prices the options of these positions on a circuit that is exact.
+    dearer
+        How many times the bound on the cheapest package prices need be exact; as far as that takes
+        little by default.
     """
     tables = narrowed(question)
-    within = None if tables is None else tables.latest()
+    within = None if tables is None else tables.latest(dearer)
     bounds = queries.previews(question, positions, raised=within is None)
     late = late_of(question)
     if has_late(question.evaluation, question.job, replace(late, loose=False)):

@@ -218,10 +218,18 @@ class NarrowedTables:
             self._made.append(made)
         return self._made[rank]
 
-    def latest(self) -> Within | None:
-        """Give the circuit up to the highest ceiling that takes little to be made, or is there."""
+    def latest(self, dearer: float | None = None) -> Within | None:
+        """Give the circuit up to the highest ceiling that takes little to be made, or is there.
+
+        Parameters
+        ----------
+        dearer
+            How many times the cheapest package the ceiling need be.
+        """
         within = self.within(0)
         while within is not None and within.prepared.circuit.rows <= ROWS_FOR_PRICES:
+            if dearer and (within.ceiling is None or within.ceiling >= dearer * self.least):
+                break
             if self.within(len(self._made)) is None:
                 break
             within = self._made[-1]

@@ -27,8 +27,8 @@ if TYPE_CHECKING:
 
 # How far above the cheapest package as calculated ceilings are.
 MARGINS = (0.1, 0.3, 0.8, 2.0)
-# Jobs whose cases are kept.
-KEPT = 3
+# Jobs whose cases are kept: ways out of a clash ask of many.
+KEPT = 16
 
 
 def apart(question: Question) -> bool:
@@ -72,11 +72,21 @@ def previews(
     return ceiling_previews.merged(question, bounds, exact_previews(inside), within)
 
 
-def as_calculated(question: Question, positions: Collection[str] | None) -> queries.Previews:
-    """Bound the price of each option by what it costs as calculated, limits on sums left aside."""
+def as_calculated(
+    question: Question, positions: Collection[str] | None, dearer: float | None = None
+) -> queries.Previews:
+    """Bound the price of each option by what it costs as calculated, limits on sums left aside.
+
+    Parameters
+    ----------
+    question, positions
+        As for `queries.previews`.
+    dearer
+        How many times the cheapest package bounds need be close.
+    """
     if question.prepared.loose is None:
         return queries.previews(question, positions)
-    return ceiling_previews.previews(question, positions, queries.previews)
+    return ceiling_previews.previews(question, positions, queries.previews, dearer)
 
 
 def _asked_by(question: Question, within: Within) -> Within:
@@ -120,7 +130,7 @@ class CertainCases:
     def __post_init__(self) -> None:
         """Bound the price of each option."""
         job = replace(self.question.job, sure=False)
-        self.bounds = as_calculated(self.question.about(job), None)
+        self.bounds = as_calculated(self.question.about(job), None, dearer=1 + MARGINS[0])
 
     def within(self, rank: int) -> Within | None:
         """Give the case up to a ceiling, the lowest first; None where parts are too many."""
