@@ -47,8 +47,8 @@ class Limits:
         zero there is none.
     hopeless_packages
         Estimated packages of the positions that share rules with most others, beyond which tables
-        that are large are not joined at once: 9e8 took 5 s and 990 MB, 2e9 took 8 s and 2.3 GB, 4e10
-        and 1e11 took more than 60 million rows in every order that was tried.
+        that are large are not joined at once: 9e8 took 5 s and 990 MB, 2e9 took 8 s and 2.3 GB,
+        4e10 and 1e11 took more than 60 million rows in every order that was tried.
     hopeless_short
         The same of tables that are not large: those of a vehicle of which little is known, so that
         few rules forbid anything. 3e7 took 5 million inner rows, 1e9 took 9 million and 1.4 GB, or
