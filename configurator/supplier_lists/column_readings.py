@@ -36,13 +36,15 @@ if TYPE_CHECKING:
 class SheetReading:
     """How a sheet is read: its columns, the rows to take, its last row of headings.
 
-    ``telling`` are part number and price: a row with both is a part.
+    ``telling`` are part number and price: a row with both is a part. ``headings`` are the sheet's
+    own.
     """
 
     columns: tuple[CellReading, ...]
     only: tuple[tuple[int, frozenset[str]], ...]
     last: int
     telling: tuple[CellReading, ...] = ()
+    headings: tuple[Heading, ...] = ()
 
 
 def required_columns(family: Family) -> tuple[str, ...]:
@@ -161,7 +163,7 @@ def sheet_reading(
                 f'write "{name}" = {{ from = "heading of the supplier\'s column" }}',
             )
     telling = tuple(column for column in columns if column.name in (PART_NUMBER, PRICE))
-    return SheetReading(tuple(columns), only, rows[-1], telling)
+    return SheetReading(tuple(columns), only, rows[-1], telling, headings)
 
 
 def _columns(

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import re
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from functools import lru_cache
+from typing import TYPE_CHECKING, Literal
 
 from configurator.core.errors import UnitError
 from configurator.core.unit_spellings import COMMON_UNITS, SPELLINGS
@@ -17,6 +18,8 @@ if TYPE_CHECKING:
 
     from configurator.supplier_lists.price_lists import PriceList, SheetRow
 
+# Of the filled cells of a row so many at least, and all, say what stands in the headings.
+_FEWEST_AGAIN = 2
 LAST_HEADING_ROW = 40  # a title and notes above the headings are fewer than this
 
 # What a unit may be spelt like without a bracket around it. Longer names are known as well, but
@@ -93,9 +96,12 @@ def heading_parts(text: str) -> tuple[str, str | None]:
         unit = unit or money[0]
         text = re.sub(rf"(?<!\w)({money[0]}|[€£¥]|zł|US\$)(?!\w)", " ", text)
     elif unit is None:
+        two = re.fullmatch(r"(.+?)[\s,;:]+(?:in\s+)?(\S+ \S+)", text)
         match = re.fullmatch(r"(.+?)(?:[\s,;/:]+(?:in\s+)?)(\S+)", text)
         known = known_unit(match[2]) if match else None
-        if match and known is not None:
+        if two and two[2] in _UNIT_WORDS:
+            unit, text = two[2], two[1]
+        elif match and known is not None:
             unit, text = known, match[1]
     name = re.sub(r"[^\w#Ø⌀]+", " ", text.casefold()).strip()
     return name, unit
@@ -135,14 +141,29 @@ def heading_rows(prices: PriceList, words: frozenset[str]) -> tuple[tuple[int, .
     if below is not None and _belongs(below):
         numbers.append(below.number)
         why += f", row {below.number} below it has units or second words of headings only"
-    if above is not None and any(
-        first <= above.number <= last and right > left for first, left, last, right in prices.merged
-    ):
-        texts = [cell for cell in above.cells if cell.strip()]
-        if len(texts) >= 2 and not any(re.match(r"[-+€$£]?\s*\d", text) for text in texts):
-            numbers.insert(0, above.number)
-            why += f", row {above.number} above it has headings over several columns"
+    elif below is not None and _stands_over(best, prices, below) and _says_words(below):
+        numbers.append(below.number)
+        why += f", some over several columns; row {below.number} below it says what each is"
+    if above is not None and _stands_over(above, prices, best) and _says_words(above):
+        numbers.insert(0, above.number)
+        why += f", row {above.number} above it has headings over several columns"
     return tuple(numbers), why
+
+
+def _stands_over(row: SheetRow, prices: PriceList, below: SheetRow) -> bool:
+    """Whether a merged area of a row stands over several columns that say something below it."""
+    return any(
+        first <= row.number == last
+        and right > left
+        and sum(bool(cell.strip()) for cell in below.cells[left : right + 1]) > 1
+        for first, left, last, right in prices.merged
+    )
+
+
+def _says_words(row: SheetRow) -> bool:
+    """Whether there are several texts in a row, and none begins with a number."""
+    texts = [cell for cell in row.cells if cell.strip()]
+    return len(texts) >= 2 and not any(re.match(r"[-+€$£]?\s*\d", text) for text in texts)
 
 
 def _belongs(row: SheetRow) -> bool:
@@ -193,3 +214,57 @@ def headings_at(prices: PriceList, numbers: tuple[int, ...]) -> tuple[Heading, .
                 text = f"{text} (column {letters(column)})"
             headings.append(Heading(column, text, *heading_parts(text)))
     return tuple(headings)
+
+
+def headings_again(row: SheetRow, headings: Sequence[Heading]) -> Literal["no", "yes", "moved"]:
+    """Say whether a row below the headings repeats them, as printed lists do on every page.
+
+    Parameters
+    ----------
+    row
+        Below the headings.
+    headings
+        Of the list.
+
+    Returns
+    -------
+    str
+        ``"moved"`` if they stand over other columns than before.
+
+    Examples
+    --------
+    >>> from configurator.supplier_lists.price_lists import SheetRow
+    >>> heads = [Heading(n, text, "", None) for n, text in enumerate(("No.", "Price", "Rim min"))]
+    >>> rows = ("No.", "Price", "min"), ("No.", "min", "Price")
+    >>> [headings_again(SheetRow(9, cells), heads) for cells in rows]
+    ['yes', 'moved']
+    >>> headings_again(SheetRow(9, ("A 1", "Price", "min")), heads)
+    'no'
+    """
+    every = _words_of(tuple(heading.text for heading in headings))
+    filled: dict[int, str] = {}
+    for column, cell in enumerate(row.cells):
+        text = " ".join(cell.split()).casefold()
+        if text and (text not in every or text.isdecimal()):
+            return "no"
+        if text:
+            filled[column] = text
+    if len(filled) < _FEWEST_AGAIN:
+        return "no"
+    known = {heading.column: _pieces(heading.text) for heading in headings}
+    if all(text in known.get(column, ()) for column, text in filled.items()):
+        return "yes"
+    return "moved" if len(filled) > _FEWEST_AGAIN else "no"
+
+
+@lru_cache(maxsize=64)
+def _words_of(headings: tuple[str, ...]) -> frozenset[str]:
+    return frozenset().union(*map(_pieces, headings))
+
+
+def _pieces(heading: str) -> set[str]:
+    """Give what a row may say of a heading of one or of two rows: its beginnings and ends."""
+    words = heading.casefold().split()
+    texts = {" ".join(words[:n]) for n in range(1, len(words) + 1)}
+    texts |= {" ".join(words[n:]) for n in range(len(words))}
+    return texts | {text.strip("[]()") for text in texts}

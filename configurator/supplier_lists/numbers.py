@@ -34,6 +34,7 @@ CURRENCY_SIGNS = {
 _SPACES = " \u00a0\u202f"
 # Digits of this script alone: others are refused by whoever reads the number.
 _LEADING = re.compile(rf"([-+]?)([0-9][0-9.,'’{_SPACES}]*[0-9]|[0-9]|[.,][0-9]+)(.*)", re.DOTALL)
+_SIGN_IN_FRONT = re.compile(rf"(?:{'|'.join(map(re.escape, CURRENCY_SIGNS))})[{_SPACES}]*")
 _CODE = re.compile(r"[A-Z]{3}")
 
 
@@ -56,11 +57,13 @@ def decimal_sign(texts: Iterable[str]) -> tuple[Decimals | Literal["both"], str]
     for text in texts:
         if isinstance(text, TypedNumber):
             continue
-        match = _LEADING.match(text.strip().lstrip("".join(CURRENCY_SIGNS) + _SPACES))
+        match = _LEADING.match(_SIGN_IN_FRONT.sub("", text.strip()))
         # A code such as 10.20.30 or 5x114,3 is no number.
         if match is None or not re.fullmatch(r"\s*[^\d]{0,12}", match[3]):
             continue
         digits = match[2]
+        if re.match("0[0-9]", digits):  # nor is 0013.2
+            continue
         signs = re.findall("[.,]", digits)
         if not signs:
             continue

@@ -13,17 +13,17 @@ from configurator.core.text import Misread
 if TYPE_CHECKING:
     from collections.abc import Iterator, Mapping
 
-# The first is at most the second.
+# The first is at most the second; with True it is less: what does not move is no absorber.
 _ORDERED = (
-    ("closed length", "open length"),
-    ("shortest length", "longest length"),
-    ("solid length", "free length"),
-    ("narrowest rim", "widest rim"),
-    ("narrowest rim", "measuring rim width"),
-    ("measuring rim width", "widest rim"),
-    ("rim diameter", "overall diameter"),
-    ("wall", "outer diameter"),
-    ("tube wall", "tube diameter"),
+    ("closed length", "open length", True),
+    ("shortest length", "longest length", False),
+    ("solid length", "free length", True),
+    ("narrowest rim", "widest rim", False),
+    ("narrowest rim", "measuring rim width", False),
+    ("measuring rim width", "widest rim", False),
+    ("rim diameter", "overall diameter", True),
+    ("wall", "outer diameter", True),
+    ("tube wall", "tube diameter", True),
 )
 
 
@@ -39,13 +39,16 @@ def implausible(
     unit_of
         Column → unit in which it is shown.
     """
-    for low, high in _ORDERED:
+    for low, high, strict in _ORDERED:
         least, most = values.get(low), values.get(high)
-        if isinstance(least, float) and isinstance(most, float) and least > most:
+        if not isinstance(least, float) or not isinstance(most, float):
+            continue
+        if least > most or (strict and least == most):
             yield (
                 low,
                 Misread(
-                    what=f"{low} {units.show(least, unit_of[low])} is more than {high} "
+                    what=f"{low} {units.show(least, unit_of[low])} is "
+                    f"{'more than' if least > most else 'no less than'} {high} "
                     f"{units.show(most, unit_of[high])}",
                     do="check both, and whether the columns are mixed up in the mapping",
                 ),

@@ -12,10 +12,15 @@ from typing import TYPE_CHECKING
 import networkx
 
 from configurator.core.text import shown
-from configurator.files.part_columns import COMMON_COLUMNS, POSITION, TITLE
+from configurator.files.part_columns import COMMON_COLUMNS, PART_NUMBER, POSITION, TITLE
 from configurator.model.parts import Attribute, attributes_of
 from configurator.supplier_lists.guesses import SAMPLE_ROWS, ColumnGuess, column_guess, weighed
-from configurator.supplier_lists.headings import Heading, heading_rows, headings_at
+from configurator.supplier_lists.headings import (
+    Heading,
+    heading_rows,
+    headings_again,
+    headings_at,
+)
 from configurator.supplier_lists.mapping import Mapping, Source
 from configurator.supplier_lists.noted_columns import (
     NOMINAL,
@@ -35,6 +40,8 @@ if TYPE_CHECKING:
     from configurator.supplier_lists.numbers import Decimals
     from configurator.supplier_lists.price_lists import PriceList
 
+# How much a heading speaks for what it is a usual word for.
+_NAMED = 0.95
 _FREE = ("part number", TITLE, "maker", "note", "position")
 # Headings that, with the size, say what a part is called.
 _PATTERNS = frozenset(
@@ -78,7 +85,12 @@ def propose(
         )
     headings_found = headings_at(prices, headings)
     samples = _samples(prices, headings[-1], headings_found)
-    every = [text for texts in samples.values() for text in texts]
+    every = [
+        text
+        for heading in headings_found
+        if likeness_of(heading.name, PART_NUMBER)[0] < _NAMED  # 10.50 is a number there, too
+        for text in samples[heading.column]
+    ]
     sign, example = decimal_sign(every)
     if sign == "both":
         prices.notes.append(
@@ -188,7 +200,7 @@ def _samples(prices: PriceList, last: int, headings: tuple[Heading, ...]) -> dic
     taken = 0
     for row in prices.rows():
         filled = sum(bool(cell.strip()) for cell in row.cells)
-        if row.number <= last or filled < 2:
+        if row.number <= last or filled < 2 or headings_again(row, headings) != "no":
             continue
         for column, texts in samples.items():
             if column < len(row.cells) and row.cells[column].strip():

@@ -12,8 +12,9 @@ from configurator.model.parts import attributes_of
 from configurator.supplier_lists.causes import Causes
 from configurator.supplier_lists.cells import FREE_TEXTS, CellReading, is_code
 from configurator.supplier_lists.column_readings import SheetReading, sheet_reading
+from configurator.supplier_lists.headings import headings_again
 from configurator.supplier_lists.plausible import implausible
-from configurator.supplier_lists.price_lists import TypedNumber, place
+from configurator.supplier_lists.price_lists import TypedNumber, place, refuse
 
 if TYPE_CHECKING:
     from collections.abc import Iterator
@@ -169,10 +170,19 @@ class _Run:
                 continue
             if row.hidden and self._left_out(prices, row):
                 continue
-            if any(_cell(row, at).strip().casefold() not in texts for at, texts in reading.only):
+            again = headings_again(row, reading.headings)
+            if again == "moved":
+                refuse(
+                    place(prices, row.number),
+                    "the headings stand here again, over other columns",
+                    "put the columns below into the same order, or make two lists of it",
+                )
+            if again == "no" and any(
+                _cell(row, at).strip().casefold() not in texts for at, texts in reading.only
+            ):
                 tally.others += 1
                 continue
-            if self._is_remark(row, reading):
+            if again == "yes" or self._is_remark(row, reading):
                 tally.remarks += 1
                 if len(tally.remark_examples) < _MOST_NAMED:
                     text = next(cell for cell in row.cells if cell.strip()).strip()

@@ -60,8 +60,11 @@ def unknown_words(texts: list[str], attribute: Attribute) -> dict[str, str]:
     Empty if there are so many that they are no words.
     """
     known = {word.casefold() for word in attribute.choices}
-    unknown = dict.fromkeys(text.strip() for text in texts if text.strip().casefold() not in known)
-    return dict.fromkeys(unknown, "") if len(unknown) <= MOST_WORDS else {}
+    unknown: dict[str, str] = {}
+    for text in texts:
+        if text.strip().casefold() not in known:
+            unknown.setdefault(text.strip().casefold(), text.strip())  # capitals do not matter
+    return dict.fromkeys(unknown.values(), "") if len(unknown) <= MOST_WORDS else {}
 
 
 def told_by_values(

@@ -55,6 +55,8 @@ if TYPE_CHECKING:
     from python_calamine import CalamineSheet
 
 _MOST_NAMED = 8
+# Number, title and price: a sheet with fewer columns holds notes.
+_FEWEST_COLUMNS = 3
 _LARGEST_XLS = 64_000_000  # bytes; the format itself ends at 65,536 rows of 256 columns
 ALL_SHEETS = "*"
 
@@ -263,6 +265,11 @@ def _chosen(book: _Book, sheet: str, prefer: str, sheets: Sequence[str]) -> list
     if prefer in visible and not sheets:
         visible = [prefer]
     filled = [title for title in visible if book.facts(title).width]
+    wide = [title for title in filled if book.facts(title).width >= _FEWEST_COLUMNS]
+    if wide and len(wide) < len(filled):
+        notes = ", ".join(shown(title) for title in filled if title not in wide)
+        book.notes.append(f"sheets with too few columns for a list of parts are left out: {notes}")
+        filled = wide
     if not filled:
         refuse(path.name, "no visible sheet holds anything", f"there are: {listed}")
     if len(filled) > 1 and not sheets:

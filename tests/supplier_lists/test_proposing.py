@@ -241,3 +241,27 @@ def test_read_back_is_what_was_proposed(tmp_path: Path) -> None:
     mapping = proposed(opened(tmp_path))
     assert read_back(mapping, tmp_path) == mapping
     assert HEADS.split(";")[0] == mapping.columns["part number"].heading
+
+
+def test_part_numbers_do_not_say_where_decimals_stand(tmp_path: Path) -> None:
+    rows = "".join(f"F 00{n}.2;Tyre {n};1{n},50 €;{n + 29},5\n" for n in range(1, 6))
+    prices = opened(tmp_path, f"Art. no.;Description;Retail price;Overall diameter (in)\n{rows}")
+    assert proposed(prices).decimals == "comma"
+    # Nor do they where the heading says nothing, as no number begins so.
+    prices = opened(tmp_path, f"Bez.;Description;Retail price;Overall diameter (in)\n{rows}")
+    assert proposed(prices).decimals == "comma"
+
+
+def test_words_are_asked_once_whatever_their_capitals(tmp_path: Path) -> None:
+    rows = "".join(
+        f"A{n};Tyre {n};1{n},50 €;{word}\n"
+        for n, word in enumerate(("Schlamm", "SCHLAMM", "Strasse", "Muster"))
+    )
+    text = f"Art. no.;Description;Retail price;Tread\n{rows}Art. no.;Description;Price;Tread\n"
+    mapping = proposed(opened(tmp_path, text))
+    assert mapping.columns["tread"].words == {"Schlamm": "", "Strasse": "", "Muster": ""}
+
+
+def test_a_unit_of_two_words_ends_a_heading() -> None:
+    assert heading_parts("Damping N s/m") == ("damping", "N s/m")
+    assert heading_parts("Rim min in") == ("rim min", "in")

@@ -12,6 +12,7 @@ from configurator.core.errors import InputError
 from configurator.files import catalog_files, part_lists
 from configurator.supplier_lists import taking_over
 from configurator.supplier_lists.mapping import Mapping, Source
+from configurator.supplier_lists.plausible import implausible
 from tests.small_trade import TYRES, small_trade, write_catalog
 from tests.supplier_lists.lists import PRICES, csv_list, opened, proposed, rows_of, take_over
 
@@ -334,3 +335,33 @@ def test_memory_does_not_grow_with_the_list(tmp_path: Path, folder: Path) -> Non
     small, large = peak(1_000), peak(9_000)
     # Only the part numbers and their rows are remembered, for telling which is given twice.
     assert (large - small) / 8_000 < 300  # bytes per part
+
+
+def test_headings_that_stand_again_are_left_out(tmp_path: Path) -> None:
+    head, *rows = PRICES.splitlines()
+    again = "art. no.;Description;Retail price;Overall diameter;Plies"
+    prices = opened(tmp_path, "\n".join([head, rows[0], again, rows[1], head, rows[2], ""]))
+    mapping = proposed(prices)
+    read, report, tally = rows_of(prices, mapping)
+    assert (report.errors, tally.remarks, tally.alike) == ([], 2, 0)
+    assert [row.number for row in read] == ["A1", "A2", "A7"]
+
+
+def test_headings_that_stand_again_over_other_columns_are_refused(tmp_path: Path) -> None:
+    head, *rows = PRICES.splitlines()
+    other = "Art. no.;Description;Plies;Overall diameter (in);Retail price"
+    prices = opened(tmp_path, "\n".join([head, *rows, other, "A9;Tyre nine;10;30;99,50 €", ""]))
+    mapping = proposed(prices)
+    with pytest.raises(
+        InputError, match="row 5: the headings stand here again, over other columns"
+    ):
+        rows_of(prices, mapping)
+
+
+def test_an_absorber_that_does_not_move_is_none() -> None:
+    units = {"closed length": "mm", "open length": "mm"}
+    (problem,) = implausible({"closed length": 0.375, "open length": 0.375}, units)
+    assert problem[1].what == "closed length 375 mm is no less than open length 375 mm"
+    assert list(implausible({"closed length": 0.375, "open length": 0.376}, units)) == []
+    rims = {"narrowest rim": "in", "widest rim": "in"}
+    assert list(implausible({"narrowest rim": 0.2, "widest rim": 0.2}, rims)) == []

@@ -12,6 +12,7 @@ import pytest
 import xlsxwriter
 
 from configurator.supplier_lists import sheet_facts, workbook_safety
+from configurator.supplier_lists.headings import heading_rows, headings_at
 from configurator.supplier_lists.open_list import open_price_list
 from tests.supplier_lists.lists import proposed, refusal, rows_of
 
@@ -183,7 +184,7 @@ def test_names_with_a_prefix_are_seen_too(path: Path) -> None:
 def test_which_sheet(path: Path) -> None:
     def fill(book, _) -> None:
         book.add_worksheet("empty")
-        book.add_worksheet("More").write(0, 0, "x")
+        book.add_worksheet("More").write_row(0, 0, "xyz")
 
     workbook(path, fill)
     problem = refusal(open_price_list, path)
@@ -192,6 +193,37 @@ def test_which_sheet(path: Path) -> None:
     assert open_price_list(path, sheet="More").sheet == "More"
     assert open_price_list(path, prefer="More").sheet == "More"
     assert "there is no sheet 'Mor'" in refusal(open_price_list, path, sheet="Mor").what
+
+
+def test_a_sheet_of_notes_is_no_list(path: Path) -> None:
+    def fill(book, _) -> None:
+        notes = book.add_worksheet("Terms")
+        for row, text in enumerate(("Terms of delivery", "Errors excepted.")):
+            notes.write(row, 0, text)
+
+    workbook(path, fill)
+    prices = open_price_list(path)
+    assert prices.sheet == "Prices"
+    assert "'Terms'" in str(prices.notes)
+    assert open_price_list(path, sheet="Terms").sheet == "Terms"
+
+
+def test_headings_of_which_some_stand_over_several_columns(path: Path) -> None:
+    with xlsxwriter.Workbook(str(path)) as book:
+        sheet = book.add_worksheet()
+        for column, text in ((0, "Art. no."), (1, "Description"), (4, "Price €")):
+            sheet.merge_range(0, column, 1, column, text)
+        sheet.merge_range(0, 2, 0, 3, "Rim width (in)")
+        sheet.write_row(1, 2, ("min", "max"))
+        sheet.write_row(2, 0, ("A1", "One", 6.5, 8, 100))
+    prices = open_price_list(path)
+    words = frozenset(("art", "no", "description", "rim", "width", "price"))
+    rows, why = heading_rows(prices, words)
+    assert rows == (1, 2)
+    assert "row 2 below it says what each is" in why
+    assert [heading.text for heading in headings_at(prices, rows)] == [
+        "Art. no.", "Description", "Rim width (in) min", "Rim width (in) max", "Price €",
+    ]  # fmt: skip
 
 
 def test_two_rows_of_headings(path: Path) -> None:
