@@ -21,8 +21,6 @@ if TYPE_CHECKING:
     from configurator.search.optimum.option_prices import CheapestPackage
     from configurator.search.optimum.preparing import Prepared
 
-# Rows of a case's circuit up to which all options are asked at once, and all goals of one case.
-SMALL = 30_000
 # How much dearer than the package a goal's certainty is taken to be: what is dearer is looked at
 # only where none is found.
 DEARER = (1.1, 1.5)
@@ -112,7 +110,9 @@ class _Pricing:
         self._job = job
         names = [part.figure for goal in asked for part in lowered_goal(goal)]
         self._figures = list(dict.fromkeys([*queries.goal_figures(job), *names]))
-        small = prepared.circuit.rows <= SMALL
+        # All options are asked at once, and all goals of one case, unless tables are too wide.
+        rows = sum(table.rows for table in prepared.model.tables)
+        small = prepared.loose is None and rows <= prepared.limits.narrowed_rows
         self._ceilings = [] if small else [int(price * dearer) for dearer in DEARER]
         self._together = list(asked) if small else []
         self._ready: dict[int, Prepared] = {}

@@ -9,7 +9,7 @@ import pytest
 from configurator.core import paths
 from configurator.evaluation.how_sure import goals_within
 from configurator.files import job_files
-from configurator.questions import answers, goal_certainty
+from configurator.questions import answers
 from configurator.questions.goal_certainty import goal_certainties
 from configurator.wording.certainty_price_words import (
     goal_certainty_lines,
@@ -44,9 +44,9 @@ def cheapest_of(case, trade):
     return package.price, package.proven
 
 
-@pytest.mark.parametrize("small", [0, 10**9], ids=["by ceilings", "all at once"])
-def test_each_price_is_that_of_the_job_that_asks_for_it(prepared, trade, small, monkeypatch):
-    monkeypatch.setattr(goal_certainty, "SMALL", small)
+@pytest.mark.parametrize("rows", [0, 10**9], ids=["by ceilings", "all at once"])
+def test_each_price_is_that_of_the_job_that_asks_for_it(prepared, trade, rows):
+    prepared = replace(prepared, limits=replace(prepared.limits, narrowed_rows=rows))
     case = prepared.evaluation.case
     plain = answers.cheapest(prepared)
     certainties = goal_certainties(prepared, plain.choice)

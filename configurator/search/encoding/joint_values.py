@@ -158,6 +158,12 @@ class JointValues:
 
     # -- values ---------------------------------------------------------------------------------
 
+    def knows(self, reference: Reference) -> bool:
+        """Whether a reference is worked out, or takes nothing."""
+        if not isinstance(reference, FigureValue) or reference.before:
+            return True
+        return reference.name in self._values
+
     def value(self, reference: Reference) -> JointValue:
         """Work out a reference.
 

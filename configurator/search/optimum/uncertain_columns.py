@@ -39,6 +39,11 @@ if TYPE_CHECKING:
     Numbers = NDArray[np.int64]
 
 
+# Packages up to which a value is worked out for each of them, unless it is known for all
+# combinations of parts.
+FEW = 3
+
+
 class UncertainColumns:
     """Values in some packages, and what moves them.
 
@@ -56,6 +61,7 @@ class UncertainColumns:
         self.many = len(next(iter(numbers.values()), ()))
         self._rows = np.arange(self.many)
         self._known: dict[str, JointValue] = {}
+        self._each: list[Propagation] = []
 
     def sure(self, rule: Limit | Total) -> Flags:
         """Say of each package whether a limit is sure, or no worse than before."""
@@ -96,6 +102,8 @@ class UncertainColumns:
         elif not isinstance(reference, PartValue):
             known = constant(evaluation.constant(reference), self.joint.stands.value(reference))
             return self._picked(known, np.zeros(self.many, np.int64))
+        if self.many <= FEW and not self.joint.knows(reference):
+            return self._one_by_one(reference)
         try:
             known = self.joint.value(reference)
         except TooManyCombinations:
@@ -104,12 +112,13 @@ class UncertainColumns:
         return self._picked(known, known.ids[at] if at else np.zeros(self.many, np.int64))
 
     def _one_by_one(self, reference: Reference) -> JointValue:
-        """Work out package by package what has too many combinations."""
-        options = {p: self.evaluation.options(p) for p in self.numbers}
-        known = []
-        for place in range(self.many):
-            package = {p: options[p][int(own[place])] for p, own in self.numbers.items()}
-            known.append(Propagation(self.evaluation, package).value(reference))
+        """Work out package by package what few are asked for, or has too many combinations."""
+        if not self._each:
+            options = {p: self.evaluation.options(p) for p in self.numbers}
+            for place in range(self.many):
+                package = {p: options[p][int(own[place])] for p, own in self.numbers.items()}
+                self._each.append(Propagation(self.evaluation, package))
+        known = [propagation.value(reference) for propagation in self._each]
         sources = tuple(dict.fromkeys(source for value in known for source in value.effects))
         effects = np.array([[value.effects.get(s, 0.0) for s in sources] for value in known])
         return self._of_each(
