@@ -85,6 +85,8 @@ def propose(
         )
     headings_found = headings_at(prices, headings)
     samples = _samples(prices, headings[-1], headings_found)
+    if not any(samples.values()):
+        prices.notes.append("nothing stands below the headings: is that the whole list?")
     every = [
         text
         for heading in headings_found

@@ -221,6 +221,8 @@ def _delimiter(path: Path, encoding: str) -> tuple[str, str]:
     between = len(re.findall(r"(?<=\d),(?=\d|-)", text))
     if between > 0.7 * text.count(",") and any(s != "," and w > 0.9 for w, _, s in delimiter):
         delimiter = [item for item in delimiter if item[2] != ","]
+    if not text.strip():
+        refuse(path.name, "is empty", "ask for the list again")
     if not delimiter:
         refuse(
             f"{path.name} row 1",

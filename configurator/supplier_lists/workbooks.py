@@ -215,7 +215,8 @@ def _opened(path: Path, facts: Callable[[str], SheetFacts], notes: list[str]) ->
 
 def _load(path: Path) -> CalamineWorkbook:
     try:
-        return CalamineWorkbook.from_path(str(path))
+        with path.open("rb") as stream:  # of a path, the reader would go by the name's ending
+            return CalamineWorkbook.from_filelike(stream)
     except PasswordError:
         refuse(path.name, "is protected by a password", "save it without one")
     except CalamineError as problem:

@@ -185,3 +185,24 @@ def test_a_workbook_that_is_cut_off(tmp_path: Path, end: int) -> None:
     path = workbook(tmp_path / "prices.xlsx")
     path.write_bytes(path.read_bytes()[:-end])
     refusal(open_price_list, path)
+
+
+def _old_book(path: Path) -> Path:
+    book = xlwt.Workbook()
+    sheet = book.add_sheet("Prices")
+    for column, text in enumerate(HEADS):
+        sheet.write(0, column, text)
+    book.save(str(path))
+    return path
+
+
+@pytest.mark.parametrize("name", ["list.xlsx", "list.xls", "list.ods", "list"])
+def test_a_workbook_is_told_by_what_is_in_it(tmp_path: Path, name: str) -> None:
+    for path in (
+        _old_book(tmp_path / "old.xls"),
+        document(tmp_path / "new.ods", table("Prices", [row(*map(cell, HEADS))])),
+        workbook(tmp_path / "new.xlsx"),
+    ):
+        renamed = path.rename(tmp_path / name)
+        first = next(iter(open_price_list(renamed).rows()))
+        assert first.cells == tuple(HEADS)

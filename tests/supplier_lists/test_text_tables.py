@@ -99,7 +99,8 @@ def test_two_delimiters_as_likely(tmp_path: Path) -> None:
     ("data", "what"),
     [
         ("just words\nand more\n", "nothing divides its rows"),
-        ("", "nothing divides its rows"),
+        ("", "is empty"),
+        (" \n\n", "is empty"),
         ("a;b\n" + "x" * 1_100_000, "a line of more than"),
         ("a;b\n" + "\n".join(";" * 600 for _ in range(9)), "601 columns"),
         ('a;b\n"c;d\ne;f\n' * 3, "a cell opens with a quotation mark|quotation mark inside"),
