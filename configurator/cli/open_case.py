@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Literal
 
 from configurator.search.limits import LIMITS
@@ -82,7 +82,7 @@ def prepare(
     job: Path,
     figures: Callable[[Trade], Iterable[str]] | None = None,
     *,
-    sure: bool = False,
+    sure: bool | None = None,
     alone: bool = False,
 ) -> Prepared:
     """Read a job with everything it names and prepare it for questions.
@@ -96,7 +96,8 @@ def prepare(
     figures
         Names, or refuses to, the figures to be asked about beside those of the job's goals.
     sure
-        Whether it may be asked what holds within usual tolerances, whatever the job asks for.
+        Whether limits on law, plates and contact must hold within usual tolerances, or as
+        calculated only; as the job says where it is None.
     alone
         Whether only packages of this job will be asked for.
 
@@ -118,6 +119,8 @@ def prepare(
         trade = loaded.trade
         asked = () if figures is None else figures(trade)
         case = read_case(job, trade, settings.catalogs)
+    if sure is not None:
+        case = replace(case, job=replace(case.job, sure=sure))
     warn(case.warnings)
     if any(plugin.origin != "bundled" for plugin in loaded.plugins):
         from configurator.testing.plugin_trial import tried
@@ -125,9 +128,7 @@ def prepare(
         warn(tried(loaded, case))
     warn(contradictions_of(Evaluation(case, trade)))
     with progress("working out what fits with what"):
-        return answers.ready(
-            case, trade, figures=asked, sure=sure, alone=alone, limits=settings.limits
-        )
+        return answers.ready(case, trade, figures=asked, alone=alone, limits=settings.limits)
 
 
 def check_catalog_folders(settings: Settings) -> None:

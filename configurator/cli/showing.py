@@ -62,8 +62,7 @@ def show_job(writer: Terminal, evaluation: Evaluation, system: System | None) ->
     writer.line(say.GOALS.format(goals="; ".join(goals)) if goals else say.NO_GOALS)
     if case.job.budget is not None:
         writer.line(say.BUDGET.format(budget=money_words(case.job.budget, case.job.currency)))
-    if case.job.sure:
-        writer.line(say.SURE_ASKED)
+    writer.line(say.SURE_ASKED if case.job.sure else say.CALCULATED_ASKED)
     if case.job.parts_within is not None:
         writer.line(say.PARTS_WITHIN.format(days=counted(case.job.parts_within, "day")))
 

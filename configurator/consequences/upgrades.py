@@ -356,7 +356,9 @@ class _Question:
         # As calculated: what these reasons rule out so is ruled out within tolerances too.
         job = replace(with_wishes(self.job, wishes), sure=False)
         figures = queries.goal_figures(job)
-        few = preparing.prepare(self.evaluation, figures, rules=rules, allowed=open_here)
+        few = preparing.prepare(
+            self.evaluation, figures, rules=rules, allowed=open_here, sure=False
+        )
         possible = available(Question(few, job), [position]).possible[position]
         return not possible[lacking].any()
 

@@ -52,8 +52,8 @@ def certainty_items(
     def amount(minor: int) -> str:
         return money(how, reduced(evaluation, minor)).text
 
-    def more(minor: int) -> str:
-        return money(how, reduced(evaluation, minor) - reduced(evaluation, calculated)).text
+    def more(minor: int, than: int) -> str:
+        return money(how, reduced(evaluation, minor) - reduced(evaluation, than)).text
 
     if sure is None:
         template = say.CERTAINTY_NONE if price.sure.proven else say.CERTAINTY_OPEN
@@ -66,14 +66,20 @@ def certainty_items(
         lines = [
             how.say(
                 template,
-                calculated=amount(calculated), price=amount(sure), more=more(sure), parts=parts,
+                calculated=amount(calculated),
+                price=amount(sure),
+                more=more(sure, calculated),
+                parts=parts,
             )
-        ]  # fmt: skip
+        ]
+    asked_for = price.in_grade(evaluation.case.job.sure).price
+    if asked_for is None:
+        return lines
     for item in goals:
         unit = evaluation.definition(item.goal.figure).unit
         goal = begun(asked(how, item.goal, unit))
         if item.price is not None:
-            values = {"price": amount(item.price), "more": more(item.price)}
+            values = {"price": amount(item.price), "more": more(item.price, asked_for)}
             lines.append(how.say(say.CERTAIN_GOAL, goal=goal, **values))
         elif not item.proven:
             lines.append(how.say(say.CERTAIN_GOAL_OPEN, goal=goal))

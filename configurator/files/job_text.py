@@ -177,7 +177,7 @@ def job_of(top: TomlTable, trade: Trade) -> Job:
         customer=read_customer(toml_files.subtable(top, "customer")),
         tolerances=read_tolerances(toml_files.subtable(top, "tolerances"), trade),
         lifted=read_lifted(toml_files.subtable(top, "lifted"), trade),
-        sure=toml_files.value(top, "sure", _SURE) is True,
+        sure=toml_files.value(top, "sure", _SURE) is not False,
     )
 
 

@@ -47,8 +47,8 @@ def write_job(job: Job, trade: Trade) -> str:
         lines.append(f'parts_within = "{job.parts_within} days"')
     if job.discount:
         lines.append(f"discount = {_written(job.discount, '%')}")
-    if job.sure:
-        lines.append("sure = true")
+    if not job.sure:
+        lines.append("sure = false")
     if job.vehicles != 1:
         lines.append(f"vehicles = {job.vehicles}")
     if job.workshop is not None:

@@ -86,8 +86,8 @@ class Job:
     lifted
         Rule → who answers for lifting it and why; only what should be, never what must.
     sure
-        Whether limits on law, plates and contact must hold within usual tolerances, and not as
-        calculated only.
+        Whether limits on law, plates and contact must hold within usual tolerances, as is meant
+        where nothing else is said, or as calculated only.
     tolerances
         What the job states of tolerances, as it is written: it counts before what vehicle and
         workshop state, and what is usual.
@@ -112,7 +112,7 @@ class Job:
     own: tuple[str, ...] = ()
     discount: float = 0.0
     customer: Customer | None = None
-    sure: bool = False
+    sure: bool = True
     lifted: Mapping[str, str] = field(default_factory=dict)
     tolerances: Mapping[str, str] = field(default_factory=dict)
 

@@ -110,7 +110,7 @@ def ready(
     *,
     keep: bool = True,
     figures: Iterable[str] = (),
-    sure: bool = False,
+    sure: bool | None = None,
     alone: bool = False,
     limits: Limits = LIMITS,
 ) -> Prepared:
@@ -125,8 +125,7 @@ def ready(
     figures
         Figures beside those of the job's goals that `trade_off` will ask about.
     sure
-        Whether it may be asked what holds within usual tolerances, although the job does not ask
-        for it.
+        Whether it may be asked what holds within usual tolerances; by default if the job asks so.
     alone
         Whether only this job will be asked, or one that wishes for the same and more: that takes a
         fraction of the time.
@@ -144,7 +143,6 @@ def ready(
     evaluation = Evaluation(case, trade)
     refuse_unknown_goals(evaluation, case.job)
     kept = dict.fromkeys([*queries.goal_figures(case.job), *figures])
-    sure = sure or case.job.sure
     within = case.job if alone else None
     prepared = preparing.prepare(
         evaluation, list(kept), within=within, sure=sure, keep=keep, limits=limits

@@ -30,7 +30,7 @@ CASES_KEPT = 8
 # What only asks other questions of a prepared case; all else in a job makes another case.
 MASKS = frozenset(
     {"title", "budget", "goals", "fixed", "keep", "excluded", "vehicles", "parts_within"}
-    | {"discount", "customer"}
+    | {"discount", "customer", "sure"}
 )
 
 
@@ -48,6 +48,7 @@ def key_of(job: Job) -> Hashable:
     return (
         basis_of(job),
         job.goals,
+        job.sure,
         job.budget,
         frozenset(job.fixed.items()),
         frozenset(job.keep),
@@ -87,8 +88,10 @@ def posed(prepared: Prepared, job: Job) -> Prepared:
 
 
 def answers_goals(question: Question) -> bool:
-    """Whether every goal of a job can be asked of a prepared case."""
+    """Whether a job, its grade and every goal of it, can be asked of a prepared case."""
     evaluation, model = question.evaluation, question.model
+    if question.job.sure and not model.limits_marked:
+        return False
     return all(
         figure in model.goal_tables
         or figure in model.fixed_figures

@@ -43,6 +43,10 @@ class CertaintyPrice:
     differing: tuple[str, ...] = ()
     instead: tuple[Repair, ...] = ()
 
+    def in_grade(self, sure: bool) -> CheapestPackage:
+        """Return the cheapest package of a job that asks for what is sure, or of one that not."""
+        return self.sure if sure else self.calculated
+
 
 def made_sure(prepared: Prepared) -> Prepared:
     """Make a case ready for what is sure; as it is where it is so already."""

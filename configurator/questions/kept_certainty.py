@@ -46,7 +46,7 @@ def certainty_in_full(prepared: Prepared) -> Certainty:
     if known is not None:
         return known
     price = price_of_certainty(prepared)
-    choice = price.calculated.choice
+    choice = price.in_grade(prepared.evaluation.case.job.sure).choice
     goals = [] if choice is None else goal_certainties(prepared, choice)
     keep(prepared, price, goals)
     return price, goals

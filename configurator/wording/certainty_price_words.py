@@ -98,7 +98,7 @@ def certainty_lines(
 
 def goal_certainty_lines(
     evaluation: Evaluation,
-    calculated: int,
+    asked: int,
     certainties: Sequence[GoalCertainty],
     system: System | None = None,
     price_as: Callable[[int, str], str] = money_words,
@@ -108,7 +108,7 @@ def goal_certainty_lines(
     for item in certainties:
         goal = goal_words(evaluation, item.goal, system)
         if item.price is not None:
-            more = price_as(item.price - calculated, currency)
+            more = price_as(item.price - asked, currency)
             price = price_as(item.price, currency)
             lines.append(GOAL_SURE.format(goal=goal, price=price, more=more))
         elif not item.proven:

@@ -21,6 +21,7 @@ from configurator.files import job_files
 from configurator.loading import plugin_files
 from configurator.model.jobs import Goal
 from configurator.questions import answers
+from configurator.questions.case_cache import posed
 from configurator.questions.certainty_price import CertaintyPrice
 from configurator.questions.goal_certainty import GoalCertainty
 from configurator.questions.kept_certainty import certainty_in_full
@@ -42,8 +43,8 @@ def prepared():
 def quoted(prepared):
     # As calculated only, so that there is something to be said.
     job = replace(prepared.evaluation.case.job, sure=False)
-    evaluation = Evaluation(replace(prepared.evaluation.case, job=job), prepared.evaluation.trade)
-    return evaluation, answers.find(prepared).packages[0]
+    asked = posed(prepared, job)
+    return asked.evaluation, answers.find(asked).packages[0]
 
 
 def section(sheet, heading):

@@ -262,6 +262,7 @@ def make(
         fixed=fixed,
         keep=tuple(keep),
         excluded=tuple(excluded),
+        sure=False,
     )
     vehicle = Vehicle("c/v", "V", {"wheelbase": 2.0}, fitted)
     return RandomCase(

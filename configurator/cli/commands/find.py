@@ -35,12 +35,14 @@ def find(
         ),
     ] = False,
     sure: Annotated[
-        bool,
+        bool | None,
         typer.Option(
-            "--sure",
-            help="Only packages that keep law, plates and clearances within usual tolerances.",
+            "--sure/--as-calculated",
+            help="Whether law, plates and clearances must hold within usual tolerances, or as"
+            " calculated only.",
+            show_default="as the job says, or else sure",
         ),
-    ] = False,
+    ] = None,
     as_json: AsJson = False,
 ) -> None:
     """Find the cheapest complete packages that meet a job, or say why nothing fits."""
@@ -56,7 +58,6 @@ def find(
     from configurator.cli.terminal import Terminal, write_json
     from configurator.evaluation.assumed import assumed_of
     from configurator.questions import answers, kept_certainty
-    from configurator.questions.case_cache import posed
     from configurator.questions.certainty_price import price_of_certainty
     from configurator.questions.goal_certainty import GoalCertainty, goal_certainties
     from configurator.questions.next_steps import next_steps
@@ -75,8 +76,6 @@ def find(
     from configurator.wording.plain_data import answer_record
     from configurator.wording.price_bounds import solver_words
 
-    if sure:
-        prepared = posed(prepared, replace(prepared.evaluation.case.job, sure=True))
     evaluation = prepared.evaluation
 
     with stoppable("searching") as stop:
@@ -119,11 +118,11 @@ def find(
     elif not stopped:
         with stoppable("working out what certainty costs") as stop:
             certainty = price_of_certainty(prepared, partial=True)
-    calculated = None if certainty is None else certainty.calculated
+    cheapest_asked = None if certainty is None else certainty.in_grade(evaluation.case.job.sure)
     if certainty is not None and kept is None and not stop.cancelled():
-        if certainty.calculated.choice is not None:
+        if cheapest_asked is not None and cheapest_asked.choice is not None:
             with stoppable("working out what certainty of each goal costs") as stop:
-                of_goals = goal_certainties(prepared, certainty.calculated.choice, partial=True)
+                of_goals = goal_certainties(prepared, cheapest_asked.choice, partial=True)
         if not stop.cancelled():
             kept_certainty.keep(prepared, certainty, of_goals)
     if as_json:
@@ -141,9 +140,9 @@ def find(
         if certainty is not None:
             Terminal().heading(say.PRICE_OF_CERTAINTY)
             Terminal().items(certainty_lines(evaluation, certainty, settings.units))
-            if calculated is not None and calculated.price is not None:
+            if cheapest_asked is not None and cheapest_asked.price is not None:
                 Terminal().items(
-                    goal_certainty_lines(evaluation, calculated.price, of_goals, settings.units)
+                    goal_certainty_lines(evaluation, cheapest_asked.price, of_goals, settings.units)
                 )
         advice = "" if stopped else solver_words(prepared)
         if advice and answer.outcome == "best found":

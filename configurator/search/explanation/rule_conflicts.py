@@ -119,6 +119,7 @@ class Study:
             cut=[goal for goal in job.goals if goal.figure not in figures],
             work=job.budget is not None,
             soft=soft,
+            sure=False,
             limits=self.limits,
             positions=positions,
         )

@@ -170,7 +170,7 @@ def prepare(
     within: Job | None = None,
     work: bool = True,
     soft: str = "",
-    sure: bool = False,
+    sure: bool | None = None,
     keep: bool = False,
     limits: Limits = LIMITS,
     positions: Collection[str] | None = None,
@@ -195,7 +195,8 @@ def prepare(
     work, soft, positions
         As for `make_model`.
     sure
-        Whether jobs may ask for what holds within usual tolerances.
+        Whether jobs may ask for what holds within usual tolerances; by default if the case's own
+        job does.
     keep
         Whether to look for the circuit on disk, and to keep it there.
     limits
@@ -216,7 +217,7 @@ def prepare(
         allowed=allowed,
         work=work,
         soft=soft,
-        sure=sure,
+        sure=evaluation.case.job.sure if sure is None else sure,
         limits=limits,
         kept=kept,
         positions=positions,

@@ -38,10 +38,10 @@ def _lines(visit: Visit, evaluation: Evaluation, answer: _Answer | None) -> list
     if answer is None:
         return []
     lines = certainty_lines(evaluation, answer.price, visit.system, say.exact_money)
-    calculated = answer.price.calculated.price
-    if calculated is not None:
+    asked = answer.price.in_grade(evaluation.case.job.sure).price
+    if asked is not None:
         lines += goal_certainty_lines(
-            evaluation, calculated, answer.goals, visit.system, say.exact_money
+            evaluation, asked, answer.goals, visit.system, say.exact_money
         )
     return [begun(line) for line in lines]
 
