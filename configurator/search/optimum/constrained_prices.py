@@ -105,7 +105,7 @@ class Pricing:
                 candidates, waiting = self._by_labels(waiting)
             except TooManyLabels:
                 break
-        self._by_listing(prices.open)
+        self.by_listing(prices.open)
         return prices
 
     def _kept(self, packages: Packages) -> Flags:
@@ -305,7 +305,7 @@ class Pricing:
 
     # -- packages one by one ----------------------------------------------------------------------
 
-    def _by_listing(self, which: Flags) -> None:
+    def by_listing(self, which: Flags) -> None:
         """List packages in the order of a bound for what rules on several sums leave open."""
         left = self.listed
         places = np.flatnonzero(which)

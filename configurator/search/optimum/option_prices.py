@@ -17,6 +17,7 @@ import numpy as np
 from configurator.core.progress import Cancelled
 from configurator.search.optimum import (
     ceiling_previews,
+    incumbents,
     k_best,
     price_ceiling,
     queries,
@@ -27,7 +28,7 @@ from configurator.search.optimum.constrained_prices import LISTED, Pricing
 from configurator.search.optimum.package_listing import Listing
 from configurator.search.optimum.preparing import Question
 from configurator.search.optimum.resource_constraints import has_late, keeps_late, late_of
-from configurator.search.optimum.weighing import PricingProblem, masked_costs
+from configurator.search.optimum.weighing import Packages, PricingProblem, masked_costs
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Iterator, Mapping
@@ -39,7 +40,7 @@ if TYPE_CHECKING:
     InOrder = Iterator[tuple[int, dict[str, Option], bool]]
 
 # Packages that are looked at before an answer is called the best found instead of the best.
-PATIENCE = 20_000
+PATIENCE = 60_000
 # Packages in order of price that may break something, one after the other, before limits on sums
 # are taken to be in the way.
 IN_THE_WAY = 20
@@ -91,8 +92,26 @@ def cheapest(
     price, choice = first[0] + question.model.fixed_cost, k_best.chosen(prepared, first[1])
     if keeps_late(question.evaluation, question.job, late, choice):
         return CheapestPackage(price, choice, proven=True, least=price)
-    pricing = Pricing(problem, {}, root=True, listed=patience)
-    return _of_root(pricing.work_out())
+    pricing = _priced(problem, first[1] if patience > LISTED else None, min(patience, LISTED))
+    pricing.listed = patience
+    pricing.by_listing(pricing.prices.open)
+    return _of_root(pricing.prices)
+
+
+def _priced(problem: PricingProblem, refused: Mapping[str, int] | None, listed: int) -> Pricing:
+    """Price the cheapest package; where none is met, look for one with other parts than a refused.
+
+    That takes as long as to price some options; none is looked for where none is named.
+    """
+    pricing = Pricing(problem, {}, root=True, listed=listed)
+    prices = pricing.work_out()
+    if refused is not None and prices.open[-1] and prices.known[-1] >= prices.dearest:
+        met = incumbents.look_among_parts(problem, pricing.late, refused)
+        if met is not None:
+            one = {position: np.array([number]) for position, number in met[1].items()}
+            package = Packages(one, np.array([met[0]]))
+            prices.note(np.array([len(prices.least) - 1]), package, np.ones(1, np.bool_))
+    return pricing
 
 
 def _of_root(prices: KnownPrices) -> CheapestPackage:
@@ -167,6 +186,7 @@ def in_order(question: Question, patience: int = PATIENCE, *, partial: bool = Fa
     given: set[tuple[int, ...]] = set()
     decided_late = has_late(question.evaluation, question.job, late)
     broken = 0
+    numbers: Mapping[str, int] = {}
     try:
         for weight, numbers in k_best.numbers_in_order(question):
             choice = k_best.chosen(question.prepared, numbers)
@@ -184,8 +204,8 @@ def in_order(question: Question, patience: int = PATIENCE, *, partial: bool = Fa
         if not partial:
             raise
         raise Undecided(len(given) + broken) from stopped  # all that was found has been given
-    pricing = Pricing(PricingProblem(question), {}, root=True, listed=0)
-    prices = pricing.work_out()
+    pricing = _priced(PricingProblem(question), numbers, 0)
+    prices = pricing.prices
     if prices.impossible[-1]:
         return
     listing = Listing(question, patience, partial=partial)
@@ -193,12 +213,12 @@ def in_order(question: Question, patience: int = PATIENCE, *, partial: bool = Fa
     listing.given = given
     best = _of_root(prices)
     if best.choice is not None and best.price is not None:
-        numbers = dict(zip(pricing.problem.positions, prices.numbers[:, -1].tolist(), strict=True))
+        found = dict(zip(pricing.problem.positions, prices.numbers[:, -1].tolist(), strict=True))
         if best.proven and not given:
-            given.add(tuple(numbers[p] for p in question.model.options))
+            given.add(tuple(found[p] for p in question.model.options))
             yield best.price, dict(best.choice), True
         else:
-            listing.put(best.price, numbers)
+            listing.put(best.price, found)
     yield from listing.packages()
 
 

@@ -1,21 +1,24 @@
-"""Packages listed in the order of a bound, each given once nothing cheaper can follow."""
+"""Packages in the order of a bound on their price, for what is decided on whole packages."""
 
 from __future__ import annotations
 
 import heapq
+import itertools
 from typing import TYPE_CHECKING
+
+import numpy as np
 
 from configurator.core.progress import Cancelled
 from configurator.evaluation.packages import make_package
 from configurator.search.encoding import option_columns
 from configurator.search.optimum import k_best
 from configurator.search.optimum.branch_and_bound import Halted, Undecided
-from configurator.search.optimum.resource_constraints import keeps_late, late_of
+from configurator.search.optimum.late_rules import kept_by
+from configurator.search.optimum.resource_constraints import late_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterator, Mapping, Sequence
 
-    import numpy as np
     from numpy.typing import NDArray
 
     from configurator.evaluation.evaluator import Option
@@ -23,17 +26,34 @@ if TYPE_CHECKING:
     from configurator.search.optimum.preparing import Question
 
     InOrder = Iterator[tuple[int, dict[str, Option], bool]]
+    Listed = tuple[int, Mapping[str, int]]
 
 # How many packages are listed in about the time that it takes to look at a case.
 A_CASE = 4
+# Packages that rules are asked of at once, at most.
+AT_ONCE = 1000
+# How many times as long a package takes where they are asked of one after the other.
+ALONE = 3
 
 
 class Listing:
-    """Packages listed in the order of a bound, each given once nothing cheaper can follow."""
+    """Packages listed in the order of a bound, each given once nothing cheaper can follow.
+
+    Parameters
+    ----------
+    question
+        The case, and whose goals count; the budget is left aside.
+    patience
+        How many packages to look at without a proof.
+    partial
+        Whether a stop ends the patience, so that what was found is given, instead of the search.
+    """
 
     def __init__(self, question: Question, patience: int, *, partial: bool) -> None:
         self.question = question
-        self.patience, self.partial = patience, partial
+        self.loose = question.prepared.loose is not None  # there each takes a while to list
+        self.patience = patience // ALONE if self.loose else patience
+        self.partial = partial
         self.late = late_of(question)
         self.costs: Mapping[str, NDArray[np.int64]] | None = None
         self.scale, self.offset = 1, question.model.fixed_cost
@@ -62,52 +82,77 @@ class Listing:
             entry = (price, len(self.given), k_best.chosen(self.question.prepared, numbers))
             heapq.heappush(self._waiting, entry)
 
-    def _look(self, numbers: Mapping[str, int]) -> None:
+    def _kept(self, packages: Sequence[Mapping[str, int]]) -> list[bool]:
+        """Say of each package whether it keeps everything; hardly slower for many than for one."""
+        if not packages:
+            return []
+        numbers = {
+            p: np.array([package[p] for package in packages], np.intp)
+            for p in self.question.model.options
+        }
+        question = self.question
+        kept: list[bool] = kept_by(question.evaluation, question.job, self.late, numbers).tolist()
+        return kept
+
+    def _put_kept(self, numbers: Mapping[str, int]) -> None:
         choice = k_best.chosen(self.question.prepared, numbers)
-        if keeps_late(self.question.evaluation, self.question.job, self.late, choice):
-            self.put(make_package(self.question.evaluation, choice).price, numbers)
+        self.put(make_package(self.question.evaluation, choice).price, numbers)
 
     def packages(self) -> InOrder:
-        """Give price and package, and whether it is proven that none is left out before it.
+        """Give the packages in order of price.
+
+        Yields
+        ------
+        tuple
+            As `option_prices.in_order`.
 
         Raises
         ------
         Undecided
-            After as many packages as patience allows without a proof.
+            After ``patience`` packages without a proof; what was found has been given by then.
         """
         looked = reached = 0
         proven = False
-        stopped: Cancelled | None = None
-        try:
-            listed = k_best.numbers_in_order(
-                self.question,
-                self.costs,
-                self.scale,
-                patience=self.patience // A_CASE,
-            )
-            for weight, numbers in listed:
+        listed = k_best.numbers_in_order(
+            self.question, self.costs, self.scale, patience=self.patience // A_CASE
+        )
+        ended: BaseException | None = None
+        while ended is None and not proven and looked < self.patience:
+            some = min(1 if self.loose else looked + 1, self.patience - looked, AT_ONCE)
+            drawn, ended = _drawn(listed, some)
+            proven = ended is None and len(drawn) < some
+            for (weight, numbers), kept in zip(
+                drawn, self._kept([numbers for _, numbers in drawn]), strict=True
+            ):
                 reached = weight + self.offset
                 while self._waiting and self._waiting[0][0] * self.scale <= reached:
                     price, _, choice = heapq.heappop(self._waiting)
                     yield price, choice, True
-                if looked == self.patience:
-                    break
                 looked += 1
-                self._look(numbers)
-            else:
-                proven = True
-        except (Undecided, Cancelled) as given_up:
-            if isinstance(given_up, Cancelled):
-                if not self.partial:
-                    raise
-                stopped = given_up
-            if isinstance(given_up, Undecided | Halted):
-                reached = max(reached, given_up.least + self.offset)
-            packages = given_up.packages if isinstance(given_up, Undecided | Halted) else []
-            for _, numbers in packages:
-                self._look(numbers)
+                if kept:
+                    self._put_kept(numbers)
+        stopped = ended if isinstance(ended, Cancelled) else None
+        if stopped is not None and not self.partial:
+            raise stopped
+        if isinstance(ended, Undecided | Halted):
+            reached = max(reached, ended.least + self.offset)
+            beside = [numbers for _, numbers in ended.packages]
+            for numbers, kept in zip(beside, self._kept(beside), strict=True):
+                if kept:
+                    self._put_kept(numbers)
         while self._waiting:
             price, _, choice = heapq.heappop(self._waiting)
             yield price, choice, proven
         if not proven:
             raise Undecided(looked, least=max(0, -(-reached // self.scale))) from stopped
+
+
+def _drawn(listed: Iterator[Listed], some: int) -> tuple[list[Listed], BaseException | None]:
+    """Draw so many packages, or those before the listing gave up and why it did."""
+    drawn: list[Listed] = []
+    try:
+        for package in itertools.islice(listed, some):
+            drawn.append(package)
+    except (Undecided, Cancelled) as ended:
+        return drawn, ended
+    return drawn, None

@@ -87,6 +87,12 @@ class SureLimits:
             kept[some] &= columns.sure(rule)
         return kept
 
+    def unsure_of(self, numbers: Mapping[str, NDArray[np.intp]]) -> list[Limit | Total]:
+        """List the limits that the first of some packages does not keep."""
+        columns = UncertainColumns(self.joint, numbers)
+        unsure: list[Limit | Total] = [t.rule for t in self.by_parts if not t.of(numbers)[0]]
+        return [*unsure, *(rule for rule in self.by_package if not columns.sure(rule)[0])]
+
     def kept_by_one(self, evaluation: Evaluation, choice: Mapping[str, Option]) -> bool:
         """Say the same of one package."""
         numbers = option_columns.numbers_of(evaluation, choice)
