@@ -56,7 +56,16 @@ class Instance:
 
 
 def take_apart(name: str, model: Model, job: Job) -> Instance:
-    """Put a job's wishes, all but the budget, into the tables of a model."""
+    """Put a job's wishes, all but the budget, into the tables of a model.
+
+    Raises
+    ------
+    ValueError
+        If the job asks for what holds within tolerances: that is not all in tables.
+    """
+    if job.sure:
+        message = f"{name}: only what holds as calculated can be given to another solver"
+        raise ValueError(message)
     possible = not model.broken
     costs = {number: work_cost.astype(np.int64) for number, work_cost in model.work_costs.items()}
     kept: dict[int, NDArray[np.bool_]] = {}

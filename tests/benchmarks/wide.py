@@ -178,5 +178,5 @@ def read(trade: Trade, folder: Path) -> Case:
         for place in f.positions
     }
     vehicle = Vehicle(f"{CATALOG}/vehicle", "Vehicle", {}, fitted)
-    job = Job("wide", vehicle.key, (CATALOG,))
+    job = Job("wide", vehicle.key, (CATALOG,), sure=False)
     return Case(job, vehicle, catalog.parts, Workshop(), (catalog.info,))

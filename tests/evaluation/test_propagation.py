@@ -34,19 +34,35 @@ from configurator.model.references import (
 from configurator.model.rules import CONCERNS, TOLD_HOW_SURE, Fit, Limit, Total
 from configurator.model.tolerances import COMMON_PRACTICE, read_tolerance
 from configurator.questions import answers
+from configurator.questions.case_cache import posed
 from tests import bundled
 
 DRAWS = 1500
+# How many times as often what lies outside is drawn again.
+AGAIN = 6
 
 
 @pytest.fixture(scope="module")
-def built():
-    """Evaluation and cheapest package of a bundled job."""
+def prepared():
+    """A bundled job."""
     trade = bundled.trade()
     job = paths.catalogs() / "demo" / "jobs" / "touring-wagon-first-step.toml"
-    prepared = answers.ready(job_files.read_case(job, trade), trade)
+    return answers.ready(job_files.read_case(job, trade), trade)
+
+
+@pytest.fixture(scope="module")
+def built(prepared):
+    """Evaluation and cheapest package."""
     (package,) = answers.find(prepared).packages
     return prepared.evaluation, package.choice
+
+
+@pytest.fixture(scope="module")
+def only_just(prepared):
+    """Evaluation and cheapest package as calculated, which breaks limits in some draws."""
+    asked = posed(prepared, replace(prepared.evaluation.case.job, sure=False))
+    (package,) = answers.find(asked).packages
+    return asked.evaluation, package.choice
 
 
 def is_number(value):
@@ -157,6 +173,18 @@ def draws_of(evaluation, choice, chance, number):
     return [Draw(evaluation, choice, chance, nominal) for _ in range(number)]
 
 
+def margins_drawn(built, rules, chance, number):
+    """Draw the margins of some limits: a list for each."""
+    evaluation, choice = built
+    nominal = Propagation(evaluation, choice)
+    drawn: dict[str, list[float]] = {rule.name: [] for rule in rules}
+    for _ in range(number):
+        draw = Draw(evaluation, choice, chance, nominal)
+        for rule in rules:
+            drawn[rule.name].append(draw.margin(rule))
+    return drawn
+
+
 # Margins whose propagated tolerance is more than 5 % above the drawn one, and why.
 WIDER = {
     "the rear axle stands in the middle": "at the middle both ends of the adjustment are as close",
@@ -171,19 +199,15 @@ def test_the_law_of_propagation_agrees_with_draws(built):
     """Of a hundred margins, ninety-five come out within 5 % of how far draws lie from the nominal.
 
     How far: the root of the mean square, which at a kink counts what only goes one way. 1,500 draws
-    know it to 2 per cent. What stays out is named, and there propagation is the wider of the two.
+    know it to 2 per cent; what they put outside is drawn as often again and again. What stays out
+    is named, and there propagation is the wider of the two.
     """
     evaluation, choice = built
     propagation = Propagation(evaluation, choice)
     rules = [r for r in checked_rules(evaluation.trade) if isinstance(r, Limit | Total)]
     known = {rule.name: margin for rule in rules if (margin := propagation.margin(rule))}
-    drawn: dict[str, list[float]] = {name: [] for name in known}
     chance = random.Random(1)
-    for _ in range(DRAWS):
-        draw = Draw(evaluation, choice, chance, propagation)
-        for rule in rules:
-            if rule.name in known:
-                drawn[rule.name].append(draw.margin(rule))
+    drawn = margins_drawn(built, [r for r in rules if r.name in known], chance, DRAWS)
     apart = {}
     for name, margin in known.items():
         if not any(margin.effects.values()):
@@ -194,6 +218,11 @@ def test_the_law_of_propagation_agrees_with_draws(built):
         predicted = math.hypot(*margin.effects.values()) / math.sqrt(3.0)
         apart[name] = (predicted - math.sqrt(squares / DRAWS)) / predicted
     assert len(apart) > 50
+    near = [rule for rule in rules if abs(apart.get(rule.name, 0.0)) > 0.05]
+    for name, values in margins_drawn(built, near, chance, AGAIN * DRAWS).items():
+        squares = sum((value - known[name].margin) ** 2 for value in values)
+        predicted = math.hypot(*known[name].effects.values()) / math.sqrt(3.0)
+        apart[name] = (predicted - math.sqrt(squares / len(values))) / predicted
     outside = {name: share for name, share in apart.items() if abs(share) > 0.05}
     assert len(outside) <= 0.05 * len(apart), outside
     assert all(share > 0.0 for share in outside.values()), outside
@@ -218,8 +247,8 @@ def test_a_sure_limit_holds_in_ninety_eight_of_a_hundred_draws(built):
     assert tried > 20
 
 
-def test_what_is_said_to_be_missed_is_missed_about_as_often(built):
-    evaluation, choice = built
+def test_what_is_said_to_be_missed_is_missed_about_as_often(only_just):
+    evaluation, choice = only_just
     chance = random.Random(3)
     draws = draws_of(evaluation, choice, chance, 400)
     unsure = unsure_rules(evaluation, choice)

@@ -65,9 +65,7 @@ def test_a_package_that_is_sure_already_needs_no_other_tables(prepared, monkeypa
 
 def test_a_case_made_ready_for_figures_as_calculated_is_made_ready_anew(prepared):
     evaluation = prepared.evaluation
-    plain = preparing.prepare(
-        evaluation, queries.goal_figures(evaluation.case.job), sure=False
-    )
+    plain = preparing.prepare(evaluation, queries.goal_figures(evaluation.case.job), sure=False)
     assert plain.model.joint is None
     again, known = price_of_certainty(plain), price_of_certainty(prepared)
     assert (again.calculated.price, again.sure.price) == (known.calculated.price, known.sure.price)
