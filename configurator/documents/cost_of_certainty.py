@@ -80,7 +80,8 @@ def certainty_items(
         goal = begun(asked(how, item.goal, unit))
         if item.price is not None:
             values = {"price": amount(item.price), "more": more(item.price, asked_for)}
-            lines.append(how.say(say.CERTAIN_GOAL, goal=goal, **values))
+            template = say.CERTAIN_GOAL if item.proven else say.CERTAIN_GOAL_AT_MOST
+            lines.append(how.say(template, goal=goal, **values))
         elif not item.proven:
             lines.append(how.say(say.CERTAIN_GOAL_OPEN, goal=goal))
         elif item.promised is None or item.promised_for is None:

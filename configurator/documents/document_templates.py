@@ -80,6 +80,7 @@ CERTAINTY_OPEN = (
     "clearances within usual tolerances was not decided."
 )
 CERTAIN_GOAL = "{goal}, within usual tolerances: {price}, {more} more."
+CERTAIN_GOAL_AT_MOST = "{goal}, within usual tolerances: {price} or less, {more} more at most."
 CERTAIN_GOAL_OPEN = "{goal}: whether a package is sure of that was not decided."
 CERTAIN_GOAL_MOST = (
     "{goal}: no package is sure of that; {value} is the most that can be promised, for {price}."

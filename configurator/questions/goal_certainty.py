@@ -24,8 +24,6 @@ if TYPE_CHECKING:
 # How much dearer than the package a goal's certainty is taken to be: what is dearer is looked at
 # only where none is found.
 DEARER = (1.1, 1.5)
-# Packages looked at without a proof before it is said that a goal's certainty is not decided.
-PATIENCE = 2000
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,7 +140,7 @@ class _Pricing:
 
     def _cheapest(self, ready: Prepared, goal: Goal) -> CheapestPackage:
         job = replace(self._job, goals=(*self._job.goals, goal))
-        return option_prices.cheapest(Question(ready, job), PATIENCE)
+        return option_prices.cheapest(Question(ready, job))
 
     def _within(self, ceiling: int) -> Prepared:
         """Make the case ready with the options that are in some package up to a price."""

@@ -44,6 +44,7 @@ NOT_DECIDED = "Whether a package keeps law, plates and clearances within toleran
 NOTHING_CALCULATED = "Nothing fits as calculated, so nothing is sure."
 
 GOAL_SURE = "{goal}: {price} (+{more})."
+GOAL_SURE_AT_MOST = "{goal}: {price} or less (+{more} at most); not proven to be the cheapest."
 GOAL_NOT_DECIDED = "{goal}: whether a package is sure of that is not decided."
 GOAL_INSTEAD_LEAST = "{goal}: no package is; {value} is the most to promise, for {price}."
 GOAL_INSTEAD_MOST = "{goal}: no package is; {value} is the least to promise, for {price}."
@@ -110,7 +111,8 @@ def goal_certainty_lines(
         if item.price is not None:
             more = price_as(item.price - asked, currency)
             price = price_as(item.price, currency)
-            lines.append(GOAL_SURE.format(goal=goal, price=price, more=more))
+            template = GOAL_SURE if item.proven else GOAL_SURE_AT_MOST
+            lines.append(template.format(goal=goal, price=price, more=more))
         elif not item.proven:
             lines.append(GOAL_NOT_DECIDED.format(goal=goal))
         elif item.promised is None or item.promised_for is None:
