@@ -108,8 +108,8 @@ def _priced(problem: PricingProblem, refused: Mapping[str, int] | None, listed: 
     if refused is not None and prices.open[-1] and prices.known[-1] >= prices.dearest:
         met = incumbents.look_among_parts(problem, pricing.late, refused)
         if met is not None:
-            one = {position: np.array([number]) for position, number in met[1].items()}
-            package = Packages(one, np.array([met[0]]))
+            numbers = {position: np.array([number]) for position, number in met[1].items()}
+            package = Packages(numbers, np.array([met[0]]))
             prices.note(np.array([len(prices.least) - 1]), package, np.ones(1, np.bool_))
     return pricing
 

@@ -195,8 +195,7 @@ def prepare(
     work, soft, positions
         As for `make_model`.
     sure
-        Whether jobs may ask for what holds within usual tolerances; by default if the case's own
-        job does.
+        Whether jobs may ask for what holds within usual tolerances; by default if the case's does.
     keep
         Whether to look for the circuit on disk, and to keep it there.
     limits
