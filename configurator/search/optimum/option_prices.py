@@ -213,12 +213,12 @@ def in_order(question: Question, patience: int = PATIENCE, *, partial: bool = Fa
     listing.given = given
     best = _of_root(prices)
     if best.choice is not None and best.price is not None:
-        found = dict(zip(pricing.problem.positions, prices.numbers[:, -1].tolist(), strict=True))
+        known = dict(zip(pricing.problem.positions, prices.numbers[:, -1].tolist(), strict=True))
         if best.proven and not given:
-            given.add(tuple(found[p] for p in question.model.options))
+            given.add(tuple(known[p] for p in question.model.options))
             yield best.price, dict(best.choice), True
         else:
-            listing.put(best.price, found)
+            listing.put(best.price, known)
     yield from listing.packages()
 
 
