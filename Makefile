@@ -8,8 +8,9 @@
 
 PYTHON ?= python3
 VENV ?= .venv
-# Neighbouring tests stay together, so that what they share is made once.
-PYTEST_ARGS ?= -n 2 --dist worksteal
+# Neighbouring tests stay together, so that what they share is made once. Three processes for two
+# cores: tests with a browser wait more than they compute.
+PYTEST_ARGS ?= -n 3 --dist worksteal
 FUZZ_MINUTES ?= 10
 # For instance --quick.
 BENCH_ARGS ?=

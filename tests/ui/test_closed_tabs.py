@@ -9,6 +9,7 @@ import weakref
 import pytest
 
 from configurator.core import paths
+from configurator.core.progress import check
 from configurator.files import job_files
 from configurator.loading import plugin_files
 from configurator.ui import closed_tabs, sweeping
@@ -91,13 +92,19 @@ def test_many_tabs_that_are_closed_together_are_swept_once(visit, timers):
 
 
 def test_running_work_ends_at_once(visit, timers):
-    visit.tasks["long"] = Task("long", lambda _: [time.sleep(0.01) for _ in range(6000)])
+    def endless(_):
+        while True:
+            check()
+            time.sleep(0.01)
+
+    visit.tasks["long"] = Task("long", endless)
     visit.tasks["done"] = Task("done", lambda _: 7)
     visit.tasks["done"].wait(10)
     task = visit.tasks["long"]
     closed_tabs.close([visit])
     assert set(visit.tasks) == {"done"}
-    assert task.halted
+    task.wait(30)
+    assert task.state == "stopped"
 
 
 def test_a_sweep_collects_what_is_frozen():
