@@ -13,7 +13,9 @@ from configurator.search.limits import Limits
 from configurator.search.optimum import preparing, queries
 from configurator.search.optimum.preparing import Question
 from configurator.search.pareto import diverse
+from tests.search.narrow import CEILINGS
 from tests.search.random_cases import make
+from tests.search.test_certainty import sure_packages, with_tolerances
 from tests.search.test_counts_and_fronts import listed
 
 
@@ -25,42 +27,64 @@ def test_each_is_the_cheapest_that_differs_from_those_before(start, sums):
         random_case = make(seed, families=4, sums=sums)
         evaluation, job = random_case.evaluation, random_case.case.job
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
-        big = diverse.big_choices(Question(prepared, job))
-        packages = [
-            (choice, price)
-            for choice, price in listed(random_case)
-            if job.budget is None or price <= job.budget
-        ]
-        for least in (1, 2):
-            kinds = list(itertools.islice(diverse.kinds(Question(prepared, job), big, least), 4))
-            before: list = []
-            for kind in kinds:
-                left = [
-                    price
-                    for choice, price in packages
-                    if all(
-                        len(diverse.differing(evaluation, big, choice, other)) >= least
-                        for other in before
-                    )
-                ]
-                keys = {p: o.key for p, o in kind.choice.items()}
-                assert (keys, kind.price) in [
-                    ({p: o.key for p, o in choice.items()}, price) for choice, price in packages
-                ], seed
-                assert kind.proven
-                assert kind.price == min(left), (seed, least)
-                before.append(kind.choice)
-                several += len(before) > 1
-            if len(kinds) < 4:  # there are no more
-                assert not [
-                    1
-                    for choice, _ in packages
-                    if all(
-                        len(diverse.differing(evaluation, big, choice, other)) >= least
-                        for other in before
-                    )
-                ], seed
+        several += _compared(Question(prepared, job), listed(random_case), seed)
     assert several > 5
+
+
+def test_of_tables_that_are_too_wide_they_are_the_same():
+    several = 0
+    for seed in range(40):
+        random_case = make(seed, families=4)
+        evaluation, job = random_case.evaluation, random_case.case.job
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job), limits=CEILINGS)
+        several += _compared(Question(prepared, job), listed(random_case), seed)
+    assert several > 5
+
+
+def test_where_certainty_is_not_marked_they_are_the_same():
+    several = 0
+    for seed in range(60):
+        random_case = with_tolerances(seed, sums=False)
+        evaluation, job = random_case.evaluation, random_case.case.job
+        prepared = preparing.prepare(evaluation, queries.goal_figures(job))
+        several += _compared(Question(prepared, job), sure_packages(evaluation, job), seed)
+    assert several > 5
+
+
+def _compared(question, listed_packages, seed):
+    """Hold packages that differ against all there are; return how many came after the first."""
+    evaluation, job = question.evaluation, question.job
+    several = 0
+    big = diverse.big_choices(question)
+    packages = [
+        (choice, price)
+        for choice, price in listed_packages
+        if job.budget is None or price <= job.budget
+    ]
+    for least in (1, 2):
+        kinds = list(itertools.islice(diverse.kinds(question, big, least), 4))
+        before: list = []
+        for kind in kinds:
+            left = _differing_from(evaluation, big, packages, before, least)
+            keys = {p: o.key for p, o in kind.choice.items()}
+            assert (keys, kind.price) in [
+                ({p: o.key for p, o in choice.items()}, price) for choice, price in packages
+            ], seed
+            assert kind.proven
+            assert kind.price == min(left), (seed, least)
+            before.append(kind.choice)
+            several += len(before) > 1
+        if len(kinds) < 4:  # there are no more
+            assert not _differing_from(evaluation, big, packages, before, least), seed
+    return several
+
+
+def _differing_from(evaluation, big, packages, before, least):
+    return [
+        price
+        for choice, price in packages
+        if all(len(diverse.differing(evaluation, big, choice, other)) >= least for other in before)
+    ]
 
 
 def test_a_difference_is_the_same_from_both_sides_and_none_from_itself():

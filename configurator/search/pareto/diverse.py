@@ -26,7 +26,9 @@ import numpy as np
 from configurator.model.knowledge import checked_rules, references
 from configurator.model.parts import NOTHING, Missing
 from configurator.model.references import FigureValue, PartValue
-from configurator.search.optimum import queries
+from configurator.search.optimum import price_ceiling, queries, sure_ceilings
+from configurator.search.optimum.preparing import Question
+from configurator.search.optimum.price_ceiling import Within
 from configurator.search.optimum.restricted_optimum import PATIENCE, Deciding
 
 if TYPE_CHECKING:
@@ -37,7 +39,6 @@ if TYPE_CHECKING:
     from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.model.parts import Value
     from configurator.model.references import Reference
-    from configurator.search.optimum.preparing import Question
 
     Choice = Mapping[str, Option]
     Masks = Mapping[str, NDArray[np.bool_]]
@@ -215,14 +216,31 @@ def kinds(
     Kind
         Ever dearer ones, as far as there are any within the budget.
     """
-    search = _DiverseSearch(question, every, least, patience)
     before: list[Choice] = []
-    while True:
-        match = search.next(before)
-        if match is None:
+    for within in _circuits(question):
+        inside = Question(within.prepared, question.job)
+        search = _DiverseSearch(inside, every, least, patience)
+        while True:
+            match = search.next(before)
+            if match is None or not within.has(match.price):
+                break
+            yield match
+            before.append(match.choice)
+        if within.ceiling is None:
             return
-        yield match
-        before.append(match.choice)
+        if question.job.budget is not None and within.has(question.job.budget):
+            return
+
+
+def _circuits(question: Question) -> Iterator[Within]:
+    """Give circuits in which packages are looked for: of long lists, up to ceilings first."""
+    apart = sure_ceilings.apart(question)
+    if apart:
+        yield from sure_ceilings.ceilings(question)
+    elif question.prepared.loose is not None:
+        yield from price_ceiling.ceilings(question)
+    if not apart:  # what is dearer than ceilings; where certainty is not marked, nothing is known
+        yield Within(question.prepared, None)
 
 
 @dataclass(frozen=True, slots=True)
