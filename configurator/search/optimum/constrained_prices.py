@@ -43,9 +43,8 @@ if TYPE_CHECKING:
     Rows = NDArray[np.intp]
     Flags = NDArray[np.bool_]
 
-# Packages with an option of which none is known that are looked at before labels are made, and of
-# all such options.
-TRIED, TRIED_IN_ALL = 30, 600
+# Packages with an option of which none is known that are looked at before labels are made.
+TRIED = 30
 # Packages that are looked at in all for what rules on several sums leave open.
 LISTED = 400
 
@@ -202,9 +201,8 @@ class Pricing:
         self._lightest(waiting)
         self._multiply(waiting & prices.open)
         # Where no package is known, nothing can be cut out: one may be found among the first.
-        nothing_known = np.flatnonzero(waiting & prices.open & (prices.known >= prices.dearest))
-        for place in nothing_known:
-            self._list(int(place), min(TRIED, 1 + TRIED_IN_ALL // len(nothing_known)))
+        for place in np.flatnonzero(waiting & prices.open & (prices.known >= prices.dearest)):
+            self._list(int(place), TRIED)
         broken = np.zeros(len(waiting), np.bool_)
         unknown = prices.known >= prices.dearest
         for group in (waiting & prices.open & ~unknown, waiting & prices.open & unknown):
