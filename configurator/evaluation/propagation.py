@@ -143,9 +143,9 @@ class Propagation:
         """Return any reference's value with what moves it."""
         evaluation = self.evaluation
         if isinstance(reference, PartValue):
-            return self._attribute(self.choice[reference.position], reference.attribute)
+            return self.attribute(self.choice[reference.position], reference.attribute)
         if isinstance(reference, FittedValue):
-            return self._attribute(evaluation.fitted[reference.position], reference.attribute)
+            return self.attribute(evaluation.fitted[reference.position], reference.attribute)
         if isinstance(reference, FigureValue):
             return (self.before() if reference.before else self).figure(reference.name)
         exact = evaluation.constant(reference)
@@ -157,7 +157,8 @@ class Propagation:
             return _source(exact, tolerance, ("condition", reference.name, ""))
         return Uncertain(exact)
 
-    def _attribute(self, option: Option, name: str) -> Uncertain:
+    def attribute(self, option: Option, name: str) -> Uncertain:
+        """Return an attribute of an option with what moves it."""
         exact = self.evaluation.attribute(option, name)
         tolerance = self.evaluation.tolerances.of_part(option.position, option.part, name)
         kind = "part" if option.changed else "fitted"
@@ -220,7 +221,7 @@ class Propagation:
         """Return what an option contributes to a total, with what moves it."""
         values = self.evaluation.term_values(rule, option)
         inputs = [
-            self._attribute(option, rule_input.reference.attribute)
+            self.attribute(option, rule_input.reference.attribute)
             if isinstance(rule_input.reference, EachValue)
             and rule_input.reference.attribute in option.part.values
             else Uncertain(value)

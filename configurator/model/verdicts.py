@@ -14,6 +14,8 @@ if TYPE_CHECKING:
 
 # Two SI numbers closer than this share are the same number; keeps 29.5 in = 749.3 mm in limits too.
 TOLERANCE = 1e-9
+# A number that is off a step of its figure by more than this share of a step does not lie on it.
+OFF_STEP = 1e-6
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +71,7 @@ def rounded(rule: Figure, value: float) -> float:
     steps = value / step
     near = round(steps)
     # A value that already lies on a step must stay there, whatever the last bit says.
-    if abs(steps - near) > 1e-6 and rule.rounding != "nearest":
+    if abs(steps - near) > OFF_STEP and rule.rounding != "nearest":
         near = int(steps // 1) + (1 if rule.rounding == "up" else 0)
     return units.normalise(near * step)
 

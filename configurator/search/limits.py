@@ -24,8 +24,9 @@ class Limits:
         Rows of all tables up to which a case is narrowed to the one job that is asked of it; larger
         ones may have been made exact part by part, and what is kept of that serves any job.
     marked_rows
-        Rows of all tables, reduced, up to which the certainty of every limit is marked in them;
-        beyond, that of limits which forbid nothing as calculated is looked up package by package.
+        Rows of all tables that have a partner in all others, up to which the certainty of every
+        limit is marked; beyond, that of limits which forbid nothing as calculated is looked up
+        package by package.
     marked_options
         Parts that no rule forbids by itself, up to which certainty is marked in the tables of a
         case; of more it is in those of what costs up to a ceiling (`sure_ceilings`).
@@ -97,7 +98,7 @@ class Limits:
 
     unrounded_rows: int = 250_000
     narrowed_rows: int = 400_000
-    marked_rows: int = 2_000
+    marked_rows: int = 5_000
     marked_options: int = 1_200
     join_pairs: int = 60_000_000
     circuit_rows: int = 12_000_000

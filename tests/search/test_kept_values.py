@@ -12,10 +12,11 @@ from configurator.evaluation.evaluator import Evaluation
 from configurator.files.job_files import read_case
 from configurator.loading import plugin_files
 from configurator.model.parts import Missing
-from configurator.search.encoding import encoder, kept_answers, kept_values, marked_limits
+from configurator.search.encoding import encoder, kept_answers, kept_values
 from configurator.search.encoding.asked_values import AskedValues
 from configurator.search.encoding.kept_answers import KeptAnswers
 from configurator.search.encoding.kept_values import FigureValues
+from configurator.search.encoding.value_columns import ValueColumn
 
 JOB = paths.catalogs() / "demo" / "jobs" / "touring-wagon-first-step.toml"
 GOALS = ("clearance under front axle, at the least", "clearance under front axle")
@@ -37,20 +38,15 @@ def data(tmp_path, monkeypatch):
 
 @pytest.fixture
 def propagated(monkeypatch):
-    """Names of the rules whose functions are propagated through, and of tables looked at."""
+    """Names of the rules whose functions are propagated through."""
     names = []
-    through, look = AskedValues.through, marked_limits._worth_marking
+    through = AskedValues.through
 
     def noted(self, rule, *rest):
         names.append(rule.name)
         return through(self, rule, *rest)
 
-    def looked(*given):
-        names.append("worth marking")
-        return look(*given)
-
     monkeypatch.setattr(AskedValues, "through", noted)
-    monkeypatch.setattr(marked_limits, "_worth_marking", looked)
     return names
 
 
@@ -85,7 +81,7 @@ def test_another_case_of_the_same_evaluation_takes_what_is_known(opened, propaga
     expected = marked(evaluation, keep=False)
     propagated.clear()
     assert marked(evaluation, keep=False) == expected
-    assert propagated == ["worth marking"]
+    assert propagated == []
 
 
 def test_where_a_tolerance_or_a_measure_is_another_what_hangs_on_it_is_worked_out(
@@ -136,7 +132,8 @@ def test_values_are_read_as_they_were_written():
     kind = np.array([0, 6, 2, 2], np.int64)
     effects = np.arange(14, dtype=np.float64).reshape(7, 2)
     sources = (("part", "tyres", "mass"), ("measure", "mass", ""))
-    known = FigureValues(kind, values, values[::-1], sources, effects)
+    columns = ValueColumn.of(values), ValueColumn.of(values[::-1])
+    known = FigureValues(kind, *columns, sources, effects)
     written = kept_values._figure_written(known)
     again = kept_values._figure_unwritten(written, 4)
     assert [(type(v), v) for v in again.rounded] == [(type(v), v) for v in values]
@@ -145,4 +142,5 @@ def test_values_are_read_as_they_were_written():
     assert again.kind.tolist() == kind.tolist()
     assert again.effects.tolist() == effects.tolist()
     assert kept_values._figure_unwritten(written, 5) is None
-    assert kept_values._figure_written(replace(known, exact=[(1,)] * 7)) is None
+    tuples = ValueColumn.of([(1,)] * 7)
+    assert kept_values._figure_written(replace(known, exact=tuples)) is None

@@ -2,19 +2,19 @@
 
 from __future__ import annotations
 
-import inspect
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, TypeGuard
+from functools import cached_property
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from configurator.evaluation.propagation import BENT, beyond, moved_together
-from configurator.evaluation.rule_calls import call_rule
-from configurator.model.parts import Missing
-from configurator.model.tolerances import RESERVE, reserve_of
+from configurator.evaluation.propagation import BENT
+from configurator.model.tolerances import RESERVE
+from configurator.search.encoding.many_answers import answers
+from configurator.search.encoding.value_columns import PLAIN, ValueColumn
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping, Sequence
+    from collections.abc import Iterator, Mapping, Sequence
 
     from numpy.typing import NDArray
 
@@ -24,11 +24,12 @@ if TYPE_CHECKING:
 
     Numbers = NDArray[np.int64]
     Amounts = NDArray[np.float64]
+    Flags = NDArray[np.bool_]
 
 # Decimals of SI units to which values that differ count as alike.
 DIGITS = 11
-# Types of numbers that need no second look; yes and no have a type of their own.
-PLAIN = (float, np.float64, int)
+# Combinations that a rule is asked about at once, so that they need not all be in memory.
+AT_ONCE = 400_000
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,7 +48,7 @@ class PositionClasses:
     first: Numbers
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class JointValue:
     """A value for every combination of classes of the positions behind it.
 
@@ -69,11 +70,28 @@ class JointValue:
 
     classes: Mapping[str, PositionClasses]
     ids: Numbers
-    rounded: Sequence[Value]
-    exact: Sequence[Value]
+    rounded: ValueColumn
+    exact: ValueColumn
     sources: Sequence[Source]
     effects: Amounts
     digest: bytes = b""
+
+    @cached_property
+    def distinct(self) -> tuple[list[Value], Numbers]:
+        """The distinct rounded values, and for each value the place of its own among them."""
+        return self.rounded.distinct()
+
+    def codes_in(self, values: Sequence[Value]) -> Numbers:
+        """Give for each value the place of its rounded one in a list; -1 where it has none."""
+        places = {value: code for code, value in enumerate(values)}
+        distinct, place = self.distinct
+        return np.array([places.get(value, -1) for value in distinct], np.int64)[place]
+
+    @cached_property
+    def widths(self) -> Amounts:
+        """How far each value may be off; 0 where it is no number."""
+        numbers = ~np.isnan(self.exact.numbers)
+        return np.where(numbers, reserves(self.effects), 0.0)
 
     def along(self, classes: Mapping[str, PositionClasses]) -> Numbers:
         """Give the ids for combinations of finer classes of more positions."""
@@ -91,7 +109,7 @@ class JointValue:
 class Worked:
     """What a rule's function gives for each distinct combination, unrounded, and what moves it."""
 
-    exact: list[Value]
+    exact: ValueColumn
     sources: tuple[Source, ...]
     effects: Amounts
 
@@ -118,26 +136,16 @@ class AskedValues:
     def __len__(self) -> int:
         return len(self.rows[0]) if self.rows else 1
 
-    def rounded(self) -> list[tuple[Value, ...]]:
-        """Give the combinations as rounded."""
-        return self._listed([value.rounded for value in self.inputs])
+    def rounded_answers(self, rule: Rule) -> ValueColumn:
+        """Ask a rule's function for the combinations as rounded.
 
-    def exact(self) -> list[tuple[Value, ...]]:
-        """Give the combinations with nothing rounded."""
-        return self._listed([value.exact for value in self.inputs])
+        Its answers are the very ones that stand in tables.
+        """
+        given = zip(self.inputs, self.rows, strict=True)
+        columns = [value.rounded.at(rows) for value, rows in given]
+        return answers(rule, columns, len(self), exact=True)
 
-    def _listed(self, values: Sequence[Sequence[Value]]) -> list[tuple[Value, ...]]:
-        if not self.rows:
-            return [()]
-        columns = [
-            [each[row] for row in rows.tolist()]
-            for each, rows in zip(values, self.rows, strict=True)
-        ]
-        return list(zip(*columns, strict=True))
-
-    def through(
-        self, rule: Rule, count: int | None = None, wanted: NDArray[np.bool_] | None = None
-    ) -> Worked:
+    def through(self, rule: Rule, count: int | None = None, wanted: Flags | None = None) -> Worked:
         """Work out a rule's function for each combination, and what moves it.
 
         Parameters
@@ -150,157 +158,160 @@ class AskedValues:
             Combinations of which it matters what moves them; all by default.
         """
         many = len(self.inputs) if count is None else count
-        rows = [values[:many] for values in self.exact()]
-        ask = asker(rule)
-        known: dict[tuple[Value, ...], Any] = {}
-        exact = []
-        for values in rows:
-            if values not in known:
-                answer = ask(values)
-                if type(answer) is np.float64:  # what reads it is quicker with Python's own
-                    answer = float(answer)
-                known[values] = Missing.NOT_FITTED if answer is None else answer
-            exact.append(known[values])
-        moving = np.fromiter((is_number(value) for value in exact), np.bool_, len(exact))
+        given = list(zip(self.inputs[:many], self.rows[:many], strict=True))
+        columns = [value.exact.at(rows) for value, rows in given]
+        exact = answers(rule, columns, len(self))
+        moving = ~np.isnan(exact.numbers)
         if wanted is not None:
             moving &= wanted
-        sources: dict[Source, int] = {}
-        parts = []
-        bent = np.zeros((len(rows), many), np.bool_)
-        for number, value in enumerate(self.inputs[:many]):
-            if not value.sources:
-                continue
-            slopes, bent[:, number] = self._slopes(rule, rows, exact, number, moving)
-            parts.append((number, slopes))
-            for source in value.sources:
-                sources.setdefault(source, len(sources))
-        effects = np.zeros((len(rows), len(sources)))
-        for number, slopes in parts:
-            value = self.inputs[number]
-            at = [sources[source] for source in value.sources]
-            effects[:, at] += slopes[:, None] * value.effects[self.rows[number]]
-        for row in np.flatnonzero(bent.any(axis=1)).tolist():
-            self._move_together(ask, rows[row], exact[row], row, bent[row], sources, effects)
+        sources = {
+            s: n for n, s in enumerate(dict.fromkeys(s for v, _ in given for s in v.sources))
+        }
+        effects = np.zeros((len(self), len(sources)))
+        slopes, bent = self._slopes(rule, columns, exact.numbers, moving)
+        for number, (value, rows) in enumerate(given):
+            at = np.array([sources[source] for source in value.sources], np.int64)
+            moved = np.flatnonzero(slopes[:, number])
+            if len(at) and len(moved):
+                own = slopes[moved, number, None] * value.effects[rows[moved]]
+                effects[moved[:, None], at] += own
+        if bent.any():
+            self._move_together(rule, columns, exact.numbers, bent, sources, effects)
         return Worked(exact, tuple(sources), effects)
-
-    def _move_together(
-        self,
-        ask: Callable[[tuple[Value, ...]], Any],
-        values: tuple[Value, ...],
-        here: Value,
-        row: int,
-        bent: NDArray[np.bool_],
-        sources: Mapping[Source, int],
-        effects: Amounts,
-    ) -> None:
-        """Set the effects of sources that reach a kink by several inputs, as for one package."""
-        ways: dict[Source, dict[int, float]] = {}
-        widths: dict[int, float] = {}
-        for number in range(len(bent)):
-            value, own = self.inputs[number], int(self.rows[number][row])
-            if not value.sources or not is_number(values[number]):
-                continue
-            moved = value.effects[own]
-            widths[number] = reserve_of(moved.tolist())
-            for place in np.flatnonzero(moved).tolist():
-                ways.setdefault(value.sources[place], {})[number] = float(moved[place])
-        for source, reached in ways.items():
-            if len(reached) > 1 and any(bent[number] for number in reached):
-                effects[row, sources[source]] = moved_together(
-                    ask,
-                    values,
-                    reached,
-                    widths,
-                    float(here),  # type: ignore[arg-type]
-                )
 
     def _slopes(
         self,
         rule: Rule,
-        rows: Sequence[tuple[Value, ...]],
-        exact: Sequence[Value],
-        number: int,
-        moving: NDArray[np.bool_],
-    ) -> tuple[Amounts, NDArray[np.bool_]]:
-        """Take the steeper of the one-sided slopes in one input, and whether there is a kink.
+        columns: Sequence[ValueColumn],
+        here: Amounts,
+        moving: Flags,
+    ) -> tuple[Amounts, Flags]:
+        """Take the steeper of the one-sided slopes in each input, and whether there is a kink.
 
-        As `propagation.one_sided_slopes` does for one combination.
+        As `propagation.one_sided_slopes` does for one combination. A row for each combination, a
+        column for each input.
         """
-        value, own = self.inputs[number], self.rows[number]
-        numbers = np.fromiter((is_number(v) for v in value.exact), np.bool_, len(value.exact))
-        widths = reserves(value.effects)
-        which = np.flatnonzero(moving & (numbers & (widths > 0))[own])
-        slopes, bent = np.zeros(len(rows)), np.zeros(len(rows), np.bool_)
-        if not len(which):
-            return slopes, bent
-        steps = widths[own[which]]
-        given = [rows[row] for row in which.tolist()]
-        here = np.array([exact[row] for row in which.tolist()], np.float64)
-        gaps = np.zeros(len(rows), np.bool_)
-        for other, at in zip(self.inputs, self.rows, strict=True):
-            gaps |= np.fromiter((type(v) is Missing for v in other.exact), np.bool_)[at]
-        above, below = beside(rule, given, number, steps.tolist(), gaps[which].tolist())
-        up, down = (above - here) / steps, (below - here) / -steps
-        # A side on which the function is not defined says nothing.
-        up, down = np.where(np.isnan(up), down, up), np.where(np.isnan(down), up, down)
-        steeper = np.where(np.abs(up) >= np.abs(down), up, down)
-        slopes[which] = np.where(np.isnan(steeper), 0.0, steeper)
-        bent[which] = np.abs(up - down) > BENT * np.abs(steeper)
+        slopes = np.zeros((len(self), len(columns)))
+        bent = np.zeros((len(self), len(columns)), np.bool_)
+        blocks: list[tuple[int, Numbers, Amounts]] = []
+        for number in range(len(columns)):
+            value, own = self.inputs[number], self.rows[number]
+            if not value.sources:
+                continue
+            which = np.flatnonzero(moving & (value.widths > 0)[own])
+            if len(which):
+                blocks.append((number, which, value.widths[own[which]]))
+        for some in _together(blocks):
+            points = [(which, {number: steps}) for number, which, steps in some]
+            above, below = beside(rule, columns, points)
+            begin = 0
+            for number, which, steps in some:
+                place = slice(begin, begin + len(which))
+                begin += len(which)
+                up, down = (
+                    (above[place] - here[which]) / steps,
+                    (below[place] - here[which]) / -steps,
+                )
+                # A side on which the function is not defined says nothing.
+                up, down = np.where(np.isnan(up), down, up), np.where(np.isnan(down), up, down)
+                steeper = np.where(np.abs(up) >= np.abs(down), up, down)
+                slopes[which, number] = np.where(np.isnan(steeper), 0.0, steeper)
+                bent[which, number] = np.abs(up - down) > BENT * np.abs(steeper)
         return slopes, bent
+
+    def _move_together(
+        self,
+        rule: Rule,
+        columns: Sequence[ValueColumn],
+        here: Amounts,
+        bent: Flags,
+        sources: Mapping[Source, int],
+        effects: Amounts,
+    ) -> None:
+        """Set the effects of sources that reach a kink by several inputs, as for one package."""
+        kinks = np.flatnonzero(bent.any(axis=1))
+        reached: dict[Source, dict[int, Amounts]] = {}
+        for number in range(len(columns)):
+            value, own = self.inputs[number], self.rows[number][kinks]
+            numbers = ~np.isnan(value.exact.numbers)[own]
+            for place, source in enumerate(value.sources):
+                moved = np.where(numbers, value.effects[own, place], 0.0)
+                if moved.any():
+                    reached.setdefault(source, {})[number] = moved
+        points, where = [], []
+        for source, ways in reached.items():
+            moved = np.stack(list(ways.values()))
+            kinked = (bent[kinks][:, list(ways)].T & (moved != 0)).any(axis=0)
+            rows = np.flatnonzero(kinked & ((moved != 0).sum(axis=0) > 1))
+            if not len(rows):
+                continue
+            moved, chosen = moved[:, rows], kinks[rows]
+            widths = np.stack([self.inputs[n].widths[self.rows[n][chosen]] for n in ways])
+            with np.errstate(divide="ignore", invalid="ignore"):
+                scales = np.where(moved != 0, widths / np.abs(moved), np.inf).min(axis=0)
+            points.append((chosen, dict(zip(ways, scales * moved, strict=True))))
+            where.append((sources[source], scales))
+        if not points:
+            return
+        above, below = beside(rule, columns, points)
+        begin = 0
+        for (chosen, _), (column, scales) in zip(points, where, strict=True):
+            part = slice(begin, begin + len(chosen))
+            begin += len(chosen)
+            up = np.nan_to_num((above[part] - here[chosen]) / scales)
+            down = np.nan_to_num((below[part] - here[chosen]) / -scales)
+            effects[chosen, column] = np.where(np.abs(up) >= np.abs(down), up, down)
+
+
+def _together(
+    blocks: Sequence[tuple[int, Numbers, Amounts]],
+) -> Iterator[list[tuple[int, Numbers, Amounts]]]:
+    """Put blocks together that are asked about at once, few enough to be held in memory."""
+    some: list[tuple[int, Numbers, Amounts]] = []
+    for block in blocks:
+        if some and sum(len(rows) for _, rows, _ in [*some, block]) > AT_ONCE:
+            yield some
+            some = []
+        some.append(block)
+    if some:
+        yield some
 
 
 def beside(
     rule: Rule,
-    given: Sequence[tuple[Value, ...]],
-    number: int,
-    steps: Sequence[float],
-    gaps: Sequence[bool],
+    columns: Sequence[ValueColumn],
+    points: Sequence[tuple[Numbers, Mapping[int, Amounts]]],
 ) -> tuple[Amounts, Amounts]:
-    """Ask a rule on either side of some combinations: one value more, and less, by a step.
+    """Ask a rule on either side of some combinations.
 
     Parameters
     ----------
-    rule, given
+    rule, columns
         Whose function, and its values in each combination.
-    number, steps
-        Which of the values is moved, and how far in each combination.
-    gaps
-        Combinations in which some value is missing.
+    points
+        Rows of combinations, and for each column that is moved there how far in each of them.
 
     Returns
     -------
     tuple of arrays
-        What it gives above and below; not a number where it gives none.
+        What it gives where the values are greater, and less, for all points one after the other;
+        not a number where it gives none.
     """
-    quick, ask = by_position(rule), asker(rule)
-    known: dict[tuple[tuple[Value, ...], float], tuple[float, float]] = {}
-    sides = []
-    for values, step, gap in zip(given, steps, gaps, strict=True):
-        key = (values, step)
-        both = known.get(key)
-        if both is None:
-            moved: list[Any] = list(values)
-            at = moved[number]
-            plain = not gap
-            try:
-                if plain:
-                    moved[number] = at + step
-                    above = quick(*moved)
-                    moved[number] = at - step
-                    below = quick(*moved)
-                    plain = type(above) in PLAIN and type(below) in PLAIN
-            except Exception:  # asked again with care
-                plain = False
-            if not plain:
-                head, tail = values[:number], values[number + 1 :]
-                above = beyond(ask, (*head, at + step, *tail))
-                below = beyond(ask, (*head, at - step, *tail))
-                above = np.nan if above is None else above
-                below = np.nan if below is None else below
-            both = known[key] = (above, below)
-        sides.append(both)
-    both_sides = np.array(sides, np.float64).reshape(len(sides), 2)
-    return both_sides[:, 0], both_sides[:, 1]
+    rows = np.concatenate([own for own, _ in points])
+    moved = []
+    for number, column in enumerate(columns):
+        numbers, kinds = column.numbers[rows], column.kinds[rows]
+        steps = np.zeros(len(rows))
+        begin = 0
+        for own, ways in points:
+            if number in ways:
+                steps[begin : begin + len(own)] = ways[number]
+                kinds[begin : begin + len(own)] = PLAIN
+            begin += len(own)
+        sides = np.concatenate([numbers + steps, numbers - steps])
+        moved.append(ValueColumn(sides, np.concatenate([kinds, kinds]), column.others))
+    both = answers(rule, moved, 2 * len(rows), aside=True).numbers
+    return both[: len(rows)], both[len(rows) :]
 
 
 def reserves(effects: Amounts) -> Amounts:
@@ -321,8 +332,9 @@ def with_estimate(stands: Propagation, rule: Figure, worked: Worked) -> Worked:
     same = _digits(before.exact) if before.is_number else ""
     own = np.zeros((len(worked.exact), 2))
     measures = stands.measures_of(rule)
-    for row, value in enumerate(worked.exact):
-        if is_number(value) and value not in measures:
+    for row in np.flatnonzero(~np.isnan(worked.exact.numbers)).tolist():
+        value = float(worked.exact.numbers[row])
+        if value not in measures:
             own[row, int(_digits(value) != same)] = tolerance.half_width(value)
     sources = (
         *worked.sources,
@@ -333,22 +345,22 @@ def with_estimate(stands: Propagation, rule: Figure, worked: Worked) -> Worked:
 
 
 def alike(
-    rounded_values: Sequence[Value], exact: Sequence[Value], effects: Amounts
-) -> tuple[list[int], Numbers]:
+    rounded_values: ValueColumn, exact: ValueColumn, effects: Amounts
+) -> tuple[Numbers, Numbers]:
     """Find values that nothing tells apart: a row of each kind, and the kind of each row."""
     # Rounded to far below any tolerance: sums in another order differ in the last bits.
-    rounded_effects = np.round(effects, DIGITS)
-    rounded_effects += 0.0  # no negative nothing
-    kinds: dict[tuple[Value, Value, bytes], int] = {}
-    kept: list[int] = []
-    kind = np.empty(len(rounded_values), np.int64)
-    for row, (rounded_value, value) in enumerate(zip(rounded_values, exact, strict=True)):
-        close = round(value, DIGITS) if isinstance(value, float) else value
-        key = (rounded_value, close, rounded_effects[row].tobytes())
-        if key not in kinds:
-            kinds[key] = len(kept)
-            kept.append(row)
-        kind[row] = kinds[key]
+    columns = [rounded_values.numbers, np.round(exact.numbers, DIGITS)]
+    columns += [rounded_values.kinds.astype(np.float64), exact.kinds.astype(np.float64)]
+    listed = np.column_stack([*columns, np.round(effects, DIGITS)])
+    listed[np.isnan(listed)] = 0.0  # what is no number is told by its kind
+    listed += 0.0  # no negative nothing
+    width = listed.itemsize * listed.shape[1]
+    text = listed.tobytes()
+    rows = [text[begin : begin + width] for begin in range(0, len(text), width)]
+    numbers = {row: number for number, row in enumerate(dict.fromkeys(rows))}
+    kind = np.fromiter(map(numbers.__getitem__, rows), np.int64, len(rows))
+    kept = np.empty(len(numbers), np.int64)
+    kept[kind[::-1]] = np.arange(len(rows))[::-1]  # the first of each kind comes last
     return kept, kind
 
 
@@ -356,40 +368,8 @@ def constant(value: Value, uncertain: Uncertain) -> JointValue:
     """Give a value that no part has a say in."""
     sources = tuple(uncertain.effects)
     effects = np.array([[uncertain.effects[source] for source in sources]]).reshape(1, len(sources))
-    return JointValue({}, np.zeros((), np.int64), [value], [uncertain.exact], sources, effects)
-
-
-def by_position(rule: Rule) -> Callable[..., Any]:
-    """Give a rule's function as one that takes its inputs in order."""
-    function: Any = rule.function
-    names = [item.parameter for item in rule.inputs]
-    own = list(inspect.signature(function).parameters.values())
-    first = own[: len(names)]
-    in_order = [each.name for each in first] == names
-    if in_order and all(each.kind is each.POSITIONAL_OR_KEYWORD for each in first):
-        return function  # type: ignore[no-any-return]
-    return lambda *values: function(**dict(zip(names, values, strict=True)))
-
-
-def asker(rule: Rule) -> Callable[[tuple[Value, ...]], Any]:
-    """Give a rule's function as `rule_calls.call_rule` asks it, but quicker for sound values."""
-    function = by_position(rule)
-
-    def ask(values: tuple[Value, ...]) -> Any:
-        if Missing in map(type, values):
-            return call_rule(rule, values)
-        try:
-            answer = function(*values)
-        except Exception:  # asked again, so that it is said of which rule and with what
-            return call_rule(rule, values)
-        return call_rule(rule, values) if answer != answer else answer
-
-    return ask
-
-
-def is_number(value: Any) -> TypeGuard[float]:
-    """Whether a value is a number, yes and no left aside."""
-    return isinstance(value, int | float) and not isinstance(value, bool)
+    rounded_value, exact = ValueColumn.of([value]), ValueColumn.of([uncertain.exact])
+    return JointValue({}, np.zeros((), np.int64), rounded_value, exact, sources, effects)
 
 
 def _digits(value: Any) -> str:

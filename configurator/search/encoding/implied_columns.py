@@ -69,22 +69,53 @@ def without_implied(
         if told_by[variable] == number:
             continue
         rest = [v for v in kept if v != variable]
-        if _implied(given, table, variable, rest, sizes, choices, told_by, positions, label):
+        if _implied(
+            given, table, variable, rest, sizes, choices[variable], told_by, positions, label
+        ):
             kept = rest
     if len(kept) == len(table.variables):
         return None
     return _projected(table, kept, sizes, label)
 
 
+def forbids_nothing(
+    given: Sequence[Table],
+    number: int,
+    sizes: Sequence[int],
+    told_by: Sequence[int],
+    positions: Collection[int],
+) -> bool:
+    """Whether a table allows whatever the tables that tell its variables allow.
+
+    Parameters
+    ----------
+    given, number, sizes, told_by, positions
+        As for `without_implied`.
+    """
+    table = given[number]
+    choices = {v: _choices(given[told_by[v]], v) for v in table.variables}
+    kept = sorted((v for v in table.variables if choices[v] > 1), key=lambda v: (-choices[v], v))
+    while kept:
+        variable, *kept = kept
+        if not _implied(
+            given, table, variable, kept, sizes, choices[variable], told_by, positions, None
+        ):
+            return False
+    return True
+
+
 def choices_left(given: Sequence[Table], sizes: Sequence[int], told_by: Sequence[int]) -> list[int]:
     """Count for each variable the values that the table that tells it still has."""
     counts = [1] * len(sizes)
     for variable, number in enumerate(told_by):
-        table = given[number]
-        if variable in table.variables:
-            column = table.columns[table.variables.index(variable)]
-            counts[variable] = int(np.count_nonzero(np.bincount(column, minlength=1)))
+        if variable in given[number].variables:
+            counts[variable] = _choices(given[number], variable)
     return counts
+
+
+def _choices(table: Table, variable: int) -> int:
+    column = table.columns[table.variables.index(variable)]
+    return int(np.count_nonzero(np.bincount(column, minlength=1)))
 
 
 def _implied(
@@ -93,20 +124,21 @@ def _implied(
     variable: int,
     rest: Sequence[int],
     sizes: Sequence[int],
-    choices: Sequence[int],
+    choices: int,
     told_by: Sequence[int],
     positions: Collection[int],
     label: NDArray[np.int64] | None,
 ) -> bool:
     """Whether a table is all that its other columns, and the values of a variable, allow.
 
-    ``rest`` and the variable need not be all columns of the table.
+    ``rest`` and the variable need not be all columns of the table; of ``choices`` the variable has
+    as many.
     """
     owner = told_by[variable]
     beside = [v for v in rest if told_by[v] == owner] if owner in positions else []
     whole = _distinct(table, [*rest, variable], sizes, label)
     if not beside:
-        return whole == _distinct(table, rest, sizes, label) * choices[variable]
+        return whole == _distinct(table, rest, sizes, label) * choices
     fewer, _ = _projected(table, rest, sizes, label)
     listed, _ = _projected(given[owner], [*beside, variable], sizes, None)
     return whole == tables.matches(fewer, listed, sizes)
@@ -118,7 +150,7 @@ def _distinct(
     key, bound = _key(table, variables, sizes, label)
     if bound <= 4 * table.rows + 65536:
         return int(np.count_nonzero(np.bincount(key, minlength=1)))
-    return len(np.unique(key))
+    return tables.distinct_count(key)
 
 
 def _key(

@@ -10,29 +10,28 @@ the attributes that it hangs on, whole columns at a time: the same propagation a
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Any, Protocol
+from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 
 from configurator.evaluation.propagation import Propagation
 from configurator.model.knowledge import references
-from configurator.model.parts import NOTHING, Missing
+from configurator.model.parts import NOTHING
 from configurator.model.references import FigureValue, PartValue
 from configurator.model.rules import Figure
-from configurator.model.verdicts import rounded
+from configurator.model.verdicts import OFF_STEP, resolution_in_si, rounded
 from configurator.search.encoding import option_columns
 from configurator.search.encoding.asked_values import (
     AskedValues,
     JointValue,
     PositionClasses,
     alike,
-    asker,
     constant,
-    is_number,
     with_estimate,
 )
 from configurator.search.encoding.kept_values import FigureValues, KeptValues, named
 from configurator.search.encoding.scopes import TooManyCombinations
+from configurator.search.encoding.value_columns import PLAIN, ValueColumn
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence
@@ -40,7 +39,6 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from configurator.evaluation.evaluator import Evaluation
-    from configurator.model.parts import Value
     from configurator.model.references import Reference
     from configurator.model.rules import Rule
     from configurator.search.encoding.kept_answers import KeptAnswers
@@ -89,6 +87,7 @@ class JointValues:
         self._attributes: dict[str, Mapping[str, frozenset[str]]] = {}
         self._classes: dict[tuple[str, frozenset[str]], PositionClasses] = {}
         self._values: dict[str, JointValue] = {}
+        self._given: dict[Reference, JointValue] = {}
         # Figure → what it reads, and which of its distinct values each combination gives.
         self.defined: dict[str, tuple[AskedValues, Numbers]] = {}
 
@@ -97,6 +96,7 @@ class JointValues:
         self.alive, self.pairs = alive, pairs
         self._classes.clear()
         self._values.clear()
+        self._given.clear()
         self.defined.clear()
 
     # -- classes --------------------------------------------------------------------------------
@@ -172,8 +172,6 @@ class JointValues:
         TooManyCombinations
             If the attributes that it hangs on can be combined in too many ways.
         """
-        if isinstance(reference, PartValue):
-            return self._part(reference)
         if isinstance(reference, FigureValue) and not reference.before:
             name = reference.name
             if name not in self._values:
@@ -182,24 +180,28 @@ class JointValues:
                     raise TypeError(name)
                 self._values[name] = self._figure(rule)
             return self._values[name]
-        return named(constant(self.evaluation.constant(reference), self.stands.value(reference)))
+        if reference not in self._given:
+            self._given[reference] = named(self._given_value(reference))
+        return self._given[reference]
+
+    def _given_value(self, reference: Reference) -> JointValue:
+        if isinstance(reference, PartValue):
+            return self._part(reference)
+        return constant(self.evaluation.constant(reference), self.stands.value(reference))
 
     def _part(self, reference: PartValue) -> JointValue:
         evaluation = self.evaluation
         classes = self.classes([reference])
         (own,) = classes.values()
         options = evaluation.options(reference.position)
-        package: dict[str, Any] = {}
-        known = []
-        for number in own.first.tolist():
-            package[reference.position] = options[number]
-            known.append(Propagation(evaluation, package).value(reference))
-        values = [value.exact for value in known]
+        name = reference.attribute
+        known = [self.stands.attribute(options[n], name) for n in own.first.tolist()]
+        values = ValueColumn.of([value.exact for value in known])
         sources = tuple(dict.fromkeys(source for value in known for source in value.effects))
         effects = np.array(
             [[value.effects.get(source, 0.0) for source in sources] for value in known]
         ).reshape(len(known), len(sources))
-        return named(JointValue(classes, np.arange(len(known)), values, values, sources, effects))
+        return JointValue(classes, np.arange(len(known)), values, values, sources, effects)
 
     def _figure(self, rule: Figure) -> JointValue:
         given = self.asked(rule, [item.reference for item in rule.inputs])
@@ -210,27 +212,11 @@ class JointValues:
         return named(JointValue(given.classes, ids, *values))
 
     def _worked_out(self, rule: Figure, given: AskedValues) -> FigureValues:
-        rounded_values = self._rounded(rule, given)
+        rounded_values = _rounded(rule, given.rounded_answers(rule))
         worked = with_estimate(self.stands, rule, given.through(rule))
-        exact, effects = worked.exact, worked.effects
-        kept, kind = alike(rounded_values, exact, effects)
-        values = [rounded_values[row] for row in kept], [exact[row] for row in kept]
-        return FigureValues(kind, *values, worked.sources, effects[kept])
-
-    def _rounded(self, rule: Figure, given: AskedValues) -> list[Value]:
-        known: dict[tuple[Value, ...], Value] = {}
-        ask = asker(rule)
-        result = []
-        for values in given.rounded():
-            if values not in known:
-                answer = ask(values)
-                if answer is None:
-                    answer = Missing.NOT_FITTED
-                elif is_number(answer):
-                    answer = rounded(rule, float(answer))
-                known[values] = answer
-            result.append(known[values])
-        return result
+        kept, kind = alike(rounded_values, worked.exact, worked.effects)
+        values = rounded_values.at(kept), worked.exact.at(kept)
+        return FigureValues(kind, *values, worked.sources, worked.effects[kept])
 
     def asked(self, rule: Rule, read: Sequence[Reference]) -> AskedValues:
         """Put together what a rule reads, once for each distinct combination of values."""
@@ -277,3 +263,17 @@ class JointValues:
                 spread[axis] = shape[axis]
             fits &= (allowed if axes[0] < axes[1] else allowed.T).reshape(spread)
         return fits
+
+
+def _rounded(rule: Figure, answers: ValueColumn) -> ValueColumn:
+    """Round what a figure comes to, once for all numbers that lie alike between its steps."""
+    steps = answers.numbers
+    if rule.resolution:
+        steps = steps / resolution_in_si(rule.unit, rule.resolution)
+        near = np.round(steps)
+        steps = 4 * np.floor(steps) + 2 * (near > steps) + (np.abs(steps - near) > OFF_STEP)
+    _, first, place = np.unique(steps, return_index=True, return_inverse=True)
+    known = [n if n != n else rounded(rule, n) for n in answers.numbers[first].tolist()]
+    numbers = np.array(known, np.float64)[place.reshape(-1)]
+    kinds = np.where(np.isnan(numbers), answers.kinds, PLAIN).astype(np.int32)
+    return ValueColumn(numbers, kinds, answers.others)

@@ -23,6 +23,7 @@ from configurator.search.encoding.kept_answers import (
     values_written,
 )
 from configurator.search.encoding.kept_bytes import KEY_BYTES
+from configurator.search.encoding.value_columns import ValueColumn
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -30,7 +31,6 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from configurator.evaluation.propagation import Propagation, Source
-    from configurator.model.parts import Value
     from configurator.model.rules import Figure, Limit, Rule
     from configurator.search.encoding.asked_values import AskedValues, JointValue
     from configurator.search.encoding.kept_bytes import KeptBytes
@@ -38,6 +38,9 @@ if TYPE_CHECKING:
     Flags = NDArray[np.bool_]
 
 T = TypeVar("T")
+
+# Parts that the values of a figure are written in.
+PARTS = 9
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,8 +58,8 @@ class FigureValues:
     """
 
     kind: NDArray[np.int64]
-    rounded: Sequence[Value]
-    exact: Sequence[Value]
+    rounded: ValueColumn
+    exact: ValueColumn
     sources: Sequence[Source]
     effects: NDArray[np.float64]
 
@@ -65,10 +68,8 @@ def named(value: JointValue) -> JointValue:
     """Name a value by all that it comes to, and what moves it."""
     digest = hashlib.blake2b(repr(tuple(value.sources)).encode(), digest_size=KEY_BYTES)
     for values in (value.rounded, value.exact):
-        if all(type(each) is float for each in values):
-            digest.update(b"floats" + np.array(values, np.float64).tobytes())
-        else:
-            digest.update(repr([text_of(each) for each in values]).encode())
+        digest.update(repr([text_of(each) for each in values.others]).encode())
+        digest.update(values.kinds.tobytes() + values.numbers.tobytes())
     digest.update(np.ascontiguousarray(value.effects).tobytes())
     return replace(value, digest=digest.digest())
 
@@ -169,27 +170,40 @@ def _key(rule: Rule, given: AskedValues, beside: tuple[object, ...], wanted: byt
 
 def _figure_written(known: FigureValues) -> bytes | None:
     """Write values as they will be read; None if they are of a kind that is not kept."""
-    lists = [values_written(known.rounded), values_written(known.exact)]
-    if None in lists:
+    columns = [known.rounded, known.exact]
+    others = [values_written(column.others) for column in columns]
+    if None in others:
         return None
     sources = json.dumps([list(source) for source in known.sources]).encode()
     kind = known.kind.astype(np.int32).tobytes()
     effects = np.ascontiguousarray(known.effects, np.float64).tobytes()
-    parts: list[Any] = [*lists, sources, kind, effects]
+    numbers = [part.tobytes() for column in columns for part in (column.numbers, column.kinds)]
+    parts: list[Any] = [*others, *numbers, sources, kind, effects]
     lengths = np.array([len(part) for part in parts], np.int64).tobytes()
     return lengths + b"".join(parts)
 
 
 def _figure_unwritten(written: bytes, many: int) -> FigureValues | None:
     """Read values; None if they are not of as many combinations as are asked for."""
-    lengths = np.frombuffer(written, np.int64, 5).tolist()
-    ends = (40 + np.cumsum(lengths)).tolist()
+    lengths = np.frombuffer(written, np.int64, PARTS).tolist()
+    ends = (8 * PARTS + np.cumsum(lengths)).tolist()
     parts = [written[end - length : end] for length, end in zip(lengths, ends, strict=True)]
-    rounded, exact = values_unwritten(parts[0]), values_unwritten(parts[1])
-    sources = tuple((kind, name, rest) for kind, name, rest in json.loads(parts[2]))
-    kind = np.frombuffer(parts[3], np.int32).astype(np.int64)
-    effects = np.frombuffer(parts[4], np.float64)
+    rounded, exact = (
+        ValueColumn(
+            np.frombuffer(parts[2 + 2 * n]),
+            np.frombuffer(parts[3 + 2 * n], np.int32),
+            tuple(values_unwritten(parts[n])),
+        )
+        for n in range(2)
+    )
+    sources = tuple((kind, name, rest) for kind, name, rest in json.loads(parts[6]))
+    kind = np.frombuffer(parts[7], np.int32).astype(np.int64)
+    effects = np.frombuffer(parts[8], np.float64)
     sound = len(rounded) == len(exact) and len(effects) == len(exact) * len(sources)
+    sound = sound and all(
+        len(column.kinds) == len(column) and int(column.kinds.max(initial=-1)) < len(column.others)
+        for column in (rounded, exact)
+    )
     if not sound or len(kind) != many or int(kind.max(initial=-1)) >= len(exact):
         return None
     return FigureValues(kind, rounded, exact, sources, effects.reshape(len(exact), len(sources)))

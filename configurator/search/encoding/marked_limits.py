@@ -1,57 +1,53 @@
 """Which limits have the certainty of their rows marked in tables.
 
-A limit that forbids nothing as calculated, once tables are reduced, falls out of the circuit. If it
-were marked, values would have to be told apart for it alone, and a circuit may grow to several
-times its size for the sake of packages that nobody asks for. Its verdicts are looked up package by
-package instead.
+A limit that forbids nothing as calculated, once rows without a partner are dropped, falls out of
+the circuit. If it were marked, values would have to be told apart for it alone, and a circuit may
+grow to several times its size for the sake of packages that nobody asks for. Its verdicts are
+looked up package by package instead.
 """
 
 from __future__ import annotations
 
-import hashlib
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from configurator.search.encoding.kept_bytes import KEY_BYTES
-from configurator.search.encoding.unmarked_tables import UnmarkedTables
+from configurator.search.encoding.implied_columns import forbids_nothing
+from configurator.search.encoding.reducing import consistent
+from configurator.search.encoding.tables import select
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from numpy.typing import NDArray
 
     from configurator.search.encoding.constraint_model import Model
-    from configurator.search.encoding.kept_bytes import KeptBytes
 
-
-def unmarked_of(model: Model) -> UnmarkedTables:
-    """Take the tables of a model as they are; the model may be changed afterwards."""
-    labels = {n: np.arange(model.tables[n].rows) for n in model.goal_tables.values()}
-    labels |= model.work_costs
-    known = tuple(model.tables), tuple(model.sizes), tuple(model.told_by)
-    return UnmarkedTables(*known, frozenset(model.position_tables.values()), labels)
+    Index = NDArray[np.int32]
 
 
 def worth_marking(
-    unmarked: UnmarkedTables,
+    model: Model,
+    kept: Sequence[Index],
     sure_rows: Mapping[int, NDArray[np.bool_]],
     few_rows: int,
-    on_disk: KeptBytes | None = None,
 ) -> set[int]:
     """Give the limits whose marks tell no values apart that are alike as calculated.
 
+    Merging values that no table tells apart, and leaving out columns that forbid nothing, change
+    nothing about what a table forbids: so tables need not be reduced to see it.
+
     Parameters
     ----------
-    unmarked
-        All tables.
+    model
+        With all its tables, none marked yet.
+    kept
+        For each table the rows that have a partner in all others.
     sure_rows
         Number of a limit's table → which of its rows may hold within usual tolerances.
     few_rows
-        Rows of all tables, reduced, up to which every limit is marked: no circuit of so few is
-        wide.
-    on_disk
-        Where that is kept; None to look at nothing and keep nothing.
+        Rows of all tables that have a partner, up to which every limit is marked: no circuit of so
+        few is wide.
 
     Returns
     -------
@@ -59,48 +55,24 @@ def worth_marking(
         Numbers of those tables in which something is forbidden as calculated, or nothing is by
         what is sure either; all of them where tables are small.
     """
-    if on_disk is None or not on_disk.usable:
-        return _worth_marking(unmarked, sure_rows, few_rows)
-    key = _key(unmarked, sure_rows, few_rows)
-    written = on_disk.look_up(key)
-    if written is None:
-        marked = _worth_marking(unmarked, sure_rows, few_rows)
-        # Whatever there is of it is there: an empty piece would be none.
-        written = bytes([1, *(number in marked for number in sorted(sure_rows))])
-    on_disk.note(key, written)
-    return {n for n, flag in zip(sorted(sure_rows), written[1:], strict=True) if flag}
-
-
-def _worth_marking(
-    unmarked: UnmarkedTables, sure_rows: Mapping[int, NDArray[np.bool_]], few_rows: int
-) -> set[int]:
-    calculated = unmarked.reduced()
-    if calculated is None:
-        return set()
-    if sum(table.rows for table in calculated.tables) <= few_rows:
+    if sum(map(len, kept)) <= few_rows:
         return set(sure_rows)
-    certain = unmarked.reduced(sure_rows)
-    return {
-        number
-        for number in sure_rows
-        if calculated.tables[number].variables
-        or (certain is not None and not certain.tables[number].variables)
-    }
+    idle = _idle(model, kept, sure_rows)
+    if not idle:
+        return set(sure_rows)
+    rows = [own[sure_rows[n][own]] if n in sure_rows else own for n, own in enumerate(kept)]
+    tables = [select(table, own) for table, own in zip(model.tables, rows, strict=True)]
+    certain = consistent(tables, model.sizes)
+    if certain is None:
+        return set(sure_rows) - idle
+    left = [own[there] for own, there in zip(rows, certain, strict=True)]
+    return set(sure_rows) - (idle - _idle(model, left, idle))
 
 
-def _key(
-    unmarked: UnmarkedTables, sure_rows: Mapping[int, NDArray[np.bool_]], few_rows: int
-) -> bytes:
-    """Hash all that it hangs on beside the code."""
-    shape = (few_rows, unmarked.sizes, unmarked.told_by, sorted(unmarked.positions))
-    digest = hashlib.blake2b(f"worth marking {shape!r}".encode(), digest_size=KEY_BYTES)
-    for table in unmarked.tables:
-        digest.update(repr((table.variables, table.rows)).encode())
-        for column in table.columns:
-            digest.update(np.ascontiguousarray(column, np.int32).tobytes())
-    for number, label in sorted(unmarked.labels.items()):
-        digest.update(f"{number} {len(label)} ".encode())
-        digest.update(np.ascontiguousarray(label, np.int64).tobytes())
-    for number, rows in sorted(sure_rows.items()):
-        digest.update(f"{number} {len(rows)} ".encode() + np.packbits(rows).tobytes())
-    return digest.digest()
+def _idle(
+    model: Model, kept: Sequence[Index], among: Mapping[int, NDArray[np.bool_]] | set[int]
+) -> set[int]:
+    """Give the tables of some limits that forbid nothing which the other tables allow."""
+    tables = [select(table, rows) for table, rows in zip(model.tables, kept, strict=True)]
+    positions = set(model.position_tables.values())
+    return {n for n in among if forbids_nothing(tables, n, model.sizes, model.told_by, positions)}

@@ -16,6 +16,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from configurator.search.encoding.tables import distinct_count
+
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
@@ -94,8 +96,8 @@ def _most_settled(rows: Sequence[Numbers], blocks: Sequence[Numbers], answers: N
     block_columns = [block[row] for block, row in zip(blocks, rows, strict=True)]
     best = None
     for number, row in enumerate(rows):
-        values = len(np.unique(row))
-        if values == len(np.unique(block_columns[number])):
+        values = distinct_count(row)
+        if values == distinct_count(block_columns[number]):
             continue  # nothing left to tell apart
         columns = [*block_columns[:number], row, *block_columns[number + 1 :]]
         rank = (len(_mixed(columns, answers)), values, number)

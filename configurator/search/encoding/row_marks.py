@@ -13,7 +13,7 @@ import numpy as np
 from configurator.model.parts import Missing
 from configurator.model.rules import TOLD_HOW_SURE, Limit, Total
 from configurator.search.encoding.compatible_pairs import CompatiblePairs
-from configurator.search.encoding.marked_limits import unmarked_of, worth_marking
+from configurator.search.encoding.marked_limits import worth_marking
 from configurator.search.encoding.reducing import consistent
 from configurator.search.encoding.scopes import TooManyCombinations
 from configurator.search.encoding.splitting import MixedLimit, Splitting
@@ -25,6 +25,7 @@ from configurator.search.encoding.sure_limits import (
     sure_table,
 )
 from configurator.search.encoding.tables import keys
+from configurator.search.encoding.unmarked_tables import UnmarkedTables
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -163,9 +164,8 @@ class Marking:
                 mixed_rows = holds & (some_sure & some_not)[row]
                 own = references_of(rule), read, given, holds, sure, mixed_rows
                 mixed[number] = MixedLimit(rule, table, *own)
-        model.unmarked = unmarked_of(model)
-        on_disk = self.joint.kept.on_disk
-        marked = worth_marking(model.unmarked, sure_rows, self.few_rows, on_disk)
+        model.unmarked = _unmarked(model)
+        marked = worth_marking(model, kept, sure_rows, self.few_rows)
         model.sure_rows = {
             number: rows
             for number, rows in sure_rows.items()
@@ -175,6 +175,14 @@ class Marking:
         Splitting(model, self.joint, term).split(
             [limit for number, limit in mixed.items() if number in marked], goals
         )
+
+
+def _unmarked(model: Model) -> UnmarkedTables:
+    """Take the tables of a model as they are; the model may be changed afterwards."""
+    labels = {n: np.arange(model.tables[n].rows) for n in model.goal_tables.values()}
+    labels |= model.work_costs
+    known = tuple(model.tables), tuple(model.sizes), tuple(model.told_by)
+    return UnmarkedTables(*known, frozenset(model.position_tables.values()), labels)
 
 
 def _members(model: Model, position: str, rows: NDArray[np.int32]) -> NDArray[np.bool_]:
@@ -199,7 +207,6 @@ def _codes(model: Model, read: Sequence[Term], given: AskedValues) -> dict[int, 
     for term, value, rows in zip(read, given.inputs, given.rows, strict=True):
         if term.variable < 0:
             continue
-        numbers = {known: code for code, known in enumerate(model.values[term.variable])}
-        own = np.array([numbers.get(each, -1) for each in value.rounded], np.int32)
-        codes[term.variable] = own[rows]
+        own = value.codes_in(model.values[term.variable])
+        codes[term.variable] = own.astype(np.int32)[rows]
     return codes

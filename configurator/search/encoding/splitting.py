@@ -15,7 +15,7 @@ import numpy as np
 from configurator.model.references import FigureValue
 from configurator.search.encoding.partitions import NO_MATTER, refined
 from configurator.search.encoding.sure_goal_tables import add_goal
-from configurator.search.encoding.tables import Table, keys, match_all
+from configurator.search.encoding.tables import Table, distinct_count, keys, match_all
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
     from configurator.model.references import Reference
     from configurator.model.rules import Limit, Rule
-    from configurator.search.encoding.asked_values import AskedValues
+    from configurator.search.encoding.asked_values import AskedValues, JointValue
     from configurator.search.encoding.constraint_model import Model
     from configurator.search.encoding.joint_values import JointValues
     from configurator.search.encoding.scopes import Term
@@ -103,7 +103,7 @@ class Splitting:
         variable = goal.term.variable
         if variable in self._codes:
             return self._codes[variable]
-        return self._rounded_blocks(variable, goal.given.inputs[0].rounded).astype(np.int32)
+        return self._rounded_codes(variable, goal.given.inputs[0]).astype(np.int32)
 
     # -- which values -----------------------------------------------------------------------------
 
@@ -119,19 +119,18 @@ class Splitting:
         for n, variable in zip(places, variables, strict=True):
             if variable not in self._blocks:
                 self._references[variable] = read[n]
-                self._blocks[variable] = self._rounded_blocks(variable, given.inputs[n].rounded)
+                self._blocks[variable] = self._rounded_codes(variable, given.inputs[n])
         rows = [given.rows[n] for n in places]
         blocks = refined(rows, [self._blocks[v] for v in variables], answers)
         for variable, block in zip(variables, blocks, strict=True):
             self._blocks[variable] = block
 
-    def _rounded_blocks(self, variable: int, values: Sequence[object]) -> Numbers:
-        numbers = {value: code for code, value in enumerate(self.model.values[variable])}
-        return np.array([numbers.get(value, -1) for value in values], np.int64)  # type: ignore[call-overload]
+    def _rounded_codes(self, variable: int, value: JointValue) -> Numbers:
+        return value.codes_in(self.model.values[variable])
 
     def _is_split(self, variable: int) -> bool:
-        values = self.joint.value(self._references[variable]).rounded
-        return len(np.unique(self._blocks[variable])) > len(set(values))
+        values, _ = self.joint.value(self._references[variable]).distinct
+        return distinct_count(self._blocks[variable]) > len(values)
 
     def _refine_figures(self) -> None:
         """Carry what is told apart of figures down to what these read."""
@@ -205,11 +204,13 @@ class Splitting:
     def _links(self, variable: int) -> tuple[Codes, Codes]:
         """Give for each value told apart its rounded one's code; and for each id its new code."""
         reference = self._references[variable]
-        rounded_codes = self._rounded_blocks(variable, self.joint.value(reference).rounded)
+        rounded_codes = self._rounded_codes(variable, self.joint.value(reference))
         pairs = np.stack([rounded_codes, self._blocks[variable]])
         distinct, place = np.unique(pairs, axis=1, return_inverse=True)
         # A value that none of these combinations has stays as it was.
-        missing = np.setdiff1d(np.arange(self.model.sizes[variable]), distinct[0])
+        there = np.zeros(self.model.sizes[variable], np.bool_)
+        there[distinct[0][distinct[0] >= 0]] = True
+        missing = np.flatnonzero(~there)
         kept = distinct[0] >= 0
         link = np.concatenate([distinct[0][kept], missing]).astype(np.int32)
         new = np.full(len(kept), -1, np.int32)
@@ -324,7 +325,7 @@ class Splitting:
             variables.append(term.variable)
             own = codes.get(term.variable)
             if own is None:
-                rounded_codes = self._rounded_blocks(term.variable, given.inputs[n].rounded)
+                rounded_codes = self._rounded_codes(term.variable, given.inputs[n])
                 own = rounded_codes.astype(np.int32)
             columns.append(own[given.rows[n]])
         return variables, columns

@@ -13,7 +13,8 @@ import numpy as np
 from configurator.evaluation.propagation import difference
 from configurator.model.rules import TOLD_HOW_SURE, Limit, Total
 from configurator.model.tolerances import reserve_of
-from configurator.search.encoding.asked_values import is_number, reserves
+from configurator.search.encoding.asked_values import reserves
+from configurator.search.encoding.value_columns import ValueColumn
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -134,18 +135,18 @@ def sure_margins(
         The values of bounds that are references, and which of them stands in each combination.
     """
     many = len(has.exact)
-    value = _numbers(has.exact)
+    value = has.exact.numbers
     left, margins = np.full(many, np.inf), np.full(many, np.inf)
     read = iter(bounds)
     for bound, sign in ((rule.at_least, 1.0), (rule.at_most, -1.0)):
         if bound is None:
             continue
         if isinstance(bound, int | float):
-            held = _numbers([stands.evaluation.bound(rule, bound, {})])
+            held = ValueColumn.of([stands.evaluation.bound(rule, bound, {})]).numbers
             effects = has.effects
         else:
             known, rows = next(read)
-            held = _numbers(known.exact)[rows]
+            held = known.exact.numbers[rows]
             effects = _difference(has, known, rows)
         margin = sign * (value - held)
         allowed = stands.evaluation.tolerances.allowed_in(rule, bound)
@@ -199,10 +200,6 @@ def _difference(worked: Worked, value: JointValue, rows: NDArray[np.int64]) -> N
     at |= {source: len(at) + number for number, source in enumerate(fresh)}
     effects[:, [at[source] for source in value.sources]] -= value.effects[rows]
     return effects
-
-
-def _numbers(values: Sequence[object]) -> NDArray[np.float64]:
-    return np.array([float(v) if is_number(v) else np.nan for v in values])
 
 
 def references_of(rule: Limit) -> list[Reference]:

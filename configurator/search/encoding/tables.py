@@ -141,6 +141,20 @@ def _begins(ordered: NDArray[np.int64]) -> NDArray[np.intp]:
     return np.flatnonzero(first)
 
 
+def distinct_count(values: NDArray[np.integer]) -> int:
+    """Count distinct values.
+
+    Examples
+    --------
+    >>> distinct_count(np.array([4, 2, 4]))
+    2
+    """
+    if not len(values):
+        return 0
+    ordered = np.sort(values)
+    return 1 + int(np.count_nonzero(ordered[1:] != ordered[:-1]))
+
+
 def matches(left: Table, right: Table, sizes: Sequence[int]) -> int:
     """Count the rows that joining two tables would give.
 
@@ -199,7 +213,7 @@ def match(
     ends = np.cumsum(count)
     total = int(ends[-1]) if len(ends) else 0
     cuts = np.searchsorted(ends, np.arange(most, total, most), "right")
-    for first, last in itertools.pairwise(np.unique([0, *cuts.tolist(), len(mine)]).tolist()):
+    for first, last in itertools.pairwise(sorted({0, *cuts.tolist(), len(mine)})):
         here = count[first:last]
         of_left = np.repeat(np.arange(first, last), here)
         offset = np.arange(len(of_left)) - np.repeat(np.cumsum(here) - here, here)

@@ -5,14 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-import numpy as np
-
 from configurator.search.encoding.reducing import reduce_tables
-from configurator.search.encoding.tables import select
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
+    import numpy as np
     from numpy.typing import NDArray
 
     from configurator.search.encoding.reducing import Reduced
@@ -37,12 +35,6 @@ class UnmarkedTables:
     positions: frozenset[int]
     labels: Mapping[int, NDArray[np.int64]]
 
-    def reduced(self, left: Mapping[int, NDArray[np.bool_]] | None = None) -> Reduced | None:
-        """Reduce the tables, of which some have only these rows left."""
-        tables = [
-            select(table, np.flatnonzero(left[number]).astype(np.int32))
-            if left and number in left
-            else table
-            for number, table in enumerate(self.tables)
-        ]
-        return reduce_tables(tables, self.sizes, self.told_by, self.positions, self.labels)
+    def reduced(self) -> Reduced | None:
+        """Reduce the tables."""
+        return reduce_tables(self.tables, self.sizes, self.told_by, self.positions, self.labels)

@@ -23,6 +23,7 @@ from configurator.search.encoding.asked_values import (
 )
 from configurator.search.encoding.scopes import TooManyCombinations
 from configurator.search.encoding.sure_limits import bounds_read, sure_margins
+from configurator.search.encoding.value_columns import PLAIN, ValueColumn
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -68,7 +69,7 @@ class UncertainColumns:
         bounds = [(self.value(reference), self._rows) for reference in bounds_read(rule)]
         if isinstance(rule, Total):
             total = self.value(FigureValue(rule.name))
-            has = Worked(list(total.exact), tuple(total.sources), total.effects)
+            has = Worked(total.exact, tuple(total.sources), total.effects)
         else:
             has = self._asked([item.reference for item in rule.inputs]).through(rule)
         return sure_margins(self.joint.stands, rule, has, bounds)
@@ -122,19 +123,20 @@ class UncertainColumns:
         sources = tuple(dict.fromkeys(source for value in known for source in value.effects))
         effects = np.array([[value.effects.get(s, 0.0) for s in sources] for value in known])
         return self._of_each(
-            [value.exact for value in known], sources, effects.reshape(self.many, len(sources))
+            ValueColumn.of([value.exact for value in known]),
+            sources,
+            effects.reshape(self.many, len(sources)),
         )
 
     def _picked(self, known: JointValue, ids: Numbers) -> JointValue:
-        exact = [known.exact[number] for number in ids.tolist()]
-        return self._of_each(exact, known.sources, known.effects[ids])
+        return self._of_each(known.exact.at(ids), known.sources, known.effects[ids])
 
     def _of_each(
-        self, exact: Sequence[object], sources: Sequence[Source], effects: NDArray[np.float64]
+        self, exact: ValueColumn, sources: Sequence[Source], effects: NDArray[np.float64]
     ) -> JointValue:
-        return JointValue({}, self._rows, exact, exact, sources, effects)  # type: ignore[arg-type]
+        return JointValue({}, self._rows, exact, exact, sources, effects)
 
-    def _total(self, rule: Total) -> tuple[list[object], list[Source], NDArray[np.float64]]:
+    def _total(self, rule: Total) -> tuple[ValueColumn, list[Source], NDArray[np.float64]]:
         """Sum a total: what it starts from, and what each new part adds to it."""
         start = rule.start
         if isinstance(start, int | float):
@@ -142,9 +144,7 @@ class UncertainColumns:
             begin = constant(known, Uncertain(known))
         else:
             begin = self.value(start)
-        exact = np.array(
-            [float(v) if isinstance(v, int | float) else np.nan for v in begin.exact], np.float64
-        ) * np.ones(self.many)
+        exact = begin.exact.numbers * np.ones(self.many)
         sources = list(begin.sources)
         effects = [begin.effects * np.ones((self.many, 1))]
         for position, chosen in self.numbers.items():
@@ -153,8 +153,8 @@ class UncertainColumns:
             if own:
                 sources.extend(own)
                 effects.append(moved[chosen])
-        summed = [float(v) if v == v else Missing.UNKNOWN for v in exact.tolist()]
-        return list(summed), sources, np.hstack(effects)
+        kinds = np.where(np.isnan(exact), 0, PLAIN).astype(np.int32)
+        return ValueColumn(exact, kinds, (Missing.UNKNOWN,)), sources, np.hstack(effects)
 
     def _shares(
         self, rule: Total, position: str
