@@ -59,7 +59,10 @@ class Reasons:
 
     def together(self, job: Job, option: Option, other: Option) -> list[Reason]:
         """Say why two options cannot be together: a smallest set of rules and wishes."""
-        return self._explained(job, option, other)
+        key = (key_of(job), option.position, option.key, other.position, other.key)
+        if key not in self._known:
+            self._known[key] = self._explained(job, option, other)
+        return self._known[key]
 
     def anyway(self, job: Job, other: Option) -> list[Reason]:
         """Say why an option cannot be there whatever is chosen elsewhere."""
