@@ -49,12 +49,11 @@ class Reasons:
         self._known: dict[object, list[Reason]] = {}
         self._before: dict[Hashable, Availability] = {}
 
-    def without_choice(self, job: Job) -> Availability:
-        """Say what is possible without the choice: often the same question for several choices."""
-        key = key_of(job)
+    def without_choice(self, job: Job, position: str) -> Availability:
+        """Say what is possible at a position without the choice: several choices ask the same."""
+        key = (key_of(job), position)
         if key not in self._before:
-            question = Question(self.prepared, job)
-            self._before[key] = available(question, listed=LISTED)
+            self._before[key] = available(Question(self.prepared, job), [position], LISTED)
         return self._before[key]
 
     def together(self, job: Job, option: Option, other: Option) -> list[Reason]:

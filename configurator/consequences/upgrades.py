@@ -151,41 +151,43 @@ class _Question:
         self.options = prepared.model.options
 
     def answer(self, *, numbers: bool) -> Forced:
-        before = self.reasons.without_choice(self.without)
-        after = available(Question(self.prepared, self.job), listed=LISTED)
         item, proven = fewest_changes(Question(self.prepared, self.job))
         if item is None and proven:
             conflict = conflicts.explain(
                 Question(self.prepared, self.without), [pick_of(self.option)]
             )
             return Forced(self.option, False, tuple(conflict), (), (), None, True, ())
-        remaining = {p: possible_at(after, p) for p in self.free}
-        stay, undecided = self.witnesses(remaining)
+        stay, undecided = self.witnesses()
+        changed = [p for p in self.free if p not in stay and p not in undecided]
+        remaining = self.remaining(changed)
         arrows: list[Arrow] = []
-        for position in self.free:
-            if position in stay or position in undecided:
-                continue
+        for position in changed:
             fitted = self.fitted_number(position)
             left = [n for n in remaining[position] if n != fitted]
-            arrows.extend(self.arrows_to(position, left, before))
+            arrows.extend(self.arrows_to(position, left))
         kept = [
             self.kept(position, stay.get(position), numbers=numbers)
             for position in self.free
             if position in stay or position in undecided
         ]
-        forced = {arrow.position for arrow in arrows if not arrow.anyway}
+        forced = [p for p in changed if any(a.position == p and not a.anyway for a in arrows)]
         back = self.forcing_back(remaining, forced)
         adds, exact = self.adds()
         return Forced(self.option, True, (), tuple(arrows), tuple(kept), adds, exact, back)
+
+    def remaining(self, positions: Sequence[str]) -> dict[str, list[int]]:
+        """Give the options of some positions that nothing rules out beside the choice."""
+        if not positions:
+            return {}
+        after = available(Question(self.prepared, self.job), positions, LISTED)
+        return {position: possible_at(after, position) for position in positions}
 
     def fitted_number(self, position: str) -> int:
         return next(n for n, o in enumerate(self.options[position]) if not o.changed)
 
     # -- what can stay --------------------------------------------------------------------------
 
-    def witnesses(
-        self, remaining: Mapping[str, Sequence[int]]
-    ) -> tuple[dict[str, Mapping[str, Option]], set[str]]:
+    def witnesses(self) -> tuple[dict[str, Mapping[str, Option]], set[str]]:
         """Find for each position a package that keeps its part, with few changes besides.
 
         Returns
@@ -196,8 +198,10 @@ class _Question:
         stay: dict[str, Mapping[str, Option]] = {}
         undecided: set[str] = set()
         packages: list[Mapping[str, Option]] = []
+        # What is ruled out even if no sum had a limit needs no package looked for.
+        bounds = queries.previews(Question(self.prepared, self.job), self.free).prices
         for position in self.free:
-            if self.fitted_number(position) not in remaining[position]:
+            if not within(int(bounds[position][self.fitted_number(position)]), self.job.budget):
                 continue
             known = next((p for p in packages if not p[position].changed), None)
             if known is None:
@@ -260,13 +264,14 @@ class _Question:
 
     # -- arrows ---------------------------------------------------------------------------------
 
-    def arrows_to(self, position: str, left: list[int], before: Availability) -> list[Arrow]:
+    def arrows_to(self, position: str, left: list[int]) -> list[Arrow]:
         """Explain why the present part cannot stay, and which kinds are needed instead.
 
         Each rule that alone refuses both together gives an arrow of its own: a wheel may be of the
         wrong PCD and have too small a bore. Only where there is none do several rules; and
         where the present part is ruled out even without the choice, those that do that.
         """
+        before = self.reasons.without_choice(self.without, position)
         options = self.options[position]
         fitted = self.fitted_number(position)
         remain = tuple(options[n].key for n in left)
@@ -368,16 +373,15 @@ class _Question:
     # -- the other way round --------------------------------------------------------------------
 
     def forcing_back(
-        self, remaining: Mapping[str, Sequence[int]], forced: set[str]
+        self, remaining: Mapping[str, Sequence[int]], forced: Sequence[str]
     ) -> tuple[str, ...]:
         """Name the forced positions whose every remaining option forces the choice's own."""
         if not self.option.changed or not forced:
             return ()
         stay = replace(self.without, keep=(*self.without.keep, self.place))
-        remaining_then = available(Question(self.prepared, stay), listed=LISTED)
+        then = available(Question(self.prepared, stay), forced, LISTED)
         return tuple(
             position
-            for position in self.free
-            if position in forced
-            and not set(possible_at(remaining_then, position)) & set(remaining[position])
+            for position in forced
+            if not set(possible_at(then, position)) & set(remaining[position])
         )

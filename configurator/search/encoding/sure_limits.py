@@ -176,6 +176,28 @@ def least_sure_margin(stands: Propagation, rule: Limit | Total, bound: Any) -> f
     bound
         A number in the rule's unit, or a reference.
     """
+    steady, _ = effects_without_parts(stands, rule, bound)
+    reserve = max(0.0, reserve_of(steady) - stands.evaluation.tolerances.allowed_in(rule, bound))
+    least = reserve - SHARE * reserve - LAST_DIGIT
+    before = stands.margin(rule)
+    return least if before is None else min(least, before.margin - CLOSE)
+
+
+def effects_without_parts(
+    stands: Propagation, rule: Limit | Total, bound: Any
+) -> tuple[list[float], set[Source]]:
+    """Give how far the vehicle's own measures move the margin of a limit on a sum [SI].
+
+    Returns
+    -------
+    tuple
+        Their effects; and all sources that move what the sum starts from, or the bound.
+
+    Raises
+    ------
+    TypeError
+        If the limit is not on a sum.
+    """
     if not isinstance(rule, Total):
         raise TypeError(rule.name)
     if isinstance(rule.start, int | float):
@@ -186,10 +208,7 @@ def least_sure_margin(stands: Propagation, rule: Limit | Total, bound: Any) -> f
         effects = difference(effects, stands.value(bound).effects)
     # What parts add comes of parts: it cannot make up for what the vehicle's own measures are off.
     steady = [effect for (kind, _, _), effect in effects.items() if kind not in OF_PARTS]
-    reserve = max(0.0, reserve_of(steady) - stands.evaluation.tolerances.allowed_in(rule, bound))
-    least = reserve - SHARE * reserve - LAST_DIGIT
-    before = stands.margin(rule)
-    return least if before is None else min(least, before.margin - CLOSE)
+    return steady, set(effects)
 
 
 def _difference(worked: Worked, value: JointValue, rows: NDArray[np.int64]) -> NDArray[np.float64]:

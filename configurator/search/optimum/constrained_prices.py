@@ -8,17 +8,12 @@ packages with the option are listed in the order of a bound until one keeps it.
 
 from __future__ import annotations
 
-import itertools
-from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from configurator.model.jobs import Goal
-from configurator.model.parts import Missing
 from configurator.search.circuit.labels import TooManyLabels
 from configurator.search.circuit.semirings import CHEAPEST_64
-from configurator.search.optimum import k_best, queries
 from configurator.search.optimum.known_prices import KnownPrices, together
 from configurator.search.optimum.label_pricing import (
     BEAMS,
@@ -29,7 +24,8 @@ from configurator.search.optimum.label_pricing import (
 )
 from configurator.search.optimum.late_rules import kept_by
 from configurator.search.optimum.multipliers import CuttingPlanes
-from configurator.search.optimum.resource_constraints import late_of, linear_limits
+from configurator.search.optimum.place_listing import list_packages
+from configurator.search.optimum.resource_constraints import late_of, limits_for_prices
 from configurator.search.optimum.weighing import PARTS, WEIGHTS, Packages, PricingProblem
 
 if TYPE_CHECKING:
@@ -76,7 +72,7 @@ class Pricing:
     ) -> None:
         self.problem = problem
         self.late = late_of(problem.question)
-        self.limits = linear_limits(self.late)
+        self.limits = limits_for_prices(self.late)
         self.prices = KnownPrices(problem, options, root, enough)
         self._asked = list(options)
         self.listed = listed
@@ -108,7 +104,8 @@ class Pricing:
         self.by_listing(prices.open)
         return prices
 
-    def _kept(self, packages: Packages) -> Flags:
+    def kept(self, packages: Packages) -> Flags:
+        """Say of each of some packages whether it keeps all that is decided on whole packages."""
         problem = self.problem
         return kept_by(
             problem.prepared.evaluation, problem.question.job, self.late, packages.numbers
@@ -144,7 +141,7 @@ class Pricing:
         places = np.flatnonzero(possible)
         prices.least[places] = packages.prices
         self._cheapest = prices.least.copy()
-        prices.note(places, packages, self._kept(packages))
+        prices.note(places, packages, self.kept(packages))
         return self._spread_out(places, packages)
 
     def _packages_of(
@@ -201,8 +198,8 @@ class Pricing:
         self._lightest(waiting)
         self._multiply(waiting & prices.open)
         # Where no package is known, nothing can be cut out: one may be found among the first.
-        for place in np.flatnonzero(waiting & prices.open & (prices.known >= prices.dearest)):
-            self._list(int(place), TRIED)
+        unseen = waiting & prices.open & (prices.known >= prices.dearest)
+        list_packages(self, np.flatnonzero(unseen).tolist(), TRIED)
         broken = np.zeros(len(waiting), np.bool_)
         unknown = prices.known >= prices.dearest
         for group in (waiting & prices.open & ~unknown, waiting & prices.open & unknown):
@@ -222,7 +219,7 @@ class Pricing:
             cut = cut_out(self.problem, self.used, self.multipliers, asked, cut)
             broken = np.zeros(len(group), np.bool_)
             for places, packages in [] if cut is None else self._labelled(asked, cut, beam):
-                kept = self._kept(packages)
+                kept = self.kept(packages)
                 prices.note(places, packages, kept)
                 broken[places] = ~kept
                 if beam is None:
@@ -265,7 +262,7 @@ class Pricing:
             places = np.flatnonzero(which)
             over = packages.excess([limit])[0] > 0
             prices.least[places[over]] = prices.dearest
-            prices.note(places, packages, self._kept(packages) & ~over)
+            prices.note(places, packages, self.kept(packages) & ~over)
             self._seen(places, packages)
 
     def _seen(self, places: Rows, packages: Packages) -> None:
@@ -291,7 +288,7 @@ class Pricing:
                 break
             packages = self._packages_of(passed, which, self.used, by)
             places = np.flatnonzero(which)
-            prices.note(places, packages, self._kept(packages))
+            prices.note(places, packages, self.kept(packages))
             excess = packages.excess(self.used)
             bound = -(-(packages.prices * PARTS + np.array(by, np.int64) @ excess) // PARTS)
             better = bound > self._bounded[0][places]
@@ -313,7 +310,7 @@ class Pricing:
         for done, place in enumerate(cheapest_first):
             # Each gets its share, and of what those before it left.
             most = left // (len(cheapest_first) - done)
-            left -= self._list(place, most) if most else 0
+            left -= sum(list_packages(self, [place], most)) if most else 0
 
     def listed_by(self, by: Sequence[int]) -> tuple[dict[str, Amounts], int, int]:
         """Give weights of options by which packages are listed, and what their weights mean.
@@ -338,62 +335,6 @@ class Pricing:
             for p, own in weights.options.items()
         }
         return costs, PARTS, offset
-
-    def _list(self, place: int, most: int) -> int:
-        """List packages for a place, so many at most; return how many were looked at."""
-        problem, prices = self.problem, self.prices
-        by = self.best_by(place)
-        costs, scale, offset = self.listed_by(by)
-        question = problem.goals_only
-        number = int(prices.position[place])
-        if number >= 0:
-            where, option = problem.places[number], int(prices.option[place])
-            if where not in costs:
-                value = queries.goal_values(problem.prepared, where)[option]
-                if isinstance(value, str | Missing | frozenset):
-                    return 0  # no goal asks for that
-                goal = Goal(where, at_least=float(value), at_most=float(value))
-                goals = (*question.job.goals, goal)
-                question = question.about(replace(question.job, goals=goals))
-            else:
-                own = problem.weighed(scale, self.used, by).options[where]
-                costs[where] = np.full(len(own), CHEAPEST_64.impossible)
-                costs[where][option] = own[option]
-        looked = 0
-        listing = k_best.numbers_in_order(question, costs, scale)
-        # To ask rules of many packages at once takes hardly longer than of one.
-        while drawn := list(itertools.islice(listing, min(looked + 1, most - looked + 1))):
-            bounds = [weight + offset for weight, _ in drawn]
-            packages = self._listed(drawn, bounds, by, scale)
-            kept = self._kept(packages)
-            for at, bound in enumerate(bounds):
-                least = max(int(prices.least[place]), -(-bound // scale))
-                # What follows is no cheaper than the best that is known: that is the price.
-                prices.least[place] = min(least, int(prices.known[place]))
-                if looked >= most or not prices.open_at(place):
-                    return looked
-                looked += 1
-                alone = np.arange(len(drawn)) == at
-                prices.note(np.full(len(drawn), place), packages, kept & alone)
-        # That was the last one.
-        prices.least[place] = max(int(prices.least[place]), int(prices.known[place]))
-        return looked
-
-    def _listed(
-        self,
-        drawn: Sequence[tuple[int, Mapping[str, int]]],
-        bounds: Sequence[int],
-        by: Sequence[int],
-        scale: int,
-    ) -> Packages:
-        """Put packages that were listed side by side, with their prices."""
-        chosen = {
-            p: np.array([numbers[p] for _, numbers in drawn], np.intp)
-            for p in self.problem.positions
-        }
-        excess = Packages(chosen, np.zeros(len(drawn), np.int64)).excess(self.used)
-        beside = np.array(by, np.int64) @ excess if len(by) else np.zeros(len(drawn), np.int64)
-        return Packages(chosen, (np.array(bounds, np.int64) - beside) // scale)
 
     def best_by(self, place: int) -> tuple[int, ...]:
         """Give the multipliers that bound the price of a place best."""

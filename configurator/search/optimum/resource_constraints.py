@@ -7,7 +7,7 @@ prices, each limit on a sum is a ceiling: what each option adds, and what all ma
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -18,10 +18,11 @@ from configurator.model.sure_goals import parted
 from configurator.model.verdicts import TOLERANCE
 from configurator.search.encoding.sure_limits import least_sure_margin
 from configurator.search.optimum.sure_packages import SureLimits
+from configurator.search.optimum.sure_sums import sure_margin
 from configurator.search.optimum.verification import meets
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Iterator, Mapping
 
     from numpy.typing import NDArray
 
@@ -76,7 +77,8 @@ class Late:
 
     ``loose`` says that some tables are too wide to be joined, so that the circuit gives bounds.
     ``sure`` are the limits that must hold within usual tolerances, if the job asks for that.
-    ``joint`` are values of all combinations of parts, where the case knows them.
+    ``joint`` are values of all combinations of parts, where the case knows them. ``reserved`` are
+    ceilings that count what parts must be kept in reserve: they are in the place of others.
     """
 
     ceilings: tuple[Ceiling, ...]
@@ -84,6 +86,7 @@ class Late:
     loose: bool = False
     sure: SureLimits | None = None
     joint: JointValues | None = None
+    reserved: tuple[Ceiling, ...] = ()
 
 
 def late_of(question: Question) -> Late:
@@ -105,9 +108,12 @@ def late_of(question: Question) -> Late:
                 if value is not None:
                     ceilings.extend(_ceiling(prepared, total, value, at_least=at_least, si=True))
     sure, joint = _sure_limits(question), question.model.joint
+    reserved: list[Ceiling] = []
     if sure is not None:
         ceilings.extend(_sure_ceilings(prepared, sure))
-    return Late(tuple(ceilings), tuple(rules), prepared.loose is not None, sure, joint)
+        reserved.extend(_reserved(prepared, sure))
+    loose = prepared.loose is not None
+    return Late(tuple(ceilings), tuple(rules), loose, sure, joint, tuple(reserved))
 
 
 def _sure_limits(question: Question) -> SureLimits | None:
@@ -128,15 +134,38 @@ def _sure_ceilings(prepared: Prepared, sure: SureLimits) -> list[Ceiling]:
     vehicle and the conditions alone leave.
     """
     ceilings: list[Ceiling] = []
-    for rule in sure.by_package:
-        if not isinstance(rule, Total) or None not in (rule.at_least, rule.at_most):
-            continue  # of two bounds the tighter one counts, which no sum says by itself
-        at_least = rule.at_least is not None
-        bound = rule.at_least if at_least else rule.at_most
+    for rule, bound, at_least in _sums_to_be_sure(sure):
         margin = least_sure_margin(sure.joint.stands, rule, bound)
-        if bound is not None and margin > 0.0:
+        if margin > 0.0:
             ceilings.extend(_ceiling(prepared, rule, bound, at_least=at_least, margin=margin))
     return ceilings
+
+
+def _reserved(prepared: Prepared, sure: SureLimits) -> list[Ceiling]:
+    """Give the same with what each part is off by counted, where every limit was looked at."""
+    ceilings: list[Ceiling] = []
+    for rule, bound, at_least in _sums_to_be_sure(sure) if sure.marked else ():
+        margin = sure_margin(sure.joint, rule, bound)
+        if margin.least >= 0.0 and any(own.any() for own in margin.more.values()):
+            for ceiling in _ceiling(prepared, rule, bound, at_least=at_least, margin=margin.least):
+                shares = {
+                    p: np.where(each == NOT_KNOWN, each, each + _thousandths(margin.more[p]))
+                    for p, each in ceiling.shares.items()
+                }
+                ceilings.append(replace(ceiling, shares=shares))
+    return ceilings
+
+
+def _thousandths(amounts: NDArray[np.float64]) -> NDArray[np.int64]:
+    return np.floor(amounts * SCALE).astype(np.int64)
+
+
+def _sums_to_be_sure(sure: SureLimits) -> Iterator[tuple[Total, Any, bool]]:
+    """Give limits on sums with a single bound: of two the tighter counts, which no sum says."""
+    for rule in sure.by_package:
+        if isinstance(rule, Total) and (rule.at_least is None) != (rule.at_most is None):
+            at_least = rule.at_least is not None
+            yield rule, rule.at_least if at_least else rule.at_most, at_least
 
 
 @dataclass(frozen=True, slots=True)
@@ -155,6 +184,13 @@ class LinearLimit:
 
     shares: Mapping[str, NDArray[np.int64]]
     room: int
+
+
+def limits_for_prices(late: Late) -> list[LinearLimit]:
+    """Put ceilings into limits as `linear_limits` does, those that count reserves first of all."""
+    counted = {(ceiling.name, ceiling.turned) for ceiling in late.reserved}
+    others = [c for c in late.ceilings if c.asked or (c.name, c.turned) not in counted]
+    return linear_limits(replace(late, ceilings=(*late.reserved, *others)))
 
 
 def linear_limits(late: Late) -> list[LinearLimit]:

@@ -148,7 +148,7 @@ class UncertainColumns:
         sources = list(begin.sources)
         effects = [begin.effects * np.ones((self.many, 1))]
         for position, chosen in self.numbers.items():
-            shares, own, moved = self._shares(rule, position)
+            shares, own, moved = self.shares(rule, position)
             exact = exact + shares[chosen]
             if own:
                 sources.extend(own)
@@ -156,7 +156,7 @@ class UncertainColumns:
         kinds = np.where(np.isnan(exact), 0, PLAIN).astype(np.int32)
         return ValueColumn(exact, kinds, (Missing.UNKNOWN,)), sources, np.hstack(effects)
 
-    def _shares(
+    def shares(
         self, rule: Total, position: str
     ) -> tuple[NDArray[np.float64], list[Source], NDArray[np.float64]]:
         """Give what each option that may be chosen adds to a sum, and what moves that; kept."""
