@@ -22,16 +22,12 @@ from configurator.model.tolerances import reserve_of
 from configurator.model.vehicles import Measure
 from configurator.questions.certainty_price import options_within, price_of_certainty
 from configurator.search.counting import model_counting
-from configurator.search.encoding import option_columns
-from configurator.search.encoding.joint_values import JointValues
 from configurator.search.encoding.partitions import NO_MATTER, refined
-from configurator.search.encoding.sure_limits import least_sure_margin
 from configurator.search.explanation import conflicts
 from configurator.search.limits import LIMITS
 from configurator.search.optimum import levels, option_prices, preparing, queries, verification
 from configurator.search.optimum.preparing import Question
 from configurator.search.optimum.sure_ceilings import MARGINS
-from configurator.search.optimum.sure_sums import sure_margin
 from tests.search.random_cases import RandomCase, make
 
 BATCH = 15
@@ -329,45 +325,6 @@ def test_what_certainty_costs_is_found_among_the_options_up_to_a_price(sums):
             looked_for += bool(unsure_rules(evaluation, price.calculated.choice))
     assert looked_for, "some must be looked for"
     assert dearer or sums, "and some among dearer options"
-
-
-def test_a_sum_must_keep_what_the_vehicle_itself_may_be_off():
-    narrowed = 0
-    for seed in range(4 * BATCH):
-        random_case = with_tolerances(seed, sums=True)
-        evaluation, job = random_case.evaluation, random_case.case.job
-        stands = Propagation(evaluation)
-        for rule in evaluation.trade.totals.values():
-            bounds = [b for b in (rule.at_least, rule.at_most) if b is not None]
-            if len(bounds) != 1:
-                continue
-            least = least_sure_margin(stands, rule, bounds[0])
-            narrowed += least > 0.0
-            for choice, _ in sure_packages(evaluation, job):
-                kept = Propagation(evaluation, choice).margin(rule)
-                assert kept is None or kept.margin >= least, (seed, rule.name)
-    assert narrowed, "the start of some sum must be uncertain"
-
-
-def test_a_sum_must_keep_what_its_parts_are_off_at_the_least():
-    counted = 0
-    for seed in range(6 * BATCH):
-        random_case = with_tolerances(seed, sums=True)
-        evaluation, job = random_case.evaluation, random_case.case.job
-        options = {p: evaluation.options(p) for p in evaluation.families}
-        joint = JointValues(evaluation, {p: np.ones(len(o), bool) for p, o in options.items()})
-        for rule in evaluation.trade.totals.values():
-            bounds = [b for b in (rule.at_least, rule.at_most) if b is not None]
-            if len(bounds) != 1:
-                continue
-            asked = sure_margin(joint, rule, bounds[0])
-            for choice, _ in sure_packages(evaluation, job):
-                kept = Propagation(evaluation, choice).margin(rule)
-                numbers = option_columns.numbers_of(evaluation, choice)
-                more = sum(float(asked.more[p][own[0]]) for p, own in numbers.items())
-                counted += more > 0.0
-                assert kept is None or kept.margin >= asked.least + more - 1e-9, (seed, rule.name)
-    assert counted, "some parts of sure packages must be off"
 
 
 @pytest.mark.parametrize("sums", [False, True])

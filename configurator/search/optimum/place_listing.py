@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 
@@ -24,7 +24,9 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from configurator.search.optimum.constrained_prices import Pricing
+    from configurator.search.optimum.known_prices import KnownPrices
+    from configurator.search.optimum.resource_constraints import LinearLimit
+    from configurator.search.optimum.weighing import PricingProblem
 
     Flags = NDArray[np.bool_]
 
@@ -32,7 +34,24 @@ if TYPE_CHECKING:
 ABREAST = 8
 
 
-def list_packages(pricing: Pricing, places: Sequence[int], most: int) -> list[int]:
+class Listed(Protocol):
+    """Prices for which packages are listed: see `constrained_prices.Pricing`."""
+
+    problem: PricingProblem
+    prices: KnownPrices
+    used: list[LinearLimit]
+
+    def kept(self, packages: Packages) -> Flags:
+        """Say of each of some packages whether it keeps all that is decided on whole packages."""
+
+    def best_by(self, place: int) -> tuple[int, ...]:
+        """Give the multipliers that bound the price of a place best."""
+
+    def listed_by(self, by: Sequence[int]) -> tuple[dict[str, NDArray[np.int64]], int, int]:
+        """Give weights of options by which packages are listed, and what their weights mean."""
+
+
+def list_packages(pricing: Listed, places: Sequence[int], most: int) -> list[int]:
     """List packages for some places until the price of each is known, so many at most for each.
 
     Returns
@@ -57,7 +76,7 @@ def list_packages(pricing: Pricing, places: Sequence[int], most: int) -> list[in
 class _PlaceListing:
     """Packages listed for a place."""
 
-    def __init__(self, pricing: Pricing, place: int, most: int) -> None:
+    def __init__(self, pricing: Listed, place: int, most: int) -> None:
         self._pricing, self._place, self._most = pricing, place, most
         self._by = pricing.best_by(place)
         self._costs, self._scale, self._offset = pricing.listed_by(self._by)
