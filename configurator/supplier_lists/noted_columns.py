@@ -32,7 +32,13 @@ _TELLING = {
     "thread": re.compile(r"[Mm]\s*\d|\d\s*[xX×-]\s*\d"),
     "range": re.compile(r"\d\s*(?:-|–|/|\.\.|to|bis)\s*\d"),
 }
-_ENDS = (("narrowest rim", "widest rim"), ("shortest length", "longest length"))
+_ENDS = (
+    ("narrowest rim", "widest rim"),
+    ("shortest length", "longest length"),
+    ("closed length", "open length"),
+)
+# What such a column is headed by, beside the words of ours.
+_OF_ENDS = frozenset({"rims", "felge", "lengths", "länge", "längen"})
 _BACK_SPACING = re.compile(r"\b(back ?spac(e|ing)?|bs)\b")
 # Worked out from nominal sizes: what the maker has measured is better.
 NOMINAL = frozenset({"overall diameter", "section width"})
@@ -95,7 +101,7 @@ def _targets(
     elif notation.name == "range":
         words = set(heading.name.split())
         for low, high in _ENDS:
-            if low in attributes and high in attributes and words & {*low.split(), "rims", "felge"}:
+            if low in attributes and high in attributes and words & {*low.split(), *_OF_ENDS}:
                 yield low, "lowest"
                 yield high, "highest"
     else:

@@ -11,6 +11,8 @@ from configurator.core.text import Report
 from configurator.supplier_lists.headings import heading_parts
 from configurator.supplier_lists.mapping import Mapping, Source, doubtful
 from configurator.supplier_lists.mapping_files import read_mapping, write_mapping
+from configurator.supplier_lists.proposing import propose
+from tests import bundled
 from tests.small_trade import TYRES
 from tests.supplier_lists.lists import HEADS, PRICES, opened, proposed, read_back, refusal
 
@@ -265,3 +267,15 @@ def test_words_are_asked_once_whatever_their_capitals(tmp_path: Path) -> None:
 def test_a_unit_of_two_words_ends_a_heading() -> None:
     assert heading_parts("Damping N s/m") == ("damping", "N s/m")
     assert heading_parts("Rim min in") == ("rim min", "in")
+
+
+def test_both_lengths_of_an_absorber_may_stand_in_one_cell(tmp_path: Path) -> None:
+    family = bundled.trade().families["shocks"]
+    rows = "".join(f"A{n};Halde {n};8{n},50 €;3{n}0 – 5{n}5\n" for n in range(1, 5))
+    prices = opened(tmp_path, f"Art. no.;Description;Retail price;Länge min - max (mm)\n{rows}")
+    mapping, _ = propose(prices, family)
+    read = {name: mapping.columns[name] for name in ("closed length", "open length")}
+    assert [(s.read, s.take, s.unit) for s in read.values()] == [
+        ("range", "lowest", "mm"),
+        ("range", "highest", "mm"),
+    ]

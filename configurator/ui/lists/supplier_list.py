@@ -29,6 +29,7 @@ _KINDS = ["xlsx", "xls", "ods", "csv", "tsv", "txt"]
 _HAND = "list in hand"
 _NEW = "a new catalog"
 _MOST = 12
+_WORDS_BESIDE = 4  # of a supplier's words
 
 
 def own_catalogs(visit: Visit) -> dict[str, Path]:
@@ -152,16 +153,17 @@ def _words(hand: ListInHand, mapping: Mapping) -> Mapping:
     for name, source in mapping.columns.items():
         if not source.words or name not in choices:
             continue
-        rows = [{"supplier's word": word, "ours": ours} for word, ours in source.words.items()]
-        shown = st.data_editor(
-            rows,
-            key=f"words {name} {hand.path} {hand.version}",
-            hide_index=True,
-            disabled=["supplier's word"],
-            column_config={"ours": st.column_config.SelectboxColumn(options=choices[name])},
-        )
-        words = {str(row["supplier's word"]): str(row["ours"] or "") for row in _records(shown)}
-        st.caption(plain(f"Words of the column for {name}"))
+        st.caption(plain(f"The supplier's words for {name}, and which of ours each is"))
+        options = ["", *choices[name]]
+        words, columns = {}, st.columns(min(_WORDS_BESIDE, len(source.words)))
+        for number, (word, ours) in enumerate(source.words.items()):
+            words[word] = columns[number % len(columns)].selectbox(
+                plain(word),
+                options,
+                index=options.index(ours) if ours in options else 0,
+                format_func=lambda choice: choice or "not said yet",
+                key=f"word {name} {word} {hand.path} {hand.version}",
+            )
         mapping = mapping_table.with_words(mapping, name, words)
     return mapping
 
