@@ -78,7 +78,7 @@ def test_every_notation_is_in_the_table_and_reads_its_examples() -> None:
     rows = re.findall(
         r"^\| `([a-z ]+)` \| (.+?) \| (.+?) \| .+ \|$", page("docs/lists.md"), re.MULTILINE
     )
-    assert {name for name, _, _ in rows} == set(NOTATIONS)
+    assert {name for name, _, _ in rows} == set(NOTATIONS), "docs/lists.md, *Notations*: a row each"
     for name, examples, gives in rows:
         notation = NOTATIONS[name]
         assert gives.split(", ") == list(notation.gives)
