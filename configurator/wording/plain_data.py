@@ -258,6 +258,7 @@ def reason_record(evaluation: Evaluation, reason: Reason, system: System | None 
         "because": "" if rule is None else because_of(rule),
         "source": getattr(rule, "source", ""),
         "proven_needed": reason.needed,
+        "within_tolerances": reason.within,
         "inputs": [
             {
                 "name": name,

@@ -239,7 +239,9 @@ def reason_words(evaluation: Evaluation, reason: Reason, system: System | None =
     if rule is None:
         return ""
     sentence = in_state(rule.name, only_state(evaluation.trade, rule, rule.name))
-    if reason.has is not None and reason.needs is not None and falls_short(reason):
+    if reason.within:
+        sentence = say.RULE_WITHIN.format(rule=sentence)
+    elif reason.has is not None and reason.needs is not None and falls_short(reason):
         has, needs = apart(reason.has, reason.needs, reason.unit, system)
         template = say.RULE_AT_LEAST if reason.at_least else say.RULE_AT_MOST
         sentence = template.format(rule=sentence, has=has, needs=needs)

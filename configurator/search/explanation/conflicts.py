@@ -15,8 +15,14 @@ from typing import TYPE_CHECKING
 from configurator.model.requirements import Wish, wishes_of, with_wishes
 from configurator.search.explanation.feasibility import can_hold, least_wait, nearest_value
 from configurator.search.explanation.quickxplain import smallest
-from configurator.search.explanation.reasons import Reason, about_rule, about_wish
+from configurator.search.explanation.reasons import (
+    Reason,
+    about_rule,
+    about_sure_wish,
+    about_wish,
+)
 from configurator.search.explanation.rule_conflicts import QUESTIONS, Study
+from configurator.search.explanation.sure_conflicts import holds_as_calculated, smallest_limits
 from configurator.search.optimum import option_prices, queries
 from configurator.search.optimum.availability import can_be_had
 from configurator.search.optimum.preparing import Question
@@ -75,6 +81,12 @@ def explain(
     # Preferred wishes come first in the job; QuickXplain blames the later ones where it can choose.
     conflicting = smallest(list(insist), wishes, holds)
     bound = [*insist, *conflicting]
+    alone = question.about(with_wishes(job, bound))
+    if holds_as_calculated(alone):
+        limits = smallest_limits(alone)
+        about = [about_sure_wish(question, wish, bound) for wish in bound]
+        certain = [Reason(None, rule, needed=needed, within=True) for rule, needed in limits]
+        return [*about, *certain]
     study = Study(question.evaluation, with_wishes(job, bound), questions, question.prepared.limits)
     rules = study.smallest_rules()
 

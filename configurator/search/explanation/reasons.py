@@ -50,6 +50,8 @@ class Reason:
     needed
         Whether it is shown that the others could be met without this one. Otherwise that took more
         effort than is made, and there may be a smaller conflict without it.
+    within
+        Whether the rule is kept as calculated, but not within usual tolerances.
     """
 
     wish: Wish | None = None
@@ -60,6 +62,23 @@ class Reason:
     at_least: bool = True
     inputs: tuple[tuple[str, tuple[Any, ...], int], ...] = ()
     needed: bool = True
+    within: bool = False
+
+
+def about_sure_wish(question: Question, wish: Wish, wishes: Sequence[Wish]) -> Reason:
+    """Say how far a wish could be met with the others, where all rules and certainty count."""
+    others = question.about(with_wishes(question.job, [w for w in wishes if w != wish]))
+    if wish.kind in {"at least", "at most"}:
+        unit = question.evaluation.definition(wish.subject).unit
+        has = nearest_value(others, wish)
+        return Reason(wish, None, has, wish.bound, unit, wish.kind == "at least")
+    if wish.kind == "budget":
+        price = option_prices.cheapest(others).price
+        has = None if price is None else float(price)
+        return Reason(wish, None, has, wish.bound, "", at_least=False)
+    if wish.kind == "parts within":
+        return Reason(wish, None, least_wait(others), wish.bound, "", at_least=False)
+    return Reason(wish)
 
 
 def about_wish(study: Study, wish: Wish, wishes: Sequence[Wish], rules: Sequence[Rule]) -> Reason:
