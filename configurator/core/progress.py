@@ -21,7 +21,7 @@ from contextvars import ContextVar
 from typing import TYPE_CHECKING
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator
+    from collections.abc import Callable, Iterator
 
 
 class Cancelled(BaseException):
@@ -35,11 +35,17 @@ class Progress:
     ----------
     template
         How a report is put into words, with ``{done}`` and ``{of}``.
+    give_way
+        Called between steps: it returns when the work may go on. None where nothing is more
+        pressing.
     """
 
-    def __init__(self, template: str = "") -> None:
+    def __init__(self, template: str = "", give_way: Callable[[], None] | None = None) -> None:
         self.template = template
         self.words = ""
+        self.give_way = give_way
+        # How many parts of the answer are there already, for whoever shows it before its end.
+        self.parts_known = 0
         # Whether it was stopped at all, and whether the work has not met that yet.
         self._cancelled = self._waits = False
 
@@ -69,13 +75,15 @@ class Progress:
         return self._waits
 
     def check(self) -> None:
-        """Go on, unless somebody stopped it.
+        """Go on when it may, unless somebody stopped it.
 
         Raises
         ------
         Cancelled
             If so, once.
         """
+        if self.give_way is not None and not self._waits:
+            self.give_way()
         if self._waits:
             self._waits = False
             raise Cancelled
@@ -108,7 +116,7 @@ def report(done: int, of: int) -> None:
 
 
 def check() -> None:
-    """Go on, unless somebody stopped what this thread does.
+    """Go on when it may, unless somebody stopped what this thread does.
 
     Raises
     ------
@@ -116,5 +124,12 @@ def check() -> None:
         If so, once.
     """
     progress = _followed.get()
-    if progress is not None and progress.waits:
+    if progress is not None and (progress.give_way is not None or progress.waits):
         progress.check()
+
+
+def part_known() -> None:
+    """Tell whoever follows that a part of the answer is there."""
+    progress = _followed.get()
+    if progress is not None:
+        progress.parts_known += 1

@@ -10,16 +10,15 @@ import numpy as np
 from configurator.core.progress import Cancelled
 from configurator.model.requirements import Wish
 from configurator.search.explanation import conflicts, correction_sets
-from configurator.search.explanation.option_reasons import option_reasons
+from configurator.search.explanation.option_reasons import OptionReason, option_reasons
 from configurator.search.optimum import lexicographic
 from configurator.search.optimum.availability import available
 from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Callable, Collection, Mapping, Sequence
 
     from configurator.search.explanation.conflicts import Reason, Repair
-    from configurator.search.explanation.option_reasons import OptionReason
     from configurator.search.optimum.preparing import Prepared
 
 
@@ -85,7 +84,7 @@ def ways_out(question: Question, insist: Sequence[Wish], *, partial: bool) -> tu
 def reasons_for_options(
     prepared: Prepared,
     *,
-    alone: bool = True,
+    so_far: Callable[[Mapping[str, Mapping[str, OptionReason]]], None] | None = None,
 ) -> dict[str, dict[str, OptionReason]]:
     """Say of every option that does not fit why, in one rule or wish: the first found.
 
@@ -93,9 +92,9 @@ def reasons_for_options(
     ----------
     prepared
         From `answers.ready`.
-    alone
-        Whether options of which no single rule is found at once are tried one by one. Without, they
-        are given as ``"together"``: that takes about as long as a click, with it a few times that.
+    so_far
+        Called once with what is known before options of which no single rule is found at once are
+        tried one by one, which takes longer: they are given as ``"together"`` then.
 
     Returns
     -------
@@ -106,7 +105,22 @@ def reasons_for_options(
     whatever_it_costs = question.about(replace(question.job, budget=None))
     possible = available(whatever_it_costs).possible
     missing = {position: np.flatnonzero(~own).tolist() for position, own in possible.items()}
+    options = prepared.model.options
     reasons: dict[str, dict[str, OptionReason]] = {position: {} for position in missing}
-    for position, number, reason in option_reasons(question, missing, alone=alone):
-        reasons[position][prepared.model.options[position][number].key] = reason
+
+    def before_each(left: Mapping[str, Collection[int]]) -> None:
+        if so_far is not None:
+            together = OptionReason("together")
+            so_far(
+                {
+                    position: {
+                        **own,
+                        **{options[position][n].key: together for n in left[position]},
+                    }
+                    for position, own in reasons.items()
+                }
+            )
+
+    for position, number, reason in option_reasons(question, missing, before_each):
+        reasons[position][options[position][number].key] = reason
     return reasons

@@ -12,6 +12,7 @@ from configurator.ui.saved import desk
 from configurator.ui.sweeping import spare_what_stays
 from configurator.ui.talk import component
 from configurator.ui.talk.answer import answer
+from configurator.ui.talk.turns import TURNS
 from configurator.ui.visit import SAVED, TALK, current, keep_in_link
 
 # Streamlit leaves room for a menu that is not shown here, and writes captions too faintly to be
@@ -51,7 +52,12 @@ _UNPINNED = "<style>.st-key-talk { position: static !important; }</style>"
 
 
 def show() -> None:
-    """Draw the page."""
+    """Draw the page; what is worked out behind it rests meanwhile."""
+    with TURNS.drawing():
+        _show()
+
+
+def _show() -> None:
     spare_what_stays()
     st.set_page_config(page_title="Fitwright", layout="wide", initial_sidebar_state="collapsed")
     talking = st.session_state.get("visit") is None or st.session_state["visit"].part == TALK

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, Any, Literal
 from configurator.core.errors import FitwrightError
 from configurator.core.progress import Cancelled, Progress, followed
 from configurator.ui.stuck_rules import end_rule, line_of_rule
+from configurator.ui.talk.turns import TURNS
 
 if TYPE_CHECKING:
     from collections.abc import Callable, MutableMapping
@@ -36,7 +37,7 @@ class Task:
 
     def __init__(self, what: str, work: Callable[[Progress], Any]) -> None:
         self.what = what
-        self.progress = Progress()
+        self.progress = Progress(give_way=TURNS.give_way)
         self.state: State = "running"
         self.result: Any = None
         self.error: FitwrightError | None = None
@@ -49,6 +50,11 @@ class Task:
     def seconds(self) -> int:
         """How long it has taken so far."""
         return int(time.monotonic() - self._begun)
+
+    @property
+    def stands(self) -> tuple[State, int]:
+        """Its state, and how many parts of the answer are known already."""
+        return self.state, self.progress.parts_known
 
     @property
     def halted(self) -> bool:
@@ -89,7 +95,8 @@ class Task:
 
     def wait(self, seconds: float) -> None:
         """Wait a little: what is done at once is shown at once."""
-        self._thread.join(seconds)
+        with TURNS.lent():
+            self._thread.join(seconds)
 
 
 def end(tasks: MutableMapping[str, Task]) -> None:

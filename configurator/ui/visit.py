@@ -22,6 +22,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Hashable, Mapping, MutableMapping
 
     from configurator.core.progress import Progress
+    from configurator.evaluation.effects import Effect
     from configurator.evaluation.evaluator import Option
     from configurator.files.part_filter import FilterCondition
     from configurator.model.jobs import Job
@@ -120,9 +121,9 @@ class Visit:
         What stands in the fields of stages, of the day and of last time, and what was asked with.
     file_text
         Of the file from which the job was opened; empty for one begun here, or from a link.
-    priced
-        Prices of options as they were known last, and for which case: they stay in sight until the
-        next are there.
+    priced, moved, built
+        Prices of options, what options move by themselves, and what the build shows, as they were
+        known last, and for which case: they stay in sight until the next are there.
     """
 
     talk: Session
@@ -134,7 +135,7 @@ class Visit:
     proof: bool = False
     idea: tuple[str, str] | None = None
     refused: list[str] = field(default_factory=list)
-    seen: dict[str, str] = field(default_factory=dict)
+    seen: dict[str, tuple[str, int]] = field(default_factory=dict)
     effects: tuple[Hashable, dict[Hashable, Any]] = field(default_factory=lambda: ("", {}))
     look_up: tuple[str, tuple[FilterCondition, ...]] = ("", ())
     drawn_at: float = 0.0
@@ -152,6 +153,8 @@ class Visit:
     plans: dict[str, str] = field(default_factory=dict)
     file_text: str = ""
     priced: tuple[Hashable, Mapping[str, list[OptionState]]] = field(default=("", {}))
+    moved: tuple[Hashable, Mapping[tuple[str, str], list[Effect]]] = field(default=("", {}))
+    built: tuple[str, Mapping[str, Any]] = field(default=("", {}))
 
     @property
     def job(self) -> Job:
@@ -220,6 +223,8 @@ class Visit:
         self.talk.history = history
         self.effects = ("", {})
         self.priced = ("", {})
+        self.moved = ("", {})
+        self.built = ("", {})
         self.last = {}
 
     def stop(self) -> None:
@@ -242,7 +247,7 @@ class Visit:
             self.tasks[name] = Task(what, lambda progress: how(now, progress))
             self.tasks[name].wait(wait)
             # Begun by a click, before the page is drawn, it is seen by `progress.begin` as well.
-            self.seen[name] = self.tasks[name].state
+            self.seen[name] = self.tasks[name].stands
         return self.tasks[name]
 
     def get_ready(self) -> Task | None:

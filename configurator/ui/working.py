@@ -24,11 +24,11 @@ EVERY = 0.15
 
 def begin(visit: Visit) -> None:
     """Note how work stands, at the beginning of a run of the page."""
-    visit.seen = {name: task.state for name, task in visit.tasks.items()}
+    visit.seen = {name: task.stands for name, task in visit.tasks.items()}
 
 
 def show(visit: Visit) -> None:
-    """Show running work; the page is drawn anew when some of it ends."""
+    """Show running work; the page is drawn anew when some of it ends, or part of it is known."""
     running = any(
         task.state == "running" for name, task in visit.tasks.items() if name != OUT_OF_SIGHT
     )
@@ -41,7 +41,7 @@ def show(visit: Visit) -> None:
 def _ended(visit: Visit) -> bool:
     # What comes out of sight is seen at the next click.
     return any(
-        task.state != visit.seen.get(name)
+        task.stands != visit.seen.get(name)
         for name, task in visit.tasks.items()
         if name != OUT_OF_SIGHT
     )

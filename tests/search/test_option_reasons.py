@@ -15,7 +15,7 @@ from tests.search.test_against_enumeration import everything
 from tests.search.tight_cases import tight_case
 
 
-def reasons_of(case, job, *, alone=True):
+def reasons_of(case, job, before_each=None):
     """Each option that is in no package by enumeration, and what is said of it."""
     prepared = preparing.prepare(case.evaluation, queries.goal_figures(job))
     packages = everything(case.evaluation, job)
@@ -24,7 +24,7 @@ def reasons_of(case, job, *, alone=True):
         position: [n for n, option in enumerate(options) if (position, option.key) not in used]
         for position, options in prepared.model.options.items()
     }
-    reasons = list(option_reasons(Question(prepared, job), missing, alone=alone))
+    reasons = list(option_reasons(Question(prepared, job), missing, before_each))
     return prepared, missing, {(p, n): reason for p, n, reason in reasons}, len(reasons)
 
 
@@ -89,8 +89,12 @@ def test_without_trying_each_by_itself_more_are_said_to_be_several_rules_togethe
         case = tight_case(seed, families=4)
         if case is None:
             continue
-        for alone in (False, True):
-            _, _, reasons, _ = reasons_of(case, case.job, alone=alone)
-            together = sum(reason.kind == "together" for reason in reasons.values())
-            quick, slow = (quick, slow + together) if alone else (quick + together, slow)
+        left = []
+        _, _, reasons, _ = reasons_of(
+            case, case.job, lambda each, left=left: left.append(sum(map(len, each.values())))
+        )
+        together = sum(reason.kind == "together" for reason in reasons.values())
+        assert len(left) <= 1
+        assert together <= sum(left)
+        quick, slow = quick + sum(left), slow + together
     assert slow < quick

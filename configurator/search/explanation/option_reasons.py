@@ -18,6 +18,7 @@ from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
+from configurator.core.progress import check
 from configurator.evaluation.lead_times import too_late
 from configurator.model.knowledge import checked_rules
 from configurator.model.requirements import Wish
@@ -28,7 +29,7 @@ from configurator.search.optimum.verification import meets
 from configurator.search.optimum.weighing import WEIGHTS, PricingProblem
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Iterable, Iterator, Mapping
+    from collections.abc import Callable, Collection, Iterable, Iterator, Mapping
 
     from numpy.typing import NDArray
 
@@ -80,8 +81,7 @@ class OptionReason:
 def option_reasons(
     question: Question,
     missing: Mapping[str, Collection[int]],
-    *,
-    alone: bool = True,
+    before_each: Callable[[Mapping[str, Collection[int]]], None] | None = None,
 ) -> Iterator[tuple[str, int, OptionReason]]:
     """Say of options that do not fit why, those first that are told soonest.
 
@@ -91,9 +91,8 @@ def option_reasons(
         The case, and whose goals count; its budget is left aside.
     missing
         Position → numbers of options that are in no package.
-    alone
-        Whether options that are not told together are tried one by one; otherwise they are given
-        as ``"together"``.
+    before_each
+        Called with those that are left before they are tried one by one, which takes longer.
 
     Yields
     ------
@@ -122,9 +121,11 @@ def option_reasons(
             if number in left[position]:
                 left[position].discard(number)
                 yield position, number, reason
+    if before_each is not None:
+        before_each(left)
     for position, numbers in left.items():
         for number in sorted(numbers):
-            tried = _tried(question, position, number, carrying) if alone else None
+            tried = _tried(question, position, number, carrying)
             yield position, number, tried or OptionReason("together")
 
 
@@ -222,6 +223,7 @@ class _Carrying:
         waiting = deque(begin)
         queued = set(waiting)
         while waiting:
+            check()
             number = waiting.popleft()
             queued.discard(number)
             changed = self._revise(number)

@@ -17,7 +17,6 @@ from configurator.ui.talk.goal_acts import GOAL_ACTS
 from configurator.ui.talk.job_acts import JOB_ACTS, take_along
 from configurator.ui.talk.part_acts import PART_ACTS
 from configurator.ui.talk.plan_acts import PLAN_ACTS
-from configurator.ui.talk.reasons_short import look_for_reasons
 from configurator.ui.visit import TALK, go_to_address, refuse
 from configurator.wording.price_bounds import too_long_words
 
@@ -148,12 +147,6 @@ def _drawing(visit: Visit, act: Sent) -> None:
     visit.drawing = text_of(act, "name")
 
 
-def _reasons(visit: Visit, act: Sent) -> None:
-    del act
-    if visit.talk.is_ready:
-        look_for_reasons(visit)
-
-
 def _dismiss(visit: Visit, act: Sent) -> None:
     del act
     visit.refused = []
@@ -168,5 +161,5 @@ ACTS: dict[str, Callable[[Visit, Sent], None]] = {
     **JOB_ACTS, **GOAL_ACTS, **PART_ACTS, **PLAN_ACTS,
     "waits": _waits, "longer": _longer, "exact": _exact, "stop": _stop, "retry": _retry,
     "undo": _undo, "redo": _redo, "units": _units, "part": _part, "address": _address,
-    "drawing": _drawing, "reasons": _reasons, "dismiss": _dismiss, "go": _go,
+    "drawing": _drawing, "dismiss": _dismiss, "go": _go,
 }  # fmt: skip

@@ -21,7 +21,7 @@ from configurator.ui.talk.idea_data import idea
 from configurator.ui.talk.part_data import part_names, parts
 from configurator.ui.talk.part_filters import filtered
 from configurator.ui.talk.ready_data import ready
-from configurator.ui.talk.reasons_short import QUIET
+from configurator.ui.talk.reasons_short import QUIET, look_for_reasons
 from configurator.ui.talk.stage_data import stages
 from configurator.ui.visit import TALK
 
@@ -108,6 +108,8 @@ def _whole(visit: Visit, now: dict[str, Any]) -> tuple[dict[str, Any], bytes]:
     )
     if visit.part == TALK:
         coming = follow(visit, evaluation)
+        if visit.view == "parts":
+            look_for_reasons(visit)
         every = parts(visit, evaluation)
         data |= {
             "coming": coming,
@@ -121,6 +123,9 @@ def _whole(visit: Visit, now: dict[str, Any]) -> tuple[dict[str, Any], bytes]:
             "noticed": [str(note) for note in (*contradictions, *evaluation.case.warnings)],
         }
         if visit.drawing and package is not None:
-            data["drawing"] = drawing(visit, evaluation, package, visit.drawing)
+            if visit.view == "build":
+                data["drawing"] = drawing(visit, evaluation, package, visit.drawing)
+            elif "drawing" in visit.last:
+                data["drawing"] = visit.last["drawing"]
     visit.last = data
     return data, known[1]

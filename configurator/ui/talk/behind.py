@@ -1,4 +1,4 @@
-"""What follows behind the answer to a click: prices of all parts, and of all levels of figures.
+"""What follows behind the answer to a click: all prices and levels, effects of parts, the build.
 
 Price, goals and package are there at once. These take longer, so they are worked out in a thread,
 those in sight first, one visitor after the other (`turns.py`); until they are there the page shows
@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING
 
 from configurator.model.sure_goals import name_asked
 from configurator.ui.talk.asked_often import ASKED_OFTEN
+from configurator.ui.talk.build_data import build_is_made, make_build
+from configurator.ui.talk.part_data import EFFECTS, look_for_effects
 from configurator.ui.talk.price_curves import better_of, find_levels, levels_are_known
 from configurator.ui.talk.turns import TURNS
 
@@ -28,7 +30,7 @@ IN_SIGHT, OUT_OF_SIGHT = "prices in sight", "prices out of sight"
 # Work that the page tells of as one: what it shows is being brought up to date.
 BEHIND = (IN_SIGHT, OUT_OF_SIGHT)
 # What is there within this time comes with the answer to the click [s].
-AT_ONCE = 0.05
+AT_ONCE = 0.03
 
 
 def follow(visit: Visit, evaluation: Evaluation) -> bool:
@@ -86,11 +88,20 @@ def _questions(visit: Visit, evaluation: Evaluation) -> tuple[list[Question], li
         for name in dict.fromkeys([*goals, *often])
         if not evaluation.late(evaluation.definition(name))
     ]
+    effects = look_for_effects(visit)
+    parts: list[Question] = [
+        OPTIONS, (lambda talk: talk.known(EFFECTS) is not None, effects)
+    ]  # fmt: skip
+    system = visit.system
+    made: Question = (
+        lambda talk: build_is_made(visit, talk),
+        lambda talk: make_build(talk, system),
+    )
     if visit.view == "parts":
-        return [OPTIONS], levels
+        return parts, [made, *levels]
     if visit.view in ("build", "compare"):
-        return [], [OPTIONS, *levels]
-    return levels, [OPTIONS]
+        return [], [made, *parts, *levels]
+    return [made, *levels], parts
 
 
 def _options_are_known(talk: Session) -> bool:

@@ -19,7 +19,12 @@ from configurator.drawings import (
 from configurator.evaluation.assumed import assumed_of
 from configurator.evaluation.lead_times import longest_wait
 from configurator.evaluation.operations import operations_of, work_cost
-from configurator.evaluation.packages import cautions_of, not_checked, tightest_margins
+from configurator.evaluation.packages import (
+    cautions_of,
+    make_package,
+    not_checked,
+    tightest_margins,
+)
 from configurator.evaluation.work_plan import work_plan
 from configurator.model.parts import NOTHING
 from configurator.ui.talk import talk_words as say
@@ -40,7 +45,9 @@ if TYPE_CHECKING:
     from configurator.drawings.picture import PictureName
     from configurator.evaluation.evaluator import Evaluation
     from configurator.evaluation.packages import Package
+    from configurator.model.jobs import Job
     from configurator.model.rules import Caution
+    from configurator.questions.session import Session
     from configurator.ui.visit import Visit
     from configurator.wording.quantities import System
 
@@ -50,19 +57,54 @@ DRAWINGS = {name: begun(title) for name, title in VIEWS.items()}
 
 
 def build(visit: Visit, evaluation: Evaluation, package: Package | None) -> dict[str, Any] | None:
-    """Return what the build shows; None where there is no package."""
+    """Return what the build shows; None where there is no package.
+
+    Where another part of the talk is open, what it showed last stays until the next is made behind
+    the answer; ``coming`` alone where there is nothing to show yet.
+    """
     if package is None:
         return None
-    job = visit.job
+    name, vehicle = _named(visit.job, visit.system), visit.job.vehicle
+    known: dict[str, Any] | None = visit.talk.known(name)
+    if known is None and visit.view == "build":
+        known = make_build(visit.talk, visit.system)
+    if known is not None:
+        visit.built = (vehicle, known)
+    of, last = visit.built
+    if of != vehicle or not last:
+        return {"coming": True}
+    return {**last, "certainty": certainty(visit, evaluation)}
+
+
+def build_is_made(visit: Visit, talk: Session) -> bool:
+    """Whether what the build shows of a job is known."""
+    return talk.known(_named(talk.job, visit.system)) is not None
+
+
+def make_build(talk: Session, system: System | None) -> dict[str, Any]:
+    """Return all that the build shows of a job that can be made ahead; empty without a package."""
+    return talk.asked(
+        _named(talk.job, system), lambda ready, job: _made(talk, ready.evaluation, job, system)
+    )
+
+
+def _named(job: Job, system: System | None) -> str:
+    # What other answers do not hang on.
+    return f"build {system} {job.vehicles} {job.discount} {job.title}"
+
+
+def _made(talk: Session, evaluation: Evaluation, job: Job, system: System | None) -> dict[str, Any]:
+    choice = talk.cheapest().choice
+    if choice is None:
+        return {}
+    package = make_package(evaluation, choice)
     operations = operations_of(evaluation, package.choice)
     hours = sum(operation.hours for operation in operations)
     days, unknown = longest_wait(package.choice, job.vehicles)
     tax = evaluation.case.workshop.tax
     return {
-        "pictures": visit.talk.asked(
-            f"pictures {visit.system}", lambda ready, _: _pictures(visit, ready.evaluation, package)
-        ),
-        "figures": figure_lines(evaluation, package, visit.system),
+        "pictures": _pictures(evaluation, package, system),
+        "figures": figure_lines(evaluation, package, system),
         "lines": _lines(evaluation, package, job.currency),
         "parts": say.exact_money(package.price - package.work, job.currency),
         "work": {
@@ -87,12 +129,8 @@ def build(visit: Visit, evaluation: Evaluation, package: Package | None) -> dict
         "time": _time(evaluation, package, days, unknown),
         "cautions": _cautions(evaluation, package),
         "unchanged": _unchanged(package),
-        "tightest": _tightest(visit, evaluation, package),
-        "certainty": certainty(visit, evaluation),
-        **visit.talk.asked(
-            f"open questions {visit.system}",
-            lambda ready, _: _open_questions(visit, ready.evaluation, package),
-        ),
+        "tightest": _tightest(evaluation, package, system),
+        **_open_questions(evaluation, package, system),
         "unpriced": list(not_priced(evaluation, package.choice)),
         "drawings": list(DRAWINGS.items()),
         "sources": [f"{catalog_words(source).rstrip('.')}." for source in evaluation.case.catalogs],
@@ -100,21 +138,23 @@ def build(visit: Visit, evaluation: Evaluation, package: Package | None) -> dict
     }  # fmt: skip
 
 
-def _tightest(visit: Visit, evaluation: Evaluation, package: Package) -> list[str]:
+def _tightest(evaluation: Evaluation, package: Package, system: System | None) -> list[str]:
     """Return the tightest margins, with how sure each is where that is said of it."""
     grades = rule_grades(evaluation, package.choice)
     return [
-        with_grade(begun(margin_words(margin, visit.system)), grades.get(margin.rule.name))
+        with_grade(begun(margin_words(margin, system)), grades.get(margin.rule.name))
         for margin in tightest_margins(evaluation, package.choice)[:TIGHTEST]
     ]
 
 
-def _open_questions(visit: Visit, evaluation: Evaluation, package: Package) -> dict[str, Any]:
+def _open_questions(
+    evaluation: Evaluation, package: Package, system: System | None
+) -> dict[str, Any]:
     """Return what was assumed and what could not be checked: a heading, and a line each."""
     job = evaluation.case.job
     unchecked = not_checked(evaluation, package.choice)
     assumed = assumed_of(evaluation, job, package.choice)
-    style = English(job.currency, visit.system)
+    style = English(job.currency, system)
     return {
         "unchecked": unchecked_words(unchecked, evaluation.trade),
         "uncheckedHead": unchecked_headline(unchecked) or str(len(unchecked)),
@@ -124,11 +164,11 @@ def _open_questions(visit: Visit, evaluation: Evaluation, package: Package) -> d
     }
 
 
-def _pictures(visit: Visit, evaluation: Evaluation, package: Package) -> dict[str, Any]:
+def _pictures(evaluation: Evaluation, package: Package, system: System | None) -> dict[str, Any]:
     def draw(name: PictureName, width: float, *, taken: bool = False) -> CustomerPicture:
         return draw_picture(
             evaluation, package.choice, name, width=width, ink=LIGHT if taken else OF_PAGE,
-            system=visit.system, number_as=grouped, titled=taken,
+            system=system, number_as=grouped, titled=taken,
         )  # fmt: skip
 
     drawn: dict[str, Any] = {}

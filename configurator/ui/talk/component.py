@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, Any
 import streamlit as st
 
 from configurator.ui.talk.acts import carry_out
+from configurator.ui.talk.turns import TURNS
 
 if TYPE_CHECKING:
     from configurator.ui.visit import Visit
@@ -57,7 +58,8 @@ def draw(visit: Visit, data: dict[str, Any], names: bytes | None) -> None:
         text = st.session_state[KEY]
         acts = text.get("acts") if hasattr(text, "get") else None
         if acts:
-            carry_out(visit, str(acts))
+            with TURNS.drawing():
+                carry_out(visit, str(acts))
 
     _talk(key=KEY, data=data, on_acts_change=acted)
     if names is not None:

@@ -24,16 +24,21 @@ from configurator.ui.talk.systems import place_of, system_of
 from configurator.wording.quantities import counted
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Hashable, Mapping
 
     from configurator.evaluation.effects import Effect
     from configurator.evaluation.evaluator import Evaluation
     from configurator.model.jobs import Job
     from configurator.questions.answers import OptionState
+    from configurator.questions.session import Session
     from configurator.search.optimum.option_prices import CheapestPackage
     from configurator.search.optimum.preparing import Prepared
     from configurator.ui.visit import Visit
 
+    Moves = Mapping[tuple[str, str], list[Effect]]
+
+# What options move by themselves, as an answer of the session is named.
+EFFECTS = "effects of parts"
 FITS, OVER, ASIDE, NOT = "fits", "over", "aside", "not"
 _effect = lru_cache(maxsize=20_000)(say.effect)
 
@@ -131,7 +136,9 @@ def parts(visit: Visit, evaluation: Evaluation) -> dict[str, Any] | None:
             )
         )
     open_prices = sum(not line.look.exact for line in lines)
-    stale = visit.talk.known("options") is None and visit.talk.known("exact options") is None
+    stale = visit.talk.known(EFFECTS) is None or (
+        visit.talk.known("options") is None and visit.talk.known("exact options") is None
+    )
     return {
         "base": visit.talk.cheapest().price,
         "looks": [(o.state, o.words, o.exact, o.marks, o.actions) for o in looks],
@@ -148,27 +155,49 @@ def parts(visit: Visit, evaluation: Evaluation) -> dict[str, Any] | None:
 def option_lines(visit: Visit) -> list[OptionLine] | None:
     """Return all options, position by position; None as long as nothing is known of them.
 
-    What is chosen and what is in the package is always that of the job as it stands.
+    What is chosen and what is in the package is always that of the job as it stands. Prices and
+    effects are those of the last answer until the next are there.
     """
     exact = visit.talk.known("exact options") is not None
+    priced = exact or visit.talk.known("options") is not None
+    moved: Moves | None = visit.talk.known(EFFECTS)
     basis = basis_of(visit.job)
-    if exact or visit.talk.known("options") is not None:
+    if priced:
         visit.priced = (basis, visit.talk.options())
+    if moved is not None:
+        visit.moved = (basis, moved)
+    if priced and moved is not None:
         return visit.talk.asked(
             f"option lines {visit.system} {exact}",
-            lambda ready, job: _lines(visit, ready, job, visit.talk.options()),
+            lambda ready, job: _lines(visit, ready, job, visit.talk.options(), moved),
         )
-    known, states = visit.priced
+    (known, states), (moved_in, last) = visit.priced, visit.moved
     if known != basis:
         return None
-    return _lines(visit, visit.talk.prepared(), visit.job, states)
+    return _lines(
+        visit, visit.talk.prepared(), visit.job, states, last if moved_in == basis else {}
+    )
+
+
+def look_for_effects(visit: Visit) -> Callable[[Session], Moves]:
+    """Return what works out what options move by themselves, for the case at hand."""
+    basis = basis_of(visit.job)
+    if visit.effects[0] != basis:
+        visit.effects = (basis, {})
+    tried = visit.effects[1]
+    return lambda talk: talk.asked(
+        EFFECTS, lambda ready, job: _moved(ready, job, talk.cheapest(), tried)
+    )
 
 
 def _lines(
-    visit: Visit, prepared: Prepared, job: Job, states: Mapping[str, list[OptionState]]
+    visit: Visit,
+    prepared: Prepared,
+    job: Job,
+    states: Mapping[str, list[OptionState]],
+    moved: Moves,
 ) -> list[OptionLine]:
     cheapest = visit.talk.cheapest()
-    moved = _moved(prepared, job, cheapest, visit)
     evaluation = prepared.evaluation
     return [
         _line(evaluation, job, state, cheapest, moved, visit)
@@ -182,7 +211,7 @@ def _line(
     job: Job,
     state: OptionState,
     cheapest: CheapestPackage,
-    moved: Mapping[tuple[str, str], list[Effect]],
+    moved: Moves,
     visit: Visit,
 ) -> OptionLine:
     at = (state.option.position, state.option.key)
@@ -195,19 +224,18 @@ def _line(
 
 
 def _moved(
-    prepared: Prepared, job: Job, cheapest: CheapestPackage, visit: Visit
-) -> dict[tuple[str, str], list[Effect]]:
+    prepared: Prepared,
+    job: Job,
+    cheapest: CheapestPackage,
+    tried: dict[Hashable, dict[str, list[Effect]]],
+) -> Moves:
     if cheapest.choice is None:
         return {}
     # What people ask for says more than what moves most.
     first = list(dict.fromkeys([*(goal.figure for goal in job.goals), *ASKED_OFTEN]))
-    basis = basis_of(job)
-    if visit.effects[0] != basis:
-        visit.effects = (basis, {})
     return effects(
-        prepared.evaluation, cheapest.choice, prepared.model.options, first, most=2,
-        known=visit.effects[1],
-    )  # fmt: skip
+        prepared.evaluation, cheapest.choice, prepared.model.options, first, most=2, known=tried
+    )
 
 
 def look_of(job: Job, state: OptionState, cheapest: CheapestPackage) -> tuple[Look, int | None]:

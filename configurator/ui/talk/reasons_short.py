@@ -1,40 +1,49 @@
 """Why parts do not fit, in a few words each, for all of them at once.
 
-They are worked out behind the answer, when somebody looks at parts: first what one pass tells, then
-each option by itself.
+They are worked out behind the answer and all prices, when somebody looks at parts: first what one
+pass tells, then each option by itself.
 """
 
 from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from configurator.core.progress import part_known
 from configurator.evaluation.worst_state import only_state
 from configurator.model.knowledge import BUILT_IN, references
 from configurator.model.references import PartValue
 from configurator.model.sure_goals import shown_name
 from configurator.questions.answers import reasons_for_options
+from configurator.ui.talk.turns import TURNS
 from configurator.wording.quantities import counted
 from configurator.wording.sentences import in_state
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
+    from configurator.core.progress import Progress
+    from configurator.model.jobs import Job
     from configurator.model.knowledge import Trade
     from configurator.model.rules import Rule
     from configurator.questions.session import Session
     from configurator.search.explanation.option_reasons import OptionReason
+    from configurator.search.optimum.preparing import Prepared
     from configurator.ui.visit import Visit
+
+    OptionReasons = Mapping[str, Mapping[str, OptionReason]]
 
 Reasons = dict[tuple[str, str], str]
 
 AT_ONCE, EACH = "reasons", "reasons of each"
 # Work that says nothing of itself while it goes on.
-QUIET = (AT_ONCE, EACH)
+QUIET = (EACH,)
 TOGETHER = "not with all goals together"
 
 
 def look_for_reasons(visit: Visit) -> None:
     """Begin to work them out, unless that is done or under way."""
     if visit.talk.known(EACH) is None:
-        visit.work(AT_ONCE, "Looking for reasons", lambda talk, _: _found(talk, AT_ONCE), wait=0.0)
+        visit.work(EACH, "Looking for reasons", _look, wait=0.0)
 
 
 def short_reasons(visit: Visit) -> tuple[Reasons, bool]:
@@ -43,21 +52,29 @@ def short_reasons(visit: Visit) -> tuple[Reasons, bool]:
     if known is not None:
         return known, True
     first: Reasons | None = visit.talk.known(AT_ONCE)
-    if first is None:
-        return {}, False
-    visit.work(EACH, "Looking for reasons", lambda talk, _: _found(talk, EACH), wait=0.0)
-    return first, False
+    return first or {}, False
 
 
-def _found(talk: Session, name: str) -> Reasons:
-    return talk.asked(
-        name,
-        lambda ready, _: {
-            (position, part): reason_words(ready.evaluation.trade, reason, position)
-            for position, each in reasons_for_options(ready, alone=name == EACH).items()
+def _look(talk: Session, progress: Progress) -> None:
+    """Work them out when nothing else is worked on; those that one pass tells are known first."""
+
+    def in_words(ready: Prepared, reasons: OptionReasons) -> Reasons:
+        trade = ready.evaluation.trade
+        return {
+            (position, part): reason_words(trade, reason, position)
+            for position, each in reasons.items()
             for part, reason in each.items()
-        },
-    )
+        }
+
+    def answer(ready: Prepared, _: Job) -> Reasons:
+        def so_far(reasons: OptionReasons) -> None:
+            talk.asked(AT_ONCE, lambda *_: in_words(ready, reasons))
+            part_known()
+
+        return in_words(ready, reasons_for_options(ready, so_far=so_far))
+
+    with TURNS.taken(progress):
+        talk.asked(EACH, answer)
 
 
 def reason_words(trade: Trade, reason: OptionReason, position: str) -> str:

@@ -16,6 +16,7 @@ function buildOf(ui) {
     return h("div.stack", { "data-key": "view build" }, clashOf(ui)
       ?? h("p", {}, "There is no package to show yet."));
   }
+  if (build.coming) return firstAnswer(ui.data);
   return h("div.stack", { "data-key": "view build" },
     h("section.card", {},
       h("h2", {}, "Before and after", h("small", {}, "to scale; now dashed, with this package solid")),

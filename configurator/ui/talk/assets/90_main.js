@@ -57,13 +57,6 @@ function redraw(ui) {
     sought.scrollIntoView({ block: "center" });
     ui.sought = "";
   }
-  // Reasons are worked out behind the answer, where somebody looks at parts.
-  const { parts, updating } = ui.data;
-  if (ui.view === "parts" && parts && !updating && !parts.reasonsKnown
-    && ui.askedReasons !== parts) {
-    ui.askedReasons = parts;
-    if (!ui.queue.length && !parts.reasons[1]) push(ui, "reasons", {});
-  }
 }
 
 // -- what is told -------------------------------------------------------------------------------
