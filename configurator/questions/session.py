@@ -17,6 +17,7 @@ from configurator.evaluation.evaluator import Evaluation
 from configurator.model.requirements import Wish
 from configurator.questions import answers
 from configurator.questions.case_cache import Shelf, key_of, posed
+from configurator.questions.curves_beside import is_prepared_for, levels_beside
 from configurator.questions.history import begun, redone, undone, went_on
 from configurator.search.explanation import conflicts
 from configurator.search.limits import LIMITS
@@ -211,9 +212,22 @@ class Session:
 
     def curve(self, figure: str) -> list[Level]:
         """Give the cheapest price at every value of a figure that the rest of the job leaves."""
-        return self.asked(
-            f"curve {figure}", lambda ready, job: _curve(Question(ready, job), figure)
-        )
+        return self.asked(f"curve {figure}", lambda ready, job: _curve(ready, job, figure))
+
+    def curves_beside(self, figures: Sequence[str]) -> None:
+        """Work out curves of figures without goals, for `curve`: one, or all where that pays.
+
+        Each call knows at least one more of them.
+        """
+        job = self.job
+        prepared = self.prepared(job)
+        unknown = [figure for figure in figures if self.known(f"curve {figure}") is None]
+        beside = [figure for figure in unknown if not is_prepared_for(prepared, figure)]
+        if len(beside) < len(unknown):
+            self.curve(next(figure for figure in unknown if figure not in beside))
+        elif beside:
+            for figure, levels in levels_beside(prepared, job, beside).items():
+                self._remember(_key_on(prepared, f"curve {figure}", job), levels)
 
     @property
     def curves_are_exact(self) -> bool:
@@ -315,9 +329,12 @@ def _key_on(prepared: Prepared | None, question: str, job: Job) -> Hashable:
     return question, key_of(job), prepared is not None and prepared.loose is not None
 
 
-def _curve(question: Question, figure: str) -> list[Level]:
+def _curve(prepared: Prepared, job: Job, figure: str) -> list[Level]:
+    question = Question(prepared, job)
     if question.evaluation.late(question.evaluation.definition(figure)):
         return []  # decided on whole packages: there is no curve to read off
+    if not is_prepared_for(prepared, figure):
+        return levels_beside(prepared, queries.without_goal(job, figure), [figure])[figure]
     settled = lexicographic.settle(question.about(queries.without_goal(question.job, figure)))
     return levels_of(settled, figure)
 

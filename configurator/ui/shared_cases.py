@@ -16,7 +16,6 @@ from configurator.files import job_files
 from configurator.loading import plugin_files
 from configurator.questions.case_cache import Shelf
 from configurator.questions.session import Session
-from configurator.ui.talk.asked_often import ASKED_OFTEN
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -143,8 +142,7 @@ def _files(folders: tuple[Path, ...]) -> dict[str, tuple[int, int]]:
 def session_for(job: Job, shelves: Library) -> Session:
     """Begin to talk about a job; of a visitor's own list nothing is kept for later."""
     keep = shelves.own is None
-    asked = [name for name in ASKED_OFTEN if name in shelves.trade.figures]
-    return Session(job, shelves.trade, shelves.open_case, shelves.shelf, keep=keep, figures=asked)
+    return Session(job, shelves.trade, shelves.open_case, shelves.shelf, keep=keep)
 
 
 def prepare(talk: Session) -> None:

@@ -346,7 +346,7 @@ def _circuit(
     reduced = reduced_tables(*given) if worth else reduce_tables(*given)
     if reduced is None:
         return nothing, None
-    circuit, apart = _joined(model, reduced, limits, keep=keep)
+    circuit, apart = _joined(model, reduced, limits, keep=keep, narrowed=bool(kept))
     if not circuit.nodes:
         return nothing, None
     loose = None
@@ -367,7 +367,7 @@ def _circuit(
 
 
 def _joined(
-    model: Model, reduced: Reduced, limits: Limits, *, keep: bool
+    model: Model, reduced: Reduced, limits: Limits, *, keep: bool, narrowed: bool
 ) -> tuple[Circuit, tuple[int, ...]]:
     """Join reduced tables, or look up on disk what came of it; a circuit of bounds if need be.
 
@@ -386,7 +386,8 @@ def _joined(
             circuit = known_orders.joined(model, given, served, limits)
             if keep:
                 cache.save(name, circuit, limits)
-                known_orders.note(model, circuit, served)
+                if served is None or not narrowed:  # else it would not serve the whole case
+                    known_orders.note(model, circuit, served)
     except TooWide as refusal:
         known = cache.load_loose(name, reduced.tables) if keep else None
         if known is not None:

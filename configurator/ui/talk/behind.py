@@ -9,11 +9,17 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
+from configurator.core.progress import part_known
 from configurator.model.sure_goals import name_asked
 from configurator.ui.talk.asked_often import ASKED_OFTEN
 from configurator.ui.talk.build_data import build_is_made, make_build
 from configurator.ui.talk.part_data import EFFECTS, look_for_effects
-from configurator.ui.talk.price_curves import better_of, find_levels, levels_are_known
+from configurator.ui.talk.price_curves import (
+    better_of,
+    find_levels,
+    find_levels_beside,
+    levels_are_known,
+)
 from configurator.ui.talk.turns import TURNS
 
 if TYPE_CHECKING:
@@ -83,11 +89,13 @@ def _questions(visit: Visit, evaluation: Evaluation) -> tuple[list[Question], li
         for goal in visit.job.goals
     ]
     often = [name for name in ASKED_OFTEN if name in evaluation.trade.figures]
-    levels = [
-        _levels_of(name)
+    told = [
+        name
         for name in dict.fromkeys([*goals, *often])
         if not evaluation.late(evaluation.definition(name))
     ]
+    beside = [name for name in told if name not in goals]
+    levels = [_levels_of(name, [] if name in goals else beside) for name in told]
     effects = look_for_effects(visit)
     parts: list[Question] = [
         OPTIONS, (lambda talk: talk.known(EFFECTS) is not None, effects)
@@ -111,8 +119,15 @@ def _options_are_known(talk: Session) -> bool:
 OPTIONS: Question = (_options_are_known, lambda talk: talk.options())
 
 
-def _levels_of(figure: str) -> Question:
-    return (
-        lambda talk: levels_are_known(talk, figure),
-        lambda talk: find_levels(talk, figure),
-    )
+def _levels_of(figure: str, beside: Sequence[str]) -> Question:
+    """Ask for the levels of a figure; without a goal on it, of more of those beside it at once."""
+
+    def answer(talk: Session) -> None:
+        if not beside:
+            find_levels(talk, figure)
+            return
+        while not levels_are_known(talk, figure):
+            find_levels_beside(talk, beside)
+            part_known()
+
+    return (lambda talk: levels_are_known(talk, figure)), answer

@@ -13,7 +13,7 @@ from configurator.questions.history import begun
 from configurator.search.optimum import queries
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from configurator.core.progress import Progress
     from configurator.evaluation.evaluator import Evaluation
@@ -85,7 +85,8 @@ def curve_of(visit: Visit, evaluation: Evaluation, figure: str) -> Curve:
         return Curve((), on_request=True)
     if not levels_are_known(visit.talk, figure):
         return Curve((), coming=True)
-    exact, known = visit.talk.curves_are_exact, find_levels(visit.talk, figure)
+    known = find_levels(visit.talk, figure)
+    exact = visit.talk.curves_are_exact and any(level.exact for level in known)
     return Curve(_levels((level.value, level.price, exact) for level in known))
 
 
@@ -97,6 +98,11 @@ def levels_are_known(talk: Session, figure: str) -> bool:
 def find_levels(talk: Session, figure: str) -> list[Level]:
     """Give the cheapest price at every level of a figure that the rest of the job leaves."""
     return rest_of(talk, figure).curve(figure)
+
+
+def find_levels_beside(talk: Session, figures: Sequence[str]) -> None:
+    """Work out levels of figures that have no goals: of one more of them, or of all."""
+    rest_of(talk, figures[0]).curves_beside(figures)
 
 
 def _levels(every: Iterable[tuple[Value, int, bool]]) -> tuple[CurveLevel, ...]:
