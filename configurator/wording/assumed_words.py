@@ -44,17 +44,11 @@ def _sentences(
     item: AssumedMeasure, style: Style, prices: Mapping[tuple[str, Value], int | None]
 ) -> list[str]:
     measure = item.measure
-    # A value may be a word of the plugin that declares the measure.
-    value = (
-        style.text(style.value(item.value, measure.unit))
-        if isinstance(item.value, str)
-        else style.value(item.value, measure.unit)
-    )
     sentences = [
         style.say(
             say.ASSUMED_VALUE,
             measure=style.text(measure.name),
-            value=value,
+            value=_value(item.value, measure.unit, style),
             how=style.text(measure.how),
         )
     ]
@@ -79,6 +73,12 @@ def _sentences(
     return sentences
 
 
+def _value(value: Value, unit: str, style: Style) -> str:
+    """Write a value; it may be a word of the plugin that declares the measure."""
+    written = style.value(value, unit)
+    return style.say(say.QUOTED, word=style.text(written)) if isinstance(value, str) else written
+
+
 def _at_bound(bound: AtBound, unit: str, style: Style) -> str:
     template = {
         (False, False): say.HOLDS_AT,
@@ -88,7 +88,7 @@ def _at_bound(bound: AtBound, unit: str, style: Style) -> str:
     }[bool(bound.breaks), bool(bound.misses)]
     return style.say(
         template,
-        value=style.value(bound.value, unit),
+        value=_value(bound.value, unit, style),
         rules=listed(style, bound.breaks),
         goals=listed(style, bound.misses),
     )

@@ -134,15 +134,17 @@ def with_unit(text: str, unit: str) -> str:
 
 
 def grouped(text: str) -> str:
-    """Group the digits of a number of thousands.
+    """Group the digits of a number of thousands; below zero it has a minus, not a hyphen.
 
     Examples
     --------
     >>> grouped("2270"), grouped("12239.2"), grouped("85.5"), grouped("no limit")
     ('2,270', '12,239.2', '85.5', 'no limit')
+    >>> grouped("-13"), grouped("-1300.5")
+    ('−13', '−1,300.5')
     """
     whole, dot, rest = text.partition(".")
-    sign, digits = ("-", whole[1:]) if whole.startswith("-") else ("", whole)
+    sign, digits = ("−", whole[1:]) if whole.startswith("-") else ("", whole)
     return f"{sign}{int(digits):,}{dot}{rest}" if digits.isdigit() else text
 
 
@@ -235,13 +237,13 @@ def money_words(minor: int, currency: str) -> str:
     Examples
     --------
     >>> money_words(1234560, "EUR"), money_words(-50, "EUR")
-    ('12,345.60 EUR', '-0.50 EUR')
+    ('12,345.60 EUR', '−0.50 EUR')
     """
     whole, point, rest = str(Money(minor, currency)).partition(".")
     if not point:
         whole, _, _ = whole.partition(" ")
-        return f"{int(whole):,} {currency}"
-    return f"{'-' if whole.startswith('-') else ''}{int(whole.lstrip('-')):,}.{rest}"
+        return f"{'−' if minor < 0 else ''}{abs(int(whole)):,} {currency}"
+    return f"{'−' if whole.startswith('-') else ''}{int(whole.lstrip('-')):,}.{rest}"
 
 
 def money_record(minor: int | None, currency: str) -> dict[str, str] | None:

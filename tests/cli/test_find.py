@@ -90,7 +90,7 @@ def test_a_number_that_misses_nothing_is_not_given_as_the_reason(shop):
 def test_a_broken_limit_is_said_in_numbers(shop):
     ran = shop.run("why", shop.job('[fixed]\nhubs = "none"\n'), "--part", "T-90")
     assert ran.status == 3
-    assert "the tyre clears the arch: -20 mm at best, minimum 20 mm (source: geometry)" in ran.out
+    assert "the tyre clears the arch: −20 mm at best, minimum 20 mm (source: geometry)" in ran.out
     assert "because mud needs room as well" in ran.out
 
 

@@ -69,7 +69,7 @@ def test_without_a_choice_it_asks_about_the_cheapest_package(shop):
 def test_words_name_the_rule_and_the_price(shop):
     out = shop.run("needs", shop.job(), *TALL).out
     assert "Adds 1,999.00 EUR in all, compared with the cheapest package without it." in out
-    assert "hubs: drop at least 50 mm, because the tyre clears the arch: -20 mm at best" in out
+    assert "hubs: drop at least 50 mm, because the tyre clears the arch: −20 mm at best" in out
     assert "no approval" in out
 
 

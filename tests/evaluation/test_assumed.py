@@ -109,10 +109,12 @@ def test_what_the_answer_would_be_at_the_bounds(trade):
     lines = assumed_words(assumed, English("EUR"), prices)
     assert lines[0] == (
         "load on the jack: 1,000 kg assumed, not measured (on the scale). Used for: the jack "
-        "lifts the load, the goal capacity left. At 800 kg this package still holds. The cheapest "
-        "package there costs 80.00 EUR. At 1,500 kg this package breaks: the jack lifts the load; "
-        "and misses: capacity left. The cheapest package there costs 120.00 EUR."
+        "lifts the load, the goal capacity left. With 800 kg, this package still holds. The "
+        "cheapest package there costs 80.00 EUR. With 1,500 kg, this package breaks: the jack "
+        "lifts the load; and misses: capacity left. The cheapest package there costs 120.00 EUR."
     )
+    assert "ground: “hard” assumed, not measured" in lines[1]
+    assert "With “sand”, this package still holds." in lines[1]
     record = assumed_record(assumed, "EUR", prices=prices)[0]
     assert record["usual"][1]["cheapest"] == {"amount": "120.00", "currency": "EUR"}
     assert (record["value"], record["unit"], record["source"]) == (1000.0, "kg", "default")

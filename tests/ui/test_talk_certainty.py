@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from configurator.files.job_text import read_job
+from configurator.files.job_writing import write_job
 from configurator.questions.edits import goal_on
 from configurator.questions.goal_certainty import goal_certainties
 from configurator.ui.talk import talk_words as say
@@ -53,3 +55,19 @@ def test_a_sum_as_low_as_possible_cannot_be_asked_to_be_sure(visit):
     tap(visit, "goal", figure="vehicle mass", side="sure", text="yes")
     assert not goal_on(visit.job, "vehicle mass").sure
     assert say.within_words("16 mm") == "Within ±16 mm."
+
+
+def test_the_grade_of_the_job_is_seen_changed_and_undone(visit):
+    was = visit.job.sure
+    before = shown(visit)
+    assert before["goals"]["sure"] == was
+    tap(visit, "own", name="sure", text="" if was else "yes")
+    data = shown(visit)
+    assert visit.job.sure != was
+    assert data["goals"]["sure"] != was
+    assert "law, plates and clearances" in data["head"]["undo"]
+    file = write_job(visit.job, visit.shelves.trade)
+    assert read_job(file, visit.shelves.trade).sure == visit.job.sure
+    tap(visit, "undo")
+    assert visit.job.sure == was
+    assert shown(visit)["head"]["total"] == before["head"]["total"]

@@ -7,7 +7,7 @@ from threading import Event, Thread
 
 import pytest
 
-from configurator.core.progress import Cancelled, Progress
+from configurator.core.progress import Cancelled, Progress, check, followed
 from configurator.ui.talk import turns
 
 
@@ -71,3 +71,50 @@ def test_nothing_is_done_ahead_while_somebody_clicks(monkeypatch):
     monkeypatch.setattr(turns, "STILL", 0.0)
     assert done.wait(60)
     thread.join(60)
+
+
+def test_work_rests_while_a_page_is_drawn_but_not_while_the_page_waits_for_it():
+    every, steps, stop = turns.Turns(), [], Event()
+
+    def work():
+        while not stop.is_set():
+            every.give_way()
+            steps.append(1)
+            time.sleep(0.001)
+
+    with every.drawing():
+        thread = in_thread(work)
+        time.sleep(turns.MOST_GIVEN / 4)
+        assert steps == []
+        with every.lent():
+            while not steps:
+                time.sleep(0.001)
+        time.sleep(0.02)
+        resting = len(steps)
+        time.sleep(turns.MOST_GIVEN / 4)
+        assert len(steps) == resting
+    while len(steps) == resting:
+        time.sleep(0.001)
+    stop.set()
+    thread.join(60)
+
+
+def test_work_goes_on_in_the_end_however_long_a_page_is_drawn(monkeypatch):
+    monkeypatch.setattr(turns, "MOST_GIVEN", 0.01)
+    every, steps = turns.Turns(), []
+
+    def work():
+        for _ in range(3):
+            every.give_way()
+            steps.append(1)
+
+    with every.drawing():
+        in_thread(work).join(60)
+        assert len(steps) == 3
+
+
+def test_a_step_that_is_stopped_does_not_rest_first():
+    progress = Progress(give_way=lambda: pytest.fail("it was to stop"))
+    progress.cancel()
+    with followed(progress), pytest.raises(Cancelled):
+        check()

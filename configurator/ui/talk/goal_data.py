@@ -47,6 +47,7 @@ def goals(
         "delivery": delivery(visit),
         "title": job.title,
         "vehicles": str(job.vehicles),
+        "sure": job.sure,
     }  # fmt: skip
 
 

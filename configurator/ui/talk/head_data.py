@@ -47,7 +47,8 @@ def head(
     if package is None:
         none = "No package meets this" if cheapest.proven else "No package found yet"
         return about | {
-            "total": none, "split": [], "brief": "", "met": "", "sure": "",
+            "total": none, "split": [], "brief": "", "met": "",
+            "sure": "" if cheapest.proven else say.gap_words(cheapest.least, None, job.currency),
             "longer": not cheapest.proven, "delta": "", "last": "", "status": f"{none}.",
             "none": True,
         }  # fmt: skip
@@ -69,7 +70,9 @@ def head(
         "brief": say.days_brief(days, len(unknown)),
         "met": met_words,
         "allMet": met == of,
-        "sure": "" if cheapest.proven else "There may be a cheaper package.",
+        "sure": ""
+        if cheapest.proven
+        else say.gap_words(cheapest.least, package.price, job.currency),
         "longer": not cheapest.proven,
         "delta": delta,
         "last": last,

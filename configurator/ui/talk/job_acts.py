@@ -13,6 +13,7 @@ from configurator.store.access import list_jobs, open_store
 from configurator.ui.saved.desk import desk, step_of
 from configurator.ui.shared_cases import ready_jobs
 from configurator.ui.talk import begin_data, typed
+from configurator.ui.talk import talk_words as say
 from configurator.ui.talk.act_arguments import number_of, text_of
 from configurator.ui.talk.talk_words import exact_money
 from configurator.ui.visit import TALK
@@ -61,11 +62,19 @@ def _ready(visit: Visit, text: str) -> None:
     visit.change(replace(visit.job, parts_within=days), step)
 
 
+def _sure(visit: Visit, text: str) -> None:
+    """Ask that limits on law, plates and clearances hold within usual tolerances, or not."""
+    sure = text == "yes"
+    if sure != visit.job.sure:
+        visit.change(replace(visit.job, sure=sure), say.grade_step(sure=sure))
+
+
 _OWN_FIELDS: dict[str, Callable[[Visit, str], None]] = {
     "title": _title,
     "alike": _alike,
     "budget": _budget,
     "ready": _ready,
+    "sure": _sure,
 }
 
 

@@ -16,6 +16,12 @@ function goalsOf(ui) {
         h("h2", {}, "Goals", h("small", {}, goals.lines.length ? "most important first" : "")),
         goals.lines.length ? goals.lines.map((line, n) => goalLine(ui, line, n))
           : h("p.soft", {}, "No goals yet. Pick one below."),
+        h("div.row", { "data-key": "job grade" },
+          choice("job grade", "Law, plates and clearances", GRADES, goals.sure ? "yes" : "",
+            "own", { name: "sure" }),
+          h("p.soft", {}, goals.sure
+            ? "They hold within usual tolerances, or no worse than now. Each goal has its own grade."
+            : "They hold by the figures as they are calculated. Each goal has its own grade.")),
         addGoal(ui, goals)),
       moneyAndUse(ui, goals)),
     h("div.stack", {}, glanceOf(ui)));
