@@ -1,5 +1,6 @@
 """What the as-built check says: whole sentences with named values."""
 
+CORRECTED_BY = "{correction} (give or take {spread})"
 CORRECTION = "{cause} {correction} (give or take {spread})"
 AGREES = "Every figure agrees with what was promised, within its tolerance."
 LIKELY = "Likely cause of all of it: {cause}."

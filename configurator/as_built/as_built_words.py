@@ -33,12 +33,33 @@ def signed(value: float, unit: str, system: System | None = None) -> str:
     Examples
     --------
     >>> signed(-0.0042, "mm"), signed(0.02, "%"), signed(0.0, "mm")
-    ('-4.2 mm', '+2 %', '0 mm')
+    ('−4.2 mm', '+2 %', '0 mm')
     """
     unit = unit_in(unit, system)
     shown = from_si(value, unit) - from_si(0.0, unit)
     text = printed(shown, 3)
-    return with_unit(text if shown <= 0 or text == "0" else f"+{text}", unit)
+    sign = "" if shown <= 0 or text == "0" else "+"
+    return with_unit(f"{sign}{text.replace('-', '−')}", unit)
+
+
+def corrected_by(explained: Explained, system: System | None = None, say: Say = signed) -> str:
+    """Say a correction and how sure it is, where its assumption is named beside it."""
+    unit = explained.assumption.unit
+    return template.CORRECTED_BY.format(
+        correction=say(explained.correction, unit, system),
+        spread=_unsigned(explained.spread, unit, system, say),
+    )
+
+
+def share_words(share: float) -> str:
+    """Say a share in whole percent, which is more than is known of it.
+
+    Examples
+    --------
+    >>> share_words(0.262), share_words(0.0004), share_words(1.0)
+    ('26 %', 'under 1 %', '100 %')
+    """
+    return "under 1 %" if share < 0.01 else f"{round(100 * share)} %"
 
 
 def correction_words(explained: Explained, system: System | None = None, say: Say = signed) -> str:

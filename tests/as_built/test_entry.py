@@ -337,8 +337,8 @@ def test_two_assumptions_that_are_off_at_once_are_found_together(built):
     vehicle = built_vehicle(evaluation, choice, diagnosis.compared, best)
     assert stands_otherwise(evaluation, choice, vehicle, diagnosis.compared, best) == []
     lines = together_lines(together(diagnosis, evaluation, choice), None)
-    assert "static loaded radius -12 mm and rolling circumference +2 %" in " ".join(lines) or (
-        "rolling circumference +2 % and static loaded radius -12 mm" in " ".join(lines)
+    assert "static loaded radius −12 mm and rolling circumference +2 %" in " ".join(lines) or (
+        "rolling circumference +2 % and static loaded radius −12 mm" in " ".join(lines)
     )
 
 

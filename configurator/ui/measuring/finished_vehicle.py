@@ -13,8 +13,9 @@ from configurator.as_built.as_built_words import (
     SENSITIVITY,
     alike_lines,
     answer_rows,
-    correction_words,
+    corrected_by,
     left_lines,
+    share_words,
     show_findings,
     signed,
     together_lines,
@@ -28,6 +29,7 @@ from configurator.ui.measuring.follow_up import keep_or_begin
 from configurator.ui.measuring.which_package import choose
 from configurator.ui.safe_text import listed, plain
 from configurator.wording.quantities import counted, printed
+from configurator.wording.sentences import begun
 
 if TYPE_CHECKING:
     from configurator.as_built import Findings
@@ -122,9 +124,9 @@ def _explained(
         [
             (
                 explained.assumption.name,
-                correction_words(explained, system),
+                corrected_by(explained, system),
                 signed(explained.assumption.usual, explained.assumption.unit, system).lstrip("+"),
-                f"{printed(100 * explained.share, 3)} %",
+                share_words(explained.share),
                 f"{printed(explained.left, 2)} of {printed(explained.before, 2)} tolerances",
                 ("all agree then" if explained.every else "not all agree then")
                 + ("" if explained.usual else "; more than is usual"),
@@ -161,7 +163,7 @@ def _sensitivity(findings: Findings, system: System | None) -> None:
     table(
         (ANSWERS[0], f"moves for {off}", *ANSWERS[2:]),
         answer_rows(findings, explained, system),
-        caption=f"{name}, corrected by {correction_words(explained, system)}",
+        caption=f"{begun(name)}, corrected by {corrected_by(explained, system)}",
         right=(1, 2, 3, 4),
         key="measured sensitivity",
     )

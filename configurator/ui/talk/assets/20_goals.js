@@ -16,7 +16,7 @@ function goalsOf(ui) {
         h("h2", {}, "Goals", h("small", {}, goals.lines.length ? "most important first" : "")),
         goals.lines.length ? goals.lines.map((line, n) => goalLine(ui, line, n))
           : h("p.soft", {}, "No goals yet. Pick one below."),
-        h("div.row", { "data-key": "job grade" },
+        h("div.row.grade-of-job", { "data-key": "job grade" },
           choice("job grade", "Law, plates and clearances", GRADES, goals.sure ? "yes" : "",
             "own", { name: "sure" }),
           h("p.soft", {}, goals.sure

@@ -22,7 +22,8 @@ function tableOf(ui, compare) {
         h("tbody", {}, compare.rows.map((row) => h("tr", { "data-key": `compare ${row.name}` },
           h("th", { scope: "row" }, row.name),
           row.cells.map((cell) => h("td", { class: cell.mark },
-            cell.off ? h("b", {}, cell.off) : null, h("span", {}, cell.text),
+            cell.off ? h("b", {}, cell.off) : null,
+            h(cell.mark && cell.mark !== "differs" ? "span.unbroken" : "span", {}, cell.text),
             cell.mark && cell.mark !== "differs"
               ? h("span.soft.unbroken", {}, MEANING[cell.mark]) : null))))))) : h("p", {},
       "Nothing is compared yet. Add this package, or one of the alternatives below."),
@@ -46,6 +47,9 @@ function othersOf(compare, alternatives) {
     alternatives.state === "running" ? h("p", { role: "status" }, "Alternatives are being looked for.")
       : null,
     alternatives.words ? h("p.soft", {}, alternatives.words) : null,
+    full && alternatives.cards.some((one) => !one.held) ? h("p.soft", {},
+      "Four packages are compared, which is as many as there is room for: remove one of them to compare another.")
+      : null,
     alternatives.state !== "running" && !alternatives.cards.length
       ? tap(alternatives.state === "none" ? "Find alternatives" : "Look again", "others", {},
         { class: "main" }) : null,
