@@ -17,7 +17,12 @@ from configurator.evaluation.evaluator import Evaluation
 from configurator.model.requirements import Wish
 from configurator.questions import answers
 from configurator.questions.case_cache import Shelf, key_of, posed
-from configurator.questions.curves_beside import is_prepared_for, levels_beside
+from configurator.questions.curves_beside import (
+    can_widen,
+    is_prepared_for,
+    levels_beside,
+    widened,
+)
 from configurator.questions.history import begun, redone, undone, went_on
 from configurator.search.explanation import conflicts
 from configurator.search.limits import LIMITS
@@ -46,6 +51,8 @@ Answer = TypeVar("Answer")
 
 # Answers kept for going back and forth.
 ANSWERS_KEPT = 256
+# What is known once it was tried to prepare for more figures.
+WIDENED = "prepared for more figures"
 
 
 class Session:
@@ -228,6 +235,23 @@ class Session:
         elif beside:
             for figure, levels in levels_beside(prepared, job, beside).items():
                 self._remember(_key_on(prepared, f"curve {figure}", job), levels)
+
+    def widen(self, figures: Sequence[str]) -> None:
+        """Prepare for goals on more figures where that is little work: asking them is at once then.
+
+        Otherwise the case stays as it is, and a goal on another figure needs one of its own.
+        """
+
+        def answer(prepared: Prepared, job: Job) -> bool:
+            if can_widen(prepared, figures):
+                with self.shelf.preparing(job):
+                    known = [*self.shelf.figures(job), *queries.goal_figures(job)]
+                    wider = widened(prepared, [*known, *figures])
+                    if wider.loose is None:
+                        self.shelf.put(job, wider)
+            return True
+
+        self.asked(WIDENED, answer)
 
     @property
     def curves_are_exact(self) -> bool:

@@ -54,3 +54,34 @@ def test_curves_beside_are_those_of_a_case_with_the_figures(monkeypatch):
             compared += len(talk.curve(name)) > 1
     assert compared > 20
     assert together > 5
+
+
+def test_a_small_case_is_prepared_for_more_figures_and_answers_as_before(monkeypatch):
+    widened = 0
+    for seed in range(40):
+        random_case = make(seed, families=3)
+        trade = random_case.evaluation.trade
+        every = [n for n, rule in trade.figures.items() if not random_case.evaluation.late(rule)]
+        job = random_case.case.job
+        talk = opened(random_case, job)
+        before, was = talk.cheapest(), talk.prepared()
+        if not every or all(curves_beside.is_prepared_for(was, name) for name in every):
+            continue
+        monkeypatch.setattr(curves_beside, "WIDENED_UP_TO", 0)
+        talk.widen(every)
+        assert talk.prepared().circuit is was.circuit, "it is too large"
+        monkeypatch.setattr(curves_beside, "WIDENED_UP_TO", 200_000)
+        talk = opened(random_case, job)
+        talk.cheapest()
+        talk.widen(every)
+        if not was.circuit.nodes:
+            continue
+        assert all(curves_beside.is_prepared_for(talk.prepared(), name) for name in every)
+        widened += 1
+        talk.change(edits.with_goal(job, Goal(every[0], as_possible="high")), "ask for more")
+        assert talk.is_ready
+        afresh = opened(random_case, talk.job)
+        assert talk.cheapest().price == afresh.cheapest().price
+        talk.undo()
+        assert talk.cheapest() == before
+    assert widened > 5

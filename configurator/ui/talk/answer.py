@@ -123,9 +123,9 @@ def _whole(visit: Visit, now: dict[str, Any]) -> tuple[dict[str, Any], bytes]:
             "noticed": [str(note) for note in (*contradictions, *evaluation.case.warnings)],
         }
         if visit.drawing and package is not None:
-            if visit.view == "build":
-                data["drawing"] = drawing(visit, evaluation, package, visit.drawing)
-            elif "drawing" in visit.last:
-                data["drawing"] = visit.last["drawing"]
+            last = visit.last.get("drawing")
+            # Where nobody looks at it, the last one stays.
+            stays = visit.view != "build" and last is not None and last["name"] == visit.drawing
+            data["drawing"] = last if stays else drawing(visit, evaluation, package, visit.drawing)
     visit.last = data
     return data, known[1]

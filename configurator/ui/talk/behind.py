@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 from configurator.core.progress import part_known
 from configurator.model.sure_goals import name_asked
+from configurator.questions.session import WIDENED
 from configurator.ui.talk.asked_often import ASKED_OFTEN
 from configurator.ui.talk.build_data import build_is_made, make_build
 from configurator.ui.talk.part_data import EFFECTS, look_for_effects
@@ -105,11 +106,15 @@ def _questions(visit: Visit, evaluation: Evaluation) -> tuple[list[Question], li
         lambda talk: build_is_made(visit, talk),
         lambda talk: make_build(talk, system),
     )
+    wider: Question = (
+        lambda talk: talk.known(WIDENED) is not None,
+        lambda talk: talk.widen(beside),
+    )
     if visit.view == "parts":
-        return parts, [made, *levels]
+        return parts, [made, *levels, wider]
     if visit.view in ("build", "compare"):
-        return [], [made, *parts, *levels]
-    return [made, *levels], parts
+        return [], [made, *parts, *levels, wider]
+    return [made, *levels], [wider, *parts]
 
 
 def _options_are_known(talk: Session) -> bool:
