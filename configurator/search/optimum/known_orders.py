@@ -118,11 +118,14 @@ def joined(model: Model, given: Given, served: KnownOrder | None, limits: Limits
     return circuit
 
 
-def note(model: Model, circuit: Circuit, served: KnownOrder | None) -> None:
+def note(model: Model, circuit: Circuit, served: KnownOrder | None, *, narrowed: bool) -> None:
     """Keep the order that was looked for, beside what was known before.
 
-    An order of more variables serves jobs with fewer goals, not the other way round.
+    An order of more variables serves jobs with fewer goals, not the other way round; that of a
+    case ``narrowed`` to a job serves the whole case badly.
     """
+    if served is not None and narrowed:
+        return
     if served is None or len(circuit.order) >= len(served.order):
         names = [model.variable_names[v] for v in circuit.order]
         cache.save_order(name_of(model), names, circuit.joined_rows)

@@ -386,8 +386,7 @@ def _joined(
             circuit = known_orders.joined(model, given, served, limits)
             if keep:
                 cache.save(name, circuit, limits)
-                if served is None or not narrowed:  # else it would not serve the whole case
-                    known_orders.note(model, circuit, served)
+                known_orders.note(model, circuit, served, narrowed=narrowed)
     except TooWide as refusal:
         known = cache.load_loose(name, reduced.tables) if keep else None
         if known is not None:

@@ -90,13 +90,13 @@ def _questions(visit: Visit, evaluation: Evaluation) -> tuple[list[Question], li
         for goal in visit.job.goals
     ]
     often = [name for name in ASKED_OFTEN if name in evaluation.trade.figures]
-    told = [
+    figures = [
         name
         for name in dict.fromkeys([*goals, *often])
         if not evaluation.late(evaluation.definition(name))
     ]
-    beside = [name for name in told if name not in goals]
-    levels = [_levels_of(name, [] if name in goals else beside) for name in told]
+    beside = [name for name in figures if name not in goals]
+    levels = [_levels_of(name, [] if name in goals else beside) for name in figures]
     effects = look_for_effects(visit)
     parts: list[Question] = [
         OPTIONS, (lambda talk: talk.known(EFFECTS) is not None, effects)

@@ -8,6 +8,7 @@ from configurator.evaluation.lead_times import longest_wait
 from configurator.evaluation.operations import operations_of
 from configurator.search.optimum.verification import meets
 from configurator.ui.talk import talk_words as say
+from configurator.ui.talk.proof_words import gap_words
 from configurator.wording.quantities import counted
 
 if TYPE_CHECKING:
@@ -48,7 +49,7 @@ def head(
         none = "No package meets this" if cheapest.proven else "No package found yet"
         return about | {
             "total": none, "split": [], "brief": "", "met": "",
-            "sure": "" if cheapest.proven else say.gap_words(cheapest.least, None, job.currency),
+            "sure": "" if cheapest.proven else gap_words(cheapest.least, None, job.currency),
             "longer": not cheapest.proven, "delta": "", "last": "", "status": f"{none}.",
             "none": True,
         }  # fmt: skip
@@ -70,9 +71,7 @@ def head(
         "brief": say.days_brief(days, len(unknown)),
         "met": met_words,
         "allMet": met == of,
-        "sure": ""
-        if cheapest.proven
-        else say.gap_words(cheapest.least, package.price, job.currency),
+        "sure": "" if cheapest.proven else gap_words(cheapest.least, package.price, job.currency),
         "longer": not cheapest.proven,
         "delta": delta,
         "last": last,

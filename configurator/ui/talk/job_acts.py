@@ -13,8 +13,8 @@ from configurator.store.access import list_jobs, open_store
 from configurator.ui.saved.desk import desk, step_of
 from configurator.ui.shared_cases import ready_jobs
 from configurator.ui.talk import begin_data, typed
-from configurator.ui.talk import talk_words as say
 from configurator.ui.talk.act_arguments import number_of, text_of
+from configurator.ui.talk.proof_words import grade_step
 from configurator.ui.talk.talk_words import exact_money
 from configurator.ui.visit import TALK
 from configurator.wording.quantities import counted, with_unit
@@ -66,7 +66,7 @@ def _sure(visit: Visit, text: str) -> None:
     """Ask that limits on law, plates and clearances hold within usual tolerances, or not."""
     sure = text == "yes"
     if sure != visit.job.sure:
-        visit.change(replace(visit.job, sure=sure), say.grade_step(sure=sure))
+        visit.change(replace(visit.job, sure=sure), grade_step(sure=sure))
 
 
 _OWN_FIELDS: dict[str, Callable[[Visit, str], None]] = {
