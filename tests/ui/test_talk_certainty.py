@@ -25,10 +25,12 @@ def test_each_goal_says_how_sure_it_is_and_can_be_asked_to_be_sure(visit):
     assert line["how"]["why"].startswith("Within ±")
     tap(visit, "goal", figure=TRACK, side="sure", text="yes")
     assert goal_on(visit.job, TRACK).sure
-    line = line_of(shown(visit), TRACK)
+    data = shown(visit)
+    line = line_of(data, TRACK)
     assert line["sure"]
     assert line["how"]["state"] == "sure"
-    assert "within tolerances" in line["far"] or line["coming"]
+    assert "within tolerances" in line["far"]
+    assert TRACK not in {entry["figure"] for entry in data["goals"]["often"]}
     tap(visit, "undo")
     assert not goal_on(visit.job, TRACK).sure
 

@@ -89,7 +89,8 @@ def _questions(visit: Visit, evaluation: Evaluation) -> tuple[list[Question], li
         name_asked(visit.job, goal.figure, better_of(visit.talk, goal.figure))
         for goal in visit.job.goals
     ]
-    often = [name for name in ASKED_OFTEN if name in evaluation.trade.figures]
+    asked = {goal.figure for goal in visit.job.goals}
+    often = [name for name in ASKED_OFTEN if name in evaluation.trade.figures and name not in asked]
     figures = [
         name
         for name in dict.fromkeys([*goals, *often])
@@ -131,8 +132,7 @@ def _levels_of(figure: str, beside: Sequence[str]) -> Question:
         if not beside:
             find_levels(talk, figure)
             return
-        while not levels_are_known(talk, figure):
-            find_levels_beside(talk, beside)
-            part_known()
+        find_levels_beside(talk, beside)
+        part_known()
 
     return (lambda talk: levels_are_known(talk, figure)), answer
