@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 import numpy as np
 
 from configurator.search.circuit.nodes import Circuit, Node
+from configurator.search.encoding.tables import distinct_count
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Sequence
@@ -197,7 +198,7 @@ def in_joined_order(circuit: Circuit, leaves: Collection[int]) -> Circuit:
         if child < 0 or index is None or len(index) != circuit.nodes[child].rows:
             return index
         leaf = circuit.nodes[child].leaf
-        if leaf not in leaves or len(np.unique(index)) != len(index):
+        if leaf not in leaves or distinct_count(index) != len(index):
             return index
         leaf_rows[leaf] = [leaf_rows[leaf][row] for row in index.tolist()]
         return None

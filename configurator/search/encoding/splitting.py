@@ -15,7 +15,7 @@ import numpy as np
 from configurator.model.references import FigureValue
 from configurator.search.encoding.partitions import NO_MATTER, refined
 from configurator.search.encoding.sure_goal_tables import add_goal
-from configurator.search.encoding.tables import Table, distinct_count, keys, match_all
+from configurator.search.encoding.tables import Table, distinct_count, keys, match_all, present
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -285,7 +285,7 @@ class Splitting:
         sizes = [self._told_size(v) for v in old.variables]
         rounded = [self._rounded(v, columns[n]) for v, n in zip(old.variables, order, strict=True)]
         mine, theirs, _ = keys(old.columns, sizes, old.rows, rounded)
-        rest = np.flatnonzero(~np.isin(mine, [] if theirs is None else theirs))
+        rest = np.flatnonzero(~present(mine, mine[:0] if theirs is None else theirs))
         kept = [
             np.concatenate([columns[n], self._first_codes(v, column[rest])])
             for v, n, column in zip(old.variables, order, old.columns, strict=True)

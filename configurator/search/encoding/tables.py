@@ -237,7 +237,24 @@ def supported(left: Table, right: Table, sizes: Sequence[int]) -> NDArray[np.boo
         seen = np.zeros(bound, np.bool_)
         seen[theirs] = True
         return seen[mine]
-    return np.isin(mine, theirs)
+    return present(mine, theirs)
+
+
+def present(values: NDArray[np.integer], known: NDArray[np.integer]) -> NDArray[np.bool_]:
+    """Say which of some values are among others.
+
+    Examples
+    --------
+    >>> present(np.array([4, 2, 4]), np.array([4, 3])).tolist()
+    [True, False, True]
+    """
+    if not len(known):
+        return np.zeros(len(values), np.bool_)
+    ordered = np.sort(known)
+    place = np.searchsorted(ordered, values)
+    place[place == len(ordered)] = 0
+    there: NDArray[np.bool_] = ordered[place] == values
+    return there
 
 
 def select(table: Table, rows: NDArray[np.bool_] | Index) -> Table:
