@@ -6,9 +6,10 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from configurator.evaluation.lead_times import wait_of
-from configurator.search.optimum import option_prices
+from configurator.model.jobs import Goal
+from configurator.search.optimum import option_prices, queries
 from configurator.search.optimum.availability import can_be_had
-from configurator.search.optimum.levels import best_sum, levels_of
+from configurator.search.optimum.levels import PATIENCE, best_sum
 from configurator.search.optimum.verification import meets
 
 if TYPE_CHECKING:
@@ -62,15 +63,28 @@ def nearest_value(question: Question, wish: Wish) -> float | None:
     figure = question.evaluation.definition(wish.subject)
     if question.evaluation.late(figure) or question.prepared.loose is not None:
         return None
+    if wish.subject not in question.model.goal_tables:
+        return _fixed_value(question, wish.subject)
     other_bound = [goal for goal in job.goals if goal.figure == wish.subject]
+    free = question.about(queries.without_goal(job, wish.subject))
+    # What no package costs less than, limits on sums left aside: mostly the first one can be had.
     values = [
-        float(level.value)
-        for level in levels_of(question, wish.subject)
-        if isinstance(level.value, float | int)
-        and level.known
-        and (job.budget is None or level.price <= job.budget)
-        and all(meets(goal, level.value) for goal in other_bound)
+        float(value)
+        for value, least in queries.curve(free, wish.subject)
+        if isinstance(value, float | int)
+        and (job.budget is None or least <= job.budget)
+        and all(meets(goal, value) for goal in other_bound)
     ]
-    if not values:
+    for value in sorted(values, reverse=wish.kind == "at least"):
+        goal = Goal(wish.subject, at_least=value, at_most=value)
+        if can_be_had(free.about(replace(free.job, goals=(*free.job.goals, goal))), PATIENCE):
+            return value
+    return None
+
+
+def _fixed_value(question: Question, figure: str) -> float | None:
+    """Return the value of a figure that no part has a say in, if the job can be met with it."""
+    value = question.model.fixed_figures.get(figure)
+    if not isinstance(value, float | int) or not can_hold(question):
         return None
-    return max(values) if wish.kind == "at least" else min(values)
+    return float(value)
