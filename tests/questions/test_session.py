@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import itertools
 import random
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
@@ -17,19 +16,18 @@ from configurator.evaluation.evaluator import Evaluation
 from configurator.files import job_files, job_link
 from configurator.model.jobs import Goal, Job
 from configurator.model.requirements import Wish
-from configurator.questions import answers, edits, session
+from configurator.questions import answers, edits
 from configurator.questions.case_cache import Shelf, key_of
 from configurator.questions.history import begun, undone, went_on
 from configurator.questions.session import Session
 from configurator.search.circuit.join import TooWide
 from configurator.search.explanation import conflicts
-from configurator.search.limits import LIMITS, Limits
+from configurator.search.limits import Limits
 from configurator.search.optimum import levels, lexicographic, option_prices, preparing, queries
 from configurator.search.optimum.preparing import Question
 from tests import bundled
 from tests.search.narrow import NARROW
 from tests.search.random_cases import make
-from tests.search.test_certainty import with_tolerances
 
 
 def opened(random_case, shelf=None, **kept):
@@ -99,34 +97,6 @@ def test_closing_gives_what_a_patient_question_gives(seed):
     for done, todo in talk.closing():
         assert 0 < done <= todo
     assert summary(talk.options()) == summary(answers.options(afresh(random_case, talk.job)))
-
-
-def test_prices_of_what_is_sure_are_closed_piece_by_piece(monkeypatch):
-    monkeypatch.setattr(session, "SHOWN_EVERY", 2)
-    left_and_begun_again = 0
-    for seed in range(12):
-        random_case = with_tolerances(seed, sums=False)
-        evaluation, job = random_case.evaluation, random_case.case.job
-        figures = queries.goal_figures(job)
-        talk = opened(random_case)
-        apart = preparing.prepare(evaluation, figures, limits=replace(LIMITS, marked_options=1))
-        lists_are_long = replace(apart, limits=LIMITS)
-        talk.shelf.put(job, lists_are_long)
-        assert talk.prepared().limits is LIMITS, "it is asked of the case that is there"
-        assert talk.certainty_is_apart or apart.model.broken or apart.model.limits_marked
-        begun_again = 0
-        while talk.known("exact options") is None and begun_again < 200:
-            pieces = list(itertools.islice(talk.closing(), 2))
-            assert all(0 < done <= todo for done, todo in pieces)
-            if not pieces:
-                break
-            begun_again += 1
-        left_and_begun_again += begun_again > 1
-        marked = preparing.prepare(evaluation, figures, sure=True)
-        for position, states in answers.options(marked).items():
-            for state, expected in zip(talk.options()[position], states, strict=True):
-                assert (state.state, state.price) == (expected.state, expected.price), seed
-    assert left_and_begun_again
 
 
 def test_masking_changes_need_no_preparing_and_others_do():
