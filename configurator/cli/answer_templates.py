@@ -133,3 +133,10 @@ MINIMUM_PRICES = (
     "At least: {why}; a part with such a price may yet be impossible. fitwright exact-prices {job} "
     "makes prices exact; that may take minutes, once."
 )
+
+GO_ON = "Go on"
+WAYS_ON = (
+    "{fitwright} page: the same with a customer, in the browser",
+    "{fitwright} find {job}: one of these jobs alone; each is a text file",
+    "{fitwright} new JOB.toml: a job of your own",
+)

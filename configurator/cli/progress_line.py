@@ -14,13 +14,7 @@ if TYPE_CHECKING:
 
 
 @contextmanager
-def progress(
-    what: str,
-    work: Progress | None = None,
-    *,
-    after: float = 1.0,
-    stream: TextIO | None = None,
-) -> Iterator[None]:
+def progress(what: str, work: Progress | None = None) -> Iterator[None]:
     """Say on standard error what is being done, if that takes longer than a second.
 
     Nothing is said where standard error is not a terminal.
@@ -31,19 +25,14 @@ def progress(
         What is being done.
     work
         How far that is, where it counts its steps.
-    after
-        How long to keep quiet [s].
-    stream
-        Where to say it; standard error by default.
     """
-    stream = stream or sys.stderr
     work = work or Progress()
-    if not stream.isatty():
+    if not sys.stderr.isatty():
         with followed(work):
             yield
         return
     done = threading.Event()
-    ticker = threading.Thread(target=_tick, args=(what, work, after, stream, done), daemon=True)
+    ticker = threading.Thread(target=_tick, args=(what, work, sys.stderr, done), daemon=True)
     ticker.start()
     try:
         with followed(work):
@@ -53,9 +42,9 @@ def progress(
         ticker.join()
 
 
-def _tick(what: str, work: Progress, after: float, stream: TextIO, done: threading.Event) -> None:
-    waited, written = after, ""
-    while not done.wait(after if not written else 1.0):
+def _tick(what: str, work: Progress, stream: TextIO, done: threading.Event) -> None:
+    waited, written = 1.0, ""
+    while not done.wait(1.0):
         sentences = f"{what}, {work.words}" if work.words else what
         # Over all of what stood there before.
         written = f"{sentences} ... {waited:.0f} s".ljust(len(written))

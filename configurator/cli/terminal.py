@@ -21,34 +21,17 @@ class Terminal:
     Parameters
     ----------
     stream
-        Standard output by default.
-    terminal
-        Whether to dress the text; by default where the stream is a terminal.
-    width
-        Of the terminal [characters]; asked of it by default.
+        Standard output by default. The text is dressed where it is a terminal.
     """
 
-    def __init__(
-        self,
-        stream: TextIO | None = None,
-        *,
-        terminal: bool | None = None,
-        width: int | None = None,
-    ) -> None:
+    def __init__(self, stream: TextIO | None = None) -> None:
         self._stream = stream or sys.stdout
         self._console: Console | None = None
         self._started = False
-        if self._stream.isatty() if terminal is None else terminal:
+        if self._stream.isatty():
             from rich.console import Console
 
-            self._console = Console(
-                file=self._stream,
-                force_terminal=terminal,
-                width=width,
-                markup=False,
-                emoji=False,
-                highlight=False,
-            )
+            self._console = Console(file=self._stream, markup=False, emoji=False, highlight=False)
 
     def heading(self, text: str) -> None:
         """Write a heading, with an empty line above it unless it is the first thing."""

@@ -13,7 +13,7 @@ from configurator.wording.plain_data import part_key
 from configurator.wording.quantities import apart, counted, grouped, printed, words
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Iterable
+    from collections.abc import Iterable
 
     from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.evaluation.packages import Package
@@ -38,7 +38,6 @@ def difference_words(
     option: Option,
     other: Option,
     system: System | None = None,
-    number: Callable[[str], str] = grouped,
 ) -> str:
     """Say in what one option differs from another at the same position."""
     unit = unit_of_attribute(evaluation, option.position, big.attribute)
@@ -47,9 +46,9 @@ def difference_words(
     if option.key == NOTHING:
         return say.INSTEAD_NOT_FITTED.format(position=option.position, other=other.part.title)
     if isinstance(first, int | float) and isinstance(second, int | float):
-        has, had = apart(float(first), float(second), unit, system, number)
+        has, had = apart(float(first), float(second), unit, system, grouped)
     else:
-        has, had = words(first, unit, system, number), words(second, unit, system, number)
+        has, had = words(first, unit, system, grouped), words(second, unit, system, grouped)
     template = say.INSTEAD_OF_NOT_FITTED if other.key == NOTHING else say.INSTEAD
     return template.format(position=option.position, attribute=big.attribute, has=has, had=had)
 
@@ -70,13 +69,12 @@ def parts_words(
     different: Different,
     which: int,
     system: System | None = None,
-    number: Callable[[str], str] = grouped,
 ) -> list[str]:
     """Say of each big choice in what a package differs from the first one."""
     first, package = different.packages[0].choice, different.packages[which].choice
     of = {position: big for big in different.big for position in big.positions}
     return [
-        difference_words(evaluation, of[place], package[place], first[place], system, number)
+        difference_words(evaluation, of[place], package[place], first[place], system)
         for place in big_positions(evaluation, different, which)
     ]
 
@@ -87,7 +85,6 @@ def figures_words(
     first: Package,
     figures: Iterable[str],
     system: System | None = None,
-    number: Callable[[str], str] = grouped,
 ) -> list[str]:
     """Say which of some figures, of the work and of the wait are others than the first one's.
 
@@ -101,14 +98,12 @@ def figures_words(
         Names.
     system
         Of units.
-    number
-        Writes a decimal number as the reader does; by default as it is, with a point.
     """
     sentences = []
     for name in figures:
         has, had = (evaluation.figure(name, item.choice) for item in (package, first))
         unit = evaluation.definition(name).unit
-        now, then = words(has, unit, system, number), words(had, unit, system, number)
+        now, then = words(has, unit, system, grouped), words(had, unit, system, grouped)
         if now != then:
             sentences.append(say.FIGURE_INSTEAD.format(figure=name, has=now, had=then))
     hours, before = (
@@ -116,7 +111,7 @@ def figures_words(
         for each in (package, first)
     )
     if printed(hours) != printed(before):
-        both = {"has": number(printed(hours)), "had": number(printed(before))}
+        both = {"has": grouped(printed(hours)), "had": grouped(printed(before))}
         sentences.append(say.HOURS_INSTEAD.format(**both))
     vehicles = evaluation.case.job.vehicles
     wait, waited = (longest_wait(item.choice, vehicles)[0] for item in (package, first))

@@ -35,6 +35,8 @@ def demo(shop, monkeypatch):
 def test_the_first_job_is_shown_in_full_and_the_others_in_short(demo):
     ran = demo.run("demo")
     first, second = ran.out.split("Too high")
+    assert "Go on\n  - fitwright page: " in second
+    assert f"fitwright find {demo.folder / 'catalogs' / 'demo' / 'jobs' / 'a.toml'}: " in second
     assert ran.err == ""
     for text in (
         "Over the ford\nVehicle: A cart\nGoals: clearance under the axle at least 340 mm\n"

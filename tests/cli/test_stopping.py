@@ -29,6 +29,7 @@ from configurator.search.optimum import (
     k_best,
     lexicographic,
     option_prices,
+    package_listing,
     preparing,
     queries,
     resource_constraints,
@@ -135,7 +136,8 @@ def test_what_was_found_before_the_proof_is_given(monkeypatch):
     Before anything is listed no package is known but those that were given, each proven.
     """
     given = 0
-    chosen, look = k_best.chosen, option_prices._Listing._look
+    chosen, listed = k_best.chosen, k_best.numbers_in_order
+    put = package_listing.Listing._put_kept
     for seed in range(150):
         random_case = make(seed, sums=True, parts=4)
         evaluation, job = random_case.evaluation, random_case.case.job
@@ -154,14 +156,22 @@ def test_what_was_found_before_the_proof_is_given(monkeypatch):
                 packages.extend(option_prices.in_order(Question(prepared, job), partial=True))
             assert all(proven for _, _, proven in packages)
 
-            def stop_listing(listing, numbers, before=before):
-                if len(listing._waiting) >= before - 1:
-                    raise Cancelled
-                look(listing, numbers)
+            listings = []
+
+            def noted(listing, numbers, listings=listings):
+                listings[:] = [listing]
+                put(listing, numbers)
+
+            def stop_listing(*of, before=before, listings=listings, **how):
+                for package in listed(*of, **how):
+                    if listings and len(listings[0]._waiting) >= before - 1:
+                        raise Cancelled
+                    yield package
 
             packages = []
             with monkeypatch.context() as patch, suppress(branch_and_bound.Undecided):
-                patch.setattr(option_prices._Listing, "_look", stop_listing)
+                patch.setattr(k_best, "numbers_in_order", stop_listing)
+                patch.setattr(package_listing.Listing, "_put_kept", noted)
                 packages.extend(option_prices.in_order(Question(prepared, job), partial=True))
             unproven = [package for package in packages if not package[2]]
             if unproven:

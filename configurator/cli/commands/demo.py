@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import sys
+from pathlib import Path
 from typing import TYPE_CHECKING
 
 import typer
@@ -27,6 +29,7 @@ FIRST = ("hut-track-wagon", "surveyor-pickup", "vineyard-trucks")
 @app.command("demo", epilog="Example: fitwright demo")
 def demo(ctx: typer.Context) -> None:
     """Show the bundled jobs: the first in full, the others in short."""
+    from configurator.cli import answer_templates as say
     from configurator.cli.terminal import Terminal
     from configurator.core import paths
 
@@ -43,6 +46,10 @@ def demo(ctx: typer.Context) -> None:
             else _in_short(writer, settings, prepared)
         )
         writer.line("")
+    writer.heading(say.GO_ON)
+    # As it was called: in a checkout it is in no folder that a shell looks in.
+    called = sys.argv[0] if Path(sys.argv[0]).stem == "fitwright" else "fitwright"
+    writer.items(line.format(fitwright=called, job=jobs[0]) for line in say.WAYS_ON if jobs)
     if "nothing fits" in outcomes:
         raise typer.Exit(3)
 

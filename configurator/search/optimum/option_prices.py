@@ -328,7 +328,6 @@ def previews(
 def close(
     question: Question,
     open_prices: queries.Previews,
-    patience: int = PATIENCE,
     first: tuple[str, int] | None = None,
 ) -> Iterator[tuple[str, int, int, bool]]:
     """Make previews exact that are not, one by one, the cheapest first.
@@ -339,8 +338,6 @@ def close(
         The case, and whose goals count.
     open_prices
         What `previews` gave.
-    patience
-        How many packages to look at for each.
     first
         Position and number of an option that somebody looks at: it comes before all others.
 
@@ -358,7 +355,7 @@ def close(
     for bound, position, number in sorted(waiting, key=lambda item: (item[1:] != first, item)):
         option = question.model.options[position][number]
         fixed = replace(question.job, fixed={**question.job.fixed, position: option.key})
-        package = cheapest(question.about(fixed), patience)
+        package = cheapest(question.about(fixed))
         if package.price is not None and package.proven:
             yield position, number, package.price, True
         elif package.proven:

@@ -35,10 +35,7 @@ class PriceByDelivery:
     proven: bool = True
 
 
-def waits(
-    question: Question,
-    patience: int = PATIENCE,
-) -> list[PriceByDelivery]:
+def waits(question: Question) -> list[PriceByDelivery]:
     """Give each wait at which the price of the cheapest package changes, the shortest first.
 
     What the job says of waiting, and its budget, are left aside; its other wishes count. Parts
@@ -48,8 +45,6 @@ def waits(
     ----------
     question
         The case, and whose other wishes count.
-    patience
-        How many packages to look at without a proof, for each wait.
 
     Returns
     -------
@@ -67,7 +62,7 @@ def waits(
     for number, days in enumerate(longest_first):
         report(number, len(longest_first))
         asked = replace(question.job, parts_within=days, budget=None)
-        cheapest = option_prices.cheapest(lexicographic.settle(question.about(asked)), patience)
+        cheapest = option_prices.cheapest(lexicographic.settle(question.about(asked)), PATIENCE)
         if cheapest.price is None:
             break  # with fewer parts to choose from there is no package either
         wait = PriceByDelivery(days, cheapest.price, cheapest.proven)

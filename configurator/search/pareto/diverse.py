@@ -196,7 +196,6 @@ def kinds(
     question: Question,
     every: Sequence[BigChoice],
     least: int = LEAST,
-    patience: int = PATIENCE,
 ) -> Iterator[DiversePackage]:
     """Give the cheapest package, then again and again the cheapest that differs from all before.
 
@@ -208,8 +207,6 @@ def kinds(
         The big choices.
     least
         In how many of them a package differs from each one before it.
-    patience
-        See `configurator.search.optimum.restricted_optimum.Deciding`.
 
     Yields
     ------
@@ -219,7 +216,7 @@ def kinds(
     before: list[Choice] = []
     for within in _circuits(question):
         inside = Question(within.prepared, question.job)
-        search = _DiverseSearch(inside, every, least, patience)
+        search = _DiverseSearch(inside, every, least)
         while True:
             match = search.next(before)
             if match is None or not within.has(match.price):
@@ -253,17 +250,11 @@ class _Branch:
 
 
 class _DiverseSearch:
-    def __init__(
-        self,
-        question: Question,
-        every: Sequence[BigChoice],
-        least: int,
-        patience: int,
-    ) -> None:
+    def __init__(self, question: Question, every: Sequence[BigChoice], least: int) -> None:
         self.question = question
         self.every = every
         self.least = least
-        self.deciding = Deciding(question, patience)
+        self.deciding = Deciding(question, PATIENCE)
 
     def next(self, before: Sequence[Choice]) -> DiversePackage | None:
         ticket = itertools.count()

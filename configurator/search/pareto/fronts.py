@@ -50,7 +50,6 @@ class Point:
 def levels(
     question: Question,
     figures: Sequence[str],
-    patience: int = PATIENCE,
     *,
     partial: bool = False,
     close: bool = True,
@@ -67,8 +66,6 @@ def levels(
         Whose other wishes count.
     figures
         One or two names.
-    patience
-        See `configurator.search.optimum.restricted_optimum.Deciding`.
     partial
         Whether a stop leaves the prices that were not reached as lower bounds.
     close
@@ -80,7 +77,7 @@ def levels(
         In order of the values.
     """
     free = _without(question.job, figures)
-    deciding = Deciding(question.about(free), patience)
+    deciding = Deciding(question.about(free), PATIENCE)
     if len(figures) == 1:
         every = levels_of(question.about(free), figures[0])
         points = [Point((level.value,), level.price, level.exact) for level in every]
