@@ -53,6 +53,7 @@ def draw_half_shafts(drawn: float = computed("{axle} half-shafts drawn")):
     hours=0.0,
     station="axle bay",
     phase="half-shafts",
+    after=("set up the {axle} crown wheel and pinion",),
     check=True,
     system="Axles and driveline",
 )

@@ -210,7 +210,7 @@ class Operation:
     function, inputs
         Whether it is needed.
     hours
-        Time it takes [hour]; 0 where it is within that of another operation.
+        Time it takes [hour]; 0 where it is within that of one that it follows or precedes.
     station
         Where in the workshop.
     after

@@ -93,6 +93,8 @@ def check_plugin(
         if plugin is not None and rule.plugin != plugin:
             continue
         faults.extend(_unsound_words(rule))
+        if isinstance(rule, Operation):
+            faults.extend(_timeless(trade, rule))
         faults.extend(
             Fault(rule.name, what, do) for what, do in source_faults(unguarded(rule.function))
         )
@@ -194,10 +196,17 @@ def _unsound_words(rule: Rule) -> Iterator[Fault]:
     if isinstance(rule, Figure | Limit | Fit | Total) and not rule.source:
         do = "name the source, if only 'common practice, no source'"
         yield Fault(rule.name, "does not say where it is from", do)
-    if isinstance(rule, Operation) and not rule.hours > 0.0:
-        yield Fault(rule.name, "takes no time", "say how many hours it takes")
     if isinstance(rule, Caution) and not rule.says:
         yield Fault(rule.name, "says nothing", "say what to watch out for")
+
+
+def _timeless(trade: Trade, operation: Operation) -> Iterator[Fault]:
+    """Ask that work takes time, or stands directly before or after work that holds its time."""
+    timed = {other.name: other.after for other in trade.operations.values() if other.hours}
+    within = any(name in timed for name in operation.after)
+    if not operation.hours and not within and all(operation.name not in a for a in timed.values()):
+        do = "say how many hours it takes, or after= which work that holds them"
+        yield Fault(operation.name, "takes no time", do)
 
 
 def _unread(rule: Rule) -> Iterator[Fault]:

@@ -224,7 +224,7 @@ LEFT = "    return stroke - travel\n"
         ('"it sinks", source="common practice, no source"', '"it sinks", source=""',
          "sand: does not say where it is from"),
         ("Never crawl under a vehicle on a jack.", "", "is carried: says nothing"),
-        ("hours=0.5", "hours=0.0", "mount the jack: takes no time"),
+        ("hours=0.5", "hours=0.0", "mount the jack: takes no time; say how many hours it"),
         (LEFT, "    import random\n    return stroke - random.random()\n",
          "lift left: declares 'travel' and does not read it"),
         (LEFT, "    import random\n    return stroke - random.random()\n",
