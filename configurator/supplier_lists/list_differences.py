@@ -25,13 +25,13 @@ class Differences:
     new, withdrawn
         Part number, title, price in minor units; the first of them.
     priced
-        Part number, title, old price, new price; the largest changes first.
+        Part number, title, old price, new price; likely slips first, then the largest changes.
     changed
         Part number, title, columns with old and new text.
     counts
         How many there are: ``"new"``, ``"withdrawn"``, ``"priced"``, ``"changed"``, ``"same"``.
     steep
-        How many prices change by more than half.
+        How many prices change as a slip changes them: see `likely_slip`.
     columns
         Column → how many parts differ in it, the price left out.
     """
@@ -43,6 +43,30 @@ class Differences:
     counts: Counter[str] = field(default_factory=Counter)
     columns: Counter[str] = field(default_factory=Counter)
     steep: int = 0
+
+
+def likely_slip(old: int, new: int) -> bool:
+    """Whether a price changes by more than half, or has two digits beside each other swapped.
+
+    Parameters
+    ----------
+    old, new
+        In minor units. Digits that move a price by less than a twentieth may well be right.
+
+    Examples
+    --------
+    >>> likely_slip(21900, 219000), likely_slip(21900, 29100), likely_slip(21900, 22900)
+    (True, True, False)
+    """
+    if abs(new - old) * 2 > old:
+        return True
+    before, after = str(old), str(new)
+    if len(before) != len(after) or abs(new - old) * 20 <= old:
+        return False
+    pairs = enumerate(zip(before, after, strict=True))
+    apart = [place for place, (was, becomes) in pairs if was != becomes]
+    beside = len(apart) == 2 and apart[1] == apart[0] + 1
+    return beside and sorted(before) == sorted(after)
 
 
 def open_store(path: str) -> sqlite3.Connection:
@@ -135,18 +159,20 @@ def differences(store: sqlite3.Connection, compared: Collection[str]) -> Differe
             ).fetchall()
         )
     both = "FROM new JOIN old USING (number)"
+    store.create_function("slip", 2, likely_slip, deterministic=True)
     (counted.counts["priced"],) = store.execute(
         f"SELECT count(*) {both} WHERE new.price != old.price"
     ).fetchone()
     counted.priced.extend(
         store.execute(
             f"SELECT number, new.title, old.price, new.price {both} WHERE new.price != old.price "
-            "ORDER BY abs(new.price - old.price) * 1.0 / max(old.price, 1) DESC, number "
+            "ORDER BY slip(old.price, new.price) DESC, "
+            "abs(new.price - old.price) * 1.0 / max(old.price, 1) DESC, number "
             f"LIMIT {MOST_SHOWN}"
         ).fetchall()
     )
     (counted.steep,) = store.execute(
-        f"SELECT count(*) {both} WHERE abs(new.price - old.price) * 2 > old.price"
+        f"SELECT count(*) {both} WHERE slip(old.price, new.price)"
     ).fetchone()
     (same,) = store.execute(f"SELECT count(*) {both}").fetchone()
     names = [name for name in compared if name not in ("price", "part number")]

@@ -275,9 +275,9 @@ def _ask(made: ListComparison, parts: int) -> None:
         number, title, old, new = made.differences.priced[0]
         made.asks[PRICES] = Problem(
             where,
-            f"{made.differences.steep} price(s) change by more than half, such as "
-            f"{shown(number)} ({shown(title)}) from {money.amount(old, made.currency)} to "
-            f"{money.amount(new, made.currency)} {made.currency}",
+            f"{made.differences.steep} price(s) change by more than half or have two digits "
+            f"swapped, such as {shown(number)} ({shown(title)}) from "
+            f"{money.amount(old, made.currency)} to {money.amount(new, made.currency)} {made.currency}",
             f"check the list, then accept it with --accept {PRICES}",
         )
 

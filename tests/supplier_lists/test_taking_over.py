@@ -365,3 +365,14 @@ def test_an_absorber_that_does_not_move_is_none() -> None:
     assert list(implausible({"closed length": 0.375, "open length": 0.376}, units)) == []
     rims = {"narrowest rim": "in", "widest rim": "in"}
     assert list(implausible({"narrowest rim": 0.2, "widest rim": 0.2}, rims)) == []
+
+
+def test_a_price_with_two_digits_swapped_is_asked_about(tmp_path: Path, folder: Path) -> None:
+    # 129.50 in the list: the swap is less than half, and comes before what is dearer for good.
+    text = PRICES.replace("139,50", "192,50").replace("1.234,00", "1.700,00")
+    with compare(tmp_path, folder, text) as made:
+        assert made.differences.priced[0][0] == "A1"
+        assert made.differences.steep == 1
+        assert "two digits swapped, such as 'A1'" in made.asks[taking_over.PRICES].what
+    with compare(tmp_path, folder, PRICES.replace("139,50", "139,00")) as made:
+        assert made.asks == {}
