@@ -277,7 +277,8 @@ def _ask(made: ListComparison, parts: int) -> None:
             where,
             f"{made.differences.steep} price(s) change by more than half or have two digits "
             f"swapped, such as {shown(number)} ({shown(title)}) from "
-            f"{money.amount(old, made.currency)} to {money.amount(new, made.currency)} {made.currency}",
+            f"{money.amount(old, made.currency)} to {money.amount(new, made.currency)} "
+            f"{made.currency}",
             f"check the list, then accept it with --accept {PRICES}",
         )
 

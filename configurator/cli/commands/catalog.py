@@ -157,7 +157,8 @@ def import_list(
         typer.Option(
             metavar="WHAT",
             help="Go on although more than a fifth of the parts would be removed (removals), or a "
-            "price changes by more than half or has two digits swapped (prices). May be given twice.",
+            "price changes by more than half or has two digits swapped (prices). May be given "
+            "twice.",
         ),
     ] = None,
     every: Annotated[
