@@ -116,10 +116,12 @@ def make_circuit(
     """
     best: Circuit | None = None
     refused: TooWide | None = None
-    large = sum(table.rows for table in given) > LARGE
-    if sum(table.rows for table in given) > ESTIMATED:
-        most_packages = limits.hopeless_packages if large else limits.hopeless_short
-        _refuse_hopeless(given, sizes, told_by, positions, most_packages)
+    size = sum(table.rows for table in given)
+    large = size > LARGE
+    # An order that is known is given up soon where it does not serve: no estimate is quicker.
+    estimated = size > ESTIMATED and (large or known is None)
+    if estimated:
+        _refuse_hopeless(given, sizes, told_by, positions, limits, large)
     core = begin(given, sizes, limits.circuit_rows, positions, limits)
     if not absorb(core):
         return _nothing(given)
@@ -132,6 +134,8 @@ def make_circuit(
             if not _follow_among(draft, known.order, guide, most):
                 return _nothing(given)
             return prune(_whole(given, draft))
+    if size > ESTIMATED and not estimated:
+        _refuse_hopeless(given, sizes, told_by, positions, limits, large)
     for most in (0, *(drawn[:2] if large else drawn)):
         sample = draw(given, sizes, told_by, positions, most) if most else None
         guide = Guide(given, sizes, told_by, positions, sample)
@@ -157,7 +161,8 @@ def _refuse_hopeless(
     sizes: Sequence[int],
     told_by: Sequence[int],
     positions: Collection[int],
-    most: float,
+    limits: Limits,
+    large: bool,
 ) -> None:
     """Estimate what joining large tables comes to, before it takes a minute and several GB.
 
@@ -167,6 +172,7 @@ def _refuse_hopeless(
         If the positions that share rules with most others have so many packages that no order was
         ever short enough.
     """
+    most = limits.hopeless_packages if large else limits.hopeless_short
     sample = draw(given, sizes, told_by, positions, DRAWN[0], SAMPLE_OF_LARGE)
     if sample is not None and sample.of > most:
         ranked = most_tied(given, told_by, positions)[: DRAWN[0]]
