@@ -3,8 +3,11 @@
 ``python -m tests.benchmarks.orders [JOB ...]`` takes minutes. For each bundled job an order is
 planned on the whole case, and variables are moved about in it as long as that gives fewer rows
 where the job's goals are asked, which is a tenth of the work. It is kept if the whole case takes
-fewer rows in it than in the order that is kept for the vehicle. Orders for limits that are marked
-(`known_orders.WITH_MARKS`) stay as they are.
+fewer rows in it than in the order that is kept for the vehicle.
+
+``python -m tests.benchmarks.orders --marks JOB ...`` does so for tables in which limits are marked
+(`known_orders.WITH_MARKS`). What serves where goals are asked is mostly no order for the whole
+there, so variables are moved about in the whole case.
 """
 
 from __future__ import annotations
@@ -56,6 +59,7 @@ def _reduced(model: Model, *, asked: bool) -> Reduced:
         moving.discard(number)
     labels = {number: np.arange(model.tables[number].rows) for number in moving}
     labels.update(model.work_costs)
+    labels.update({number: sure.astype(np.int64) for number, sure in model.sure_rows.items()})
     positions = set(model.position_tables.values())
     reduced = reduce_tables(given, model.sizes, model.told_by, positions, labels)
     assert reduced is not None, "nothing fits"
@@ -76,9 +80,9 @@ def _followed(model: Model, case: Reduced, order: Sequence[int]) -> tuple[int, l
 
 
 def _better(model: Model, order: Sequence[int]) -> list[int]:
-    """Move variables about where the job's goals are asked."""
+    """Move variables about where the job's goals are asked, or with marks in the whole case."""
     positions = set(model.position_tables.values())
-    case = _reduced(model, asked=True)
+    case = _reduced(model, asked=not model.sure_rows)
     _, whole = _followed(model, case, order)
     draft = begin(case.tables, case.sizes, MOST_ROWS, positions, PATIENT)
     assert absorb(draft)
@@ -93,15 +97,19 @@ def main() -> None:
     trade = plugin_files.load(installed=False).trade
     file = known_orders.bundled_file()
     known: dict[str, Any] = json.loads(file.read_text("utf-8")) if file.is_file() else {}
-    chosen = sys.argv[1:]
+    marks = "--marks" in sys.argv
+    chosen = [name for name in sys.argv[1:] if name != "--marks"]
     for path in sorted(JOBS.glob("*.toml")):
         if chosen and path.stem not in chosen:
             continue
         case = read_case(Path(path), trade)
-        model = make_model(Evaluation(case, trade), queries.goal_figures(case.job))
+        goals = queries.goal_figures(case.job)
+        model = make_model(Evaluation(case, trade), goals, sure=marks)
         whole = _reduced(model, asked=False)
         positions = set(model.position_tables.values())
-        before = known.get(case.vehicle.key)
+        vehicle = case.vehicle.key
+        name = f"{vehicle}{known_orders.WITH_MARKS}" if marks else vehicle
+        before = known.get(name, known.get(vehicle))
         if before is not None:
             served = known_orders.as_numbers(model, before["order"], before["rows"])
             rows, order = _followed(model, whole, served.order)
@@ -113,8 +121,10 @@ def main() -> None:
         print(f"{path.stem}: {fewer:,} rows after looking further", flush=True)
         if fewer < rows:
             rows, order = fewer, other
+        elif marks:
+            continue
         names = [model.variable_names[variable] for variable in order]
-        known[case.vehicle.key] = {"rows": rows, "order": names}
+        known[name] = {"rows": rows, "order": names}
         file.write_text(json.dumps(known, indent=1, sort_keys=True) + "\n", encoding="utf-8")
 
 
