@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import re
 import shutil
+from dataclasses import replace
 
 import pytest
 from playwright.sync_api import TimeoutError as TimedOut
@@ -136,10 +137,10 @@ def test_two_browsers_keep_one_job_and_nothing_is_overwritten(open_page, store):
 
 
 def test_a_quotation_is_kept_a_price_moves_and_it_is_priced_anew(
-    open_page, store, price_list, tmp_path
+    open_page, job, store, price_list, tmp_path
 ):
     expect.set_options(timeout=60_000)
-    page = open_page()
+    page = open_page(replace(job, budget=job.budget + 500_00))  # dearer wheels keep within it
     go_to(page, "Documents")
     signed(page)
     press(page, "Save the quotation")
