@@ -70,7 +70,7 @@ def test_what_is_entered_is_compared_and_explained_and_nothing_is_left_behind(pa
     put(page, clearance_under_front_axle=257.0, clearance_under_rear_axle=246.0)
     put(page, front_static_radius=391.0, front_track=1441.0)
     page_text = text(page)
-    assert "Likely cause of all of it: static loaded radius -12" in page_text
+    assert "Likely cause of all of it: static loaded radius −12" in page_text
     assert "What these figures cannot tell" in "\n".join(
         element.value for element in page.subheader
     )
