@@ -9,6 +9,7 @@ are proven by cases.
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -41,6 +42,8 @@ if TYPE_CHECKING:
 
 # Packages that are looked at before an answer is called the best found instead of the best.
 PATIENCE = 60_000
+# Packages that are looked at up to a ceiling, where a higher one follows.
+FEW = 500
 # Packages in order of price that may break something, one after the other, before limits on sums
 # are taken to be in the way.
 IN_THE_WAY = 20
@@ -152,7 +155,13 @@ def some(question: Question, patience: int = PATIENCE) -> CheapestPackage:
 # -- packages in order of price ---------------------------------------------------------------
 
 
-def in_order(question: Question, patience: int = PATIENCE, *, partial: bool = False) -> InOrder:
+def in_order(
+    question: Question,
+    patience: int = PATIENCE,
+    *,
+    partial: bool = False,
+    upto: float = math.inf,
+) -> InOrder:
     """Give the packages that keep everything, in order of price, the budget left aside.
 
     Parameters
@@ -163,6 +172,8 @@ def in_order(question: Question, patience: int = PATIENCE, *, partial: bool = Fa
         How many packages to look at without a proof.
     partial
         Whether a stop ends the patience, so that what was found is given, instead of the search.
+    upto
+        A price beyond which no package is asked for, on a circuit that is exact.
 
     Yields
     ------
@@ -189,6 +200,8 @@ def in_order(question: Question, patience: int = PATIENCE, *, partial: bool = Fa
     numbers: Mapping[str, int] = {}
     try:
         for weight, numbers in k_best.numbers_in_order(question):
+            if weight + question.model.fixed_cost > upto:
+                return
             choice = k_best.chosen(question.prepared, numbers)
             if not decided_late or keeps_late(question.evaluation, question.job, late, choice):
                 broken = 0
@@ -206,9 +219,9 @@ def in_order(question: Question, patience: int = PATIENCE, *, partial: bool = Fa
         raise Undecided(len(given) + broken) from stopped  # all that was found has been given
     pricing = _priced(PricingProblem(question), numbers, 0)
     prices = pricing.prices
-    if prices.impossible[-1]:
+    if prices.impossible[-1] or prices.least[-1] > upto:
         return
-    listing = Listing(question, patience, partial=partial)
+    listing = Listing(question, patience, partial=partial, upto=upto)
     listing.weigh_by(pricing)
     listing.given = given
     best = _of_root(prices)
@@ -227,7 +240,7 @@ def _below_ceilings(question: Question, patience: int, *, partial: bool) -> InOr
     listing = Listing(question, patience, partial=partial)
     for within in price_ceiling.ceilings(question):
         inside = Question(within.prepared, question.job)
-        for price, choice, proven in in_order(inside, patience, partial=partial):
+        for price, choice, proven in in_order(inside, patience, partial=partial, upto=within.limit):
             if not within.has(price):
                 break
             if listing.note(choice):
@@ -245,25 +258,45 @@ def _surely(question: Question, patience: int, *, partial: bool) -> InOrder:
     if sure_ceilings.certain(question).bounds.cheapest is None:
         return  # nothing holds as calculated either
     given: set[tuple[str, ...]] = set()
-    dearer: dict[tuple[str, ...], tuple[int, dict[str, Option]]] = {}
-    least = 0
+    inside, last, least = question, None, 0
     for within in sure_ceilings.ceilings(question):
-        dearer.clear()
-        inside = Question(within.prepared, question.job)
-        for price, choice, proven in in_order(inside, patience, partial=partial):
-            key = tuple(option.key for option in choice.values())
-            if not within.has(price):
-                dearer[key] = price, choice
-                break
-            if key not in given:
-                given.add(key)
-                yield price, choice, proven
-        if within.ceiling is None:
+        inside, last = Question(within.prepared, question.job), within
+        whole = within.ceiling is None
+        most = patience if whole else min(patience, FEW)
+        decided = True
+        try:
+            for price, choice, proven in in_order(inside, most, partial=partial, upto=within.limit):
+                # What is open below a ceiling the next one decides, which has all of it.
+                decided = decided and proven
+                if not within.has(price) or not (proven or whole):
+                    break
+                if _new(choice, given):
+                    yield price, choice, proven
+        except Undecided as given_up:
+            if whole:
+                raise
+            decided, least = False, max(least, min(given_up.least, within.ceiling or 0))
+        if whole:
             return
-        least = within.ceiling + 1
-    for price, choice in dearer.values():
-        yield price, choice, False
+        if decided and within.ceiling is not None:
+            least = within.ceiling + 1
+    if last is None:
+        raise Undecided(0)
+    # With all patience: what is dearer than the last ceiling may have cheaper ones beside it.
+    for price, choice, proven in in_order(inside, patience, partial=partial):
+        if _new(choice, given):
+            yield price, choice, proven and last.has(price)
+            if not (proven and last.has(price)):
+                break
     raise Undecided(len(given), least=least)
+
+
+def _new(choice: Mapping[str, Option], given: set[tuple[str, ...]]) -> bool:
+    """Note a package; False if it was given before."""
+    key = tuple(option.key for option in choice.values())
+    new = key not in given
+    given.add(key)
+    return new
 
 
 # -- every option ------------------------------------------------------------------------------

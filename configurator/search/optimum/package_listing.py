@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import heapq
 import itertools
+import math
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -47,9 +48,14 @@ class Listing:
         How many packages to look at without a proof.
     partial
         Whether a stop ends the patience, so that what was found is given, instead of the search.
+    upto
+        A price beyond which no package is asked for [minor units].
     """
 
-    def __init__(self, question: Question, patience: int, *, partial: bool) -> None:
+    def __init__(
+        self, question: Question, patience: int, *, partial: bool, upto: float = math.inf
+    ) -> None:
+        self.upto = upto
         self.question = question
         self.loose = question.prepared.loose is not None  # there each takes a while to list
         self.patience = patience // ALONE if self.loose else patience
@@ -128,6 +134,8 @@ class Listing:
                 while self._waiting and self._waiting[0][0] * self.scale <= reached:
                     price, _, choice = heapq.heappop(self._waiting)
                     yield price, choice, True
+                if reached > self.upto * self.scale:
+                    return
                 looked += 1
                 if kept:
                     self._put_kept(numbers)

@@ -12,6 +12,7 @@ For loose circuits only (`mini_buckets.py`).
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
@@ -67,6 +68,11 @@ class Within:
 
     prepared: Prepared
     ceiling: int | None
+
+    @property
+    def limit(self) -> float:
+        """The price [minor units], infinite where all packages are in it."""
+        return math.inf if self.ceiling is None else self.ceiling
 
     def has(self, price: int) -> bool:
         """Whether every package of a price is in it."""
