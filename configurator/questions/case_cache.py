@@ -90,7 +90,7 @@ def posed(prepared: Prepared, job: Job) -> Prepared:
 def answers_goals(question: Question) -> bool:
     """Whether a job, its grade and every goal of it, can be asked of a prepared case."""
     evaluation, model = question.evaluation, question.model
-    if question.job.sure and not model.limits_marked:
+    if question.job.sure and not model.asks_certainty:
         return False
     return all(
         figure in model.goal_tables

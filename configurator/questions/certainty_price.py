@@ -51,7 +51,7 @@ class CertaintyPrice:
 def made_sure(prepared: Prepared) -> Prepared:
     """Make a case ready for what is sure; as it is where it is so already."""
     model = prepared.model
-    if model.limits_marked or model.marked_apart:
+    if model.asks_certainty:
         return prepared
     figures = [*model.goal_tables, *model.fixed_figures]
     return preparing.prepare(

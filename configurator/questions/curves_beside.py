@@ -56,7 +56,7 @@ def widened(prepared: Prepared, figures: Sequence[str]) -> Prepared:
     return preparing.prepare(
         prepared.evaluation,
         list(dict.fromkeys(figures)),
-        sure=prepared.model.limits_marked,
+        sure=prepared.model.asks_certainty,
         keep=prepared.keep,
         limits=prepared.limits,
     )

@@ -9,7 +9,6 @@ know.
 from __future__ import annotations
 
 from collections import OrderedDict
-from dataclasses import replace
 from threading import Lock
 from typing import TYPE_CHECKING, Any, TypeVar
 
@@ -17,6 +16,7 @@ from configurator.evaluation.evaluator import Evaluation
 from configurator.model.requirements import Wish
 from configurator.questions import answers
 from configurator.questions.case_cache import Shelf, key_of, posed
+from configurator.questions.closed_prices import CLOSED, closed_one_by_one
 from configurator.questions.curves_beside import (
     can_widen,
     is_prepared_for,
@@ -31,6 +31,7 @@ from configurator.search.optimum import (
     option_prices,
     preparing,
     queries,
+    sure_ceilings,
 )
 from configurator.search.optimum.levels import levels_of
 from configurator.search.optimum.preparing import Question
@@ -40,7 +41,7 @@ if TYPE_CHECKING:
 
     from configurator.model.jobs import Case, Job
     from configurator.model.knowledge import Trade
-    from configurator.questions.answers import Explanation, OptionState, State
+    from configurator.questions.answers import Explanation, OptionState
     from configurator.search.explanation.conflicts import Repair
     from configurator.search.limits import Limits
     from configurator.search.optimum.levels import Level
@@ -51,6 +52,8 @@ Answer = TypeVar("Answer")
 
 # Answers kept for going back and forth.
 ANSWERS_KEPT = 256
+# Prices that are made exact before somebody sees them.
+SHOWN_EVERY = 20
 # What is known once it was tried to prepare for more figures.
 WIDENED = "prepared for more figures"
 
@@ -272,13 +275,30 @@ class Session:
             lambda ready, job: answers.why(ready, position or None, part or None),
         )
 
-    def closing(self, first: tuple[str, int] | None = None) -> Iterator[tuple[int, int]]:
+    @property
+    def joins_long_lists(self) -> bool:
+        """Whether `tighten` makes prices exact; else `closing` does, one by one."""
+        prepared = self.prepared()
+        return prepared.loose is not None and not self.certainty_is_apart
+
+    @property
+    def certainty_is_apart(self) -> bool:
+        """Whether lists are so long that what is sure is known up to a price only."""
+        return sure_ceilings.apart(Question(self.prepared(), self.job))
+
+    def closing(
+        self, first: tuple[str, int] | None = None, *, patience: int = option_prices.PATIENCE
+    ) -> Iterator[tuple[int, int]]:
         """Make the prices of options exact that are not at once.
+
+        It may be left and begun again: what is done by then is in `options`.
 
         Parameters
         ----------
         first
             Position and number of an option that somebody looks at: it comes first.
+        patience
+            How many packages to look at for each.
 
         Yields
         ------
@@ -291,23 +311,28 @@ class Session:
         asked = self.job
         prepared = self.prepared(asked)
         question = lexicographic.settle(Question(prepared, asked))
-        result = {position: list(states) for position, states in self.options().items()}
-        if all(state.exact for states in result.values() for state in states):
+        states = {position: list(each) for position, each in self.options().items()}
+        closed = set(self.known(CLOSED) or ())
+        if not closed and all(state.exact for each in states.values() for state in each):
             return
-        known = option_prices.previews(question)
-        todo = sum(int((~exact).sum()) for exact in known.exact.values())
-        for done, (position, number, price, proven) in enumerate(
-            option_prices.close(question, known, first=first), 1
-        ):
-            before = result[position][number]
-            result[position][number] = replace(
-                before,
-                price=None if price < 0 else price,
-                state=_state(price, question.job.budget),
-                exact=proven,
-            )
-            yield done, todo
-        self._remember(_key_on(prepared, "exact options", asked), result)
+        for left in closed_one_by_one(question, states, closed, patience, first):
+            if len(closed) % SHOWN_EVERY == 0:
+                self._closed(prepared, asked, states, closed)
+            yield len(closed), len(closed) + left
+        self._closed(prepared, asked, states, closed)
+        self._remember(_key_on(prepared, "exact options", asked), states)
+
+    def _closed(
+        self,
+        prepared: Prepared,
+        asked: Job,
+        result: dict[str, list[OptionState]],
+        closed: set[tuple[str, int]],
+    ) -> None:
+        """Let `options` give what is exact by now."""
+        states = {position: list(each) for position, each in result.items()}
+        self._remember(_key_on(prepared, "options", asked), states)
+        self._remember(_key_on(prepared, CLOSED, asked), frozenset(closed))
 
     def asked(self, question: str, answer: Callable[[Prepared, Job], Answer]) -> Answer:
         """Answer a question about the job as it stands once; a later time from what is kept.
@@ -361,12 +386,6 @@ def _curve(prepared: Prepared, job: Job, figure: str) -> list[Level]:
         return levels_beside(prepared, queries.without_goal(job, figure), [figure])[figure]
     settled = lexicographic.settle(question.about(queries.without_goal(question.job, figure)))
     return levels_of(settled, figure)
-
-
-def _state(price: int, budget: int | None) -> State:
-    if price < 0:
-        return "impossible"
-    return "available" if budget is None or price <= budget else "over budget"
 
 
 def _insist(position: str, part: str) -> list[Wish]:

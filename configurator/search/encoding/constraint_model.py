@@ -105,3 +105,8 @@ class Model:
     limits_marked: bool = False
     marked_apart: bool = False
     unmarked: UnmarkedTables | None = None
+
+    @property
+    def asks_certainty(self) -> bool:
+        """Whether jobs may ask for what is sure: limits are marked, here or in smaller cases."""
+        return self.limits_marked or self.marked_apart

@@ -155,7 +155,7 @@ class Question:
         if self.prepared.within is None:
             return self
         model, keep, limits = self.model, self.prepared.keep, self.prepared.limits
-        figures, sure = [*model.goal_tables, *model.fixed_figures], model.limits_marked
+        figures, sure = [*model.goal_tables, *model.fixed_figures], model.asks_certainty
         whole = prepare(self.evaluation, figures, sure=sure, keep=keep, limits=limits)
         return Question(whole, self.job)
 

@@ -81,7 +81,7 @@ def _longer(visit: Visit, act: Sent) -> None:
 def _exact(visit: Visit, act: Sent) -> None:
     del act
     visit.tasks.pop("exact", None)
-    if visit.talk.prepared().loose is not None:
+    if visit.talk.joins_long_lists:
         visit.work("exact", "Joining long lists", _tighten)
     else:
         visit.work("exact", "Working out exact prices", _close)

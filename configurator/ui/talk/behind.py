@@ -7,6 +7,7 @@ those of the last answer and says so. What is out of sight is worked out when no
 
 from __future__ import annotations
 
+import itertools
 from typing import TYPE_CHECKING
 
 from configurator.core.progress import part_known
@@ -36,6 +37,8 @@ if TYPE_CHECKING:
 IN_SIGHT, OUT_OF_SIGHT = "prices in sight", "prices out of sight"
 # Work that the page tells of as one: what it shows is being brought up to date.
 BEHIND = (IN_SIGHT, OUT_OF_SIGHT)
+# Prices that are made exact in one turn, and turns that are taken for it.
+CLOSED_AT_ONCE, PIECES = 20, 100
 # What is there within this time comes with the answer to the click [s].
 AT_ONCE = 0.03
 
@@ -111,11 +114,27 @@ def _questions(visit: Visit, evaluation: Evaluation) -> tuple[list[Question], li
         lambda talk: talk.known(WIDENED) is not None,
         lambda talk: talk.widen(beside),
     )
+    closing = [] if _exact_are_known(visit.talk) else [CLOSE] * PIECES
     if visit.view == "parts":
-        return parts, [made, *levels, wider]
+        return parts, [made, *levels, wider, *closing]
     if visit.view in ("build", "compare"):
-        return [], [made, *parts, *levels, wider]
-    return [made, *levels], [wider, *parts]
+        return [], [made, *parts, *levels, wider, *closing]
+    return [made, *levels], [wider, *parts, *closing]
+
+
+def _exact_are_known(talk: Session) -> bool:
+    return talk.known("exact options") is not None or not talk.certainty_is_apart
+
+
+def _close_some(talk: Session) -> None:
+    patience = talk.prepared().limits.click_packages
+    for _ in itertools.islice(talk.closing(patience=patience), CLOSED_AT_ONCE):
+        pass
+
+
+# Of long lists, whose prices are minimum prices at first: a few at a time, so that others' clicks
+# come between.
+CLOSE: Question = (_exact_are_known, _close_some)
 
 
 def _options_are_known(talk: Session) -> bool:

@@ -17,6 +17,7 @@ from configurator.evaluation.lead_times import too_late
 from configurator.model.parts import FITTED, NOTHING
 from configurator.questions import edits
 from configurator.questions.case_cache import basis_of
+from configurator.questions.closed_prices import CLOSED
 from configurator.ui.talk import talk_words as say
 from configurator.ui.talk.asked_often import ASKED_OFTEN
 from configurator.ui.talk.reasons_short import short_reasons
@@ -148,7 +149,7 @@ def parts(visit: Visit, evaluation: Evaluation) -> dict[str, Any] | None:
         "open": 0 if stale else open_prices,
         "stale": stale,
         "reasonsKnown": known,
-        "long": visit.talk.prepared().loose is not None,
+        "long": visit.talk.joins_long_lists,
     }
 
 
@@ -168,7 +169,7 @@ def option_lines(visit: Visit) -> list[OptionLine] | None:
         visit.moved = (basis, moved)
     if priced and moved is not None:
         return visit.talk.asked(
-            f"option lines {visit.system} {exact}",
+            f"option lines {visit.system} {exact} {len(visit.talk.known(CLOSED) or ())}",
             lambda ready, job: _lines(visit, ready, job, visit.talk.options(), moved),
         )
     (known, states), (moved_in, last) = visit.priced, visit.moved
