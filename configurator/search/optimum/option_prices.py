@@ -361,6 +361,7 @@ def previews(
 def close(
     question: Question,
     open_prices: queries.Previews,
+    patience: int = PATIENCE,
     first: tuple[str, int] | None = None,
 ) -> Iterator[tuple[str, int, int, bool]]:
     """Make previews exact that are not, one by one, the cheapest first.
@@ -371,6 +372,8 @@ def close(
         The case, and whose goals count.
     open_prices
         What `previews` gave.
+    patience
+        How many packages to look at for each.
     first
         Position and number of an option that somebody looks at: it comes before all others.
 
@@ -388,7 +391,7 @@ def close(
     for bound, position, number in sorted(waiting, key=lambda item: (item[1:] != first, item)):
         option = question.model.options[position][number]
         fixed = replace(question.job, fixed={**question.job.fixed, position: option.key})
-        package = cheapest(question.about(fixed))
+        package = cheapest(question.about(fixed), patience)
         if package.price is not None and package.proven:
             yield position, number, package.price, True
         elif package.proven:
