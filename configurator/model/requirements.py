@@ -76,6 +76,17 @@ def wishes_of(job: Job) -> list[Wish]:
     return wishes
 
 
+def with_bound(job: Job, wish: Wish) -> Job:
+    """Return the job with a bound on a figure in place of the one it may have on that side."""
+    goal = next((goal for goal in job.goals if goal.figure == wish.subject), Goal(wish.subject))
+    if wish.kind == "at least":
+        goal = replace(goal, at_least=wish.bound)
+    else:
+        goal = replace(goal, at_most=wish.bound)
+    others = tuple(other for other in job.goals if other.figure != wish.subject)
+    return replace(job, goals=(*others, goal))
+
+
 def with_wishes(job: Job, wishes: Iterable[Wish]) -> Job:
     """Return the job with these wishes only.
 

@@ -120,12 +120,10 @@ def _with(values: Mapping[str, Kind], name: str, value: Kind | None) -> dict[str
 def repaired(job: Job, repair: Repair) -> Job:
     """Give up what a repair names, as little of it as it says.
 
-    A goal or a wait stays as near to what was asked as could be had by itself; where several are
-    given up at once, they go altogether, since the nearest values need not be had together.
+    A goal or a wait stays as near to what was asked as can be had.
     """
-    alone = len(repair.given_up) == 1
     for wish, nearest in repair.given_up:
-        job = _given_up(job, wish, nearest if alone or wish.kind == "budget" else None)
+        job = _given_up(job, wish, nearest)
     return job
 
 

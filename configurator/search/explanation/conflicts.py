@@ -12,7 +12,7 @@ import itertools
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from configurator.model.requirements import Wish, wishes_of, with_wishes
+from configurator.model.requirements import Wish, wishes_of, with_bound, with_wishes
 from configurator.search.explanation.feasibility import can_hold, least_wait, nearest_value
 from configurator.search.explanation.quickxplain import smallest
 from configurator.search.explanation.reasons import (
@@ -121,11 +121,11 @@ class Repair:
     Parameters
     ----------
     given_up
-        For each wish how near to it one could stay: an SI number for goals (the nearest value that
-        can be had with the other wishes), minor units for the budget, days for the wait, None
-        otherwise.
+        For each wish how near to it one can stay: an SI number for goals, minor units for the
+        budget, days for the wait, None where it goes altogether. Each is the nearest that can be
+        had with the other wishes and with what stands before it.
     price
-        Of the cheapest package that meets the rest.
+        Of the cheapest package that meets the rest, and all that.
     """
 
     given_up: tuple[tuple[Wish, float | None], ...]
@@ -171,19 +171,20 @@ def repair_by(
     price = option_prices.cheapest(Question(prepared, rest), patience).price
     if price is None or not within(price):
         return None
-    near = ((wish, _stay_near(prepared, rest, wish, price, patience)) for wish in dropped)
-    return Repair(tuple(near), price)
-
-
-def _stay_near(
-    prepared: Prepared, rest: Job, wish: Wish, price: int, patience: int
-) -> float | None:
-    if wish.kind == "budget":
-        return float(price)
-    if wish.kind == "parts within":
-        return least_wait(Question(prepared, rest), patience)
-    return (
-        nearest_value(Question(prepared, rest), wish)
-        if wish.kind in {"at least", "at most"}
-        else None
-    )
+    near: dict[Wish, float | None] = dict.fromkeys(dropped)
+    staying = rest
+    for wish in dropped:
+        if wish.kind == "parts within":
+            near[wish] = days = least_wait(Question(prepared, staying), patience)
+            if days is not None:
+                staying = replace(staying, parts_within=days)
+        elif wish.kind in {"at least", "at most"}:
+            near[wish] = value = nearest_value(Question(prepared, staying), wish)
+            if value is not None:
+                staying = with_bound(staying, replace(wish, bound=value))
+    if staying is not rest:
+        price = option_prices.cheapest(Question(prepared, staying), patience).price or price
+    for wish in dropped:
+        if wish.kind == "budget":
+            near[wish] = float(price)
+    return Repair(tuple(near.items()), price)

@@ -126,8 +126,7 @@ def _repair(visit: Visit, evaluation: Evaluation, priced: PricedRepair) -> dict[
     price = "" if priced.price is None else say.money(priced.price, currency)
     words = [
         say.repair(
-            evaluation, wish, nearest if len(priced.repair.given_up) == 1 or wish.kind == "budget"
-            else None, visit.system,
+            evaluation, wish, nearest, visit.system,
             say.money(round(nearest or 0), currency) if wish.kind == "budget" else price,
         )
         for wish, nearest in priced.repair.given_up
