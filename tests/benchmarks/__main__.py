@@ -1,8 +1,8 @@
 """Run the benchmarks: ``python -m tests.benchmarks [--quick|--small|--wide|--full]``.
 
-First what commands take on the bundled jobs, and what it takes there to make every price exact
-where sums are limited; then the search beside other solvers on cases that grow. The quick form
-measures a few of the bundled jobs and no more.
+First what commands take on the bundled jobs in both grades, and what it takes there to make every
+price exact where sums are limited; then the search beside other solvers on cases that grow. The
+quick form measures a few of the bundled jobs and no more.
 """
 
 from __future__ import annotations
@@ -16,7 +16,7 @@ from importlib.metadata import version
 from pathlib import Path
 
 from tests.benchmarks import commands, exactness, harness, targets
-from tests.benchmarks.commands import JOBS, QUICK, compile_modules, measure
+from tests.benchmarks.commands import GRADES, JOBS, QUICK, compile_modules, measure
 
 
 def main() -> int:
@@ -35,7 +35,8 @@ def main() -> int:
     compile_modules()
     measured: dict[str, dict[str, float]] = {}
     for job in QUICK if asked.quick else sorted(path.stem for path in JOBS.glob("*.toml")):
-        measured[job] = measure(job)
+        for grade in GRADES:
+            measured[f"{job}, {grade}"] = measure(job, grade)
     print(commands.table(measured), flush=True)
     exact = exactness.run(quick=asked.quick, seconds=asked.seconds)
     print(exactness.table(exact), flush=True)
