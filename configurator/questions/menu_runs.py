@@ -12,6 +12,7 @@ import hashlib
 import tempfile
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
+from uuid import uuid4
 
 from configurator import __version__
 from configurator.core.errors import FitwrightError
@@ -156,8 +157,8 @@ def run_on_cluster(
         message = f"{address}: the scheduler does not answer: {problem}"
         raise FitwrightError(message) from problem
     with client:
-        # In a list: the files of a dict by themselves would be scattered one by one.
-        (shared,) = client.scatter([dict(files)], broadcast=True, hash=False)
+        # A task, not scattered data: lost with a worker it is made again; those would be gone.
+        shared = client.submit(dict, dict(files), key=f"files-{uuid4().hex}", retries=TRIES)
         first: dict[str, Batch] = {}
         for batch in waiting:
             first.setdefault(batch.vehicle, batch)

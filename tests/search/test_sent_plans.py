@@ -3,16 +3,18 @@
 from __future__ import annotations
 
 import pickle
+from dataclasses import replace
 
 import pytest
 
 from configurator.evaluation.evaluator import Evaluation
 from configurator.search.limits import LIMITS
-from configurator.search.optimum import preparing, queries
+from configurator.search.optimum import option_prices, preparing, queries
 from configurator.search.optimum.preparing import Question
 from configurator.search.optimum.sent_plans import arrived, to_send
 from tests.search.narrow import NARROW
 from tests.search.random_cases import make
+from tests.search.test_certainty import with_tolerances
 
 SEEDS = range(40)
 
@@ -44,6 +46,30 @@ def test_what_arrives_answers_as_what_was_made(kinds, limits):
         assert prices(there, job) == expected
         with_packages += any(price >= 0 for of in expected.values() for price in of)
     assert with_packages > 10
+
+
+@pytest.mark.parametrize("sums", [False, True])
+@pytest.mark.parametrize("marked", [0, LIMITS.marked_rows])
+def test_what_arrives_answers_for_what_is_sure(sums, marked):
+    """What tells how sure limits are travels by name and number: no function of a rule does."""
+    refused = 0
+    limits = replace(LIMITS, marked_rows=marked)
+    for seed in SEEDS:
+        random_case = with_tolerances(seed, sums=sums)
+        case = replace(random_case.case, job=replace(random_case.case.job, sure=True))
+        made = preparing.prepare(
+            Evaluation(case, random_case.trade), queries.goal_figures(case.job), limits=limits
+        )
+        sent = pickle.loads(pickle.dumps(to_send(made)))
+        there = arrived(sent, Evaluation(case, random_case.trade))
+        asked = [Question(ready, case.job) for ready in (made, there)]
+        expected, given = (option_prices.previews(each).prices for each in asked)
+        assert {p: of.tolist() for p, of in given.items()} == {
+            p: of.tolist() for p, of in expected.items()
+        }
+        plain = prices(made, replace(case.job, sure=False))
+        refused += any(of.tolist() != plain[p] for p, of in expected.items())
+    assert refused > 2
 
 
 def test_a_plan_of_another_case_is_refused():

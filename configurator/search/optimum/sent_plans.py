@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, Any
 
 from configurator.model.knowledge import checked_rules
 from configurator.search.encoding.constraint_model import Model
+from configurator.search.encoding.joint_values import JointValues
+from configurator.search.encoding.sure_limits import SureTable
 from configurator.search.optimum.preparing import Prepared, seated
 
 if TYPE_CHECKING:
@@ -22,7 +24,7 @@ if TYPE_CHECKING:
     from configurator.search.circuit.nodes import Circuit
 
 # What the process where a plan arrives has itself.
-OWN = frozenset({"evaluation", "options", "late"})
+OWN = frozenset({"evaluation", "options", "late", "joint", "unsure_by_parts", "unsure_by_package"})
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,6 +41,12 @@ class SentPlan:
         Names of the rules that are decided on whole packages only.
     circuit, loose
         As in `Prepared`.
+    unsure
+        Of limits with verdicts on certainty for the parts behind them: name, classes, verdicts.
+    unsure_by_package
+        Names of those whose certainty is decided on whole packages only.
+    alive
+        Position → which options are in packages, and pairs of them, where certainty is marked.
     """
 
     tables: Mapping[str, Any]
@@ -46,6 +54,9 @@ class SentPlan:
     late: tuple[str, ...]
     circuit: Circuit
     loose: Loose | None
+    unsure: tuple[tuple[str, Any, Any], ...] = ()
+    unsure_by_package: tuple[str, ...] = ()
+    alive: tuple[Any, Any] | None = None
 
 
 def to_send(prepared: Prepared) -> SentPlan:
@@ -55,7 +66,17 @@ def to_send(prepared: Prepared) -> SentPlan:
         item.name: getattr(model, item.name) for item in fields(Model) if item.name not in OWN
     }
     late = tuple(rule.name for rule in model.late)
-    return SentPlan(tables, _keys(model.options), late, prepared.circuit, prepared.loose)
+    joint = model.joint
+    return SentPlan(
+        tables,
+        _keys(model.options),
+        late,
+        prepared.circuit,
+        prepared.loose,
+        tuple((each.rule.name, each.classes, each.sure) for each in model.unsure_by_parts),
+        tuple(rule.name for rule in model.unsure_by_package),
+        None if joint is None else (joint.alive, joint.pairs),
+    )
 
 
 def _keys(options: Mapping[str, Sequence[Option]]) -> dict[str, tuple[str, ...]]:
@@ -84,4 +105,17 @@ def arrived(plan: SentPlan, evaluation: Evaluation) -> Prepared:
         raise ValueError(message)
     late: list[Rule] = [rules[name] for name in plan.late]
     model = Model(evaluation, options, late=late, **plan.tables)
+    trade = evaluation.trade
+    model.unsure_by_parts = [
+        SureTable(trade.limits[name], classes, sure) for name, classes, sure in plan.unsure
+    ]
+    model.unsure_by_package = [
+        trade.limits[name] if name in trade.limits else trade.totals[name]
+        for name in plan.unsure_by_package
+    ]
+    if plan.alive is not None:
+        alive, pairs = plan.alive
+        model.joint = JointValues(evaluation, alive)
+        if pairs is not None:
+            model.joint.narrow(alive, pairs)
     return seated(model, plan.circuit, plan.loose)
