@@ -26,7 +26,7 @@ DEMO = paths.catalogs() / "demo"
 JOB = (
     (DEMO / "jobs" / "vineyard-trucks.toml")
     .read_text(encoding="utf-8")
-    .replace('budget = "5950 EUR"', 'budget = "6500 EUR"')  # room for a lighter package
+    .replace('budget = "6400 EUR"', 'budget = "6500 EUR"')  # room for a lighter package
 )
 
 

@@ -323,10 +323,13 @@ def test_a_link_with_an_unsound_job_says_everything_that_is_wrong(trucks):
     assert "tracc" in str(caught.value)
 
 
-def test_giving_up_several_goals_at_once_lets_them_go():
+def test_goals_given_up_together_stay_as_near_as_can_be_had():
     job = Job("a", "demo/b", ("demo",), goals=(Goal("x", at_least=1.0), Goal("y", at_most=2.0)))
     both = ((Wish("at least", "x", bound=1.0), 0.9), (Wish("at most", "y", bound=2.0), 2.1))
-    assert edits.repaired(job, conflicts.Repair(both, 0)).goals == ()
+    goals = edits.repaired(job, conflicts.Repair(both, 0)).goals
+    assert [(goal.at_least, goal.at_most) for goal in goals] == [(0.9, None), (None, 2.1)]
+    gone = tuple((wish, None) for wish, _ in both)
+    assert edits.repaired(job, conflicts.Repair(gone, 0)).goals == ()
     assert edits.repaired(job, conflicts.Repair(both[:1], 0)).goals[0].at_least == 0.9
 
 

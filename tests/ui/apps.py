@@ -11,6 +11,7 @@ from streamlit.testing.v1 import AppTest
 from configurator.core import paths
 from configurator.ui.talk.acts import carry_out
 from configurator.ui.talk.answer import answer
+from configurator.ui.talk.turns import STILL
 
 
 def opened(parameter: str = "") -> AppTest:
@@ -78,4 +79,5 @@ def shown(here: Any) -> dict[str, Any]:
         if before == dict(here.tasks):
             return data
         for task in list(here.tasks.values()):
-            task.wait(1.0)
+            # Each look counts as a click: what is worked out ahead waits for some time without.
+            task.wait(10.0 * STILL)

@@ -34,7 +34,7 @@ def rows(data, visit):
 
 def test_the_first_answer_says_price_goals_budget_and_time(visit):
     head = shown(visit)["head"]
-    assert head["total"] == "€5,792"
+    assert head["total"] == "€5,949"
     assert head["met"] == "3 of 3 goals met"
     assert head["budget"]["words"].endswith("below budget")
     assert 0 < head["budget"]["share"] < 1
@@ -217,7 +217,7 @@ def test_over_budget_says_by_how_much_and_what_can_change(visit):
     data = shown(visit)
     assert data["head"]["budget"]["over"]
     assert "over budget" in data["clash"]
-    assert any("Raise the budget to €5,792" in repair["words"] for repair in data["why"]["repairs"])
+    assert any("Raise the budget to €5,949" in repair["words"] for repair in data["why"]["repairs"])
 
 
 def test_the_total_is_the_sum_of_its_lines(visit):
@@ -228,7 +228,7 @@ def test_the_total_is_the_sum_of_its_lines(visit):
     operations = sum(amount(row[-1]) for row in build["work"]["operations"])
     assert operations == amount(build["work"]["price"])
     assert amount(build["parts"]) + amount(build["work"]["price"]) == amount(build["total"])
-    assert build["total"] == "€5,791.14"
+    assert build["total"] == "€5,948.94"
 
 
 def test_cautions_that_the_package_brings_come_first(visit):
