@@ -32,6 +32,11 @@ PARTS = 306870
 # Operation: hours, and what it uses [cents].
 WORK = {
     "aim the headlamps": (0.3, 0),
+    # their time is in taking out and setting up the gears
+    "draw the front half-shafts and hang the brakes aside": (0.0, 0),
+    "draw the rear half-shafts and hang the brakes aside": (0.0, 0),
+    "put the front half-shafts back and try the brakes": (0.0, 0),
+    "put the rear half-shafts back and try the brakes": (0.0, 0),
     # once, for gears and truss
     "take out the front crown wheel and pinion": (2.5, 0),
     "take out the rear crown wheel and pinion": (2.5, 0),

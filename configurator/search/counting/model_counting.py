@@ -105,7 +105,7 @@ def count(
         if undecided and total <= listed and not loose:
             total, options = _by_listing(question, asked)
             undecided, at_least = (), None
-        elif undecided and not loose and not question.job.sure:
+        elif undecided and not loose and not _asks_reserve(question):
             counts = by_sums(question, undecided, CountBounds(total, options), asked, effort)
             total, options, at_least = counts.total, dict(counts.options), counts.at_least
             if counts.exact:
@@ -133,6 +133,12 @@ def count(
         at_least,
         None if sure else inside_at_most,
     )
+
+
+def _asks_reserve(question: Question) -> bool:
+    """Whether it is decided on whole packages that some limit holds within tolerances."""
+    sure = resource_constraints.late_of(question).sure
+    return sure is not None and bool(sure.by_parts or sure.by_package)
 
 
 def can_bite(question: Question) -> tuple[str, ...]:
