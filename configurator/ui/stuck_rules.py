@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 CALLERS = (
     "configurator.evaluation.rule_calls",
     "configurator.model.taken_with",
-    "configurator.search.encoding.asked_values",
+    "configurator.search.encoding.many_answers",
 )
 # What a rule calls in its turn.
 FORMULAS = "configurator.formulas"

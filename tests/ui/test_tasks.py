@@ -5,12 +5,15 @@ from __future__ import annotations
 import runpy
 import threading
 
+import pytest
+
 from configurator.core.errors import FitwrightError
 from configurator.core.progress import Cancelled, check, report
 from configurator.evaluation.rule_calls import call_rule
 from configurator.model.references import Input, VehicleValue
 from configurator.model.rules import Fit
 from configurator.questions import answers
+from configurator.search.encoding.many_answers import asker
 from configurator.ui import tasks
 from configurator.ui.stuck_rules import line_of_rule
 from configurator.ui.tasks import Task
@@ -82,7 +85,8 @@ def test_what_went_wrong_is_kept_in_words():
     )  # fmt: skip
 
 
-def test_a_rule_that_never_returns_is_ended_and_named(monkeypatch, tmp_path):
+@pytest.mark.parametrize("ask", [call_rule, lambda rule, values: asker(rule)(values)])
+def test_a_rule_that_never_returns_is_ended_and_named(ask, monkeypatch, tmp_path):
     monkeypatch.setattr(tasks, "PATIENCE", 0.05)
     plugin = tmp_path / "waiting.py"
     plugin.write_text(
@@ -97,7 +101,7 @@ def test_a_rule_that_never_returns_is_ended_and_named(monkeypatch, tmp_path):
 
     def work(_):
         asked.set()
-        call_rule(rule, (1,))
+        ask(rule, (1,))
 
     task = Task("long", work)
     assert asked.wait(30)
