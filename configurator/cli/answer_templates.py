@@ -30,8 +30,12 @@ GOAL_WITHIN = "{has} ±{within}"
 MET, NOT_MET = "met", "not met"
 TIGHTEST = "Tightest margins"
 HOW_SURE = "How sure, within usual tolerances"
-SURE_ASKED = "Law, plates and clearances hold within usual tolerances."
-CALCULATED_ASKED = "Law, plates and clearances hold as calculated only."
+SURE_ASKED = (
+    "Asked for: law, plates and clearances within usual tolerances, or no worse than before."
+)
+CALCULATED_ASKED = (
+    "Asked for: law, plates and clearances as calculated only; built so, a vehicle may miss them."
+)
 PRICE_OF_CERTAINTY = "What certainty costs"
 LIFTED = "Lifted: need not hold here"
 LIFTED_RULE = "{rule}: {who}"
