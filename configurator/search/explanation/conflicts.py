@@ -183,7 +183,11 @@ def repair_by(
             if value is not None:
                 staying = with_bound(staying, replace(wish, bound=value))
     if staying is not rest:
-        price = option_prices.cheapest(Question(prepared, staying), patience).price or price
+        with_them = option_prices.cheapest(Question(prepared, staying), patience).price
+        if with_them is None:  # that they are had together was not settled: they go altogether
+            near = dict.fromkeys(dropped)
+        else:
+            price = with_them
     for wish in dropped:
         if wish.kind == "budget":
             near[wish] = float(price)
