@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any
 from weakref import WeakValueDictionary
 
 from configurator.core.progress import check
+from configurator.questions.answer_cache import AnswerCache
 from configurator.search.optimum import queries
 from configurator.search.optimum.preparing import Question
 
@@ -27,6 +28,10 @@ if TYPE_CHECKING:
 
 # Cases kept ready: a few are in use at a time.
 CASES_KEPT = 8
+# Answers outlive the case they were worked out on: of so many times as many cases.
+OUTLIVED = 2
+# Prices and packages kept of each, for all who talk about it.
+SHARED_ANSWERS = 512
 # What only asks other questions of a prepared case; all else in a job makes another case.
 MASKS = frozenset(
     {"title", "budget", "goals", "fixed", "keep", "excluded", "vehicles", "parts_within"}
@@ -101,18 +106,21 @@ def answers_goals(question: Question) -> bool:
 
 
 class Shelf:
-    """Prepared cases, for any number of sessions; the ones asked for last are kept.
+    """Prepared cases and answers, for any number of sessions; the ones asked for last are kept.
 
     Parameters
     ----------
     most
-        How many are kept.
+        How many cases are kept.
+    answers
+        How many answers are kept for each.
     """
 
-    def __init__(self, most: int = CASES_KEPT) -> None:
-        self._most = most
+    def __init__(self, most: int = CASES_KEPT, answers: int = SHARED_ANSWERS) -> None:
+        self._most, self._most_answers = most, answers
         self._lock = Lock()
         self._cases: OrderedDict[Hashable, list[Prepared]] = OrderedDict()
+        self._answers: OrderedDict[Hashable, AnswerCache] = OrderedDict()
         # Only as long as somebody prepares, or waits for who does.
         self._preparing: WeakValueDictionary[Hashable, Lock] = WeakValueDictionary()
 
@@ -125,6 +133,16 @@ class Shelf:
                     self._cases.move_to_end(basis)
                     return prepared
         return None
+
+    def answers(self, job: Job) -> AnswerCache:
+        """Return what is known of jobs of a basis, whoever asked: prices and parts, no names."""
+        with self._lock:
+            basis = basis_of(job)
+            known = self._answers.setdefault(basis, AnswerCache(self._most_answers))
+            self._answers.move_to_end(basis)
+            while len(self._answers) > OUTLIVED * self._most:
+                self._answers.popitem(last=False)
+            return known
 
     @contextmanager
     def preparing(self, job: Job) -> Iterator[None]:

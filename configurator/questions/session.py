@@ -8,13 +8,12 @@ know.
 
 from __future__ import annotations
 
-from collections import OrderedDict
-from threading import Lock
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from configurator.evaluation.evaluator import Evaluation
 from configurator.model.requirements import Wish
 from configurator.questions import answers
+from configurator.questions.answer_cache import AnswerCache
 from configurator.questions.case_cache import Shelf, key_of, posed
 from configurator.questions.closed_prices import CLOSED, closed_one_by_one
 from configurator.questions.curves_beside import (
@@ -50,12 +49,15 @@ if TYPE_CHECKING:
 
 Answer = TypeVar("Answer")
 
-# Answers kept for going back and forth.
-ANSWERS_KEPT = 256
 # Prices that are made exact before somebody sees them.
 SHOWN_EVERY = 20
 # What is known once it was tried to prepare for more figures.
 WIDENED = "prepared for more figures"
+# Prices and packages of a job, the same for whoever asks: sessions on one shelf share them. All
+# else may hold what only this session knows, such as the customer's name.
+CHEAPEST, OPTIONS, EXACT, CURVE = "cheapest", "options", "exact options", "curve "
+SHARED = frozenset({CHEAPEST, OPTIONS, EXACT, CLOSED})
+_UNKNOWN = object()
 
 
 class Session:
@@ -77,8 +79,6 @@ class Session:
         Beside those of the job's goals: asking about them later needs no other case.
     limits
         How much the search may try and keep.
-    answers_kept
-        How many answers, for going back and forth.
     """
 
     def __init__(
@@ -91,17 +91,15 @@ class Session:
         keep: bool = True,
         figures: Sequence[str] = (),
         limits: Limits = LIMITS,
-        answers_kept: int = ANSWERS_KEPT,
     ) -> None:
         self.trade = trade
         self.history = begun(job)
         self.shelf = shelf if shelf is not None else Shelf()
         self._open_case = open_case
         self._keep = keep
-        self._limits, self._answers_kept = limits, answers_kept
+        self._limits = limits
         self._figures = tuple(figures)
-        self._lock = Lock()
-        self._answers: OrderedDict[Hashable, Any] = OrderedDict()
+        self._own = AnswerCache()
 
     # -- steps ----------------------------------------------------------------------------------
 
@@ -193,7 +191,7 @@ class Session:
         Looks at few packages: it answers a click; `look_longer` looks at more.
         """
         return self.asked(
-            "cheapest",
+            CHEAPEST,
             lambda ready, job: option_prices.cheapest(
                 lexicographic.settle(Question(ready, job)), ready.limits.click_packages
             ),
@@ -210,19 +208,19 @@ class Session:
         longer = option_prices.cheapest(lexicographic.settle(Question(prepared, asked)))
         worse = before.price is not None and (longer.price is None or longer.price > before.price)
         if longer.proven or not worse:
-            self._remember(_key_on(prepared, "cheapest", asked), longer)
+            self._remember(prepared, CHEAPEST, asked, longer)
         return self.cheapest()
 
     def options(self) -> dict[str, list[OptionState]]:
         """Say of every option what it costs; `closing` makes the few exact that are not at once."""
-        exact = self.known("exact options")
+        exact = self.known(EXACT)
         if exact is not None:
             return exact  # type: ignore[no-any-return]
-        return self.asked("options", lambda ready, _: answers.options(ready, close=False))
+        return self.asked(OPTIONS, lambda ready, _: answers.options(ready, close=False))
 
     def curve(self, figure: str) -> list[Level]:
         """Give the cheapest price at every value of a figure that the rest of the job leaves."""
-        return self.asked(f"curve {figure}", lambda ready, job: _curve(ready, job, figure))
+        return self.asked(CURVE + figure, lambda ready, job: _curve(ready, job, figure))
 
     def curves_beside(self, figures: Sequence[str]) -> None:
         """Work out curves of figures without goals, for `curve`: one, or all where that pays.
@@ -231,13 +229,13 @@ class Session:
         """
         job = self.job
         prepared = self.prepared(job)
-        unknown = [figure for figure in figures if self.known(f"curve {figure}") is None]
+        unknown = [figure for figure in figures if self.known(CURVE + figure) is None]
         beside = [figure for figure in unknown if not is_prepared_for(prepared, figure)]
         if len(beside) < len(unknown):
             self.curve(next(figure for figure in unknown if figure not in beside))
         elif beside:
             for figure, levels in levels_beside(prepared, job, beside).items():
-                self._remember(_key_on(prepared, f"curve {figure}", job), levels)
+                self._remember(prepared, CURVE + figure, job, levels)
 
     def widen(self, figures: Sequence[str]) -> None:
         """Prepare for goals on more figures where that is little work: asking them is at once then.
@@ -306,7 +304,7 @@ class Session:
             How many are done, and how many there are to do. When the last is done, `options`
             gives the exact ones.
         """
-        if self.known("exact options") is not None:
+        if self.known(EXACT) is not None:
             return
         asked = self.job
         prepared = self.prepared(asked)
@@ -320,7 +318,7 @@ class Session:
                 self._closed(prepared, asked, states, closed)
             yield len(closed), len(closed) + left
         self._closed(prepared, asked, states, closed)
-        self._remember(_key_on(prepared, "exact options", asked), states)
+        self._remember(prepared, EXACT, asked, states)
 
     def _closed(
         self,
@@ -331,8 +329,8 @@ class Session:
     ) -> None:
         """Let `options` give what is exact by now."""
         states = {position: list(each) for position, each in result.items()}
-        self._remember(_key_on(prepared, "options", asked), states)
-        self._remember(_key_on(prepared, CLOSED, asked), frozenset(closed))
+        self._remember(prepared, OPTIONS, asked, states)
+        self._remember(prepared, CLOSED, asked, frozenset(closed))
 
     def asked(self, question: str, answer: Callable[[Prepared, Job], Answer]) -> Answer:
         """Answer a question about the job as it stands once; a later time from what is kept.
@@ -345,32 +343,27 @@ class Session:
             Called with the case and the job if the answer is not known.
         """
         job = self.job
-        key = self._key(question, job)
-        with self._lock:
-            if key in self._answers:
-                self._answers.move_to_end(key)
-                kept: Answer = self._answers[key]
-                return kept
-        prepared = self.prepared(job)
-        answered = answer(prepared, job)
-        self._remember(_key_on(prepared, question, job), answered)
-        return answered
+        answered = self._recalled(question, job, _UNKNOWN)
+        if answered is _UNKNOWN:
+            prepared = self.prepared(job)
+            answered = answer(prepared, job)
+            self._remember(prepared, question, job, answered)
+        return answered  # type: ignore[no-any-return]
 
     def known(self, question: str) -> Any:
         """Return the answer to a question about the job as it stands; None if not known yet."""
-        key = self._key(question, self.job)
-        with self._lock:
-            return self._answers.get(key)
+        return self._recalled(question, self.job, None)
 
-    def _key(self, question: str, job: Job) -> Hashable:
-        return _key_on(self.shelf.find(job), question, job)
+    def _recalled(self, question: str, job: Job, unknown: Any) -> Any:
+        return self._kept(question, job).get(_key_on(self.shelf.find(job), question, job), unknown)
 
-    def _remember(self, key: Hashable, answer: Any) -> None:
-        with self._lock:
-            self._answers[key] = answer
-            self._answers.move_to_end(key)
-            while len(self._answers) > self._answers_kept:
-                self._answers.popitem(last=False)
+    def _remember(self, prepared: Prepared, question: str, job: Job, answer: Any) -> None:
+        self._kept(question, job).put(_key_on(prepared, question, job), answer)
+
+    def _kept(self, question: str, job: Job) -> AnswerCache:
+        if question in SHARED or question.startswith(CURVE):
+            return self.shelf.answers(job)
+        return self._own
 
 
 def _key_on(prepared: Prepared | None, question: str, job: Job) -> Hashable:
