@@ -1,7 +1,8 @@
 """Prepared cases kept for several sessions, and what of a job tells whether one serves it.
 
 Most wishes only ask other questions of a prepared case; conditions, measures, catalogs, or a goal
-on a figure that was not asked about before, need a case of their own.
+on a figure that was not asked about before, need a case of their own. Until that is made, one that
+is narrowed to the job answers what the job's cheapest package is.
 """
 
 from __future__ import annotations
@@ -18,10 +19,11 @@ from weakref import WeakValueDictionary
 from configurator.core.progress import check
 from configurator.questions.answer_cache import AnswerCache
 from configurator.search.optimum import queries
+from configurator.search.optimum.narrowing import covers
 from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
-    from collections.abc import Hashable, Iterator
+    from collections.abc import Collection, Hashable, Iterator
 
     from configurator.model.jobs import Job
     from configurator.search.optimum.preparing import Prepared
@@ -92,16 +94,29 @@ def posed(prepared: Prepared, job: Job) -> Prepared:
     return replace(prepared, model=replace(prepared.model, evaluation=evaluation))
 
 
+def serves(prepared: Prepared, job: Job) -> bool:
+    """Whether a job, its grade and every goal of it, can be asked of a prepared case."""
+    within = prepared.within
+    if within is not None and not covers(within, job, picks=True):
+        return False
+    return answers_goals(Question(prepared, job))
+
+
 def answers_goals(question: Question) -> bool:
     """Whether a job, its grade and every goal of it, can be asked of a prepared case."""
-    evaluation, model = question.evaluation, question.model
-    if question.job.sure and not model.asks_certainty:
+    if question.job.sure and not question.model.asks_certainty:
         return False
+    return tells_apart(question.prepared, queries.goal_figures(question.job))
+
+
+def tells_apart(prepared: Prepared, figures: Collection[str]) -> bool:
+    """Whether goals on these figures can be asked of a case."""
+    evaluation, model = prepared.evaluation, prepared.model
     return all(
         figure in model.goal_tables
         or figure in model.fixed_figures
         or evaluation.late(evaluation.definition(figure))
-        for figure in queries.goal_figures(question.job)
+        for figure in figures
     )
 
 
@@ -121,6 +136,8 @@ class Shelf:
         self._lock = Lock()
         self._cases: OrderedDict[Hashable, list[Prepared]] = OrderedDict()
         self._answers: OrderedDict[Hashable, AnswerCache] = OrderedDict()
+        # Narrowed to a job, until the whole case of its basis is there.
+        self._narrowed: OrderedDict[Hashable, Prepared] = OrderedDict()
         # Only as long as somebody prepares, or waits for who does.
         self._preparing: WeakValueDictionary[Hashable, Lock] = WeakValueDictionary()
 
@@ -129,7 +146,7 @@ class Shelf:
         with self._lock:
             basis = basis_of(job)
             for prepared in self._cases.get(basis, []):
-                if answers_goals(Question(prepared, job)):
+                if serves(prepared, job):
                     self._cases.move_to_end(basis)
                     return prepared
         return None
@@ -144,11 +161,31 @@ class Shelf:
                 self._answers.popitem(last=False)
             return known
 
-    @contextmanager
-    def preparing(self, job: Job) -> Iterator[None]:
-        """Wait until nobody else prepares a case of the job's basis, then keep others waiting."""
+    def find_narrowed(self, job: Job) -> Prepared | None:
+        """Return a case that is narrowed to a job, or to one that asks for less; None if none is.
+
+        It answers what the job's cheapest package is, and what only rules are asked for.
+        """
         with self._lock:
-            lock = self._preparing.setdefault(basis_of(job), Lock())
+            prepared = self._narrowed.get(basis_of(job))
+        return prepared if prepared is not None and serves(prepared, job) else None
+
+    def model_for(self, job: Job, figures: Collection[str]) -> Prepared | None:
+        """Return a narrowed case whose tables are those of a job and tell all figures apart."""
+        with self._lock:
+            prepared = self._narrowed.get(basis_of(job))
+        if prepared is None or (job.sure and not prepared.model.asks_certainty):
+            return None
+        return prepared if tells_apart(prepared, figures) else None
+
+    @contextmanager
+    def preparing(self, job: Job, *, narrowed: bool = False) -> Iterator[None]:
+        """Wait until nobody else prepares a case of the job's basis, then keep others waiting.
+
+        Who makes a narrowed one does not wait for who makes the whole one.
+        """
+        with self._lock:
+            lock = self._preparing.setdefault((basis_of(job), narrowed), Lock())
         # In short steps, so that whoever waits can be stopped.
         while not lock.acquire(timeout=0.1):
             check()
@@ -165,8 +202,22 @@ class Shelf:
 
     def put(self, job: Job, prepared: Prepared) -> None:
         """Keep a case; it has all figures of the earlier ones of its basis and replaces them."""
+        basis = basis_of(job)
         with self._lock:
-            self._cases[basis_of(job)] = [prepared]
-            self._cases.move_to_end(basis_of(job))
+            self._cases[basis] = [prepared]
+            self._cases.move_to_end(basis)
             while len(self._cases) > self._most:
                 self._cases.popitem(last=False)
+            narrowed = self._narrowed.get(basis)
+            if narrowed is not None and narrowed.model.goal_tables.keys() <= (
+                prepared.model.goal_tables.keys()
+            ):
+                del self._narrowed[basis]
+
+    def put_narrowed(self, job: Job, prepared: Prepared) -> None:
+        """Keep a case that is narrowed to a job, until the whole one is there."""
+        with self._lock:
+            self._narrowed[basis_of(job)] = prepared
+            self._narrowed.move_to_end(basis_of(job))
+            while len(self._narrowed) > self._most:
+                self._narrowed.popitem(last=False)

@@ -62,6 +62,23 @@ def widened(prepared: Prepared, figures: Sequence[str]) -> Prepared:
     )
 
 
+def curve_of(prepared: Prepared, job: Job, figure: str) -> list[Level]:
+    """Give the cheapest price at every level of a figure that the rest of a job leaves.
+
+    Raises
+    ------
+    PluginError
+        If a rule fails.
+    """
+    question = Question(prepared, job)
+    if question.evaluation.late(question.evaluation.definition(figure)):
+        return []  # decided on whole packages: there is no curve to read off
+    if not is_prepared_for(prepared, figure):
+        return levels_beside(prepared, queries.without_goal(job, figure), [figure])[figure]
+    settled = lexicographic.settle(question.about(queries.without_goal(question.job, figure)))
+    return levels_of(settled, figure)
+
+
 def levels_beside(prepared: Prepared, job: Job, figures: Sequence[str]) -> dict[str, list[Level]]:
     """Give the cheapest price at every level of figures: of the first, and of all where that pays.
 

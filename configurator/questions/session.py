@@ -10,14 +10,15 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING, Any, TypeVar
 
-from configurator.evaluation.evaluator import Evaluation
 from configurator.model.requirements import Wish
 from configurator.questions import answers
 from configurator.questions.answer_cache import AnswerCache
 from configurator.questions.case_cache import Shelf, key_of, posed
+from configurator.questions.case_making import CaseMaker
 from configurator.questions.closed_prices import CLOSED, closed_one_by_one
 from configurator.questions.curves_beside import (
     can_widen,
+    curve_of,
     is_prepared_for,
     levels_beside,
     widened,
@@ -28,16 +29,15 @@ from configurator.search.limits import LIMITS
 from configurator.search.optimum import (
     lexicographic,
     option_prices,
-    preparing,
     queries,
     sure_ceilings,
 )
-from configurator.search.optimum.levels import levels_of
 from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Hashable, Iterator, Sequence
 
+    from configurator.evaluation.evaluator import Evaluation
     from configurator.model.jobs import Case, Job
     from configurator.model.knowledge import Trade
     from configurator.questions.answers import Explanation, OptionState
@@ -95,11 +95,8 @@ class Session:
         self.trade = trade
         self.history = begun(job)
         self.shelf = shelf if shelf is not None else Shelf()
-        self._open_case = open_case
-        self._keep = keep
-        self._limits = limits
-        self._figures = tuple(figures)
         self._own = AnswerCache()
+        self._cases = CaseMaker(trade, open_case, self.shelf, keep, tuple(figures), limits)
 
     # -- steps ----------------------------------------------------------------------------------
 
@@ -127,6 +124,11 @@ class Session:
         """Whether questions about the job as it stands are answered without preparing."""
         return self.shelf.find(self.job) is not None
 
+    @property
+    def knows_cheapest(self) -> bool:
+        """Whether its cheapest package is: then the case may be one that is narrowed to the job."""
+        return self._nearest(self.job) is not None
+
     def prepare(self, job: Job | None = None) -> None:
         """Make ready for questions about a job, the one that stands by default.
 
@@ -137,19 +139,17 @@ class Session:
         PluginError
             If a rule fails.
         """
-        job = self.job if job is None else job
-        with self.shelf.preparing(job):
-            if self.shelf.find(job) is not None:
-                return
-            known = self.shelf.figures(job)
-            figures = list(dict.fromkeys([*known, *queries.goal_figures(job), *self._figures]))
-            evaluation = Evaluation(self._open_case(job), self.trade)
-            self.shelf.put(
-                job,
-                preparing.prepare(
-                    evaluation, figures, sure=job.sure, keep=self._keep, limits=self._limits
-                ),
-            )
+        self._cases.make(self.job if job is None else job)
+
+    def prepare_first(self) -> None:
+        """Make ready to say what the job's cheapest package is: `prepare` may take much longer.
+
+        Raises
+        ------
+        InputError, PluginError
+            As `prepare`.
+        """
+        self._cases.make_first(self.job)
 
     def tighten(self) -> None:
         """Make prices exact that are bounds because lists are too long; of all jobs on these lists.
@@ -165,11 +165,7 @@ class Session:
         prepared = self.prepared(job)
         if prepared.loose is None:
             return
-        tight = preparing.tighten(prepared, keep=self._keep)
-        with self.shelf.preparing(job):
-            known = self.shelf.find(job)
-            if known is None or known.loose is not None:
-                self.shelf.put(job, tight)
+        self._cases.tighten(job, prepared)
 
     def prepared(self, job: Job | None = None) -> Prepared:
         """Return the case that a job is asked of, the job as it stands by default."""
@@ -183,6 +179,16 @@ class Session:
                 raise RuntimeError(message)
         return posed(answer, job)
 
+    def _nearest(self, job: Job) -> Prepared | None:
+        """Return the job's case; as long as it is not there, one that is narrowed to it."""
+        return self.shelf.find(job) or self.shelf.find_narrowed(job)
+
+    @property
+    def evaluation(self) -> Evaluation:
+        """The rules, the vehicle and the parts, asked about the job as it stands."""
+        prepared = self._nearest(self.job)
+        return (self.prepared() if prepared is None else posed(prepared, self.job)).evaluation
+
     # -- answers --------------------------------------------------------------------------------
 
     def cheapest(self) -> CheapestPackage:
@@ -195,6 +201,7 @@ class Session:
             lambda ready, job: option_prices.cheapest(
                 lexicographic.settle(Question(ready, job)), ready.limits.click_packages
             ),
+            narrowed=True,
         )
 
     def look_longer(self) -> CheapestPackage:
@@ -220,7 +227,7 @@ class Session:
 
     def curve(self, figure: str) -> list[Level]:
         """Give the cheapest price at every value of a figure that the rest of the job leaves."""
-        return self.asked(CURVE + figure, lambda ready, job: _curve(ready, job, figure))
+        return self.asked(CURVE + figure, lambda ready, job: curve_of(ready, job, figure))
 
     def curves_beside(self, figures: Sequence[str]) -> None:
         """Work out curves of figures without goals, for `curve`: one, or all where that pays.
@@ -332,7 +339,9 @@ class Session:
         self._remember(prepared, OPTIONS, asked, states)
         self._remember(prepared, CLOSED, asked, frozenset(closed))
 
-    def asked(self, question: str, answer: Callable[[Prepared, Job], Answer]) -> Answer:
+    def asked(
+        self, question: str, answer: Callable[[Prepared, Job], Answer], *, narrowed: bool = False
+    ) -> Answer:
         """Answer a question about the job as it stands once; a later time from what is kept.
 
         Parameters
@@ -341,11 +350,15 @@ class Session:
             Its name.
         answer
             Called with the case and the job if the answer is not known.
+        narrowed
+            Whether a case that is narrowed to the job will do: it asks for nothing but packages
+            that meet the job, or for rules alone.
         """
         job = self.job
         answered = self._recalled(question, job, _UNKNOWN)
         if answered is _UNKNOWN:
-            prepared = self.prepared(job)
+            nearest = self._nearest(job) if narrowed else None
+            prepared = self.prepared(job) if nearest is None else posed(nearest, job)
             answered = answer(prepared, job)
             self._remember(prepared, question, job, answered)
         return answered  # type: ignore[no-any-return]
@@ -355,7 +368,7 @@ class Session:
         return self._recalled(question, self.job, None)
 
     def _recalled(self, question: str, job: Job, unknown: Any) -> Any:
-        return self._kept(question, job).get(_key_on(self.shelf.find(job), question, job), unknown)
+        return self._kept(question, job).get(_key_on(self._nearest(job), question, job), unknown)
 
     def _remember(self, prepared: Prepared, question: str, job: Job, answer: Any) -> None:
         self._kept(question, job).put(_key_on(prepared, question, job), answer)
@@ -369,16 +382,6 @@ class Session:
 def _key_on(prepared: Prepared | None, question: str, job: Job) -> Hashable:
     """Name an answer: one from bounds is none any more once prices are exact."""
     return question, key_of(job), prepared is not None and prepared.loose is not None
-
-
-def _curve(prepared: Prepared, job: Job, figure: str) -> list[Level]:
-    question = Question(prepared, job)
-    if question.evaluation.late(question.evaluation.definition(figure)):
-        return []  # decided on whole packages: there is no curve to read off
-    if not is_prepared_for(prepared, figure):
-        return levels_beside(prepared, queries.without_goal(job, figure), [figure])[figure]
-    settled = lexicographic.settle(question.about(queries.without_goal(question.job, figure)))
-    return levels_of(settled, figure)
 
 
 def _insist(position: str, part: str) -> list[Wish]:

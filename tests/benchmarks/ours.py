@@ -12,7 +12,14 @@ from unittest import mock
 from configurator.evaluation.evaluator import Evaluation
 from configurator.search.circuit.join import TooWide
 from configurator.search.circuit.nodes import Circuit
-from configurator.search.optimum import k_best, known_orders, option_prices, preparing, queries
+from configurator.search.optimum import (
+    k_best,
+    known_orders,
+    model_joining,
+    option_prices,
+    preparing,
+    queries,
+)
 from configurator.search.optimum.branch_and_bound import Undecided
 from configurator.search.optimum.preparing import Lately, Question
 
@@ -29,9 +36,9 @@ TIMES = 25
 # What `queries.prepare` does one after the other, by the names it calls them.
 STAGES = {
     "make_model": preparing,
-    "reduce_tables": preparing,
+    "reduce_tables": model_joining,
     "make_circuit": known_orders,
-    "make_loose": preparing,
+    "make_loose": model_joining,
 }
 
 

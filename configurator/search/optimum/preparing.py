@@ -10,9 +10,6 @@ import numpy as np
 from configurator.model.sure_goals import lowered
 from configurator.search.circuit import cache
 from configurator.search.circuit.conditioning import make_conditioned
-from configurator.search.circuit.elimination import make_loose
-from configurator.search.circuit.join import TooWide
-from configurator.search.circuit.kept_reductions import reduced_tables
 from configurator.search.circuit.mini_buckets import Loose
 from configurator.search.circuit.nodes import Circuit
 from configurator.search.circuit.pruning import in_joined_order
@@ -21,10 +18,9 @@ from configurator.search.encoding import option_columns
 from configurator.search.encoding.constraint_model import Model
 from configurator.search.encoding.encoder import make_model
 from configurator.search.encoding.kept_answers import KeptAnswers
-from configurator.search.encoding.reducing import reduce_tables
-from configurator.search.encoding.tables import select
 from configurator.search.limits import LIMITS
-from configurator.search.optimum import known_orders
+from configurator.search.optimum.known_orders import expected_rows
+from configurator.search.optimum.model_joining import join_model
 from configurator.search.optimum.narrowing import covers, rows_left, steady
 from configurator.search.optimum.seats import Seat, seat_of
 
@@ -38,9 +34,7 @@ if TYPE_CHECKING:
     from configurator.model.rules import Rule
     from configurator.search.circuit.cost_shifting import Shift
     from configurator.search.circuit.semirings import Values
-    from configurator.search.encoding.reducing import Reduced
     from configurator.search.limits import Limits
-    from configurator.search.optimum.narrowing import Rows
 
 
 @dataclass(slots=True)
@@ -171,6 +165,7 @@ def prepare(
     work: bool = True,
     soft: str = "",
     sure: bool | None = None,
+    few_rows: int = 0,
     keep: bool = False,
     limits: Limits = LIMITS,
     positions: Collection[str] | None = None,
@@ -191,7 +186,8 @@ def prepare(
         Goals that will not move: what does not meet them is left out of the circuit.
     within
         The job whose goals and picks will not move either; with it, only jobs that wish for the
-        same and more may be asked. Not heeded where the tables are too large for that to pay.
+        same and more may be asked. Not heeded where the tables are too large for that to pay, or
+        known to be joined in ``few_rows``.
     work, soft, positions
         As for `make_model`.
     sure
@@ -223,10 +219,42 @@ def prepare(
     )
     if kept is not None:
         kept.save()
+    if within is not None and few_rows >= expected_rows(model):
+        within = None
+    return _joined(model, cut, within, limits, keep=keep)
+
+
+def whole_of(prepared: Prepared) -> Prepared:
+    """Join the tables of a case that was narrowed to a job once more: as they are.
+
+    Raises
+    ------
+    TooWide
+        If they cannot be joined in memory.
+    """
+    if prepared.within is None:
+        return prepared
+    return _joined(prepared.model, (), None, prepared.limits, keep=prepared.keep)
+
+
+def narrowed_to(prepared: Prepared, job: Job) -> Prepared:
+    """Join the tables of a case once more: what a job leaves of them, as ``within`` in `prepare`.
+
+    Raises
+    ------
+    TooWide
+        If they cannot be joined in memory.
+    """
+    return _joined(prepared.model, (), job, prepared.limits, keep=prepared.keep)
+
+
+def _joined(
+    model: Model, cut: Sequence[Goal], within: Job | None, limits: Limits, *, keep: bool
+) -> Prepared:
     small = sum(table.rows for table in model.tables) <= limits.narrowed_rows
     within = None if within is None or not small else steady(model, within)
     still = cut if within is None else (*cut, *within.goals)
-    circuit, loose = _circuit(model, rows_left(model, still, within), limits, keep=keep)
+    circuit, loose = join_model(model, rows_left(model, still, within), limits, keep=keep)
     prepared = replace(seated(model, circuit, loose, limits), within=within, keep=keep)
     known = _kept_tight(prepared) if keep else None
     return prepared if known is None else known
@@ -325,76 +353,3 @@ def seated(
         # Now, or the first click would wait for it.
         option_columns.numbers_by_key(model.evaluation, position)
     return Prepared(model, circuit, semiring, seats, loose, limits=limits)
-
-
-def _circuit(
-    model: Model, kept: Rows | None, limits: Limits, *, keep: bool
-) -> tuple[Circuit, Loose | None]:
-    """Reduce the tables and join them; leaf rows are lists of the model's own rows."""
-    nothing = Circuit([], [[] for _ in model.tables])
-    if model.broken or kept is None:
-        return nothing, None
-    tables = [select(t, kept[n]) if n in kept else t for n, t in enumerate(model.tables)]
-    moving = set(model.goal_tables.values()) - set(kept)
-    labels = {n: np.arange(model.tables[n].rows) for n in moving}
-    labels.update(model.work_costs)
-    labels.update({n: sure.astype(np.int64) for n, sure in model.sure_rows.items()})
-    if model.soft_table >= 0:
-        labels[model.soft_table] = np.arange(model.tables[model.soft_table].rows)
-    given = (tables, model.sizes, model.told_by, set(model.position_tables.values()), labels)
-    worth = keep and sum(table.rows for table in tables) >= limits.kept_from_rows
-    reduced = reduced_tables(*given) if worth else reduce_tables(*given)
-    if reduced is None:
-        return nothing, None
-    circuit, apart = _joined(model, reduced, limits, keep=keep, narrowed=bool(kept))
-    if not circuit.nodes:
-        return nothing, None
-    loose = None
-    if apart:
-        loose = Loose(
-            tuple(select(t, r) for t, r in zip(reduced.tables, circuit.leaf_rows, strict=True)),
-            tuple(reduced.sizes),
-            tuple(model.told_by),
-            apart,
-            tuple(dict.fromkeys(model.tables[model.told_by[v]].name for v in apart)),
-        )
-    for number, used in enumerate(circuit.leaf_rows):
-        origins = reduced.origins(number, used)
-        if number in kept:
-            origins = [kept[number][rows] for rows in origins]
-        circuit.leaf_rows[number] = origins
-    return circuit, loose
-
-
-def _joined(
-    model: Model, reduced: Reduced, limits: Limits, *, keep: bool, narrowed: bool
-) -> tuple[Circuit, tuple[int, ...]]:
-    """Join reduced tables, or look up on disk what came of it; a circuit of bounds if need be.
-
-    Returns
-    -------
-    tuple
-        The circuit, and the variables that were taken apart.
-    """
-    positions = set(model.position_tables.values())
-    given = (reduced.tables, reduced.sizes, model.told_by, positions)
-    name = cache.name_of(*given, limits=limits) if keep else ""
-    try:
-        circuit = cache.load(name, reduced.tables) if keep else None
-        if circuit is None:
-            served = known_orders.look_up(model) if keep else None
-            circuit = known_orders.joined(model, given, served, limits)
-            if keep:
-                cache.save(name, circuit, limits)
-                known_orders.note(model, circuit, served, narrowed=narrowed)
-    except TooWide as refusal:
-        known = cache.load_loose(name, reduced.tables) if keep else None
-        if known is not None:
-            return known
-        if keep:
-            cache.save_refusal(name, refusal)
-        circuit, apart = make_loose(*given, limits)
-        if keep:
-            cache.save_loose(name, circuit, apart)
-        return circuit, apart
-    return circuit, ()
