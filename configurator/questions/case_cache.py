@@ -72,6 +72,16 @@ def basis_of(job: Job) -> Hashable:
     )
 
 
+def serves_both(job: Job, other: Job) -> bool:
+    """Whether a case that is made for one job serves the other as well."""
+    figures = set(queries.goal_figures(job))
+    return (
+        basis_of(job) == basis_of(other)
+        and figures.issuperset(queries.goal_figures(other))
+        and (job.sure or not other.sure)
+    )
+
+
 def _frozen(value: Any) -> Hashable:
     if isinstance(value, Mapping):
         return frozenset((key, _frozen(element)) for key, element in value.items())

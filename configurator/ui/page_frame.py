@@ -75,7 +75,7 @@ def _show() -> None:
     component.draw(visit, data, names)
     if visit.part != TALK:
         with st.container(key="workshop"):
-            workshop.show(visit, ready=visit.begun and waiting is None)
+            workshop.show(visit, ready=visit.begun and visit.talk.is_ready)
     working.show(visit)
     drafts.keep()
     keep_in_link(visit, desk.in_address(visit) if visit.begun else "")

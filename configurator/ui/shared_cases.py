@@ -16,6 +16,7 @@ from configurator.files import job_files
 from configurator.loading import plugin_files
 from configurator.questions.case_cache import Shelf
 from configurator.questions.session import Session
+from configurator.ui.sweeping import sweep_when_still
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -145,16 +146,29 @@ def session_for(job: Job, shelves: Library) -> Session:
     return Session(job, shelves.trade, shelves.open_case, shelves.shelf, keep=keep)
 
 
+def prepare_first(talk: Session) -> None:
+    """Prepare what tells the job's cheapest package, and ask for it."""
+    talk.prepare_first()
+    talk.cheapest()
+    _spare(talk)
+
+
 def prepare(talk: Session) -> None:
-    """Prepare the job, and spare the garbage collector from looking at it ever again.
+    """Prepare all that the job is asked."""
+    talk.prepare()
+    _spare(talk)
+
+
+def _spare(talk: Session) -> None:
+    """Spare the garbage collector from looking at a case ever again.
 
     Streamlit collects after every run of the page, and a case is millions of objects that stay:
-    unfrozen, they double the time of a click. What was dropped since is collected first.
+    unfrozen, they double the time of a click. What was dropped for it is collected when nobody
+    clicks: that takes as long as three clicks.
     """
-    talk.prepare()
-    gc.unfreeze()
-    gc.collect()
     gc.freeze()
+    if talk.is_ready:
+        sweep_when_still()
 
 
 def catalog_folders(shelves: Library) -> list[Path]:

@@ -11,12 +11,18 @@ from __future__ import annotations
 import ctypes
 import gc
 import os
+import threading
 from itertools import count
+
+from configurator.core.progress import Progress
+from configurator.ui.talk.turns import TURNS
 
 # Runs of the page between two sweeps: a sweep of a large shop's cases takes about a second.
 EVERY = 1_000
 
 _runs = count(1)
+_lock = threading.Lock()
+_waiting: list[threading.Thread] = []
 
 
 def sweep() -> None:
@@ -36,3 +42,18 @@ def spare_what_stays() -> None:
         gc.unfreeze()
         gc.collect()
     gc.freeze()
+
+
+def sweep_when_still() -> None:
+    """Sweep once nobody clicks and nothing is worked out: once for all who ask meanwhile."""
+    with _lock:
+        if not _waiting:
+            _waiting.append(threading.Thread(target=_sweep_when_still, daemon=True))
+            _waiting[0].start()
+
+
+def _sweep_when_still() -> None:
+    with TURNS.taken(Progress(), ahead=True):
+        with _lock:
+            _waiting.clear()
+        sweep()

@@ -14,8 +14,16 @@ import streamlit as st
 
 from configurator.core.errors import FitwrightError, InputError
 from configurator.files import job_files, job_link
+from configurator.questions.case_cache import serves_both
 from configurator.ui import closed_tabs
-from configurator.ui.shared_cases import Library, library, prepare, ready_jobs, session_for
+from configurator.ui.shared_cases import (
+    Library,
+    library,
+    prepare,
+    prepare_first,
+    ready_jobs,
+    session_for,
+)
 from configurator.ui.tasks import Task
 
 if TYPE_CHECKING:
@@ -43,6 +51,11 @@ VIEWS_OF_TALK = ("goals", "parts", "build", "compare")
 MOST_BESIDE = 4
 # Work that is done within this time needs no word of waiting [s].
 AT_ONCE = 0.25
+# So long the last answer stays without one: to draw it once more would only delay the next [s].
+STAYS = 0.8
+# The case that says what the cheapest package is, and the one that all else is asked of.
+PREPARE, WHOLE = "prepare", "prepare the whole"
+MAKING_READY = "Working out what fits with what"
 # The part of the page that is not the workshop.
 TALK = "talk"
 
@@ -174,11 +187,18 @@ class Visit:
         self._turn(self.talk.redo)
 
     def _turn(self, how: Callable[[], None]) -> None:
+        before, whole = self.job, self.tasks.pop(WHOLE, None)
         self.stop()
         self.why = self.idea = None
         self.proof = False
         self.refused = []
         how()
+        if whole is None:
+            return
+        if serves_both(before, self.job):
+            self.tasks[WHOLE] = whole
+        else:
+            whole.stop()
 
     def answered(self, price: int | None, keys: Mapping[str, str]) -> None:
         """Note what the step at hand came to, so that the head can say what it changed."""
@@ -251,17 +271,23 @@ class Visit:
         return self.tasks[name]
 
     def get_ready(self) -> Task | None:
-        """Begin to prepare the job if need be; None if it is ready."""
+        """Begin to prepare the job if need be; None if its cheapest package can be told.
+
+        What else is asked of it may still wait for the whole case, which is made behind the answer.
+        """
+        if not self.talk.knows_cheapest:
+            patience = STAYS if self.last else AT_ONCE
+            task = self.work(PREPARE, MAKING_READY, lambda talk, _: prepare_first(talk), patience)
+            if task.state != "done":
+                return task
+        self.tasks.pop(PREPARE, None)
         if self.talk.is_ready:
-            self.tasks.pop("prepare", None)
+            self.tasks.pop(WHOLE, None)
             return None
-        task = self.work(
-            "prepare", "Working out what fits with what", lambda talk, _: prepare(talk)
-        )
-        if task.state == "done":
-            self.tasks.pop("prepare", None)
-            return None
-        return task
+        if WHOLE in self.tasks and self.tasks[WHOLE].state == "done":
+            del self.tasks[WHOLE]  # it was for other figures, or pushed out by others' cases
+        task = self.work(WHOLE, MAKING_READY, lambda talk, _: prepare(talk), 0.0)
+        return task if task.state in ("stopped", "failed") else None
 
 
 def refuse(visit: Visit, problem: FitwrightError) -> None:

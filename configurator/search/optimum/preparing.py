@@ -225,15 +225,19 @@ def prepare(
 
 
 def whole_of(prepared: Prepared) -> Prepared:
-    """Join the tables of a case that was narrowed to a job once more: as they are.
+    """Join the tables of a case that was narrowed to a job once more, as they are, if need be.
 
     Raises
     ------
     TooWide
         If they cannot be joined in memory.
     """
-    if prepared.within is None:
+    within = prepared.within
+    if within is None:
         return prepared
+    left = rows_left(prepared.model, within.goals, within)
+    if left is not None and not left:
+        return replace(prepared, within=None)  # that job leaves all of them
     return _joined(prepared.model, (), None, prepared.limits, keep=prepared.keep)
 
 

@@ -17,7 +17,7 @@ from configurator.ui.talk.goal_acts import GOAL_ACTS
 from configurator.ui.talk.job_acts import JOB_ACTS, take_along
 from configurator.ui.talk.part_acts import PART_ACTS
 from configurator.ui.talk.plan_acts import PLAN_ACTS
-from configurator.ui.visit import TALK, go_to_address, refuse
+from configurator.ui.visit import PREPARE, TALK, WHOLE, go_to_address, refuse
 from configurator.wording.price_bounds import too_long_words
 
 if TYPE_CHECKING:
@@ -114,7 +114,8 @@ def _stop(visit: Visit, act: Sent) -> None:
 
 def _retry(visit: Visit, act: Sent) -> None:
     del act
-    visit.tasks.pop("prepare", None)
+    visit.tasks.pop(PREPARE, None)
+    visit.tasks.pop(WHOLE, None)
 
 
 # -- the page -----------------------------------------------------------------------------------

@@ -126,7 +126,7 @@ def hold(visit: Visit, number: int) -> None:
     others = _known(visit)
     if others is None or not 0 < number < len(others.different.packages):
         return
-    evaluation = visit.talk.prepared().evaluation
+    evaluation = visit.talk.evaluation
     if not held_packages.of_vehicle(visit):
         held_packages.hold(visit, "Cheapest package", others.different.packages[0].choice)
     name = _names(evaluation, others.different)[number]
@@ -138,7 +138,7 @@ def take(visit: Visit, number: int) -> None:
     others = _known(visit)
     if others is None or not 0 < number < len(others.different.packages):
         return
-    evaluation = visit.talk.prepared().evaluation
+    evaluation = visit.talk.evaluation
     package, job = others.different.packages[number], visit.job
     for position in big_positions(evaluation, others.different, number):
         key = package.choice[position].key

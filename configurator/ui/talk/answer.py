@@ -82,8 +82,7 @@ def _updating(waiting: Task | None) -> dict[str, Any] | None:
 
 
 def _whole(visit: Visit, now: dict[str, Any]) -> tuple[dict[str, Any], bytes]:
-    prepared = visit.talk.prepared()
-    evaluation, cheapest = prepared.evaluation, visit.talk.cheapest()
+    evaluation, cheapest = visit.talk.evaluation, visit.talk.cheapest()
     package = None if cheapest.choice is None else make_package(evaluation, cheapest.choice)
     keys = {} if package is None else {p: o.key for p, o in package.choice.items()}
     visit.answered(cheapest.price, keys)
@@ -93,7 +92,9 @@ def _whole(visit: Visit, now: dict[str, Any]) -> tuple[dict[str, Any], bytes]:
     elif not trouble and visit.why == ("", ""):
         visit.why = None
     # Its titles stay while the case does: making them anew at each tap is no use.
-    known = visit.talk.asked("names of parts", lambda ready, _: part_names(ready.evaluation))
+    known = visit.talk.asked(
+        "names of parts", lambda ready, _: part_names(ready.evaluation), narrowed=True
+    )
     data: dict[str, Any] = {
         **now,
         "currency": [say.symbol(visit.job.currency), exponent(visit.job.currency)],
@@ -104,11 +105,11 @@ def _whole(visit: Visit, now: dict[str, Any]) -> tuple[dict[str, Any], bytes]:
         "idea": idea(visit, evaluation),
     }
     contradictions = visit.talk.asked(
-        "contradictions", lambda ready, _: contradictions_of(ready.evaluation)
+        "contradictions", lambda ready, _: contradictions_of(ready.evaluation), narrowed=True
     )
     if visit.part == TALK:
         coming = follow(visit, evaluation)
-        if visit.view == "parts":
+        if visit.view == "parts" and visit.talk.is_ready:
             look_for_reasons(visit)
         every = parts(visit, evaluation)
         data |= {

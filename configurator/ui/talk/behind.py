@@ -23,6 +23,7 @@ from configurator.ui.talk.price_curves import (
     levels_are_known,
 )
 from configurator.ui.talk.turns import TURNS
+from configurator.ui.visit import WHOLE
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -36,7 +37,7 @@ if TYPE_CHECKING:
 
 IN_SIGHT, OUT_OF_SIGHT = "prices in sight", "prices out of sight"
 # Work that the page tells of as one: what it shows is being brought up to date.
-BEHIND = (IN_SIGHT, OUT_OF_SIGHT)
+BEHIND = (WHOLE, IN_SIGHT, OUT_OF_SIGHT)
 # Prices that are made exact in one turn, and turns that are taken for it.
 CLOSED_AT_ONCE, PIECES = 20, 100
 # What is there within this time comes with the answer to the click [s].
@@ -57,6 +58,8 @@ def follow(visit: Visit, evaluation: Evaluation) -> bool:
         If it cannot be worked out.
     """
     TURNS.clicked()
+    if not visit.talk.is_ready:
+        return True  # all that follows is asked of the whole case
     seen, unseen = _questions(visit, evaluation)
     for name, questions in ((IN_SIGHT, seen), (OUT_OF_SIGHT, unseen)):
         if all(known(visit.talk) for known, _ in questions):

@@ -84,7 +84,9 @@ def build_is_made(visit: Visit, talk: Session) -> bool:
 def make_build(talk: Session, system: System | None) -> dict[str, Any]:
     """Return all that the build shows of a job that can be made ahead; empty without a package."""
     return talk.asked(
-        _named(talk.job, system), lambda ready, job: _made(talk, ready.evaluation, job, system)
+        _named(talk.job, system),
+        lambda ready, job: _made(talk, ready.evaluation, job, system),
+        narrowed=True,
     )
 
 

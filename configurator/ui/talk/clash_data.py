@@ -149,7 +149,7 @@ def apply(visit: Visit, number: int) -> None:
     if not 0 <= number < len(task.result):
         return
     position, part = visit.why
-    evaluation = visit.talk.prepared().evaluation
+    evaluation = visit.talk.evaluation
     priced: PricedRepair = task.result[number]
     words = _repair(visit, evaluation, priced)["words"]
     visit.change(after(visit.job, priced.repair, position, part), words[0].lower() + words[1:])

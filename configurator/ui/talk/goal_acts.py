@@ -78,19 +78,20 @@ def _set(visit: Visit, goal: Goal) -> None:
 
 
 def _goal_words(visit: Visit, goal: Goal) -> str:
-    if visit.talk.is_ready:
-        return goal_words(visit.talk.prepared().evaluation, goal, visit.system)
+    if visit.talk.knows_cheapest:
+        return goal_words(visit.talk.evaluation, goal, visit.system)
     return f"{goal.figure} {say.asked_words(goal, _unit(visit, goal.figure), visit.system)}"
 
 
 def _level(visit: Visit, act: Sent) -> None:
     """Ask for a level of a price curve."""
     figure, si_text = text_of(act, "figure"), text_of(act, "si")
-    if not visit.talk.is_ready or not _is_figure(visit, figure):
+    if not visit.talk.knows_cheapest or not _is_figure(visit, figure):
         return
-    evaluation = visit.talk.prepared().evaluation
+    evaluation = visit.talk.evaluation
     asked = name_asked(visit.job, figure, price_curves.better_of(visit.talk, figure))
-    if not evaluation.late(evaluation.definition(asked)):
+    known = price_curves.levels_are_known(visit.talk, asked) or visit.talk.is_ready
+    if known and not evaluation.late(evaluation.definition(asked)):
         price_curves.find_levels(visit.talk, asked)
     curve = price_curves.curve_of(visit, evaluation, asked)
     value = next((level.value for level in curve.levels if repr(level.value) == si_text), None)

@@ -84,6 +84,6 @@ def hold(visit: Visit) -> None:
         return
     if not held_packages.of_vehicle(visit):
         held_packages.hold(visit, "Cheapest package", comparison.without.choice)
-    evaluation = visit.talk.prepared().evaluation
+    evaluation = visit.talk.evaluation
     name = f"With {say.chosen_words(evaluation, *visit.idea)}"
     held_packages.hold(visit, name, comparison.with_idea.choice)

@@ -27,9 +27,9 @@ if TYPE_CHECKING:
 
 def _option(visit: Visit, act: Sent) -> tuple[str, str] | None:
     position, key = text_of(act, "position"), text_of(act, "part")
-    if not visit.talk.is_ready:
+    if not visit.talk.knows_cheapest:
         return None
-    evaluation = visit.talk.prepared().evaluation
+    evaluation = visit.talk.evaluation
     if position not in evaluation.families:
         return None
     there = any(option.key == key for option in evaluation.options(position))
@@ -41,7 +41,7 @@ def _fix(visit: Visit, act: Sent) -> None:
     if option is None:
         return
     position, key = option
-    evaluation = visit.talk.prepared().evaluation
+    evaluation = visit.talk.evaluation
     if key == FITTED:
         visit.change(edits.keep(visit.job, position), f"leave the {position} unchanged")
     else:
@@ -57,7 +57,7 @@ def _free(visit: Visit, act: Sent) -> None:
 def _out(visit: Visit, act: Sent) -> None:
     option = _option(visit, act)
     if option is not None and option[1] not in (FITTED, NOTHING):
-        title = say.part_title(visit.talk.prepared().evaluation, option[1])
+        title = say.part_title(visit.talk.evaluation, option[1])
         visit.change(edits.rule_out(visit.job, option[1]), f"rule out {title}")
 
 
@@ -106,7 +106,7 @@ def _hold_idea(visit: Visit, act: Sent) -> None:
 
 
 def _filter(visit: Visit, act: Sent) -> None:
-    if not visit.talk.is_ready:
+    if not visit.talk.knows_cheapest:
         return
     how, number = text_of(act, "how"), number_of(act, "number")
     if how == "open":
@@ -162,7 +162,7 @@ def _take_held(visit: Visit, act: Sent) -> None:
     number = number_of(act, "number")
     if not 0 <= number < len(visit.beside):
         return
-    held, evaluation = visit.beside[number], visit.talk.prepared().evaluation
+    held, evaluation = visit.beside[number], visit.talk.evaluation
     choice = held_packages.as_it_is_now(evaluation, held)
     if choice is None:
         return

@@ -149,7 +149,7 @@ def parts(visit: Visit, evaluation: Evaluation) -> dict[str, Any] | None:
         "open": 0 if stale else open_prices,
         "stale": stale,
         "reasonsKnown": known,
-        "long": visit.talk.joins_long_lists,
+        "long": visit.talk.is_ready and visit.talk.joins_long_lists,
     }
 
 
@@ -170,13 +170,14 @@ def option_lines(visit: Visit) -> list[OptionLine] | None:
     if priced and moved is not None:
         return visit.talk.asked(
             f"option lines {visit.system} {exact} {len(visit.talk.known(CLOSED) or ())}",
-            lambda ready, job: _lines(visit, ready, job, visit.talk.options(), moved),
+            lambda ready, job: _lines(visit, ready.evaluation, job, visit.talk.options(), moved),
+            narrowed=True,
         )
     (known, states), (moved_in, last) = visit.priced, visit.moved
     if known != basis:
         return None
     return _lines(
-        visit, visit.talk.prepared(), visit.job, states, last if moved_in == basis else {}
+        visit, visit.talk.evaluation, visit.job, states, last if moved_in == basis else {}
     )
 
 
@@ -193,13 +194,12 @@ def look_for_effects(visit: Visit) -> Callable[[Session], Moves]:
 
 def _lines(
     visit: Visit,
-    prepared: Prepared,
+    evaluation: Evaluation,
     job: Job,
     states: Mapping[str, list[OptionState]],
     moved: Moves,
 ) -> list[OptionLine]:
     cheapest = visit.talk.cheapest()
-    evaluation = prepared.evaluation
     return [
         _line(evaluation, job, state, cheapest, moved, visit)
         for each in states.values()

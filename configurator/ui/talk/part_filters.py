@@ -32,7 +32,7 @@ _NUMBER = re.compile(r"[-+]?[0-9.,]+")
 def filtered(visit: Visit) -> dict[str, Any] | None:
     """Return the filter that is on: its conditions, fields to choose from, and what meets it."""
     position, conditions = visit.look_up
-    evaluation = visit.talk.prepared().evaluation
+    evaluation = visit.talk.evaluation
     if position not in evaluation.families:
         return None
     family, options = evaluation.families[position], evaluation.options(position)
@@ -79,7 +79,7 @@ def filtered(visit: Visit) -> dict[str, Any] | None:
 
 def open_filter(visit: Visit, position: str) -> None:
     """Begin to filter a position: by a number of its list."""
-    evaluation = visit.talk.prepared().evaluation
+    evaluation = visit.talk.evaluation
     if position not in evaluation.families:
         return
     fields = part_filter.fields(evaluation.families[position], visit.job.currency)
@@ -95,7 +95,7 @@ def open_filter(visit: Visit, position: str) -> None:
 def put_condition(visit: Visit, number: int, field: str, way: str, value: str) -> None:
     """Change a condition, or add one at the end; a field or way that is none is ignored."""
     position, conditions = visit.look_up
-    evaluation = visit.talk.prepared().evaluation
+    evaluation = visit.talk.evaluation
     if position not in evaluation.families:
         return
     fields = part_filter.fields(evaluation.families[position], visit.job.currency)
@@ -121,7 +121,7 @@ def drop_condition(visit: Visit, number: int) -> None:
 
 def _wrong(visit: Visit, position: str, condition: FilterCondition) -> str:
     """Say what is wrong with a condition; empty where it can be read."""
-    evaluation = visit.talk.prepared().evaluation
+    evaluation = visit.talk.evaluation
     family = evaluation.families[position].key
     try:
         part_filter.look_up(

@@ -169,7 +169,7 @@ def moved_to(goal: Goal, value: float, better: Direction | None) -> Goal:
 
 def better_of(talk: Session, figure: str) -> Direction | None:
     """Say what is better in a figure; of a sum of which nothing says it, more is."""
-    evaluation = talk.prepared().evaluation
+    evaluation = talk.evaluation
     if figure in evaluation.trade.totals:
         return trade_offs.better_of_sum(evaluation, figure) or "high"
     return trade_offs.better_of(talk.job, figure)
