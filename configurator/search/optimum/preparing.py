@@ -219,7 +219,7 @@ def prepare(
     )
     if kept is not None:
         kept.save()
-    if within is not None and few_rows >= expected_rows(model):
+    if keep and few_rows >= expected_rows(model):
         within = None
     return _joined(model, cut, within, limits, keep=keep)
 

@@ -1,0 +1,109 @@
+"""After a change of use the first answer is of a case narrowed to the job; the rest follows."""
+
+from __future__ import annotations
+
+import time
+from threading import Event
+
+import pytest
+
+from configurator.core.progress import check
+from configurator.questions import case_making
+from configurator.questions.session import Session
+from configurator.search.optimum import preparing
+from configurator.ui.talk.answer import answer
+from configurator.ui.visit import PREPARE, WHOLE
+from tests.ui.apps import shown, tap
+
+
+@pytest.fixture
+def gate(monkeypatch):
+    """Let every vehicle be one that is long to join; hold the whole case back."""
+    held = Event()
+    whole_of = preparing.whole_of
+
+    def held_back(case):
+        assert held.wait(120)
+        check()
+        return whole_of(case)
+
+    monkeypatch.setattr(case_making, "SOON_ROWS", -1)
+    monkeypatch.setattr(preparing, "whole_of", held_back)
+    yield held
+    held.set()
+
+
+def first_answer(visit):
+    """Return what the page shows as soon as it shows an answer to the last act."""
+    waiting = visit.get_ready()
+    end = time.monotonic() + 60
+    while waiting is not None:
+        assert waiting.state == "running", waiting.error
+        assert time.monotonic() < end
+        waiting.wait(1.0)
+        waiting = visit.get_ready()
+    data, _ = answer(visit, waiting)
+    return data
+
+
+def changed_use(visit, text):
+    tap(visit, "use", view="goals", name="cruising speed", text=text)
+    return first_answer(visit)
+
+
+def test_price_goals_and_package_are_final_at_once_and_the_rest_follows(visit, gate):
+    first = changed_use(visit, "90")
+    assert first["coming"]
+    assert first["updating"] is None
+    assert not visit.talk.is_ready
+    assert all(line["coming"] for line in first["goals"]["lines"])
+    assert first["tasks"] == [], "it says so at the prices that follow, not as work of its own"
+    gate.set()
+    whole = shown(visit)
+    assert visit.talk.is_ready
+    assert not whole["coming"]
+    assert whole["head"] == first["head"]
+    kept = ("figure", "least", "most", "state", "mark", "words", "how")
+    assert [[line[k] for k in kept] for line in whole["goals"]["lines"]] == [
+        [line[k] for k in kept] for line in first["goals"]["lines"]
+    ]
+    with_all = Session(visit.job, visit.talk.trade, visit.shelves.open_case)
+    assert with_all.cheapest().price == visit.talk.cheapest().price
+
+
+def test_the_page_goes_on_meanwhile_and_the_whole_case_is_not_begun_again(visit, gate):
+    changed_use(visit, "91")
+    whole = visit.tasks[WHOLE]
+    position, option = next((p, o) for p, o in visit.talk.cheapest().choice.items() if o.changed)
+    tap(visit, "fix", view="build", position=position, part=option.key)
+    assert visit.job.fixed[position] == option.key
+    data = first_answer(visit)
+    assert data["build"]["total"], "the build is of the package alone"
+    assert visit.tasks[WHOLE] is whole
+    goal = visit.job.goals[0]
+    tap(visit, "goal", view="goals", figure=goal.figure, side="least" if goal.at_least else "most",
+        text="")  # fmt: skip
+    first_answer(visit)
+    assert visit.tasks[WHOLE] is whole
+    assert whole.state == "running"
+    tap(visit, "use", name="cruising speed", text="80")
+    assert whole.progress.cancelled(), "it is of no use any more"
+    first_answer(visit)
+    assert visit.tasks[WHOLE] is not whole
+    gate.set()
+    assert not shown(visit)["coming"]
+
+
+def test_a_whole_case_that_was_stopped_is_said_and_made_on_request(visit, gate, monkeypatch):
+    changed_use(visit, "92")
+    whole = visit.tasks[WHOLE]
+    whole.stop()
+    gate.set()
+    whole.wait(60)
+    data, _ = answer(visit, visit.get_ready())
+    assert data["updating"]["state"] == "stopped"
+    assert data["head"]["total"], "the first answer stays"
+    tap(visit, "retry")
+    assert WHOLE not in visit.tasks
+    assert PREPARE not in visit.tasks
+    assert not shown(visit)["coming"]
