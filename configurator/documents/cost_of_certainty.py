@@ -1,4 +1,7 @@
-"""What certainty would cost, on the quotation: both totals, what differs, and each goal."""
+"""What certainty costs, on the quotation: both totals, what differs, and each goal.
+
+A job that asks for it has it in the price: then it is said what it adds, else what it would.
+"""
 
 from __future__ import annotations
 
@@ -27,10 +30,12 @@ def cost_of_certainty(
     answer: tuple[CertaintyPrice, Sequence[GoalCertainty]] | None,
     how: Writing,
 ) -> Section:
-    """Lay out what certainty would cost; None where it was not worked out, which is then said."""
-    heading = how.text(say.CERTAINTY)
+    """Lay out what certainty costs; None where it was not worked out, which is then said."""
+    asked_for = evaluation.case.job.sure
+    heading = how.text(say.CERTAINTY_ASKED if asked_for else say.CERTAINTY)
     if answer is None:
-        return Section(heading, (how.text(say.CERTAINTY_LATER),), key=CERTAINTY_KEY)
+        later = how.text(say.CERTAINTY_ASKED_LATER if asked_for else say.CERTAINTY_LATER)
+        return Section(heading, (later,), key=CERTAINTY_KEY)
     lines = certainty_items(evaluation, *answer, how)
     return Section(heading, items=tuple(lines), key=CERTAINTY_KEY)
 
@@ -61,7 +66,11 @@ def certainty_items(
     elif not price.differing:
         lines = [how.say(say.CERTAINTY_ALIKE, calculated=amount(calculated))]
     else:
-        template = say.CERTAINTY_PRICE if price.sure.proven else say.CERTAINTY_AT_MOST
+        if evaluation.case.job.sure:
+            proven, found = say.CERTAINTY_IN_PRICE, say.CERTAINTY_IN_PRICE_AT_MOST
+        else:
+            proven, found = say.CERTAINTY_PRICE, say.CERTAINTY_AT_MOST
+        template = proven if price.sure.proven else found
         parts = listed(how, price.differing)
         lines = [
             how.say(

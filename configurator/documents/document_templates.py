@@ -59,6 +59,22 @@ WITHIN, HOW_SURE, MISSED = "Within", "How sure", "not met"
 AS_CALCULATED = "Holds as calculated only"
 CERTAINTY = "What certainty would cost"
 CERTAINTY_LATER = "Not worked out for this quotation."
+# Of a job that asks for it: it is in the price already.
+CERTAINTY_ASKED = "What certainty costs"
+CERTAINTY_ASKED_LATER = (
+    "Law, plates and clearances hold within usual tolerances: that is asked for, and in the price. "
+    "What it adds was not worked out for this quotation."
+)
+CERTAINTY_IN_PRICE = (
+    "So that law, plates and clearances hold within usual tolerances, as asked for, the cheapest "
+    "package costs {price}. As calculated only it would be {calculated}, {more} less; what "
+    "differs: {parts}."
+)
+CERTAINTY_IN_PRICE_AT_MOST = (
+    "So that law, plates and clearances hold within usual tolerances, as asked for, a package "
+    "costs {price} or less. As calculated only it would be {calculated}, {more} less at most; what "
+    "differs: {parts}."
+)
 CERTAINTY_ALIKE = (
     "The cheapest package, {calculated}, keeps law, plates and clearances within usual tolerances "
     "too."

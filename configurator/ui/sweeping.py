@@ -12,10 +12,11 @@ import ctypes
 import gc
 import os
 import threading
+import time
 from itertools import count
 
 from configurator.core.progress import Progress
-from configurator.ui.talk.turns import TURNS
+from configurator.ui.talk.turns import STILL, TURNS
 
 # Runs of the page between two sweeps: a sweep of a large shop's cases takes about a second.
 EVERY = 1_000
@@ -53,6 +54,7 @@ def sweep_when_still() -> None:
 
 
 def _sweep_when_still() -> None:
+    time.sleep(STILL)  # who asks is about to draw a page
     with TURNS.taken(Progress(), ahead=True):
         with _lock:
             _waiting.clear()

@@ -52,7 +52,7 @@ MOST_BESIDE = 4
 # Work that is done within this time needs no word of waiting [s].
 AT_ONCE = 0.25
 # So long the last answer stays without one: to draw it once more would only delay the next [s].
-STAYS = 0.8
+STAYS = 1.2
 # The case that says what the cheapest package is, and the one that all else is asked of.
 PREPARE, WHOLE = "prepare", "prepare the whole"
 MAKING_READY = "Working out what fits with what"

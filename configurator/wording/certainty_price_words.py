@@ -37,6 +37,15 @@ SURE_FOR_AT_MOST = (
     "{price} or less so that law, plates and clearances hold within usual tolerances"
     " (+{more}: {parts}); not proven to be the cheapest."
 )
+# Of a job that asks for it: what it adds is in the price.
+SURE_ASKED = (
+    "{price} so that law, plates and clearances hold within usual tolerances, as asked for; "
+    "{calculated} as calculated only ({more} less: {parts})."
+)
+SURE_ASKED_AT_MOST = (
+    "{price} or less so that law, plates and clearances hold within usual tolerances, as asked for "
+    "(not proven to be the cheapest); {calculated} as calculated only ({more} less: {parts})."
+)
 AND_MORE = " and {number} more"
 OVER_BUDGET = "That is {price} over the budget."
 NOTHING_SURE = "No package keeps law, plates and clearances within usual tolerances. One would if:"
@@ -85,13 +94,18 @@ def certainty_lines(
     more = len(price.differing) - MOST_DIFFERING
     if more > 0:
         named += AND_MORE.format(number=more)
-    template = SURE_FOR if price.sure.proven else SURE_FOR_AT_MOST
-    second = template.format(
-        price=price_as(sure, currency),
-        more=price_as(sure - calculated, currency),
-        parts=named,
-    )
-    lines = [f"{first} {second}"]
+    values = {
+        "price": price_as(sure, currency),
+        "calculated": price_as(calculated, currency),
+        "more": price_as(sure - calculated, currency),
+        "parts": named,
+    }
+    if evaluation.case.job.sure:
+        template = SURE_ASKED if price.sure.proven else SURE_ASKED_AT_MOST
+        lines = [template.format(**values)]
+    else:
+        template = SURE_FOR if price.sure.proven else SURE_FOR_AT_MOST
+        lines = [f"{first} {template.format(**values)}"]
     if budget is not None and calculated <= budget < sure:
         lines.append(OVER_BUDGET.format(price=price_as(sure - budget, currency)))
     return lines

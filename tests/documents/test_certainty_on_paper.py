@@ -27,6 +27,7 @@ from configurator.questions.goal_certainty import GoalCertainty
 from configurator.questions.kept_certainty import certainty_in_full
 from configurator.search.optimum.option_prices import CheapestPackage
 from configurator.wording.certainty import MARKS, rule_grades
+from configurator.wording.style import listed
 
 DAY = datetime.date(2026, 10, 1)
 CLEARANCE = "clearance under rear axle"
@@ -96,6 +97,34 @@ def test_the_quotation_says_what_certainty_would_cost(prepared, quoted):
     without = quotation_sheet(evaluation, package, locale=locale_of("en_GB"), day=DAY)
     later = next(item for item in without.sections if item.key == CERTAINTY_KEY)
     assert later.sentences == (say.CERTAINTY_LATER,)
+
+
+@pytest.mark.parametrize("locale", ["en_GB", "de_DE"])
+def test_of_a_job_that_asks_for_it_the_quotation_says_what_it_adds(prepared, locale):
+    sure = posed(prepared, replace(prepared.evaluation.case.job, sure=True))
+    package = answers.find(sure).packages[0]
+    price, goals = certainty_in_full(sure)
+    how = writing_for(sure.evaluation, locale_of(locale), None)
+
+    def part(certainty):
+        sheet = quotation_sheet(
+            sure.evaluation, package, locale=locale_of(locale), day=DAY, certainty=certainty
+        )
+        return next(item for item in sheet.sections if item.key == CERTAINTY_KEY)
+
+    known, later = part((price, goals)), part(None)
+    assert known.heading == later.heading == how.text(say.CERTAINTY_ASKED)
+    assert later.sentences == (how.text(say.CERTAINTY_ASKED_LATER),)
+    assert price.sure.price == package.price > price.calculated.price
+    totals = [money(how, p.price).text for p in (price.sure, price.calculated)]
+    more = money(how, price.sure.price - price.calculated.price).text
+    assert known.items[0] == how.say(
+        say.CERTAINTY_IN_PRICE, price=totals[0], calculated=totals[1], more=more,
+        parts=listed(how, price.differing),
+    )  # fmt: skip
+    open_price = replace(price, sure=replace(price.sure, proven=False))
+    (line, *_) = certainty_items(sure.evaluation, open_price, goals, how)
+    assert {"en_GB": "or less", "de_DE": "oder weniger"}[locale] in line
 
 
 def test_what_is_taken_off_the_total_is_taken_off_what_certainty_costs(prepared, quoted):

@@ -19,6 +19,7 @@ from configurator.wording.certainty_price_words import (
     certainty_record,
     measuring_lines,
 )
+from configurator.wording.quantities import money_words
 from tests import bundled
 
 
@@ -75,9 +76,14 @@ def test_a_case_made_ready_for_figures_as_calculated_is_made_ready_anew(prepared
 def test_both_totals_are_said_with_what_differs(prepared):
     price = price_of_certainty(prepared)
     evaluation = prepared.evaluation
-    lines = certainty_lines(evaluation, price)
-    assert "as calculated." in lines[0]
-    assert price.differing[0] in lines[0]
+    job = evaluation.case.job
+    asked = certainty_lines(posed(prepared, replace(job, sure=True)).evaluation, price)
+    lines = certainty_lines(posed(prepared, replace(job, sure=False)).evaluation, price)
+    totals = [money_words(p.price, job.currency) for p in (price.calculated, price.sure)]
+    assert lines[0].startswith(f"{totals[0]} as calculated. {totals[1]} so that")
+    assert asked[0].startswith(f"{totals[1]} so that"), "the price of the job comes first"
+    assert f"as asked for; {totals[0]} as calculated only" in asked[0]
+    assert all(price.differing[0] in line for line in (lines[0], asked[0]))
     record = certainty_record(evaluation, price)
     assert set(record["differs"]) == set(price.differing)
     assert record["sure"]["amount"] > record["as_calculated"]["amount"]

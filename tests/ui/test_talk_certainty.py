@@ -37,7 +37,9 @@ def test_each_goal_says_how_sure_it_is_and_can_be_asked_to_be_sure(visit):
 
 def test_what_certainty_costs_is_worked_out_when_it_is_asked_for(visit):
     data = shown(visit)
-    assert data["build"]["certainty"] == {"lines": [], "running": False}
+    certainty = data["build"]["certainty"]
+    assert (certainty["lines"], certainty["running"]) == ([], False)
+    assert certainty["about"] == say.CERTAINTY_OF[visit.job.sure]
     tap(visit, "certainty")
     visit.tasks["certainty"].wait(300)
     lines = shown(visit)["build"]["certainty"]["lines"]

@@ -118,3 +118,18 @@ def test_a_step_that_is_stopped_does_not_rest_first():
     progress.cancel()
     with followed(progress), pytest.raises(Cancelled):
         check()
+
+
+def test_nothing_is_done_ahead_while_a_page_is_drawn(monkeypatch):
+    monkeypatch.setattr(turns, "STILL", 0.0)
+    mine, done = turns.Turns(), Event()
+
+    def ahead():
+        with mine.taken(Progress(), ahead=True):
+            done.set()
+
+    with mine.drawing():
+        thread = in_thread(ahead)
+        assert not done.wait(0.3)
+    thread.join(30)
+    assert done.is_set()

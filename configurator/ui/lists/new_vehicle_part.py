@@ -27,6 +27,7 @@ from configurator.model.values import described
 from configurator.supplier_lists.taking_over import write_about
 from configurator.ui.lists.list_in_hand import refuse_elsewhere
 from configurator.ui.lists.supplier_list import own_catalogs
+from configurator.ui.printed_on import on_chosen_paper, usual_paper
 from configurator.ui.safe_text import plain
 from configurator.ui.shared_cases import library, reload
 from configurator.ui.talk.asked_often import ASKED_OFTEN
@@ -40,7 +41,6 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
     from pathlib import Path
 
-    from configurator.model.knowledge import Trade
     from configurator.model.needed_values import NeededValue
     from configurator.ui.visit import Visit
 
@@ -65,7 +65,7 @@ def show(visit: Visit) -> None:
         "that need it are not checked, and every answer lists them. A number counts in the unit "
         "beside it; another unit can be written behind it, such as 5.9 in."
     )
-    _offer_sheet(trade, needed, goals)
+    _offer_sheet(visit, needed, goals)
     with st.form("new vehicle", enter_to_submit=False):  # a tape in the other hand
         title = st.text_input("What people call it", key="vehicle title")
         texts = _fields(needed)
@@ -107,11 +107,14 @@ def _fields(needed: Sequence[NeededValue]) -> dict[NeededValue, str]:
     return texts
 
 
-def _offer_sheet(trade: Trade, needed: Sequence[NeededValue], goals: Sequence[str]) -> None:
+def _offer_sheet(visit: Visit, needed: Sequence[NeededValue], goals: Sequence[str]) -> None:
     """Offer a sheet to print for the hoist: drawings, how to measure, room to write."""
+    trade, usual = visit.shelves.trade, usual_paper(visit)
+    sheet = measuring_sheet(trade, "Vehicle", needed, figures=goals, paper=usual)
+    sheet = on_chosen_paper(sheet, "measuring sheet size")
     st.download_button(
         "A sheet to print for the hoist",
-        lambda: pdf(measuring_sheet(trade, "Vehicle", needed, figures=goals)),
+        lambda: pdf(sheet),
         "measuring-sheet.pdf",
         key="measuring sheet",
         on_click="ignore",

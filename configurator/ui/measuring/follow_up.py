@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import streamlit as st
-from babel import Locale
 
 from configurator.as_built.as_built_files import (
     built_vehicle,
@@ -20,9 +19,9 @@ from configurator.core import clock, paths
 from configurator.core.errors import FitwrightError
 from configurator.documents import formats
 from configurator.documents.as_built_sheet import About, measured_sheet
-from configurator.documents.number_style import locale_of
 from configurator.ui.html_tables import table
 from configurator.ui.measuring.kept_measurements import keep, kept_before
+from configurator.ui.printed_on import browser_locale
 from configurator.ui.safe_text import listed, plain
 from configurator.ui.shared_cases import catalog_folders
 from configurator.ui.sharing import file_name
@@ -192,7 +191,7 @@ def _print(
 ) -> None:
     st.header("Documents")
     st.write("Promised against measured, the likely cause, and what goes into the record.")
-    locale = _locale()  # while the page is drawn: later nobody knows whose browser it is
+    locale = browser_locale()  # while the page is drawn: later nobody knows whose browser it is
 
     def pdf() -> bytes:
         about = About(built.says, draft.day or clock.today(), draft.by.strip(), draft.note.strip())
@@ -214,11 +213,3 @@ def _print(
         "Save the sheet as PDF", pdf, file_name=f"{file_name(title)}-measured.pdf",
         mime="application/pdf", key="measured sheet", on_click="ignore",
     )  # fmt: skip
-
-
-def _locale() -> Locale:
-    """How the reader's browser writes numbers and dates; English where it does not say."""
-    try:
-        return locale_of(st.context.locale or "en_GB")
-    except FitwrightError:
-        return locale_of("en_GB")

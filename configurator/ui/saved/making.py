@@ -25,6 +25,7 @@ from configurator.store.access import (
 )
 from configurator.store.saved_documents import DocumentStyle, certainty_lines, lay_out, reasons
 from configurator.store.snapshot import snapshot
+from configurator.ui.printed_on import CHOSEN_LOCALE
 from configurator.ui.safe_text import plain
 from configurator.ui.saved.desk import file_of, note_kept, origin, step_of, who
 from configurator.ui.talk import certainty_data
@@ -88,7 +89,7 @@ def show(visit: Visit, here: Desk) -> None:
             "Customer's reference, if any", key="kept customer", max_chars=LONGEST_REFERENCE
         )
         st.selectbox(
-            "Numbers, dates and money as in", list(LOCALES), key="kept locale",
+            "Numbers, dates and money as in", list(LOCALES), key=CHOSEN_LOCALE,
             format_func=LOCALES.__getitem__,
         )  # fmt: skip
     busy = WORK in visit.tasks and visit.tasks[WORK].state == "running"
@@ -114,7 +115,7 @@ def _begin(visit: Visit, here: Desk) -> None:
     """Save what is in the fields at the moment of the tap, whatever was drawn before."""
     by = str(st.session_state.get("kept by", "")).strip()
     customer = str(st.session_state.get("kept customer", "")).strip()
-    locale = str(st.session_state.get("kept locale", next(iter(LOCALES))))
+    locale = str(st.session_state.get(CHOSEN_LOCALE, next(iter(LOCALES))))
     valid = st.session_state.get("kept valid")
     here.by = by
     here.missing = (

@@ -11,13 +11,13 @@ from configurator.core import clock
 from configurator.core.errors import FitwrightError
 from configurator.core.money import read_amount
 from configurator.documents import formats
-from configurator.documents.layout import SETS_AS, on_paper
 from configurator.store.access import get_job, get_quotation, open_store
 from configurator.store.change_words import change_words, value_words
 from configurator.store.repricing import look_again
 from configurator.store.saved_documents import PAPERS, paper
 from configurator.store.snapshot import readable
 from configurator.ui.html_tables import table
+from configurator.ui.printed_on import on_chosen_paper
 from configurator.ui.safe_text import listed, plain
 from configurator.ui.saved import measurements, priced_again
 from configurator.ui.saved.desk import day, open_job
@@ -41,7 +41,6 @@ MIME = {
     "XLSX": "application/vnd.openxmlformats-officedocument.spreadsheetml.sheet",
     "Markdown": "text/markdown",
 }
-PRINTED_ON = {"a4": "A4", "letter": "Letter"}
 ENDS = {"PDF": "pdf", "XLSX": "xlsx", "Markdown": "md"}
 
 
@@ -237,7 +236,7 @@ def _papers(kept: KeptQuotation) -> None:
     except FitwrightError as problem:
         st.write(plain(str(problem)))
         return
-    sheet = _on_chosen_paper(sheet)
+    sheet = on_chosen_paper(sheet, "kept paper size")
     with st.container(horizontal=True):
         for kind in MIME:
             st.download_button(
@@ -248,16 +247,6 @@ def _papers(kept: KeptQuotation) -> None:
                 key=f"save {kind}",
                 on_click="ignore",
             )
-
-
-def _on_chosen_paper(sheet: Sheet) -> Sheet:
-    """Ask what it is printed on; by default what it was laid out for."""
-    names = list(SETS_AS)
-    size = st.radio(
-        "Printed on", names, index=[*SETS_AS.values()].index(sheet.paper), horizontal=True,
-        key=f"kept paper size {sheet.paper}", format_func=PRINTED_ON.__getitem__,
-    )  # fmt: skip
-    return on_paper(sheet, size)
 
 
 def _writer(sheet: Sheet, kind: str) -> Callable[[], bytes]:

@@ -31,7 +31,8 @@ def certainty(visit: Visit, evaluation: Evaluation) -> dict[str, Any]:
     answer: _Answer | None = visit.talk.known(_TASK)
     task = visit.tasks.get(_TASK)
     running = answer is None and task is not None and task.state == "running"
-    return {"lines": _lines(visit, evaluation, answer), "running": running}
+    lines = _lines(visit, evaluation, answer)
+    return {"lines": lines, "running": running, "about": say.CERTAINTY_OF[visit.job.sure]}
 
 
 def _lines(visit: Visit, evaluation: Evaluation, answer: _Answer | None) -> list[str]:

@@ -249,6 +249,13 @@ def _difference_unit(unit: str) -> str:
     return {"degC": "kelvin"}.get(unit, unit)
 
 
+# Whether a job asks for it → what can be worked out of it.
+CERTAINTY_OF = {
+    True: "Law, plates and clearances hold within usual tolerances: that is asked for, and in the "
+    "price. What that adds, and what it would cost to be sure of each goal:",
+    False: "What it would cost that law, plates and clearances hold within usual tolerances, and "
+    "each goal:",
+}
 WHAT_CERTAINTY_COSTS = "Working out what certainty costs"
 
 

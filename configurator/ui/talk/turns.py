@@ -72,6 +72,7 @@ class Turns:
                 self._count_drawn(1)
 
     def _count_drawn(self, more: int) -> None:
+        self.clicked()
         with self._drawn:
             self._drawing += more
             if not self._drawing:
@@ -107,7 +108,7 @@ class Turns:
         with nullcontext() if ahead else self._counted():
             while True:
                 progress.check()
-                if ahead and time.monotonic() - self._clicked < STILL:
+                if ahead and (self._drawing or time.monotonic() - self._clicked < STILL):
                     time.sleep(EVERY)
                 elif self._working.acquire(timeout=EVERY):
                     break

@@ -62,12 +62,12 @@ function newParts(ui, build) {
 }
 
 function certaintyOf(build) {
-  const { lines, running } = build.certainty;
+  const { lines, running, about } = build.certainty;
   return h("section.card", { "data-key": "certainty" },
     h("h2", {}, "What certainty costs", h("small", {}, "parts and measures are never exact")),
     lines.length ? h("ul.plainlist", {}, lines.map((line) => h("li", {}, line)))
       : running ? h("p.soft", {}, "Being worked out.")
-        : [h("p", {}, "So that law, plates and clearances hold within usual tolerances, and each goal."),
+        : [h("p", {}, about),
           tap("Work out what certainty costs", "certainty")]);
 }
 
