@@ -67,10 +67,10 @@ def certainty_items(
         lines = [how.say(say.CERTAINTY_ALIKE, calculated=amount(calculated))]
     else:
         if evaluation.case.job.sure:
-            proven, found = say.CERTAINTY_IN_PRICE, say.CERTAINTY_IN_PRICE_AT_MOST
+            proven, at_most = say.CERTAINTY_IN_PRICE, say.CERTAINTY_IN_PRICE_AT_MOST
         else:
-            proven, found = say.CERTAINTY_PRICE, say.CERTAINTY_AT_MOST
-        template = proven if price.sure.proven else found
+            proven, at_most = say.CERTAINTY_PRICE, say.CERTAINTY_AT_MOST
+        template = proven if price.sure.proven else at_most
         parts = listed(how, price.differing)
         lines = [
             how.say(
