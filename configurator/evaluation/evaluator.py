@@ -60,6 +60,7 @@ class Evaluation:
         self._late: dict[str, bool] = {}
         self._before: dict[str, Value] = {}
         self._shares: dict[tuple[str, str, str], tuple[Option, float | Missing]] = {}
+        self._taken_off: dict[tuple[str, str], float | Missing] = {}
         self._calls: dict[tuple[str, str, tuple[Any, ...]], Any] = {}
         self.tolerances = ToleranceTable(case, trade)
         # Whole tables of answers, kept by whoever asks for many at once.
@@ -294,7 +295,10 @@ class Evaluation:
     def _share(self, rule: Total, option: Option) -> float | Missing:
         if not option.changed:
             return 0.0
-        new, old = self.term(rule, option), self.term(rule, self.fitted[option.position])
+        key = (rule.name, option.position)
+        if key not in self._taken_off:
+            self._taken_off[key] = self.term(rule, self.fitted[option.position])
+        new, old = self.term(rule, option), self._taken_off[key]
         if isinstance(new, Missing) or isinstance(old, Missing):
             return Missing.UNKNOWN
         return new - old

@@ -26,8 +26,6 @@ if TYPE_CHECKING:
     Amounts = NDArray[np.float64]
     Flags = NDArray[np.bool_]
 
-# Decimals of SI units to which values that differ count as alike.
-DIGITS = 11
 # Combinations that a rule is asked about at once, so that they need not all be in memory.
 AT_ONCE = 400_000
 
@@ -145,7 +143,12 @@ class AskedValues:
         columns = [value.rounded.at(rows) for value, rows in given]
         return answers(rule, columns, len(self), exact=True)
 
-    def through(self, rule: Rule, count: int | None = None, wanted: Flags | None = None) -> Worked:
+    def only(self, which: Numbers) -> AskedValues:
+        """Take some of the distinct combinations, wherever they stand."""
+        rows = [own[which] for own in self.rows]
+        return AskedValues({}, np.arange(len(which)), self.inputs, rows)
+
+    def through(self, rule: Rule, count: int | None = None) -> Worked:
         """Work out a rule's function for each combination, and what moves it.
 
         Parameters
@@ -154,27 +157,27 @@ class AskedValues:
             Whose function.
         count
             How many of the inputs it reads, the first ones; all by default.
-        wanted
-            Combinations of which it matters what moves them; all by default.
         """
         many = len(self.inputs) if count is None else count
         given = list(zip(self.inputs[:many], self.rows[:many], strict=True))
         columns = [value.exact.at(rows) for value, rows in given]
         exact = answers(rule, columns, len(self))
         moving = ~np.isnan(exact.numbers)
-        if wanted is not None:
-            moving &= wanted
         sources = {
             s: n for n, s in enumerate(dict.fromkeys(s for v, _ in given for s in v.sources))
         }
         effects = np.zeros((len(self), len(sources)))
         slopes, bent = self._slopes(rule, columns, exact.numbers, moving)
         for number, (value, rows) in enumerate(given):
-            at = np.array([sources[source] for source in value.sources], np.int64)
             moved = np.flatnonzero(slopes[:, number])
-            if len(at) and len(moved):
-                own = slopes[moved, number, None] * value.effects[rows[moved]]
-                effects[moved[:, None], at] += own
+            if not (len(value.sources) and len(moved)):
+                continue
+            at = _place([sources[source] for source in value.sources])
+            if len(moved) == len(self):
+                effects[:, at] += slopes[:, number, None] * value.effects[rows]
+            else:
+                where = moved if isinstance(at, slice) else moved[:, None]
+                effects[where, at] += slopes[moved, number, None] * value.effects[rows[moved]]
         if bent.any():
             self._move_together(rule, columns, exact.numbers, bent, sources, effects)
         return Worked(exact, tuple(sources), effects)
@@ -263,6 +266,14 @@ class AskedValues:
             effects[chosen, column] = np.where(np.abs(up) >= np.abs(down), up, down)
 
 
+def _place(columns: Sequence[int]) -> slice | Numbers:
+    """Give columns as a slice where they lie next to each other: quicker to add to."""
+    first = columns[0]
+    if list(columns) == list(range(first, first + len(columns))):
+        return slice(first, first + len(columns))
+    return np.array(columns, np.int64)
+
+
 def _together(
     blocks: Sequence[tuple[int, Numbers, Amounts]],
 ) -> Iterator[list[tuple[int, Numbers, Amounts]]]:
@@ -342,26 +353,6 @@ def with_estimate(stands: Propagation, rule: Figure, worked: Worked) -> Worked:
         ("estimate", rule.name, "new"),
     )
     return Worked(worked.exact, sources, np.hstack([worked.effects, own]))
-
-
-def alike(
-    rounded_values: ValueColumn, exact: ValueColumn, effects: Amounts
-) -> tuple[Numbers, Numbers]:
-    """Find values that nothing tells apart: a row of each kind, and the kind of each row."""
-    # Rounded to far below any tolerance: sums in another order differ in the last bits.
-    columns = [rounded_values.numbers, np.round(exact.numbers, DIGITS)]
-    columns += [rounded_values.kinds.astype(np.float64), exact.kinds.astype(np.float64)]
-    listed = np.column_stack([*columns, np.round(effects, DIGITS)])
-    listed[np.isnan(listed)] = 0.0  # what is no number is told by its kind
-    listed += 0.0  # no negative nothing
-    width = listed.itemsize * listed.shape[1]
-    text = listed.tobytes()
-    rows = [text[begin : begin + width] for begin in range(0, len(text), width)]
-    numbers = {row: number for number, row in enumerate(dict.fromkeys(rows))}
-    kind = np.fromiter(map(numbers.__getitem__, rows), np.int64, len(rows))
-    kept = np.empty(len(numbers), np.int64)
-    kept[kind[::-1]] = np.arange(len(rows))[::-1]  # the first of each kind comes last
-    return kept, kind
 
 
 def constant(value: Value, uncertain: Uncertain) -> JointValue:

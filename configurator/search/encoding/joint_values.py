@@ -21,11 +21,11 @@ from configurator.model.references import FigureValue, PartValue
 from configurator.model.rules import Figure
 from configurator.model.verdicts import OFF_STEP, resolution_in_si, rounded
 from configurator.search.encoding import option_columns
+from configurator.search.encoding.alike_values import alike
 from configurator.search.encoding.asked_values import (
     AskedValues,
     JointValue,
     PositionClasses,
-    alike,
     constant,
     with_estimate,
 )
@@ -216,7 +216,10 @@ class JointValues:
         worked = with_estimate(self.stands, rule, given.through(rule))
         kept, kind = alike(rounded_values, worked.exact, worked.effects)
         values = rounded_values.at(kept), worked.exact.at(kept)
-        return FigureValues(kind, *values, worked.sources, worked.effects[kept])
+        effects = worked.effects[kept] + 0.0  # no negative nothing
+        moving = np.flatnonzero(effects.any(axis=0)).tolist()
+        sources = tuple(worked.sources[number] for number in moving)
+        return FigureValues(kind, *values, sources, effects[:, moving])
 
     def asked(self, rule: Rule, read: Sequence[Reference]) -> AskedValues:
         """Put together what a rule reads, once for each distinct combination of values."""

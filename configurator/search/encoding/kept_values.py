@@ -40,7 +40,7 @@ if TYPE_CHECKING:
 T = TypeVar("T")
 
 # Parts that the values of a figure are written in.
-PARTS = 9
+PARTS = 10
 
 
 @dataclass(frozen=True, slots=True)
@@ -176,9 +176,10 @@ def _figure_written(known: FigureValues) -> bytes | None:
         return None
     sources = json.dumps([list(source) for source in known.sources]).encode()
     kind = known.kind.astype(np.int32).tobytes()
-    effects = np.ascontiguousarray(known.effects, np.float64).tobytes()
+    moving = known.effects != 0.0
+    effects = np.packbits(moving).tobytes(), known.effects[moving].tobytes()
     numbers = [part.tobytes() for column in columns for part in (column.numbers, column.kinds)]
-    parts: list[Any] = [*others, *numbers, sources, kind, effects]
+    parts: list[Any] = [*others, *numbers, sources, kind, *effects]
     lengths = np.array([len(part) for part in parts], np.int64).tobytes()
     return lengths + b"".join(parts)
 
@@ -198,12 +199,17 @@ def _figure_unwritten(written: bytes, many: int) -> FigureValues | None:
     )
     sources = tuple((kind, name, rest) for kind, name, rest in json.loads(parts[6]))
     kind = np.frombuffer(parts[7], np.int32).astype(np.int64)
-    effects = np.frombuffer(parts[8], np.float64)
-    sound = len(rounded) == len(exact) and len(effects) == len(exact) * len(sources)
+    shape = len(exact), len(sources)
+    moving, amounts = np.frombuffer(parts[8], np.uint8), np.frombuffer(parts[9], np.float64)
+    sound = len(rounded) == len(exact) and len(moving) == -(-shape[0] * shape[1] // 8)
     sound = sound and all(
         len(column.kinds) == len(column) and int(column.kinds.max(initial=-1)) < len(column.others)
         for column in (rounded, exact)
     )
     if not sound or len(kind) != many or int(kind.max(initial=-1)) >= len(exact):
         return None
-    return FigureValues(kind, rounded, exact, sources, effects.reshape(len(exact), len(sources)))
+    effects, moved = np.zeros(shape), np.unpackbits(moving, count=shape[0] * shape[1])
+    if int(moved.sum()) != len(amounts):
+        return None
+    effects[moved.reshape(shape) > 0] = amounts
+    return FigureValues(kind, rounded, exact, sources, effects)

@@ -130,12 +130,16 @@ class ExactNumberColumn(NumberColumn):
 
 
 def _power(base: object, exponent: object) -> NumberColumn:
-    """Raise to a power as Python does: that of numpy may differ in the last bit, or be no error."""
-    both = [np.broadcast_arrays(_numbers(base), _numbers(exponent))[side] for side in (0, 1)]
-    powers = [item**power for item, power in zip(*(b.tolist() for b in both), strict=True)]
-    if set(map(type, powers)) != {float}:
-        raise TypeError(base)
-    return NumberColumn(np.array(powers, np.float64))
+    """Raise to a power, as Python does but for the last bits; whatever might be an error, by it."""
+    below, above = _numbers(base), _numbers(exponent)
+    powers = np.power(np.asarray(below, np.float64), np.asarray(above, np.float64))
+    if not (np.all(np.greater(below, 0.0)) and np.isfinite(powers).all()):
+        both = (item.tolist() for item in np.broadcast_arrays(below, above))
+        listed = [item**power for item, power in zip(*both, strict=True)]
+        if set(map(type, listed)) != {float}:
+            raise TypeError(base)
+        powers = np.array(listed, np.float64)
+    return NumberColumn(powers)
 
 
 def _numbers(item: object) -> Any:

@@ -62,7 +62,7 @@ def worth_marking(
         return set(sure_rows)
     rows = [own[sure_rows[n][own]] if n in sure_rows else own for n, own in enumerate(kept)]
     tables = [select(table, own) for table, own in zip(model.tables, rows, strict=True)]
-    certain = consistent(tables, model.sizes)
+    certain = consistent(tables, model.sizes, sure_rows.keys())
     if certain is None:
         return set(sure_rows) - idle
     left = [own[there] for own, there in zip(rows, certain, strict=True)]

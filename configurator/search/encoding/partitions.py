@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from configurator.search.encoding.tables import distinct_count
+from configurator.search.encoding.tables import distinct_count, keys
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -66,13 +66,11 @@ def refined(rows: Sequence[Numbers], blocks: Sequence[Numbers], answers: Numbers
 
 
 def _key(columns: Sequence[Numbers], many: int) -> Numbers:
-    key = np.zeros(many, np.int64)
-    for column in columns:
-        _, ranks = np.unique(column, return_inverse=True)
-        key = key * (int(ranks.max(initial=0)) + 1) + ranks.reshape(-1)
-        _, key = np.unique(key, return_inverse=True)
-        key = key.reshape(-1)
-    return key
+    """Give each combination in some columns of whole numbers from -1 on a number."""
+    sizes = [int(column.max(initial=-1)) + 2 for column in columns]
+    key, _, _ = keys([column + 1 for column in columns], sizes, many)
+    _, key = np.unique(key, return_inverse=True)
+    return key.reshape(-1)
 
 
 def _mixed(columns: Sequence[Numbers], answers: Numbers) -> Numbers:

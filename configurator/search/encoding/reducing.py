@@ -154,11 +154,20 @@ def _follow(old: Index, new: Index) -> Index:
     return np.where(old >= 0, new[old], -1).astype(np.int32)
 
 
-def consistent(given: Sequence[Table], sizes: Sequence[int]) -> list[Index] | None:
+def consistent(
+    given: Sequence[Table], sizes: Sequence[int], fewer: Collection[int] | None = None
+) -> list[Index] | None:
     """Drop rows without a partner in some other table, until nothing changes.
 
     Tables that have one variable in common are held against the values that all tables leave it;
     only those that have several are held against each other.
+
+    Parameters
+    ----------
+    given, sizes
+        Tables, and the number of values of each variable.
+    fewer
+        Tables that have lost rows since all were consistent; None where they were not yet.
 
     Returns
     -------
@@ -173,8 +182,10 @@ def consistent(given: Sequence[Table], sizes: Sequence[int]) -> list[Index] | No
     left = list(sizes)
     using = _using(given)
     beside = _pairs(given, using, sizes)
-    waiting = dict.fromkeys(range(len(current)))
+    waiting = dict.fromkeys(range(len(current)) if fewer is None else sorted(fewer))
     first = set(waiting)
+    if fewer is not None:
+        waiting.update(dict.fromkeys(other for number in fewer for other in beside[number]))
     while waiting:
         number = next(iter(waiting))
         del waiting[number]

@@ -205,14 +205,16 @@ class Splitting:
         """Give for each value told apart its rounded one's code; and for each id its new code."""
         reference = self._references[variable]
         rounded_codes = self._rounded_codes(variable, self.joint.value(reference))
-        pairs = np.stack([rounded_codes, self._blocks[variable]])
-        distinct, place = np.unique(pairs, axis=1, return_inverse=True)
+        blocks = self._blocks[variable]
+        many = int(blocks.max(initial=0)) + 1
+        pairs, place = np.unique(rounded_codes * many + blocks, return_inverse=True)
+        distinct = pairs // many
         # A value that none of these combinations has stays as it was.
         there = np.zeros(self.model.sizes[variable], np.bool_)
-        there[distinct[0][distinct[0] >= 0]] = True
+        kept = distinct >= 0
+        there[distinct[kept]] = True
         missing = np.flatnonzero(~there)
-        kept = distinct[0] >= 0
-        link = np.concatenate([distinct[0][kept], missing]).astype(np.int32)
+        link = np.concatenate([distinct[kept], missing]).astype(np.int32)
         new = np.full(len(kept), -1, np.int32)
         new[kept] = np.arange(int(kept.sum()))
         return link, new[place.reshape(-1)]

@@ -107,10 +107,15 @@ def sure_table(
     """
 
     def work_out() -> Flags:
-        worked = given.through(rule, len(rule.inputs), wanted)
+        asked = given if wanted is None or not given.rows else given.only(np.flatnonzero(wanted))
         count = len(rule.inputs)
-        bounds = list(zip(given.inputs[count:], given.rows[count:], strict=True))
-        return sure_margins(joint.stands, rule, worked, bounds)
+        bounds = list(zip(asked.inputs[count:], asked.rows[count:], strict=True))
+        verdicts = sure_margins(joint.stands, rule, asked.through(rule, count), bounds)
+        if asked is given or wanted is None:
+            return verdicts
+        sure = np.zeros(len(given), np.bool_)
+        sure[wanted] = verdicts
+        return sure
 
     sure = joint.kept.sure(rule, given, wanted, work_out)
     placed = np.where(given.ids >= 0, sure[given.ids], False) if len(sure) else given.ids >= 0

@@ -5,7 +5,7 @@ Like `configurator.evaluation.propagation`, which does it for one package after 
 
 from __future__ import annotations
 
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -148,7 +148,7 @@ class UncertainColumns:
         sources = list(begin.sources)
         effects = [begin.effects * np.ones((self.many, 1))]
         for position, chosen in self.numbers.items():
-            shares, own, moved = self.shares(rule, position)
+            shares, own, moved = self._shares_in(rule, position, chosen)
             exact = exact + shares[chosen]
             if own:
                 sources.extend(own)
@@ -156,31 +156,44 @@ class UncertainColumns:
         kinds = np.where(np.isnan(exact), 0, PLAIN).astype(np.int32)
         return ValueColumn(exact, kinds, (Missing.UNKNOWN,)), sources, np.hstack(effects)
 
+    def _shares_in(
+        self, rule: Total, position: str, chosen: NDArray[np.intp]
+    ) -> tuple[NDArray[np.float64], list[Source], NDArray[np.float64]]:
+        """Give the same, of a few packages only for the options that are in them."""
+        if self.many > FEW or self._key(rule, position) in self.evaluation.answers:
+            return self.shares(rule, position)
+        return self._shares_of(rule, position, np.unique(chosen))
+
+    def _key(self, rule: Total, position: str) -> tuple[Any, ...]:
+        return ("uncertain shares", rule.name, position, self.joint.alive[position].tobytes())
+
     def shares(
         self, rule: Total, position: str
     ) -> tuple[NDArray[np.float64], list[Source], NDArray[np.float64]]:
         """Give what each option that may be chosen adds to a sum, and what moves that; kept."""
-        key = ("uncertain shares", rule.name, position, self.joint.alive[position].tobytes())
+        key = self._key(rule, position)
         if key not in self.evaluation.answers:
-            self.evaluation.answers[key] = self._shares_of(rule, position)
+            alive = np.flatnonzero(self.joint.alive[position])
+            self.evaluation.answers[key] = self._shares_of(rule, position, alive)
         kept: tuple[NDArray[np.float64], list[Source], NDArray[np.float64]] = (
             self.evaluation.answers[key]
         )
         return kept
 
     def _shares_of(
-        self, rule: Total, position: str
+        self, rule: Total, position: str, among: NDArray[np.intp]
     ) -> tuple[NDArray[np.float64], list[Source], NDArray[np.float64]]:
         options, fitted = self.evaluation.options(position), self.evaluation.fitted[position]
         shares = np.zeros(len(options))
         at: dict[Source, int] = {}
         cells: list[tuple[int, int, float]] = []
-        for row in np.flatnonzero(self.joint.alive[position]).tolist():
+        before: Uncertain | None = None
+        for row in among.tolist():
             option = options[row]
             if not option.changed:
                 continue
-            for sign, item in ((1.0, option), (-1.0, fitted)):
-                term = self.joint.stands.term(rule, item)
+            before = self.joint.stands.term(rule, fitted) if before is None else before
+            for sign, term in ((1.0, self.joint.stands.term(rule, option)), (-1.0, before)):
                 if term.exact is Missing.UNKNOWN:  # then so is the whole sum
                     shares[row] = np.nan
                 if not term.is_number:  # it adds nothing
