@@ -68,7 +68,7 @@ def refined(rows: Sequence[Numbers], blocks: Sequence[Numbers], answers: Numbers
 def _key(columns: Sequence[Numbers], many: int) -> Numbers:
     """Give each combination in some columns of whole numbers from -1 on a number."""
     sizes = [int(column.max(initial=-1)) + 2 for column in columns]
-    key, _, _ = keys([column + 1 for column in columns], sizes, many)
+    key, _, _ = keys([(column + 1).astype(np.int32) for column in columns], sizes, many)
     _, key = np.unique(key, return_inverse=True)
     return key.reshape(-1)
 
