@@ -56,6 +56,7 @@ WIDENED = "prepared for more figures"
 # Prices and packages of a job, the same for whoever asks: sessions on one shelf share them. All
 # else may hold what only this session knows, such as the customer's name.
 CHEAPEST, OPTIONS, EXACT, CURVE = "cheapest", "options", "exact options", "curve "
+FORCED_BY = "forced by "
 SHARED = frozenset({CHEAPEST, OPTIONS, EXACT, CLOSED})
 _UNKNOWN = object()
 
@@ -374,7 +375,7 @@ class Session:
         self._kept(question, job).put(_key_on(prepared, question, job), answer)
 
     def _kept(self, question: str, job: Job) -> AnswerCache:
-        if question in SHARED or question.startswith(CURVE):
+        if question in SHARED or question.startswith((CURVE, FORCED_BY)):
             return self.shelf.answers(job)
         return self._own
 

@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING
 
 import streamlit as st
 
-from configurator.consequences import graph_drawing, upgrades
+from configurator.consequences import graph_drawing
+from configurator.consequences.known_upgrades import forced_by_each
 from configurator.consequences.upgrade_words import arrow_words, picture_of, relative_to
 from configurator.core.errors import FitwrightError
 from configurator.evaluation.packages import make_package
@@ -53,12 +54,8 @@ def show(visit: Visit) -> None:
     asked = [option for option in changed if name in (EVERY, option.position)]
 
     def work_out(talk: Session, progress: Progress) -> list[Forced]:
-        each = []
-        ready = talk.prepared()
-        for number, option in enumerate(asked):
-            progress.report(words=f"{number} of {len(asked)} parts")
-            each.append(upgrades.forces(ready, option))
-        return each
+        progress.template = "{done} of {of} parts"
+        return forced_by_each(talk, asked)
 
     task = visit.work("forced", "Working out what else it needs", work_out)
     if task.state == "done":

@@ -52,7 +52,7 @@ def test_memory_comes_back_after_the_tab_has_stayed_closed(visit, timers):
     answer = Answer()
     answer.itself = answer  # in a circle, as answers are
     gone = weakref.ref(answer)
-    visit.talk._answers["previews"] = answer
+    visit.talk.asked("large", lambda *_, answer=answer: answer)
     del answer
     gc.freeze()  # as every run of the page does
     history = visit.talk.history
@@ -71,13 +71,13 @@ def test_memory_comes_back_after_the_tab_has_stayed_closed(visit, timers):
 
 def test_whoever_comes_back_finds_all_that_was_worked_out(visit, timers):
     answer = Answer()
-    visit.talk._answers["previews"] = answer
+    visit.talk.asked("large", lambda *_: answer)
     talk = visit.talk
     closed_tabs.close([visit])
     visit.drawn_at = time.monotonic() + 1  # drawn again since
     timers[0].call(*timers[0].arguments)
     assert visit.talk is talk
-    assert visit.talk._answers["previews"] is answer
+    assert visit.talk.known("large") is answer
 
 
 def test_many_tabs_that_are_closed_together_are_swept_once(visit, timers):

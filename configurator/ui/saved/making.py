@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from configurator.consequences import upgrades
+from configurator.consequences.known_upgrades import forced_by_each
 from configurator.consequences.upgrade_words import forced_record
 from configurator.core import clock
 from configurator.core.errors import FitwrightError
@@ -35,8 +36,9 @@ from configurator.ui.talk.turns import TURNS
 from configurator.ui.tasks import Task
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Mapping, Sequence
 
+    from configurator.consequences.upgrade_records import Forced
     from configurator.core.progress import Progress
     from configurator.evaluation.evaluator import Option
     from configurator.questions.session import Session
@@ -171,7 +173,10 @@ def _begin(visit: Visit, here: Desk) -> None:
         note_kept(here, step, now)
         here.shown, here.looked = kept.number, None
         here.notice = f"Saved as quotation {kept.number}, version {kept.version} of job {kept.job}."
-        begin_forcing(here, kept.number, lambda: prepared, cheapest.choice, how)
+        begin_forcing(
+            here, kept.number, lambda: prepared, cheapest.choice, how,
+            lambda _, options: forced_by_each(talk, options),
+        )  # fmt: skip
         return kept.number
 
     visit.work(WORK, "Saving the quotation", keep)
@@ -183,6 +188,7 @@ def begin_forcing(
     ready: Callable[[], Prepared],
     choice: Mapping[str, Option],
     how: DocumentStyle,
+    forces_each: Callable[[Prepared, Sequence[Option]], list[Forced]] = upgrades.forces_each,
 ) -> None:
     """Begin to work out what the choices of a quotation force; it is added when it is there.
 
@@ -198,6 +204,8 @@ def begin_forcing(
         Its parts.
     how
         For whom its papers are written.
+    forces_each
+        Works it out, or knows it.
     """
     changed = [option for option in choice.values() if option.changed]
 
@@ -207,7 +215,7 @@ def begin_forcing(
         # between what follows behind the clicks of others.
         with TURNS.taken(progress):
             progress.template = "{done} of {of} parts"
-            forced = upgrades.forces_each(prepared, changed)
+            forced = forces_each(prepared, changed)
             record = forced_record(prepared.evaluation, forced, "fit")
             lines = reasons(prepared.evaluation, how, forced)
         with TURNS.taken(progress):
