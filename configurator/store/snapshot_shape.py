@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from typing import Any, TypedDict
+from typing import Any, Literal, NotRequired, TypedDict
 
 from configurator.store.json_records import damaged, plain_value, strict_converter, structured
 
@@ -111,6 +111,30 @@ class UncheckedRule(TypedDict):
     why: str
 
 
+class UnsureRule(TypedDict):
+    """A limit that holds as calculated only, and which share of vehicles built so would miss it."""
+
+    rule: str
+    missed: float
+
+
+class GoalWithin(TypedDict):
+    """Within what a goal's value is [unit of the goal], and how sure it is to be met."""
+
+    figure: str
+    within: Plain
+    unit: str
+    grade: Literal["sure", "calculated", "no worse"]
+    missed: float
+
+
+class QuotedCertainty(TypedDict):
+    """How sure goals and limits were."""
+
+    rules: list[UnsureRule]
+    goals: list[GoalWithin]
+
+
 class QuotedPackage(TypedDict):
     """The package as it was."""
 
@@ -123,6 +147,7 @@ class QuotedPackage(TypedDict):
     cautions: list[str]
     not_checked: list[UncheckedRule]
     not_priced: list[str]
+    how_sure: NotRequired[QuotedCertainty]  # none of quotations saved before it was worked out
 
 
 class ByRule(TypedDict):

@@ -80,11 +80,12 @@ def file_name(title: str) -> str:
 
 
 def _open(visit: Visit) -> None:
-    st.header("Open another job")
-    st.caption(
-        "It takes the place of the job that is open now. To come back to that one, save its link "
-        "or its file."
-    )
+    st.header("Open another job" if visit.begun else "Open a job")
+    if visit.begun:
+        st.caption(
+            "It takes the place of the job that is open now. To come back to that one, save its "
+            "link or its file."
+        )
     jobs, titles = ready_jobs(visit.shelves), job_titles(visit.shelves)
     name = st.selectbox(
         "From the catalogs", list(jobs), index=None, key="open job", placeholder="choose",

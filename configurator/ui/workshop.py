@@ -27,6 +27,13 @@ PARTS: dict[str, Callable[[Visit], None]] = {
     "lists": catalogs.show,
     "share": sharing.show,
 }
+# What they are about, where they wait for a job.
+TITLES = {
+    "documents": "Documents",
+    "as-built": "As-built check",
+    "vehicle": "Vehicle",
+    "needs": "What else it needs",
+}
 # These can be looked at without a job that is worked out.
 ALWAYS = ("saved", "fleet", "lists", "share", "vehicle-new")
 
@@ -36,7 +43,16 @@ def show(visit: Visit, *, ready: bool) -> None:
     name = visit.part if visit.part in PARTS else "saved"
     if ready or name in ALWAYS:
         PARTS[name](visit)
-    elif not visit.begun:
-        st.write("Begin a job first, or open a saved one: this is about a job.")
-    else:
+        return
+    st.header(TITLES[name])
+    if visit.begun:
         st.write("This is shown as soon as the job is worked out.")
+        return
+    st.write("This is about a job: begin one, or open one that is saved.")
+    with st.container(horizontal=True):
+        st.button("Begin a job", type="primary", on_click=visit.turn_to, args=("begin",))
+        st.button("Saved jobs", key="to saved jobs", on_click=_go_to, args=(visit, "saved"))
+
+
+def _go_to(visit: Visit, part: str) -> None:
+    visit.part = part

@@ -59,8 +59,19 @@ def grade_words(grade: Grade, margin: UncertainMargin, style: Style = ENGLISH) -
     >>> grade_words("calculated", UncertainMargin(0.0, {("vehicle", "a", ""): 1.0}))
     'as calculated; about 1 in 2 built so would miss it'
     """
+    return words_of_grade(grade, margin.chance, style)
+
+
+def words_of_grade(grade: Grade, chance: float, style: Style = ENGLISH) -> str:
+    """Say a grade, and how often something that holds as calculated only is missed.
+
+    Examples
+    --------
+    >>> words_of_grade("sure", 0.0), words_of_grade("calculated", 0.25)
+    ('sure', 'as calculated; about 1 in 4 built so would miss it')
+    """
     if grade == "calculated":
-        return style.say(say.AS_CALCULATED, chance=chance_words(margin.chance, style))
+        return style.say(say.AS_CALCULATED, chance=chance_words(chance, style))
     return style.text(say.SURE if grade == "sure" else say.NO_WORSE)
 
 

@@ -108,7 +108,7 @@ def show(visit: Visit, here: Desk) -> None:
     if here.missing:
         st.error(here.missing)
     st.caption(
-        "It is saved at once. Which part needs which other, and what certainty would cost, takes "
+        "It is saved at once. Which part needs which other, and what certainty costs, takes "
         "longer to work out and is added when it is there."
     )
 

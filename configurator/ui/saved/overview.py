@@ -68,7 +68,7 @@ def _saved(visit: Visit, here: Desk) -> None:
         if visit.begun:
             save_job.show(visit, here, [])
         st.header("Saved jobs")
-        st.write("Nothing is saved yet.")
+        st.write(saved_list.NOTHING)
         return
     with open_store() as store:
         if visit.begun:

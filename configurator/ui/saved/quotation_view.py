@@ -25,6 +25,8 @@ from configurator.ui.sharing import file_name
 from configurator.ui.talk import again_data
 from configurator.ui.talk.talk_words import exact_money
 from configurator.ui.visit import refuse
+from configurator.wording.certainty import MARKS, chance_words, words_of_grade
+from configurator.wording.sentences import begun
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping
@@ -35,6 +37,7 @@ if TYPE_CHECKING:
     from configurator.store.comparison import QuotationComparison
     from configurator.ui.saved.desk import Desk
     from configurator.ui.visit import Visit
+    from configurator.wording.quantities import System
 
 MIME = {
     "PDF": "application/pdf",
@@ -172,10 +175,15 @@ def _agreed(visit: Visit, kept: KeptQuotation, snapshot: Mapping[str, Any]) -> N
     work = package["work"]
     st.write(plain(f"Work: {work['hours']:g} hours, {_amount(work['price'])}."))
     if package["goals"]:
+        sure = {goal["figure"]: goal for goal in _how_sure(package)["goals"]}
         table(
-            ("asked for", "promised"),
+            ("asked for", "promised", "how sure"),
             [
-                (asked, value_words(goal["value"], goal["unit"], visit.system))
+                (
+                    asked,
+                    value_words(goal["value"], goal["unit"], visit.system),
+                    _goal_grade(sure.get(goal["figure"]), goal, visit.system),
+                )
                 for asked, goal in zip(job["asked"], package["goals"], strict=False)
             ],
             key=f"agreed goals {kept.number}",
@@ -192,8 +200,16 @@ def _agreed(visit: Visit, kept: KeptQuotation, snapshot: Mapping[str, Any]) -> N
     with st.expander(f"Cautions: {len(package['cautions'])}", expanded=True):
         st.markdown(listed(package["cautions"]) or "None.")
         st.caption(plain(snapshot["notice"]))
+    calculated = [
+        f"{begun(rule['rule'])}: {chance_words(rule['missed'])}"
+        for rule in _how_sure(package)["rules"]
+    ]
     unchecked = [f"{rule['rule']}: {rule['why']}" for rule in package["not_checked"]]
-    for heading, notes in (("Not checked", unchecked), ("Not priced", package["not_priced"])):
+    for heading, notes in (
+        ("Limits that hold as calculated only", calculated),
+        ("Not checked", unchecked),
+        ("Not priced", package["not_priced"]),
+    ):
         if notes:
             with st.expander(f"{heading}: {len(notes)}"):
                 st.markdown(listed(notes))
@@ -218,6 +234,22 @@ def _agreed(visit: Visit, kept: KeptQuotation, snapshot: Mapping[str, Any]) -> N
         )
 
 
+def _how_sure(package: Mapping[str, Any]) -> Mapping[str, Any]:
+    """Return how sure goals and limits were; nothing of a quotation from before that was kept."""
+    sure: Mapping[str, Any] = package.get("how_sure", {"rules": [], "goals": []})
+    return sure
+
+
+def _goal_grade(
+    sure: Mapping[str, Any] | None, goal: Mapping[str, Any], system: System | None
+) -> str:
+    """Say how sure a goal is to be met; empty where nothing is known, or it is missed."""
+    if sure is None or not sure["within"] or not goal["met"]:
+        return ""
+    within = value_words(sure["within"], sure["unit"], system)
+    return f"{MARKS[sure['grade']]} {words_of_grade(sure['grade'], sure['missed'])}, ±{within}"
+
+
 def _amount(record: Mapping[str, str]) -> str:
     """Say an amount of a snapshot as the page says all of them."""
     return exact_money(
@@ -230,7 +262,7 @@ def _amount(record: Mapping[str, str]) -> str:
 
 def _papers(kept: KeptQuotation) -> None:
     st.subheader("Documents")
-    name = st.selectbox("Paper", list(PAPERS), key="kept paper", format_func=PAPERS.__getitem__)
+    name = st.selectbox("Document", list(PAPERS), key="kept paper", format_func=PAPERS.__getitem__)
     try:
         sheet = paper(kept, name)
     except FitwrightError as problem:

@@ -21,6 +21,10 @@ if TYPE_CHECKING:
     from configurator.ui.visit import Visit
 
 MOST = 50
+NOTHING = (
+    "Nothing is saved yet. Once a job is begun, it is saved here, and the quotation of its package "
+    "under “Documents”."
+)
 
 
 def show(visit: Visit, here: Desk, store: Store) -> None:
@@ -28,7 +32,7 @@ def show(visit: Visit, here: Desk, store: Store) -> None:
     st.header("Saved jobs")
     jobs, quotations = list_jobs(store), list_quotations(store)
     if not jobs:
-        st.write("Nothing is saved yet.")
+        st.write(NOTHING)
         return
     asked = st.text_input(
         "Search", key="kept search", placeholder="words of a title, note, name, number or reference"
