@@ -50,7 +50,13 @@ def show(visit: Visit, *, ready: bool) -> None:
         return
     st.write("This is about a job: begin one, or open one that is saved.")
     with st.container(horizontal=True):
-        st.button("Begin a job", type="primary", on_click=visit.turn_to, args=("begin",))
+        st.button(
+            "Begin a job",
+            key="to a new job",
+            type="primary",
+            on_click=visit.turn_to,
+            args=("begin",),
+        )
         st.button("Saved jobs", key="to saved jobs", on_click=_go_to, args=(visit, "saved"))
 
 

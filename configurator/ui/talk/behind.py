@@ -40,7 +40,8 @@ IN_SIGHT, OUT_OF_SIGHT = "prices in sight", "prices out of sight"
 BEHIND = (WHOLE, IN_SIGHT, OUT_OF_SIGHT)
 # Prices that are made exact in one turn, and turns that are taken for it.
 CLOSED_AT_ONCE, PIECES = 20, 100
-# What is there within this time comes with the answer to the click [s].
+# Levels of figures that are there within this time come with the answer to the click [s]. Prices of
+# all parts take longer: a click waits for none of them.
 AT_ONCE = 0.03
 
 
@@ -73,7 +74,8 @@ def follow(visit: Visit, evaluation: Evaluation) -> bool:
             # What somebody looks at comes first: the rest goes on after it.
             visit.tasks.pop(OUT_OF_SIGHT).stop()
         work = _answered(questions, ahead=name == OUT_OF_SIGHT)
-        visit.work(name, "Working out prices", work, wait=AT_ONCE if name == IN_SIGHT else 0.0)
+        wait = AT_ONCE if name == IN_SIGHT and visit.view != "parts" else 0.0
+        visit.work(name, "Working out prices", work, wait=wait)
         if not all(known(visit.talk) for known, _ in questions):
             return name == IN_SIGHT
     return False
