@@ -111,14 +111,14 @@ class UncheckedRule(TypedDict):
     why: str
 
 
-class UnsureRule(TypedDict):
+class QuotedUnsureRule(TypedDict):
     """A limit that holds as calculated only, and which share of vehicles built so would miss it."""
 
     rule: str
     missed: float
 
 
-class GoalWithin(TypedDict):
+class QuotedGoalWithin(TypedDict):
     """Within what a goal's value is [unit of the goal], and how sure it is to be met."""
 
     figure: str
@@ -131,8 +131,8 @@ class GoalWithin(TypedDict):
 class QuotedCertainty(TypedDict):
     """How sure goals and limits were."""
 
-    rules: list[UnsureRule]
-    goals: list[GoalWithin]
+    rules: list[QuotedUnsureRule]
+    goals: list[QuotedGoalWithin]
 
 
 class QuotedPackage(TypedDict):
