@@ -31,6 +31,7 @@ from configurator.search.encoding.asked_values import (
 )
 from configurator.search.encoding.kept_values import FigureValues, KeptValues, named
 from configurator.search.encoding.scopes import TooManyCombinations
+from configurator.search.encoding.tables import numbered
 from configurator.search.encoding.value_columns import PLAIN, ValueColumn
 
 if TYPE_CHECKING:
@@ -84,6 +85,7 @@ class JointValues:
         self.stands = Propagation(evaluation)
         on_disk = None if kept is None else kept.propagated
         self.kept = KeptValues(self.stands, evaluation.answers, on_disk)
+        self._kinds: dict[str, NDArray[np.int32]] = {}
         self._attributes: dict[str, Mapping[str, frozenset[str]]] = {}
         self._classes: dict[tuple[str, frozenset[str]], PositionClasses] = {}
         self._values: dict[str, JointValue] = {}
@@ -127,10 +129,12 @@ class JointValues:
         key = (position, names)
         if key not in self._classes:
             evaluation = self.evaluation
-            options = evaluation.options(position)
-            # What is fitted has sources of its own, and nothing is off where nothing is fitted.
-            kinds = [2 * option.changed + (option.part.key == NOTHING) for option in options]
-            columns = [(np.array(kinds, np.int32), 4)]
+            if position not in self._kinds:
+                # What is fitted has sources of its own, and nothing is off where nothing is fitted.
+                options = evaluation.options(position)
+                kinds = [2 * option.changed + (option.part.key == NOTHING) for option in options]
+                self._kinds[position] = np.array(kinds, np.int32)
+            columns = [(self._kinds[position], 4)]
             for name in sorted(names):
                 column = option_columns.column(evaluation, position, PartValue(position, name))
                 columns.append((column.codes, len(column.values)))
@@ -138,7 +142,7 @@ class JointValues:
             first, kind = option_columns.distinct(
                 [(codes[chosen], bound) for codes, bound in columns], len(chosen)
             )
-            class_of = np.full(len(options), -1, np.int64)
+            class_of = np.full(len(self._kinds[position]), -1, np.int64)
             class_of[chosen] = kind
             self._classes[key] = PositionClasses(class_of, chosen[first].astype(np.int64))
         return self._classes[key]
@@ -205,11 +209,11 @@ class JointValues:
 
     def _figure(self, rule: Figure) -> JointValue:
         given = self.asked(rule, [item.reference for item in rule.inputs])
-        worked = self.kept.figure(rule, given, lambda: self._worked_out(rule, given))
+        worked, name = self.kept.figure(rule, given, lambda: self._worked_out(rule, given))
         self.defined[rule.name] = given, worked.kind
         ids = np.where(given.ids >= 0, worked.kind[given.ids], -1)
         values = worked.rounded, worked.exact, worked.sources, worked.effects
-        return named(JointValue(given.classes, ids, *values))
+        return JointValue(given.classes, ids, *values, name)
 
     def _worked_out(self, rule: Figure, given: AskedValues) -> FigureValues:
         rounded_values = _rounded(rule, given.rounded_answers(rule))
@@ -233,19 +237,25 @@ class JointValues:
         inputs = [self.value(reference) for reference in read]
         shape = tuple(len(own.first) for own in classes.values())
         fits = self._fitting(classes, shape)
-        key = np.zeros(shape, np.int64)
+        key, bound = np.zeros([1] * len(shape), np.int64), 1
         columns = []
         for value in inputs:
-            own = value.along(classes)
-            fits = fits & (own >= 0)
+            own = value.along(classes)  # as few axes as it hangs on: others are spread at the end
+            size = max(len(value.exact), 1)
+            if int(own.min(initial=0)) < 0:
+                fits = fits & (own >= 0)
             columns.append(np.broadcast_to(own, shape))
-            if key.size and int(key.max()) > 2**40:
-                key = np.unique(key, return_inverse=True)[1].reshape(shape)
-            key = key * max(len(value.exact), 1) + np.maximum(own, 0)
+            if bound > 2**40:
+                key = np.unique(key, return_inverse=True)[1].reshape(key.shape)
+                bound = key.size
+            key = key * size + np.maximum(own, 0)
+            bound *= size
+        key = np.broadcast_to(key, shape)
         places = np.flatnonzero(fits)
-        _, first, kind = np.unique(key.reshape(-1)[places], return_index=True, return_inverse=True)
+        places = np.flatnonzero(fits)
+        first, kind = numbered(key.reshape(-1)[places], bound)
         ids = np.full(key.size, -1, np.int64)
-        ids[places] = kind.reshape(-1)
+        ids[places] = kind
         rows = [column.reshape(-1)[places[first]] for column in columns]
         return AskedValues(classes, ids.reshape(shape), inputs, rows)
 

@@ -95,8 +95,11 @@ class KeptValues:
 
     def figure(
         self, rule: Figure, given: AskedValues, work_out: Callable[[], FigureValues]
-    ) -> FigureValues:
-        """Return what a figure comes to: as it is kept, or else worked out."""
+    ) -> tuple[FigureValues, bytes]:
+        """Return what a figure comes to, as it is kept or else worked out; and what names it.
+
+        Values that hang on the same are the same: what they hang on names them.
+        """
         tolerance = self.stands.evaluation.tolerances.of_figure(rule.name)
         beside: tuple[object, ...] = ()
         if tolerance is not None:
@@ -107,7 +110,7 @@ class KeptValues:
         def read(written: bytes) -> FigureValues | None:
             return _figure_unwritten(written, len(given))
 
-        return self._recalled(rule, key, work_out, read, _figure_written)
+        return self._recalled(rule, key, work_out, read, _figure_written), key
 
     def sure(
         self, rule: Limit, given: AskedValues, wanted: Flags | None, work_out: Callable[[], Flags]

@@ -39,6 +39,10 @@ if TYPE_CHECKING:
 FEW = 12
 # How often a function may be asked anew for combinations that decide alike.
 MOST_WAYS = 64
+# The exponent that most powers have.
+SQUARE = 2
+# The least base that may have any exponent.
+SMALLEST = 5e-324
 # What functions may do with columns: each number comes out as it does alone, to the last bit
 # (IEEE 754 says of these what they give), or but for the last bits.
 EXACT = frozenset(
@@ -132,8 +136,13 @@ class ExactNumberColumn(NumberColumn):
 def _power(base: object, exponent: object) -> NumberColumn:
     """Raise to a power, as Python does but for the last bits; whatever might be an error, by it."""
     below, above = _numbers(base), _numbers(exponent)
-    powers = np.power(np.asarray(below, np.float64), np.asarray(above, np.float64))
-    if not (np.all(np.greater(below, 0.0)) and np.isfinite(powers).all()):
+    if isinstance(above, int | float) and above == SQUARE:
+        powers, plain = np.square(below), True
+    else:
+        powers = np.power(np.asarray(below, np.float64), np.asarray(above, np.float64))
+        least = 0.0 if np.all(np.greater(above, 0.0)) else SMALLEST
+        plain = bool(np.all(np.greater_equal(below, least)))
+    if not (plain and np.isfinite(powers).all()):
         both = (item.tolist() for item in np.broadcast_arrays(below, above))
         listed = [item**power for item, power in zip(*both, strict=True)]
         if set(map(type, listed)) != {float}:

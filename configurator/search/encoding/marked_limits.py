@@ -73,6 +73,9 @@ def _idle(
     model: Model, kept: Sequence[Index], among: Mapping[int, NDArray[np.bool_]] | set[int]
 ) -> set[int]:
     """Give the tables of some limits that forbid nothing which the other tables allow."""
-    tables = [select(table, rows) for table, rows in zip(model.tables, kept, strict=True)]
     positions = set(model.position_tables.values())
+    tables = list(model.tables)
+    read = {model.told_by[v] for number in among for v in tables[number].variables}
+    for number in read.union(among):
+        tables[number] = select(tables[number], kept[number])
     return {n for n in among if forbids_nothing(tables, n, model.sizes, model.told_by, positions)}

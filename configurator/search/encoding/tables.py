@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -141,7 +141,29 @@ def _begins(ordered: NDArray[np.int64]) -> NDArray[np.intp]:
     return np.flatnonzero(first)
 
 
-def distinct_count(values: NDArray[np.integer]) -> int:
+def numbered(keys_below: NDArray[np.int64], bound: int) -> tuple[Index, NDArray[np.int64]]:
+    """Give distinct keys numbers in order.
+
+    Returns
+    -------
+    tuple of arrays
+        The first row of each key, and the number of each row's key.
+
+    Examples
+    --------
+    >>> first, number = numbered(np.array([7, 3, 7]), 8)
+    >>> first.tolist(), number.tolist()
+    ([1, 0], [1, 0, 1])
+    """
+    ordered, rows = _sorted(keys_below, bound)
+    begins = _begins(ordered)
+    number = np.empty(len(rows), np.int64)
+    lengths = np.diff(begins, append=len(rows))
+    number[rows] = np.repeat(np.arange(len(begins)), lengths)
+    return rows[begins], number
+
+
+def distinct_count(values: NDArray[Any]) -> int:
     """Count distinct values.
 
     Examples
