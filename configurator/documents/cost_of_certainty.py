@@ -5,6 +5,7 @@ A job that asks for it has it in the price: then it is said what it adds, else w
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from configurator.documents import document_templates as say
@@ -86,7 +87,8 @@ def certainty_items(
         return lines
     for item in goals:
         unit = evaluation.definition(item.goal.figure).unit
-        goal = begun(asked(how, item.goal, unit))
+        # The sentences say themselves that it is about certainty.
+        goal = begun(asked(how, replace(item.goal, sure=False), unit))
         if item.price is not None:
             values = {"price": amount(item.price), "more": more(item.price, asked_for)}
             template = say.CERTAIN_GOAL if item.proven else say.CERTAIN_GOAL_AT_MOST

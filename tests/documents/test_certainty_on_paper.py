@@ -94,6 +94,7 @@ def test_the_quotation_says_what_certainty_would_cost(prepared, quoted):
         for line, goal in zip(lines[1:], goals, strict=True):
             assert money(how, goal.price).text in line
             assert money(how, goal.price - price.calculated.price).text in line
+            assert line.count({"en_GB": "toleranc", "de_DE": "Toleranz"}[locale]) == 1
     without = quotation_sheet(evaluation, package, locale=locale_of("en_GB"), day=DAY)
     later = next(item for item in without.sections if item.key == CERTAINTY_KEY)
     assert later.sentences == (say.CERTAINTY_LATER,)
