@@ -46,7 +46,7 @@ def test_the_sheet_for_the_hoist_is_laid_out_for_the_readers_paper_and_another_c
 
 def test_how_sure_a_goal_was_is_said_with_what_it_may_be_off_by():
     met = {"met": True}
-    calculated = {"within": 8.3, "unit": "mm", "grade": "calculated", "missed": 0.25}
+    calculated = {"within": 8.267, "unit": "mm", "grade": "calculated", "missed": 0.25}
     assert _goal_grade(calculated, met, None) == (
         "◐ as calculated; about 1 in 4 built so would miss it, ±8.3 mm"
     )

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import streamlit as st
 
-from configurator.core import clock
+from configurator.core import clock, units
 from configurator.core.errors import FitwrightError
 from configurator.core.money import read_amount
 from configurator.documents import formats
@@ -25,7 +25,7 @@ from configurator.ui.sharing import file_name
 from configurator.ui.talk import again_data
 from configurator.ui.talk.talk_words import exact_money
 from configurator.ui.visit import refuse
-from configurator.wording.certainty import MARKS, chance_words, words_of_grade
+from configurator.wording.certainty import MARKS, chance_words, within_words, words_of_grade
 from configurator.wording.sentences import begun
 
 if TYPE_CHECKING:
@@ -246,7 +246,8 @@ def _goal_grade(
     """Say how sure a goal is to be met; empty where nothing is known, or it is missed."""
     if sure is None or not sure["within"] or not goal["met"]:
         return ""
-    within = value_words(sure["within"], sure["unit"], system)
+    unit = sure["unit"]
+    within = within_words(units.to_si(sure["within"], unit) - units.to_si(0.0, unit), unit, system)
     return f"{MARKS[sure['grade']]} {words_of_grade(sure['grade'], sure['missed'])}, ±{within}"
 
 
