@@ -11,7 +11,6 @@ from streamlit.testing.v1 import AppTest
 from configurator.core import paths
 from configurator.ui.talk.acts import carry_out
 from configurator.ui.talk.answer import answer
-from configurator.ui.talk.turns import STILL
 
 
 def opened(parameter: str = "") -> AppTest:
@@ -79,5 +78,4 @@ def shown(here: Any) -> dict[str, Any]:
         if before == dict(here.tasks):
             return data
         for task in list(here.tasks.values()):
-            # Each look counts as a click: what is worked out ahead waits for some time without.
-            task.wait(10.0 * STILL)
+            task.wait(10.0)

@@ -11,6 +11,7 @@ from configurator.core import paths
 from configurator.files import job_files, job_link
 from configurator.loading import plugin_files
 from configurator.ui.shared_cases import Library, session_for
+from configurator.ui.talk import turns
 from configurator.ui.tasks import Task
 from configurator.ui.visit import Visit
 from tests import bundled
@@ -41,6 +42,8 @@ def _nothing_goes_on(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
         run(task, work)
 
     monkeypatch.setattr(Task, "_run", noted)
+    # Nobody clicks here: what is worked out ahead need not wait to see whether somebody does.
+    monkeypatch.setattr(turns, "STILL", 0.0)
     yield
     for task in begun:
         task.stop()
@@ -60,9 +63,9 @@ def job(trade: Trade) -> Job:
     return job_files.read_job(paths.catalogs() / "demo" / "jobs" / "vineyard-trucks.toml", trade)
 
 
-@pytest.fixture(scope="module")
+@pytest.fixture(scope="session")
 def shelves() -> Library:
-    """Return what all pages of a server share: the bundled plugins and lists."""
+    """Return what all pages of a server share, the bundled plugins and lists; it stays as it is."""
     return Library(plugin_files.load(installed=False), ())
 
 
