@@ -238,17 +238,18 @@ def _once(
     options = evaluation.options(position)
     behind: dict[str, PartValue] = {}
     for reference in read:
-        _attributes_behind(evaluation, reference, behind)
+        attributes_behind(evaluation, reference, behind)
     columns = [column(evaluation, position, item) for item in behind.values()]
     first, kind = distinct([(c.codes, len(c.values)) for c in columns], len(options))
     return [ask(options[number]) for number in first.tolist()], kind
 
 
-def _attributes_behind(
+def attributes_behind(
     evaluation: Evaluation, reference: Reference, part_values: dict[str, PartValue]
 ) -> None:
+    """Gather the attributes that stand behind a reference, by their names."""
     if isinstance(reference, PartValue):
         part_values[str(reference)] = reference
     elif isinstance(reference, FigureValue) and not reference.before:
         for deeper in references(evaluation.definition(reference.name)):
-            _attributes_behind(evaluation, deeper, part_values)
+            attributes_behind(evaluation, deeper, part_values)

@@ -14,6 +14,7 @@ import numpy as np
 
 from configurator.search.circuit.labels import TooManyLabels
 from configurator.search.circuit.semirings import CHEAPEST_64
+from configurator.search.optimum.box_search import search_boxes
 from configurator.search.optimum.known_prices import KnownPrices, together
 from configurator.search.optimum.label_pricing import (
     BEAMS,
@@ -33,7 +34,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
-    from configurator.search.optimum.resource_constraints import LinearLimit
+    from configurator.search.optimum.resource_constraints import Late, LinearLimit
 
     Amounts = NDArray[np.int64]
     Rows = NDArray[np.intp]
@@ -59,6 +60,9 @@ class Pricing:
         Whether the cheapest package of all is asked for.
     listed
         How many packages are looked at in all for what rules on several sums leave open.
+    late, around
+        What is decided on whole packages, if it is known; and limits that count beside. Of such a
+        box nothing is listed, and no boxes are made.
     """
 
     def __init__(
@@ -69,13 +73,18 @@ class Pricing:
         root: bool = False,
         listed: int = LISTED,
         enough: int | None = None,
+        late: Late | None = None,
+        around: Sequence[LinearLimit] = (),
     ) -> None:
         self.problem = problem
-        self.late = late_of(problem.question)
-        self.limits = limits_for_prices(self.late)
+        self._boxed = late is not None
+        self.late = late_of(problem.question) if late is None else late
+        self.limits = [*limits_for_prices(self.late), *around]
         self.prices = KnownPrices(problem, options, root, enough)
         self._asked = list(options)
+        self._candidates: Packages | None = None
         self.listed = listed
+        self.labelled = True  # whether labels are made, or multipliers looked for only
         self.used: list[LinearLimit] = []
         self.multipliers: list[tuple[int, ...]] = []
         self._planes = CuttingPlanes(0, 0, 0.0)
@@ -86,7 +95,7 @@ class Pricing:
     def work_out(self) -> KnownPrices:
         """Price all that is asked about, each as exactly as can be."""
         prices = self.prices
-        candidates = self._first()
+        candidates = self._candidates = self.look()
         if candidates is None:
             prices.least[:] = prices.dearest
             return prices
@@ -101,8 +110,33 @@ class Pricing:
                 candidates, waiting = self._by_labels(waiting)
             except TooManyLabels:
                 break
-        self.by_listing(prices.open)
+            self._candidates = candidates
+        if not self._boxed:
+            self.by_boxes(prices.open)
+            self.by_listing(prices.open)
         return prices
+
+    def by_boxes(self, which: Flags) -> None:
+        """Close prices by boxes of options, as far as that goes."""
+
+        def price(
+            problem: PricingProblem, options: Mapping[str, Rows], around: Sequence[LinearLimit]
+        ) -> Pricing:
+            return Pricing(problem, options, root=True, late=self.late, around=around)
+
+        if self.prices.enough is None:
+            search_boxes(self, np.flatnonzero(which).tolist(), price)
+
+    def refused(self) -> dict[str, int] | None:
+        """Give the cheapest package of all that keeps limits on sums, and breaks something else."""
+        candidates = self._candidates
+        if candidates is None:
+            return None
+        last = Packages({p: own[-1:] for p, own in candidates.numbers.items()}, np.zeros(1))
+        numbers = {p: int(own[0]) for p, own in last.numbers.items()}
+        if min(numbers.values()) < 0 or (last.excess(self.limits) > 0).any():
+            return None
+        return numbers
 
     def kept(self, packages: Packages) -> Flags:
         """Say of each of some packages whether it keeps all that is decided on whole packages."""
@@ -111,7 +145,7 @@ class Pricing:
             problem.prepared.evaluation, problem.question.job, self.late, packages.numbers
         )
 
-    def _first(self) -> Packages | None:
+    def look(self) -> Packages | None:
         """Take the cheapest package with each option, of equally cheap ones the lightest."""
         problem, prices = self.problem, self.prices
         # A sum counts for so little that all together make no difference to a price.
@@ -197,6 +231,8 @@ class Pricing:
         self._planes = CuttingPlanes(len(waiting), len(self.used), dearest)
         self._lightest(waiting)
         self._multiply(waiting & prices.open)
+        if not self.labelled:
+            return candidates, np.zeros(len(waiting), np.bool_)
         # Where no package is known, nothing can be cut out: one may be found among the first.
         unseen = waiting & prices.open & (prices.known >= prices.dearest)
         list_packages(self, np.flatnonzero(unseen).tolist(), TRIED)

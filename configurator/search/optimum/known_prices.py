@@ -104,10 +104,10 @@ class KnownPrices:
         """For each the price from which on no package is of use."""
         return self.known if self.enough is None else np.minimum(self.known, self.enough + 1)
 
-    def asked(self, which: Flags) -> Asked:
-        """Name some of them for labels."""
+    def asked(self, which: Flags, dear: NDArray[np.int64] | None = None) -> Asked:
+        """Name some of them for labels, with the price from which on no package is of use."""
         options, known = {}, {}
-        dear = self.looked_below
+        dear = self.looked_below if dear is None else dear
         for number, position in enumerate(self.problem.places):
             here = np.flatnonzero(which & (self.position == number))
             if len(here):
