@@ -7,15 +7,17 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from configurator.search.circuit.dominance import undominated
 from configurator.search.optimum.verification import meets, permitted
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Mapping, Sequence
 
     from numpy.typing import NDArray
 
     from configurator.model.jobs import Job
     from configurator.search.encoding.constraint_model import Model
+    from configurator.search.optimum.resource_constraints import LinearLimit
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,19 +34,24 @@ class Relation:
         Codes, each below the size of its variable.
     costs
         Cost of each row in minor units; None where rows cost nothing.
+    shares
+        What each row adds to each sum that has a limit [sums, rows]; None where nothing.
     """
 
     name: str
     variables: tuple[int, ...]
     rows: NDArray[np.int32]
     costs: NDArray[np.int64] | None = None
+    shares: NDArray[np.int64] | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Instance:
     """Variables and relations; a package's price is the sum of its rows' costs and ``fixed_cost``.
 
-    ``positions`` says which relation holds the classes of a position.
+    ``positions`` says which relation holds the classes of a position: a row for each, or, where
+    sums have limits, one for each of its options that no other betters in price and all sums.
+    ``rooms`` says what the shares of all rows may come to for each sum.
     """
 
     name: str
@@ -53,10 +60,18 @@ class Instance:
     positions: Mapping[str, int]
     fixed_cost: int
     possible: bool
+    rooms: tuple[int, ...] = ()
 
 
-def take_apart(name: str, model: Model, job: Job) -> Instance:
+def take_apart(name: str, model: Model, job: Job, limits: Sequence[LinearLimit] = ()) -> Instance:
     """Put a job's wishes, all but the budget, into the tables of a model.
+
+    Parameters
+    ----------
+    name, model, job
+        The case, and whose wishes count.
+    limits
+        Limits on sums over everything; whatever else is decided on whole packages is left out.
 
     Raises
     ------
@@ -95,6 +110,9 @@ def take_apart(name: str, model: Model, job: Job) -> Instance:
             rows = rows[mask]
             cost = None if cost is None else cost[mask]
         relations.append(Relation(table.name, table.variables, rows, cost))
+    if limits:
+        for position, number in model.position_tables.items():
+            relations[number] = _by_option(model, job, position, limits)
     return Instance(
         name,
         tuple(model.sizes),
@@ -102,4 +120,22 @@ def take_apart(name: str, model: Model, job: Job) -> Instance:
         dict(model.position_tables),
         model.fixed_cost,
         possible and all(len(r.rows) for r in relations),
+        tuple(limit.room for limit in limits),
     )
+
+
+def _by_option(model: Model, job: Job, position: str, limits: Sequence[LinearLimit]) -> Relation:
+    """Give a row for each option of a position that may matter: what it costs, and its shares."""
+    table = model.tables[model.position_tables[position]]
+    rows, options = [], []
+    for row, members in enumerate(model.classes[position]):
+        some = [n for n in members if permitted(job, model.options[position][n])]
+        rows += [row] * len(some)
+        options += some
+    row, option = np.array(rows, np.intp), np.array(options, np.intp)
+    costs = model.costs[position][option].astype(np.int64)
+    shares = np.array([limit.shares[position][option] for limit in limits], np.int64)
+    kept = undominated(row, costs, shares)
+    columns = [column[row[kept]] for column in table.columns]
+    codes = np.stack(columns, 1) if columns else np.zeros((len(kept), 0), np.int32)
+    return Relation(table.name, table.variables, codes, costs[kept], shares[:, kept])

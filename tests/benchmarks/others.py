@@ -92,12 +92,24 @@ def cp_sat(
         for k, d in enumerate(domains)
     ]
     price: list[Any] = []
+    sums: list[list[Any]] = [[] for _ in instance.rooms]
     for number, relation in enumerate(instance.relations):
         mine = [variables[v] for v in relation.variables]
         rows, costs = relation.rows, relation.costs
         if taken is not None and instance.positions.get(taken[0]) == number:
             only = slice(taken[1], taken[1] + 1)
             rows, costs = rows[only], None if costs is None else costs[only]
+        if relation.shares is not None:
+            own = [costs, *relation.shares]
+            weighed = []
+            for column in own:
+                levels = cp_model.Domain.from_values(sorted(set(column.tolist())))
+                weighed.append(model.new_int_var_from_domain(levels, ""))
+            price.append(weighed[0])
+            for shares, variable in zip(sums, weighed[1:], strict=True):
+                shares.append(variable)
+            model.add_allowed_assignments([*mine, *weighed], np.column_stack([rows, *own]).tolist())
+            continue
         if costs is not None:
             if not mine:
                 price.append(int(costs.min()))
@@ -113,6 +125,8 @@ def cp_sat(
             model.add_forbidden_assignments(mine, missing(instance, relation).tolist())
         else:
             model.add_allowed_assignments(mine, rows.tolist())
+    for shares, room in zip(sums, instance.rooms, strict=True):
+        model.add(sum(shares) <= room)
     model.minimize(sum(price))
     solver = cp_model.CpSolver()
     solver.parameters.num_workers = workers

@@ -54,7 +54,8 @@ def contracted(circuit: Circuit, weighed: Collection[int]) -> Circuit:
         stands.append(_joined(nodes, node.rows, outer, sides))
     root = stands[-1]
     if root is None:
-        raise ValueError("nothing weighs anything")
+        message = "nothing weighs anything"
+        raise ValueError(message)
     number, rows = root
     if nodes[number].rows > 1 or number < len(nodes) - 1:
         nodes.append(Node(1, 1, number, from_left=rows.astype(np.int32)))

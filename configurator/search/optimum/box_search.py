@@ -22,24 +22,23 @@ import numpy as np
 
 from configurator.model.jobs import Goal
 from configurator.model.parts import Missing
-from configurator.model.rules import Limit
+from configurator.model.rules import Limit, Total
 from configurator.search.circuit.contracting import contracted
 from configurator.search.circuit.nodes import Circuit
 from configurator.search.optimum import queries
-from configurator.search.optimum.enclosures import Box
+from configurator.search.optimum.enclosed_values import Box
 from configurator.search.optimum.first_order import LimitAround, limit_around
 from configurator.search.optimum.label_pricing import cut_out
 from configurator.search.optimum.late_rules import PackageColumns
 from configurator.search.optimum.preparing import Question, seated
 from configurator.search.optimum.uncertain_columns import UncertainColumns
-from configurator.search.optimum.weighing import PARTS, Packages, PricingProblem
+from configurator.search.optimum.weighing import PARTS, WEIGHTS, Packages, PricingProblem
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
     from numpy.typing import NDArray
 
-    from configurator.model.rules import Total
     from configurator.search.encoding.joint_values import JointValues
     from configurator.search.optimum.constrained_prices import Pricing
     from configurator.search.optimum.preparing import Prepared
@@ -51,8 +50,6 @@ if TYPE_CHECKING:
 
 # How much dearer than its bound a price is looked for at first, and then: shares of the bound.
 BEYOND = (0.05, 0.25, 1.0)
-# Boxes that are looked at for a price.
-MOST_BOXES = 60
 # Limits that are put around packages of a box before it is halved, and packages then listed.
 AROUND = 2
 LISTED = 100
@@ -67,8 +64,8 @@ class Price(Protocol):
         """Take a problem, options to price beside the cheapest package, and limits that count."""
 
 
-def search_boxes(pricing: Pricing, places: Sequence[int], price: Price) -> None:
-    """Close the prices of some places, as far as that is done by a number of boxes each.
+def search_boxes(pricing: Pricing, places: Sequence[int], price: Price, boxes: int) -> None:
+    """Close the prices of some places, as far as that is done by a number of boxes.
 
     Parameters
     ----------
@@ -78,6 +75,8 @@ def search_boxes(pricing: Pricing, places: Sequence[int], price: Price) -> None:
         Places whose prices are open.
     price
         Prices a box.
+    boxes
+        How many are priced in all, at most.
     """
     prices = pricing.prices
     for beyond in BEYOND:
@@ -88,15 +87,20 @@ def search_boxes(pricing: Pricing, places: Sequence[int], price: Price) -> None:
         ceilings = prices.least + (prices.least * beyond).astype(np.int64) + 1
         ceilings = np.minimum(ceilings, prices.looked_below)
         part = _part(pricing, which, ceilings)
-        for place in np.flatnonzero(which).tolist():
+        waiting = np.flatnonzero(which)
+        waiting = waiting[np.argsort(prices.least[waiting], kind="stable")]
+        for number, place in enumerate(waiting.tolist()):
             ceiling = int(ceilings[place])
             problem = None if part is None else _of_place(pricing, part, place)
             if problem is None and part is not None:
                 continue
             least = ceiling
             if problem is not None:
+                # Each gets its share, and of what those before it left.
+                share = boxes // (len(waiting) - number)
                 search = _BoxSearch(problem, pricing.late, price, ceiling)
-                least = search.run()
+                least = search.run(share)
+                boxes -= search.looked
                 if search.package is not None and search.known < prices.known[place]:
                     prices.known[place] = search.known
                     prices.numbers[:, place] = list(search.package.values())
@@ -147,18 +151,22 @@ class _BoxSearch:
         self.problem, self.late, self.price = problem, late, price
         self.evaluation = problem.prepared.evaluation
         self.known = ceiling
+        self.looked = 0
         self.package: dict[str, int] | None = None
 
-    def run(self) -> int:
-        """Search, and give a price that no package is below; the ceiling if there is none."""
-        self._look_around()
+    def run(self, most: int) -> int:
+        """Price so many boxes at most, and give a price that no package is below.
+
+        That is the price of the cheapest where it is found, and the ceiling if nothing is below it.
+        """
+        if most:
+            self._look_around()
         heap: list[tuple[int, int, Masks]] = [(0, 0, dict(self.problem.allowed))]
-        for number in range(1, MOST_BOXES + 1):
-            if not heap or heap[0][0] >= self.known:
-                return self.known
+        while heap and heap[0][0] < self.known and self.looked < most:
             _, _, box = heapq.heappop(heap)
+            self.looked += 1
             for side, (least, half) in enumerate(self._halves(box)):
-                heapq.heappush(heap, (least, 2 * number + side, half))
+                heapq.heappush(heap, (least, 2 * self.looked + side, half))
         return min([self.known, *(least for least, _, _ in heap)])
 
     def _look_around(self) -> None:
@@ -177,7 +185,7 @@ class _BoxSearch:
             self.package = dict(zip(self.problem.positions, chosen, strict=True))
 
     def _halves(self, box: Masks) -> list[tuple[int, Masks]]:
-        """Price a box; give nothing if it is decided, else its halves and a bound of their price."""
+        """Price a box; give nothing if it is decided, else its halves and a bound of both."""
         around: list[LimitAround] = []
         centres: list[dict[str, int]] = []
         least = 0
@@ -193,7 +201,7 @@ class _BoxSearch:
             least = max(least, int(pricing.prices.least[-1]))
             if least >= self.known:
                 return []
-            left = self._within(pricing)
+            left = self._within(pricing, look=bool(around))
             if any((left[p] != own).any() for p, own in box.items()):
                 box = left
                 continue
@@ -222,16 +230,35 @@ class _BoxSearch:
         self._note(pricing, len(pricing.prices.known) - 1)
         return pricing
 
-    def _within(self, pricing: Pricing) -> Masks:
-        """Leave out options that are in no package cheaper than what is known, as bounds tell."""
+    def _within(self, pricing: Pricing, *, look: bool) -> Masks:
+        """Leave out options that are in no package cheaper than what is known, as bounds tell.
+
+        Where so asked, the package that bounds each option is looked at first: of these the
+        cheapest that keeps everything may be cheaper than what is known.
+        """
         problem, limits = pricing.problem, pricing.used
         by = pricing.best_by(len(pricing.prices.least) - 1)
         passed = problem.passed(problem.weighed(PARTS, limits, by), problem.positions)
         if passed is None:
             return {position: np.zeros_like(own) for position, own in problem.allowed.items()}
+        least = {position: passed.least(position) for position in problem.positions}
+        if look:
+            some = {
+                p: np.flatnonzero(own & (least[p] < WEIGHTS.impossible))
+                for p, own in problem.allowed.items()
+            }
+            packages = passed.packages({p: own for p, own in some.items() if len(own)}, limits, by)
+            self._take_best(packages, pricing.kept(packages))
         beside = sum(multiplier * limit.room for multiplier, limit in zip(by, limits, strict=True))
         most = PARTS * (self.known - problem.prepared.model.fixed_cost - 1) + beside
-        return {p: own & (passed.least(p) <= most) for p, own in problem.allowed.items()}
+        return {p: own & (least[p] <= most) for p, own in problem.allowed.items()}
+
+    def _take_best(self, packages: Packages, kept: Flags) -> None:
+        """Note the cheapest of some packages that keeps everything."""
+        for at in np.flatnonzero(kept & (packages.prices < self.known)).tolist():
+            if packages.prices[at] < self.known:
+                self.known = int(packages.prices[at])
+                self.package = {p: int(own[at]) for p, own in packages.numbers.items()}
 
     def _consistent(self, box: Masks) -> Masks:
         """Leave out options that are sure with none of the others, where parts decide that."""
@@ -258,7 +285,7 @@ class _BoxSearch:
         late, sure = self.late, self.late.sure
         joints: list[tuple[JointValues | None, list[Limit | Total]]] = []
         columns = PackageColumns(self.evaluation, numbers, late.joint)
-        plain = [rule for rule in late.rules if isinstance(rule, Limit)]
+        plain = [rule for rule in late.rules if isinstance(rule, Limit | Total)]
         joints.append((None, [rule for rule in plain if not columns.verdicts(rule)[0]]))
         if sure is not None and sure.marked:
             uncertain = UncertainColumns(sure.joint, numbers)
@@ -276,7 +303,7 @@ class _BoxSearch:
     def _halved(
         self, box: Masks, centre: Mapping[str, int] | None, around: Sequence[LimitAround]
     ) -> list[Masks]:
-        """Halve a box: where the last limit around a package is loosest, else where most is open."""
+        """Halve a box: where the last limit is loosest, else where most is open."""
         loose = around[-1].loose if around else {}
         several = [p for p, own in box.items() if own.sum() > 1]
         if not several:

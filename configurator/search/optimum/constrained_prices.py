@@ -42,8 +42,11 @@ if TYPE_CHECKING:
 
 # Packages with an option of which none is known that are looked at before labels are made.
 TRIED = 30
-# Packages that are looked at in all for what rules on several sums leave open.
+# Packages that are looked at in all for what rules on several sums leave open, the first ones of
+# each option before boxes are made, and how many of these are priced in all.
 LISTED = 400
+FIRST = 8
+BOXES = 60
 
 
 class Pricing:
@@ -84,6 +87,7 @@ class Pricing:
         self._asked = list(options)
         self._candidates: Packages | None = None
         self.listed = listed
+        self.boxes = BOXES
         self.labelled = True  # whether labels are made, or multipliers looked for only
         self.used: list[LinearLimit] = []
         self.multipliers: list[tuple[int, ...]] = []
@@ -124,15 +128,20 @@ class Pricing:
         ) -> Pricing:
             return Pricing(problem, options, root=True, late=self.late, around=around)
 
-        if self.prices.enough is None:
-            search_boxes(self, np.flatnonzero(which).tolist(), price)
+        if self.prices.enough is None and which.any():
+            places = np.flatnonzero(which).tolist()
+            list_packages(self, places, min(FIRST, self.listed))
+            places = [place for place in places if self.prices.open_at(place)]
+            search_boxes(self, places, price, self.boxes)
 
     def refused(self) -> dict[str, int] | None:
         """Give the cheapest package of all that keeps limits on sums, and breaks something else."""
         candidates = self._candidates
         if candidates is None:
             return None
-        last = Packages({p: own[-1:] for p, own in candidates.numbers.items()}, np.zeros(1))
+        last = Packages(
+            {p: own[-1:] for p, own in candidates.numbers.items()}, candidates.prices[-1:]
+        )
         numbers = {p: int(own[0]) for p, own in last.numbers.items()}
         if min(numbers.values()) < 0 or (last.excess(self.limits) > 0).any():
             return None

@@ -8,7 +8,7 @@ moves values within tolerances, nothing is rounded, as in `uncertain_columns`.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -17,15 +17,21 @@ from configurator.evaluation.propagation import Uncertain
 from configurator.model.references import FigureValue, PartValue
 from configurator.model.rules import Total
 from configurator.model.sure_goals import parted
-from configurator.model.tolerances import reserve_of
 from configurator.model.verdicts import OFF_STEP, resolution_in_si, rounded
 from configurator.search.encoding import option_columns
 from configurator.search.encoding.kept_answers import is_bundled
+from configurator.search.optimum.enclosed_values import (
+    Box,
+    Change,
+    Enclosure,
+    constant,
+    is_number,
+)
 from configurator.search.optimum.late_rules import PackageColumns, shares_of
 from configurator.search.optimum.sloped_intervals import (
     NOTHING,
     Interval,
-    Undecided,
+    NotEnclosed,
     enclosed,
     product,
     total,
@@ -52,72 +58,7 @@ MOST_COMBINATIONS = 20_000
 SHORTEST = 0.02
 
 
-@dataclass(frozen=True, slots=True)
-class Box:
-    """Options that may be chosen, and a package of them.
-
-    Parameters
-    ----------
-    options
-        Position → numbers of the options.
-    centre
-        Position → number of the package's option.
-    """
-
-    options: Mapping[str, Rows]
-    centre: Mapping[str, int]
-
-
-@dataclass(frozen=True, slots=True)
-class Change:
-    """How a variable differs from what it is in the middle: between two bounds, which add up.
-
-    Parameters
-    ----------
-    by_option
-        Position → for each of its options in the box the least and the most [2, options].
-    beside
-        Whatever is chosen.
-    """
-
-    by_option: Mapping[str, Amounts] = field(default_factory=dict)
-    beside: Interval = NOTHING
-
-    @property
-    def reach(self) -> Interval:
-        """Bounds over the whole box."""
-        ends = [(float(own[0].min()), float(own[1].max())) for own in self.by_option.values()]
-        return total([self.beside, *ends])
-
-
-@dataclass(frozen=True, slots=True)
-class Enclosure:
-    """A value in all packages of a box.
-
-    Parameters
-    ----------
-    at
-        What it is in the middle.
-    reach
-        Its bounds; None where it is no number, and the same everywhere.
-    slopes
-        Variable → bounds of the slope in it.
-    effects
-        Source → bounds of how much the value changes if the source is off by its whole tolerance.
-    """
-
-    at: Any
-    reach: Interval | None
-    slopes: Mapping[str, Interval] = field(default_factory=dict)
-    effects: Mapping[Source, Interval] = field(default_factory=dict)
-
-    @property
-    def width(self) -> float:
-        """How far it may be off at most."""
-        return reserve_of(max(abs(low), abs(high)) for low, high in self.effects.values())
-
-
-class Unknown(Exception):
+class UnknownOptions(Exception):
     """With some options of a position a value is not known; without them it may be.
 
     Parameters
@@ -168,7 +109,7 @@ class Enclosures:
 
         Raises
         ------
-        Undecided
+        NotEnclosed
             If nothing can be said of it.
         """
         key = str(reference)
@@ -183,7 +124,7 @@ class Enclosures:
             if isinstance(rule, Total):
                 return self._total(rule)
             if parted(rule.name)[1] is not None:
-                raise Undecided
+                raise NotEnclosed
             return self._figure(rule) if evaluation.late(rule) else self._of_parts(reference)
         if isinstance(reference, PartValue):
             return self._of_parts(reference)
@@ -200,7 +141,7 @@ class Enclosures:
             return self._of_vehicle(reference)
         shape = tuple(len(first) for first, _ in kinds.values())
         if math.prod(shape) > MOST_COMBINATIONS:
-            raise Undecided
+            raise NotEnclosed
         every = np.indices(shape).reshape(len(shape), -1)
         numbers = {
             position: self.box.options[position][first[own]]
@@ -232,9 +173,8 @@ class Enclosures:
         if reach[0] == reach[1]:
             return Enclosure(here, reach, effects=effects)
         name = str(reference)
-        self.changes[name] = Change(
-            {p: ends[:, kinds[p][1]] for p, ends in zip(kinds, _by_axis(table, middle), strict=True)}
-        )
+        steps = zip(kinds.items(), _by_axis(table, middle), strict=True)
+        self.changes[name] = Change({p: ends[:, kind] for (p, (_, kind)), ends in steps})
         return Enclosure(here, reach, {name: (1.0, 1.0)}, effects)
 
     def _without_unknown(
@@ -244,10 +184,11 @@ class Enclosures:
         if not unknown.any():
             return
         for axis, (position, (_, kind)) in enumerate(kinds.items()):
-            none = unknown.all(axis=tuple(other for other in range(unknown.ndim) if other != axis))
+            others = tuple(other for other in range(unknown.ndim) if other != axis)
+            none: NDArray[np.bool_] = np.asarray(unknown.all(axis=others))
             if none.any() and not none.all():
-                raise Unknown(position, self.box.options[position][none[kind]])
-        raise Undecided
+                raise UnknownOptions(position, self.box.options[position][none[kind]])
+        raise NotEnclosed
 
     def _of_vehicle(self, reference: Reference) -> Enclosure:
         """Take a figure that no part has a say in."""
@@ -276,7 +217,7 @@ class Enclosures:
         if self.joint is not None and not isinstance(rule.start, int | float):
             begin = constant(self.joint.stands.value(rule.start))
         if begin.reach is None:
-            raise Undecided
+            raise NotEnclosed
         columns = None if self.joint is None else UncertainColumns(self.joint, {})
         here, ends = float(begin.at), [begin.reach]
         effects, by_option = dict(begin.effects), {}
@@ -290,7 +231,7 @@ class Enclosures:
                     effects[source] = total([effects.get(source, NOTHING), own])
             some = shares[options]
             if np.isnan(some).any():
-                raise Unknown(position, options[np.isnan(some)])
+                raise UnknownOptions(position, options[np.isnan(some)])
             here += float(shares[centre[position]])
             ends.append((float(some.min()), float(some.max())))
             if ends[-1][0] < ends[-1][1]:
@@ -303,7 +244,7 @@ class Enclosures:
     def _figure(self, rule: Figure) -> Enclosure:
         worked = self.through(rule)
         if worked.reach is None:
-            raise Undecided
+            raise NotEnclosed
         low, high = worked.reach
         if self.joint is not None:
             tolerance = self.evaluation.tolerances.of_figure(rule.name)
@@ -336,15 +277,15 @@ class Enclosures:
 
         Raises
         ------
-        Undecided
+        NotEnclosed
             If nothing can be said of it.
         """
         if not is_bundled(rule):  # what its function does with intervals is not known
-            raise Undecided
+            raise NotEnclosed
         inputs = [self.value(item.reference) for item in rule.inputs]
         here = self.evaluation.ask(rule, tuple(item.at for item in inputs))
         if isinstance(here, bool) or not isinstance(here, int | float):
-            raise Undecided
+            raise NotEnclosed
         bounds, slopes = enclosed(rule, [_moved(item) for item in inputs])
         by_variable: dict[str, Interval] = {}
         effects: dict[Source, Interval] = {}
@@ -383,20 +324,6 @@ def _by_axis(table: Amounts, middle: tuple[int, ...]) -> list[Amounts]:
         others = tuple(other for other in axes if other != axis)
         result[axis] = np.stack([step.min(axis=others), step.max(axis=others)])
     return result
-
-
-def is_number(value: Any) -> bool:
-    """Whether a value is a number, yes and no left aside."""
-    return isinstance(value, int | float) and not isinstance(value, bool)
-
-
-def constant(value: Uncertain) -> Enclosure:
-    """Enclose a value that no part has a say in."""
-    if not value.is_number:
-        return Enclosure(value.exact, None)
-    number = float(value.exact)
-    effects = {source: (effect, effect) for source, effect in value.effects.items()}
-    return Enclosure(value.exact, (number, number), effects=effects)
 
 
 def _moved(item: Enclosure) -> Any:

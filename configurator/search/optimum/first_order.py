@@ -21,9 +21,11 @@ from configurator.model.rules import Total
 from configurator.model.tolerances import reserve_of
 from configurator.model.verdicts import TOLERANCE
 from configurator.search.encoding.sure_limits import CLOSE, LAST_DIGIT, SHARE
-from configurator.search.optimum.enclosures import Box, Enclosures, Unknown, constant
+from configurator.search.optimum.enclosed_values import Box, constant
+from configurator.search.optimum.enclosures import Enclosures, UnknownOptions
 from configurator.search.optimum.resource_constraints import LinearLimit
-from configurator.search.optimum.sloped_intervals import NOTHING, Undecided, product, total
+from configurator.search.optimum.sloped_intervals import NOTHING, NotEnclosed, product, total
+from configurator.search.optimum.sure_sums import sure_margin_in
 
 if TYPE_CHECKING:
     from collections.abc import Mapping
@@ -33,7 +35,7 @@ if TYPE_CHECKING:
     from configurator.evaluation.evaluator import Evaluation
     from configurator.model.rules import Limit
     from configurator.search.encoding.joint_values import JointValues
-    from configurator.search.optimum.enclosures import Enclosure
+    from configurator.search.optimum.enclosed_values import Enclosure
 
 # Steps in which margins are counted: so many for all that they may change by.
 STEPS = 2_000_000
@@ -81,9 +83,9 @@ def limit_around(
         try:
             enclosures = Enclosures(evaluation, box, joint, steep)
             limit = _limit(enclosures, rule)
-        except Undecided:
+        except NotEnclosed:
             return None
-        except Unknown as unknown:
+        except UnknownOptions as unknown:
             # A rule on what is not known is not broken: with these options it holds.
             if box.centre[unknown.position] in unknown.options:
                 return None
@@ -95,14 +97,16 @@ def limit_around(
         if limit is not None and limit.linear.room >= 0 and len(roundings) > 1 and not steep:
             steep = roundings[:-1]  # of the last nothing is lost
             continue
-        for position, options in free.items() if limit is not None else ():
+        if limit is None:
+            return None
+        for position, options in free.items():
             limit.linear.shares[position][options.astype(np.intp)] = -WITH_ALL_ELSE
         return limit
 
 
 def _limit(enclosures: Enclosures, rule: Limit | Total) -> LimitAround | None:
     at_least = rule.at_least is not None
-    bound = rule.at_least if at_least else rule.at_most
+    bound: Any = rule.at_least if at_least else rule.at_most
     if isinstance(rule, Total):
         has = enclosures.value(FigureValue(rule.name))
     else:
@@ -121,10 +125,16 @@ def _linear(
 ) -> LimitAround:
     """Put the first less the second, which must not be below what is needed, as a limit."""
     more, less = ends
-    room = float(more.at) - float(less.at) - _needed(enclosures, rule, bound, ends)
-    room += LAST_BITS * (1.0 + max(map(abs, (*more.reach, *less.reach))))  # type: ignore[misc]
     options = enclosures.box.options
+    needed = _needed(enclosures, rule, bound, ends)
     rises = {position: np.zeros(len(own)) for position, own in options.items()}
+    if enclosures.joint is not None and isinstance(rule, Total):
+        margin = sure_margin_in(enclosures.joint, rule, bound, options)
+        if margin is not None:
+            needed = margin.least
+            rises = {position: -margin.more[position][own] for position, own in options.items()}
+    room = float(more.at) - float(less.at) - needed
+    room += LAST_BITS * (1.0 + max(map(abs, (*more.reach, *less.reach))))  # type: ignore[misc]
     least = {position: np.zeros(len(own)) for position, own in options.items()}
     for name in dict.fromkeys([*more.slopes, *less.slopes]):
         low, high = less.slopes.get(name, NOTHING)

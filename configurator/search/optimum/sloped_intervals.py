@@ -31,7 +31,7 @@ Interval = tuple[float, float]
 NOTHING: Interval = (0.0, 0.0)
 
 
-class Undecided(BaseException):
+class NotEnclosed(BaseException):
     """A function decides one way or the other, or does what is not known of intervals.
 
     No rule may catch it as an error of its own.
@@ -78,7 +78,7 @@ class SlopedInterval:
             return other
         if isinstance(other, int | float) and not isinstance(other, bool):
             return SlopedInterval(float(other), float(other), np.zeros_like(self.slopes))
-        raise Undecided
+        raise NotEnclosed
 
     def __add__(self, other: object) -> SlopedInterval:
         given = self._other(other)
@@ -109,7 +109,7 @@ class SlopedInterval:
 
     def _inverse(self) -> SlopedInterval:
         if self.low <= 0.0 <= self.high:
-            raise Undecided
+            raise NotEnclosed
         low, high = 1.0 / self.high, 1.0 / self.low
         ends = low * low, high * high
         return SlopedInterval(low, high, _scaled(-self.slopes[::-1], min(ends), max(ends)))
@@ -125,7 +125,7 @@ class SlopedInterval:
 
     def __pow__(self, exponent: object) -> SlopedInterval:
         if exponent != 2:
-            raise Undecided
+            raise NotEnclosed
         return self * self
 
     def __lt__(self, other: object) -> bool:
@@ -134,7 +134,7 @@ class SlopedInterval:
             return True
         if self.low >= given.high:
             return False
-        raise Undecided
+        raise NotEnclosed
 
     def __gt__(self, other: object) -> bool:
         return self._other(other) < self
@@ -149,13 +149,13 @@ class SlopedInterval:
         given = self._other(other)
         if self.high < given.low or self.low > given.high:
             return False
-        raise Undecided
+        raise NotEnclosed
 
     def __bool__(self) -> bool:
         return self != 0.0
 
     def _unknown(self, *_: object) -> Any:
-        raise Undecided
+        raise NotEnclosed
 
     __float__ = __int__ = __index__ = __round__ = __floor__ = __ceil__ = __trunc__ = _unknown
     __str__ = __repr__ = __format__ = __iter__ = __len__ = __floordiv__ = __mod__ = _unknown
@@ -186,7 +186,7 @@ def enclosed(rule: Rule, inputs: Sequence[Any]) -> tuple[Interval, list[Interval
 
     Raises
     ------
-    Undecided
+    NotEnclosed
         If that cannot be said.
     """
     which = [n for n, item in enumerate(inputs) if isinstance(item, tuple)]
@@ -194,15 +194,16 @@ def enclosed(rule: Rule, inputs: Sequence[Any]) -> tuple[Interval, list[Interval
     for place, number in enumerate(which):
         slopes = np.zeros((2, len(which)))
         slopes[:, place] = 1.0
-        given[number] = SlopedInterval(*inputs[number], slopes)
+        low, high = inputs[number]
+        given[number] = SlopedInterval(low, high, slopes)
     try:
         answer = by_position(rule)(*given)
     except Exception as failed:  # what it does with numbers is asked elsewhere
-        raise Undecided from failed
+        raise NotEnclosed from failed
     result = [NOTHING] * len(inputs)
     if not isinstance(answer, SlopedInterval):
         if isinstance(answer, bool) or not isinstance(answer, int | float) or answer != answer:
-            raise Undecided
+            raise NotEnclosed
         return (float(answer), float(answer)), result
     for place, number in enumerate(which):
         result[number] = (float(answer.slopes[0, place]), float(answer.slopes[1, place]))

@@ -71,31 +71,55 @@ def sure_margin(joint: JointValues, rule: Total, bound: Any) -> SureMargin:
 
 
 def _sure_margin(joint: JointValues, rule: Total, bound: Any) -> SureMargin:
-    stands = joint.stands
-    least = least_sure_margin(stands, rule, bound)
+    every = {position: np.flatnonzero(own) for position, own in joint.alive.items()}
+    margin = sure_margin_in(joint, rule, bound, every)
+    if margin is not None:
+        return margin
     none = {position: np.zeros(len(own)) for position, own in joint.alive.items()}
+    return SureMargin(least_sure_margin(joint.stands, rule, bound), none)
+
+
+def sure_margin_in(
+    joint: JointValues, rule: Total, bound: Any, options: Mapping[str, NDArray[np.intp]]
+) -> SureMargin | None:
+    """Say the same of packages of some options; None where no more than for all can be said.
+
+    Parameters
+    ----------
+    joint, rule, bound
+        As for `sure_margin`.
+    options
+        Position → numbers of the options that may be chosen.
+    """
+    stands = joint.stands
     steady, others = effects_without_parts(stands, rule, bound)
     columns = UncertainColumns(joint, {})
     moved = {position: columns.shares(rule, position)[1:] for position in joint.alive}
     several = Counter(source for sources, _ in moved.values() for source in sources)
+    # What each option adds to the squares, and to the widths, of what the lightest options add.
     squares, widths = {}, {}
+    least_square = least_width = most = 0.0
     for position, (sources, effects) in moved.items():
         # What moves the sum in two ways may make up for itself: it is left aside.
         own = [n for n, source in enumerate(sources) if several[source] == 1]
         own = [n for n in own if sources[n] not in others]
-        squares[position] = (effects[:, own] ** 2).sum(axis=1)
-        widths[position] = np.abs(effects[:, own]).sum(axis=1)
-    most = sum(float(own.max(initial=0.0)) for own in squares.values())
-    if not most > 0.0:
-        return SureMargin(least, none)
-    root = math.hypot(*steady)
-    slope = RESERVE * (math.sqrt(root**2 + most) - root) / most
+        some = options[position]
+        square, width = (effects[:, own] ** 2).sum(axis=1), np.abs(effects[:, own]).sum(axis=1)
+        least_square += float(square[some].min(initial=np.inf))
+        least_width += float(width[some].min(initial=np.inf))
+        squares[position] = np.maximum(square - square[some].min(initial=np.inf), 0.0)
+        widths[position] = np.maximum(width - width[some].min(initial=np.inf), 0.0)
+        most += float(squares[position][some].max(initial=0.0))
+    root = math.sqrt(math.hypot(*steady) ** 2 + least_square)
+    if not most + least_square > 0.0:
+        return None
+    slope = RESERVE * (math.sqrt(root**2 + most) - root) / most if most > 0.0 else 0.0
     more = {p: np.minimum(slope * squares[p], widths[p]) * (1.0 - SHARE) for p in squares}
     allowed = stands.evaluation.tolerances.allowed_in(rule, bound)
-    bare = min(RESERVE * root, sum(map(abs, steady))) - allowed
+    bare = min(RESERVE * root, sum(map(abs, steady)) + least_width) - allowed
     bare = bare * (1.0 - SHARE) - LAST_DIGIT if bare > 0.0 else bare - LAST_DIGIT
     before = stands.margin(rule)
-    greatest = bare + sum(float(own.max(initial=0.0)) for own in more.values())
+    greatest = bare + sum(float(own[options[p]].max(initial=0.0)) for p, own in more.items())
     if before is not None and before.margin - CLOSE < greatest:
-        return SureMargin(least, none)  # what is no worse than before may keep less
+        return None  # what is no worse than before may keep less
     return SureMargin(bare, more)
