@@ -131,7 +131,7 @@ def test_what_surely_keeps_a_rule_keeps_the_limit_around_any_package(batch):
 def test_by_boxes_alone_every_option_costs_what_enumeration_says(batch, sure, monkeypatch):
     """No package is listed, neither of an option nor of a box."""
     monkeypatch.setattr(box_search, "LISTED", 0)
-    closed = bound = 0
+    closed = every_price = bound = 0
     for seed in range(batch * 30, batch * 30 + 30):
         given = with_tolerances(seed, sums=True) if sure else make(seed, sums=True)
         random_case = with_late_limits(seed, given)
@@ -158,11 +158,12 @@ def test_by_boxes_alone_every_option_costs_what_enumeration_says(batch, sure, mo
                 option = prepared.model.options[position][prices.option[at]]
                 with_it = (c for key, c in every if (position, option.key) in key)
                 right = min(with_it, default=prices.dearest)
-            assert prices.least[at] <= right <= prices.known[at], (seed, at)
+            assert min(prices.least[at], prices.dearest) <= right <= prices.known[at], (seed, at)
             closed += not prices.open[at]
+            every_price += 1
             bound += cheapest is not None and right > cheapest.prices[at]
     assert bound > 30
-    assert closed > 300
+    assert closed > every_price / 2
 
 
 def test_a_contracted_circuit_prices_every_option_as_before():
@@ -176,7 +177,7 @@ def test_a_contracted_circuit_prices_every_option_as_before():
         wanted = set(model.position_tables.values())
         few = contracted(prepared.circuit, {*wanted, *model.work_costs})
         weights = queries.weigh(Question(prepared, random_case.case.job)).weights
-        weights = {n: own for n, own in weights.items() if n in wanted or n in model.work_costs}
+        weights = {n: weights[n].astype(np.int64) for n in {*wanted, *model.work_costs}}
         values = [forward(c, weights, CHEAPEST_64) for c in (prepared.circuit, few)]
         assert answer(values[0], CHEAPEST_64) == answer(values[1], CHEAPEST_64)
         above = [

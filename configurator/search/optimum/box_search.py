@@ -14,6 +14,7 @@ References
 from __future__ import annotations
 
 import heapq
+import math
 from copy import copy
 from dataclasses import replace
 from typing import TYPE_CHECKING, Protocol
@@ -48,8 +49,9 @@ if TYPE_CHECKING:
     Rows = NDArray[np.intp]
     Masks = dict[str, Flags]
 
-# How much dearer than its bound a price is looked for at first, and then: shares of the bound.
-BEYOND = (0.05, 0.25, 1.0)
+# How much dearer than its bound a price is looked for at first, and then, and at last whatever it
+# is: shares of the bound.
+BEYOND = (0.05, 0.25, math.inf)
 # Limits that are put around packages of a box before it is halved, and packages then listed.
 AROUND = 2
 LISTED = 100
@@ -84,8 +86,10 @@ def search_boxes(pricing: Pricing, places: Sequence[int], price: Price, boxes: i
         which[[place for place in places if prices.open_at(place)]] = True
         if not which.any():
             return
-        ceilings = prices.least + (prices.least * beyond).astype(np.int64) + 1
-        ceilings = np.minimum(ceilings, prices.looked_below)
+        ceilings = prices.looked_below
+        if math.isfinite(beyond):
+            dearer = prices.least + (prices.least * beyond).astype(np.int64) + 1
+            ceilings = np.minimum(ceilings, dearer)
         part = _part(pricing, which, ceilings)
         waiting = np.flatnonzero(which)
         waiting = waiting[np.argsort(prices.least[waiting], kind="stable")]

@@ -80,6 +80,7 @@ class Pricing:
         around: Sequence[LinearLimit] = (),
     ) -> None:
         self.problem = problem
+        self._judged: dict[bytes, bool] | None = None
         self._boxed = late is not None
         self.late = late_of(problem.question) if late is None else late
         self.limits = [*limits_for_prices(self.late), *around]
@@ -126,8 +127,11 @@ class Pricing:
         def price(
             problem: PricingProblem, options: Mapping[str, Rows], around: Sequence[LinearLimit]
         ) -> Pricing:
-            return Pricing(problem, options, root=True, late=self.late, around=around)
+            pricing = Pricing(problem, options, root=True, late=self.late, around=around)
+            pricing._judged = judged
+            return pricing
 
+        judged: dict[bytes, bool] = {}
         if self.prices.enough is None and which.any():
             places = np.flatnonzero(which).tolist()
             list_packages(self, places, min(FIRST, self.listed))
@@ -150,9 +154,19 @@ class Pricing:
     def kept(self, packages: Packages) -> Flags:
         """Say of each of some packages whether it keeps all that is decided on whole packages."""
         problem = self.problem
-        return kept_by(
-            problem.prepared.evaluation, problem.question.job, self.late, packages.numbers
-        )
+        evaluation, job = problem.prepared.evaluation, problem.question.job
+        if self._judged is None:
+            return kept_by(evaluation, job, self.late, packages.numbers)
+        # Boxes have many packages in common.
+        listed = np.stack(list(packages.numbers.values()), axis=1)
+        keys = [package.tobytes() for package in listed]
+        new = {key: at for at, key in enumerate(keys) if key not in self._judged}
+        if new:
+            some = np.array(list(new.values()))
+            numbers = {p: own[some] for p, own in packages.numbers.items()}
+            kept = kept_by(evaluation, job, self.late, numbers).tolist()
+            self._judged.update(zip(new, kept, strict=True))
+        return np.array([self._judged[key] for key in keys], np.bool_)
 
     def look(self) -> Packages | None:
         """Take the cheapest package with each option, of equally cheap ones the lightest."""
