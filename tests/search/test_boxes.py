@@ -150,7 +150,7 @@ def test_by_boxes_alone_every_option_costs_what_enumeration_says(batch, sure, mo
         problem = PricingProblem(Question(prepared, job))
         pricing = constrained_prices.Pricing(problem, asked, root=True, listed=0)
         cheapest = pricing.look()
-        prices = pricing.work_out()
+        prices = box_search.closed(pricing)
         for at in range(len(prices.least)):
             right = min((price for _, price in every), default=prices.dearest)
             if prices.position[at] >= 0:

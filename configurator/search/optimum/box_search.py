@@ -17,7 +17,7 @@ import heapq
 import math
 from copy import copy
 from dataclasses import replace
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -27,10 +27,12 @@ from configurator.model.rules import Limit, Total
 from configurator.search.circuit.contracting import contracted
 from configurator.search.circuit.nodes import Circuit
 from configurator.search.optimum import queries
+from configurator.search.optimum.box_pricing import BoxPricing
 from configurator.search.optimum.enclosed_values import Box
 from configurator.search.optimum.first_order import LimitAround, limit_around
 from configurator.search.optimum.label_pricing import cut_out
 from configurator.search.optimum.late_rules import PackageColumns
+from configurator.search.optimum.place_listing import list_packages
 from configurator.search.optimum.preparing import Question, seated
 from configurator.search.optimum.uncertain_columns import UncertainColumns
 from configurator.search.optimum.weighing import PARTS, WEIGHTS, Packages, PricingProblem
@@ -42,48 +44,51 @@ if TYPE_CHECKING:
 
     from configurator.search.encoding.joint_values import JointValues
     from configurator.search.optimum.constrained_prices import Pricing
+    from configurator.search.optimum.known_prices import KnownPrices
     from configurator.search.optimum.preparing import Prepared
-    from configurator.search.optimum.resource_constraints import Late, LinearLimit
+    from configurator.search.optimum.resource_constraints import Late
 
     Flags = NDArray[np.bool_]
-    Rows = NDArray[np.intp]
     Masks = dict[str, Flags]
 
 # How much dearer than its bound a price is looked for at first, and then, and at last whatever it
 # is: shares of the bound.
 BEYOND = (0.05, 0.25, math.inf)
+# Boxes that are priced in all, and packages of each option that are looked at before.
+BOXES = 60
+FIRST = 8
 # Limits that are put around packages of a box before it is halved, and packages then listed.
 AROUND = 2
+# As a share of its options, what must be left of a box at most for its limits to be made anew.
+FEWER = 0.8
 LISTED = 100
 
 
-class Price(Protocol):
-    """Prices the cheapest package of a problem: see `constrained_prices.Pricing`."""
-
-    def __call__(
-        self, problem: PricingProblem, options: Mapping[str, Rows], around: Sequence[LinearLimit]
-    ) -> Pricing:
-        """Take a problem, options to price beside the cheapest package, and limits that count."""
-
-
-def search_boxes(pricing: Pricing, places: Sequence[int], price: Price, boxes: int) -> None:
-    """Close the prices of some places, as far as that is done by a number of boxes.
+def closed(pricing: Pricing, boxes: int = BOXES) -> KnownPrices:
+    """Work prices out, by boxes and by packages listed where limits on sums do not decide.
 
     Parameters
     ----------
     pricing
-        Whose prices; what becomes known of them is noted in them.
-    places
-        Places whose prices are open.
-    price
-        Prices a box.
+        Whose prices.
     boxes
         How many are priced in all, at most.
     """
+    prices = pricing.work_out(listing=False)
+    if boxes and prices.enough is None:
+        places = np.flatnonzero(prices.open).tolist()
+        list_packages(pricing, places, min(FIRST, pricing.listed))
+        _search(pricing, boxes)
+    pricing.by_listing(prices.open)
+    return prices
+
+
+def _search(pricing: Pricing, boxes: int) -> None:
+    """Close the prices that are open, as far as that is done by a number of boxes."""
+    judged: dict[bytes, bool] = {}
     prices = pricing.prices
     for beyond in BEYOND:
-        which = np.zeros(len(prices.least), np.bool_)
-        which[[place for place in places if prices.open_at(place)]] = True
+        which = prices.open
         if not which.any():
             return
         ceilings = prices.looked_below
@@ -102,7 +107,7 @@ def search_boxes(pricing: Pricing, places: Sequence[int], price: Price, boxes: i
             if problem is not None:
                 # Each gets its share, and of what those before it left.
                 share = boxes // (len(waiting) - number)
-                search = _BoxSearch(problem, pricing.late, price, ceiling)
+                search = _BoxSearch(problem, pricing.late, judged, ceiling)
                 least = search.run(share)
                 boxes -= search.looked
                 if search.package is not None and search.known < prices.known[place]:
@@ -121,7 +126,10 @@ def _part(pricing: Pricing, which: Flags, ceilings: NDArray[np.int64]) -> Prepar
     whole = prepared.circuit.leaf_rows
     rows = [[whole[n][row] for row in own.tolist()] for n, own in enumerate(cut.circuit.leaf_rows)]
     model = prepared.model
-    weighed = {*model.position_tables.values(), *model.work_costs, *model.goal_tables.values()}
+    weighed = {*model.position_tables.values()}
+    weighed |= {n for n, costs in model.work_costs.items() if any(costs[r[0]] for r in rows[n])}
+    # Wishes that move nothing any more weigh nothing; a value that is asked about does.
+    weighed |= {n for figure, n in model.goal_tables.items() if figure in problem.places}
     circuit = contracted(Circuit(cut.circuit.nodes, rows), weighed)
     part = seated(model, circuit, None, prepared.limits)
     return replace(part, within=prepared.within)
@@ -148,11 +156,18 @@ def _of_place(pricing: Pricing, part: Prepared, place: int) -> PricingProblem | 
     return own
 
 
+def _many(box: Masks) -> int:
+    """Count the options of a box."""
+    return sum(int(own.sum()) for own in box.values())
+
+
 class _BoxSearch:
     """The search for the cheapest package of a problem that costs less than a ceiling."""
 
-    def __init__(self, problem: PricingProblem, late: Late, price: Price, ceiling: int) -> None:
-        self.problem, self.late, self.price = problem, late, price
+    def __init__(
+        self, problem: PricingProblem, late: Late, judged: dict[bytes, bool], ceiling: int
+    ) -> None:
+        self.problem, self.late, self._judged = problem, late, judged
         self.evaluation = problem.prepared.evaluation
         self.known = ceiling
         self.looked = 0
@@ -176,7 +191,7 @@ class _BoxSearch:
     def _look_around(self) -> None:
         """Note the best of the cheapest packages with each option, for a price to compare with."""
         every = {p: np.flatnonzero(own) for p, own in self.problem.allowed.items()}
-        pricing = self.price(self.problem, every, [])
+        pricing = BoxPricing(self.problem, every, self.late, [], self._judged)
         pricing.look()
         best = int(np.argmin(pricing.prices.known))
         self._note(pricing, best)
@@ -201,16 +216,17 @@ class _BoxSearch:
             centres = [c for c in centres if all(box[p][number] for p, number in c.items())]
             limits = [self._limit(box, centre) for centre in centres]
             around = [limit for limit in limits if limit is not None]
-            pricing = self._priced(box, around, labelled=False)
+            pricing = self._priced(box, around)
             least = max(least, int(pricing.prices.least[-1]))
             if least >= self.known:
                 return []
             left = self._within(pricing, look=bool(around))
-            if any((left[p] != own).any() for p, own in box.items()):
-                box = left
+            before, box = _many(box), left
+            if _many(left) < FEWER * before:
                 continue
-            if pricing.used:
-                pricing = self._priced(box, around, labelled=True)
+            pricing.problem.allowed = box
+            pricing.label()
+            self._note(pricing, len(pricing.prices.known) - 1)
             centre = pricing.refused()
             last = centre is None or centre in centres or len(centres) == AROUND
             if last:
@@ -224,13 +240,13 @@ class _BoxSearch:
                 return [(least, half) for half in self._halved(box, centre, around)]
             centres.append(centre)
 
-    def _priced(self, box: Masks, around: Sequence[LimitAround], *, labelled: bool) -> Pricing:
+    def _priced(self, box: Masks, around: Sequence[LimitAround]) -> BoxPricing:
         problem = copy(self.problem)
         problem.allowed = box
-        pricing = self.price(problem, {}, [limit.linear for limit in around])
-        pricing.labelled = labelled
+        linear = [limit.linear for limit in around]
+        pricing = BoxPricing(problem, {}, self.late, linear, self._judged)
         pricing.prices.known[-1] = self.known
-        pricing.work_out()
+        pricing.work_out(listing=False)
         self._note(pricing, len(pricing.prices.known) - 1)
         return pricing
 

@@ -14,7 +14,6 @@ import numpy as np
 
 from configurator.search.circuit.labels import TooManyLabels
 from configurator.search.circuit.semirings import CHEAPEST_64
-from configurator.search.optimum.box_search import search_boxes
 from configurator.search.optimum.known_prices import KnownPrices, together
 from configurator.search.optimum.label_pricing import (
     BEAMS,
@@ -42,11 +41,8 @@ if TYPE_CHECKING:
 
 # Packages with an option of which none is known that are looked at before labels are made.
 TRIED = 30
-# Packages that are looked at in all for what rules on several sums leave open, the first ones of
-# each option before boxes are made, and how many of these are priced in all.
+# Packages that are looked at in all for what rules on several sums leave open.
 LISTED = 400
-FIRST = 8
-BOXES = 60
 
 
 class Pricing:
@@ -64,9 +60,18 @@ class Pricing:
     listed
         How many packages are looked at in all for what rules on several sums leave open.
     late, around
-        What is decided on whole packages, if it is known; and limits that count beside. Of such a
-        box nothing is listed, and no boxes are made.
+        What is decided on whole packages, if it is known; and limits that count beside.
+
+    Attributes
+    ----------
+    beams, bounds, passes
+        By how many labels of a row good packages are looked for first; how many multipliers cut
+        out what does not matter; and how many are looked for at most. None for all.
     """
+
+    beams: Sequence[int | None] = BEAMS
+    bounds: int | None = None
+    passes: int | None = None
 
     def __init__(
         self,
@@ -80,15 +85,12 @@ class Pricing:
         around: Sequence[LinearLimit] = (),
     ) -> None:
         self.problem = problem
-        self._judged: dict[bytes, bool] | None = None
-        self._boxed = late is not None
         self.late = late_of(problem.question) if late is None else late
         self.limits = [*limits_for_prices(self.late), *around]
         self.prices = KnownPrices(problem, options, root, enough)
         self._asked = list(options)
-        self._candidates: Packages | None = None
+        self.candidates: Packages | None = None
         self.listed = listed
-        self.boxes = BOXES
         self.labelled = True  # whether labels are made, or multipliers looked for only
         self.used: list[LinearLimit] = []
         self.multipliers: list[tuple[int, ...]] = []
@@ -97,10 +99,16 @@ class Pricing:
         self._cheapest = self.prices.least
         self._bounded: tuple[Amounts, dict[int, tuple[int, ...]]] = (np.zeros(0, np.int64), {})
 
-    def work_out(self) -> KnownPrices:
-        """Price all that is asked about, each as exactly as can be."""
+    def work_out(self, *, listing: bool = True) -> KnownPrices:
+        """Price all that is asked about, each as exactly as can be.
+
+        Parameters
+        ----------
+        listing
+            Whether packages are listed for what limits on sums do not decide.
+        """
         prices = self.prices
-        candidates = self._candidates = self.look()
+        candidates = self.candidates = self.look()
         if candidates is None:
             prices.least[:] = prices.dearest
             return prices
@@ -115,58 +123,16 @@ class Pricing:
                 candidates, waiting = self._by_labels(waiting)
             except TooManyLabels:
                 break
-            self._candidates = candidates
-        if not self._boxed:
-            self.by_boxes(prices.open)
+            self.candidates = candidates
+        if listing:
             self.by_listing(prices.open)
         return prices
-
-    def by_boxes(self, which: Flags) -> None:
-        """Close prices by boxes of options, as far as that goes."""
-
-        def price(
-            problem: PricingProblem, options: Mapping[str, Rows], around: Sequence[LinearLimit]
-        ) -> Pricing:
-            pricing = Pricing(problem, options, root=True, late=self.late, around=around)
-            pricing._judged = judged
-            return pricing
-
-        judged: dict[bytes, bool] = {}
-        if self.prices.enough is None and which.any():
-            places = np.flatnonzero(which).tolist()
-            list_packages(self, places, min(FIRST, self.listed))
-            places = [place for place in places if self.prices.open_at(place)]
-            search_boxes(self, places, price, self.boxes)
-
-    def refused(self) -> dict[str, int] | None:
-        """Give the cheapest package of all that keeps limits on sums, and breaks something else."""
-        candidates = self._candidates
-        if candidates is None:
-            return None
-        last = Packages(
-            {p: own[-1:] for p, own in candidates.numbers.items()}, candidates.prices[-1:]
-        )
-        numbers = {p: int(own[0]) for p, own in last.numbers.items()}
-        if min(numbers.values()) < 0 or (last.excess(self.limits) > 0).any():
-            return None
-        return numbers
 
     def kept(self, packages: Packages) -> Flags:
         """Say of each of some packages whether it keeps all that is decided on whole packages."""
         problem = self.problem
         evaluation, job = problem.prepared.evaluation, problem.question.job
-        if self._judged is None:
-            return kept_by(evaluation, job, self.late, packages.numbers)
-        # Boxes have many packages in common.
-        listed = np.stack(list(packages.numbers.values()), axis=1)
-        keys = [package.tobytes() for package in listed]
-        new = {key: at for at, key in enumerate(keys) if key not in self._judged}
-        if new:
-            some = np.array(list(new.values()))
-            numbers = {p: own[some] for p, own in packages.numbers.items()}
-            kept = kept_by(evaluation, job, self.late, numbers).tolist()
-            self._judged.update(zip(new, kept, strict=True))
-        return np.array([self._judged[key] for key in keys], np.bool_)
+        return kept_by(evaluation, job, self.late, packages.numbers)
 
     def look(self) -> Packages | None:
         """Take the cheapest package with each option, of equally cheap ones the lightest."""
@@ -234,6 +200,11 @@ class Pricing:
         over = few.excess(self.limits) > 0
         return [limit for limit, own in zip(self.limits, over, strict=True) if own.any()]
 
+    def nowhere(self) -> Packages:
+        """Give no package for any place."""
+        none = {p: np.zeros(0, np.intp) for p in self.problem.positions}
+        return self._spread_out(np.zeros(0, np.intp), Packages(none, self.prices.least[:0]))
+
     # -- labels -----------------------------------------------------------------------------------
 
     def _by_labels(self, waiting: Flags) -> tuple[Packages, Flags]:
@@ -246,10 +217,7 @@ class Pricing:
             something else.
         """
         prices = self.prices
-        candidates = self._spread_out(
-            np.zeros(0, np.intp),
-            Packages({p: np.zeros(0, np.intp) for p in self.problem.positions}, prices.least[:0]),
-        )
+        candidates = self.nowhere()
         dearest = float(prices.dearest * PARTS)
         self._planes = CuttingPlanes(len(waiting), len(self.used), dearest)
         self._lightest(waiting)
@@ -263,19 +231,20 @@ class Pricing:
         unknown = prices.known >= prices.dearest
         for group in (waiting & prices.open & ~unknown, waiting & prices.open & unknown):
             if group.any():
-                broken |= self._of_group(group, candidates)
+                broken |= self.of_group(group, candidates)
         return candidates, broken & prices.open
 
-    def _of_group(self, group: Flags, candidates: Packages) -> Flags:
+    def of_group(self, group: Flags, candidates: Packages) -> Flags:
         """Price some places; note their packages, and say which of them break something else."""
         prices = self.prices
         cut: CutProblem | None = None
-        for beam in BEAMS:
+        for beam in self.beams:
             asked_for = group & prices.open
             if not asked_for.any():
                 break
             asked = prices.asked(asked_for)
-            cut = cut_out(self.problem, self.used, self.multipliers, asked, cut)
+            by = self.multipliers[: self.bounds]
+            cut = cut_out(self.problem, self.used, by, asked, cut)
             broken = np.zeros(len(group), np.bool_)
             for places, packages in [] if cut is None else self._labelled(asked, cut, beam):
                 kept = self.kept(packages)
@@ -334,7 +303,7 @@ class Pricing:
         self.multipliers = []
         self._bounded = (self._cheapest.copy(), {})
         begin = [0.0] * len(self.used)
-        for _ in range(problem.question.prepared.limits.multiplier_passes):
+        for _ in range(problem.question.prepared.limits.multiplier_passes)[: self.passes]:
             which = waiting & prices.open
             if not which.any():
                 break

@@ -9,6 +9,7 @@ import numpy as np
 
 from configurator.model.jobs import Goal
 from configurator.search.optimum import label_fronts, option_prices, queries
+from configurator.search.optimum.box_search import closed
 from configurator.search.optimum.constrained_prices import LISTED, Pricing
 from configurator.search.optimum.resource_constraints import has_late, late_of
 from configurator.search.optimum.weighing import PricingProblem
@@ -83,7 +84,7 @@ def levels_of(question: Question, figure: str, listed: int = LISTED) -> list[Lev
     values = queries.goal_values(question.prepared, figure)
     every = np.arange(len(values))
     problem = PricingProblem(question.about(free), figures=[figure])
-    prices = Pricing(problem, {figure: every}, listed=listed).work_out()
+    prices = closed(Pricing(problem, {figure: every}, listed=listed))
     result = []
     for number, value in enumerate(values):
         if prices.impossible[number]:

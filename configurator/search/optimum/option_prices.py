@@ -24,6 +24,7 @@ from configurator.search.optimum import (
     queries,
     sure_ceilings,
 )
+from configurator.search.optimum.box_search import BOXES, closed
 from configurator.search.optimum.branch_and_bound import Undecided
 from configurator.search.optimum.constrained_prices import LISTED, Pricing
 from configurator.search.optimum.package_listing import Listing
@@ -107,7 +108,7 @@ def _priced(problem: PricingProblem, refused: Mapping[str, int] | None, listed: 
     That takes as long as to price some options; none is looked for where none is named.
     """
     pricing = Pricing(problem, {}, root=True, listed=listed)
-    prices = pricing.work_out()
+    prices = closed(pricing)
     if refused is not None and prices.open[-1] and prices.known[-1] >= prices.dearest:
         met = incumbents.look_among_parts(problem, pricing.late, refused)
         if met is not None:
@@ -306,6 +307,7 @@ def previews(
     question: Question,
     positions: Collection[str] | None = None,
     listed: int = LISTED,
+    boxes: int = BOXES,
 ) -> queries.Previews:
     """Price every option, whatever is decided on whole packages counted.
 
@@ -315,28 +317,25 @@ def previews(
         The case, and whose goals count; the budget is left aside.
     positions
         Positions to price; all by default.
-    listed
-        How many packages are looked at in all for what rules on several sums leave open.
+    listed, boxes
+        How many packages are looked at, and boxes of options priced, for what is left open.
 
     Returns
     -------
     Previews
-        Exact but where tables are too wide to be joined, and for some options that break rules on
-        several sums; there prices are lower bounds, and `close` may make them exact.
+        Exact but where tables are too wide to be joined, and for what is left open; there prices
+        are lower bounds, and `close` may make them exact.
     """
-    if sure_ceilings.apart(question):
-        return sure_ceilings.previews(question, positions, lambda q: previews(q, positions, listed))
-    if question.prepared.loose is not None:
-        return ceiling_previews.previews(
-            question, positions, lambda q: previews(q, positions, listed)
-        )
+    if sure_ceilings.apart(question) or question.prepared.loose is not None:
+        apart = sure_ceilings if sure_ceilings.apart(question) else ceiling_previews
+        return apart.previews(question, positions, lambda q: previews(q, positions, listed, boxes))
     bounds = queries.previews(question, positions)
     late = late_of(question)
     if not has_late(question.evaluation, question.job, late):
         return bounds
     problem = PricingProblem(question)
     asked = {p: np.flatnonzero(array >= 0) for p, array in bounds.if_freed.items()}
-    prices = Pricing(problem, asked, listed=listed).work_out()
+    prices = closed(Pricing(problem, asked, listed=listed), boxes)
     cheapest_price: int | None = None
     freed_prices = {p: np.full(len(a), -1, np.int64) for p, a in bounds.if_freed.items()}
     freed_exact = {p: np.ones(len(a), np.bool_) for p, a in bounds.if_freed.items()}
