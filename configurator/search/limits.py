@@ -88,6 +88,8 @@ class Limits:
         Share of the span of all that is listed, up to which two values count as alike.
     listed_packages
         Packages that are looked at one by one where sums or a budget call for it.
+    box_packages
+        Packages that are looked at in a box of options before it is halved.
     counting_effort
         About how long counting by a sum, or by the price, may take [ns].
     click_packages
@@ -127,6 +129,7 @@ class Limits:
     label_rows: int = 3_000_000
     alike_share: float = 0.05
     listed_packages: int = 300
+    box_packages: int = 100
     counting_effort: int = 3_000_000_000
     click_packages: int = 300
     explained_rows: int = 1_000_000

@@ -15,6 +15,7 @@ from configurator.search.circuit.contracting import contracted
 from configurator.search.circuit.passes import answer, backward, forward
 from configurator.search.circuit.semirings import CHEAPEST_64
 from configurator.search.encoding.joint_values import JointValues
+from configurator.search.limits import Limits
 from configurator.search.optimum import (
     box_search,
     constrained_prices,
@@ -22,7 +23,7 @@ from configurator.search.optimum import (
     preparing,
     queries,
 )
-from configurator.search.optimum.enclosed_values import Box
+from configurator.search.optimum.enclosed_values import OptionBox
 from configurator.search.optimum.first_order import limit_around
 from configurator.search.optimum.late_rules import PackageColumns
 from configurator.search.optimum.preparing import Question
@@ -82,7 +83,7 @@ def boxes_of(seed, evaluation, chance):
     numbers = {p: np.array([package[at] for package in packages]) for at, p in enumerate(options)}
     for _ in range(4):
         centre = dict(zip(options, chance.choice(packages), strict=True))
-        yield Box(options, centre), numbers
+        yield OptionBox(options, centre), numbers
 
 
 @pytest.mark.parametrize("batch", range(4))
@@ -128,9 +129,8 @@ def test_what_surely_keeps_a_rule_keeps_the_limit_around_any_package(batch):
 
 @pytest.mark.parametrize("sure", [False, True])
 @pytest.mark.parametrize("batch", range(4))
-def test_by_boxes_alone_every_option_costs_what_enumeration_says(batch, sure, monkeypatch):
+def test_by_boxes_alone_every_option_costs_what_enumeration_says(batch, sure):
     """No package is listed, neither of an option nor of a box."""
-    monkeypatch.setattr(box_search, "LISTED", 0)
     closed = every_price = bound = 0
     for seed in range(batch * 30, batch * 30 + 30):
         given = with_tolerances(seed, sums=True) if sure else make(seed, sums=True)
@@ -142,7 +142,7 @@ def test_by_boxes_alone_every_option_costs_what_enumeration_says(batch, sure, mo
             if sure
             else list(everything(evaluation, job).items())
         )
-        prepared = preparing.prepare(evaluation, [], sure=sure)
+        prepared = preparing.prepare(evaluation, [], sure=sure, limits=Limits(box_packages=0))
         if not prepared.circuit.nodes:
             assert not every
             continue

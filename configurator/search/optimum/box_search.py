@@ -28,7 +28,7 @@ from configurator.search.circuit.contracting import contracted
 from configurator.search.circuit.nodes import Circuit
 from configurator.search.optimum import queries
 from configurator.search.optimum.box_pricing import BoxPricing
-from configurator.search.optimum.enclosed_values import Box
+from configurator.search.optimum.enclosed_values import OptionBox
 from configurator.search.optimum.first_order import LimitAround, limit_around
 from configurator.search.optimum.label_pricing import cut_out
 from configurator.search.optimum.late_rules import PackageColumns
@@ -57,11 +57,10 @@ BEYOND = (0.05, 0.25, math.inf)
 # Boxes that are priced in all, and packages of each option that are looked at before.
 BOXES = 60
 FIRST = 8
-# Limits that are put around packages of a box before it is halved, and packages then listed.
+# Limits that are put around packages of a box before it is halved.
 AROUND = 2
 # As a share of its options, what must be left of a box at most for its limits to be made anew.
 FEWER = 0.8
-LISTED = 100
 
 
 def closed(pricing: Pricing, boxes: int = BOXES) -> KnownPrices:
@@ -230,7 +229,7 @@ class _BoxSearch:
             centre = pricing.refused()
             last = centre is None or centre in centres or len(centres) == AROUND
             if last:
-                pricing.listed = LISTED
+                pricing.listed = self.problem.prepared.limits.box_packages
                 pricing.by_listing(pricing.prices.open)
                 self._note(pricing, len(pricing.prices.known) - 1)
             least = max(least, int(pricing.prices.least[-1]))
@@ -313,7 +312,7 @@ class _BoxSearch:
             joints.append((sure.joint, broken))
         limits = []
         for joint, rules in joints:
-            box_around = Box(options, centre)
+            box_around = OptionBox(options, centre)
             limits += [limit_around(self.evaluation, box_around, rule, joint) for rule in rules]
         package = Packages(numbers, np.zeros(1, np.int64))
         known = [limit for limit in limits if limit is not None]

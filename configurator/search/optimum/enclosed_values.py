@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 
 @dataclass(frozen=True, slots=True)
-class Box:
+class OptionBox:
     """Options that may be chosen, and a package of them.
 
     Parameters
@@ -37,7 +37,7 @@ class Box:
 
 
 @dataclass(frozen=True, slots=True)
-class Change:
+class VariableChange:
     """How a variable differs from what it is in the middle: between two bounds, which add up.
 
     Parameters

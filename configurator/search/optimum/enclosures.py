@@ -21,9 +21,9 @@ from configurator.model.verdicts import OFF_STEP, resolution_in_si, rounded
 from configurator.search.encoding import option_columns
 from configurator.search.encoding.kept_answers import is_bundled
 from configurator.search.optimum.enclosed_values import (
-    Box,
-    Change,
     Enclosure,
+    OptionBox,
+    VariableChange,
     constant,
     is_number,
 )
@@ -96,12 +96,12 @@ class Enclosures:
     def __init__(
         self,
         evaluation: Evaluation,
-        box: Box,
+        box: OptionBox,
         joint: JointValues | None = None,
         steep: Collection[str] = (),
     ) -> None:
         self.evaluation, self.box, self.joint, self.steep = evaluation, box, joint, steep
-        self.changes: dict[str, Change] = {}
+        self.changes: dict[str, VariableChange] = {}
         self._known: dict[str, Enclosure] = {}
 
     def value(self, reference: Reference) -> Enclosure:
@@ -174,7 +174,7 @@ class Enclosures:
             return Enclosure(here, reach, effects=effects)
         name = str(reference)
         steps = zip(kinds.items(), _by_axis(table, middle), strict=True)
-        self.changes[name] = Change({p: ends[:, kind] for (p, (_, kind)), ends in steps})
+        self.changes[name] = VariableChange({p: ends[:, kind] for (p, (_, kind)), ends in steps})
         return Enclosure(here, reach, {name: (1.0, 1.0)}, effects)
 
     def _without_unknown(
@@ -208,8 +208,8 @@ class Enclosures:
         for position, items in by_position.items():
             options = self.box.options[position]
             columns = [option_columns.column(self.evaluation, position, i) for i in items]
-            told = [(column.codes[options], len(column.values)) for column in columns]
-            yield position, option_columns.distinct(told, len(options))
+            codes = [(column.codes[options], len(column.values)) for column in columns]
+            yield position, option_columns.distinct(codes, len(options))
 
     def _total(self, rule: Total) -> Enclosure:
         evaluation, centre = self.evaluation, self.box.centre
@@ -236,7 +236,7 @@ class Enclosures:
             ends.append((float(some.min()), float(some.max())))
             if ends[-1][0] < ends[-1][1]:
                 by_option[position] = np.stack([some - shares[centre[position]]] * 2)
-        self.changes[rule.name] = Change(by_option)
+        self.changes[rule.name] = VariableChange(by_option)
         return Enclosure(here, total(ends), {rule.name: (1.0, 1.0)}, effects)
 
     # -- what is worked out of them ---------------------------------------------------------------
@@ -269,7 +269,7 @@ class Enclosures:
             slopes = {variable: product(steep, own) for variable, own in worked.slopes.items()}
             return Enclosure(here, reach, slopes)
         more = -down - step - slack - (here - worked.at), -down + slack - (here - worked.at)
-        self.changes[name] = Change({}, more)
+        self.changes[name] = VariableChange({}, more)
         return Enclosure(here, reach, {**worked.slopes, name: (1.0, 1.0)})
 
     def through(self, rule: Figure | Limit) -> Enclosure:

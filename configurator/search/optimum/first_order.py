@@ -21,7 +21,7 @@ from configurator.model.rules import Total
 from configurator.model.tolerances import reserve_of
 from configurator.model.verdicts import TOLERANCE
 from configurator.search.encoding.sure_limits import CLOSE, LAST_DIGIT, SHARE
-from configurator.search.optimum.enclosed_values import Box, constant
+from configurator.search.optimum.enclosed_values import OptionBox, constant
 from configurator.search.optimum.enclosures import Enclosures, UnknownOptions
 from configurator.search.optimum.resource_constraints import LinearLimit
 from configurator.search.optimum.sloped_intervals import NOTHING, NotEnclosed, product, total
@@ -62,7 +62,7 @@ class LimitAround:
 
 
 def limit_around(
-    evaluation: Evaluation, box: Box, rule: Limit | Total, joint: JointValues | None = None
+    evaluation: Evaluation, box: OptionBox, rule: Limit | Total, joint: JointValues | None = None
 ) -> LimitAround | None:
     """Give what each package of a box keeps that keeps a rule; None where nothing can be said.
 
@@ -91,7 +91,7 @@ def limit_around(
                 return None
             free[unknown.position] = np.append(free.get(unknown.position, []), unknown.options)
             left = np.setdiff1d(box.options[unknown.position], unknown.options)
-            box = Box({**box.options, unknown.position: left}, box.centre)
+            box = OptionBox({**box.options, unknown.position: left}, box.centre)
             continue
         roundings = [name for name, change in enclosures.changes.items() if not change.by_option]
         if limit is not None and limit.linear.room >= 0 and len(roundings) > 1 and not steep:

@@ -327,8 +327,9 @@ def previews(
         are lower bounds, and `close` may make them exact.
     """
     if sure_ceilings.apart(question) or question.prepared.loose is not None:
-        apart = sure_ceilings if sure_ceilings.apart(question) else ceiling_previews
-        return apart.previews(question, positions, lambda q: previews(q, positions, listed, boxes))
+        sure = sure_ceilings.apart(question)
+        apart = sure_ceilings.previews if sure else ceiling_previews.previews
+        return apart(question, positions, lambda q: previews(q, positions, listed, boxes))
     bounds = queries.previews(question, positions)
     late = late_of(question)
     if not has_late(question.evaluation, question.job, late):
