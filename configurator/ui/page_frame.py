@@ -36,7 +36,7 @@ _STYLE = """<style>
   color: inherit !important; opacity: 1 !important; }
 /* The colour of the main buttons is light where the page is dark: white on it cannot be read. */
 [data-testid="stBaseButton-primary"]:enabled p, [data-testid^="stBaseButton-primaryForm"]:enabled p,
-[data-baseweb="tag"] *, [data-testid="stMultiSelectTag"] * { color: light-dark(#ffffff, #12181c); }
+[data-tag] * { color: light-dark(#ffffff, #12181c); }
 /* On a tablet the number matters more than buttons that move it; arrow keys do that too. */
 @media (max-width: 64rem) {
   [data-testid="stNumberInputStepUp"], [data-testid="stNumberInputStepDown"] { display: none; }

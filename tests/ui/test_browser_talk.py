@@ -155,7 +155,7 @@ BUTTONS = """() => {
 def test_axe_finds_nothing_and_controls_have_names_of_their_own(open_page):
     page = open_page(reduced_motion="reduce", **WIDTHS["tablet"])
     broken = {}
-    for name in ("Goals", "Parts", "Build", "Compare"):
+    for name in ("Goals", "Parts", "Build", "Compare", "Fleet"):
         go_to(page, name)
         if name == "Compare":
             page.locator(".alternative").first.wait_for()
