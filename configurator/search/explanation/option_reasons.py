@@ -339,7 +339,7 @@ def _of_sums(
         return
     late, evaluation = late_of(question), question.evaluation
     problem = PricingProblem(question)
-    for limit in linear_limits(late):
+    for limit in linear_limits(late.ceilings):
         passed = problem.passed(problem.weighed(0, [limit], [1]))
         if passed is None:
             return

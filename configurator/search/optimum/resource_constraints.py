@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -22,7 +23,7 @@ from configurator.search.optimum.sure_sums import sure_margin
 from configurator.search.optimum.verification import meets
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
 
     from numpy.typing import NDArray
 
@@ -71,49 +72,55 @@ class Ceiling:
         return self.name, self.room, self.turned
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class Late:
     """What is decided on whole packages for a job: sums with bounds, and everything else late.
 
     ``loose`` says that some tables are too wide to be joined, so that the circuit gives bounds.
     ``sure`` are the limits that must hold within usual tolerances, if the job asks for that.
-    ``joint`` are values of all combinations of parts, where the case knows them. ``reserved`` are
-    ceilings that count what parts must be kept in reserve: they are in the place of others.
+    ``joint`` are values of all combinations of parts, where the case knows them.
     """
 
-    ceilings: tuple[Ceiling, ...]
+    question: Question
     rules: tuple[Rule, ...]
-    loose: bool = False
-    sure: SureLimits | None = None
-    joint: JointValues | None = None
-    reserved: tuple[Ceiling, ...] = ()
+    loose: bool
+    sure: SureLimits | None
+    joint: JointValues | None
+
+    @cached_property
+    def ceilings(self) -> tuple[Ceiling, ...]:
+        """The ceilings on sums; worked out when they are first asked for."""
+        prepared, evaluation = self.question.prepared, self.question.evaluation
+        ceilings: list[Ceiling] = []
+        for rule in self.rules:
+            if isinstance(rule, Total):
+                for bound, at_least in ((rule.at_least, True), (rule.at_most, False)):
+                    if bound is not None:
+                        ceilings.extend(_ceiling(prepared, rule, bound, at_least=at_least))
+        for goal in self.question.job.goals:
+            # What a sum comes to at the least is no more than the sum: a bound, not all of it.
+            total = evaluation.trade.totals.get(parted(goal.figure)[0])
+            if total is not None:
+                for value, at_least in ((goal.at_least, True), (goal.at_most, False)):
+                    if value is not None:
+                        ceilings.extend(
+                            _ceiling(prepared, total, value, at_least=at_least, si=True)
+                        )
+        if self.sure is not None:
+            ceilings.extend(_sure_ceilings(prepared, self.sure))
+        return tuple(ceilings)
+
+    @cached_property
+    def reserved(self) -> tuple[Ceiling, ...]:
+        """Ceilings that count what parts must be kept in reserve: they take the place of others."""
+        return () if self.sure is None else tuple(_reserved(self.question.prepared, self.sure))
 
 
 def late_of(question: Question) -> Late:
-    """Gather what a job and its rules ask of sums; limits that no package can break are dropped."""
-    prepared = question.prepared
-    evaluation = question.evaluation
-    ceilings: list[Ceiling] = []
-    rules = list(question.model.late)
-    for rule in rules:
-        if isinstance(rule, Total):
-            for bound, at_least in ((rule.at_least, True), (rule.at_most, False)):
-                if bound is not None:
-                    ceilings.extend(_ceiling(prepared, rule, bound, at_least=at_least))
-    for goal in question.job.goals:
-        # What a sum comes to at the least is no more than the sum: a bound on it, not all of it.
-        total = evaluation.trade.totals.get(parted(goal.figure)[0])
-        if total is not None:
-            for value, at_least in ((goal.at_least, True), (goal.at_most, False)):
-                if value is not None:
-                    ceilings.extend(_ceiling(prepared, total, value, at_least=at_least, si=True))
-    sure, joint = _sure_limits(question), question.model.joint
-    reserved: list[Ceiling] = []
-    if sure is not None:
-        ceilings.extend(_sure_ceilings(prepared, sure))
-        reserved.extend(_reserved(prepared, sure))
-    loose = prepared.loose is not None
-    return Late(tuple(ceilings), tuple(rules), loose, sure, joint, tuple(reserved))
+    """Gather what a job and its rules ask of whole packages."""
+    model = question.model
+    loose = question.prepared.loose is not None
+    return Late(question, tuple(model.late), loose, _sure_limits(question), model.joint)
 
 
 def _sure_limits(question: Question) -> SureLimits | None:
@@ -190,13 +197,13 @@ def limits_for_prices(late: Late) -> list[LinearLimit]:
     """Put ceilings into limits as `linear_limits` does, those that count reserves first of all."""
     counted = {(ceiling.name, ceiling.turned) for ceiling in late.reserved}
     others = [c for c in late.ceilings if c.asked or (c.name, c.turned) not in counted]
-    return linear_limits(replace(late, ceilings=(*late.reserved, *others)))
+    return linear_limits((*late.reserved, *others))
 
 
-def linear_limits(late: Late) -> list[LinearLimit]:
-    """Put the ceilings on sums into limits, of several with the same shares the tightest."""
+def linear_limits(ceilings: Iterable[Ceiling]) -> list[LinearLimit]:
+    """Put ceilings on sums into limits, of several with the same shares the tightest."""
     tightest: dict[tuple[bytes, ...], LinearLimit] = {}
-    for ceiling in late.ceilings:
+    for ceiling in ceilings:
         known = {p: each[each != NOT_KNOWN] for p, each in ceiling.shares.items()}
         reach = sum(int(np.abs(each).max(initial=0)) for each in known.values())
         beyond = (reach + abs(ceiling.room) + 1) * (1 if ceiling.asked else -1)

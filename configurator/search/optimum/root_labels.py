@@ -78,7 +78,7 @@ def root_front(question: Question, objectives: Sequence[Objective]) -> RootFront
     late = late_of(question)
     problem = PricingProblem(question)
     axes = [_axis(question.prepared, name, better) for name, better in objectives]
-    limits = linear_limits(late)
+    limits = linear_limits(late.ceilings)
     circuit = _possible(problem)
     none = RootFront(np.zeros(0, np.int64), np.zeros((len(axes), 0)), np.zeros(0, np.bool_))
     if circuit is None:
