@@ -18,6 +18,7 @@ COST = "Sharing costs {cost} more than each vehicle's own cheapest package ({apa
 FREE = "Sharing costs nothing: together it is what each vehicle's own cheapest package costs."
 NOTHING = "There is no part that all of them may share as {positions}."
 NOT_ALONE = "Nothing fits {name} by itself: ask why with its own job."
+OVER = "Over budget, which is left aside here: {name}, by {over} of {budget} for one vehicle."
 UNPROVEN = "Some of these prices are at least so much: the cheapest choice is not proven."
 
 
@@ -53,9 +54,23 @@ def summary_lines(
     if answer.cost is not None and answer.apart_price is not None:
         cost, apart = price_as(answer.cost, currency), price_as(answer.apart_price, currency)
         lines.append(COST.format(cost=cost, apart=apart) if answer.cost else FREE)
+    for vehicle, over in zip(fleet, _over_budget(fleet, best), strict=True):
+        if over:
+            budget = price_as(vehicle.prepared.evaluation.case.job.budget or 0, currency)
+            over_words = price_as(over, currency)
+            lines.append(OVER.format(name=vehicle.name, over=over_words, budget=budget))
     if not all(choice.proven for choice in answer.choices):
         lines.append(UNPROVEN)
     return lines
+
+
+def _over_budget(fleet: Sequence[FleetVehicle], choice: SharedChoice) -> list[int]:
+    """Return by how much the price of each vehicle is over its job's budget [minor units]."""
+    budgets = [vehicle.prepared.evaluation.case.job.budget for vehicle in fleet]
+    return [
+        0 if budget is None else max(price - budget, 0)
+        for price, budget in zip(choice.prices, budgets, strict=True)
+    ]
 
 
 def choice_table(
@@ -99,6 +114,7 @@ def sharing_record(fleet: Sequence[FleetVehicle], answer: SharingAnswer) -> dict
             {
                 "parts": dict(choice.parts),
                 "prices": [money(price) for price in choice.prices],
+                "over_budget": [money(over) for over in _over_budget(fleet, choice)],
                 "price": money(choice.price),
                 "proven": choice.proven,
             }

@@ -12,6 +12,7 @@ from configurator.questions import answers
 from configurator.questions.case_cache import posed
 from configurator.questions.shared_parts import ALTERNATIVES, FleetVehicle, cheapest_shared
 from configurator.search.optimum import preparing
+from configurator.wording.sharing_words import sharing_record, summary_lines
 from tests.search.random_cases import make
 
 
@@ -74,6 +75,23 @@ def test_the_cheapest_common_parts_are_those_of_all_combinations(seed):
         if expected and answer.apart_price is not None:
             assert answer.cost == expected[0][0] - answer.apart_price
             assert all(choice.proven for choice in answer.choices)
+
+
+def test_what_is_over_a_jobs_budget_is_said():
+    fleet = fleet_of(1)
+    positions = [next(iter(fleet[0].prepared.evaluation.families))]
+    answer = cheapest_shared(fleet, positions)
+    best = answer.choices[0]
+    assert best.prices[1] > 1
+    assert not any("budget" in line for line in summary_lines(fleet, positions, answer))
+    vehicle = fleet[1]
+    job = vehicle.prepared.evaluation.case.job
+    dear = replace(job, budget=best.prices[1] - 1)
+    fleet[1] = replace(vehicle, prepared=posed(vehicle.prepared, dear))
+    (line,) = (line for line in summary_lines(fleet, positions, answer) if "budget" in line)
+    assert line.startswith("Over budget, which is left aside here: two, by 0.01 ")
+    record = sharing_record(fleet, answer)["choices"][0]["over_budget"]
+    assert [over["amount"] for over in record] == ["0.00", "0.01"]
 
 
 def test_a_fleet_of_nothing_is_refused():
