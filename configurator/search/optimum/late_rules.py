@@ -16,7 +16,7 @@ from configurator.model.parts import Missing
 from configurator.model.references import FigureValue, PartValue
 from configurator.model.rules import Limit, Total
 from configurator.model.sure_goals import parted
-from configurator.model.verdicts import judge
+from configurator.model.verdicts import TOLERANCE
 from configurator.search.encoding import option_columns
 from configurator.search.encoding.joint_values import JointValues
 from configurator.search.optimum.uncertain_columns import UncertainColumns
@@ -154,14 +154,26 @@ class PackageColumns:
         if not isinstance(rule, Limit | Total):
             holds = [_may_hold(answer) for answer in has]
             return np.array(holds, np.bool_)
-        bounds = [self._bound(rule, bound) for bound in (rule.at_least, rule.at_most)]
-        judged = (judge(*row).holds is not False for row in zip(has, *bounds, strict=True))
-        return np.fromiter(judged, np.bool_, self.many)
+        amount = _numbers(has)
+        known, kept = ~np.isnan(amount), np.ones(self.many, np.bool_)
+        for bound, sign in ((rule.at_least, 1.0), (rule.at_most, -1.0)):
+            if bound is not None:  # as `verdicts.keeps` says of each
+                held = _numbers(self._bound(rule, bound))
+                known &= ~np.isnan(held)
+                slack = TOLERANCE * np.maximum(1.0, np.abs(held))
+                kept &= sign * amount >= sign * held - slack
+        return kept | ~known
 
     def _bound(self, rule: Limit | Total, bound: Any) -> list[Any]:
         if bound is None or isinstance(bound, int | float):
             return [self.evaluation.bound(rule, bound, {})] * self.many
         return self.value(bound)
+
+
+def _numbers(values: Sequence[Any]) -> NDArray[np.float64]:
+    """Give values as numbers; not a number (NaN) where one is missing."""
+    missing = (None, *Missing)
+    return np.array([np.nan if value in missing else value for value in values], np.float64)
 
 
 def _may_hold(answer: Any) -> bool:
