@@ -155,7 +155,7 @@ def table(results: Sequence[Exactness]) -> str:
     for result in results:
         theirs = "not proven"
         if result.cp_sat is not None and result.faster is not None:
-            theirs = f"{result.cp_sat * 1000:.0f}, {result.faster:.0f} times as long"
+            theirs = f"{result.cp_sat * 1000:.0f}, {result.faster:.1f} times as long"
         if result.tables_alone is not None:
             theirs += f" ({result.tables_alone * 1000:.0f})"
         if result.agrees is not None:
