@@ -22,6 +22,7 @@ from configurator.model.tolerances import reserve_of
 from configurator.model.vehicles import Measure
 from configurator.questions.certainty_price import options_within, price_of_certainty
 from configurator.search.counting import model_counting
+from configurator.search.encoding import joint_values
 from configurator.search.encoding.partitions import NO_MATTER, refined
 from configurator.search.explanation import conflicts
 from configurator.search.limits import LIMITS
@@ -31,6 +32,12 @@ from configurator.search.optimum.sure_ceilings import MARGINS
 from tests.search.random_cases import RandomCase, make
 
 BATCH = 15
+
+
+@pytest.fixture(autouse=True)
+def however_few(monkeypatch):
+    """Leave combinations of values that are in no package out of small cases, too."""
+    monkeypatch.setattr(joint_values, "MANY_COMBINATIONS", 0)
 
 
 def _greatest(**values):

@@ -55,3 +55,31 @@ def test_the_rows_that_stay_are_those_of_the_definition():
         dropped += any(len(kept) < table.rows for kept, table in zip(rows, given, strict=True))
     assert empty > 10
     assert dropped > 60
+
+
+def test_where_some_tables_lose_rows_afterwards_the_same_rows_stay():
+    followed = 0
+    for seed in range(400):
+        given, sizes = drawn(seed)
+        rows = consistent(given, sizes)
+        if rows is None:
+            continue
+        chance = random.Random(seed)
+        left = [tables.select(table, own) for table, own in zip(given, rows, strict=True)]
+        fewer = chance.sample(range(len(left)), chance.randint(1, 2))
+        for number in fewer:
+            left[number] = tables.select(
+                left[number], np.arange(chance.randint(0, left[number].rows))
+            )
+        expected = consistent(left, sizes)
+        after = consistent(left, sizes, fewer)
+        assert (after is None) == (expected is None), seed
+        if after is None or expected is None:
+            continue
+        assert [kept.tolist() for kept in after] == [kept.tolist() for kept in expected], seed
+        followed += any(
+            len(kept) < table.rows
+            for number, (kept, table) in enumerate(zip(after, left, strict=True))
+            if number not in fewer
+        )
+    assert followed > 40

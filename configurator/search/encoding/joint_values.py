@@ -48,6 +48,8 @@ if TYPE_CHECKING:
 
 # Combinations of attributes up to which a value is worked out for each of them.
 MOST_COMBINATIONS = 2_000_000
+# Distinct combinations from which on it pays to see which of them are in no package.
+MANY_COMBINATIONS = 1_000
 
 
 class PairsOfOptions(Protocol):
@@ -58,6 +60,19 @@ class PairsOfOptions(Protocol):
 
     def among(self, pair: tuple[str, str], class_of: Sequence[Numbers]) -> NDArray[np.bool_]:
         """Say which pairs of classes have options that may stand together."""
+
+
+class CombinationsOfValues(Protocol):
+    """Which values stand together in packages: see `values_in_packages.ValuesInPackages`."""
+
+    def among(
+        self,
+        name: str,
+        read: Sequence[Reference],
+        inputs: Sequence[JointValue],
+        rows: Sequence[Numbers],
+    ) -> NDArray[np.bool_] | None:
+        """Say of combinations of values whether they do; None where nothing is known."""
 
 
 class JointValues:
@@ -82,6 +97,7 @@ class JointValues:
         self.evaluation = evaluation
         self.alive = alive
         self.pairs: PairsOfOptions | None = None
+        self.together: CombinationsOfValues | None = None
         self.stands = Propagation(evaluation)
         on_disk = None if kept is None else kept.propagated
         self.kept = KeptValues(self.stands, evaluation.answers, on_disk)
@@ -93,9 +109,14 @@ class JointValues:
         # Figure → what it reads, and which of its distinct values each combination gives.
         self.defined: dict[str, tuple[AskedValues, Numbers]] = {}
 
-    def narrow(self, alive: Mapping[str, NDArray[np.bool_]], pairs: PairsOfOptions) -> None:
-        """Leave options and pairs of them out from now on that are in no package."""
-        self.alive, self.pairs = alive, pairs
+    def narrow(
+        self,
+        alive: Mapping[str, NDArray[np.bool_]],
+        pairs: PairsOfOptions,
+        together: CombinationsOfValues | None = None,
+    ) -> None:
+        """Leave options, pairs of them and values together out from now on, if in no package."""
+        self.alive, self.pairs, self.together = alive, pairs, together
         self._classes.clear()
         self._values.clear()
         self._given.clear()
@@ -255,8 +276,14 @@ class JointValues:
         places = np.flatnonzero(fits)
         first, kind = numbered(key.reshape(-1)[places], bound)
         ids = np.full(key.size, -1, np.int64)
-        ids[places] = kind
         rows = [column.reshape(-1)[places[first]] for column in columns]
+        inside = None
+        if self.together is not None and len(first) > MANY_COMBINATIONS:
+            inside = self.together.among(rule.name, read, inputs, rows)
+        if inside is not None and not inside.all():
+            rows = [own[inside] for own in rows]
+            kind = np.where(inside, np.cumsum(inside) - 1, -1)[kind]
+        ids[places] = kind
         return AskedValues(classes, ids.reshape(shape), inputs, rows)
 
     def _fitting(

@@ -167,7 +167,8 @@ def _key(rule: Rule, given: AskedValues, beside: tuple[object, ...], wanted: byt
         if not value.digest:
             message = f"{rule.name!r} reads what has no name"
             raise ValueError(message)
-        digest.update(value.digest + np.ascontiguousarray(rows, np.int64).tobytes())
+        digest.update(value.digest)
+        digest.update(rows.astype(np.int32).tobytes())
     return digest.digest()
 
 

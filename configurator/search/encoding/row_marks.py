@@ -26,6 +26,7 @@ from configurator.search.encoding.sure_limits import (
 )
 from configurator.search.encoding.tables import keys
 from configurator.search.encoding.unmarked_tables import UnmarkedTables
+from configurator.search.encoding.values_in_packages import ValuesInPackages
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -123,6 +124,7 @@ class Marking:
         self.joint.narrow(
             {p: _members(model, p, kept[number]) for p, number in model.position_tables.items()},
             CompatiblePairs(model, kept),
+            ValuesInPackages(model, kept),
         )
         model.unsure_by_package = [
             rule

@@ -110,7 +110,10 @@ class UncertainColumns:
         except TooManyCombinations:
             return self._one_by_one(reference)
         at = tuple(own.class_of[self.numbers[p]] for p, own in known.classes.items())
-        return self._picked(known, known.ids[at] if at else np.zeros(self.many, np.int64))
+        ids = known.ids[at] if at else np.zeros(self.many, np.int64)
+        if (ids < 0).any():  # some package is none that the case has
+            return self._one_by_one(reference)
+        return self._picked(known, ids)
 
     def _one_by_one(self, reference: Reference) -> JointValue:
         """Work out package by package what few are asked for, or has too many combinations."""
