@@ -27,6 +27,9 @@ class Limits:
         Rows of all tables that have a partner in all others, up to which the certainty of every
         limit is marked; beyond, that of limits which forbid nothing as calculated is looked up
         package by package.
+    checked_values
+        Distinct combinations of values that a rule reads, from which on it is looked up which of
+        them are in no package, before it is worked out what tolerances do to them.
     marked_options
         Parts that no rule forbids by itself, up to which certainty is marked in the tables of a
         case; of more it is in those of what costs up to a ceiling (`sure_ceilings`).
@@ -101,6 +104,7 @@ class Limits:
     unrounded_rows: int = 250_000
     narrowed_rows: int = 400_000
     marked_rows: int = 5_000
+    checked_values: int = 1_000
     marked_options: int = 1_200
     join_pairs: int = 60_000_000
     circuit_rows: int = 12_000_000

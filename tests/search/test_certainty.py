@@ -22,7 +22,6 @@ from configurator.model.tolerances import reserve_of
 from configurator.model.vehicles import Measure
 from configurator.questions.certainty_price import options_within, price_of_certainty
 from configurator.search.counting import model_counting
-from configurator.search.encoding import joint_values
 from configurator.search.encoding.partitions import NO_MATTER, refined
 from configurator.search.explanation import conflicts
 from configurator.search.limits import LIMITS
@@ -32,12 +31,6 @@ from configurator.search.optimum.sure_ceilings import MARGINS
 from tests.search.random_cases import RandomCase, make
 
 BATCH = 15
-
-
-@pytest.fixture(autouse=True)
-def however_few(monkeypatch):
-    """Leave combinations of values that are in no package out of small cases, too."""
-    monkeypatch.setattr(joint_values, "MANY_COMBINATIONS", 0)
 
 
 def _greatest(**values):
@@ -196,7 +189,9 @@ def test_goals_that_are_to_be_sure_are_met_by_every_package_and_no_other_is_lost
         random_case = with_sure_goals(seed, sums=sums, limits=limits)
         evaluation, job = random_case.evaluation, random_case.case.job
         expected = list(met_packages(evaluation, job))
-        prepared = preparing.prepare(evaluation, queries.goal_figures(job), sure=limits)
+        few = replace(LIMITS, checked_values=0)
+        figures = queries.goal_figures(job)
+        prepared = preparing.prepare(evaluation, figures, sure=limits, limits=few)
         question = Question(prepared, job)
         cheapest = min((price for _, price in expected), default=None)
         cheapest_sure = option_prices.cheapest(question)
@@ -267,7 +262,9 @@ def test_a_conflict_of_goals_that_are_to_be_sure_is_one_and_is_smallest():
 @pytest.mark.parametrize("batch", range(4))
 def test_cheapest_options_levels_and_counts_are_those_of_sure_packages(batch, sums, marked):
     # What is not marked is decided package by package.
-    limits = LIMITS if marked == "every limit" else replace(LIMITS, marked_rows=0)
+    marked_rows = LIMITS.marked_rows if marked == "every limit" else 0
+    # Combinations of values that are in no package are left out however few there are.
+    limits = replace(LIMITS, marked_rows=marked_rows, checked_values=0)
     for seed in range(batch * BATCH, (batch + 1) * BATCH):
         random_case = with_tolerances(seed, sums=sums)
         evaluation, job = random_case.evaluation, random_case.case.job

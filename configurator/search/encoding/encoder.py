@@ -178,7 +178,7 @@ class _Maker:
             self.model.marked_apart = not self.sure
         if self.sure or any(parted(name)[1] for name in self.goals):
             joint = JointValues(self.evaluation, alive, self.kept)
-            self.marking = Marking(joint, limits=self.sure, few_rows=self.limits.marked_rows)
+            self.marking = Marking(joint, limits=self.sure, tuned=self.limits)
             wide += [rule for rule in alone if self.marking.told_apart(rule)]
         return wide
 

@@ -48,8 +48,6 @@ if TYPE_CHECKING:
 
 # Combinations of attributes up to which a value is worked out for each of them.
 MOST_COMBINATIONS = 2_000_000
-# Distinct combinations from which on it pays to see which of them are in no package.
-MANY_COMBINATIONS = 1_000
 
 
 class PairsOfOptions(Protocol):
@@ -277,9 +275,8 @@ class JointValues:
         first, kind = numbered(key.reshape(-1)[places], bound)
         ids = np.full(key.size, -1, np.int64)
         rows = [column.reshape(-1)[places[first]] for column in columns]
-        inside = None
-        if self.together is not None and len(first) > MANY_COMBINATIONS:
-            inside = self.together.among(rule.name, read, inputs, rows)
+        together = self.together
+        inside = None if together is None else together.among(rule.name, read, inputs, rows)
         if inside is not None and not inside.all():
             rows = [own[inside] for own in rows]
             kind = np.where(inside, np.cumsum(inside) - 1, -1)[kind]

@@ -41,6 +41,7 @@ if TYPE_CHECKING:
     from configurator.search.encoding.scopes import Term
     from configurator.search.encoding.sure_limits import SureTable
     from configurator.search.encoding.tables import Table
+    from configurator.search.limits import Limits
 
     Flags = NDArray[np.bool_]
 
@@ -80,12 +81,12 @@ class Marking:
         Values over all combinations of the options that may be chosen.
     limits
         Whether it is asked of limits, and not of the values of goals only.
-    few_rows
-        As for `marked_limits.worth_marking`.
+    tuned
+        From how many rows and values on it pays to see what may be left out.
     """
 
-    def __init__(self, joint: JointValues, *, limits: bool, few_rows: int) -> None:
-        self.joint, self.limits, self.few_rows = joint, limits, few_rows
+    def __init__(self, joint: JointValues, *, limits: bool, tuned: Limits) -> None:
+        self.joint, self.limits, self.tuned = joint, limits, tuned
         self._goals: list[tuple[str, Term]] = []
         self._waiting: list[tuple[Limit, Sequence[Term]]] = []
 
@@ -124,7 +125,7 @@ class Marking:
         self.joint.narrow(
             {p: _members(model, p, kept[number]) for p, number in model.position_tables.items()},
             CompatiblePairs(model, kept),
-            ValuesInPackages(model, kept),
+            ValuesInPackages(model, kept, self.tuned.checked_values),
         )
         model.unsure_by_package = [
             rule
@@ -167,7 +168,7 @@ class Marking:
                 own = references_of(rule), read, given, holds, sure, mixed_rows
                 mixed[number] = MixedLimit(rule, table, *own)
         model.unmarked = _unmarked(model)
-        marked = worth_marking(model, kept, sure_rows, self.few_rows)
+        marked = worth_marking(model, kept, sure_rows, self.tuned.marked_rows)
         model.sure_rows = {
             number: rows
             for number, rows in sure_rows.items()

@@ -35,9 +35,12 @@ class ValuesInPackages:
         Its tables of rules and figures.
     kept
         For each table the rows that have a partner in all others.
+    many
+        Combinations from which on they are looked up.
     """
 
-    def __init__(self, model: Model, kept: Sequence[NDArray[np.int32]]) -> None:
+    def __init__(self, model: Model, kept: Sequence[NDArray[np.int32]], many: int) -> None:
+        self._many = many
         self._sizes, self._values = list(model.sizes), list(model.values)
         self._variables = {name: v for v, name in enumerate(model.variable_names)}
         positions = set(model.position_tables.values())
@@ -70,9 +73,9 @@ class ValuesInPackages:
         Returns
         -------
         array or None
-            None where it has no table.
+            None where they are few, or it has no table.
         """
-        if name not in self._rows:
+        if name not in self._rows or len(rows[0] if rows else ()) < self._many:
             return None
         table, kept = self._rows[name]
         theirs: dict[int, NDArray[np.int32]] = {}
