@@ -9,7 +9,7 @@ import numpy as np
 
 from configurator.model.jobs import Goal
 from configurator.search.optimum import label_fronts, option_prices, queries
-from configurator.search.optimum.box_search import closed
+from configurator.search.optimum.box_search import BOXES, closed
 from configurator.search.optimum.constrained_prices import LISTED, Pricing
 from configurator.search.optimum.resource_constraints import has_late, late_of
 from configurator.search.optimum.weighing import PricingProblem
@@ -44,7 +44,9 @@ class Level:
     known: bool = True
 
 
-def levels_of(question: Question, figure: str, listed: int = LISTED) -> list[Level]:
+def levels_of(
+    question: Question, figure: str, listed: int = LISTED, boxes: int = BOXES
+) -> list[Level]:
     """Give the cheapest price at every value of a figure that can be reached.
 
     The job's own bounds on the figure are left aside, so that this shows what giving way would
@@ -58,8 +60,9 @@ def levels_of(question: Question, figure: str, listed: int = LISTED) -> list[Lev
         Whose other wishes count.
     figure
         Not one of sums over everything.
-    listed
-        How many packages are looked at in all for what rules on several sums leave open.
+    listed, boxes
+        How many packages are looked at in all, and boxes of options priced, for what rules on
+        several sums leave open.
 
     Returns
     -------
@@ -84,7 +87,7 @@ def levels_of(question: Question, figure: str, listed: int = LISTED) -> list[Lev
     values = queries.goal_values(question.prepared, figure)
     every = np.arange(len(values))
     problem = PricingProblem(question.about(free), figures=[figure])
-    prices = closed(Pricing(problem, {figure: every}, listed=listed))
+    prices = closed(Pricing(problem, {figure: every}, listed=listed), boxes)
     result = []
     for number, value in enumerate(values):
         if prices.impossible[number]:
