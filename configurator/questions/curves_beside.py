@@ -124,8 +124,7 @@ def _narrowed(prepared: Prepared, job: Job, figures: Sequence[str]) -> Prepared:
 
 def _levels(case: Prepared, job: Job, figure: str) -> list[Level]:
     question = lexicographic.settle(Question(case, replace(job, budget=None)))
-    # Nobody asked for a goal on it: a few minimum prices are worth less than seconds of work.
-    levels = levels_of(question, figure, boxes=0)
+    levels = levels_of(question, figure)
     if case.loose is None:
         return levels
     return [replace(level, exact=False) for level in levels]

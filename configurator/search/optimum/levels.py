@@ -9,7 +9,6 @@ import numpy as np
 
 from configurator.model.jobs import Goal
 from configurator.search.optimum import label_fronts, option_prices, queries
-from configurator.search.optimum.box_search import BOXES, closed
 from configurator.search.optimum.constrained_prices import LISTED, Pricing
 from configurator.search.optimum.resource_constraints import has_late, late_of
 from configurator.search.optimum.weighing import PricingProblem
@@ -44,9 +43,7 @@ class Level:
     known: bool = True
 
 
-def levels_of(
-    question: Question, figure: str, listed: int = LISTED, boxes: int = BOXES
-) -> list[Level]:
+def levels_of(question: Question, figure: str, listed: int = LISTED) -> list[Level]:
     """Give the cheapest price at every value of a figure that can be reached.
 
     The job's own bounds on the figure are left aside, so that this shows what giving way would
@@ -60,9 +57,8 @@ def levels_of(
         Whose other wishes count.
     figure
         Not one of sums over everything.
-    listed, boxes
-        How many packages are looked at in all, and boxes of options priced, for what rules on
-        several sums leave open.
+    listed
+        How many packages are looked at in all for what rules on several sums leave open.
 
     Returns
     -------
@@ -87,7 +83,8 @@ def levels_of(
     values = queries.goal_values(question.prepared, figure)
     every = np.arange(len(values))
     problem = PricingProblem(question.about(free), figures=[figure])
-    prices = closed(Pricing(problem, {figure: every}, listed=listed), boxes)
+    # Without boxes of options: of figures with many values they take 15 s to make a few more exact.
+    prices = Pricing(problem, {figure: every}, listed=listed).work_out()
     result = []
     for number, value in enumerate(values):
         if prices.impossible[number]:

@@ -108,7 +108,7 @@ def _priced(problem: PricingProblem, refused: Mapping[str, int] | None, listed: 
     That takes as long as to price some options; none is looked for where none is named.
     """
     pricing = Pricing(problem, {}, root=True, listed=listed)
-    prices = closed(pricing)
+    prices = closed(pricing, 0 if refused is None else BOXES)  # they take longer than a click
     if refused is not None and prices.open[-1] and prices.known[-1] >= prices.dearest:
         met = incumbents.look_among_parts(problem, pricing.late, refused)
         if met is not None:

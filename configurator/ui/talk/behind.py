@@ -119,16 +119,16 @@ def _questions(visit: Visit, evaluation: Evaluation) -> tuple[list[Question], li
         lambda talk: talk.known(WIDENED) is not None,
         lambda talk: talk.widen(beside),
     )
-    closing = [] if _exact_are_known(visit.talk) else [CLOSE] * PIECES
+    # Those that somebody looks at come first, but for long lists, where they take minutes.
+    long = visit.talk.certainty_is_apart
+    exactly = [] if long or visit.talk.joins_long_lists else [EXACTLY]
+    closing = [CLOSE] * PIECES if long else []
     if visit.view == "parts":
-        return parts, [made, *levels, wider, *closing]
+        return parts, [*exactly, made, *levels, wider, *closing]
+    closing = [*exactly, *closing]
     if visit.view in ("build", "compare"):
         return [], [made, *parts, *levels, wider, *closing]
     return [made, *levels], [wider, *parts, *closing]
-
-
-def _exact_are_known(talk: Session) -> bool:
-    return talk.known("exact options") is not None or not talk.certainty_is_apart
 
 
 def _close_some(talk: Session) -> None:
@@ -137,9 +137,9 @@ def _close_some(talk: Session) -> None:
         pass
 
 
-# Of long lists, whose prices are minimum prices at first: a few at a time, so that others' clicks
-# come between.
-CLOSE: Question = (_exact_are_known, _close_some)
+# Of long lists a few at a time, so that others' clicks come between; else all that are left.
+CLOSE: Question = (lambda talk: talk.known("exact options") is not None, _close_some)
+EXACTLY: Question = (lambda talk: talk.options_are_exact, lambda talk: talk.exact_options())
 
 
 def _options_are_known(talk: Session) -> bool:
