@@ -227,17 +227,14 @@ class Session:
         return self.asked(OPTIONS, lambda ready, _: answers.options(ready, close=False))
 
     def exact_options(self) -> dict[str, list[OptionState]]:
-        """Say the same with every price exact; from then on `options` does. It may take seconds."""
+        """Say the same with prices exact; from then on `options` does. It may take seconds."""
         return self.asked(EXACT, lambda ready, _: answers.options(ready))
 
     @property
     def options_are_exact(self) -> bool:
-        """Whether the prices that `options` gives are known, and as exact as they become."""
-        options = self.known(OPTIONS) or {"": [None]}
-        exact = all(
-            state is not None and state.exact for each in options.values() for state in each
-        )
-        return exact or self.known(EXACT) is not None
+        """Whether the prices that `options` gives are known and exact."""
+        known = self.known(EXACT) or self.known(OPTIONS)
+        return known is not None and all(s.exact for each in known.values() for s in each)
 
     def curve(self, figure: str) -> list[Level]:
         """Give the cheapest price at every value of a figure that the rest of the job leaves."""

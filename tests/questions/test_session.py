@@ -181,19 +181,6 @@ def test_cases_are_shared_by_sessions_and_the_oldest_go():
     assert not opened(random_case, shelf).is_ready
 
 
-def test_prices_are_worked_out_once_for_all_who_ask_and_nothing_else_is_shared():
-    random_case = make(4, families=3)
-    shelf = Shelf()
-    talk, other = opened(random_case, shelf), opened(random_case, shelf)
-    talk.change(replace(talk.job, customer="somebody"), "customer")
-    assert other.options() is talk.options()
-    assert other.cheapest() is talk.cheapest()
-    talk.asked("for whom", lambda _, job: job.customer)
-    assert talk.known("for whom") == "somebody"
-    assert other.known("for whom") is None
-    assert opened(random_case).known("options") is None, "another shelf has other lists"
-
-
 def test_a_case_that_several_want_at_once_is_prepared_once():
     random_case = make(4, families=3)
     shelf, asked, everybody = Shelf(), [], Barrier(3)

@@ -139,7 +139,10 @@ def _close_some(talk: Session) -> None:
 
 # Of long lists a few at a time, so that others' clicks come between; else all that are left.
 CLOSE: Question = (lambda talk: talk.known("exact options") is not None, _close_some)
-EXACTLY: Question = (lambda talk: talk.options_are_exact, lambda talk: talk.exact_options())
+EXACTLY: Question = (
+    lambda talk: talk.known("exact options") is not None or talk.options_are_exact,
+    lambda talk: talk.exact_options(),
+)
 
 
 def _options_are_known(talk: Session) -> bool:
