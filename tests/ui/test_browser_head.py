@@ -74,17 +74,18 @@ SLOW = """
 import time
 
 from configurator.consequences import upgrades
-from configurator.core.progress import check
+from configurator.core.progress import check, report
 from configurator.ui import main
 
 
-def slowly(*_):
+def slowly(_, options):
+    report(0, len(options))
     while True:
         time.sleep(0.05)
         check()
 
 
-upgrades.forces = slowly
+upgrades.forces_each = slowly
 main()
 """
 
