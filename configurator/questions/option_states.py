@@ -54,6 +54,7 @@ def options(
     positions: Collection[str] | None = None,
     *,
     close: bool = True,
+    boxes: int | None = None,
     partial: bool = False,
 ) -> dict[str, list[OptionState]]:
     """Say of every option whether it is possible and what the cheapest package with it costs.
@@ -68,11 +69,15 @@ def options(
         Whether to work on prices that rules on several sums leave open until they are exact; a
         click does not wait for that. Where lists are too long to be joined all prices stay the
         bounds they are: proving them one by one takes far too long.
+    boxes
+        How many boxes of options are priced before that, at most: they take longer than a click
+        may. By default as many as usual if prices are worked on, else none.
     partial
         Whether a stop leaves the prices that were not reached as the lower bounds they are.
     """
     question = lexicographic.settle(Question.of(prepared))
-    boxes = BOXES if close else 0  # they take longer than a click may
+    if boxes is None:
+        boxes = BOXES if close else 0
     previews = option_prices.previews(question, positions, boxes=boxes)
     prices = {position: array.copy() for position, array in previews.prices.items()}
     exact = {position: array.copy() for position, array in previews.exact.items()}

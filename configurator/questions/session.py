@@ -227,8 +227,9 @@ class Session:
         return self.asked(OPTIONS, lambda ready, _: answers.options(ready, close=False))
 
     def exact_options(self) -> dict[str, list[OptionState]]:
-        """Say the same with prices exact; from then on `options` does. It may take seconds."""
-        return self.asked(EXACT, lambda ready, _: answers.options(ready))
+        """Say the same with prices exact that seconds suffice for; from then on `options` does."""
+        boxes = self._cases.limits.behind_boxes
+        return self.asked(EXACT, lambda r, _: answers.options(r, close=False, boxes=boxes))
 
     @property
     def options_are_exact(self) -> bool:

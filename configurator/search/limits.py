@@ -97,6 +97,8 @@ class Limits:
         About how long counting by a sum, or by the price, may take [ns].
     click_packages
         Packages looked at before a click is answered with the best found.
+    behind_boxes
+        Boxes of options priced behind an answer, while others may wait for their turn.
     explained_rows
         Inner rows made in all for the numbers in one explanation, beyond which it goes without.
     """
@@ -136,6 +138,7 @@ class Limits:
     box_packages: int = 100
     counting_effort: int = 3_000_000_000
     click_packages: int = 300
+    behind_boxes: int = 16
     explained_rows: int = 1_000_000
 
 

@@ -14,6 +14,7 @@ from configurator.search.optimum import (
     branch_and_bound,
     k_best,
     lexicographic,
+    model_joining,
     option_prices,
     preparing,
     price_ceiling,
@@ -220,7 +221,7 @@ def test_bounds_are_kept_on_disk_and_a_damaged_file_is_made_anew(tmp_path, monke
         made.append(1)
         return elimination.make_loose(*given)
 
-    monkeypatch.setattr(preparing, "make_loose", counted)
+    monkeypatch.setattr(model_joining, "make_loose", counted)
 
     def prepared():
         return preparing.prepare(
