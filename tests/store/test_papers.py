@@ -68,7 +68,7 @@ def test_the_quotation_says_for_whom_until_when_and_what_came_later(laid_out):
     assert "- hubs; needed." in later
     assert "nicht ermittelt" not in later
     first = formats.markdown(paper(kept(laid_out), "quotation"))
-    assert "Für dieses Angebot nicht berechnet" in first
+    assert "für dieses Angebot nicht berechnet" in first
     later = formats.markdown(paper(kept(laid_out, certainty=("Sicher: 2 € mehr.",)), "quotation"))
     assert "- Sicher: 2 € mehr." in later
     assert "nicht berechnet" not in later
