@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from configurator.questions.option_states import options
 from configurator.search.optimum import option_prices, queries
 
 if TYPE_CHECKING:
@@ -14,12 +15,28 @@ if TYPE_CHECKING:
     from collections.abc import Set as AbstractSet
 
     from configurator.questions.option_states import OptionState, State
-    from configurator.search.optimum.preparing import Question
+    from configurator.search.optimum.preparing import Prepared, Question
 
     States = dict[str, list[OptionState]]
 
+# Known of a job once boxes of options were priced for what is a minimum price at the click.
+BOXED = "prices by boxes"
 # Known of a job: positions and numbers of the options that were looked at.
 CLOSED = "closed prices"
+
+
+def priced_by_boxes(prepared: Prepared, states: States) -> States:
+    """Give states of options with the prices exact that so many boxes decide as others wait for."""
+    if all(state.exact and state.freed_exact for each in states.values() for state in each):
+        return states
+    priced = options(prepared, close=False, boxes=prepared.limits.behind_boxes)
+    return {
+        position: [
+            by_boxes if by_boxes.exact or not state.exact else state
+            for state, by_boxes in zip(each, priced[position], strict=True)
+        ]
+        for position, each in states.items()
+    }
 
 
 def not_exact(

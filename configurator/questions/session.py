@@ -11,11 +11,11 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, Any, TypeVar
 
 from configurator.model.requirements import Wish
-from configurator.questions import answers
+from configurator.questions import answers, closed_prices
 from configurator.questions.answer_cache import AnswerCache
 from configurator.questions.case_cache import Shelf, key_of, posed
 from configurator.questions.case_making import CaseMaker
-from configurator.questions.closed_prices import CLOSED, closed_one_by_one
+from configurator.questions.closed_prices import BOXED, CLOSED, closed_one_by_one
 from configurator.questions.curves_beside import (
     can_widen,
     curve_of,
@@ -57,7 +57,7 @@ WIDENED = "prepared for more figures"
 # else may hold what only this session knows, such as the customer's name.
 CHEAPEST, OPTIONS, EXACT, CURVE = "cheapest", "options", "exact options", "curve "
 FORCED_BY = "forced by "
-SHARED = frozenset({CHEAPEST, OPTIONS, EXACT, CLOSED})
+SHARED = frozenset({CHEAPEST, OPTIONS, EXACT, BOXED, CLOSED})
 _UNKNOWN = object()
 
 
@@ -226,16 +226,15 @@ class Session:
             return exact  # type: ignore[no-any-return]
         return self.asked(OPTIONS, lambda ready, _: answers.options(ready, close=False))
 
-    def exact_options(self) -> dict[str, list[OptionState]]:
-        """Say the same with prices exact that seconds suffice for; from then on `options` does."""
-        boxes = self._cases.limits.behind_boxes
-        return self.asked(EXACT, lambda r, _: answers.options(r, close=False, boxes=boxes))
+    def price_boxes(self) -> None:
+        """Make prices of `options` exact that boxes of options decide within seconds."""
 
-    @property
-    def options_are_exact(self) -> bool:
-        """Whether the prices that `options` gives are known and exact."""
-        known = self.known(EXACT) or self.known(OPTIONS)
-        return known is not None and all(s.exact for each in known.values() for s in each)
+        def answer(prepared: Prepared, job: Job) -> bool:
+            states = closed_prices.priced_by_boxes(prepared, self.options())
+            self._remember(prepared, OPTIONS, job, states)
+            return True
+
+        self.asked(BOXED, answer)
 
     def curve(self, figure: str) -> list[Level]:
         """Give the cheapest price at every value of a figure that the rest of the job leaves."""

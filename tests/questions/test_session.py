@@ -271,21 +271,6 @@ def test_the_demo_job_under_discussion(trucks):
     assert trucks.cheapest().price == first
 
 
-def test_what_is_a_minimum_price_at_the_click_is_exact_behind_it(trucks):
-    trucks = Session(trucks.job, trucks.trade, trucks._cases.open_case, Shelf())
-    assert not trucks.options_are_exact
-    at_click = trucks.options()
-    assert any(not state.exact for each in at_click.values() for state in each)
-    assert not trucks.options_are_exact
-    exact = trucks.exact_options()
-    assert trucks.options_are_exact
-    assert trucks.options() is exact
-    for position, states in exact.items():
-        for state, before in zip(states, at_click[position], strict=True):
-            assert state.exact
-            assert state == before or (not before.exact and state.price >= before.price)
-
-
 # -- links ---------------------------------------------------------------------------------------
 
 

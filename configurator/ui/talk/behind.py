@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 from configurator.core.progress import part_known
 from configurator.model.sure_goals import name_asked
+from configurator.questions.closed_prices import BOXED
 from configurator.questions.session import WIDENED
 from configurator.ui.talk.asked_often import ASKED_OFTEN
 from configurator.ui.talk.build_data import build_is_made, make_build
@@ -137,12 +138,9 @@ def _close_some(talk: Session) -> None:
         pass
 
 
-# Of long lists a few at a time, so that others' clicks come between; else all that are left.
+# Of long lists a few at a time, so that others' clicks come between; else by boxes of options.
 CLOSE: Question = (lambda talk: talk.known("exact options") is not None, _close_some)
-EXACTLY: Question = (
-    lambda talk: talk.known("exact options") is not None or talk.options_are_exact,
-    lambda talk: talk.exact_options(),
-)
+EXACTLY: Question = (lambda talk: talk.known(BOXED) is not None, lambda talk: talk.price_boxes())
 
 
 def _options_are_known(talk: Session) -> bool:

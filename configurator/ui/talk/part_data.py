@@ -17,7 +17,7 @@ from configurator.evaluation.lead_times import too_late
 from configurator.model.parts import FITTED, NOTHING
 from configurator.questions import edits
 from configurator.questions.case_cache import basis_of
-from configurator.questions.closed_prices import CLOSED
+from configurator.questions.closed_prices import BOXED, CLOSED
 from configurator.ui.talk import talk_words as say
 from configurator.ui.talk.asked_often import ASKED_OFTEN
 from configurator.ui.talk.reasons_short import short_reasons
@@ -161,6 +161,7 @@ def option_lines(visit: Visit) -> list[OptionLine] | None:
     """
     exact = visit.talk.known("exact options") is not None
     priced = exact or visit.talk.known("options") is not None
+    boxed = visit.talk.known(BOXED) is not None
     moved: Moves | None = visit.talk.known(EFFECTS)
     basis = basis_of(visit.job)
     if priced:
@@ -169,7 +170,7 @@ def option_lines(visit: Visit) -> list[OptionLine] | None:
         visit.moved = (basis, moved)
     if priced and moved is not None:
         return visit.talk.asked(
-            f"option lines {visit.system} {exact} {len(visit.talk.known(CLOSED) or ())}",
+            f"option lines {visit.system} {exact} {boxed} {len(visit.talk.known(CLOSED) or ())}",
             lambda ready, job: _lines(visit, ready.evaluation, job, visit.talk.options(), moved),
             narrowed=True,
         )
