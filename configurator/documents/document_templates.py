@@ -62,8 +62,8 @@ CERTAINTY_LATER = "Not worked out for this quotation."
 # Of a job that asks for it: it is in the price already.
 CERTAINTY_ASKED = "What certainty costs"
 CERTAINTY_ASKED_LATER = (
-    "Law, plates and clearances hold within usual tolerances: that is asked for, and in the price. "
-    "What it adds was not worked out for this quotation."
+    "Asked for, and in the price: law, plates and clearances within usual tolerances, or no worse "
+    "than before. What that adds was not worked out for this quotation."
 )
 CERTAINTY_IN_PRICE = (
     "So that law, plates and clearances hold within usual tolerances, as asked for, the cheapest "

@@ -251,8 +251,8 @@ def _difference_unit(unit: str) -> str:
 
 # Whether a job asks for it → what can be worked out of it.
 CERTAINTY_OF = {
-    True: "Law, plates and clearances hold within usual tolerances: that is asked for, and in the "
-    "price. What that adds, and what it would cost to be sure of each goal:",
+    True: "Asked for, and in the price: law, plates and clearances within usual tolerances, or no "
+    "worse than before. What that adds, and what it would cost to be sure of each goal:",
     False: "What it would cost that law, plates and clearances hold within usual tolerances, and "
     "each goal:",
 }
