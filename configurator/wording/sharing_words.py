@@ -18,7 +18,7 @@ COST = "Sharing costs {cost} more than each vehicle's own cheapest package ({apa
 FREE = "Sharing costs nothing: together it is what each vehicle's own cheapest package costs."
 NOTHING = "There is no part that all of them may share as {positions}."
 NOT_ALONE = "Nothing fits {name} by itself: ask why with its own job."
-OVER = "Over budget, which is left aside here: {name}, by {over} of {budget} for one vehicle."
+OVER = "Budgets are left aside here; over its own of {budget}, by {over} for one vehicle: {name}."
 UNPROVEN = "Some of these prices are at least so much: the cheapest choice is not proven."
 
 
