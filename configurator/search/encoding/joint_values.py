@@ -271,7 +271,6 @@ class JointValues:
             bound *= size
         key = np.broadcast_to(key, shape)
         places = np.flatnonzero(fits)
-        places = np.flatnonzero(fits)
         first, kind = numbered(key.reshape(-1)[places], bound)
         ids = np.full(key.size, -1, np.int64)
         rows = [column.reshape(-1)[places[first]] for column in columns]
