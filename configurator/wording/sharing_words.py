@@ -18,7 +18,7 @@ COST = "Sharing costs {cost} more than each vehicle's own cheapest package ({apa
 FREE = "Sharing costs nothing: together it is what each vehicle's own cheapest package costs."
 NOTHING = "There is no part that all of them may share as {positions}."
 NOT_ALONE = "Nothing fits {name} by itself: ask why with its own job."
-OVER = "Budgets are left aside here; over its own of {budget}, by {over} for one vehicle: {name}."
+OVER = "{name}: {over} over the budget of {budget}, for one vehicle; sharing leaves budgets aside."
 UNPROVEN = "Some of these prices are at least so much: the cheapest choice is not proven."
 
 
