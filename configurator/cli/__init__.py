@@ -12,6 +12,8 @@ import gc
 import sys
 from typing import TYPE_CHECKING
 
+from configurator.core.collecting import collect_seldom
+
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
@@ -37,9 +39,7 @@ def main(arguments: Sequence[str] | None = None, limits: Limits | None = None) -
         input is bad, 1 if Fitwright itself is at fault, 130 if it was interrupted by Ctrl-C,
         SIGTERM or SIGHUP.
     """
-    # Most objects of a command live to its end: to look for cycles among them again and again
-    # takes a twentieth of its time.
-    gc.set_threshold(50_000, 20, 20)
+    collect_seldom()  # most objects of a command live to its end
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             # A terminal that cannot show a sign gets a question mark, not an error.

@@ -181,17 +181,27 @@ def test_bundled_rules_answer_as_one_by_one(path, monkeypatch):
             asked_each.add(self._rule.name)
         ask_each(self, rows)
 
-    def compared(rule, columns, many, *, aside=False, exact=False):
+    looked_up: set[str] = set()
+
+    def compared(rule, columns, many, *, aside=False, exact=False, look_up=None):
+        def noting():
+            looked_up.add(rule.name)
+            return look_up()
+
         with monkeypatch.context() as patch:
             if not exact:
                 patch.setattr(many_answers._Asked, "ask_each", noted)
-            result = answers(rule, columns, many, aside=aside, exact=exact)
+            tabled = None if look_up is None else noting
+            result = answers(rule, columns, many, aside=aside, exact=exact, look_up=tabled)
         if many > many_answers.FEW:
             asked_at_once.add(rule.name)
         rows = chance.choice(many, min(many, SOME), replace=False)
         alone = many_answers._Asked(rule, columns, aside)
         alone.ask_each(rows)
-        for value, own in zip(result.at(rows), alone.answers(many).at(rows), strict=True):
+        both = [result.at(rows), alone.answers(many).at(rows)]
+        if look_up is not None:  # tables know values as rounded
+            both = [joint_values._rounded(rule, values) for values in both]
+        for value, own in zip(*both, strict=True):
             if not exact and isinstance(own, float) and isinstance(value, float):
                 assert math.isclose(value, own, rel_tol=CLOSE, abs_tol=CLOSE), rule.name
             else:
@@ -202,6 +212,7 @@ def test_bundled_rules_answer_as_one_by_one(path, monkeypatch):
     encoder.make_model(Evaluation(case, bundled.trade()), queries.goal_figures(case.job), sure=True)
     assert len(asked_at_once) > 100
     assert len(asked_each) < len(asked_at_once) / 10, asked_each
+    assert len(looked_up) > 5
 
 
 @pytest.mark.parametrize("rounding", ["nearest", "up", "down"])

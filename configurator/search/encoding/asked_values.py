@@ -14,13 +14,14 @@ from configurator.search.encoding.many_answers import answers
 from configurator.search.encoding.value_columns import PLAIN, ValueColumn
 
 if TYPE_CHECKING:
-    from collections.abc import Iterator, Mapping, Sequence
+    from collections.abc import Callable, Iterator, Mapping, Sequence
 
     from numpy.typing import NDArray
 
     from configurator.evaluation.propagation import Propagation, Source, Uncertain
     from configurator.model.parts import Value
     from configurator.model.rules import Figure, Rule
+    from configurator.search.encoding.many_answers import Tabled
 
     Numbers = NDArray[np.int64]
     Amounts = NDArray[np.float64]
@@ -134,14 +135,16 @@ class AskedValues:
     def __len__(self) -> int:
         return len(self.rows[0]) if self.rows else 1
 
-    def rounded_answers(self, rule: Rule) -> ValueColumn:
+    def rounded_answers(
+        self, rule: Rule, look_up: Callable[[], Tabled | None] | None = None
+    ) -> ValueColumn:
         """Ask a rule's function for the combinations as rounded.
 
-        Its answers are the very ones that stand in tables.
+        Its answers are the very ones that stand in tables: ``look_up`` gives these.
         """
         given = zip(self.inputs, self.rows, strict=True)
         columns = [value.rounded.at(rows) for value, rows in given]
-        return answers(rule, columns, len(self), exact=True)
+        return answers(rule, columns, len(self), exact=True, look_up=look_up)
 
     def only(self, which: Numbers) -> AskedValues:
         """Take some of the distinct combinations, wherever they stand."""

@@ -43,6 +43,7 @@ if TYPE_CHECKING:
     from configurator.model.references import Reference
     from configurator.model.rules import Rule
     from configurator.search.encoding.kept_answers import KeptAnswers
+    from configurator.search.encoding.many_answers import Tabled
 
     Numbers = NDArray[np.int64]
 
@@ -72,6 +73,15 @@ class CombinationsOfValues(Protocol):
     ) -> NDArray[np.bool_] | None:
         """Say of combinations of values whether they do; None where nothing is known."""
 
+    def values(
+        self,
+        name: str,
+        read: Sequence[Reference],
+        inputs: Sequence[JointValue],
+        rows: Sequence[Numbers],
+    ) -> Tabled | None:
+        """Look up what a figure comes to, rounded, and for which combinations that is known."""
+
 
 class JointValues:
     """Works out values over all combinations of the options that may be chosen.
@@ -96,7 +106,7 @@ class JointValues:
         self.alive = alive
         self.pairs: PairsOfOptions | None = None
         self.together: CombinationsOfValues | None = None
-        self.stands = Propagation(evaluation)
+        self.stands = Propagation(evaluation, evaluation.fitted).before()
         on_disk = None if kept is None else kept.propagated
         self.kept = KeptValues(self.stands, evaluation.answers, on_disk)
         self._kinds: dict[str, NDArray[np.int32]] = {}
@@ -235,7 +245,14 @@ class JointValues:
         return JointValue(given.classes, ids, *values, name)
 
     def _worked_out(self, rule: Figure, given: AskedValues) -> FigureValues:
-        rounded_values = _rounded(rule, given.rounded_answers(rule))
+        read = [item.reference for item in rule.inputs]
+
+        def look_up() -> Tabled | None:
+            if self.together is None:
+                return None
+            return self.together.values(rule.name, read, given.inputs, given.rows)
+
+        rounded_values = _rounded(rule, given.rounded_answers(rule, look_up))
         worked = with_estimate(self.stands, rule, given.through(rule))
         kept, kind = alike(rounded_values, worked.exact, worked.effects)
         values = rounded_values.at(kept), worked.exact.at(kept)

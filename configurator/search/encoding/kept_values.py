@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import numpy as np
 
+from configurator.evaluation.as_it_stands import margin_before
 from configurator.search.encoding.kept_answers import (
     is_bundled,
     text_of,
@@ -116,7 +117,7 @@ class KeptValues:
         self, rule: Limit, given: AskedValues, wanted: Flags | None, work_out: Callable[[], Flags]
     ) -> Flags:
         """Return which combinations keep a limit surely: as it is kept, or else worked out."""
-        before, evaluation = self.stands.margin(rule), self.stands.evaluation
+        before, evaluation = margin_before(self.stands, rule), self.stands.evaluation
         bounds = [
             (
                 evaluation.bound(rule, bound, {}) if isinstance(bound, int | float) else str(bound),

@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import inspect
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -34,6 +34,8 @@ if TYPE_CHECKING:
     from configurator.model.rules import Rule
 
     Rows = NDArray[np.intp]
+    # Values for combinations, and for which of them they are known.
+    Tabled = tuple[ValueColumn, NDArray[np.bool_]]
 
 # Combinations up to which asking one by one takes no longer.
 FEW = 12
@@ -167,6 +169,7 @@ def answers(
     *,
     aside: bool = False,
     exact: bool = False,
+    look_up: Callable[[], Tabled | None] | None = None,
 ) -> ValueColumn:
     """Ask a rule's function for many combinations of values.
 
@@ -183,6 +186,8 @@ def answers(
         or gives no number, there is none.
     exact
         Whether they must be what comes of each combination alone, to the last bit.
+    look_up
+        Gives what stands in a table already; asked where the function takes no columns.
 
     Returns
     -------
@@ -194,7 +199,7 @@ def answers(
     PluginError
         If the function fails, or gives no number (NaN).
     """
-    asked = _Asked(rule, columns, aside, ExactNumberColumn if exact else NumberColumn)
+    asked = _Asked(rule, columns, aside, ExactNumberColumn if exact else NumberColumn, look_up)
     for rows in _alike_in_kind(columns, many):
         asked.ask(rows)
     return asked.answers(many)
@@ -234,13 +239,19 @@ class _Asked:
         columns: Sequence[ValueColumn],
         aside: bool,
         make_column: type[NumberColumn] = NumberColumn,
+        look_up: Callable[[], Tabled | None] | None = None,
     ) -> None:
         self._rule, self._columns, self._aside = rule, columns, aside
+        self._look_up = look_up
         self._function = by_position(rule)
         self._ask = asker(rule)
         self._known: dict[tuple[Value, ...], Value] = {}
         self._pieces: list[_Piece] = []
         self._make_column = make_column
+
+    @cached_property
+    def _tabled(self) -> Tabled | None:
+        return None if self._look_up is None else self._look_up()
 
     def answers(self, many: int) -> ValueColumn:
         """Put the pieces together."""
@@ -326,7 +337,11 @@ class _Asked:
         self._pieces.append(_Piece(rows, ValueColumn.repeated(value, len(rows))))
 
     def ask_each(self, rows: Rows) -> None:
-        """Ask for one combination after the other; once for those that are the same."""
+        """Ask for each combination that no table tells; once for those that are the same."""
+        if self._tabled is not None and len(rows) > FEW:
+            tabled, there = self._tabled
+            inside, rows = rows[there[rows]], rows[~there[rows]]
+            self._pieces.append(_Piece(inside, tabled.at(inside)))
         listed = [column.at(rows).listed() for column in self._columns]
         known, values = self._known, []
         for given in zip(*listed, strict=True) if listed else [()] * len(rows):

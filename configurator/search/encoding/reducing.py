@@ -182,6 +182,10 @@ def consistent(
     left = list(sizes)
     using = _using(given)
     beside = _pairs(given, using, sizes)
+    # For each table how many values of its variables, and rows of others, were left when it was
+    # held against them: what has lost none since need not be looked at again.
+    values_met: list[dict[int, int]] = [{} for _ in given]
+    rows_met: list[dict[int, int]] = [{} for _ in given]
     waiting = dict.fromkeys(range(len(current)) if fewer is None else sorted(fewer))
     first = set(waiting)
     if fewer is not None:
@@ -192,13 +196,17 @@ def consistent(
         table = current[number]
         keep: NDArray[np.bool_] | None = None
         for variable, column in zip(table.variables, table.columns, strict=True):
-            if variable in domains:
+            if left[variable] < values_met[number].get(variable, sizes[variable]):
+                values_met[number][variable] = left[variable]
                 inside = domains[variable][column]
                 keep = inside if keep is None else keep & inside
         table, kept = _selected(table, keep)
         changed = kept is not None
         rows[number] = _composed(rows[number], kept)
         for other in beside[number]:
+            if rows_met[number].get(other) == current[other].rows:
+                continue
+            rows_met[number][other] = current[other].rows
             table, kept = _selected(table, tables.supported(table, current[other], sizes))
             changed = changed or kept is not None
             rows[number] = _composed(rows[number], kept)
@@ -211,11 +219,14 @@ def consistent(
         if changed:
             waiting.update(dict.fromkeys(beside[number]))
         for variable, column in zip(table.variables, table.columns, strict=True):
+            if left[variable] == 1:  # it cannot get fewer: the table has rows
+                continue
             present = np.zeros(sizes[variable], np.bool_)
             present[column] = True
             count = int(np.count_nonzero(present))
             if count < left[variable]:
                 domains[variable], left[variable] = present, count
+                values_met[number][variable] = count
                 waiting.update(dict.fromkeys(n for n in using[variable] if n != number))
     return [
         np.arange(table.rows, dtype=np.int32) if kept is None else kept

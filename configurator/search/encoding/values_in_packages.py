@@ -12,15 +12,17 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from configurator.search.encoding.tables import keys, present
+from configurator.search.encoding.value_columns import ValueColumn
 
 if TYPE_CHECKING:
-    from collections.abc import Sequence
+    from collections.abc import Mapping, Sequence
 
     from numpy.typing import NDArray
 
     from configurator.model.references import Reference
     from configurator.search.encoding.asked_values import JointValue
     from configurator.search.encoding.constraint_model import Model
+    from configurator.search.encoding.many_answers import Tabled
 
     Flags = NDArray[np.bool_]
     Numbers = NDArray[np.int64]
@@ -77,18 +79,69 @@ class ValuesInPackages:
         """
         if name not in self._rows or len(rows[0] if rows else ()) < self._many:
             return None
+        theirs, known = self._codes(name, read, inputs, rows)
+        if not theirs:
+            return None
+        here, there = self._keys(name, theirs)
+        return known & present(there, here)
+
+    def values(
+        self,
+        name: str,
+        read: Sequence[Reference],
+        inputs: Sequence[JointValue],
+        rows: Sequence[Numbers],
+    ) -> Tabled | None:
+        """Look up what a figure comes to for combinations of values, rounded.
+
+        Parameters
+        ----------
+        name, read, inputs, rows
+            As for `among`.
+
+        Returns
+        -------
+        tuple or None
+            The values; and for which combinations they are known. None where it has no table.
+        """
+        if name not in self._rows or name not in self._variables:
+            return None
+        theirs, known = self._codes(name, read, inputs, rows)
+        if not theirs:
+            return None
+        here, there = self._keys(name, theirs)
+        ordered, first = np.unique(here, return_index=True)
+        at = np.minimum(np.searchsorted(ordered, there), len(ordered) - 1)
+        known &= ordered[at] == there
         table, kept = self._rows[name]
-        theirs: dict[int, NDArray[np.int32]] = {}
+        own = self._variables[name]
+        codes = table.columns[table.variables.index(own)][kept][first[at]]
+        return ValueColumn.of(self._values[own]).at(np.where(known, codes, 0)), known
+
+    def _codes(
+        self,
+        name: str,
+        read: Sequence[Reference],
+        inputs: Sequence[JointValue],
+        rows: Sequence[Numbers],
+    ) -> tuple[dict[int, NDArray[np.int32]], Flags]:
+        """Give the codes of combinations in the variables of a table, and which have them all."""
+        table, _ = self._rows[name]
+        codes: dict[int, NDArray[np.int32]] = {}
         known = np.ones(len(rows[0]) if rows else 1, np.bool_)
         for reference, value, own in zip(read, inputs, rows, strict=True):
             variable = self._variables.get(str(reference), -1)
-            if variable in table.variables and variable not in theirs:
-                codes = value.codes_in(self._values[variable]).astype(np.int32)[own]
-                theirs[variable] = codes
-                known &= codes >= 0
-        if not theirs:
-            return None
+            if variable in table.variables and variable not in codes:
+                codes[variable] = value.codes_in(self._values[variable]).astype(np.int32)[own]
+                known &= codes[variable] >= 0
+        return codes, known
+
+    def _keys(self, name: str, theirs: Mapping[int, NDArray[np.int32]]) -> tuple[Numbers, Numbers]:
+        """Give each row that is kept a number, and each combination, the same if it is that row."""
+        table, kept = self._rows[name]
         mine = [table.columns[table.variables.index(v)][kept] for v in theirs]
         sizes = [self._sizes[v] for v in theirs]
         here, there, _ = keys(mine, sizes, len(kept), list(theirs.values()))
-        return known if there is None else known & present(there, here)
+        if there is None:
+            raise ValueError(name)
+        return here, there
