@@ -49,11 +49,13 @@ class Reasons:
         self._known: dict[object, list[Reason]] = {}
         self._before: dict[Hashable, Availability] = {}
 
-    def without_choice(self, job: Job, position: str) -> Availability:
-        """Say what is possible at a position without the choice: several choices ask the same."""
-        key = (key_of(job), position)
+    def without_choice(self, job: Job, position: str, numbers: Sequence[int]) -> Availability:
+        """Say which of some options are possible without the choice: several choices ask alike."""
+        key = (key_of(job), position, tuple(numbers))
         if key not in self._before:
-            self._before[key] = available(Question(self.prepared, job), [position], LISTED)
+            asked = {position: numbers}
+            question = Question(self.prepared, job)
+            self._before[key] = available(question, [position], LISTED, asked)
         return self._before[key]
 
     def together(self, job: Job, option: Option, other: Option) -> list[Reason]:

@@ -36,7 +36,7 @@ from configurator.model.rules import Limit, Total
 from configurator.questions import answers
 from configurator.search.explanation import conflicts
 from configurator.search.optimum import lexicographic, option_prices, preparing, queries
-from configurator.search.optimum.availability import available
+from configurator.search.optimum.availability import available, can_be_had
 from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
@@ -151,13 +151,12 @@ class _Question:
         self.options = prepared.model.options
 
     def answer(self, *, numbers: bool) -> Forced:
-        item, proven = fewest_changes(Question(self.prepared, self.job))
-        if item is None and proven:
+        stay, undecided, possible = self.can_stay()
+        if not possible:
             conflict = conflicts.explain(
                 Question(self.prepared, self.without), [pick_of(self.option)]
             )
             return Forced(self.option, False, tuple(conflict), (), (), None, True, ())
-        stay, undecided = self.witnesses()
         changed = [p for p in self.free if p not in stay and p not in undecided]
         remaining = self.remaining(changed)
         arrows: list[Arrow] = []
@@ -165,15 +164,11 @@ class _Question:
             fitted = self.fitted_number(position)
             left = [n for n in remaining[position] if n != fitted]
             arrows.extend(self.arrows_to(position, left))
-        kept = [
-            self.kept(position, stay.get(position), numbers=numbers)
-            for position in self.free
-            if position in stay or position in undecided
-        ]
+        kept = self.kept(stay, undecided, numbers=numbers)
         forced = [p for p in changed if any(a.position == p and not a.anyway for a in arrows)]
         back = self.forcing_back(remaining, forced)
         adds, exact = self.adds()
-        return Forced(self.option, True, (), tuple(arrows), tuple(kept), adds, exact, back)
+        return Forced(self.option, True, (), tuple(arrows), kept, adds, exact, back)
 
     def remaining(self, positions: Sequence[str]) -> dict[str, list[int]]:
         """Give the options of some positions that nothing rules out beside the choice."""
@@ -187,49 +182,58 @@ class _Question:
 
     # -- what can stay --------------------------------------------------------------------------
 
-    def witnesses(self) -> tuple[dict[str, Mapping[str, Option]], set[str]]:
-        """Find for each position a package that keeps its part, with few changes besides.
+    def can_stay(self) -> tuple[set[str], set[str], bool]:
+        """Say which parts can stay beside the choice.
 
         Returns
         -------
         tuple
-            Position → package; and the positions for which sums leave it undecided.
+            Positions whose part can stay; those for which sums leave it undecided; and whether the
+            choice can be had at all.
         """
-        stay: dict[str, Mapping[str, Option]] = {}
-        undecided: set[str] = set()
-        packages: list[Mapping[str, Option]] = []
-        # What is ruled out even if no sum had a limit needs no package looked for.
-        bounds = queries.previews(Question(self.prepared, self.job), self.free).prices
-        for position in self.free:
-            if not within(int(bounds[position][self.fitted_number(position)]), self.job.budget):
-                continue
-            known = next((p for p in packages if not p[position].changed), None)
-            if known is None:
-                job = replace(self.job, keep=(*self.job.keep, position))
-                known, proven = fewest_changes(Question(self.prepared, job))
-                if known is None:
-                    if not proven:
-                        undecided.add(position)
-                    continue
-                packages.append(known)
-            stay[position] = known
-        return stay, undecided
+        fitted = {position: [self.fitted_number(position)] for position in self.free}
+        asked = {self.place: self.numbers_of(self.option), **fitted}
+        after = available(Question(self.prepared, self.job), list(asked), LISTED, asked)
+        held: dict[str, bool | None] = {}
+        for position, numbers in asked.items():
+            held[position] = bool(after.possible[position][numbers].any())
+            if held[position] and not after.proven[position][numbers].all():
+                held[position] = self.with_part(self.job, position)
+        possible = held.pop(self.place) is not False
+        stay = {position for position, can in held.items() if can}
+        return stay, {position for position, can in held.items() if can is None}, possible
 
-    def stays_without(self, before: Availability, position: str, fitted: int) -> bool:
+    def with_part(self, job: Job, position: str) -> bool | None:
+        """Whether a package has a position's present part, the choice's own; None if not known."""
+        if position != self.place:
+            job = replace(job, keep=(*job.keep, position))
+        return can_be_had(Question(self.prepared, job), PATIENCE)
+
+    def stays_without(self, position: str, fitted: int) -> bool:
         """Whether the present part could stay without the choice; if undecided, that it could."""
-        if fitted not in possible_at(before, position):
+        before = self.reasons.without_choice(self.without, position, [fitted])
+        if not before.possible[position][fitted]:
             return False
-        if before.proven[position][fitted]:
-            return True
-        job = replace(self.without, keep=(*self.without.keep, position))
-        known, proven = fewest_changes(Question(self.prepared, job))
-        return known is not None or not proven
+        return bool(before.proven[position][fitted]) or (
+            self.with_part(self.without, position) is not False
+        )
 
-    def kept(self, position: str, choice: Mapping[str, Option] | None, *, numbers: bool) -> Kept:
-        """Hold the rules of a position that keeps its part before and after."""
-        if choice is None or not numbers:
-            return Kept(position, (), proven=choice is not None)
-        return Kept(position, rules_of(self.evaluation, position, choice))
+    def kept(self, stay: set[str], undecided: set[str], *, numbers: bool) -> tuple[Kept, ...]:
+        """Hold the rules of positions that keep their part before and after, if that is asked."""
+        kept: list[Kept] = []
+        packages: list[Mapping[str, Option]] = []
+        for position in self.free:
+            if position in undecided or (position in stay and not numbers):
+                kept.append(Kept(position, (), proven=position in stay))
+            elif position in stay:
+                choice = next((p for p in packages if not p[position].changed), None)
+                if choice is None:
+                    job = replace(self.job, keep=(*self.job.keep, position))
+                    choice, _ = fewest_changes(Question(self.prepared, job))
+                    packages += [] if choice is None else [choice]
+                rules = () if choice is None else rules_of(self.evaluation, position, choice)
+                kept.append(Kept(position, rules))
+        return tuple(kept)
 
     def adds(self) -> tuple[int | None, bool]:
         """Compare the cheapest packages with the choice and without; say whether it is proven."""
@@ -271,7 +275,6 @@ class _Question:
         wrong PCD and have too small a bore. Only where there is none do several rules; and
         where the present part is ruled out even without the choice, those that do that.
         """
-        before = self.reasons.without_choice(self.without, position)
         options = self.options[position]
         fitted = self.fitted_number(position)
         remain = tuple(options[n].key for n in left)
@@ -285,7 +288,7 @@ class _Question:
 
         arrows: list[Arrow] = []
         known: set[SharedProperty] = set()
-        anyway = not self.stays_without(before, position, fitted)
+        anyway = not self.stays_without(position, fitted)
         for why in self.whys(options[fitted], anyway=anyway):
             bounded = _bounded(why.because)
             properties = [
@@ -299,9 +302,8 @@ class _Question:
             if not kinds and (there := presence(options, left, fitted, position)):
                 kinds = [there]
             arrows.append(arrow(kinds, why, [fitted]))
-        possible_before = set(possible_at(before, position))
         while len(arrows) < MOST_KINDS:
-            more = self.another(position, left, known, possible_before)
+            more = self.another(position, left, known)
             if more is None:
                 break
             arrows.append(arrow([more[0]], more[1], more[2]))
@@ -319,7 +321,7 @@ class _Question:
         return [_Why(tuple(together), anyway=False)]
 
     def another(
-        self, position: str, left: list[int], known: set[SharedProperty], possible_before: set[int]
+        self, position: str, left: list[int], known: set[SharedProperty]
     ) -> tuple[SharedProperty, _Why, list[int]] | None:
         """Find one more kind that is needed.
 
@@ -340,7 +342,8 @@ class _Question:
         for kind, lacking in splitting_kinds(
             self.evaluation, position, options, left, others, fitted, names
         ):
-            anyway = not possible_before & set(lacking)
+            before = self.reasons.without_choice(self.without, position, lacking)
+            anyway = not before.possible[position][lacking].any()
             why = self.whys(options[lacking[0]], anyway=anyway)[0]
             if kind.exact_number and _bounded(why.because):
                 continue
@@ -379,9 +382,6 @@ class _Question:
         if not self.option.changed or not forced:
             return ()
         stay = replace(self.without, keep=(*self.without.keep, self.place))
-        then = available(Question(self.prepared, stay), forced, LISTED)
-        return tuple(
-            position
-            for position in forced
-            if not set(possible_at(then, position)) & set(remaining[position])
-        )
+        left = {position: remaining[position] for position in forced}
+        then = available(Question(self.prepared, stay), forced, LISTED, left)
+        return tuple(p for p in forced if not then.possible[p][left[p]].any())

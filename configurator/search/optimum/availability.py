@@ -18,7 +18,7 @@ from configurator.search.optimum.resource_constraints import has_late, keeps_lat
 from configurator.search.optimum.weighing import PricingProblem
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Mapping
+    from collections.abc import Collection, Mapping, Sequence
 
     from numpy.typing import NDArray
 
@@ -44,7 +44,10 @@ class Availability:
 
 
 def available(
-    question: Question, positions: Collection[str] | None = None, listed: int = LISTED
+    question: Question,
+    positions: Collection[str] | None = None,
+    listed: int = LISTED,
+    among: Mapping[str, Sequence[int]] | None = None,
 ) -> Availability:
     """Say of every option of some positions, all by default, whether a package may have it.
 
@@ -56,6 +59,9 @@ def available(
         Whose options are asked about.
     listed
         How many packages are looked at in all for what rules on several sums leave open.
+    among
+        Position → the numbers of the only options that are asked about; of the others is said
+        only what nothing costs less than says.
     """
     budget = question.job.budget
     bounds = queries.previews(question, positions)
@@ -70,9 +76,11 @@ def available(
         return Availability(possible, {p: ~own for p, own in possible.items()})
     problem = PricingProblem(question)
     asked = {position: np.flatnonzero(own) for position, own in possible.items()}
+    for position, numbers in (among or {}).items():
+        asked[position] = np.intersect1d(asked[position], np.array(numbers, np.intp))
     enough = ANY if budget is None else budget
     known = Pricing(problem, asked, listed=listed, enough=enough).work_out()
-    proven = {position: np.ones(len(own), np.bool_) for position, own in possible.items()}
+    proven = {position: ~own for position, own in possible.items()}
     for number, position in enumerate(problem.positions):
         here = known.position == number
         if position in possible:
