@@ -10,12 +10,14 @@ import pytest
 from configurator.core import paths
 from configurator.files import job_files, job_link
 from configurator.loading import plugin_files
-from configurator.ui.shared_cases import Library, session_for
+from configurator.ui.shared_cases import CATALOGS, Library, session_for
 from configurator.ui.talk import turns
 from configurator.ui.tasks import Task
 from configurator.ui.visit import Visit
 from tests import bundled
+from tests.conftest import link
 from tests.ui.serving import begun, browser, served
+from tests.ui.short_lists import write_short_lists
 
 # What a list of somebody else's may hold.
 HOSTILE = (
@@ -64,15 +66,39 @@ def job(trade: Trade) -> Job:
 
 
 @pytest.fixture(scope="session")
-def shelves() -> Library:
-    """Return what all pages of a server share, the bundled plugins and lists; it stays as it is."""
-    return Library(plugin_files.load(installed=False), ())
+def short_lists(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a folder of catalogs: the demo's, with a third of its parts; it stays as it is."""
+    return write_short_lists(tmp_path_factory.mktemp("short") / "catalogs").parent
+
+
+@pytest.fixture(autouse=True)
+def _short_lists(short_lists: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let pages that are opened here read the short lists."""
+    monkeypatch.setenv(CATALOGS, str(short_lists))
+
+
+@pytest.fixture(scope="session")
+def shelves(short_lists: Path) -> Library:
+    """Return what all pages of a server share: bundled plugins, short lists; it stays as it is."""
+    return Library(plugin_files.load(installed=False), (short_lists,))
 
 
 @pytest.fixture
 def visit(job: Job, shelves: Library) -> Visit:
-    """Return a visitor's page with the job of the demo open."""
+    """Return a visitor's page with the job of the demo open, over short lists."""
     return Visit(session_for(job, shelves), shelves)
+
+
+@pytest.fixture(scope="session")
+def full_shelves() -> Library:
+    """Return the bundled plugins and all lists of the demo; it stays as it is."""
+    return Library(plugin_files.load(installed=False), ())
+
+
+@pytest.fixture
+def full_visit(job: Job, full_shelves: Library) -> Visit:
+    """Return a visitor's page with the job of the demo open, over all its lists."""
+    return Visit(session_for(job, full_shelves), full_shelves)
 
 
 @pytest.fixture
@@ -125,26 +151,43 @@ def new_context(started: Any, kept_contexts: dict[str, list[Any]]) -> Iterator[C
 
 
 @pytest.fixture(scope="session")
-def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """Of a server for tests that keep nothing and change no file.
-
-    It has the demo's lists, and a list named `shop` whose texts are hostile.
-    """
-    folder = tmp_path_factory.mktemp("server")
-    shop = folder / "catalogs" / "shop"
-    shutil.copytree(paths.catalogs() / "demo", shop, ignore=shutil.ignore_patterns("jobs"))
-    tyres = (shop / "tyres.csv").read_text(encoding="utf-8-sig").splitlines()
-    divider = ";" if tyres[0].count(";") > tyres[0].count(",") else ","
-    column = tyres[0].split(divider).index("title")
-    for number, line in enumerate(tyres[1:], 1):
-        if line.count('"') or line.count(divider) != tyres[0].count(divider):
-            continue
-        cells = line.split(divider)
-        quoted = HOSTILE.replace('"', '""')
+def hostile_lists(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """Return a folder of catalogs: the demo's, short, and `shop`, whose tyres have hostile texts."""
+    demo = write_short_lists(tmp_path_factory.mktemp("hostile") / "catalogs")
+    shop = demo.parent / "shop"
+    shop.mkdir()
+    shutil.copy(demo / "catalog.toml", shop)
+    heading, *rows = (demo / "tyres.csv").read_text(encoding="utf-8").splitlines()
+    column = heading.split(",").index("title")
+    quoted = HOSTILE.replace('"', '""')
+    for number, row in enumerate(rows):
+        cells = row.split(",")
+        assert len(cells) == heading.count(",") + 1
         cells[column] = f'"{quoted} {number}"'
-        tyres[number] = divider.join(cells)
-    (shop / "tyres.csv").write_text("\n".join(tyres) + "\n", encoding="utf-8")
-    with served(folder, FITWRIGHT_CATALOGS=str(shop.parent)) as server:
+        rows[number] = ",".join(cells)
+    (shop / "tyres.csv").write_text("\n".join([heading, *rows]) + "\n", encoding="utf-8")
+    return demo.parent
+
+
+@pytest.fixture(scope="session")
+def server_data(tmp_path_factory: pytest.TempPathFactory, circuits: Path) -> Path:
+    """Return the folder in which the server of `address` keeps what is saved."""
+    return link(tmp_path_factory.mktemp("server") / "data", circuits)
+
+
+@pytest.fixture(scope="session")
+def address(hostile_lists: Path, server_data: Path) -> Iterator[str]:
+    """Of a server for tests that change no file and do not mind what else was saved.
+
+    It has the demo's lists, short, and a list named `shop` whose texts are hostile.
+    """
+    own = {
+        "FITWRIGHT_CATALOGS": str(hostile_lists),
+        "FITWRIGHT_DATA": str(server_data),
+        "FITWRIGHT_DATABASE": "",
+        "FITWRIGHT_USER": "account",
+    }
+    with served(server_data.parent, **own) as server:
         yield server
 
 

@@ -90,12 +90,12 @@ main()
 """
 
 
-def test_what_takes_long_can_be_stopped_and_begun_again(open_page, tmp_path, own_data):
+def test_what_takes_long_can_be_stopped_and_begun_again(open_page, tmp_path, own_data, short_lists):
     expect.set_options(timeout=30_000)
     app = tmp_path / "slow.py"
     app.write_text(SLOW, encoding="utf-8")
     own = {"FITWRIGHT_DATA": str(own_data), "FITWRIGHT_DATABASE": ""}
-    with served(tmp_path, app, **own) as slow:
+    with served(tmp_path, app, FITWRIGHT_CATALOGS=str(short_lists), **own) as slow:
         page = open_page(at=slow)
         go_to(page, "What else it needs")
         page.get_by_role("combobox", name=re.compile("Asked about")).click()

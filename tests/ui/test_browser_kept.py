@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 import re
-import shutil
 from dataclasses import replace
 
 import pytest
 from playwright.sync_api import TimeoutError as TimedOut
 from playwright.sync_api import expect
 
-from configurator.core import paths
 from configurator.store.access import (
     get_quotation,
     list_jobs,
@@ -28,6 +26,7 @@ from tests.ui.serving import (
     still,
     wider_than_the_window,
 )
+from tests.ui.short_lists import write_short_lists
 
 pytestmark = pytest.mark.browser
 PART = "Saved jobs"
@@ -40,9 +39,8 @@ def folder(tmp_path_factory):
 
 @pytest.fixture(scope="module")
 def price_list(folder):
-    """The demo's lists, in a folder of the test's own: their prices change."""
-    shutil.copytree(paths.catalogs() / "demo", folder / "lists" / "demo")
-    return folder / "lists" / "demo"
+    """The demo's lists, short, in a folder of the test's own: their prices change."""
+    return write_short_lists(folder / "lists")
 
 
 @pytest.fixture(scope="module")

@@ -21,10 +21,10 @@ def data(tmp_path_factory, circuits):
 
 
 @pytest.fixture(scope="module")
-def address(tmp_path_factory, data):
+def address(tmp_path_factory, data, short_lists):
     folder = tmp_path_factory.mktemp("server")
     own = {"FITWRIGHT_DATA": str(data), "FITWRIGHT_DATABASE": "", "FITWRIGHT_USER": "account"}
-    with served(folder, **own) as server:
+    with served(folder, FITWRIGHT_CATALOGS=str(short_lists), **own) as server:
         yield server
 
 

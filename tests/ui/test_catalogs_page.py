@@ -6,14 +6,12 @@ import csv
 import gc
 import io
 import re
-import shutil
 import zipfile
 from dataclasses import replace
 
 import pytest
 from playwright.sync_api import expect
 
-from configurator.core import paths
 from configurator.core.errors import FitwrightError, InputError
 from configurator.loading import plugin_files
 from configurator.questions import edits
@@ -22,14 +20,13 @@ from configurator.ui.shared_cases import Library, session_for
 from configurator.ui.visit import Visit
 from configurator.wording.sentences import catalog_words
 from tests.ui.serving import begun, go_to, still
+from tests.ui.short_lists import write_short_lists
 
 
 @pytest.fixture
 def shop(tmp_path):
-    """A shop's folder of catalogs, and the text of its list of tyres."""
-    home = tmp_path / "catalogs"
-    shutil.copytree(paths.catalogs() / "demo", home / "demo")
-    return home
+    """A shop's folder of catalogs."""
+    return write_short_lists(tmp_path / "catalogs").parent
 
 
 @pytest.fixture
@@ -126,13 +123,15 @@ def test_a_whole_catalog_takes_the_place_of_one_and_no_code_comes_with_it(visit,
 
 
 @pytest.mark.browser
-def test_an_uploaded_list_is_used_from_the_page_and_a_link_says_that_it_lacks_it(open_page):
+def test_an_uploaded_list_is_used_from_the_page_and_a_link_says_that_it_lacks_it(
+    open_page, short_lists
+):
     page = open_page()
     price = page.locator(".head .total")
     before = price.inner_text()
     go_to(page, "Lists and rules")
     page.get_by_role("region", name="List or catalog").locator("input[type=file]").set_input_files(
-        {"name": "tyres.csv", "mimeType": "text/csv", "buffer": dearer(paths.catalogs())}
+        {"name": "tyres.csv", "mimeType": "text/csv", "buffer": dearer(short_lists)}
     )
     page.get_by_role("button", name="Use this list for this visit").click()
     expect(page.get_by_text("Uploaded list in use:")).to_be_visible()

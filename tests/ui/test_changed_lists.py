@@ -3,21 +3,19 @@
 from __future__ import annotations
 
 import os
-import shutil
 
 import pytest
 
-from configurator.core import paths
 from configurator.files import job_files, job_link
 from configurator.ui import shared_cases
 from tests import bundled
 from tests.ui.apps import opened, settled, text, visit
+from tests.ui.short_lists import write_short_lists
 
 
 @pytest.fixture
 def shop(tmp_path, monkeypatch):
-    folder = tmp_path / "demo"
-    shutil.copytree(paths.catalogs() / "demo", folder)
+    folder = write_short_lists(tmp_path)
     monkeypatch.setenv(shared_cases.CATALOGS, str(tmp_path))
     shared_cases.reload()
     yield folder

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import datetime
+import os
 import shutil
 
 import pytest
 
-from configurator.core import paths
 from configurator.evaluation.packages import make_package
 from configurator.files import job_link
 from configurator.files.job_text import write_job
@@ -175,12 +175,12 @@ def test_a_quotation_that_was_kept_is_measured_as_it_was_promised(page):
 
 
 def test_a_record_goes_into_a_new_file_of_the_shop_and_never_over_one(
-    tmp_path, link, data, monkeypatch
+    tmp_path, link, data, short_lists, monkeypatch
 ):
     shop = tmp_path / "catalogs" / "shop"
-    shutil.copytree(paths.catalogs() / "demo", shop, ignore=shutil.ignore_patterns("jobs"))
+    shutil.copytree(short_lists / "demo", shop, ignore=shutil.ignore_patterns("jobs"))
     before = {path: path.read_bytes() for path in shop.rglob("*") if path.is_file()}
-    monkeypatch.setenv(shared_cases.CATALOGS, str(shop.parent))
+    monkeypatch.setenv(shared_cases.CATALOGS, f"{shop.parent}{os.pathsep}{short_lists}")
     shared_cases.reload()
     try:
         page = signed(go_to(opened(link), PART))
