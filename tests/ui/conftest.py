@@ -152,7 +152,7 @@ def new_context(started: Any, kept_contexts: dict[str, list[Any]]) -> Iterator[C
 
 @pytest.fixture(scope="session")
 def hostile_lists(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Return a folder of catalogs: the demo's, short, and `shop`, whose tyres have hostile texts."""
+    """Return a folder of catalogs: the demo's, short, and `shop` with hostile texts."""
     demo = write_short_lists(tmp_path_factory.mktemp("hostile") / "catalogs")
     shop = demo.parent / "shop"
     shop.mkdir()
