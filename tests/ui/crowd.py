@@ -161,7 +161,7 @@ async def crowd(
     )
 
 
-def mistakes(trade: Trade, all_seen: list[Seen]) -> list[str]:
+def mistakes(trade: Trade, all_seen: list[Seen], folders: tuple[Path, ...] = ()) -> list[str]:
     """Say what was shown to a visitor that is not the answer to that visitor's job."""
     shelf, wrong, prices = Shelf(), [], {}
     for number, seen in enumerate(all_seen):
@@ -170,7 +170,7 @@ def mistakes(trade: Trade, all_seen: list[Seen]) -> list[str]:
             if page.query not in prices:
                 job = job_link.from_parameter(parse_qs(page.query)["job"][0], trade)
                 session = Session(
-                    job, trade, lambda job: job_files.case_of(job, trade), shelf
+                    job, trade, lambda job: job_files.case_of(job, trade, folders), shelf
                 ).cheapest()
                 price = "none" if session.price is None else money(session.price, job.currency)
                 prices[page.query] = job.title, price

@@ -25,17 +25,17 @@ def seen(address, trade):
         return apart.submit(asyncio.run, let_in).result()
 
 
-def test_visitors_of_two_jobs_at_once_see_their_own_answers(trade, seen):
-    assert mistakes(trade, seen) == []
+def test_visitors_of_two_jobs_at_once_see_their_own_answers(trade, seen, short_lists):
+    assert mistakes(trade, seen, (short_lists,)) == []
     assert [len(visitor.shown) for visitor in seen] == [CLICKS + 1] * USERS
     # Two jobs, and somebody changed theirs: the prices are not all the same.
     assert len({shown.price for visitor in seen for shown in visitor.shown}) > 2
     assert f"{USERS} visitors" in report(USERS, seen)
 
 
-def test_the_answer_to_another_job_would_be_noticed(trade, seen):
+def test_the_answer_to_another_job_would_be_noticed(trade, seen, short_lists):
     mixed = [seen[1], seen[0], *seen[2:]]
-    assert len(mistakes(trade, mixed)) >= 4
+    assert len(mistakes(trade, mixed, (short_lists,))) >= 4
 
 
 class _Ring:
