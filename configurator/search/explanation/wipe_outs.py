@@ -93,9 +93,7 @@ class _Trace:
                 left &= self.gone[variable][column] == NEVER
         return left
 
-    def _carry_on(
-        self, number: int, left: NDArray[np.bool_], waiting: dict[int, None]
-    ) -> None:
+    def _carry_on(self, number: int, left: NDArray[np.bool_], waiting: dict[int, None]) -> None:
         """Rule out the values that no row of a table has any more."""
         table, step = self.given[number], len(self.steps)
         for variable, column in zip(table.variables, table.columns, strict=True):
