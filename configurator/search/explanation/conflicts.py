@@ -87,7 +87,8 @@ def explain(
         about = [about_sure_wish(question, wish, bound) for wish in bound]
         certain = [Reason(None, rule, needed=needed, within=True) for rule, needed in limits]
         return [*about, *certain]
-    study = Study(question.evaluation, with_wishes(job, bound), questions, question.prepared.limits)
+    given = (questions, question.prepared.limits, question.model)
+    study = Study(question.evaluation, with_wishes(job, bound), *given)
     rules = study.smallest_rules()
 
     def shown(wish: Wish) -> bool:

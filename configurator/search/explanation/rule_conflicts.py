@@ -16,9 +16,11 @@ from configurator.model.references import FigureValue
 from configurator.model.requirements import wishes_of
 from configurator.search.circuit.join import TooWide
 from configurator.search.encoding import option_columns
+from configurator.search.encoding.tables import select
 from configurator.search.explanation.model_rotation import broken_by, neighbours, savings
 from configurator.search.explanation.quickxplain import smallest
 from configurator.search.explanation.rule_subsets import RuleSubsets
+from configurator.search.explanation.wipe_outs import conflicting_tables
 from configurator.search.limits import LIMITS
 from configurator.search.optimum import (
     k_best,
@@ -27,6 +29,7 @@ from configurator.search.optimum import (
     queries,
     resource_constraints,
 )
+from configurator.search.optimum.narrowing import rows_left
 from configurator.search.optimum.preparing import Question
 from configurator.search.optimum.verification import meets
 
@@ -40,6 +43,7 @@ if TYPE_CHECKING:
     from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.model.jobs import Job
     from configurator.model.rules import Rule
+    from configurator.search.encoding.constraint_model import Model
     from configurator.search.limits import Limits
     from configurator.search.optimum.preparing import Prepared
 
@@ -66,6 +70,8 @@ class Study:
         How many sets of rules are searched while a conflict is made smaller.
     limits
         How large circuits get that are made for it, and from when on numbers are left out.
+    model
+        Tables of all rules, if they are known: they show where to look for a conflict first.
     """
 
     def __init__(
@@ -74,9 +80,11 @@ class Study:
         job: Job,
         questions: int = QUESTIONS,
         limits: Limits = LIMITS,
+        model: Model | None = None,
     ) -> None:
         self.evaluation = evaluation
         self.limits = limits
+        self.model = model
         # Rules are studied as calculated: what is not to be had so is not sure either.
         self.job = replace(job, sure=False)
         self.every = checked_rules(evaluation.trade)
@@ -235,10 +243,14 @@ class Study:
     def smallest_rules(self) -> list[Rule]:
         """Find a smallest set of rules that the wishes cannot be met with.
 
-        All rules at once make wide tables, few make narrow ones. So the set is grown: a package
-        that keeps the rules gathered so far shows which further rules it breaks, until no package
-        is left. Then it is made smaller.
+        Where carrying on single values shows that tables leave each other nothing, their rules are
+        taken. Else, as all rules at once make wide tables and few make narrow ones, the set is
+        grown: a package that keeps the rules gathered so far shows which further rules it breaks,
+        until no package is left. Then it is made smaller.
         """
+        near = self._wiped_out()
+        if near is not None:
+            return self._smaller(near)
         gathered: list[Rule] = []
         while True:
             answered = self._asked(gathered)
@@ -255,13 +267,42 @@ class Study:
         gathered.sort(key=lambda rule: order[rule.name])
         return self._smaller(gathered)
 
+    def _wiped_out(self) -> list[Rule] | None:
+        """Give rules that leave each other no value; None where that is not shown so."""
+        model, evaluation = self.model, self.evaluation
+        left = None if model is None else rows_left(model, self.job.goals, self.job)
+        if model is None or left is None:
+            return None
+        given = [select(t, left[n]) if n in left else t for n, t in enumerate(model.tables)]
+        traced = conflicting_tables(given, model.sizes, sorted(left))
+        if traced is None:
+            return None
+        wide = [rule for rule in self.every if model.rule_tables.get(rule.name) in traced]
+        # What rules on one position forbid is not in the tables at all.
+        read = {position for rule in wide for position in evaluation.reach(rule)}
+        read |= {p for p, number in model.position_tables.items() if number in traced}
+        alone = [
+            rule
+            for rule in self.every
+            if len(reach := evaluation.reach(rule)) == 1 and reach <= read and rule not in wide
+        ]
+        for rules in (wide, [rule for rule in self.every if rule in wide or rule in alone]):
+            self._subsets = self._of_subsets(rules)
+            if self._subsets is not None and self._subsets.hold(rules) is False:
+                return rules
+        self._subsets = None
+        return None
+
+    def _of_subsets(self, rules: Sequence[Rule]) -> RuleSubsets | None:
+        read = self.read(rules)
+        given = (self.evaluation, self.job, rules, read, self.limits)
+        return RuleSubsets(*given) if read else None
+
     def _smaller(self, gathered: list[Rule]) -> list[Rule]:
         """Leave out of a conflict what it does not need, as far as the effort goes."""
         among = self._heaviest(gathered)
-        read = self.read(among)
-        if read:
-            given = (self.evaluation, self.job, among, read, self.limits)
-            self._subsets = RuleSubsets(*given)
+        if self._subsets is None:
+            self._subsets = self._of_subsets(among)
         needed = [rule for rule in among if self.needs(rule, among)]
         doubtful = [rule for rule in among if rule not in needed]
         rest = smallest(needed, doubtful, self._may_hold)
@@ -316,6 +357,8 @@ class Study:
 
         None where no package keeps these rules even if no sum and no budget were limited.
         """
+        if self.read(rules) is not None:
+            return None  # nothing is limited
         try:
             prepared = self.prepared(rules, self.job)
         except TooWide:

@@ -9,15 +9,21 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+import numpy as np
+
+from configurator.search.encoding import option_columns
 from configurator.search.encoding.encoder import make_model
+from configurator.search.encoding.reducing import consistent
 from configurator.search.encoding.tables import select, supported
-from configurator.search.explanation.joint_consistency import agreeing_tables, met_together
+from configurator.search.explanation.joint_consistency import met_together
 from configurator.search.optimum import queries
 from configurator.search.optimum.narrowing import rows_left
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
     from collections.abc import Set as AbstractSet
+
+    from numpy.typing import NDArray
 
     from configurator.evaluation.evaluator import Evaluation
     from configurator.model.jobs import Job
@@ -53,36 +59,39 @@ class RuleSubsets:
         self.evaluation, self.job, self.limits = evaluation, job, limits
         self.positions = positions
         self.picks: Mapping[str, Sequence[int]] = queries.picks(evaluation, job)
+        # What a rule on one position forbids is left out of that position's options.
         self.wide = [rule for rule in rules if len(evaluation.reach(rule)) > 1]
-        # What a rule on one position forbids is left out of that position's table.
-        self._asked: dict[frozenset[str], TablesOfRules | None] = {}
+        self._tables: TablesOfRules | None = None
+        self._made = False
 
     def hold(self, rules: Sequence[Rule]) -> bool | None:
         """Whether a package keeps these rules, the picks and the goals; None if not known."""
         evaluation = self.evaluation
-        alone = [rule for rule in rules if len(evaluation.reach(rule)) == 1]
-        if any(
-            evaluation.verdict(rule, {}).holds is False
-            for rule in rules
-            if not evaluation.reach(rule)
-        ):
-            return False
+        refused: dict[str, NDArray[np.bool_]] = {}
+        for rule in rules:
+            reach = evaluation.reach(rule)
+            if not reach and evaluation.verdict(rule, {}).holds is False:
+                return False
+            if len(reach) == 1:
+                (position,) = reach
+                own = option_columns.refused(evaluation, position, rule)
+                refused[position] = refused[position] | own if position in refused else own
         if any(not len(left) for left in self.picks.values()):
             return False
-        key = frozenset(rule.name for rule in alone)
-        if key not in self._asked:
-            self._asked[key] = self._tables([*self.wide, *alone])
-        asked = self._asked[key]
+        if not self._made:
+            self._tables, self._made = self._of_every_rule(), True
+        asked = self._tables
         if asked is None or asked.model.late:
             return None if asked is not None else False
-        return met_together(asked.of({rule.name for rule in rules}), asked.model.sizes)
+        tables = asked.of({rule.name for rule in rules}, refused)
+        return tables is not None and met_together(tables, asked.model.sizes)
 
-    def _tables(self, rules: Sequence[Rule]) -> TablesOfRules | None:
-        """Make the tables of rules, and of what they read; None if no package has the picks."""
+    def _of_every_rule(self) -> TablesOfRules | None:
+        """Make the tables of all rules, and of what they read; None if no package has the picks."""
         model = make_model(
             self.evaluation,
             queries.goal_figures(self.job),
-            rules=rules,
+            rules=self.wide,
             allowed=self.picks,
             work=False,
             limits=self.limits,
@@ -95,30 +104,57 @@ class RuleSubsets:
         # What picks and goals leave is the same for every set of rules.
         judging = set(model.rule_tables.values())
         common = [number for number in range(len(current)) if number not in judging]
-        agreeing = agreeing_tables([current[number] for number in common], model.sizes)
-        if agreeing is None:
+        kept = consistent([current[number] for number in common], model.sizes)
+        if kept is None:
             return None
-        for number, table in zip(common, agreeing, strict=True):
-            current[number] = table
+        classes = dict(model.classes)
+        names = {number: position for position, number in model.position_tables.items()}
+        for number, rows in zip(common, kept, strict=True):
+            current[number] = select(current[number], rows)
+            if number in names:
+                classes[names[number]] = [classes[names[number]][row] for row in rows.tolist()]
         for number in judging:
             for v in current[number].variables:
                 current[number] = select(
                     current[number],
                     supported(current[number], current[model.told_by[v]], model.sizes),
                 )
-        return TablesOfRules(model, current, common)
+        return TablesOfRules(model, current, classes)
 
 
 @dataclass(frozen=True, slots=True)
 class TablesOfRules:
-    """Tables of rules, and those that count whichever rules are asked about."""
+    """Tables of rules, and those that count whichever rules are asked about.
+
+    Parameters
+    ----------
+    model, tables
+        What they stand for, and what picks and goals leave of them.
+    classes
+        Position → for each row of its table the options that it stands for.
+    """
 
     model: Model
     tables: Sequence[Table]
-    common: Sequence[int]
+    classes: Mapping[str, Sequence[NDArray[np.int32]]]
 
-    def of(self, names: AbstractSet[str]) -> list[Table]:
-        """Give the tables of some rules, and all that they and the goals read."""
+    def of(
+        self, names: AbstractSet[str], refused: Mapping[str, NDArray[np.bool_]]
+    ) -> list[Table] | None:
+        """Give the tables of some rules, and all that they and the goals read.
+
+        Parameters
+        ----------
+        names
+            Of the rules.
+        refused
+            Position → which of its options others forbid by themselves.
+
+        Returns
+        -------
+        list of Table or None
+            None if these leave no option at a position.
+        """
         model = self.model
         chosen = {n for name, n in model.rule_tables.items() if name in names}
         chosen |= set(model.goal_tables.values())
@@ -128,4 +164,11 @@ class TablesOfRules:
             if number not in chosen:
                 chosen.add(number)
                 waiting.extend(self.tables[number].variables)
-        return [self.tables[number] for number in sorted(chosen)]
+        fewer: dict[int, Table] = {}
+        for position, forbidden in refused.items():
+            number = model.position_tables[position]
+            rows = [not forbidden[options].all() for options in self.classes[position]]
+            fewer[number] = select(self.tables[number], np.array(rows, np.bool_))
+            if not fewer[number].rows:
+                return None
+        return [fewer.get(number, self.tables[number]) for number in sorted(chosen)]
