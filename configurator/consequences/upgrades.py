@@ -9,6 +9,7 @@ there, so it is always said with what it is relative to.
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -41,6 +42,8 @@ from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
+
+    from numpy.typing import NDArray
 
     from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.model.jobs import Job
@@ -149,6 +152,11 @@ class _Question:
         decided = {*self.job.fixed, *self.job.keep}
         self.free = [p for p in self.evaluation.families if p not in decided]
         self.options = prepared.model.options
+
+    @cached_property
+    def bounds(self) -> Mapping[str, NDArray[np.signedinteger]]:
+        """What each option costs beside the choice, if no sum over the vehicle had a limit."""
+        return queries.previews(Question(self.prepared, self.job), self.free).prices
 
     def answer(self, *, numbers: bool) -> Forced:
         stay, undecided, possible = self.can_stay()
@@ -326,7 +334,8 @@ class _Question:
         """Find one more kind that is needed.
 
         It must tell the options that remain from some that have all ``known`` kinds and still are
-        ruled out, and the reasons against these must read what the kind is about.
+        ruled out, and the reasons against these must read what the kind is about. What only sums
+        over the whole vehicle rule out tells nothing of a kind: all its parts have a say in them.
         """
         options = self.options[position]
         fitted = self.fitted_number(position)
@@ -342,6 +351,8 @@ class _Question:
         for kind, lacking in splitting_kinds(
             self.evaluation, position, options, left, others, fitted, names
         ):
+            if within(int(self.bounds[position][lacking[0]]), self.job.budget):
+                continue
             before = self.reasons.without_choice(self.without, position, lacking)
             anyway = not before.possible[position][lacking].any()
             why = self.whys(options[lacking[0]], anyway=anyway)[0]
