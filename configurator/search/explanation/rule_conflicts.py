@@ -289,14 +289,15 @@ class Study:
         for rules in (wide, [rule for rule in self.every if rule in wide or rule in alone]):
             self._subsets = self._of_subsets(rules)
             if self._subsets is not None and self._subsets.hold(rules) is False:
-                return rules
+                return list(rules)
         self._subsets = None
         return None
 
     def _of_subsets(self, rules: Sequence[Rule]) -> RuleSubsets | None:
         read = self.read(rules)
-        given = (self.evaluation, self.job, rules, read, self.limits)
-        return RuleSubsets(*given) if read else None
+        if not read:
+            return None
+        return RuleSubsets(self.evaluation, self.job, rules, read, self.limits)
 
     def _smaller(self, gathered: list[Rule]) -> list[Rule]:
         """Leave out of a conflict what it does not need, as far as the effort goes."""
