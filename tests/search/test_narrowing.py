@@ -12,11 +12,13 @@ from configurator.core.errors import InputError
 from configurator.evaluation.unknown import goals_not_known
 from configurator.model.jobs import Goal
 from configurator.questions import answers
+from configurator.questions.unknown_goals import refuse_goals_without_values
 from configurator.search.limits import Limits
 from configurator.search.optimum import k_best, option_prices, preparing, queries
 from configurator.search.optimum.preparing import Question
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
+from tests.search.test_certainty import with_sure_goals
 
 BATCH = 25
 
@@ -158,3 +160,65 @@ def test_large_tables_are_not_narrowed():
     few = replace(Limits(), narrowed_rows=1)
     prepared = preparing.prepare(random_case.evaluation, within=job, limits=few)
     assert prepared.within is None
+
+
+@pytest.mark.parametrize("sums", [False, True])
+@pytest.mark.parametrize("limits", [False, True])
+def test_certainty_that_is_worked_out_for_one_job_is_that_of_the_whole(sums, limits):
+    marked = possible = left_aside = 0
+    for seed in range(60):
+        random_case = with_sure_goals(seed, sums=sums, limits=limits)
+        evaluation, job = random_case.evaluation, random_case.case.job
+        figures = queries.goal_figures(job)
+        of_one = preparing.prepare(evaluation, figures, within=job)
+        whole = preparing.prepare(evaluation, figures)
+        marked += of_one.model.marked_within
+        assert of_one.within is not None or not of_one.model.marked_within
+        for asked in (job, replace(job, budget=400), replace(job, sure=False)):
+            expected = list(itertools.islice(k_best.in_order(Question(whole, asked)), 20))
+            listed = list(itertools.islice(k_best.in_order(Question(of_one, asked)), 20))
+            assert [price for price, _ in listed] == [price for price, _ in expected], seed
+            possible += bool(expected)
+        free = replace(job, goals=(), fixed={}, keep=(), excluded=())
+        again = preparing.whole_of(of_one)
+        assert again.within is None
+        assert not again.model.marked_within
+        cheapest = option_prices.cheapest(Question(again, free))
+        assert cheapest.price == option_prices.cheapest(Question(whole, free)).price, seed
+        left_aside += of_one.model.marked_within and again.circuit.rows > of_one.circuit.rows
+    assert marked > 15
+    assert possible > 20
+    assert left_aside > 15
+
+
+def test_where_a_job_leaves_nothing_certainty_is_worked_out_for_all():
+    nothing = 0
+    for seed in range(60):
+        random_case = with_sure_goals(seed, sums=False, limits=True)
+        evaluation, job = random_case.evaluation, random_case.case.job
+        names = [goal.figure for goal in job.goals]
+        if not names:
+            continue
+        whole = Question(preparing.prepare(evaluation, queries.goal_figures(job)), job)
+        if option_prices.cheapest(whole).price is None:
+            continue
+        job = replace(job, goals=(*job.goals, Goal(names[0], at_least=1e6)))
+        of_one = preparing.prepare(evaluation, queries.goal_figures(job), within=job)
+        assert not of_one.model.marked_within
+        assert option_prices.cheapest(Question(of_one, job)).price is None
+        refuse_goals_without_values(Question(of_one, job))  # none is without a value
+        nothing += 1
+    assert nothing > 6
+
+
+def test_tables_that_follow_whole_are_marked_whole():
+    followed = 0
+    for seed in range(20):
+        random_case = with_sure_goals(seed, sums=False, limits=True)
+        job = random_case.case.job
+        figures = queries.goal_figures(job)
+        first = preparing.prepare(random_case.evaluation, figures, within=job, few_rows=1)
+        assert not first.model.marked_within
+        assert preparing.whole_of(first).model is first.model
+        followed += first.within is not None
+    assert followed > 10

@@ -71,6 +71,8 @@ class Model:
         What figures come to for all combinations of parts; None where no certainty is marked.
     limits_marked
         Whether that is so of limits, and not of goals only.
+    marked_within
+        Whether only rows are marked that packages of some jobs have; others count as sure.
     marked_apart
         Whether that was asked for, and left to cases of fewer parts as there are too many.
     unmarked
@@ -103,6 +105,7 @@ class Model:
     unsure_by_package: list[Limit | Total] = field(default_factory=list)
     joint: JointValues | None = None
     limits_marked: bool = False
+    marked_within: bool = False
     marked_apart: bool = False
     unmarked: UnmarkedTables | None = None
 

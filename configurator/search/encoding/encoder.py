@@ -22,7 +22,7 @@ from configurator.model.references import FigureValue, Reference
 from configurator.model.rules import Figure, Limit, Operation, Rule
 from configurator.model.sure_goals import parted
 from configurator.model.unrounded import NOT_ROUNDED
-from configurator.model.verdicts import judge, keeps
+from configurator.model.verdicts import keeps
 from configurator.search.encoding import option_columns
 from configurator.search.encoding.constraint_model import Model
 from configurator.search.encoding.inputs_read import inputs_of, reads_unrounded
@@ -35,6 +35,7 @@ from configurator.search.encoding.scopes import (
     make_span,
     order,
 )
+from configurator.search.encoding.shortfalls import shortfalls
 from configurator.search.encoding.tables import Table
 from configurator.search.encoding.work_tables import add_work
 from configurator.search.limits import LIMITS
@@ -45,6 +46,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from configurator.search.encoding.kept_answers import KeptAnswers
+    from configurator.search.encoding.row_marks import RowsLeft
     from configurator.search.limits import Limits
 
 
@@ -59,6 +61,7 @@ def make_model(
     sure: bool = False,
     limits: Limits = LIMITS,
     kept: KeptAnswers | None = None,
+    left: RowsLeft | None = None,
     positions: Collection[str] | None = None,
 ) -> Model:
     """Put a case into tables.
@@ -79,6 +82,8 @@ def make_model(
         Name of a rule whose table lists all combinations, the forbidden ones too.
     limits, kept
         How large tables may get; what rules answered before, on disk.
+    left
+        Which rows of the tables are asked about, where only these need be marked.
     positions
         The only ones that are put into tables; no rule or goal may read another. All by default.
 
@@ -93,7 +98,7 @@ def make_model(
     """
     among = list(evaluation.families) if positions is None else positions
     maker = _Maker(evaluation, among, goals, rules, allowed or {}, work, soft, sure, limits)
-    maker.kept = kept
+    maker.kept, maker.left = kept, left
     return maker.make()
 
 
@@ -113,6 +118,7 @@ class _Maker:
         self.evaluation = evaluation
         self.limits, self.sure, self.soft = limits, sure, soft
         self.kept: KeptAnswers | None = None
+        self.left: RowsLeft | None = None
         self.marking: Marking | None = None
         every = checked_rules(evaluation.trade) if rules is None else list(rules)
         late = [rule for rule in every if evaluation.late(rule)]
@@ -152,7 +158,7 @@ class _Maker:
         for operation in shared:
             add_work(self, operation, ties)
         if self.marking is not None:
-            self.marking.mark(self.model, self.term)
+            self.marking.mark(self.model, self.term, self.left)
         return self.model
 
     # -- rules that only one position, or none, has a say in ------------------------------------
@@ -383,18 +389,7 @@ class _Maker:
     def _soft_table(self, rule: Rule, span: Span, count: int) -> None:
         """List every combination, with how far it is from what the rule asks."""
         seen = list(span.arguments())
-        shortfalls = []
-        for values in seen:
-            value = self.evaluation.ask(rule, values[:count])
-            short = 0.0
-            if isinstance(rule, Limit):
-                verdict = judge(value, values[count], values[count + 1])
-                if verdict.holds is False and verdict.has is not None and verdict.needs is not None:
-                    short = abs(verdict.has - verdict.needs)
-            elif not (value is None or isinstance(value, Missing) or value):
-                short = 1.0
-            shortfalls.append(short)
         self.model.soft_values = seen
-        self.model.shortfalls = np.array(shortfalls)
+        self.model.shortfalls = shortfalls(self.evaluation, rule, seen, count)
         self.model.soft_table = self.add(rule.name, span.variables, span.columns)
         self.model.rule_tables[rule.name] = self.model.soft_table

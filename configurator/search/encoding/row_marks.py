@@ -24,7 +24,7 @@ from configurator.search.encoding.sure_limits import (
     references_of,
     sure_table,
 )
-from configurator.search.encoding.tables import keys
+from configurator.search.encoding.tables import keys, select
 from configurator.search.encoding.unmarked_tables import UnmarkedTables
 from configurator.search.encoding.values_in_packages import ValuesInPackages
 
@@ -44,6 +44,8 @@ if TYPE_CHECKING:
     from configurator.search.limits import Limits
 
     Flags = NDArray[np.bool_]
+    # Gives for tables of a model the rows that are asked about; of others all are.
+    RowsLeft = Callable[[Model], Mapping[int, NDArray[np.int32]] | None]
 
 
 def rows_of(
@@ -106,7 +108,9 @@ class Marking:
         """Remember a goal that is to be sure, and where its figure comes from."""
         self._goals.append((name, term))
 
-    def mark(self, model: Model, term: Callable[[Reference], Term]) -> None:
+    def mark(
+        self, model: Model, term: Callable[[Reference], Term], left: RowsLeft | None = None
+    ) -> None:
         """Mark all rows, and note what is left to be decided package by package.
 
         Parameters
@@ -115,9 +119,16 @@ class Marking:
             With all its tables.
         term
             Says where a reference comes from in it.
+        left
+            Which of its rows are asked about: others count as sure, and what packages have no part
+            in is not worked out. All rows are marked where nothing is left.
         """
         model.joint, model.limits_marked = self.joint, self.limits
-        kept = consistent(model.tables, model.sizes)
+        rows = None if left is None else left(model)
+        kept = _kept(model, rows) if rows else None
+        model.marked_within = kept is not None
+        if kept is None:  # all rows are asked about, or nothing is left of them
+            kept = consistent(model.tables, model.sizes)
         if kept is None:  # there is no package, whatever is asked of goals
             for name, _ in self._goals:
                 model.fixed_figures[name] = Missing.UNKNOWN
@@ -178,6 +189,15 @@ class Marking:
         Splitting(model, self.joint, term).split(
             [limit for number, limit in mixed.items() if number in marked], goals
         )
+
+
+def _kept(model: Model, left: Mapping[int, NDArray[np.int32]]) -> list[NDArray[np.int32]] | None:
+    """Give the rows with a partner in all other tables, where some tables have fewer left."""
+    tables = [select(t, left[n]) if n in left else t for n, t in enumerate(model.tables)]
+    kept = consistent(tables, model.sizes)
+    if kept is None:
+        return None
+    return [left[n][own] if n in left else own for n, own in enumerate(kept)]
 
 
 def _unmarked(model: Model) -> UnmarkedTables:

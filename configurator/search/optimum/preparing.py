@@ -35,7 +35,9 @@ if TYPE_CHECKING:
     from configurator.model.rules import Rule
     from configurator.search.circuit.cost_shifting import Shift
     from configurator.search.circuit.semirings import Values
+    from configurator.search.encoding.row_marks import RowsLeft
     from configurator.search.limits import Limits
+    from configurator.search.optimum.narrowing import Rows
 
 
 @dataclass(slots=True)
@@ -149,10 +151,7 @@ class Question:
         """Ask it of the whole case, whose wishes may move, where it was narrowed."""
         if self.prepared.within is None:
             return self
-        model, keep, limits = self.model, self.prepared.keep, self.prepared.limits
-        figures, sure = [*model.goal_tables, *model.fixed_figures], model.asks_certainty
-        whole = prepare(self.evaluation, figures, sure=sure, keep=keep, limits=limits)
-        return Question(whole, self.job)
+        return Question(_anew(self.prepared), self.job)
 
 
 @collected_seldom()
@@ -189,7 +188,8 @@ def prepare(
     within
         The job whose goals and picks will not move either; with it, only jobs that wish for the
         same and more may be asked. Not heeded where the tables are too large for that to pay, or
-        known to be joined in ``few_rows``.
+        known to be joined in ``few_rows``. Where no such number is given, certainty is worked out
+        for these jobs only: to ask others, tables are made anew (`whole_of`).
     work, soft, positions
         As for `make_model`.
     sure
@@ -217,6 +217,7 @@ def prepare(
         sure=evaluation.case.job.sure if sure is None else sure,
         limits=limits,
         kept=kept,
+        left=None if within is None or few_rows else _rows_within(within, limits),
         positions=positions,
     )
     if kept is not None:
@@ -240,6 +241,8 @@ def whole_of(prepared: Prepared) -> Prepared:
     left = rows_left(prepared.model, within.goals, within)
     if left is not None and not left:
         return replace(prepared, within=None)  # that job leaves all of them
+    if prepared.model.marked_within:
+        return _anew(prepared)
     return _joined(prepared.model, (), None, prepared.limits, keep=prepared.keep)
 
 
@@ -251,14 +254,41 @@ def narrowed_to(prepared: Prepared, job: Job) -> Prepared:
     TooWide
         If they cannot be joined in memory.
     """
+    if prepared.model.marked_within:
+        prepared = _anew(prepared)
     return _joined(prepared.model, (), job, prepared.limits, keep=prepared.keep)
+
+
+def _anew(prepared: Prepared) -> Prepared:
+    """Make a case ready once more, for whatever may be asked of it."""
+    model, keep, limits = prepared.model, prepared.keep, prepared.limits
+    figures, sure = [*model.goal_tables, *model.fixed_figures], model.asks_certainty
+    return prepare(prepared.evaluation, figures, sure=sure, keep=keep, limits=limits)
+
+
+def _rows_within(within: Job, limits: Limits) -> RowsLeft:
+    """Give what a job leaves of tables that are small enough for them to be narrowed to it."""
+
+    def left(model: Model) -> Rows | None:
+        if not _is_small(model, limits):
+            return None
+        asked = steady(model, within)
+        return rows_left(model, asked.goals, asked)
+
+    return left
+
+
+def _is_small(model: Model, limits: Limits) -> bool:
+    return sum(table.rows for table in model.tables) <= limits.narrowed_rows
 
 
 def _joined(
     model: Model, cut: Sequence[Goal], within: Job | None, limits: Limits, *, keep: bool
 ) -> Prepared:
-    small = sum(table.rows for table in model.tables) <= limits.narrowed_rows
-    within = None if within is None or not small else steady(model, within)
+    if within is not None:
+        # Where values were told apart for certainty, tables may have grown since.
+        narrow = model.marked_within or _is_small(model, limits)
+        within = steady(model, within) if narrow else None
     still = cut if within is None else (*cut, *within.goals)
     circuit, loose = join_model(model, rows_left(model, still, within), limits, keep=keep)
     prepared = replace(seated(model, circuit, loose, limits), within=within, keep=keep)
