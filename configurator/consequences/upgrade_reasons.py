@@ -15,7 +15,7 @@ from configurator.search.optimum.availability import available
 from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
-    from collections.abc import Hashable, Iterable, Sequence
+    from collections.abc import Hashable, Iterable, Mapping, Sequence
 
     from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.model.jobs import Job
@@ -49,13 +49,12 @@ class Reasons:
         self._known: dict[object, list[Reason]] = {}
         self._before: dict[Hashable, Availability] = {}
 
-    def without_choice(self, job: Job, position: str, numbers: Sequence[int]) -> Availability:
+    def without_choice(self, job: Job, asked: Mapping[str, Sequence[int]]) -> Availability:
         """Say which of some options are possible without the choice: several choices ask alike."""
-        key = (key_of(job), position, tuple(numbers))
+        key = (key_of(job), tuple((p, tuple(numbers)) for p, numbers in asked.items()))
         if key not in self._before:
-            asked = {position: numbers}
             question = Question(self.prepared, job)
-            self._before[key] = available(question, [position], LISTED, asked)
+            self._before[key] = available(question, list(asked), LISTED, asked)
         return self._before[key]
 
     def together(self, job: Job, option: Option, other: Option) -> list[Reason]:

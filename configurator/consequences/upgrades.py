@@ -152,6 +152,8 @@ class _Question:
         decided = {*self.job.fixed, *self.job.keep}
         self.free = [p for p in self.evaluation.families if p not in decided]
         self.options = prepared.model.options
+        # Of all positions, so that every choice asks the same of the vehicle without it.
+        self.fitted = {position: [self.fitted_number(position)] for position in self.options}
 
     @cached_property
     def bounds(self) -> Mapping[str, NDArray[np.signedinteger]]:
@@ -199,8 +201,8 @@ class _Question:
             Positions whose part can stay; those for which sums leave it undecided; and whether the
             choice can be had at all.
         """
-        fitted = {position: [self.fitted_number(position)] for position in self.free}
-        asked = {self.place: self.numbers_of(self.option), **fitted}
+        asked = {self.place: self.numbers_of(self.option)}
+        asked.update((p, numbers) for p, numbers in self.fitted.items() if p in self.free)
         after = available(Question(self.prepared, self.job), list(asked), LISTED, asked)
         held: dict[str, bool | None] = {}
         for position, numbers in asked.items():
@@ -219,7 +221,7 @@ class _Question:
 
     def stays_without(self, position: str, fitted: int) -> bool:
         """Whether the present part could stay without the choice; if undecided, that it could."""
-        before = self.reasons.without_choice(self.without, position, [fitted])
+        before = self.reasons.without_choice(self.without, self.fitted)
         if not before.possible[position][fitted]:
             return False
         return bool(before.proven[position][fitted]) or (
@@ -353,7 +355,7 @@ class _Question:
         ):
             if within(int(self.bounds[position][lacking[0]]), self.job.budget):
                 continue
-            before = self.reasons.without_choice(self.without, position, lacking)
+            before = self.reasons.without_choice(self.without, {position: lacking})
             anyway = not before.possible[position][lacking].any()
             why = self.whys(options[lacking[0]], anyway=anyway)[0]
             if kind.exact_number and _bounded(why.because):

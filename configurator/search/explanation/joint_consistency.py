@@ -19,7 +19,9 @@ from configurator.search.encoding.reducing import consistent
 from configurator.search.encoding.tables import Table
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping, Sequence
+    from collections.abc import Collection, Sequence
+
+    Counts = dict[tuple[int, int], tuple[int, Table, Table]]
 
 # Rows that a join may have; beyond, the question is left to a circuit, which joins in a good order.
 MOST_ROWS = 500_000
@@ -49,24 +51,33 @@ def met_together(given: Sequence[Table], sizes: Sequence[int]) -> bool | None:
     >>> met_together([unequal(0, 1), unequal(1, 2), unequal(2, 0)], [2, 2, 2])
     False
     """
-    current = list(given)
-    while True:
-        agreeing = agreeing_tables(current, sizes)
-        if agreeing is None:
-            return False
+    agreeing = agreeing_tables(given, sizes)
+    counts: Counts = {}
+    while agreeing is not None:
         current = _without_ends(agreeing)
         if len(current) < 2:
             return True
-        joined = _smallest_join(current, sizes)
+        joined = _smallest_join(current, sizes, counts)
         if joined is None:
             return None
-        current = joined
+        agreeing = agreeing_tables(joined, sizes, [len(joined) - 1])
+    return False
 
 
-def agreeing_tables(given: Sequence[Table], sizes: Sequence[int]) -> list[Table] | None:
-    """Drop rows without a partner in another table; None if that leaves a table without rows."""
-    kept = consistent(given, sizes)
-    return None if kept is None else [tables.select(t, r) for t, r in zip(given, kept, strict=True)]
+def agreeing_tables(
+    given: Sequence[Table], sizes: Sequence[int], fewer: Collection[int] | None = None
+) -> list[Table] | None:
+    """Drop rows without a partner in another table; None if that leaves a table without rows.
+
+    ``fewer`` names the tables that are new or lost rows since all the others agreed.
+    """
+    kept = consistent(given, sizes, fewer)
+    if kept is None:
+        return None
+    return [
+        t if len(rows) == t.rows else tables.select(t, rows)
+        for t, rows in zip(given, kept, strict=True)
+    ]
 
 
 def _without_ends(given: Sequence[Table]) -> list[Table]:
@@ -113,8 +124,13 @@ def _projected(table: Table, variables: Sequence[int]) -> Table:
     return Table(table.name, tuple(variables), tuple(c[firsts] for c in columns), len(firsts))
 
 
-def _smallest_join(current: Sequence[Table], sizes: Sequence[int]) -> list[Table] | None:
-    """Join the two tables that give the fewest rows; None if even these are too many."""
+def _smallest_join(
+    current: Sequence[Table], sizes: Sequence[int], known: Counts
+) -> list[Table] | None:
+    """Join the two tables that give the fewest rows, put last; None if even these are too many.
+
+    How many rows two tables give is known if both are those of before.
+    """
     users = _users(current)
     pairs = {
         (item, other)
@@ -123,9 +139,13 @@ def _smallest_join(current: Sequence[Table], sizes: Sequence[int]) -> list[Table
         for other in several
         if item < other
     }
-    counts: Mapping[tuple[int, int], int] = {
-        pair: tables.matches(current[pair[0]], current[pair[1]], sizes) for pair in sorted(pairs)
-    }
+    counts: dict[tuple[int, int], int] = {}
+    for pair in sorted(pairs):
+        first, second = current[pair[0]], current[pair[1]]
+        key = (id(first), id(second))
+        if key not in known:  # with the tables, so that no other gets their identities
+            known[key] = (tables.matches(first, second, sizes), first, second)
+        counts[pair] = known[key][0]
     pair = min(counts, key=lambda p: (counts[p], p))
     if counts[pair] > MOST_ROWS:
         return None

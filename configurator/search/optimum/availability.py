@@ -74,13 +74,15 @@ def available(
         return Availability(possible, {p: exact[p] | ~own for p, own in possible.items()})
     if question.prepared.loose is not None:
         return Availability(possible, {p: ~own for p, own in possible.items()})
-    problem = PricingProblem(question)
     asked = {position: np.flatnonzero(own) for position, own in possible.items()}
     for position, numbers in (among or {}).items():
         asked[position] = np.intersect1d(asked[position], np.array(numbers, np.intp))
+    proven = {position: ~own for position, own in possible.items()}
+    if not any(len(numbers) for numbers in asked.values()):
+        return Availability(possible, proven)
+    problem = PricingProblem(question)
     enough = ANY if budget is None else budget
     known = Pricing(problem, asked, listed=listed, enough=enough).work_out()
-    proven = {position: ~own for position, own in possible.items()}
     for number, position in enumerate(problem.positions):
         here = known.position == number
         if position in possible:
