@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import itertools
 from dataclasses import replace
+from functools import cache
 
 import pytest
 
@@ -32,21 +34,28 @@ def packages(evaluation, job, domains=None, rules=None):
 
 def questions(seeds, reading):
     """Every choice of small random problems: what was answered, and the job as it was taken."""
-    for seed in seeds:
-        random_case = make(seed, families=4)
-        evaluation = random_case.evaluation
-        prepared = preparing.prepare(evaluation, queries.goal_figures(random_case.case.job))
-        job = upgrades.asked(prepared, reading)
-        for position in evaluation.families:
-            free = replace(
-                job,
-                fixed={p: k for p, k in job.fixed.items() if p != position},
-                keep=tuple(p for p in job.keep if p != position),
-            )
-            for option in evaluation.options(position):
-                picked = replace(free, fixed={**free.fixed, position: option.key})
-                answer = upgrades.forces(prepared, option, reading, numbers=True)
-                yield seed, evaluation, free, picked, answer
+    return itertools.chain.from_iterable(answered(seed, reading) for seed in seeds)
+
+
+@cache
+def answered(seed, reading):
+    """Ask about every choice of a problem, once for all tests."""
+    random_case = make(seed, families=4)
+    evaluation = random_case.evaluation
+    prepared = preparing.prepare(evaluation, queries.goal_figures(random_case.case.job))
+    job = upgrades.asked(prepared, reading)
+    answers = []
+    for position in evaluation.families:
+        free = replace(
+            job,
+            fixed={p: k for p, k in job.fixed.items() if p != position},
+            keep=tuple(p for p in job.keep if p != position),
+        )
+        for option in evaluation.options(position):
+            picked = replace(free, fixed={**free.fixed, position: option.key})
+            answer = upgrades.forces(prepared, option, reading, numbers=True)
+            answers.append((seed, evaluation, free, picked, answer))
+    return tuple(answers)
 
 
 @pytest.mark.parametrize("reading", ["fit", "goals"])

@@ -20,6 +20,7 @@ from configurator.questions import answers
 from configurator.search.limits import Limits
 from configurator.wording.local_rule_words import local_rule_words
 from tests import bundled
+from tests.short_lists import write_short_lists
 
 TRADE = bundled.trade()
 DEMO = paths.catalogs() / "demo"
@@ -31,14 +32,15 @@ JOB = (
 
 
 def case(tmp_path, chosen, rules=None):
-    """Read the vineyard's job with local rules chosen, perhaps from a file of one's own."""
+    """Read the vineyard's job with local rules chosen, perhaps from a file beside short lists."""
     if rules is not None:
-        shutil.copytree(DEMO, tmp_path / "demo", dirs_exist_ok=True)
+        if not (tmp_path / "demo").exists():
+            write_short_lists(tmp_path)
         (tmp_path / "demo" / "local" / "own.toml").write_text(rules, encoding="utf-8")
     file = tmp_path / "job.toml"
     line = f'"local rules" = "{chosen}"\n' if chosen else ""
     file.write_text(line + JOB, encoding="utf-8")
-    return job_files.read_case(file, TRADE, [tmp_path] if rules is not None else [])
+    return job_files.read_case(file, TRADE, [tmp_path])
 
 
 def rule(name, figure, bound, effect, more=""):
@@ -327,6 +329,7 @@ def test_only_a_change_can_be_relative(tmp_path):
 
 
 def test_the_search_finds_a_lighter_package_where_payload_is_asked_for(tmp_path):
+    shutil.copytree(DEMO, tmp_path / "demo")  # a lighter one is among all parts alone
     free = answers.ready(case(tmp_path, None), TRADE)
     cheapest = answers.find(free).packages[0]
     left = free.evaluation.figure("payload left", cheapest.choice)

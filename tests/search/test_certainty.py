@@ -5,6 +5,7 @@ from __future__ import annotations
 import math
 import random
 from dataclasses import replace
+from functools import cache
 
 import numpy as np
 import pytest
@@ -121,6 +122,26 @@ def sure_packages(evaluation, job):
         for choice in verification.packages(evaluation, replace(job, sure=False), domains)
         if not unsure_rules(evaluation, choice)
     ]
+
+
+@cache
+def listed_case(seed, *, sums):
+    """Make a case with tolerances, and list once for all tests what they hold the search against.
+
+    Returns
+    -------
+    tuple
+        The case, its sure packages, and for each goal the cheapest price of each value of its
+        figure among those that need not meet it.
+    """
+    random_case = with_tolerances(seed, sums=sums)
+    evaluation, job = random_case.evaluation, random_case.case.job
+    best: dict = {goal.figure: {} for goal in job.goals}
+    for figure, prices in best.items():
+        for choice, price in sure_packages(evaluation, queries.without_goal(job, figure)):
+            value = evaluation.figure(figure, choice)
+            prices[value] = min(price, prices.get(value, price))
+    return random_case, sure_packages(evaluation, job), best
 
 
 def key_of(choice):
@@ -266,9 +287,8 @@ def test_cheapest_options_levels_and_counts_are_those_of_sure_packages(batch, su
     # Combinations of values that are in no package are left out however few there are.
     limits = replace(LIMITS, marked_rows=marked_rows, checked_values=0)
     for seed in range(batch * BATCH, (batch + 1) * BATCH):
-        random_case = with_tolerances(seed, sums=sums)
+        random_case, expected, best = listed_case(seed, sums=sums)
         evaluation, job = random_case.evaluation, random_case.case.job
-        expected = sure_packages(evaluation, job)
         figures = queries.goal_figures(job)
         prepared = preparing.prepare(evaluation, figures, sure=True, limits=limits)
         question = Question(prepared, job)
@@ -297,25 +317,20 @@ def test_cheapest_options_levels_and_counts_are_those_of_sure_packages(batch, su
         for goal in job.goals:
             if evaluation.late(evaluation.definition(goal.figure)):
                 continue
-            others = sure_packages(evaluation, queries.without_goal(job, goal.figure))
-            best: dict = {}
-            for choice, price in others:
-                value = evaluation.figure(goal.figure, choice)
-                best[value] = min(price, best.get(value, price))
             reached = levels.levels_of(question, goal.figure)
             assert sums or marked == "few" or all(level.exact for level in reached)
             exact = {level.value: level.price for level in reached if level.exact}
-            assert exact.items() <= best.items(), seed
-            assert best.keys() <= {level.value for level in reached}, seed
+            assert exact.items() <= best[goal.figure].items(), seed
+            assert best[goal.figure].keys() <= {level.value for level in reached}, seed
 
 
 @pytest.mark.parametrize("sums", [False, True])
 def test_what_certainty_costs_is_found_among_the_options_up_to_a_price(sums):
     looked_for = dearer = 0
     for seed in range(5 * BATCH):
-        random_case = with_tolerances(seed, sums=sums)
+        random_case, packages, _ = listed_case(seed, sums=sums)
         evaluation, job = random_case.evaluation, random_case.case.job
-        expected = [price for _, price in sure_packages(evaluation, job)]
+        expected = [price for _, price in packages]
         prepared = preparing.prepare(evaluation, queries.goal_figures(job))
         price = price_of_certainty(prepared)
         assert (price.sure.price, price.sure.proven) == (min(expected, default=None), True), seed

@@ -31,8 +31,8 @@ def listed(random_case, job=None):
     return [({p: options[p][k] for p, k in key}, price) for key, price in packages.items()]
 
 
-def expected_counts(random_case):
-    packages = listed(random_case)
+def expected_counts(random_case, packages=None):
+    packages = listed(random_case) if packages is None else packages
     evaluation = random_case.evaluation
     options = {
         position: tuple(
@@ -52,10 +52,10 @@ def test_counts_in_all_and_per_option_previews_and_the_cheapest(batch):
         job = random_case.case.job
         prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
         counts = model_counting.count(Question(prepared, job), listed=10**6)
-        total, options = expected_counts(random_case)
+        packages = listed(random_case)
+        total, options = expected_counts(random_case, packages)
         assert counts.exact
         assert (counts.total, dict(counts.options)) == (total, options), seed
-        packages = listed(random_case)
         if job.budget is not None:
             inside = sum(price <= job.budget for _, price in packages)
             assert (counts.within_budget, counts.budget_exact) == (inside, True), seed
@@ -75,13 +75,14 @@ def test_counts_with_sums_are_bounds_or_exact_and_say_which(batch):
         random_case = make(seed, families=4, sums=True)
         job = random_case.case.job
         prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
-        total, options = expected_counts(random_case)
+        packages = listed(random_case)
+        total, options = expected_counts(random_case, packages)
         few = model_counting.count(Question(prepared, job), listed=10**6)
         assert few.exact
         assert (few.total, dict(few.options)) == (total, options), seed
         inside = None
         if job.budget is not None:
-            inside = sum(price <= job.budget for _, price in listed(random_case))
+            inside = sum(price <= job.budget for _, price in packages)
         # With all the effort there is, so little that steps are wide, and none.
         for effort in (10**9, 10**6, 0):
             many = model_counting.count(Question(prepared, job), listed=0, effort=effort)

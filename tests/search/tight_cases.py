@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import random
 from dataclasses import dataclass, replace
+from functools import cache
 from typing import TYPE_CHECKING
 
 from configurator.evaluation.evaluator import Evaluation
@@ -14,6 +15,8 @@ from tests.search.test_against_enumeration import everything
 if TYPE_CHECKING:
     from tests.search.random_cases import RandomCase
 
+# Position and key of each part → price [minor units].
+Packages = dict[tuple[tuple[str, str], ...], int]
 SUMS = ("mass", "moment")
 # How loose a limit is: as tight as the package that is to keep it, up to nearly not binding.
 GRADES = (0.0, 0.0, 0.1, 0.3, 0.7)
@@ -26,12 +29,22 @@ class TightCase:
     random_case: RandomCase
     evaluation: Evaluation
     job: Job
-    packages: dict[tuple[tuple[str, str], ...], int]
+    packages: Packages
 
 
-def tight_case(seed: int, **kinds: int) -> TightCase | None:
+def tight_case(seed: int, families: int = 5) -> TightCase | None:
     """Make one; None where nothing fits even without goals on sums."""
-    random_case = make(seed, sums=True, **kinds)
+    drawn = _drawn(seed, families)
+    if drawn is None:
+        return None
+    random_case, job, packages = drawn
+    return TightCase(random_case, random_case.evaluation, job, dict(packages))
+
+
+@cache
+def _drawn(seed: int, families: int) -> tuple[RandomCase, Job, Packages] | None:
+    """Draw goals and list packages, once for all tests of a process."""
+    random_case = make(seed, sums=True, families=families)
     evaluation, job = random_case.evaluation, random_case.case.job
     chance = random.Random(f"tight {seed}")
     free = without_sums(job)
@@ -60,7 +73,7 @@ def tight_case(seed: int, **kinds: int) -> TightCase | None:
         both = chance.random() < 0.3
         goals.append(Goal(name, least if both or chance.random() < 0.2 else None, most))
     job = replace(job, goals=tuple(goals))
-    return TightCase(random_case, evaluation, job, everything(evaluation, job))
+    return random_case, job, everything(evaluation, job)
 
 
 def without_sums(job: Job) -> Job:

@@ -16,8 +16,8 @@ from configurator.ui.tasks import Task
 from configurator.ui.visit import Visit
 from tests import bundled
 from tests.conftest import link
+from tests.short_lists import write_short_lists
 from tests.ui.serving import begun, browser, served
-from tests.ui.short_lists import write_short_lists
 
 # What a list of somebody else's may hold.
 HOSTILE = (

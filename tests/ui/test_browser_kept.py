@@ -17,6 +17,7 @@ from configurator.store.access import (
     open_store,
 )
 from tests.conftest import link
+from tests.short_lists import write_short_lists
 from tests.ui.serving import (
     barriers,
     enter,
@@ -26,7 +27,6 @@ from tests.ui.serving import (
     still,
     wider_than_the_window,
 )
-from tests.ui.short_lists import write_short_lists
 
 pytestmark = pytest.mark.browser
 PART = "Saved jobs"

@@ -19,8 +19,8 @@ from configurator.ui import own_list
 from configurator.ui.shared_cases import Library, session_for
 from configurator.ui.visit import Visit
 from configurator.wording.sentences import catalog_words
+from tests.short_lists import write_short_lists
 from tests.ui.serving import begun, go_to, still
-from tests.ui.short_lists import write_short_lists
 
 
 @pytest.fixture

@@ -9,8 +9,8 @@ import pytest
 from configurator.files import job_files, job_link
 from configurator.ui import shared_cases
 from tests import bundled
+from tests.short_lists import write_short_lists
 from tests.ui.apps import opened, settled, text, visit
-from tests.ui.short_lists import write_short_lists
 
 
 @pytest.fixture
