@@ -41,11 +41,11 @@ thead th { border-bottom: 2px solid var(--st-text-color); }
 
 _SCRIPT = """
 export default function ({ data, parentElement }) {
-  const told = JSON.stringify(data);
+  const text = JSON.stringify(data);
   // What is shown is remembered on the element it is in: the page may give another one.
   const root = parentElement.querySelector(".root");
-  if (root.told === told) return;
-  root.told = told;
+  if (root.shown === text) return;
+  root.shown = text;
   const table = document.createElement("table");
   if (data.columns.length > 3) table.className = "many";
   // Stated, since a table that is shown as cards would be none to who hears it.

@@ -17,8 +17,8 @@ const READABLE = 14 / 12;
 export default function ({ data, parentElement, setTriggerValue }) {
   // What is drawn is remembered on the element it is drawn in: the page may give another one.
   const root = parentElement.querySelector(".root");
-  if (root.told !== data.svg) {
-    root.told = data.svg;
+  if (root.shown !== data.svg) {
+    root.shown = data.svg;
     const parsed = new DOMParser().parseFromString(data.svg, "image/svg+xml");
     const svg = parsed.documentElement;
     if (svg.nodeName !== "svg") {

@@ -1,12 +1,12 @@
 """From event to painted, in a real browser: ``python -m tests.ui.clicks [FILE.json]``.
 
-For each of the bundled jobs: opened cold and warm, a goal moved, a part chosen, undone, another
-part of the talk, a change of use. First, how somebody who opens the page for the first time, with
-an empty data folder, gets to an answer and to a compared pair: in clicks, in time, and in processor
-time of the server. Medians in milliseconds, printed and written as JSON, of this machine and
-whatever else it does meanwhile: beside them stand the load, and the share of a core that a busy
-loop gets. A click is over when price, goals and package are painted; *all* adds what follows
-behind: the prices of all parts and levels.
+For each of the bundled jobs: opened cold and warm, a goal moved, a goal added on a figure that had
+none, a part chosen, undone, another part of the talk, a change of use. First, how somebody who
+opens the page for the first time, with an empty data folder, gets to an answer and to a compared
+pair: in clicks, in time, and in processor time of the server. Medians in milliseconds, printed and
+written as JSON, of this machine and whatever else it does meanwhile: beside them stand the load,
+and the share of a core that a busy loop gets. A click is over when price, goals and package are
+painted; *all* adds what follows behind: the prices of all parts and levels.
 """
 
 from __future__ import annotations
@@ -29,7 +29,7 @@ from configurator.ui.shared_cases import Library, ready_jobs
 from tests.ui.serving import TALK, Address, browser, ready, served
 
 ROUNDS = 7
-LIMITS = {"goal": 150, "choice": 150, "undo": 150, "part": 150, "warm": 1000, "use": 1000,
+LIMITS = {"goal": 150, "new goal": 150, "choice": 150, "undo": 150, "part": 150, "warm": 1000, "use": 1000,
           "cold": 5000}  # fmt: skip
 
 # Does something, and waits for the first frame that shows the answer to it.
@@ -50,6 +50,10 @@ MEASURE = f"""(what) => new Promise((resolve) => {{
       const fields = [...root.querySelectorAll('input[data-what="goal"]')].filter((e) => e.value);
       return fields[0];
     }},
+    "new goal": () => {{
+      const ideas = [...root.querySelectorAll('.chip [data-act="goal"]')];
+      return ideas[Math.floor(ideas.length * ((talk.n * 0.37) % 1))];
+    }},
     use: () => root.querySelector('input[data-what="use"][data-name="use cruising speed"]'),
   }}[what]();
   if (!pick) {{ resolve(null); return; }}
@@ -66,9 +70,9 @@ MEASURE = f"""(what) => new Promise((resolve) => {{
     pick.value = String(Number((number - step).toPrecision(4)));
     pick.dispatchEvent(new Event("change", {{ bubbles: true }}));
   }} else pick.click();
-  const told = talk.n;
+  const sent = talk.n;
   const wait = () => {{
-    const busy = talk.queue.length || talk.data.updating || talk.data.done < told;
+    const busy = talk.queue.length || talk.data.updating || talk.data.done < sent;
     if (busy) requestAnimationFrame(wait);
     else paint();
   }};
@@ -90,6 +94,9 @@ def measure(page: Any, times: dict[str, list[float]], rounds: int) -> None:
 
     for _ in range(rounds):
         taken("goal")
+        taken("undo")
+    for _ in range(rounds):
+        taken("new goal")
         taken("undo")
     page.locator('[data-key="way parts"]').click()
     ready(page)

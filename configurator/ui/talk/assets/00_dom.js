@@ -118,12 +118,12 @@ function showValue(ui, old, made) {
     return;
   }
   const typing = old === ui.root.activeElement && old.value !== (old.shown ?? "")
-    && old.value !== old.told;
+    && old.value !== old.known;
   const pending = (old.sent ?? 0) > ui.data.done;
   if (typing || pending || made.dataset.note) return;
   if (old.value !== value) old.value = value;
   old.shown = value;
-  old.told = undefined;
+  old.known = undefined;
 }
 
 function morphChildren(ui, old, made) {

@@ -160,7 +160,8 @@ function curveOf(ui, line) {
 function addGoal(ui, goals) {
   return h("div.add", { "data-key": "add goal" },
     h("h3", {}, "Add a goal"),
-    h("div.chips", {}, goals.often.filter((one) => one.far !== one.now).map((one) => often(ui, one))),
+    h("div.chips", {}, goals.often.filter((idea) => idea.far !== idea.now)
+      .map((idea) => often(ui, idea))),
     h("div.row", {},
       h("div.field.longer", {}, h("label", { for: "any-figure" }, "Any other figure"),
         h("input", { id: "any-figure", type: "text", list: "figures", "data-local": "any",
@@ -181,30 +182,30 @@ function unitOfAny(ui, goals) {
   return unit ? h("span.unit", {}, unit) : null;
 }
 
-function often(ui, one) {
-  const limit = one.side === "least" ? "at least" : "at most";
-  if (one.coming && !one.far) {
-    return h("div.chip", { "data-key": `often ${one.figure}` }, h("b", {}, one.title),
-      h("span", {}, `now ${one.now}, possible: being worked out`));
+function often(ui, idea) {
+  const limit = idea.side === "least" ? "at least" : "at most";
+  if (idea.coming && !idea.far) {
+    return h("div.chip", { "data-key": `often ${idea.figure}` }, h("b", {}, idea.title),
+      h("span", {}, `now ${idea.now}, possible: being worked out`));
   }
-  return h(`div.chip${one.coming ? ".stale" : ""}`, { "data-key": `often ${one.figure}` },
-    h("b", {}, one.title),
-    h("span", {}, `now ${one.now}`, farOf(one)),
-    tap(`Ask for ${limit} ${one.asks}`, "goal",
-      { figure: one.figure, side: one.side, text: one.suggested },
-      { "aria-label": `Ask for ${one.title.toLowerCase()} ${limit} ${one.asks}` }));
+  return h(`div.chip${idea.coming ? ".stale" : ""}`, { "data-key": `often ${idea.figure}` },
+    h("b", {}, idea.title),
+    h("span", {}, `now ${idea.now}`, farOf(idea)),
+    tap(`Ask for ${limit} ${idea.asks}`, "goal",
+      { figure: idea.figure, side: idea.side, text: idea.suggested },
+      { "aria-label": `Ask for ${idea.title.toLowerCase()} ${limit} ${idea.asks}` }));
 }
 
 // Where no package does as well as the vehicle does now, that is said.
-function farOf(one) {
-  if (!one.far) return "";
-  if (!one.ahead) return `; with the package ${one.far} at best`;
-  return `, possible ${one.side === "most" ? "down to" : "up to"} ${one.far}`;
+function farOf(idea) {
+  if (!idea.far) return "";
+  if (!idea.ahead) return `; with the package ${idea.far} at best`;
+  return `, possible ${idea.side === "most" ? "down to" : "up to"} ${idea.far}`;
 }
 
 function moneyAndUse(ui, goals) {
-  const said = goals.use.filter((one) => one.value).slice(0, 3)
-    .map((one) => `${one.name} ${one.words}`).join(", ");
+  const use = goals.use.filter((condition) => condition.value).slice(0, 3)
+    .map((condition) => `${condition.name} ${condition.words}`).join(", ");
   return h("section.card", { "data-key": "money" },
     h("h2", {}, "Money, time and use"),
     h("div.row", {},
@@ -218,15 +219,15 @@ function moneyAndUse(ui, goals) {
         { "data-field": "alike" }),
       h("div.units", {}, choice("units below", "Units", SYSTEMS, ui.data.head.system, "units"))),
     deliveryOf(goals.delivery),
-    fold("use", `Use of the vehicle: ${said}`,
-      h("div.row", {}, goals.use.map((one) => field(ui, `use ${one.name}`, begun(one.name),
-        one.value, "use", { name: one.name }, { unit: one.unit, title: one.meaning })))),
+    fold("use", `Use of the vehicle: ${use}`,
+      h("div.row", {}, goals.use.map(({ name, value, unit, meaning }) =>
+        field(ui, `use ${name}`, begun(name), value, "use", { name }, { unit, title: meaning })))),
     goals.chosen.length ? h("div", { "data-key": "chosen" }, h("h3", {}, "Chosen by you"),
-      goals.chosen.map((one) => h("p.between", { "data-key": `mine ${one.words}` },
-        h("span", {}, one.words),
-        tap(one.act === "free" ? "Unlock" : "Allow", one.act,
-          { position: one.position, part: one.part },
-          { "aria-label": `${one.act === "free" ? "Unlock" : "Allow"} ${one.words}` })))) : null,
+      goals.chosen.map((decision) => h("p.between", { "data-key": `mine ${decision.words}` },
+        h("span", {}, decision.words),
+        tap(decision.act === "free" ? "Unlock" : "Allow", decision.act,
+          { position: decision.position, part: decision.part },
+          { "aria-label": `${decision.act === "free" ? "Unlock" : "Allow"} ${decision.words}` })))) : null,
     ui.data.noticed?.length ? fold("noticed",
       `Noticed in the lists and the job: ${ui.data.noticed.length}`,
       h("ul", {}, ui.data.noticed.map((line) => h("li", {}, line)))) : null);
@@ -258,9 +259,9 @@ function repairsOf(ui, why) {
       tap("Stop", "stop", { name: "repairs" },
         { class: "link", "aria-label": "Stop looking for what can change" })) : null,
     why.none ? h("p", {}, why.none) : null,
-    why.repairs.map((one, n) => h("p.between.repair", { "data-key": `repair ${n}` },
-      h("span", {}, one.words, one.price ? [": ", h("b", {}, one.price)] : null),
-      tap("Do this", "repair", { number: n }, { "aria-label": `${one.words}${at}` }))),
+    why.repairs.map((repair, n) => h("p.between.repair", { "data-key": `repair ${n}` },
+      h("span", {}, repair.words, repair.price ? [": ", h("b", {}, repair.price)] : null),
+      tap("Do this", "repair", { number: n }, { "aria-label": `${repair.words}${at}` }))),
     why.proofState === "running" ? h("p.soft", {}, "The reasons in numbers are being worked out. ",
       tap("Stop", "stop", { name: "why" },
         { class: "link", "aria-label": "Stop working out the reasons" })) : null,
@@ -269,6 +270,6 @@ function repairsOf(ui, why) {
         "aria-label": `Why: the numbers and sources${at}` })) : null,
     why.proof.length ? h("div", { "data-key": `proof ${why.position} ${why.part}` },
       h("h3", {}, "Why: the numbers and sources"),
-      h("ul", {}, why.proof.map((one) => h("li", {}, one.words,
-        one.details.map((line) => h("p.soft", {}, line)))))) : null);
+      h("ul", {}, why.proof.map((step) => h("li", {}, step.words,
+        step.details.map((line) => h("p.soft", {}, line)))))) : null);
 }

@@ -29,23 +29,23 @@ function partsOf(ui) {
   const positions = positionsOf(ui);
   if (!positions) return h("p", { "data-key": "view parts" }, "What each part would cost is being worked out …");
   const { parts } = ui.data;
-  const systems = [...new Set(positions.map((one) => one.system))];
+  const systems = [...new Set(positions.map((card) => card.system))];
   const words = (ui.search ?? "").toLowerCase().split(/\s+/).filter(Boolean);
-  const shown = positions.filter((one) => !ui.system || one.system === ui.system);
+  const shown = positions.filter((card) => !ui.system || card.system === ui.system);
   const cards = [];
   let system = "";
-  let found = 0;
-  for (const one of shown) {
+  let count = 0;
+  for (const card of shown) {
     const met = words.length
-      ? one.rows.filter((row) => words.every((word) =>
+      ? card.rows.filter((row) => words.every((word) =>
         `${row.title} ${row.number} ${row.position}`.toLowerCase().includes(word))) : null;
     if (met && !met.length) continue;
-    found += met ? met.length : 0;
-    if (one.system !== system) {
-      system = one.system;
+    count += met ? met.length : 0;
+    if (card.system !== system) {
+      system = card.system;
       cards.push(h("h2.system", { "data-key": `system ${system}` }, system));
     }
-    cards.push(positionCard(ui, one, met));
+    cards.push(positionCard(ui, card, met));
   }
   return h(`div.parts${parts.stale ? ".old" : ""}`, { "data-key": "view parts" },
     clashOf(ui),
@@ -59,14 +59,13 @@ function partsOf(ui) {
         systems.map((name) => turn(name, "system", { system: name },
           { class: "chipbutton", "aria-pressed": ui.system === name ? "true" : "false",
             "data-key": `pick ${name}` })))),
-    words.length ? h("p.soft", { role: "status" }, `${plural(found, "part")} found`) : null,
+    words.length ? h("p.soft", { role: "status" }, `${plural(count, "part")} found`) : null,
     parts.open ? h("p.soft", {}, `${plural(parts.open, "price")} can only be given as a minimum. `,
       tap(parts.long ? "Join long lists" : "Make them exact", "exact", {}, { class: "link" })) : null,
     h("div.cards", {}, cards));
 }
 
-function positionCard(ui, one, met) {
-  const { position, rows } = one;
+function positionCard(ui, { position, rows }, met) {
   const filter = ui.data.parts.filter?.position === position ? ui.data.parts.filter : null;
   const facts = filter?.facts;
   const top = rows.find((row) => row.marks.includes("in"))
@@ -113,9 +112,9 @@ function positionCard(ui, one, met) {
 
 function countsOf(rows) {
   const number = (state) => rows.filter((row) => row.state === state).length;
-  const said = [[number("fits"), "fit"], [number("over"), "over budget"],
+  const counts = [[number("fits"), "fit"], [number("over"), "over budget"],
     [number("aside"), "set aside"], [number("not"), "do not fit"]];
-  return said.filter(([count]) => count).map(([count, what]) => `${count} ${what}`).join(" · ");
+  return counts.filter(([count]) => count).map(([count, what]) => `${count} ${what}`).join(" · ");
 }
 
 function foldButton(ui, position, state, label) {
@@ -213,18 +212,18 @@ function wholeOf(ui, row, top) {
 function filterOf(ui, filter) {
   const { position } = filter;
   return h("div.filter", { "data-key": `filter ${position}` },
-    filter.conditions.map((one, n) => h("div.row", { "data-key": `condition ${n}` },
+    filter.conditions.map((condition, n) => h("div.row", { "data-key": `condition ${n}` },
       choice(`filter field ${n}`, `Specification ${n + 1}`,
-        filter.fields.map(([name]) => [name, name]), one.field, "filter",
-        { how: "put", number: n, way: one.way, text: "", is: "of" }),
-      choice(`filter way ${n}`, `Comparison ${n + 1}`, filter.ways[one.field], one.way, "filter",
-        { how: "put", number: n, of: one.field, text: one.value, is: "way" }),
-      field(ui, `filter value ${n}`, `Value ${n + 1}`, one.value, "filter",
-        { how: "put", number: n, of: one.field, way: one.way },
-        { unit: filter.fields.find(([name]) => name === one.field)?.[1] }),
+        filter.fields.map(([name]) => [name, name]), condition.field, "filter",
+        { how: "put", number: n, way: condition.way, text: "", is: "of" }),
+      choice(`filter way ${n}`, `Comparison ${n + 1}`, filter.ways[condition.field], condition.way, "filter",
+        { how: "put", number: n, of: condition.field, text: condition.value, is: "way" }),
+      field(ui, `filter value ${n}`, `Value ${n + 1}`, condition.value, "filter",
+        { how: "put", number: n, of: condition.field, way: condition.way },
+        { unit: filter.fields.find(([name]) => name === condition.field)?.[1] }),
       tap("Remove", "filter", { how: "drop", number: n },
         { "aria-label": `Remove condition ${n + 1}` }),
-      one.problem ? h("p.note", { role: "alert" }, one.problem) : null)),
+      condition.problem ? h("p.note", { role: "alert" }, condition.problem) : null)),
     h("p.row", {},
       filter.facts ? h("span", { role: "status" },
         `${plural(Object.keys(filter.facts).length, "part")} meet this`) : null,

@@ -6,8 +6,8 @@ function bothSizes(each, attributes = {}) {
 }
 
 function fiveOf(figures) {
-  return h("dl.five", {}, figures.map((one) => h("div", { "data-key": `five ${one.figure}` },
-    h("dt", {}, one.label), h("dd", {}, h("b", {}, one.value), h("span", {}, one.moved)))));
+  return h("dl.five", {}, figures.map((each) => h("div", { "data-key": `five ${each.figure}` },
+    h("dt", {}, each.label), h("dd", {}, h("b", {}, each.value), h("span", {}, each.moved)))));
 }
 
 function buildOf(ui) {
@@ -83,13 +83,13 @@ function needsOf() {
 }
 
 function careOf(build) {
-  const fresh = build.cautions.filter((one) => one.new).length;
+  const fresh = build.cautions.filter((caution) => caution.new).length;
   const standing = build.cautions.length - fresh;
   return h("section.card", { "data-key": "care" },
     h("h2", {}, "Take care", h("small", {}, `${fresh} new with this package, ${standing} standing`)),
-    build.cautions.map((one) => fold(`caution ${one.name}`,
-      [h("b", {}, one.name), one.new ? h("span.mark2", {}, "new") : null],
-      h("p", {}, one.says), one.more.map((line) => h("p", {}, line)))),
+    build.cautions.map((caution) => fold(`caution ${caution.name}`,
+      [h("b", {}, caution.name), caution.new ? h("span.mark2", {}, "new") : null],
+      h("p", {}, caution.says), caution.more.map((line) => h("p", {}, line)))),
     h("p.soft", {}, build.notice));
 }
 

@@ -8,9 +8,9 @@ function plansOf(ui) {
 }
 
 // How work stands: going on beside the page, or what became of it where there is no answer.
-function standing(one, doing) {
-  if (one.state === "running") return h("p", { role: "status" }, doing);
-  return one.trouble ? h("p", { role: "alert" }, begun(one.trouble)) : null;
+function standing(plan, doing) {
+  if (plan.state === "running") return h("p", { role: "status" }, doing);
+  return plan.trouble ? h("p", { role: "alert" }, begun(plan.trouble)) : null;
 }
 
 function stagesOf(ui, stages) {

@@ -17,8 +17,8 @@ function tableOf(ui, compare) {
     names.length ? h("div.scroll", { tabindex: 0, role: "region", "aria-label": "Packages compared" },
       h("table.compare", {},
         h("thead", {}, h("tr", {}, h("th", { scope: "col" }, "Figure or part"),
-          names.map((one) => h("th", { scope: "col", "data-key": `column ${one.number}` }, one.name,
-            one.now ? h("span.mark2", {}, "now") : null)))),
+          names.map((held) => h("th", { scope: "col", "data-key": `column ${held.number}` }, held.name,
+            held.now ? h("span.mark2", {}, "now") : null)))),
         h("tbody", {}, compare.rows.map((row) => h("tr", { "data-key": `compare ${row.name}` },
           h("th", { scope: "row" }, row.name),
           row.cells.map((cell) => h("td", { class: cell.mark },
@@ -29,15 +29,15 @@ function tableOf(ui, compare) {
       "Nothing is compared yet. Add this package, or one of the alternatives below."),
     h("div.row", {}, compare.canAdd
       ? tap("Compare this package", "hold", {}, { class: "main" }) : null),
-    names.map((one) => h("div.row.held", { "data-key": `held ${one.number}` },
-      field(ui, `name ${one.number}`, `Name of package ${one.number + 1}`, one.name, "rename",
-        { number: one.number }, { maxlength: 60 }),
-      one.now ? null : tap("Use this one", "take held", { number: one.number },
-        { "aria-label": `Use ${one.name}` }),
-      tap("Remove", "drop", { number: one.number }, { "aria-label": `Remove ${one.name}` }))),
-    compare.gone.map((one) => h("p.between", { "data-key": `gone ${one.number}` },
-      h("span", {}, `${one.name}: ${one.words}`),
-      tap("Remove", "drop", { number: one.number }, { "aria-label": `Remove ${one.name}` }))));
+    names.map((held) => h("div.row.held", { "data-key": `held ${held.number}` },
+      field(ui, `name ${held.number}`, `Name of package ${held.number + 1}`, held.name, "rename",
+        { number: held.number }, { maxlength: 60 }),
+      held.now ? null : tap("Use this one", "take held", { number: held.number },
+        { "aria-label": `Use ${held.name}` }),
+      tap("Remove", "drop", { number: held.number }, { "aria-label": `Remove ${held.name}` }))),
+    compare.gone.map((lost) => h("p.between", { "data-key": `gone ${lost.number}` },
+      h("span", {}, `${lost.name}: ${lost.words}`),
+      tap("Remove", "drop", { number: lost.number }, { "aria-label": `Remove ${lost.name}` }))));
 }
 
 function othersOf(compare, alternatives) {
@@ -47,25 +47,25 @@ function othersOf(compare, alternatives) {
     alternatives.state === "running" ? h("p", { role: "status" }, "Alternatives are being looked for.")
       : null,
     alternatives.words ? h("p.soft", {}, alternatives.words) : null,
-    full && alternatives.cards.some((one) => !one.held) ? h("p.soft", {},
+    full && alternatives.cards.some((card) => !card.held) ? h("p.soft", {},
       "Four packages are compared, which is as many as there is room for: remove one of them to compare another.")
       : null,
     alternatives.state !== "running" && !alternatives.cards.length
       ? tap(alternatives.state === "none" ? "Find alternatives" : "Look again", "others", {},
         { class: "main" }) : null,
-    h("div.cards", {}, alternatives.cards.map((one) => h("div.card.alternative",
-      { "data-key": `alternative ${one.number}` },
-      h("h3", {}, one.name), h("p", {}, h("b", {}, one.price), ` (${one.more})`),
-      h("ul", {}, one.result.map((line) => h("li", {}, begun(line)))),
-      one.proven ? null : h("p.soft", {}, "There may be a cheaper one that differs as much."),
-      fold(`each ${one.number}`,
-        h("span", {}, `Each part that differs: ${one.each.length}`, h("span.hidden", {}, `, ${one.name}`)),
-        h("ul", {}, one.parts.map((line) => h("li", {}, begun(line))), one.each.map(([position, was, is]) =>
+    h("div.cards", {}, alternatives.cards.map((card) => h("div.card.alternative",
+      { "data-key": `alternative ${card.number}` },
+      h("h3", {}, card.name), h("p", {}, h("b", {}, card.price), ` (${card.more})`),
+      h("ul", {}, card.result.map((line) => h("li", {}, begun(line)))),
+      card.proven ? null : h("p.soft", {}, "There may be a cheaper one that differs as much."),
+      fold(`each ${card.number}`,
+        h("span", {}, `Each part that differs: ${card.each.length}`, h("span.hidden", {}, `, ${card.name}`)),
+        h("ul", {}, card.parts.map((line) => h("li", {}, begun(line))), card.each.map(([position, was, is]) =>
           h("li", {}, `${begun(position)}: ${is} instead of ${was}`)))),
       h("div.row", {},
-        one.held ? h("span.soft", {}, "compared above") : tap("Compare", "hold other",
-          { number: one.number }, { class: "main", disabled: full,
-            "aria-label": `Compare: ${one.name}` }),
-        tap("Use this one", "take other", { number: one.number },
-          { "aria-label": `Use: ${one.name}` }))))));
+        card.held ? h("span.soft", {}, "compared above") : tap("Compare", "hold other",
+          { number: card.number }, { class: "main", disabled: full,
+            "aria-label": `Compare: ${card.name}` }),
+        tap("Use this one", "take other", { number: card.number },
+          { "aria-label": `Use: ${card.name}` }))))));
 }

@@ -4,8 +4,8 @@ function beginOf(ui) {
   const { begin } = ui.data;
   if (!begin) return null;
   const words = (ui.vehicle ?? "").toLowerCase().split(/\s+/).filter(Boolean);
-  const shown = begin.vehicles.filter((one) =>
-    words.every((word) => `${one.title} ${one.note}`.toLowerCase().includes(word)));
+  const shown = begin.vehicles.filter((vehicle) =>
+    words.every((word) => `${vehicle.title} ${vehicle.note}`.toLowerCase().includes(word)));
   const many = begin.vehicles.length > 6;
   return h("div.begin", { "data-key": "view begin" },
     h("section.card", {},
@@ -13,7 +13,7 @@ function beginOf(ui) {
       many ? h("div.field", {}, h("label", { for: "find-vehicle" }, "Find a vehicle"),
         h("input", { id: "find-vehicle", type: "search", "data-local": "vehicle",
           value: ui.vehicle ?? "", autocomplete: "off" })) : null,
-      h("div.vehicles", {}, shown.map((one) => vehicleCard(begin, one))),
+      h("div.vehicles", {}, shown.map((vehicle) => vehicleCard(begin, vehicle))),
       h("p.row", {}, tap("Enter a new vehicle", "part", { part: "vehicle-new" },
         { class: "link" }))),
     h("section.card", {},
@@ -27,13 +27,14 @@ function beginOf(ui) {
           { "data-field": "alike" }))),
     begin.picked ? h("section.card", { "data-key": "begin goals" },
       h("h2", {}, "What should it become?", h("small", {}, "two or three to begin with")),
-      begin.goals.map((one) => h("div.row.picked", { "data-key": `picked ${one.figure}` },
-        field(ui, `${one.side} ${one.figure}`,
-          `${one.title}, ${one.side === "least" ? "at least" : "at most"}`, one.value, "goal",
-          { figure: one.figure, side: one.side }, { unit: one.unit }),
-        tap("Remove", "remove goal", { figure: one.figure },
-          { class: "link", "aria-label": `Remove goal: ${one.title.toLowerCase()}` }))),
-      begin.often.length ? h("div.chips", {}, begin.often.filter((one) => one.far !== one.now).map((one) => often(ui, one)))
+      begin.goals.map((goal) => h("div.row.picked", { "data-key": `picked ${goal.figure}` },
+        field(ui, `${goal.side} ${goal.figure}`,
+          `${goal.title}, ${goal.side === "least" ? "at least" : "at most"}`, goal.value, "goal",
+          { figure: goal.figure, side: goal.side }, { unit: goal.unit }),
+        tap("Remove", "remove goal", { figure: goal.figure },
+          { class: "link", "aria-label": `Remove goal: ${goal.title.toLowerCase()}` }))),
+      begin.often.length ? h("div.chips", {}, begin.often
+        .filter((idea) => idea.far !== idea.now).map((idea) => often(ui, idea)))
         : h("p", { role: "status" }, "What is possible is being worked out …"),
       h("p.row", {},
         turn(begin.price ? `Show the package: ${begin.price}` : "Show the package", "start", {},
@@ -48,18 +49,18 @@ function beginOf(ui) {
       h("p", {}, tap("A file, or all saved jobs", "part", { part: "saved" }, { class: "link" }))));
 }
 
-function vehicleCard(begin, one) {
-  const picked = begin.picked === one.key;
-  if (one.problem) {
-    return h("div.vehicle", { "data-key": `vehicle ${one.key}` }, h("h3", {}, one.title),
-      h("p.note", {}, one.problem));
+function vehicleCard(begin, vehicle) {
+  const picked = begin.picked === vehicle.key;
+  if (vehicle.problem) {
+    return h("div.vehicle", { "data-key": `vehicle ${vehicle.key}` }, h("h3", {}, vehicle.title),
+      h("p.note", {}, vehicle.problem));
   }
   return h("button.vehicle", {
-    type: "button", "data-act": "vehicle", "data-args": JSON.stringify({ key: one.key }),
-    "data-key": `vehicle ${one.key}`, "aria-pressed": picked ? "true" : "false",
-    "aria-label": one.title,
+    type: "button", "data-act": "vehicle", "data-args": JSON.stringify({ key: vehicle.key }),
+    "data-key": `vehicle ${vehicle.key}`, "aria-pressed": picked ? "true" : "false",
+    "aria-label": vehicle.title,
   },
-  picture(one.svg, { "aria-hidden": "true" }), h("b", {}, one.title),
-  h("span.soft", {}, one.figures.map((figure, n) => [n ? " · " : "",
+  picture(vehicle.svg, { "aria-hidden": "true" }), h("b", {}, vehicle.title),
+  h("span.soft", {}, vehicle.figures.map((figure, n) => [n ? " · " : "",
     h("span.unbroken", {}, `${figure.label.toLowerCase()} ${figure.value}`)])));
 }

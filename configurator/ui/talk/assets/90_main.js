@@ -42,9 +42,9 @@ function redraw(ui) {
   // What was tapped may be gone: the focus stays near it.
   if (focused && !ui.root.activeElement) {
     for (const key of [near, row]) {
-      const found = key && ui.root.querySelector(`[data-key="${CSS.escape(key)}"]`);
-      const target = found?.matches("button, input, select") ? found
-        : found?.querySelector("button, input, select, summary");
+      const place = key && ui.root.querySelector(`[data-key="${CSS.escape(key)}"]`);
+      const target = place?.matches("button, input, select") ? place
+        : place?.querySelector("button, input, select, summary");
       if (target) {
         target.focus({ preventScroll: true });
         break;
@@ -96,18 +96,18 @@ function sendAgain(ui) {
 }
 
 function fieldsOf(ui) {
-  const found = {};
+  const texts = {};
   for (const input of ui.holder.querySelectorAll("input[data-field]")) {
-    found[input.dataset.field] = input.value;
+    texts[input.dataset.field] = input.value;
   }
-  return found;
+  return texts;
 }
 
 // Tells what stands in a field, where the server does not know it yet.
 function commit(ui, input) {
   if (!input?.dataset?.what || input.nodeName !== "INPUT") return;
-  if (input.value === (input.told ?? input.shown ?? "")) return;
-  input.told = input.value;
+  if (input.value === (input.known ?? input.shown ?? "")) return;
+  input.known = input.value;
   const args = JSON.parse(input.dataset.args);
   input.sent = push(ui, input.dataset.what, { ...args, text: input.value });
 }
