@@ -143,7 +143,8 @@ def ready(
     evaluation = Evaluation(case, trade)
     refuse_unknown_goals(evaluation, case.job)
     kept = dict.fromkeys([*queries.goal_figures(case.job), *figures])
-    within = case.job if alone else None
+    # What the grade costs is asked as well, so both are in it.
+    within = replace(case.job, sure=False) if alone else None
     prepared = preparing.prepare(
         evaluation, list(kept), within=within, sure=sure, keep=keep, limits=limits
     )

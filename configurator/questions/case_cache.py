@@ -23,13 +23,15 @@ from configurator.search.optimum.narrowing import covers
 from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Hashable, Iterator
+    from collections.abc import Collection, Hashable, Iterable, Iterator
 
     from configurator.model.jobs import Job
     from configurator.search.optimum.preparing import Prepared
 
 # Cases kept ready: a few are in use at a time.
 CASES_KEPT = 8
+# Cases narrowed to a job that tell figures apart on which it has no goals: two for each job.
+BESIDE_KEPT = 8
 # Answers outlive the case they were worked out on: of so many times as many cases.
 OUTLIVED = 2
 # Prices and packages kept of each, for all who talk about it.
@@ -148,6 +150,8 @@ class Shelf:
         self._answers: OrderedDict[Hashable, AnswerCache] = OrderedDict()
         # Narrowed to a job, until the whole case of its basis is there.
         self._narrowed: OrderedDict[Hashable, Prepared] = OrderedDict()
+        # Narrowed to a job, with figures that it has no goals on: whoever sets one is answered.
+        self._beside: OrderedDict[tuple[Hashable, Hashable], Prepared] = OrderedDict()
         # Only as long as somebody prepares, or waits for who does.
         self._preparing: WeakValueDictionary[Hashable, Lock] = WeakValueDictionary()
 
@@ -176,9 +180,11 @@ class Shelf:
 
         It answers what the job's cheapest package is, and what only rules are asked for.
         """
+        basis = basis_of(job)
         with self._lock:
-            prepared = self._narrowed.get(basis_of(job))
-        return prepared if prepared is not None and serves(prepared, job) else None
+            cases = [case for (other, _), case in self._beside.items() if other == basis]
+            cases += [self._narrowed[basis]] if basis in self._narrowed else []
+        return next((case for case in reversed(cases) if serves(case, job)), None)
 
     def model_for(self, job: Job, figures: Collection[str]) -> Prepared | None:
         """Return a narrowed case whose tables are those of a job and tell all figures apart."""
@@ -231,3 +237,14 @@ class Shelf:
             self._narrowed.move_to_end(basis_of(job))
             while len(self._narrowed) > self._most:
                 self._narrowed.popitem(last=False)
+
+    def put_beside(self, job: Job, cases: Iterable[Prepared]) -> None:
+        """Keep cases narrowed to a job that tell apart what the job has no goals on yet."""
+        exact = [case for case in cases if case.loose is None]
+        with self._lock:
+            for case in exact:
+                kept = basis_of(job), (key_of(job), frozenset(case.model.goal_tables))
+                self._beside[kept] = case
+                self._beside.move_to_end(kept)
+            while len(self._beside) > BESIDE_KEPT:
+                self._beside.popitem(last=False)

@@ -11,6 +11,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from configurator.evaluation.evaluator import Evaluation
+from configurator.questions.curves_beside import can_widen, widened
 from configurator.search.limits import LIMITS
 from configurator.search.optimum import preparing, queries
 
@@ -122,6 +123,21 @@ class CaseMaker:
             known = self.shelf.find(job)
             if known is None or known.loose is not None:
                 self.shelf.put(job, tight)
+
+    def widen(self, job: Job, prepared: Prepared, figures: Sequence[str]) -> None:
+        """Prepare a case for goals on more figures, where that is little work.
+
+        Raises
+        ------
+        PluginError
+            If a rule fails.
+        """
+        if not can_widen(prepared, figures):
+            return
+        with self.shelf.preparing(job):
+            wider = widened(prepared, [*self._figures_for(job), *figures])
+            if wider.loose is None:
+                self.shelf.put(job, wider)
 
     def _figures_for(self, job: Job) -> list[str]:
         known = self.shelf.figures(job)

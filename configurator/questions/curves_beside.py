@@ -74,12 +74,14 @@ def curve_of(prepared: Prepared, job: Job, figure: str) -> list[Level]:
     if question.evaluation.late(question.evaluation.definition(figure)):
         return []  # decided on whole packages: there is no curve to read off
     if not is_prepared_for(prepared, figure):
-        return levels_beside(prepared, queries.without_goal(job, figure), [figure])[figure]
+        return levels_beside(prepared, queries.without_goal(job, figure), [figure])[0][figure]
     settled = lexicographic.settle(question.about(queries.without_goal(question.job, figure)))
     return levels_of(settled, figure)
 
 
-def levels_beside(prepared: Prepared, job: Job, figures: Sequence[str]) -> dict[str, list[Level]]:
+def levels_beside(
+    prepared: Prepared, job: Job, figures: Sequence[str]
+) -> tuple[dict[str, list[Level]], list[Prepared]]:
     """Give the cheapest price at every level of figures: of the first, and of all where that pays.
 
     Parameters
@@ -93,8 +95,9 @@ def levels_beside(prepared: Prepared, job: Job, figures: Sequence[str]) -> dict[
 
     Returns
     -------
-    dict
-        Figure → its levels, which are bounds where tables are too wide for all else.
+    tuple
+        Figure → its levels, which are bounds where tables are too wide for all else; and the cases
+        they were read off, narrowed to the job: goals on these figures can be asked of them.
 
     Raises
     ------
@@ -102,12 +105,12 @@ def levels_beside(prepared: Prepared, job: Job, figures: Sequence[str]) -> dict[
         If a rule fails.
     """
     first, others = figures[0], figures[1:]
-    case = _narrowed(prepared, job, [first])
-    levels = {first: _levels(case, job, first)}
-    if others and case.loose is None and case.circuit.rows <= TOGETHER_UP_TO:
-        case = _narrowed(prepared, job, others)
-        levels |= {figure: _levels(case, job, figure) for figure in others}
-    return levels
+    cases = [_narrowed(prepared, job, [first])]
+    levels = {first: _levels(cases[0], job, first)}
+    if others and cases[0].loose is None and cases[0].circuit.rows <= TOGETHER_UP_TO:
+        cases.append(_narrowed(prepared, job, others))
+        levels |= {figure: _levels(cases[1], job, figure) for figure in others}
+    return levels, cases
 
 
 def _narrowed(prepared: Prepared, job: Job, figures: Sequence[str]) -> Prepared:

@@ -16,22 +16,11 @@ from configurator.questions.answer_cache import AnswerCache
 from configurator.questions.case_cache import Shelf, key_of, posed
 from configurator.questions.case_making import CaseMaker
 from configurator.questions.closed_prices import BOXED, CLOSED, closed_one_by_one
-from configurator.questions.curves_beside import (
-    can_widen,
-    curve_of,
-    is_prepared_for,
-    levels_beside,
-    widened,
-)
+from configurator.questions.curves_beside import curve_of, is_prepared_for, levels_beside
 from configurator.questions.history import begun, redone, undone, went_on
 from configurator.search.explanation import conflicts
 from configurator.search.limits import LIMITS
-from configurator.search.optimum import (
-    lexicographic,
-    option_prices,
-    queries,
-    sure_ceilings,
-)
+from configurator.search.optimum import lexicographic, option_prices, sure_ceilings
 from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
@@ -56,6 +45,8 @@ WIDENED = "prepared for more figures"
 # Prices and packages of a job, the same for whoever asks: sessions on one shelf share them. All
 # else may hold what only this session knows, such as the customer's name.
 CHEAPEST, OPTIONS, EXACT, CURVE = "cheapest", "options", "exact options", "curve "
+# What a narrowed case left open: the whole one is asked once more.
+CHEAPEST_OPEN = "cheapest, not proven yet"
 FORCED_BY = "forced by "
 SHARED = frozenset({CHEAPEST, OPTIONS, EXACT, BOXED, CLOSED})
 _UNKNOWN = object()
@@ -197,13 +188,13 @@ class Session:
 
         Looks at few packages: it answers a click; `look_longer` looks at more.
         """
-        return self.asked(
-            CHEAPEST,
-            lambda ready, job: option_prices.cheapest(
-                lexicographic.settle(Question(ready, job)), ready.limits.click_packages
-            ),
-            narrowed=True,
-        )
+        nearest = self._nearest(self.job)
+        narrowed = nearest is not None and nearest.within is not None
+        name = CHEAPEST_OPEN if narrowed and self.known(CHEAPEST) is None else CHEAPEST
+        package = self.asked(name, _cheapest_at_a_click, narrowed=True)
+        if name == CHEAPEST_OPEN and nearest is not None and package.proven:
+            self._remember(nearest, CHEAPEST, self.job, package)
+        return package
 
     def look_longer(self) -> CheapestPackage:
         """Find the cheapest package with all patience; `cheapest` answers with it from then on.
@@ -252,7 +243,9 @@ class Session:
         if len(beside) < len(unknown):
             self.curve(next(figure for figure in unknown if figure not in beside))
         elif beside:
-            for figure, levels in levels_beside(prepared, job, beside).items():
+            curves, cases = levels_beside(prepared, job, beside)
+            self.shelf.put_beside(job, cases)
+            for figure, levels in curves.items():
                 self._remember(prepared, CURVE + figure, job, levels)
 
     def widen(self, figures: Sequence[str]) -> None:
@@ -262,12 +255,7 @@ class Session:
         """
 
         def answer(prepared: Prepared, job: Job) -> bool:
-            if can_widen(prepared, figures):
-                with self.shelf.preparing(job):
-                    known = [*self.shelf.figures(job), *queries.goal_figures(job)]
-                    wider = widened(prepared, [*known, *figures])
-                    if wider.loose is None:
-                        self.shelf.put(job, wider)
+            self._cases.widen(job, prepared, figures)
             return True
 
         self.asked(WIDENED, answer)
@@ -393,6 +381,11 @@ class Session:
 def _key_on(prepared: Prepared | None, question: str, job: Job) -> Hashable:
     """Name an answer: one from bounds is none any more once prices are exact."""
     return question, key_of(job), prepared is not None and prepared.loose is not None
+
+
+def _cheapest_at_a_click(prepared: Prepared, job: Job) -> CheapestPackage:
+    question = lexicographic.settle(Question(prepared, job))
+    return option_prices.cheapest(question, prepared.limits.click_packages)
 
 
 def _insist(position: str, part: str) -> list[Wish]:

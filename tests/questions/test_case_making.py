@@ -99,6 +99,27 @@ def test_a_part_chosen_meanwhile_is_answered_and_a_goal_that_moves_is_joined_ane
     assert not talk.knows_cheapest
 
 
+def test_what_a_narrowed_case_leaves_open_is_asked_of_the_whole_one(monkeypatch):
+    _, talk = with_first()
+    cheapest = option_prices.cheapest
+    package = talk.cheapest()
+
+    def patient(question, patience):
+        open_yet = question.prepared.within is not None
+        return replace(cheapest(question, patience), proven=not open_yet)
+
+    monkeypatch.setattr(option_prices, "cheapest", patient)
+    other = Session(
+        replace(talk.job, budget=1), talk.trade,
+        lambda job: replace(talk.evaluation.case, job=job), talk.shelf, keep=False,
+    )  # fmt: skip
+    assert narrowed(other)
+    assert not other.cheapest().proven
+    other.prepare()
+    assert other.cheapest().proven
+    assert other.cheapest().price == package.price
+
+
 def test_the_first_answer_does_not_wait_for_who_makes_the_whole_case(monkeypatch):
     gate, begun = Event(), Event()
     _, talk = with_first()

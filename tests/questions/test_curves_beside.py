@@ -23,7 +23,7 @@ def levels(talk, figure):
 
 
 def test_curves_beside_are_those_of_a_case_with_the_figures(monkeypatch):
-    compared = together = 0
+    compared = together = answered = 0
     for seed in range(150):
         random_case = make(seed, families=4)
         evaluation = random_case.evaluation
@@ -52,8 +52,30 @@ def test_curves_beside_are_those_of_a_case_with_the_figures(monkeypatch):
         for name in others:
             assert levels(talk, name) == levels(whole, name), (seed, name)
             compared += len(talk.curve(name)) > 1
+        answered += goals_on_what_was_beside(talk, whole, others)
     assert compared > 20
     assert together > 5
+    assert answered > 20
+
+
+def goals_on_what_was_beside(talk, whole, figures):
+    """Ask for a level of each figure: its answer is there without a case of its own."""
+    answered = 0
+    for name in figures:
+        value = next((level.value for level in talk.curve(name) if level.price is not None), None)
+        if not isinstance(value, int | float):
+            continue
+        for session in (talk, whole):
+            session.change(edits.with_goal(session.job, Goal(name, at_least=value)), "ask")
+        made_for = talk.shelf.find_narrowed(talk.job)
+        if made_for is not None and not talk.is_ready:
+            assert talk.knows_cheapest
+            first, expected = talk.cheapest(), whole.cheapest()
+            assert (first.price, first.proven) == (expected.price, expected.proven), name
+            answered += 1
+        for session in (talk, whole):
+            session.undo()
+    return answered
 
 
 def test_a_small_case_is_prepared_for_more_figures_and_answers_as_before(monkeypatch):

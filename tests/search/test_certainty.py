@@ -307,6 +307,14 @@ def test_cheapest_options_levels_and_counts_are_those_of_sure_packages(batch, su
                 else:
                     assert known < 0 or own <= known, (seed, option)
 
+        # Narrowed to a job that is to be sure, a case has what is not sure no more.
+        narrowed = preparing.prepare(evaluation, figures, within=job, sure=True, limits=limits)
+        of_narrowed = option_prices.in_order(Question(narrowed, job))
+        assert [price for price, _, _ in of_narrowed] == sorted(p for _, p in expected), seed
+        if narrowed.within is not None and narrowed.within.sure:
+            with pytest.raises(ValueError, match="narrowed to a job"):
+                Question(narrowed, replace(job, sure=False))
+
         listed = list(option_prices.in_order(question))
         assert [price for price, _, _ in listed] == sorted(p for _, p in expected), seed
         assert {key_of(choice) for _, choice, _ in listed} == {key_of(c) for c, _ in expected}

@@ -29,8 +29,8 @@ from configurator.ui.shared_cases import Library, ready_jobs
 from tests.ui.serving import TALK, Address, browser, ready, served
 
 ROUNDS = 7
-LIMITS = {"goal": 150, "new goal": 150, "choice": 150, "undo": 150, "part": 150, "warm": 1000, "use": 1000,
-          "cold": 5000}  # fmt: skip
+LIMITS = {"goal": 150, "new goal": 150, "choice": 150, "undo": 150, "part": 150, "warm": 1000,
+          "use": 1000, "cold": 5000}  # fmt: skip
 
 # Does something, and waits for the first frame that shows the answer to it.
 MEASURE = f"""(what) => new Promise((resolve) => {{

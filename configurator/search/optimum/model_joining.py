@@ -54,6 +54,7 @@ def join_model(
     labels.update({n: sure.astype(np.int64) for n, sure in model.sure_rows.items()})
     if model.soft_table >= 0:
         labels[model.soft_table] = np.arange(model.tables[model.soft_table].rows)
+    labels = {n: label[kept[n]] if n in kept else label for n, label in labels.items()}
     given = (tables, model.sizes, model.told_by, set(model.position_tables.values()), labels)
     worth = keep and sum(table.rows for table in tables) >= limits.kept_from_rows
     reduced = reduced_tables(*given) if worth else reduce_tables(*given)

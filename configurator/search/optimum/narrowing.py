@@ -27,16 +27,17 @@ if TYPE_CHECKING:
 
 
 def steady(model: Model, job: Job) -> Job:
-    """Give of a job what can be left out of a case: its picks, and goals that do not move.
+    """Give of a job what can be left out of a case: its picks, grade, and goals that do not move.
 
     Goals on a figure that is to be as high or low as possible move, as its levels are looked
-    through; those on sums are decided on whole packages. Others stand in it lowered.
+    through; those on sums are decided on whole packages. Others stand in it lowered. A job that is
+    to be sure asks for nothing more where no limit is marked.
     """
     goals = lowered(job).goals
     moving = {parted(goal.figure)[0] for goal in goals if goal.as_possible is not None}
     inside = model.goal_tables.keys() | model.fixed_figures.keys()
     kept = [g for g in goals if g.figure in inside and parted(g.figure)[0] not in moving]
-    return replace(job, goals=tuple(kept))
+    return replace(job, goals=tuple(kept), sure=job.sure and bool(model.sure_rows))
 
 
 def covers(within: Job, job: Job, *, picks: bool) -> bool:
@@ -46,21 +47,25 @@ def covers(within: Job, job: Job, *, picks: bool) -> bool:
     """
     about = {goal.figure for goal in within.goals}
     asked = {goal for goal in lowered(job).goals if goal.figure in about}
-    return asked == set(within.goals) and (
-        not picks
-        or (
-            within.fixed.items() <= job.fixed.items()
-            and set(within.keep) <= set(job.keep)
-            and set(within.excluded) <= set(job.excluded)
-            # What lies on the shelf is enough for some vehicles only.
-            and within.parts_within in (None, job.parts_within)
-            and (within.parts_within is None or within.vehicles == job.vehicles)
+    return (
+        (job.sure or not within.sure)
+        and asked == set(within.goals)
+        and (
+            not picks
+            or (
+                within.fixed.items() <= job.fixed.items()
+                and set(within.keep) <= set(job.keep)
+                and set(within.excluded) <= set(job.excluded)
+                # What lies on the shelf is enough for some vehicles only.
+                and within.parts_within in (None, job.parts_within)
+                and (within.parts_within is None or within.vehicles == job.vehicles)
+            )
         )
     )
 
 
 def rows_left(model: Model, goals: Sequence[Goal], within: Job | None) -> Rows | None:
-    """Give the rows that goals which do not move, and a job's picks, leave of their tables.
+    """Give the rows that goals which do not move, a job's picks and grade leave of their tables.
 
     Parameters
     ----------
@@ -69,7 +74,7 @@ def rows_left(model: Model, goals: Sequence[Goal], within: Job | None) -> Rows |
     goals
         They do not move.
     within
-        The job whose picks do not move either; None where all may.
+        The job whose picks and grade do not move either; None where all may.
 
     Returns
     -------
@@ -87,14 +92,17 @@ def rows_left(model: Model, goals: Sequence[Goal], within: Job | None) -> Rows |
             table = model.tables[number]
             met = np.array([meets(goal, v) for v in model.values[table.variables[0]]], np.bool_)
             left[number] = np.flatnonzero(met[table.columns[0]]).astype(np.int32)
-    if within is None or not _picks(within):
+    if within is None:
         return left
-    for position, options in model.options.items():
+    for position, options in model.options.items() if _picks(within) else ():
         permit = np.array([permitted(within, option) for option in options], np.bool_)
         if not permit.all():
             classes = model.classes[position]
             some = [row for row, members in enumerate(classes) if permit[members].any()]
             left[model.position_tables[position]] = np.array(some, np.int32)
+    for number, sure in model.sure_rows.items() if within.sure else ():
+        rows = left.get(number)
+        left[number] = np.flatnonzero(sure).astype(np.int32) if rows is None else rows[sure[rows]]
     return left
 
 

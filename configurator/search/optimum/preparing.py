@@ -186,10 +186,11 @@ def prepare(
     cut
         Goals that will not move: what does not meet them is left out of the circuit.
     within
-        The job whose goals and picks will not move either; with it, only jobs that wish for the
-        same and more may be asked. Not heeded where the tables are too large for that to pay, or
-        known to be joined in ``few_rows``. Where no such number is given, certainty is worked out
-        for these jobs only: to ask others, tables are made anew (`whole_of`).
+        The job whose goals and picks will not move either, nor its grade if it is to be sure; with
+        it, only jobs that wish for the same and more may be asked. Not heeded where the tables are
+        too large for that to pay, or known to be joined in ``few_rows``. Where no such number is
+        given, certainty is worked out for these jobs only: to ask others, tables are made anew
+        (`whole_of`).
     work, soft, positions
         As for `make_model`.
     sure
