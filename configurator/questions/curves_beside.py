@@ -75,8 +75,7 @@ def curve_of(prepared: Prepared, job: Job, figure: str) -> list[Level]:
         return []  # decided on whole packages: there is no curve to read off
     if not is_prepared_for(prepared, figure):
         return levels_beside(prepared, queries.without_goal(job, figure), [figure])[0][figure]
-    settled = lexicographic.settle(question.about(queries.without_goal(question.job, figure)))
-    return levels_of(settled, figure)
+    return _levels(prepared, queries.without_goal(question.job, figure), figure)
 
 
 def levels_beside(
@@ -126,6 +125,7 @@ def _narrowed(prepared: Prepared, job: Job, figures: Sequence[str]) -> Prepared:
 
 
 def _levels(case: Prepared, job: Job, figure: str) -> list[Level]:
+    """Mark levels as bounds where tables are too wide for limits on sums to be counted."""
     question = lexicographic.settle(Question(case, replace(job, budget=None)))
     levels = levels_of(question, figure)
     if case.loose is None:

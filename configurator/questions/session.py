@@ -260,11 +260,6 @@ class Session:
 
         self.asked(WIDENED, answer)
 
-    @property
-    def curves_are_exact(self) -> bool:
-        """Whether limits on sums are counted in curves; each level says whether it is exact."""
-        return self.asked("curves are exact", lambda ready, _: ready.loose is None)
-
     def repairs(self, position: str = "", part: str = "") -> list[Repair]:
         """Say what could give, for the job or for one part; sooner there than `why`."""
         return self.asked(

@@ -2,7 +2,7 @@
 
 Visitors talk about two demo jobs: they change the part of the page, fix and free parts and move
 goals, and think two to five seconds in between. The time of a click runs from sending it until
-the server says that all is drawn; painting in a browser comes on top (`tests.ui.bench`). What
+the server says that all is drawn; painting in a browser comes on top (`tests.ui.clicks`). What
 each of them was shown is held against the answer to that visitor's own job, worked out alone.
 """
 

@@ -8,7 +8,7 @@ from threading import Event
 import pytest
 
 from configurator.core.progress import check
-from configurator.questions import case_making
+from configurator.questions import case_making, curves_beside
 from configurator.questions.session import Session
 from configurator.search.optimum import preparing
 from configurator.ui.talk.answer import answer
@@ -107,3 +107,31 @@ def test_a_whole_case_that_was_stopped_is_said_and_made_on_request(visit, gate, 
     assert WHOLE not in visit.tasks
     assert PREPARE not in visit.tasks
     assert not shown(visit)["coming"]
+
+
+def test_a_goal_that_is_offered_is_answered_before_its_whole_case_is_there(visit, monkeypatch):
+    monkeypatch.setattr(curves_beside, "WIDENED_UP_TO", 0)
+    tap(visit, "use", view="goals", name="cruising speed", text="93")
+    idea = next(idea for idea in shown(visit)["goals"]["often"] if idea["ahead"])
+    held, make = Event(), case_making.CaseMaker.make
+
+    def held_back(maker, job):
+        assert held.wait(120)
+        make(maker, job)
+
+    monkeypatch.setattr(case_making.CaseMaker, "make", held_back)
+    tap(visit, "goal", figure=idea["figure"], side=idea["side"], text=idea["suggested"])
+    try:
+        first = first_answer(visit)
+        assert PREPARE not in visit.tasks, "nothing was joined for it"
+        assert first["coming"]
+        assert not visit.talk.is_ready
+        goal = next(g for g in first["goals"]["lines"] if g["figure"] == idea["figure"])
+        assert goal["state"] == "met"
+        assert goal["curve"], "it is that of before"
+    finally:
+        held.set()
+    whole = shown(visit)
+    assert whole["head"] == first["head"]
+    alone = Session(visit.job, visit.talk.trade, visit.shelves.open_case)
+    assert alone.cheapest().price == visit.talk.cheapest().price

@@ -97,8 +97,8 @@ def test_a_level_of_a_curve_is_the_goal_then_and_its_price_is_what_it_leads_to(v
     assert repr(goal.at_least) == curve["si"][at]
     cheapest = visit.talk.cheapest()
     # Of at least a level, the cheapest is that of the cheapest level from there on.
-    least = min(curve["prices"][at:])
-    assert cheapest.price == least if curve["exact"] else cheapest.price >= least
+    least, exact = min(zip(curve["prices"][at:], curve["exact"][at:], strict=True))
+    assert cheapest.price == least if exact else cheapest.price >= least
 
 
 def test_acts_come_once_and_in_their_order_however_often_they_are_told(visit):

@@ -135,3 +135,14 @@ def test_what_is_offered_as_a_goal_can_be_had():
     assert goal_data._suggested(curve, 2500.0, "low") == 2200.0
     assert goal_data._suggested(curve, 2400.0, "high") == 2400.0
     assert goal_data._suggested(Curve(()), 2000.0, "low") == 2000.0
+
+
+def test_a_level_of_which_no_package_is_known_is_not_called_possible():
+    visit = SimpleNamespace(system=None, job=SimpleNamespace(currency="EUR"), last={})
+    levels = (CurveLevel(0.3, 100_000, True), CurveLevel(0.4, 200_000, False, False))
+    known = goal_data._levels(visit, Curve(levels[:1] * 2), "clearance", "mm", 0.3, "high")
+    assert known["far"] == "Up to 300 mm is possible, from €1,000."
+    bound = goal_data._levels(visit, Curve(levels), "clearance", "mm", 0.3, "high")
+    assert bound["far"] == "Up to 400 mm may be possible, from at least €2,000."
+    assert bound["curve"]["exact"] == [True, False]
+    assert goal_data._offer(SimpleNamespace(tasks={}), "clearance", Curve(levels)) == "exact"

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from configurator.core import units
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
     from configurator.model.jobs import Goal
     from configurator.model.parts import Missing, Value
     from configurator.search.optimum.option_prices import CheapestPackage
-    from configurator.ui.talk.price_curves import Curve
+    from configurator.ui.talk.price_curves import Curve, CurveLevel
     from configurator.ui.visit import Visit
 
 
@@ -140,13 +141,14 @@ def _levels(
             (line for line in shown.get("lines", ()) if line["figure"] == figure), {}
         )
         return {"far": last.get("far", ""), "curve": last.get("curve"), "coming": True}
-    farthest = price = ""
+    sentence = ""
     if curve.levels:
         best = curve.levels[0 if better == "low" else -1]
         farthest = say.value(best.value, unit, visit.system)
         farthest = farthest if side is None else say.surely(farthest)
-        price = say.money(best.price, visit.job.currency)
-    sentence = say.reach(farthest, price, better=better, alone=len(curve.levels) == 1)
+        price = _price(visit, best)
+        alone = len(curve.levels) == 1
+        sentence = say.reach(farthest, price, better=better, alone=alone, sure=best.known)
     if not curve.levels and not curve.on_request:
         sentence = "With the other goals, no package is possible."
     return {"far": sentence, "curve": _drawn(visit, curve, unit, has, better), "coming": False}
@@ -172,7 +174,7 @@ def _drawn(
         "said": [say.value(level.value, unit, visit.system) for level in curve.levels],
         "si": [repr(level.value) for level in curve.levels],
         "prices": [level.price for level in curve.levels],
-        "exact": curve.exact,
+        "exact": [level.exact for level in curve.levels],
         "has": round(units.from_si(float(has), shown), 6) if number else None,  # type: ignore[arg-type]
     }
 
@@ -205,6 +207,7 @@ def often(visit: Visit, evaluation: Evaluation) -> list[dict[str, Any]]:
         if curve.coming and name in last:
             result.append(last[name] | {"coming": True})
             continue
+        curve = replace(curve, levels=tuple(level for level in curve.levels if level.known))
         far = curve.levels[0 if better == "low" else -1] if curve.levels else None
         suggested = _suggested(curve, float(now), better)
         result.append(
@@ -214,7 +217,7 @@ def often(visit: Visit, evaluation: Evaluation) -> list[dict[str, Any]]:
                 "unit": say.unit_words(unit, visit.system),
                 "now": say.value(now, unit, visit.system),
                 "far": "" if far is None else say.value(far.value, unit, visit.system),
-                "price": "" if far is None else say.money(far.price, visit.job.currency),
+                "price": "" if far is None else _price(visit, far),
                 "side": "most" if better == "low" else "least",
                 "suggested": say.bare(suggested, unit, visit.system),
                 "asks": say.value(suggested, unit, visit.system),
@@ -223,6 +226,11 @@ def often(visit: Visit, evaluation: Evaluation) -> list[dict[str, Any]]:
             }
         )
     return result
+
+
+def _price(visit: Visit, level: CurveLevel) -> str:
+    price = say.money(level.price, visit.job.currency)
+    return price if level.exact else say.at_least(price)
 
 
 def _suggested(curve: Curve, now: float, better: str) -> float:

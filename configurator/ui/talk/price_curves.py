@@ -29,12 +29,13 @@ if TYPE_CHECKING:
 class CurveLevel:
     """A value of the figure in SI, and the cheapest price at it [minor units].
 
-    Without ``exact`` the price is *at least* that.
+    Without ``exact`` the price is *at least* that; unless it is ``known``, there may be no package.
     """
 
     value: float
     price: int
     exact: bool
+    known: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,16 +79,19 @@ def curve_of(visit: Visit, evaluation: Evaluation, figure: str) -> Curve:
             rest_of(visit.talk, figure).asked(_known(figure), lambda *_: trade_off)
     if trade_off is not None:
         levels = _levels(
-            (p.values[0], p.price, p.exact) for p in trade_off.levels or trade_off.front
+            (p.values[0], p.price, p.exact, p.exact) for p in trade_off.levels or trade_off.front
         )
         return Curve(levels, halted=halted, step=trade_off.steps[0])
     if evaluation.late(evaluation.definition(figure)):
         return Curve((), on_request=True)
     if not levels_are_known(visit.talk, figure):
         return Curve((), coming=True)
-    known = find_levels(visit.talk, figure)
-    exact = visit.talk.curves_are_exact and any(level.exact for level in known)
-    return Curve(_levels((level.value, level.price, exact) for level in known))
+    return Curve(
+        _levels(
+            (level.value, level.price, level.exact, level.known)
+            for level in find_levels(visit.talk, figure)
+        )
+    )
 
 
 def levels_are_known(talk: Session, figure: str) -> bool:
@@ -105,11 +109,11 @@ def find_levels_beside(talk: Session, figures: Sequence[str]) -> None:
     rest_of(talk, figures[0]).curves_beside(figures)
 
 
-def _levels(every: Iterable[tuple[Value, int, bool]]) -> tuple[CurveLevel, ...]:
+def _levels(every: Iterable[tuple[Value, int, bool, bool]]) -> tuple[CurveLevel, ...]:
     """Keep the levels that are numbers."""
     levels = [
-        CurveLevel(float(value), price, exact)  # type: ignore[arg-type]
-        for value, price, exact in every
+        CurveLevel(float(value), price, exact, known)  # type: ignore[arg-type]
+        for value, price, exact, known in every
         if _is_number(value)
     ]
     return tuple(sorted(levels, key=lambda level: level.value))

@@ -292,20 +292,26 @@ def has_words(now: str, package: str) -> str:
     return f"Now {now}. This package {package}." if package else f"Now {now}."
 
 
-def reach(farthest: str, price: str, *, better: str | None, alone: bool) -> str:
-    """Say how far one could go, and from which price.
+def at_least(price: str) -> str:
+    """Say a price that is not known exactly."""
+    return f"at least {price}"
+
+
+def reach(farthest: str, price: str, *, better: str | None, alone: bool, sure: bool = True) -> str:
+    """Say how far one could go, and from which price; of what is not ``sure``, that it may be.
 
     Examples
     --------
     >>> reach("445 mm", "€25,300", better="high", alone=False)
     'Up to 445 mm is possible, from €25,300.'
+    >>> reach("445 mm", at_least("€25,300"), better="high", alone=False, sure=False)
+    'Up to 445 mm may be possible, from at least €25,300.'
     """
-    if not farthest:
-        return ""
+    possible = "is possible" if sure else "may be possible"
     if alone:
-        return f"With the other goals only {farthest} is possible, from {price}."
+        return f"With the other goals only {farthest} {possible}, from {price}."
     how = "Down to" if better == "low" else "Up to"
-    return f"{how} {farthest} is possible, from {price}."
+    return f"{how} {farthest} {possible}, from {price}."
 
 
 def repair(

@@ -84,7 +84,8 @@ function offerOf(line) {
       { class: "link", "aria-label": `Work out prices: ${name}` });
   }
   if (line.offer === "exact") {
-    return h("p.soft", {}, "Minimum prices. ",
+    const some = line.curve?.exact.some(Boolean);
+    return h("p.soft", {}, some ? "Some of these are minimum prices. " : "Minimum prices. ",
       tap("Make exact", "curve", { figure: line.figure },
         { class: "link", "aria-label": `Make prices exact: ${name}` }));
   }
@@ -94,7 +95,7 @@ function offerOf(line) {
 // The cheapest price of at least, or of at most, each level; of a band, of exactly each.
 function stepsOf(curve) {
   const steps = curve.values.map((value, n) => ({
-    value, price: curve.prices[n], said: curve.said[n], si: curve.si[n],
+    value, price: curve.prices[n], exact: curve.exact[n], said: curve.said[n], si: curve.si[n],
   }));
   if (!curve.better) return steps;
   if (curve.better === "low") steps.reverse();
@@ -139,7 +140,7 @@ function curveOf(ui, line) {
       "aria-label": `Price by ${line.title.toLowerCase()}: choose a level`,
       "aria-valuemin": 0, "aria-valuemax": ordered.length - 1,
       "aria-valuenow": preview ? ui.preview.at : at,
-      "aria-valuetext": shown ? `${shown.said}, from ${money(ui, shown.price)}` : "none",
+      "aria-valuetext": shown ? `${shown.said}, ${fromPrice(ui, shown)}` : "none",
       "data-steps": JSON.stringify(ordered.map((step) => [x(step.value), step.si])),
       "data-at": at,
     },
@@ -152,9 +153,13 @@ function curveOf(ui, line) {
     preview ? h("svg:circle", {
       cx: x(preview.value), cy: y(preview.price), r: 7, class: "aimed" }) : null),
     h("p.ends", {}, preview
-      ? h("b", {}, `${preview.said}: from ${money(ui, preview.price)}`)
-      : [h("span", {}, `${first.said}: ${money(ui, first.price)}`),
-        h("span", {}, `${last.said}: ${money(ui, last.price)}`)]));
+      ? h("b", {}, `${preview.said}: ${fromPrice(ui, preview)}`)
+      : [first, last].map((step) => h("span", {},
+        `${step.said}: ${step.exact ? "" : "at least "}${money(ui, step.price)}`))));
+}
+
+function fromPrice(ui, step) {
+  return `${step.exact ? "from" : "at least"} ${money(ui, step.price)}`;
 }
 
 function addGoal(ui, goals) {
