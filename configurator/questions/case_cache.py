@@ -28,8 +28,10 @@ if TYPE_CHECKING:
     from configurator.model.jobs import Job
     from configurator.search.optimum.preparing import Prepared
 
-# Cases kept ready: a few are in use at a time.
+# Cases kept ready: a few are in use at a time. Of one vehicle and use they differ by what goals
+# are on; those of a job that somebody tries goals on do not push out everybody else's.
 CASES_KEPT = 8
+KEPT_OF_EACH = 3
 # Cases narrowed to a job that tell figures apart on which it has no goals: two for each job.
 BESIDE_KEPT = 8
 # Answers outlive the case they were worked out on: of so many times as many cases.
@@ -146,7 +148,7 @@ class Shelf:
     def __init__(self, most: int = CASES_KEPT, answers: int = SHARED_ANSWERS) -> None:
         self._most, self._most_answers = most, answers
         self._lock = Lock()
-        self._cases: OrderedDict[Hashable, list[Prepared]] = OrderedDict()
+        self._cases: OrderedDict[tuple[Hashable, Hashable], Prepared] = OrderedDict()
         self._answers: OrderedDict[Hashable, AnswerCache] = OrderedDict()
         # Narrowed to a job, until the whole case of its basis is there.
         self._narrowed: OrderedDict[Hashable, Prepared] = OrderedDict()
@@ -157,13 +159,18 @@ class Shelf:
 
     def find(self, job: Job) -> Prepared | None:
         """Return a case on which a job can be asked; None if it must be prepared."""
+        basis = basis_of(job)
         with self._lock:
-            basis = basis_of(job)
-            for prepared in self._cases.get(basis, []):
-                if serves(prepared, job):
-                    self._cases.move_to_end(basis)
-                    return prepared
-        return None
+            serving = [
+                (prepared.circuit.rows, at)
+                for at, (kept, prepared) in enumerate(self._cases.items())
+                if kept[0] == basis and serves(prepared, job)
+            ]
+            if not serving:
+                return None
+            kept = list(self._cases)[min(serving)[1]]
+            self._cases.move_to_end(kept)
+            return self._cases[kept]
 
     def answers(self, job: Job) -> AnswerCache:
         """Return what is known of jobs of a basis, whoever asked: prices and parts, no names."""
@@ -210,18 +217,28 @@ class Shelf:
         finally:
             lock.release()
 
-    def figures(self, job: Job) -> list[str]:
-        """Name the figures that cases of the job's basis have been asked about."""
-        with self._lock:
-            known = self._cases.get(basis_of(job), [])
-            return [name for entry in known for name in entry.model.goal_tables]
+    def put(self, job: Job, prepared: Prepared, instead_of: Prepared | None = None) -> None:
+        """Keep a case in place of the earlier one that tells the same figures apart.
 
-    def put(self, job: Job, prepared: Prepared) -> None:
-        """Keep a case; it has all figures of the earlier ones of its basis and replaces them."""
+        Parameters
+        ----------
+        job
+            Of the case's basis.
+        prepared
+            The case.
+        instead_of
+            A case that tells fewer figures apart, and goes.
+        """
         basis = basis_of(job)
+        kept = _place_of(basis, prepared)
         with self._lock:
-            self._cases[basis] = [prepared]
-            self._cases.move_to_end(basis)
+            if instead_of is not None:
+                self._cases.pop(_place_of(basis, instead_of), None)
+            self._cases[kept] = prepared
+            self._cases.move_to_end(kept)
+            alike = [other for other in self._cases if other[0] == basis]
+            for other in alike[:-KEPT_OF_EACH]:
+                del self._cases[other]
             while len(self._cases) > self._most:
                 self._cases.popitem(last=False)
             narrowed = self._narrowed.get(basis)
@@ -248,3 +265,7 @@ class Shelf:
                 self._beside.move_to_end(kept)
             while len(self._beside) > BESIDE_KEPT:
                 self._beside.popitem(last=False)
+
+
+def _place_of(basis: Hashable, prepared: Prepared) -> tuple[Hashable, Hashable]:
+    return basis, (frozenset(prepared.model.goal_tables), prepared.model.asks_certainty)

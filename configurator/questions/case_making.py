@@ -137,8 +137,7 @@ class CaseMaker:
         with self.shelf.preparing(job):
             wider = widened(prepared, [*self._figures_for(job), *figures])
             if wider.loose is None:
-                self.shelf.put(job, wider)
+                self.shelf.put(job, wider, instead_of=prepared)
 
     def _figures_for(self, job: Job) -> list[str]:
-        known = self.shelf.figures(job)
-        return list(dict.fromkeys([*known, *queries.goal_figures(job), *self.figures]))
+        return list(dict.fromkeys([*queries.goal_figures(job), *self.figures]))
