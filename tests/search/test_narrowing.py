@@ -170,15 +170,18 @@ def test_certainty_that_is_worked_out_for_one_job_is_that_of_the_whole(sums, lim
         random_case = with_sure_goals(seed, sums=sums, limits=limits)
         evaluation, job = random_case.evaluation, random_case.case.job
         figures = queries.goal_figures(job)
-        of_one = preparing.prepare(evaluation, figures, within=job)
+        as_calculated = replace(job, sure=False)
+        of_one = preparing.prepare(evaluation, figures, within=as_calculated, sure=limits)
+        of_grade = preparing.prepare(evaluation, figures, within=job)
         whole = preparing.prepare(evaluation, figures)
         marked += of_one.model.marked_within
-        assert of_one.within is not None or not of_one.model.marked_within
-        for asked in (job, replace(job, budget=400), replace(job, sure=False)):
+        for asked in (job, replace(job, budget=400), as_calculated):
             expected = list(itertools.islice(k_best.in_order(Question(whole, asked)), 20))
-            listed = list(itertools.islice(k_best.in_order(Question(of_one, asked)), 20))
-            assert [price for price, _ in listed] == [price for price, _ in expected], seed
             possible += bool(expected)
+            for case in (of_one, of_grade) if asked.sure == limits else (of_one,):
+                assert case.within is not None or not case.model.marked_within
+                listed = list(itertools.islice(k_best.in_order(Question(case, asked)), 20))
+                assert [price for price, _ in listed] == [price for price, _ in expected], seed
         free = replace(job, goals=(), fixed={}, keep=(), excluded=())
         again = preparing.whole_of(of_one)
         assert again.within is None
