@@ -83,7 +83,7 @@ class Answer:
     packages
         The cheapest first.
     conflict, repairs
-        Where nothing fits: why, if that was asked for, and what would have to give.
+        Where nothing fits: why, unless only money is in the way, and what would have to give.
     not_checked
         Rules that could not be checked on the first package (or on the vehicle as it stands).
     only_money
@@ -157,7 +157,6 @@ def find(
     cheapest: int = 1,
     *,
     partial: bool = False,
-    conflict: bool | None = None,
 ) -> Answer:
     """Find the cheapest packages that meet a job.
 
@@ -170,10 +169,12 @@ def find(
     partial
         Whether a stop gives what was found so far, as ``"best found"``; where nothing fits, without
         what was not worked out yet.
-    conflict
-        Whether to work out, where nothing fits, which rules stand against it: that takes many times
-        as long as what would have to give. By default, unless the budget is the only thing in the
-        way; `why` works it out in any case.
+
+    Notes
+    -----
+    Where nothing fits, which rules stand against it is worked out unless the budget is the only
+    thing in the way: that takes many times as long as what would have to give. `why` works it out
+    in any case.
     """
     evaluation = prepared.evaluation
     asked = Question.of(prepared)
@@ -210,7 +211,7 @@ def find(
     asked = asked.whole()
     try:
         repairs = ways_out(asked, (), partial=partial)
-        if conflict or (conflict is None and needed is None):
+        if needed is None:
             reasons = conflicts.explain(asked)
     except Cancelled:
         if not partial:

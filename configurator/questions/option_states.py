@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING, Literal
 from configurator.core.progress import Cancelled
 from configurator.search.optimum import lexicographic, option_prices, queries
 from configurator.search.optimum.availability import available, can_be_had
-from configurator.search.optimum.box_search import BOXES
 from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
@@ -76,8 +75,8 @@ def options(
         Whether a stop leaves the prices that were not reached as the lower bounds they are.
     """
     question = lexicographic.settle(Question.of(prepared))
-    if boxes is None:
-        boxes = BOXES if close else 0
+    if boxes is None and not close:
+        boxes = 0
     previews = option_prices.previews(question, positions, boxes=boxes)
     prices = {position: array.copy() for position, array in previews.prices.items()}
     exact = {position: array.copy() for position, array in previews.exact.items()}

@@ -91,6 +91,15 @@ class Limits:
         Share of the span of all that is listed, up to which two values count as alike.
     listed_packages
         Packages that are looked at one by one where sums or a budget call for it.
+    boxes
+        Boxes of options priced in all for what no limit on a sum decides.
+    packages_before_boxes
+        Packages of each option that are looked at before.
+    limits_around
+        Limits that are put around packages of a box before it is halved.
+    anew_from_share
+        As a share of its options, what must be left of a box at most for its limits to be made
+        anew.
     box_packages
         Packages that are looked at in a box of options before it is halved.
     counting_effort
@@ -135,6 +144,10 @@ class Limits:
     label_rows: int = 3_000_000
     alike_share: float = 0.05
     listed_packages: int = 300
+    boxes: int = 60
+    packages_before_boxes: int = 8
+    limits_around: int = 2
+    anew_from_share: float = 0.8
     box_packages: int = 100
     counting_effort: int = 3_000_000_000
     click_packages: int = 300

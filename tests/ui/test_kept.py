@@ -26,6 +26,7 @@ from configurator.store.access import (
 )
 from configurator.store.connection import VERSION_TABLE
 from configurator.store.saved_documents import paper
+from configurator.ui.saved.quotation_view import needed_lines
 from tests.ui.apps import act, go_to, opened, settled, shown, text, visit
 
 PART = "saved"
@@ -284,3 +285,27 @@ def test_a_server_that_is_not_there_is_asked_once(page, monkeypatch):
     assert "cannot be reached or used" in page_text
     assert "secret" not in page_text
     assert page.button(key="kept try again")
+
+
+def test_a_part_that_a_choice_needs_for_several_reasons_stands_once_with_all_of_them():
+    def arrow(position, *rules):
+        return {"position": position, "because": [{"rule": rule} for rule in rules]}
+
+    choices = [
+        {
+            "position": "tyres",
+            "title": "Moorhen 35",
+            "forces": [
+                arrow("steering damper", "the steering is damped", "the axle bears it"),
+                arrow("wheels", "the tyre goes on the rim"),
+                arrow("steering damper", "the damper fits its mounts"),
+            ],
+        },
+        {"position": "wheels", "title": "Steel 8x17", "forces": [arrow("steering damper", "x")]},
+    ]
+    assert needed_lines(choices) == [
+        "tyres, Moorhen 35: steering damper "
+        "(the steering is damped, the axle bears it; the damper fits its mounts)",
+        "tyres, Moorhen 35: wheels (the tyre goes on the rim)",
+        "wheels, Steel 8x17: steering damper (x)",
+    ]

@@ -33,6 +33,9 @@ if TYPE_CHECKING:
     from configurator.model.jobs import Job
     from configurator.search.optimum.preparing import Prepared
 
+# Wishes that are given up together, at most.
+MOST_GIVEN_UP = 3
+
 __all__ = [
     "Reason",
     "Repair",
@@ -133,8 +136,8 @@ class Repair:
     price: int
 
 
-def repairs(question: Question, insist: Sequence[Wish] = (), most: int = 3) -> list[Repair]:
-    """Find all smallest sets of at most ``most`` wishes whose giving up lets the rest be met.
+def repairs(question: Question, insist: Sequence[Wish] = ()) -> list[Repair]:
+    """Find all smallest sets of a few wishes whose giving up lets the rest be met.
 
     Returns
     -------
@@ -144,8 +147,8 @@ def repairs(question: Question, insist: Sequence[Wish] = (), most: int = 3) -> l
     """
     wishes = open_wishes(question.job, insist)
     ways_out: list[tuple[frozenset[Wish], Repair]] = []
-    for size in range(1, most + 1):
-        if size == most and ways_out:
+    for size in range(1, MOST_GIVEN_UP + 1):
+        if size == MOST_GIVEN_UP and ways_out:
             break  # three wishes are only given up where fewer do not help
         for dropped in itertools.combinations(wishes, size):
             if any(smaller <= set(dropped) for smaller, _ in ways_out):

@@ -85,9 +85,7 @@ def representative(
     return shown
 
 
-def ways_out(
-    members: Sequence[Any], holds: Callable[[list[Any]], bool], tried: int = TRIED
-) -> list[frozenset[Any]]:
+def ways_out(members: Sequence[Any], holds: Callable[[list[Any]], bool]) -> list[frozenset[Any]]:
     """Find all smallest sets of members without which the rest can hold.
 
     Parameters
@@ -96,8 +94,6 @@ def ways_out(
         What may be given up.
     holds
         Whether a list of them can hold together; must be monotone.
-    tried
-        How many sets are looked at; those found by then are returned.
 
     Returns
     -------
@@ -113,7 +109,7 @@ def ways_out(
     """
     sets: list[frozenset[Any]] = [frozenset()]
     correction_sets: list[frozenset[Any]] = []
-    for _ in range(tried):
+    for _ in range(TRIED):
         waiting = [item for item in sets if item not in correction_sets]
         if not waiting:
             break

@@ -54,16 +54,9 @@ if TYPE_CHECKING:
 # How much dearer than its bound a price is looked for at first, and then, and at last whatever it
 # is: shares of the bound.
 BEYOND = (0.05, 0.25, math.inf)
-# Boxes that are priced in all, and packages of each option that are looked at before.
-BOXES = 60
-FIRST = 8
-# Limits that are put around packages of a box before it is halved.
-AROUND = 2
-# As a share of its options, what must be left of a box at most for its limits to be made anew.
-FEWER = 0.8
 
 
-def closed(pricing: Pricing, boxes: int = BOXES) -> KnownPrices:
+def closed(pricing: Pricing, boxes: int | None = None) -> KnownPrices:
     """Work prices out, by boxes and by packages listed where limits on sums do not decide.
 
     Parameters
@@ -71,12 +64,14 @@ def closed(pricing: Pricing, boxes: int = BOXES) -> KnownPrices:
     pricing
         Whose prices.
     boxes
-        How many are priced in all, at most.
+        How many are priced in all, at most; by default as many as limits on the search say.
     """
+    limits = pricing.problem.prepared.limits
+    boxes = limits.boxes if boxes is None else boxes
     prices = pricing.work_out(listing=False)
     if boxes and prices.enough is None:
         places = np.flatnonzero(prices.open).tolist()
-        list_packages(pricing, places, min(FIRST, pricing.listed))
+        list_packages(pricing, places, min(limits.packages_before_boxes, pricing.listed))
         _search(pricing, boxes)
     pricing.by_listing(prices.open)
     return prices
@@ -206,6 +201,7 @@ class _BoxSearch:
         """Price a box; give nothing if it is decided, else its halves and a bound of both."""
         around: list[LimitAround] = []
         centres: list[dict[str, int]] = []
+        tuned = self.problem.prepared.limits
         least = 0
         while True:
             box = self._consistent(box)
@@ -221,15 +217,15 @@ class _BoxSearch:
                 return []
             left = self._within(pricing, look=bool(around))
             before, box = _many(box), left
-            if _many(left) < FEWER * before:
+            if _many(left) < tuned.anew_from_share * before:
                 continue
             pricing.problem.allowed = box
             pricing.label()
             self._note(pricing, len(pricing.prices.known) - 1)
             centre = pricing.refused()
-            last = centre is None or centre in centres or len(centres) == AROUND
+            last = centre is None or centre in centres or len(centres) == tuned.limits_around
             if last:
-                pricing.listed = self.problem.prepared.limits.box_packages
+                pricing.listed = tuned.box_packages
                 pricing.by_listing(pricing.prices.open)
                 self._note(pricing, len(pricing.prices.known) - 1)
             least = max(least, int(pricing.prices.least[-1]))

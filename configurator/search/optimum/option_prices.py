@@ -24,7 +24,7 @@ from configurator.search.optimum import (
     queries,
     sure_ceilings,
 )
-from configurator.search.optimum.box_search import BOXES, closed
+from configurator.search.optimum.box_search import closed
 from configurator.search.optimum.branch_and_bound import Undecided
 from configurator.search.optimum.constrained_prices import LISTED, Pricing
 from configurator.search.optimum.package_listing import Listing
@@ -108,7 +108,7 @@ def _priced(problem: PricingProblem, refused: Mapping[str, int] | None, listed: 
     That takes as long as to price some options; none is looked for where none is named.
     """
     pricing = Pricing(problem, {}, root=True, listed=listed)
-    prices = closed(pricing, 0 if refused is None else BOXES)  # they take longer than a click
+    prices = closed(pricing, 0 if refused is None else None)  # they take longer than a click
     if refused is not None and prices.open[-1] and prices.known[-1] >= prices.dearest:
         met = incumbents.look_among_parts(problem, pricing.late, refused)
         if met is not None:
@@ -307,7 +307,7 @@ def previews(
     question: Question,
     positions: Collection[str] | None = None,
     listed: int = LISTED,
-    boxes: int = BOXES,
+    boxes: int | None = None,
 ) -> queries.Previews:
     """Price every option, whatever is decided on whole packages counted.
 
@@ -318,7 +318,7 @@ def previews(
     positions
         Positions to price; all by default.
     listed, boxes
-        How many packages are looked at, and boxes of options priced, for what is left open.
+        Packages looked at, and boxes priced (else as `Limits` say), for what is left open.
 
     Returns
     -------

@@ -29,7 +29,7 @@ from configurator.wording.certainty import MARKS, chance_words, within_words, wo
 from configurator.wording.sentences import begun
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Mapping
+    from collections.abc import Callable, Mapping, Sequence
 
     from configurator.documents.layout import Sheet
     from configurator.evaluation.evaluator import Evaluation
@@ -344,17 +344,22 @@ def _look_again(visit: Visit, here: Desk) -> None:
 # -- what the choices forced --------------------------------------------------------------------
 
 
+def needed_lines(choices: Sequence[Mapping[str, Any]]) -> list[str]:
+    """Say of each choice which other parts it needed, each once, with all rules that ask for it."""
+    lines: dict[str, list[str]] = {}
+    for choice in choices:
+        for arrow in choice["forces"]:
+            needed = f"{choice['position']}, {choice['title']}: {arrow['position']}"
+            rules = ", ".join(reason["rule"] for reason in arrow["because"])
+            lines.setdefault(needed, []).append(rules)
+    return [f"{needed} ({'; '.join(rules)})" for needed, rules in lines.items()]
+
+
 def _forced(visit: Visit, here: Desk, kept: KeptQuotation, looked: QuotationToday | None) -> None:
     st.subheader("What else it needed")
     forced = kept.snapshot["forced"]
     if forced is not None:
-        sentences = [
-            f"{choice['position']}, {choice['title']}: {arrow['position']} "
-            f"({', '.join(reason['rule'] for reason in arrow['because'])})"
-            for choice in forced["choices"]
-            for arrow in choice["forces"]
-        ]
-        st.markdown(listed(sentences) or "Nothing.")
+        st.markdown(listed(needed_lines(forced["choices"])) or "Nothing.")
         return
     task = here.forcing.get(kept.number)
     if task is not None and task.state == "running":
