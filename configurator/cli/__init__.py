@@ -12,7 +12,7 @@ import gc
 import sys
 from typing import TYPE_CHECKING
 
-from configurator.core.collecting import collect_seldom
+from configurator.core.memory import collect_seldom
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

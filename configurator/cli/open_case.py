@@ -108,11 +108,13 @@ def prepare(
     """
     from configurator.cli.progress_line import progress
     from configurator.cli.refusing import warn
+    from configurator.core.memory import keep_freed
     from configurator.evaluation.contradictions import contradictions_of
     from configurator.evaluation.evaluator import Evaluation
     from configurator.files.job_files import read_case
     from configurator.questions import answers
 
+    keep_freed()
     with progress("reading plugins and catalogs"):
         check_catalog_folders(settings)
         loaded = load_plugins(settings)

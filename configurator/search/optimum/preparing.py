@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from configurator.core.collecting import collected_seldom
+from configurator.core.memory import collected_seldom
 from configurator.model.sure_goals import lowered
 from configurator.search.circuit import cache
 from configurator.search.circuit.conditioning import make_conditioned

@@ -1,12 +1,14 @@
-"""How often Python looks for cycles while much is made that stays."""
+"""How often Python looks for cycles of objects, and memory that is kept once it was freed."""
 
 from __future__ import annotations
 
 import gc
+import subprocess
+import sys
 
 import pytest
 
-from configurator.core.collecting import SELDOM, collected_seldom
+from configurator.core.memory import SELDOM, collected_seldom
 
 
 @pytest.fixture
@@ -42,3 +44,30 @@ def test_who_looks_less_often_or_never_keeps_to_that(usual, own):
     with collected_seldom():
         assert gc.get_threshold()[0] == own[0]
     assert gc.get_threshold()[0] == own[0]
+
+
+PROBE = """
+import resource, sys
+import numpy as np
+from configurator.core.memory import keep_freed
+
+if sys.argv[1] == "kept" and not keep_freed():
+    sys.exit(77)
+faults = lambda: resource.getrusage(resource.RUSAGE_SELF).ru_minflt
+np.ones(1_000_000)
+before = faults()
+for _ in range(10):
+    np.ones(1_000_000)
+print(faults() - before)
+"""
+
+
+def test_memory_that_was_freed_is_not_asked_for_again():
+    asked = {}
+    for way in ("kept", "usual"):
+        command = [sys.executable, "-c", PROBE, way]
+        done = subprocess.run(command, capture_output=True, text=True, check=False)
+        if done.returncode == 77:
+            pytest.skip("the C library is not GNU's")
+        asked[way] = int(done.stdout)
+    assert asked["kept"] < 200 < asked["usual"]
