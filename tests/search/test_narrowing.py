@@ -166,7 +166,7 @@ def test_large_tables_are_not_narrowed():
 @pytest.mark.parametrize("limits", [False, True])
 def test_certainty_that_is_worked_out_for_one_job_is_that_of_the_whole(sums, limits):
     marked = possible = left_aside = 0
-    for seed in range(60):
+    for seed in range(40):
         random_case = with_sure_goals(seed, sums=sums, limits=limits)
         evaluation, job = random_case.evaluation, random_case.case.job
         figures = queries.goal_figures(job)
@@ -189,9 +189,9 @@ def test_certainty_that_is_worked_out_for_one_job_is_that_of_the_whole(sums, lim
         cheapest = option_prices.cheapest(Question(again, free))
         assert cheapest.price == option_prices.cheapest(Question(whole, free)).price, seed
         left_aside += of_one.model.marked_within and again.circuit.rows > of_one.circuit.rows
-    assert marked > 15
-    assert possible > 20
-    assert left_aside > 15
+    assert marked > 10
+    assert possible > 14
+    assert left_aside > 10
 
 
 def test_where_a_job_leaves_nothing_certainty_is_worked_out_for_all():
