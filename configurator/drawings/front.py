@@ -64,12 +64,12 @@ def front_view(evaluation: Evaluation, choice: Mapping[str, Option], axle: Axle 
     return sheet.finish(f"{axle} axle")
 
 
-def wheel_view(evaluation: Evaluation, choice: Mapping[str, Option], axle: Axle = "front") -> View:
-    """Look at one wheel, cut: how tyre, rim, brake and hub reduction sit in each other.
+def wheel_view(evaluation: Evaluation, choice: Mapping[str, Option]) -> View:
+    """Look at a front wheel, cut: how tyre, rim, brake and hub reduction sit in each other.
 
     Parameters
     ----------
-    evaluation, choice, axle
+    evaluation, choice
         As for `front_view`.
 
     Returns
@@ -78,29 +78,29 @@ def wheel_view(evaluation: Evaluation, choice: Mapping[str, Option], axle: Axle 
         In millimetres, the centreline of the tyre at 0, the outside of the vehicle to the right.
     """
     sheet = ViewReader(evaluation, choice)
-    radius = sheet.size(f"{axle} static radius")
+    radius = sheet.size("front static radius")
     diameter = sheet.size("tyre diameter")
     width = sheet.size("section width on the rim")
     if radius is not None and diameter is not None and width is not None:
         top, edge = radius + diameter / 2, width / 2
         sheet.line("ground", (-0.8 * width, 0.0), (0.8 * width, 0.0), look="ground")
         sheet.line("centreline", (0.0, 0.0), (0.0, top + 30.0), look="reference")
-        face = _wheel(sheet, axle, 0.0, radius, (top, width))
+        face = _wheel(sheet, "front", 0.0, radius, (top, width))
         sheet.remark("corners of tyres are drawn round: no list says how round")
-        height = sheet.size(f"{axle} axle height")
+        height = sheet.size("front axle height")
         if face is not None and height is not None:
-            own = face - (sheet.part_size(f"{axle} hub reductions", "added width") or 0.0)
+            own = face - (sheet.part_size("front hub reductions", "added width") or 0.0)
             sheet.line("axle line", (-edge - 20.0, height), (own, height), look="reference")
-            clearance = sheet.size(f"clearance under {axle} hub reduction")
+            clearance = sheet.size("clearance under front hub reduction")
             if clearance is not None:
                 _hub_box(sheet, (own, face), clearance, radius, height)
         barrel = sheet.part_size("wheels", "barrel diameter") or 0.0
         low = (edge, radius - barrel / 2)
         sheet.part_dimension("wheels", "barrel diameter", "free in the barrel", low, "right")
         inside = (-edge, radius)
-        sheet.part_dimension(f"{axle} brakes", "envelope radius", "brake", inside, "left")
-        _brake_gap(sheet, axle, barrel, radius)
-        name = f"{axle} depth below the wheel centre"
+        sheet.part_dimension("front brakes", "envelope radius", "brake", inside, "left")
+        _brake_gap(sheet, barrel, radius)
+        name = "front depth below the wheel centre"
         depth = sheet.size(name)
         if depth is not None:
             sheet.dimension(name, "hub box", (-edge, radius - depth), "left")
@@ -110,12 +110,12 @@ def wheel_view(evaluation: Evaluation, choice: Mapping[str, Option], axle: Axle 
         sheet.part_dimension("wheels", "rim width", "rim width", start, "below", level=2)
         name = "section width on the rim"
         sheet.dimension(name, "section width", (-edge, 0.0), "below", level=3)
-    return sheet.finish(f"{axle} wheel, cut")
+    return sheet.finish("front wheel, cut")
 
 
-def _brake_gap(sheet: ViewReader, axle: Axle, barrel: float, radius: float) -> None:
+def _brake_gap(sheet: ViewReader, barrel: float, radius: float) -> None:
     """Show how much air is between the brake and the barrel of the wheel."""
-    envelope = sheet.part_size(f"{axle} brakes", "envelope radius")
+    envelope = sheet.part_size("front brakes", "envelope radius")
     if envelope is None or not barrel:
         return
     gap = barrel / 2 - envelope
@@ -123,7 +123,7 @@ def _brake_gap(sheet: ViewReader, axle: Axle, barrel: float, radius: float) -> N
     start, end = (-rim / 4, radius + envelope), (-rim / 4, radius + barrel / 2)
     sheet.dimensions.append(
         Dimension(
-            f"gap between {axle} brake and barrel",
+            "gap between front brake and barrel",
             "gap to the brake",
             units.to_si(gap, "mm"),
             "mm",

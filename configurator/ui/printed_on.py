@@ -7,13 +7,12 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from configurator.core.errors import FitwrightError
-from configurator.documents.layout import SETS_AS, on_paper
+from configurator.documents.layout import SETS_AS
 from configurator.documents.number_style import Writing, locale_of
 
 if TYPE_CHECKING:
     from babel import Locale
 
-    from configurator.documents.layout import Sheet
     from configurator.ui.visit import Visit
 
 PRINTED_ON = {"a4": "A4", "letter": "Letter"}
@@ -22,21 +21,20 @@ CHOSEN_LOCALE = "kept locale"
 ENGLISH = "en_GB"
 
 
-def on_chosen_paper(sheet: Sheet, key: str) -> Sheet:
-    """Ask what a sheet is printed on; by default what it was laid out for.
+def chosen_paper(usual: str, key: str) -> str:
+    """Ask what a sheet is printed on: ``"a4"`` or ``"letter"``.
 
     Parameters
     ----------
-    sheet
-        As it was laid out.
+    usual
+        Paper that is offered first, as in `Sheet.paper`.
     key
         Of the field.
     """
-    size = st.radio(
-        "Printed on", list(SETS_AS), index=[*SETS_AS.values()].index(sheet.paper),
-        horizontal=True, key=f"{key} {sheet.paper}", format_func=PRINTED_ON.__getitem__,
+    return st.radio(
+        "Printed on", list(SETS_AS), index=[*SETS_AS.values()].index(usual),
+        horizontal=True, key=f"{key} {usual}", format_func=PRINTED_ON.__getitem__,
     )  # fmt: skip
-    return on_paper(sheet, size)
 
 
 def usual_paper(visit: Visit) -> str:

@@ -7,10 +7,8 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from configurator.core import code_digest, paths
+from configurator.core import code_digest
 from configurator.evaluation.evaluator import Evaluation
-from configurator.files.job_files import read_case
-from configurator.loading import plugin_files
 from configurator.model.parts import Missing
 from configurator.model.rules import Figure
 from configurator.search.encoding import encoder, kept_answers
@@ -18,21 +16,7 @@ from configurator.search.encoding.kept_answers import KeptAnswers
 from configurator.search.encoding.scopes import Term, make_span
 from configurator.search.limits import Limits
 
-JOB = paths.catalogs() / "demo" / "jobs" / "touring-wagon-first-step.toml"
-
-
-@pytest.fixture(scope="module")
-def opened():
-    trade = plugin_files.load().trade
-    return read_case(JOB, trade, ()), trade
-
-
-@pytest.fixture(autouse=True)
-def data(tmp_path, monkeypatch):
-    """A folder of its own; the sources count as unchanged since they were read."""
-    monkeypatch.setenv("FITWRIGHT_DATA", str(tmp_path))
-    monkeypatch.setattr(code_digest, "_READ_BEFORE", float("inf"))
-    return tmp_path
+pytestmark = pytest.mark.usefixtures("data")
 
 
 def tables_of(evaluation, kept=None):

@@ -7,10 +7,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
-from configurator.core import code_digest, paths
 from configurator.evaluation.evaluator import Evaluation
-from configurator.files.job_files import read_case
-from configurator.loading import plugin_files
 from configurator.model.parts import Missing
 from configurator.search.encoding import encoder, kept_answers, kept_values
 from configurator.search.encoding.asked_values import AskedValues
@@ -18,22 +15,8 @@ from configurator.search.encoding.kept_answers import KeptAnswers
 from configurator.search.encoding.kept_values import FigureValues
 from configurator.search.encoding.value_columns import ValueColumn
 
-JOB = paths.catalogs() / "demo" / "jobs" / "touring-wagon-first-step.toml"
+pytestmark = pytest.mark.usefixtures("data")
 GOALS = ("clearance under front axle, at the least", "clearance under front axle")
-
-
-@pytest.fixture(scope="module")
-def opened():
-    trade = plugin_files.load().trade
-    return read_case(JOB, trade, ()), trade
-
-
-@pytest.fixture(autouse=True)
-def data(tmp_path, monkeypatch):
-    """A folder of its own; the sources count as unchanged since they were read."""
-    monkeypatch.setenv("FITWRIGHT_DATA", str(tmp_path))
-    monkeypatch.setattr(code_digest, "_READ_BEFORE", float("inf"))
-    return tmp_path
 
 
 @pytest.fixture

@@ -14,6 +14,7 @@ from configurator.core.errors import FitwrightError
 from configurator.core.text import Misread
 from configurator.core.units import PLAIN
 from configurator.documents.formats import pdf
+from configurator.documents.layout import SETS_AS
 from configurator.documents.measuring_sheet import measuring_sheet
 from configurator.files.new_vehicle import (
     checked_answer,
@@ -27,7 +28,7 @@ from configurator.model.values import described
 from configurator.supplier_lists.taking_over import write_about
 from configurator.ui.lists.list_in_hand import refuse_elsewhere
 from configurator.ui.lists.supplier_list import own_catalogs
-from configurator.ui.printed_on import on_chosen_paper, usual_paper
+from configurator.ui.printed_on import chosen_paper, usual_paper
 from configurator.ui.safe_text import plain
 from configurator.ui.shared_cases import library, reload
 from configurator.ui.talk.asked_often import ASKED_OFTEN
@@ -109,12 +110,11 @@ def _fields(needed: Sequence[NeededValue]) -> dict[NeededValue, str]:
 
 def _offer_sheet(visit: Visit, needed: Sequence[NeededValue], goals: Sequence[str]) -> None:
     """Offer a sheet to print for the hoist: drawings, how to measure, room to write."""
-    trade, usual = visit.shelves.trade, usual_paper(visit)
-    sheet = measuring_sheet(trade, "Vehicle", needed, figures=goals, paper=usual)
-    sheet = on_chosen_paper(sheet, "measuring sheet size")
+    trade = visit.shelves.trade
+    paper = SETS_AS[chosen_paper(usual_paper(visit), "measuring sheet size")]
     st.download_button(
         "A sheet to print for the hoist",
-        lambda: pdf(sheet),
+        lambda: pdf(measuring_sheet(trade, "Vehicle", needed, figures=goals, paper=paper)),
         "measuring-sheet.pdf",
         key="measuring sheet",
         on_click="ignore",

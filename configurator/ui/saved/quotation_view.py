@@ -11,13 +11,14 @@ from configurator.core import clock, units
 from configurator.core.errors import FitwrightError
 from configurator.core.money import read_amount
 from configurator.documents import formats
+from configurator.documents.layout import on_paper
 from configurator.store.access import get_job, get_quotation, open_store
 from configurator.store.change_words import change_words, value_words
 from configurator.store.repricing import look_again
 from configurator.store.saved_documents import PAPERS, paper
 from configurator.store.snapshot import readable
 from configurator.ui.html_tables import table
-from configurator.ui.printed_on import on_chosen_paper
+from configurator.ui.printed_on import chosen_paper
 from configurator.ui.safe_text import listed, plain
 from configurator.ui.saved import measurements, priced_again
 from configurator.ui.saved.desk import day, open_job
@@ -269,7 +270,7 @@ def _papers(kept: KeptQuotation) -> None:
     except FitwrightError as problem:
         st.write(plain(str(problem)))
         return
-    sheet = on_chosen_paper(sheet, "kept paper size")
+    sheet = on_paper(sheet, chosen_paper(sheet.paper, "kept paper size"))
     with st.container(horizontal=True):
         for kind in MIME:
             st.download_button(
