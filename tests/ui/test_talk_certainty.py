@@ -75,3 +75,11 @@ def test_the_grade_of_the_job_is_seen_changed_and_undone(visit):
     tap(visit, "undo")
     assert visit.job.sure == was
     assert shown(visit)["head"]["total"] == before["head"]["total"]
+
+
+def test_the_head_says_how_sure_goals_are_in_the_workshop_too(visit):
+    head = shown(visit)["head"]
+    assert head["how"]["words"] == "1 as calculated"
+    assert "3 of 3 goals met, 1 as calculated." in head["status"]
+    tap(visit, "part", part="documents")
+    assert shown(visit)["head"]["how"] == head["how"]

@@ -16,6 +16,7 @@ from configurator.ui.talk.build_data import build, drawing
 from configurator.ui.talk.clash_data import ask, clash, why
 from configurator.ui.talk.compare_data import compare
 from configurator.ui.talk.goal_data import goals
+from configurator.ui.talk.goal_grades import goal_grades
 from configurator.ui.talk.head_data import head
 from configurator.ui.talk.idea_data import idea
 from configurator.ui.talk.part_data import part_names, parts
@@ -86,6 +87,7 @@ def _whole(visit: Visit, now: dict[str, Any]) -> tuple[dict[str, Any], bytes]:
     package = None if cheapest.choice is None else make_package(evaluation, cheapest.choice)
     keys = {} if package is None else {p: o.key for p, o in package.choice.items()}
     visit.answered(cheapest.price, keys)
+    grades = goal_grades(visit, evaluation, package)
     trouble = clash(visit, cheapest.price, proven=cheapest.proven)
     if trouble and visit.why is None:
         ask(visit)
@@ -99,7 +101,7 @@ def _whole(visit: Visit, now: dict[str, Any]) -> tuple[dict[str, Any], bytes]:
         **now,
         "currency": [say.symbol(visit.job.currency), exponent(visit.job.currency)],
         "version": known[0],
-        "head": head(visit, evaluation, cheapest, package),
+        "head": head(visit, evaluation, cheapest, package, grades),
         "clash": trouble,
         "why": why(visit, evaluation),
         "idea": idea(visit, evaluation),
@@ -115,7 +117,7 @@ def _whole(visit: Visit, now: dict[str, Any]) -> tuple[dict[str, Any], bytes]:
         data |= {
             "coming": coming,
             "begin": begin(visit, evaluation, package) if visit.view == "begin" else None,
-            "goals": goals(visit, evaluation, cheapest, package),
+            "goals": goals(visit, evaluation, cheapest, package, grades),
             "parts": None if every is None else every | {"filter": filtered(visit)},
             "build": build(visit, evaluation, package),
             "compare": compare(visit, evaluation, package),

@@ -6,38 +6,40 @@ from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from configurator.core import units
-from configurator.evaluation.how_sure import goals_within
 from configurator.evaluation.worst_state import decisive_figure
 from configurator.model.sure_goals import name_asked, parted
 from configurator.questions.edits import decided
-from configurator.search.optimum.verification import meets
 from configurator.ui.talk import talk_words as say
 from configurator.ui.talk.asked_often import ASKED_OFTEN, direction_of
 from configurator.ui.talk.delivery_prices import delivery
+from configurator.ui.talk.goal_grades import state_of
 from configurator.ui.talk.price_curves import better_of, curve_of
-from configurator.wording.certainty import goal_grade, source_words, within_value
 from configurator.wording.quantities import unit_in
-from configurator.wording.style import English
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from configurator.evaluation.evaluator import Evaluation
     from configurator.evaluation.packages import Package
     from configurator.model.jobs import Goal
     from configurator.model.parts import Missing, Value
     from configurator.search.optimum.option_prices import CheapestPackage
+    from configurator.ui.talk.goal_grades import GradeShown
     from configurator.ui.talk.price_curves import Curve, CurveLevel
     from configurator.ui.visit import Visit
 
 
 def goals(
-    visit: Visit, evaluation: Evaluation, cheapest: CheapestPackage, package: Package | None
+    visit: Visit,
+    evaluation: Evaluation,
+    cheapest: CheapestPackage,
+    package: Package | None,
+    grades: Mapping[Goal, GradeShown],
 ) -> dict[str, Any]:
     """Return the goals, what else people ask for, use, time and what is chosen."""
     job = visit.job
     return {
-        "lines": [
-            _line(visit, evaluation, goal, package) for goal in job.goals
-        ],
+        "lines": [_line(visit, evaluation, goal, package, grades.get(goal)) for goal in job.goals],
         "often": often(visit, evaluation),
         "figures": _figures(visit, evaluation),
         "budget": "" if job.budget is None else say.bare_money(job.budget, job.currency),
@@ -57,6 +59,7 @@ def _line(
     evaluation: Evaluation,
     goal: Goal,
     package: Package | None,
+    grade: GradeShown | None,
 ) -> dict[str, Any]:
     name, system = goal.figure, visit.system
     unit = evaluation.definition(name).unit
@@ -73,41 +76,14 @@ def _line(
         "least": "" if goal.at_least is None else say.bare(goal.at_least, unit, system),
         "most": "" if goal.at_most is None else say.bare(goal.at_most, unit, system),
         "way": goal.as_possible or "",
-        "state": _state(goal, has),
+        "state": state_of(goal, has),
         "mark": _mark(goal, has, unit, visit),
         "words": _now(visit, unit, now, has) + _lowest(evaluation, name, package),
         **_levels(visit, curve, asked, unit, reached, better),
         "offer": _offer(visit, asked, curve),
         "sure": goal.sure,
-        "how": _how_sure(visit, evaluation, goal, package),
+        "how": grade,
     }
-
-
-def _how_sure(
-    visit: Visit, evaluation: Evaluation, goal: Goal, package: Package | None
-) -> dict[str, str] | None:
-    """Return how sure a goal is that is met: mark, words, and what decides it."""
-    if package is None or _state(goal, evaluation.figure(goal.figure, package.choice)) != "met":
-        return None
-    style = English(system=visit.system)
-    known = {item.goal: item for item in goals_within(evaluation, package.choice, [goal])}
-    grade = goal_grade(known, goal, style)
-    if grade is None:
-        return None
-    item = known[goal]
-    unit = evaluation.definition(goal.figure).unit
-    decided = item.margin.decided_by
-    source = "" if decided is None else source_words(evaluation, package.choice, decided, style)
-    sentence = say.within_words(within_value(style, item.within, unit), source)
-    return {"state": item.grade, "mark": grade[0], "words": grade[1], "why": sentence}
-
-
-def _state(goal: Goal, has: Value | Missing | None) -> str:
-    if has is None:
-        return "open"
-    if goal.as_possible is not None and goal.at_least is None and goal.at_most is None:
-        return "met"
-    return "met" if meets(goal, has) else "missed"
 
 
 def _mark(goal: Goal, has: Value | Missing | None, unit: str, visit: Visit) -> str:

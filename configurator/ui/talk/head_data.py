@@ -8,18 +8,27 @@ from configurator.evaluation.lead_times import longest_wait
 from configurator.evaluation.operations import operations_of
 from configurator.search.optimum.verification import meets
 from configurator.ui.talk import talk_words as say
+from configurator.ui.talk.goal_grades import all_of_them
 from configurator.ui.talk.proof_words import gap_words
 from configurator.wording.quantities import counted
 
 if TYPE_CHECKING:
+    from collections.abc import Mapping
+
     from configurator.evaluation.evaluator import Evaluation
     from configurator.evaluation.packages import Package
+    from configurator.model.jobs import Goal
     from configurator.search.optimum.option_prices import CheapestPackage
+    from configurator.ui.talk.goal_grades import GradeShown
     from configurator.ui.visit import Visit
 
 
 def head(
-    visit: Visit, evaluation: Evaluation, cheapest: CheapestPackage, package: Package | None
+    visit: Visit,
+    evaluation: Evaluation,
+    cheapest: CheapestPackage,
+    package: Package | None,
+    grades: Mapping[Goal, GradeShown],
 ) -> dict[str, Any]:
     """Return what the head shows.
 
@@ -33,6 +42,8 @@ def head(
         Its cheapest package.
     package
         The same, priced; None where there is none.
+    grades
+        How sure its goals are.
     """
     job = visit.job
     budget = _budget(visit, cheapest.price)
@@ -59,6 +70,8 @@ def head(
     days, unknown = longest_wait(package.choice, job.vehicles)
     total = say.money(package.price, job.currency)
     met_words = f"{met} of {counted(of, 'goal')} met" if of else "no goals yet"
+    how = all_of_them(grades)
+    met_status = met_words if how is None else f"{met_words}, {how['words']}"
     split = [
         f"parts {say.money(package.price - package.work, job.currency)}",
         f"work {say.money(package.work, job.currency)}",
@@ -71,11 +84,12 @@ def head(
         "brief": say.days_brief(days, len(unknown)),
         "met": met_words,
         "allMet": met == of,
+        "how": how,
         "sure": "" if cheapest.proven else gap_words(cheapest.least, package.price, job.currency),
         "longer": not cheapest.proven,
         "delta": delta,
         "last": last,
-        "status": f"{total}. {met_words}. {budget['words']}. {delta} {last}.",
+        "status": f"{total}. {met_status}. {budget['words']}. {delta} {last}.",
         "none": False,
     }
 

@@ -15,7 +15,7 @@ function headOf(ui) {
   const inWorkshop = data.part !== "talk";
   return h("header.head", { "data-key": "head" },
     head && data.begun ? h("div.sums", {}, titleOf(head), priceOf(ui, head),
-      budgetOf(head, data.goals), lastOf(head), toolsOf(ui, head))
+      budgetOf(head), lastOf(head), toolsOf(ui, head))
       : h("div.sums.bare", {}, h("h1", {}, "Fitwright")),
     h("nav.ways", { "aria-label": "Parts of the talk" },
       data.begun ? WAYS.map(([key, label]) => turn([label, badge(ui, key)], "view", { view: key }, {
@@ -62,10 +62,10 @@ function longer() {
   return tap("Look longer", "longer", {}, { class: "link" });
 }
 
-function budgetOf(head, goals) {
+function budgetOf(head) {
   const { budget } = head;
   return h("div.money", {},
-    h("p.between", {}, h("span", { class: head.allMet ? "ok" : "warn" }, head.met, sureOf(goals)),
+    h("p.between", {}, h("span", { class: head.allMet ? "ok" : "warn" }, head.met, sureOf(head)),
       h("span", { class: budget.over ? "no" : "" }, budget.words)),
     budget.share === null ? null : h("div.bar", { role: "img",
       "aria-label": `${Math.round(budget.share * 100)} % of the budget` },
@@ -73,13 +73,10 @@ function budgetOf(head, goals) {
 }
 
 // How sure the goals are, where anything behind them has a tolerance.
-function sureOf(goals) {
-  const known = (goals?.lines ?? []).map((line) => line.how).filter(Boolean);
-  if (!known.length) return null;
-  const open = known.filter((how) => how.state !== "sure");
-  const words = open.length ? `${open.length} as calculated` : "sure";
-  return h("span.how", { class: open.length ? "how calculated" : "how", title: words },
-    h("span", { "aria-hidden": "true" }, ` ${(open[0] ?? known[0]).mark} `), h("span.long", {}, words));
+function sureOf({ how }) {
+  if (!how) return null;
+  return h("span", { class: how.state === "sure" ? "how" : "how calculated", title: how.words },
+    h("span", { "aria-hidden": "true" }, ` ${how.mark} `), h("span.long", {}, how.words));
 }
 
 function lastOf(head) {

@@ -84,7 +84,10 @@ function offerOf(line) {
       { class: "link", "aria-label": `Work out prices: ${name}` });
   }
   if (line.offer === "exact") {
-    const some = line.curve?.exact.some(Boolean);
+    const shown = line.curve ? stepsOf(line.curve) : [];
+    // Levels that cost more than a better one are not shown: what is not known of them is no matter.
+    if (shown.length && shown.every((step) => step.exact)) return null;
+    const some = shown.some((step) => step.exact);
     return h("p.soft", {}, some ? "Some of these are minimum prices. " : "Minimum prices. ",
       tap("Make exact", "curve", { figure: line.figure },
         { class: "link", "aria-label": `Make prices exact: ${name}` }));
