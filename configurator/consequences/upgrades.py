@@ -157,7 +157,7 @@ class _Question:
 
     @cached_property
     def bounds(self) -> Mapping[str, NDArray[np.signedinteger]]:
-        """What each option costs beside the choice, if no sum over the vehicle had a limit."""
+        """What each option costs beside the choice, if no sum had a limit; -1 without a package."""
         return queries.previews(Question(self.prepared, self.job), self.free).prices
 
     def answer(self, *, numbers: bool) -> Forced:
@@ -336,8 +336,8 @@ class _Question:
         """Find one more kind that is needed.
 
         It must tell the options that remain from some that have all ``known`` kinds and still are
-        ruled out, and the reasons against these must read what the kind is about. What only sums
-        over the whole vehicle rule out tells nothing of a kind: all its parts have a say in them.
+        ruled out, and the reasons against these must read what the kind is about. What only budget
+        or sums over the whole vehicle rule out tells nothing of a kind: all parts have a say there.
         """
         options = self.options[position]
         fitted = self.fitted_number(position)
@@ -353,7 +353,7 @@ class _Question:
         for kind, lacking in splitting_kinds(
             self.evaluation, position, options, left, others, fitted, names
         ):
-            if within(int(self.bounds[position][lacking[0]]), self.job.budget):
+            if self.bounds[position][lacking[0]] >= 0:
                 continue
             before = self.reasons.without_choice(self.without, {position: lacking})
             anyway = not before.possible[position][lacking].any()
