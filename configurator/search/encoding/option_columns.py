@@ -31,6 +31,8 @@ if TYPE_CHECKING:
     from configurator.model.references import Reference
     from configurator.model.rules import Operation, Rule
 
+_LARGEST_KEY = 2**62
+
 
 @dataclass(frozen=True, slots=True)
 class OptionColumn:
@@ -196,11 +198,13 @@ def distinct(
     >>> first.tolist(), kind.tolist()
     ([0, 1], [0, 1, 0])
     """
-    key = np.zeros(rows, np.int64)
+    key, most = np.zeros(rows, np.int64), 1
     for codes, bound in columns:
-        # Numbered anew after each column, so that the product never outgrows an integer.
-        _, key = np.unique(key * bound + codes, return_inverse=True)
-        key = key.reshape(-1)
+        if most * bound > _LARGEST_KEY:  # numbered anew, so that it never outgrows an integer
+            seen, key = np.unique(key, return_inverse=True)
+            key, most = key.reshape(-1), len(seen)
+        key = key * bound + codes
+        most *= bound
     _, first, kind = np.unique(key, return_index=True, return_inverse=True)
     ordered = np.argsort(first, kind="stable")
     rank = np.empty(len(ordered), np.int64)
