@@ -9,6 +9,7 @@ import typer
 from configurator.cli.open_case import prepare, settings_of
 from configurator.cli.parameters import AsJson, JobFile
 from configurator.cli.program import app
+from configurator.core.deferred import waiting_until_shown
 
 
 @app.command("find", epilog="Example: fitwright find JOB.toml --cheapest 3")
@@ -50,6 +51,7 @@ def find(
         message = "use either --cheapest or --different"
         raise typer.BadParameter(message, param_hint="--different")
     settings = settings_of(ctx)
+    ctx.with_resource(waiting_until_shown())
     prepared = prepare(settings, job, sure=sure, alone=True)
 
     from configurator.cli import answer_templates as say

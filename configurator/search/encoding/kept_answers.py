@@ -17,6 +17,7 @@ import numpy as np
 import configurator
 from configurator.core import paths
 from configurator.core.code_digest import code_digest
+from configurator.core.deferred import catch_up, when_shown
 from configurator.loading.plugin_files import BUNDLED_MODULES
 from configurator.model.parts import Missing
 from configurator.model.rules import Figure
@@ -59,6 +60,7 @@ class KeptAnswers:
     """
 
     def __init__(self, evaluation: Evaluation, limits: Limits = LIMITS) -> None:
+        catch_up()  # what waits to be kept is looked for
         code = _code()
         named = (configurator.__version__, code, evaluation.case.vehicle.key)
         name = hashlib.sha256(repr(named).encode()).hexdigest()
@@ -80,9 +82,12 @@ class KeptAnswers:
         return answers
 
     def save(self) -> None:
-        """Keep what was asked for, and of what was kept before what there is room for."""
+        """Keep what was asked for, and of what was kept before what there is room for.
+
+        What tolerances did is megabytes, and waits until the answer is shown.
+        """
         self._kept.save()
-        self.propagated.save()
+        when_shown(self.propagated.save)
 
 
 def is_bundled(rule: Rule) -> bool:
