@@ -16,6 +16,10 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
+# What is made while tests are collected stays: to look for garbage in it takes two thirds as long as
+# to collect them.
+gc.disable()
+
 # A shared machine is slow at times, so no deadline. The same cases are drawn every time, so that
 # whoever changes something else never meets a new one; `make fuzz` draws anew.
 settings.register_profile("same", deadline=None, derandomize=True, database=None, print_blob=True)
@@ -38,6 +42,7 @@ def pytest_collection_finish() -> None:
     gc.collect()
     gc.freeze()
     gc.set_threshold(50_000, 20, 20)  # as the commands do
+    gc.enable()
 
 
 @pytest.fixture(scope="session", autouse=True)
