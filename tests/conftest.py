@@ -16,8 +16,8 @@ if TYPE_CHECKING:
     from collections.abc import Iterator
     from pathlib import Path
 
-# What is made while tests are collected stays: to look for garbage in it takes two thirds as long as
-# to collect them.
+# What is made while tests are collected stays: looking for garbage in it would take half as long
+# again.
 gc.disable()
 
 # A shared machine is slow at times, so no deadline. The same cases are drawn every time, so that
