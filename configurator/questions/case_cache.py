@@ -32,8 +32,9 @@ if TYPE_CHECKING:
 # are on; those of a job that somebody tries goals on do not push out everybody else's.
 CASES_KEPT = 8
 KEPT_OF_EACH = 3
-# Cases narrowed to a job that tell figures apart on which it has no goals: two for each job.
-BESIDE_KEPT = 8
+# Cases narrowed to a job that tell figures apart on which it has no goals: two for each job, as
+# long as they have no more rows in all than one or two whole cases of a large vehicle.
+BESIDE_KEPT, BESIDE_ROWS = 8, 3_000_000
 # Answers outlive the case they were worked out on: of so many times as many cases.
 OUTLIVED = 2
 # Prices and packages kept of each, for all who talk about it.
@@ -263,8 +264,11 @@ class Shelf:
                 kept = basis_of(job), (key_of(job), frozenset(case.model.goal_tables))
                 self._beside[kept] = case
                 self._beside.move_to_end(kept)
-            while len(self._beside) > BESIDE_KEPT:
+            while len(self._beside) > BESIDE_KEPT or self._rows_beside() > BESIDE_ROWS:
                 self._beside.popitem(last=False)
+
+    def _rows_beside(self) -> int:
+        return sum(case.circuit.rows for case in self._beside.values())
 
 
 def _place_of(basis: Hashable, prepared: Prepared) -> tuple[Hashable, Hashable]:
