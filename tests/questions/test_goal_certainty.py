@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
+from functools import cache
 
 import pytest
 
@@ -39,13 +40,25 @@ def sure_of(case, figure, **bounds):
     return replace(case, job=replace(case.job, goals=goals, budget=None))
 
 
-def cheapest_of(case, trade):
-    package = answers.cheapest(answers.ready(case, trade, keep=False))
+@pytest.fixture(scope="module")
+def cheapest_with(prepared, trade):
+    """Give the cheapest package of the job with a goal sure: asked once, however often it is."""
+    case = prepared.evaluation.case
+
+    @cache
+    def cheapest(figure, **bounds):
+        asked = sure_of(case, figure, **bounds)
+        return answers.cheapest(answers.ready(asked, trade, keep=False))
+
+    return cheapest
+
+
+def outcome(package):
     return package.price, package.proven
 
 
 @pytest.mark.parametrize("rows", [0, 10**9], ids=["by ceilings", "all at once"])
-def test_each_price_is_that_of_the_job_that_asks_for_it(prepared, trade, rows):
+def test_each_price_is_that_of_the_job_that_asks_for_it(prepared, cheapest_with, rows):
     prepared = replace(prepared, limits=replace(prepared.limits, narrowed_rows=rows))
     case = prepared.evaluation.case
     plain = answers.cheapest(prepared)
@@ -60,16 +73,15 @@ def test_each_price_is_that_of_the_job_that_asks_for_it(prepared, trade, rows):
     }
     for item in certainties:
         assert item.proven
-        asked = sure_of(case, item.goal.figure)
+        figure = item.goal.figure
+        package = cheapest_with(figure)
         if item.price is None:
-            assert cheapest_of(asked, trade) == (None, True)
+            assert outcome(package) == (None, True)
             # What can be promised instead can be had, and not a millimetre more.
-            instead = sure_of(case, item.goal.figure, at_least=item.promised)
-            assert cheapest_of(instead, trade) == (item.promised_for, True)
-            more = sure_of(case, item.goal.figure, at_least=item.promised + 0.001)
-            assert cheapest_of(more, trade) == (None, True)
+            instead = cheapest_with(figure, at_least=item.promised)
+            assert outcome(instead) == (item.promised_for, True)
+            assert outcome(cheapest_with(figure, at_least=item.promised + 0.001)) == (None, True)
             continue
-        package = answers.cheapest(answers.ready(asked, trade, keep=False))
         assert package.price == item.price > plain.price
         (within,) = goals_within(prepared.evaluation, package.choice, [item.goal])
         assert within.grade == "sure"
