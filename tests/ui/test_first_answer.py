@@ -109,7 +109,8 @@ def test_a_whole_case_that_was_stopped_is_said_and_made_on_request(visit, gate, 
     assert not shown(visit)["coming"]
 
 
-def test_a_goal_that_is_offered_is_answered_before_its_whole_case_is_there(visit, monkeypatch):
+def test_a_goal_that_is_offered_is_answered_before_its_whole_case_is_there(full_visit, monkeypatch):
+    visit = full_visit  # of short lists, what is offered has one level, and that is no curve
     monkeypatch.setattr(curves_beside, "WIDENED_UP_TO", 0)
     tap(visit, "use", view="goals", name="cruising speed", text="93")
     idea = next(idea for idea in shown(visit)["goals"]["often"] if idea["ahead"])
