@@ -164,7 +164,7 @@ class _Pricing:
             self._prepared.evaluation,
             self._figures,
             allowed=allowed,
-            within=job,
+            within=replace(job, sure=False),  # known orders are of tables with all their marks
             sure=job.sure,
             keep=True,
             limits=self._prepared.limits,
