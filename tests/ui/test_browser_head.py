@@ -1,4 +1,4 @@
-"""The head on a phone and a tablet, and the way to stop what takes long, in a real browser."""
+"""The head, the way to stop what takes long, and a button that is held, in a real browser."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ import pytest
 from playwright.sync_api import expect
 
 from configurator.ui.consequences_part import EVERY
-from tests.ui.serving import go_to, price, ready, served
+from tests.ui.serving import TALK, go_to, price, ready, served
 
 pytestmark = pytest.mark.browser
 
@@ -150,3 +150,39 @@ def test_lettering_of_drawings_can_be_read(open_page, width):
     assert min(sizes) > LEAST_LETTERING - 0.5
     wide = page.evaluate("document.documentElement.scrollWidth")
     assert wide <= WIDTHS[width]["viewport"]["width"]
+
+
+# What the server might say at any time: another total, and no undo any more.
+ANOTHER_ANSWER = f"""() => {{
+  const talk = ({TALK})();
+  talk.data = {{ ...talk.data, head: {{ ...talk.data.head, total: "another", undo: "" }} }};
+  globalThis.dispatchEvent(new Event("fitwright-names"));
+}}"""
+
+
+def test_while_a_button_is_held_down_nothing_changes_under_the_pointer(open_page):
+    page = open_page()
+    go_to(page, "Goals")
+    before = price(page)
+    box = page.locator('[data-key="way build"]').bounding_box()
+    page.mouse.move(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2)
+    page.mouse.down()
+    page.evaluate(ANOTHER_ANSWER)
+    page.wait_for_timeout(150)
+    assert price(page) == before
+    page.mouse.up()
+    expect(page.locator('[data-key="way build"]')).to_have_attribute("aria-current", "page")
+
+
+def test_what_came_meanwhile_is_drawn_when_the_pointer_goes_up_elsewhere(open_page):
+    page = open_page()
+    go_to(page, "Goals")
+    box = page.locator('[data-key="way build"]').bounding_box()
+    page.mouse.move(box["x"] + 5, box["y"] + 5)
+    page.mouse.down()
+    page.evaluate(ANOTHER_ANSWER)
+    assert price(page) != "another"
+    page.mouse.move(5, 5)
+    page.mouse.up()
+    expect(page.locator(".head .total")).to_have_text("another")
+    expect(page.locator('[data-key="way goals"]')).to_have_attribute("aria-current", "page")

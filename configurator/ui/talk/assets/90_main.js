@@ -29,6 +29,11 @@ function firstAnswer(data) {
 }
 
 function redraw(ui) {
+  if (ui.held) {
+    ui.stale = true;
+    return;
+  }
+  ui.stale = false;
   const focused = ui.root.activeElement;
   const near = focused?.closest("[data-key]")?.dataset.key;
   const row = focused?.closest("[data-key^='row ']")?.dataset.key;
@@ -146,10 +151,28 @@ function toggle(set, key) {
   else set.add(key);
 }
 
+// While somebody holds a button down nothing changes under the pointer: it would be the click of
+// whatever came there meanwhile, or none. It ends by itself, should nobody see the pointer go up.
+const HELD_AT_MOST = 2000;
+
+function hold(ui, event) {
+  if (!event.target.closest("button, summary")) return;
+  ui.held = true;
+  clearTimeout(ui.holding);
+  ui.holding = setTimeout(() => letGo(ui), HELD_AT_MOST);
+}
+
+function letGo(ui) {
+  clearTimeout(ui.holding);
+  ui.held = false;
+  if (ui.stale) redraw(ui);
+}
+
 function clicked(ui, event) {
   const button = event.target.closest("[data-act], [data-turn]");
+  const args = button && JSON.parse(button.dataset.args);
+  letGo(ui);
   if (!button || button.disabled) return;
-  const args = JSON.parse(button.dataset.args);
   if (button.dataset.turn) {
     commit(ui, ui.root.activeElement);
     TURNS[button.dataset.turn](ui, args);
@@ -279,8 +302,9 @@ function build(holder, root) {
   const part = query.get("part");
   const ui = {
     holder, root, n: 0, queue: [], slow: false, open: new Set(), folds: new Set(), system: "",
-    view: part in VIEWS ? part : query.has("job") ? "goals" : "begin", preview: null,
+    view: part in VIEWS ? part : query.has("job") ? "goals" : "begin", preview: null, held: false,
   };
+  holder.addEventListener("pointerdown", (event) => hold(ui, event));
   holder.addEventListener("click", (event) => clicked(ui, event));
   holder.addEventListener("change", (event) => changed(ui, event));
   holder.addEventListener("input", (event) => typed(ui, event));
@@ -291,6 +315,10 @@ function build(holder, root) {
     globalThis.fitwrightTalks = true;
     globalThis.addEventListener("keydown", (event) => shortcut(event));
     globalThis.addEventListener("popstate", () => wentBack());
+    // The click comes after the pointer has gone up, of a finger a moment later.
+    for (const end of ["pointerup", "pointercancel"]) {
+      globalThis.addEventListener(end, () => newest && setTimeout(letGo, 50, newest), true);
+    }
   }
   return ui;
 }
