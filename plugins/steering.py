@@ -163,7 +163,7 @@ def rut_lever(
 @figure(
     "steering torque",
     unit="N*m",
-    resolution=50.0,
+    resolution=10.0,
     rounding="up",
     source="common practice, no source: turning at a standstill plus the push of the rut wall",
     states=("fully laden",),

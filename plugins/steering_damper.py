@@ -1,5 +1,6 @@
 """Steering damper: takes the kick out of heavy tyres and a large scrub radius."""
 
+from configurator.formulas import steering
 from configurator.plugin import (
     Attribute,
     Family,
@@ -92,6 +93,16 @@ kick = Practice(
     at_most=200.0,
 )
 
+unnoticed = Practice(
+    "added steering load that is not noticed",
+    "Load on the steering links beyond that of the vehicle as it stands which no driver feels.",
+    500.0,
+    "common practice, no source",
+    unit="N",
+    at_least=0.0,
+    at_most=2000.0,
+)
+
 
 @figure(
     "steering damping needed",
@@ -102,12 +113,17 @@ kick = Practice(
     source="common practice, no source: grows with the load that ruts put on the links",
 )
 def damping_needed(
-    load: float = computed("steering link load"),
-    before: float = computed("steering link load", before=True),
+    torque: float = computed("steering torque"),
+    arm: float = vehicle("steering arm length"),
+    before: float = computed("steering link load", before=True, exact=True),
     enough: float = vehicle("steering damping as it stands"),
     share: float = practice("damping of the added steering load"),
+    unnoticed: float = practice("added steering load that is not noticed"),
 ):
-    return enough + share * max(load - before, 0.0)
+    # The load as it stands is not rounded: rounded up like the new one it could hide what is added.
+    # What nobody notices is more than a step of the torque: parts that stay need no more damping.
+    added = steering.link_force(torque, arm) - before
+    return enough + share * (max(added, unnoticed) - unnoticed)
 
 
 @limit(

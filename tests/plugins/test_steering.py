@@ -61,8 +61,10 @@ def test_wide_axles_need_long_links(trade: Trade):
 
 def test_only_added_load_needs_more_damping(trade: Trade):
     needed = trade.figures["steering damping needed"]
-    assert needed(11_000.0, 11_500.0, 350.0, 0.3) == 350.0
-    assert needed(12_500.0, 11_500.0, 350.0, 0.3) == pytest.approx(650.0)
+    # 2,000 N m on an arm of 160 mm push 12,500 N
+    assert needed(2_000.0, 0.160, 13_000.0, 350.0, 0.3, 500.0) == 350.0
+    assert needed(2_000.0, 0.160, 12_000.0, 350.0, 0.3, 500.0) == 350.0, "nobody feels so little"
+    assert needed(2_000.0, 0.160, 11_000.0, 350.0, 0.3, 500.0) == pytest.approx(650.0)
     fits = trade.fits["the steering damper fits its mounts"]
     assert fits("clamp", "eye and stem")
     assert not fits("two eyes", "eye and stem")

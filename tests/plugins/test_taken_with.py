@@ -31,6 +31,7 @@ NOT_CHECKED_WITH_OTHERS = {
     "shortest {axle} propshaft at full bump": {"{axle} axle: mounts"},
     "{axle} propshaft length": {"{axle} axle: mounts"},
     "steering link load": {"front axle: mounts"},
+    "steering damping needed": {"front axle: mounts"},
     "turning circle": {"front axle: mounts"},
     "the steering damper reaches from lock to lock": {"front axle: mounts"},
     # No list says how far joints bend with the wheel hanging.
