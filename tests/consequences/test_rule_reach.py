@@ -76,7 +76,7 @@ def reached(ready, position, key, job=None):
             "hub reduction: steering, hoses, sensors",
             "hut-track-wagon",
             "front hub reductions=KH-100-F",
-            "track rod|steering damper|front brake hoses|front sensor leads",
+            "track rod|front brake hoses|front sensor leads",
         ),
         (
             "taller tyre: half-shafts",
@@ -108,6 +108,12 @@ def reached(ready, position, key, job=None):
             "hut-track-wagon",
             "tyres=GQM-31570R17",
             "front arch extensions|rear arch extensions",
+        ),
+        (
+            "heavier tyre: steering damper",
+            "surveyor-pickup",
+            "tyres=GQM-31570R17",
+            "steering damper",
         ),
         (
             "less offset: scrub radius, steering",
