@@ -66,6 +66,7 @@ def _show() -> None:
     visit = current()
     if first and SAVED in st.query_params:
         desk.from_address(visit, st.query_params[SAVED])
+    workshop.lead_on(visit)
     drafts.bring_back()
     working.begin(visit)
     waiting = visit.get_ready() if visit.begun else None

@@ -10,6 +10,7 @@ from configurator.ui import catalogs, consequences_part, fleet_part, sharing, ve
 from configurator.ui.lists import new_vehicle_part
 from configurator.ui.measuring import finished_vehicle
 from configurator.ui.saved import overview
+from configurator.ui.visit import TALK
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -38,9 +39,15 @@ TITLES = {
 ALWAYS = ("saved", "fleet", "lists", "share", "vehicle-new")
 
 
+def lead_on(visit: Visit) -> None:
+    """Lead who asks for a part that is not there, as an old address may, to the saved jobs."""
+    if visit.part not in (TALK, *PARTS):
+        visit.part = "saved"
+
+
 def show(visit: Visit, *, ready: bool) -> None:
-    """Show the part that is open; one that is not there leads to the saved jobs."""
-    name = visit.part if visit.part in PARTS else "saved"
+    """Show the part that is open."""
+    name = visit.part
     if ready or name in ALWAYS:
         PARTS[name](visit)
         return

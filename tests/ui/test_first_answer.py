@@ -7,12 +7,15 @@ from threading import Event
 
 import pytest
 
+from configurator.core import paths
 from configurator.core.progress import check
+from configurator.files import job_files
 from configurator.questions import case_making, curves_beside
 from configurator.questions.session import Session
 from configurator.search.optimum import preparing
+from configurator.ui.shared_cases import session_for
 from configurator.ui.talk.answer import answer
-from configurator.ui.visit import PREPARE, WHOLE
+from configurator.ui.visit import PREPARE, WHOLE, Visit
 from tests.ui.apps import shown, tap
 
 
@@ -109,8 +112,12 @@ def test_a_whole_case_that_was_stopped_is_said_and_made_on_request(visit, gate, 
     assert not shown(visit)["coming"]
 
 
-def test_a_goal_that_is_offered_is_answered_before_its_whole_case_is_there(full_visit, monkeypatch):
-    visit = full_visit  # of short lists, what is offered has one level, and that is no curve
+def test_a_goal_that_is_offered_is_answered_before_its_whole_case_is_there(
+    trade, full_shelves, monkeypatch
+):
+    # Of short lists, what is offered has one level, and that is no curve.
+    path = paths.catalogs() / "demo" / "jobs" / "touring-wagon-first-step.toml"
+    visit = Visit(session_for(job_files.read_job(path, trade), full_shelves), full_shelves)
     monkeypatch.setattr(curves_beside, "WIDENED_UP_TO", 0)
     tap(visit, "use", view="goals", name="cruising speed", text="93")
     idea = next(idea for idea in shown(visit)["goals"]["often"] if idea["ahead"])

@@ -26,6 +26,12 @@ def test_a_part_that_is_about_a_job_leads_to_one(data, part):
     assert not (data / "records.sqlite").exists()
 
 
+def test_a_part_that_is_not_there_leads_to_the_saved_jobs(data):
+    page = go_to(opened(), "of another time")
+    assert visit(page).part == "saved"
+    assert "Once a job is begun" in text(page)
+
+
 def test_nothing_is_said_of_the_job_that_is_open_where_none_is(data, job, trade):
     page = go_to(opened(), "share")
     assert [header.value for header in page.header] == ["Open a job"]

@@ -13,6 +13,8 @@ function headOf(ui) {
   const { data } = ui;
   const { head } = data;
   const inWorkshop = data.part !== "talk";
+  // What is entered for a new vehicle is part of the lists.
+  const part = data.part === "vehicle-new" ? "lists" : data.part;
   return h("header.head", { "data-key": "head" },
     head && data.begun ? h("div.sums", {}, titleOf(head), priceOf(ui, head),
       budgetOf(head), lastOf(head), toolsOf(ui, head))
@@ -31,9 +33,9 @@ function headOf(ui) {
       })),
     inWorkshop ? h("nav.ways.second", { "aria-label": "Parts of the workshop" },
       WORKSHOP.map(([key, label]) => tap(label, "part", { part: key }, {
-        class: "way", "aria-current": data.part === key ? "page" : null, "data-key": `shop ${key}`,
+        class: "way", "aria-current": part === key ? "page" : null, "data-key": `shop ${key}`,
       }))) : null,
-    inWorkshop ? h("div.shop", {}, choice("shop", "Part of the workshop", WORKSHOP, data.part, "part",
+    inWorkshop ? h("div.shop", {}, choice("shop", "Part of the workshop", WORKSHOP, part, "part",
       { is: "part" }, { hidden: true })) : null);
 }
 
