@@ -95,7 +95,7 @@ kick = Practice(
 
 unnoticed = Practice(
     "added steering load that is not noticed",
-    "Load on the steering links beyond that of the vehicle as it stands which no driver feels.",
+    "Load on the links, beyond that of the vehicle as it stands, that asks for no more damping.",
     500.0,
     "common practice, no source",
     unit="N",

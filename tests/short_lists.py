@@ -1,4 +1,4 @@
-"""The demo's lists with a third of their parts: what is worked out over them is there soon.
+"""The demo's lists with a quarter of their parts: what is worked out over them is there soon.
 
 What a page does with an answer does not hang on how many parts it was chosen from. Of the demo's
 own lists are: the first answer, the price beside a part, and the whole talk in a browser.

@@ -67,7 +67,7 @@ def job(trade: Trade) -> Job:
 
 @pytest.fixture(scope="session")
 def short_lists(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Return a folder of catalogs: the demo's, with a third of its parts; it stays as it is."""
+    """Return a folder of catalogs: the demo's, with a quarter of its parts; it stays as it is."""
     return write_short_lists(tmp_path_factory.mktemp("short") / "catalogs").parent
 
 

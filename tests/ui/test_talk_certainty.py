@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from configurator.files.job_text import read_job
 from configurator.files.job_writing import write_job
+from configurator.model.jobs import Goal
 from configurator.questions.edits import goal_on
 from configurator.questions.goal_certainty import goal_certainties
 from configurator.ui.talk import talk_words as say
+from configurator.ui.talk.goal_grades import all_of_them
 from tests.ui.apps import shown, tap
 
 FIGURE = "clearance under rear axle"
@@ -83,3 +85,14 @@ def test_the_head_says_how_sure_goals_are_in_the_workshop_too(visit):
     assert "3 of 3 goals met, 1 as calculated." in head["status"]
     tap(visit, "part", part="documents")
     assert shown(visit)["head"]["how"] == head["how"]
+
+
+def test_goals_of_which_nothing_is_known_are_not_called_sure():
+    sure = {"state": "sure", "mark": "●", "words": "sure", "why": ""}
+    unsure = {"state": "calculated", "mark": "◐", "words": "as calculated", "why": ""}
+    track, height, clearance = (Goal(name) for name in ("track", "height", "clearance"))
+    assert all_of_them({}, 3) is None
+    assert all_of_them({track: sure, height: sure}, 2)["words"] == "sure"
+    assert all_of_them({track: sure, height: sure}, 3)["words"] == "2 sure"
+    mixed = all_of_them({track: sure, clearance: unsure}, 3)
+    assert (mixed["words"], mixed["mark"]) == ("1 as calculated", "◐")

@@ -64,11 +64,12 @@ def goal_grades(
     return grades
 
 
-def all_of_them(grades: Mapping[Goal, GradeShown]) -> dict[str, str] | None:
-    """Say of all goals how sure they are: how many are as calculated only, or that all are sure."""
+def all_of_them(grades: Mapping[Goal, GradeShown], goals: int) -> dict[str, str] | None:
+    """Say of so many goals how many are as calculated only; where none is, how many are sure."""
     unsure = [grade for grade in grades.values() if grade["state"] != "sure"]
     if not grades:
         return None
-    words = f"{len(unsure)} as calculated" if unsure else "sure"
+    known = "sure" if len(grades) == goals else f"{len(grades)} sure"
+    words = f"{len(unsure)} as calculated" if unsure else known
     shown = unsure[0] if unsure else next(iter(grades.values()))
     return {"mark": shown["mark"], "words": words, "state": shown["state"]}

@@ -70,7 +70,7 @@ def head(
     days, unknown = longest_wait(package.choice, job.vehicles)
     total = say.money(package.price, job.currency)
     met_words = f"{met} of {counted(of, 'goal')} met" if of else "no goals yet"
-    how = all_of_them(grades)
+    how = all_of_them(grades, of)
     met_status = met_words if how is None else f"{met_words}, {how['words']}"
     split = [
         f"parts {say.money(package.price - package.work, job.currency)}",
