@@ -18,7 +18,7 @@ def figure_before(evaluation: RuleFunctions, name: str, *, exact: bool) -> Value
     """Work out a figure of the vehicle as it stands; ``exact``: with nothing rounded on the way."""
     if not exact:
         return evaluation.figure(name, evaluation.fitted)
-    value = Propagation(evaluation).figure(name).exact
+    value = Propagation.as_it_stands(evaluation).figure(name).exact
     plain = isinstance(value, bool) or not isinstance(value, int | float)
     return value if plain else units.normalise(value)
 

@@ -86,7 +86,7 @@ def unsure_rules(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[G
 
 def graded_rules(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[GradedRule]:
     """Say of each limit on law, plates and contact that applies how sure it is."""
-    propagation = Propagation(evaluation, choice)
+    propagation = Propagation.of(evaluation, choice)
     graded = []
     for rule in checked_rules(evaluation.trade):
         if not isinstance(rule, Limit | Total) or rule.concerns not in TOLD_HOW_SURE:
@@ -95,6 +95,12 @@ def graded_rules(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[G
         if margin is not None:
             graded.append(GradedRule(rule, margin, _grade(propagation, rule, margin)))
     return graded
+
+
+def grade_of(propagation: Propagation, rule: Limit | Total) -> Grade | None:
+    """Say how sure one limit is on the package that is looked at; None where it does not apply."""
+    margin = propagation.margin(rule)
+    return None if margin is None else _grade(propagation, rule, margin)
 
 
 def _grade(propagation: Propagation, rule: Limit | Total, margin: UncertainMargin) -> Grade:
@@ -112,7 +118,7 @@ def goals_within(
 
     Goals whose figure is no number on this package are left out.
     """
-    propagation = Propagation(evaluation, choice)
+    propagation = Propagation.of(evaluation, choice)
     result = []
     for goal in goals:
         figure = propagation.figure(goal.figure)

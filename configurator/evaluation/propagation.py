@@ -127,15 +127,31 @@ class Propagation:
         self._stands = choice is None
         self._figures: dict[str, Uncertain] = {}
 
-    def before(self) -> Propagation:
-        """Return the same for the vehicle as it stands."""
-        if self._stands:
-            return self
-        known = self.evaluation.answers
+    @classmethod
+    def of(cls, evaluation: RuleFunctions, choice: Mapping[str, Option]) -> Propagation:
+        """Return that of a package; the last one that was asked for is kept.
+
+        A package that was found is looked at again to be confirmed, graded and shown.
+        """
+        known = evaluation.answers
+        last: Propagation | None = known.get(("propagation of a package",))
+        if last is None or not _same(last.choice, choice):
+            # A choice that its caller goes on changing must not change what is kept.
+            last = known["propagation of a package",] = cls(evaluation, dict(choice))
+        return last
+
+    @classmethod
+    def as_it_stands(cls, evaluation: RuleFunctions) -> Propagation:
+        """Return that of the vehicle as it stands, kept for an evaluation."""
+        known = evaluation.answers
         if ("propagation as it stands",) not in known:
-            known["propagation as it stands",] = Propagation(self.evaluation)
+            known["propagation as it stands",] = cls(evaluation)
         kept: Propagation = known["propagation as it stands",]
         return kept
+
+    def before(self) -> Propagation:
+        """Return the same for the vehicle as it stands."""
+        return self if self._stands else Propagation.as_it_stands(self.evaluation)
 
     # -- values -------------------------------------------------------------------------------
 
@@ -261,6 +277,10 @@ class Propagation:
             difference(has.effects, held.effects),
             self.evaluation.tolerances.allowed_in(rule, bound),
         )
+
+
+def _same(choice: Mapping[str, Option], other: Mapping[str, Option]) -> bool:
+    return choice.keys() == other.keys() and all(choice[p] is other[p] for p in choice)
 
 
 def difference(

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from configurator.search.encoding.tables import distinct_count, numbered
+from configurator.search.encoding.tables import numbered
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -43,25 +43,36 @@ def alike(
     """
     # Rounded to far below any tolerance: sums in another order differ in the last bits.
     own = np.round(exact.numbers, DIGITS)
-    if distinct_count(own) == len(own) and not np.isnan(own).any():
-        return np.arange(len(own)), np.arange(len(own))
-    moving = effects[:, effects.any(axis=0)]
-    columns = [rounded_values.numbers, own]
-    columns += [rounded_values.kinds.astype(np.float64), exact.kinds.astype(np.float64)]
+    every = np.arange(len(own))
+    tied = _tied(own)
+    if not len(tied):
+        return every, every
+    moving = effects[tied]
+    moving = moving[:, moving.any(axis=0)]
+    columns = [rounded_values.numbers[tied], own[tied]]
+    columns += [values.kinds[tied].astype(np.float64) for values in (rounded_values, exact)]
     listed = np.column_stack([*columns, np.round(moving, DIGITS)])
     listed[np.isnan(listed)] = 0.0  # what is no number is told by its kind
     listed += 0.0  # no negative nothing
     first, place = numbered(_mixed_bits(listed), 2**_BITS)
-    order = np.argsort(first)  # kinds are numbered as they are met
-    kept = first[order].astype(np.int64)
-    number = np.empty(len(order), np.int64)
-    number[order] = np.arange(len(order))
-    kind = number[place]
-    if len(kept) < len(own) and not np.array_equal(listed[kept[kind]], listed):
-        numbers: dict[bytes, int] = {}  # two kinds were mixed to the same number
-        kind = np.array([numbers.setdefault(r.tobytes(), len(numbers)) for r in listed], np.int64)
-        kept = np.unique(kind, return_index=True)[1]
-    return kept, kind
+    same = first[place]  # for each row the first one like it
+    if len(first) < len(tied) and not np.array_equal(listed[same], listed):
+        rows: dict[bytes, int] = {}  # two kinds were mixed to the same number
+        same = np.array([rows.setdefault(r.tobytes(), n) for n, r in enumerate(listed)], np.int64)
+    first_like = every.copy()
+    first_like[tied] = tied[same]
+    is_first = first_like == every
+    number = np.cumsum(is_first) - 1  # kinds are numbered as they are met
+    return np.flatnonzero(is_first), number[first_like]
+
+
+def _tied(numbers: Amounts) -> Numbers:
+    """Give the rows whose number another row has too, or that have none."""
+    order = np.argsort(numbers)
+    ordered = numbers[order]
+    like_next = np.append(ordered[1:] == ordered[:-1], False)
+    tied = like_next | np.append(False, like_next[:-1]) | np.isnan(ordered)
+    return np.sort(order[tied])
 
 
 def _mixed_bits(listed: Amounts) -> Numbers:

@@ -106,7 +106,7 @@ class JointValues:
         self.alive = alive
         self.pairs: PairsOfOptions | None = None
         self.together: CombinationsOfValues | None = None
-        self.stands = Propagation(evaluation, evaluation.fitted).before()
+        self.stands = Propagation.as_it_stands(evaluation)
         on_disk = None if kept is None else kept.propagated
         self.kept = KeptValues(self.stands, evaluation.answers, on_disk)
         self._kinds: dict[str, NDArray[np.int32]] = {}
@@ -256,10 +256,12 @@ class JointValues:
         worked = with_estimate(self.stands, rule, given.through(rule))
         kept, kind = alike(rounded_values, worked.exact, worked.effects)
         values = rounded_values.at(kept), worked.exact.at(kept)
-        effects = worked.effects[kept] + 0.0  # no negative nothing
-        moving = np.flatnonzero(effects.any(axis=0)).tolist()
-        sources = tuple(worked.sources[number] for number in moving)
-        return FigureValues(kind, *values, sources, effects[:, moving])
+        effects = worked.effects if len(kept) == len(kind) else worked.effects[kept]
+        moving = np.flatnonzero(effects.any(axis=0))
+        if len(moving) < effects.shape[1]:
+            effects = effects[:, moving]
+        sources = tuple(worked.sources[number] for number in moving.tolist())
+        return FigureValues(kind, *values, sources, effects + 0.0)  # no negative nothing
 
     def asked(self, rule: Rule, read: Sequence[Reference]) -> AskedValues:
         """Put together what a rule reads, once for each distinct combination of values."""

@@ -12,7 +12,7 @@ import numpy as np
 from configurator.core import sealed_arrays
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
 
 KEY_BYTES = 32
 
@@ -32,6 +32,7 @@ class KeptBytes:
         self._name, self._most = name, most
         self._known: Mapping[bytes, bytes] | None = None
         self._now: dict[bytes, bytes] = {}
+        self._unwritten: dict[bytes, Callable[[], bytes | None]] = {}
 
     @property
     def usable(self) -> bool:
@@ -47,6 +48,11 @@ class KeptBytes:
         if self._name:
             self._now[key] = written
 
+    def note_unwritten(self, key: bytes, write: Callable[[], bytes | None]) -> None:
+        """Do the same with a piece that is written with the next `save` only, if it can be."""
+        if self._name:
+            self._unwritten[key] = write
+
     def _before(self) -> Mapping[bytes, bytes]:
         if self._known is None:
             self._known = _read(self._name) if self._name else {}
@@ -54,6 +60,11 @@ class KeptBytes:
 
     def save(self) -> None:
         """Write what was noted, and of what was kept before what there is room for."""
+        while self._unwritten:
+            key, write = self._unwritten.popitem()
+            written = write()
+            if written is not None:
+                self._now[key] = written
         before = self._before() if self._now else {}
         if self._now.keys() <= before.keys():
             return

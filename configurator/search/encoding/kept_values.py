@@ -151,9 +151,10 @@ class KeptValues:
             written = None if disk is None else disk.look_up(key)
             known = None if written is None else read(written)
             if known is None:
-                known = work_out()
-                written = None if disk is None else write(known)
-            if disk is not None and written is not None:
+                known = worked = work_out()
+                if disk is not None:
+                    disk.note_unwritten(key, lambda: write(worked))
+            elif disk is not None and written is not None:
                 disk.note(key, written)
             self._answers[key] = known
         outcome: T = self._answers[key]

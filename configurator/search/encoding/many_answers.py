@@ -14,6 +14,7 @@ from __future__ import annotations
 import inspect
 from dataclasses import dataclass
 from functools import cached_property, lru_cache
+from types import FunctionType
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -373,6 +374,11 @@ def by_position(rule: Rule) -> Callable[..., Any]:
 
 @lru_cache(maxsize=4096)
 def _in_order(function: Callable[..., Any], names: tuple[str, ...]) -> Callable[..., Any]:
+    if isinstance(function, FunctionType) and not hasattr(function, "__wrapped__"):
+        code = function.__code__  # the signature says the same, but takes long to put together
+        taken = code.co_varnames[code.co_posonlyargcount : code.co_argcount]
+        if taken[: len(names)] == names and not code.co_posonlyargcount:
+            return function
     first = list(inspect.signature(function).parameters.values())[: len(names)]
     in_order = tuple(each.name for each in first) == names
     if in_order and all(each.kind is each.POSITIONAL_OR_KEYWORD for each in first):

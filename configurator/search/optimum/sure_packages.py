@@ -7,7 +7,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from configurator.evaluation.how_sure import unsure_rules
+from configurator.evaluation.how_sure import grade_of, unsure_rules
+from configurator.evaluation.propagation import Propagation
 from configurator.model.knowledge import checked_rules
 from configurator.model.rules import TOLD_HOW_SURE, Limit, Total
 from configurator.search.encoding import option_columns
@@ -94,6 +95,9 @@ class SureLimits:
         return [*unsure, *(rule for rule in self.by_package if not columns.sure(rule)[0])]
 
     def kept_by_one(self, evaluation: Evaluation, choice: Mapping[str, Option]) -> bool:
-        """Say the same of one package."""
+        """Say the same of one package: worked out for it alone, not by columns."""
         numbers = option_columns.numbers_of(evaluation, choice)
-        return bool(self.kept_by(numbers, np.ones(1, np.bool_))[0])
+        if not all(bool(table.of(numbers)[0]) for table in self.by_parts):
+            return False
+        propagation = Propagation.of(evaluation, choice)
+        return all(grade_of(propagation, rule) != "calculated" for rule in self.by_package)
