@@ -91,12 +91,13 @@ def assumed_of(
     reading = rules_reading(evaluation.trade)
     by_name = {rule.name: rule for rule in checked_rules(evaluation.trade)}
     assumed = []
+    seen: dict[str, Value] = {}  # most rules read the same figures
     for name in evaluation.trade.measures:
         if name not in case.vehicle.assumed or name not in case.vehicle.values:
             continue
         rules = [by_name[rule] for rule in reading.get(name, ())]
         applying = tuple(
-            rule.name for rule in rules if evaluation.verdict(rule, choice).holds is not None
+            rule.name for rule in rules if evaluation.verdict(rule, choice, seen).holds is not None
         )
         figures = tuple(
             goal.figure
@@ -148,11 +149,12 @@ def _at_bound(
     trade = evaluation.trade
     there = Evaluation(with_measure(evaluation.case, name, value), trade)
     reading = set(rules_reading(trade).get(name, ()))
+    seen: dict[str, Value] = {}
     breaks = tuple(
         rule.name
         for rule in checked_rules(trade)
         if rule.name in reading
-        and there.verdict(rule, choice).holds is False
+        and there.verdict(rule, choice, seen).holds is False
         and evaluation.verdict(rule, choice).holds is not False
     )
     misses = tuple(

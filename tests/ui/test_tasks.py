@@ -13,7 +13,7 @@ from configurator.evaluation.rule_calls import call_rule
 from configurator.model.references import Input, VehicleValue
 from configurator.model.rules import Fit
 from configurator.questions import answers
-from configurator.search.encoding.many_answers import asker
+from configurator.search.encoding.positional_rules import asker
 from configurator.ui import tasks
 from configurator.ui.stuck_rules import line_of_rule
 from configurator.ui.tasks import Task

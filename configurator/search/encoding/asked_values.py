@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from configurator.evaluation.propagation import BENT
+from configurator.evaluation.slopes import BENT
 from configurator.model.tolerances import RESERVE
 from configurator.search.encoding.many_answers import answers
 from configurator.search.encoding.value_columns import PLAIN, ValueColumn
@@ -194,7 +194,7 @@ class AskedValues:
     ) -> tuple[Amounts, Flags]:
         """Take the steeper of the one-sided slopes in each input, and whether there is a kink.
 
-        As `propagation.one_sided_slopes` does for one combination. A row for each combination, a
+        As `slopes.one_sided_slopes` does for one combination. A row for each combination, a
         column for each input.
         """
         slopes = np.zeros((len(self), len(columns)))

@@ -11,19 +11,18 @@ of others are asked one by one.
 
 from __future__ import annotations
 
-import inspect
 from dataclasses import dataclass
-from functools import cached_property, lru_cache
-from types import FunctionType
+from functools import cached_property
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 from numpy.lib.mixins import NDArrayOperatorsMixin
 
-from configurator.evaluation.propagation import beyond
 from configurator.evaluation.rule_calls import call_rule
+from configurator.evaluation.slopes import beyond
 from configurator.model.parts import Missing
 from configurator.search.encoding.kept_answers import is_bundled
+from configurator.search.encoding.positional_rules import asker, by_position
 from configurator.search.encoding.value_columns import PLAIN, ValueColumn
 
 if TYPE_CHECKING:
@@ -365,38 +364,3 @@ def _as_value(answer: Any) -> Value:
     if answer is None:
         return Missing.NOT_FITTED
     return float(answer) if type(answer) is np.float64 else answer
-
-
-def by_position(rule: Rule) -> Callable[..., Any]:
-    """Give a rule's function as one that takes its inputs in order."""
-    return _in_order(rule.function, tuple(item.parameter for item in rule.inputs))
-
-
-@lru_cache(maxsize=4096)
-def _in_order(function: Callable[..., Any], names: tuple[str, ...]) -> Callable[..., Any]:
-    if isinstance(function, FunctionType) and not hasattr(function, "__wrapped__"):
-        code = function.__code__  # the signature says the same, but takes long to put together
-        taken = code.co_varnames[code.co_posonlyargcount : code.co_argcount]
-        if taken[: len(names)] == names and not code.co_posonlyargcount:
-            return function
-    first = list(inspect.signature(function).parameters.values())[: len(names)]
-    in_order = tuple(each.name for each in first) == names
-    if in_order and all(each.kind is each.POSITIONAL_OR_KEYWORD for each in first):
-        return function
-    return lambda *values: function(**dict(zip(names, values, strict=True)))
-
-
-def asker(rule: Rule) -> Callable[[tuple[Value, ...]], Any]:
-    """Give a rule's function as `rule_calls.call_rule` asks it, but quicker for sound values."""
-    function = by_position(rule)
-
-    def ask(values: tuple[Value, ...]) -> Any:
-        if Missing in map(type, values):
-            return call_rule(rule, values)
-        try:
-            answer = function(*values)
-        except Exception:  # asked again, so that it is said of which rule and with what
-            return call_rule(rule, values)
-        return call_rule(rule, values) if answer != answer else answer
-
-    return ask

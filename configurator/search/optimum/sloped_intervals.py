@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from configurator.search.encoding.many_answers import by_position
+from configurator.search.encoding.positional_rules import by_position
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
