@@ -5,7 +5,8 @@ of the braking has to be done in front.
 """
 
 from configurator.formulas import brake_balance
-from configurator.plugin import Measure, Practice, computed, figure, limit, practice, vehicle
+from configurator.formulas import brakes as braking
+from configurator.plugin import Measure, Practice, computed, figure, limit, part, practice, vehicle
 
 light_load = Measure(
     "lightly laden {axle} axle load",
@@ -55,17 +56,33 @@ OTHER_LOADS_THAN_LIGHT = {"fully laden": "full load has a figure of its own"}
 
 
 @figure(
+    "{axle} brake torque for each bar",
+    unit="N*m/bar",
+    meaning="At both {axle} wheels, for each bar that reaches the {axle} brakes.",
+    source="Limpert, Brake Design and Safety, 3rd ed., ch. 5 (chapter from memory)",
+)
+def brake_gain(
+    piston_area: float = part("{axle} brakes", "piston area"),
+    friction: float = part("{axle} brakes", "pad friction"),
+    effective_radius: float = part("{axle} brakes", "effective radius"),
+):
+    return braking.axle_brake_gain(piston_area, friction, effective_radius, 1.0)
+
+
+# Not from the torques: rounded both to the side that is safe for stopping, they would let a share
+# pass that is too small.
+@figure(
     "front share of braking",
     unit="%",
-    resolution=0.5,
-    rounding="down",
-    meaning="Share of the brake torque that the front axle gives.",
+    meaning="Share of the brake torque that the front axle gives in a hard stop.",
     source="definition",
 )
 def front_share(
-    front: float = computed("front brake torque"), rear: float = computed("rear brake torque")
+    front: float = computed("front brake torque for each bar"),
+    rear: float = computed("rear brake torque for each bar"),
+    valve: float = vehicle("rear line pressure share"),
 ):
-    return front / (front + rear)
+    return front / (front + valve * rear)
 
 
 @figure(

@@ -196,8 +196,6 @@ def end_down(
 @figure(
     "{axle} brake hose end outboard",
     unit="mm",
-    resolution=10.0,
-    rounding="up",
     meaning="How much further outboard a hub reduction or a wider axle holds the axle end of a "
     "{axle} brake hose.",
     source="geometry",

@@ -10,14 +10,12 @@ from configurator.formulas import wheels as wheel
 from configurator.plugin import (
     AXLES,
     Attribute,
-    Condition,
     Family,
     Measure,
     Moves,
     Position,
     Practice,
     computed,
-    condition,
     cross_check,
     each,
     figure,
@@ -135,7 +133,8 @@ pedal_ratio = Measure(
 booster_gain = Measure(
     "booster gain",
     "Force behind the brake booster over force before it; 1 without one.",
-    "vehicle maker's data; or line pressure with and without vacuum",
+    "vehicle maker's data; or line pressure with and without vacuum, the pedal pressed with the "
+    "permitted force: there many boosters help no further, and their gain is less",
     at_least=1.0,
     at_most=15.0,
     tolerance="5 %",
@@ -161,14 +160,6 @@ required = Measure(
     default=6.43,
     usual=(5.0, 6.43),
 )
-hard_stop = Condition(
-    "emergency-stop speed",
-    "From which the brakes must stop the laden vehicle without fading.",
-    unit="km/h",
-    default="100 km/h",
-    at_least=20.0,
-    at_most=200.0,
-)
 kept_deceleration = Practice(
     "share of the deceleration kept",
     "Share of the deceleration at the permitted pedal force that a change must leave.",
@@ -177,15 +168,6 @@ kept_deceleration = Practice(
     unit="%",
     at_least=50.0,
     at_most=100.0,
-)
-rotor_heat = Practice(
-    "rotor temperature rise in one stop",
-    "Rise that leaves room for the next stop on a descent.",
-    140.0,
-    "common practice, no source",
-    unit="kelvin",
-    at_least=50.0,
-    at_most=400.0,
 )
 
 
@@ -333,63 +315,6 @@ def deceleration_kept(
     before: float = computed("deceleration at the permitted pedal force", before=True, exact=True),
 ):
     return after / before
-
-
-@figure(
-    "front rotor temperature rise",
-    unit="kelvin",
-    resolution=2.0,
-    rounding="up",
-    meaning="Of the front rotors in one hard stop of the laden vehicle.",
-    source="Limpert, Brake Design and Safety, 3rd ed., ch. 3 (chapter from memory)",
-    states=("fully laden",),
-)
-def front_rotor_rise(
-    rotor_mass: float = part("front brakes", "rotor mass"),
-    share: float = computed("front share of braking"),
-    mass: float = vehicle("permitted mass"),
-    speed: float = condition("emergency-stop speed"),
-):
-    return rotor_rise(rotor_mass, share, mass, speed)
-
-
-@figure(
-    "rear rotor temperature rise",
-    unit="kelvin",
-    resolution=2.0,
-    rounding="up",
-    meaning="Of the rear rotors in one hard stop of the laden vehicle.",
-    source="Limpert, Brake Design and Safety, 3rd ed., ch. 3 (chapter from memory)",
-    states=("fully laden",),
-)
-def rear_rotor_rise(
-    rotor_mass: float = part("rear brakes", "rotor mass"),
-    front_share: float = computed("front share of braking"),
-    mass: float = vehicle("permitted mass"),
-    speed: float = condition("emergency-stop speed"),
-):
-    return rotor_rise(rotor_mass, 1.0 - front_share, mass, speed)
-
-
-def rotor_rise(rotor_mass: float, share: float, mass: float, speed: float) -> float:
-    """Temperature rise of an axle's rotors [K]."""
-    energy = braking.kinetic_energy(mass, speed)
-    return braking.rotor_temperature_rise(
-        energy, share, BRAKES_PER_AXLE * rotor_mass, braking.IRON_SPECIFIC_HEAT.beside(energy)
-    )
-
-
-@limit(
-    "the {axle} rotors take the heat of a hard stop",
-    quantity="{axle} rotors, temperature rise in an emergency stop",
-    unit="kelvin",
-    concerns="rating",
-    at_most=practice("rotor temperature rise in one stop"),
-    because="hot pads lose their grip and hot fluid boils",
-    source="common practice, no source",
-)
-def rotor_heat_kept(rise: float = computed("{axle} rotor temperature rise")):
-    return rise
 
 
 @cross_check("the pads lie inside the brake's envelope", do="check both radii", family="brakes")

@@ -1,6 +1,8 @@
 """Long descents: what the rotors must bear for minutes, and what the engine holds back.
 
 The brakes are judged alone, the engine as in neutral: whoever misses the gear must still arrive.
+The front rotors are judged with their share of a hard stop, the rear ones with theirs of a gentle
+one: a valve that cuts the rear pressure moves heat from one to the other.
 """
 
 from configurator.formulas import brakes as braking
@@ -84,12 +86,13 @@ hottest = Practice(
 @figure(
     "power of the long descent",
     unit="kW",
-    meaning="What has to be braked away, fully laden, engine and air left out.",
+    meaning="What has to be braked away, fully laden, with a trailer that may have no brakes; "
+    "engine and air left out.",
     source="Limpert, Brake Design and Safety, 3rd ed., ch. 3 (chapter from memory)",
     states=("fully laden",),
 )
 def descent_power(
-    mass: float = vehicle("permitted mass"),
+    mass: float = computed("mass that the vehicle's brakes stop"),
     speed: float = condition("speed on the long descent"),
     grade: float = condition("grade of the long descent"),
     resistance: float = practice("rolling resistance on the road"),
@@ -126,13 +129,15 @@ def front_rise(
 )
 def rear_rise(
     rotor_mass: float = part("rear brakes", "rotor mass"),
-    front_share: float = computed("front share of braking"),
+    front: float = computed("front brake torque for each bar"),
+    rear: float = computed("rear brake torque for each bar"),
     power: float = computed("power of the long descent"),
     length: float = condition("length of the long descent"),
     speed: float = condition("speed on the long descent"),
     cooling: float = practice("cooling time of a rotor"),
 ):
-    return _rise(rotor_mass, (1.0 - front_share) * power, length / speed, cooling)
+    # Held gently, a valve that cuts the rear pressure in a hard stop stands open.
+    return _rise(rotor_mass, rear / (front + rear) * power, length / speed, cooling)
 
 
 def _rise(rotor_mass, power, time, cooling):
@@ -160,8 +165,9 @@ def rotors_take_descent(
     unit="%",
     resolution=1.0,
     rounding="down",
-    meaning="Steepest slope down on which the engine alone keeps its pace, fully laden, in the "
-    "lowest gear and low range; losses of the driveline left out.",
+    meaning="Steepest slope down on which the engine alone keeps its pace, fully laden, the job's "
+    "trailer pushing with all its mass, in the lowest gear and low range; losses of the driveline "
+    "left out.",
     source="Guzzella & Sciarretta, Vehicle Propulsion Systems, ch. 3 (from memory); mechanics",
     states=("fully laden",),
 )
@@ -171,8 +177,9 @@ def descent_held(
     low_range: float = vehicle("low range ratio"),
     swept: float = vehicle("engine displacement"),
     mass: float = vehicle("permitted mass"),
+    trailer: float = condition("trailer"),
 ):
     drag = descents.engine_drag_torque(swept, descents.ENGINE_FRICTION_PRESSURE.beside(swept))
     radius = tyres.effective_rolling_radius(way)
     force = traction.engine_limited_force(drag, lowest_gear * low_range, 1.0, radius)
-    return descents.grade_held(force * radius, radius, mass)
+    return descents.grade_held(force * radius, radius, mass + trailer)

@@ -7,6 +7,7 @@ back to where it was.
 
 from configurator.formulas import steering, suspension_travel
 from configurator.plugin import (
+    NOT_KNOWN,
     Attribute,
     Family,
     Measure,
@@ -177,9 +178,12 @@ def bump_steer(
     arm: float = vehicle("steering arm length"),
     bump: float = practice("bump that steers"),
     suspension: str = vehicle("front suspension"),
+    has_locating: bool = fitted("front Panhard rod", "present"),
 ):
     if suspension == "independent":
         return None
+    if has_locating and (locating_length is None or locating_slope is None):
+        return NOT_KNOWN
     swing = suspension_travel.link_swing(length, drop, bump)
     if locating_length is not None and locating_slope is not None:
         across = steering.link_drop(locating_length, locating_slope) + lift

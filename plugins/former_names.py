@@ -34,6 +34,7 @@ former = FormerNames(
         "clearance under {axle} hub box": "clearance under {axle} hub reduction",
         "driveshaft torque": "propshaft torque",
         "overall final drive": "overall drive ratio",
+        "rear axle load with a trailer": "rear axle load with hitch and roof",
         "rise on hubs": "rise on hub reductions",
         "rise on hubs and springs": "rise on hub reductions and springs",
         "tie rod bending load": "track rod bending load",

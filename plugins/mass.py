@@ -7,8 +7,10 @@ weighs more than the one it replaces.
 from configurator.formulas import mass as masses
 from configurator.formulas import places
 from configurator.plugin import (
+    NOT_KNOWN,
     Condition,
     Measure,
+    caution,
     computed,
     condition,
     cross_check,
@@ -86,6 +88,9 @@ people_and_cargo = Condition(
 )
 
 
+# A truck scale shows steps of 10 to 20 kg, and a vehicle is driven on to it twice: common practice,
+# no source.
+SCALE = 40.0  # kg
 # Above what was on the scale, the plate's limits say how much more may come.
 AS_WEIGHED = {
     "lightly laden": "less load",
@@ -195,9 +200,49 @@ def mass_permitted_by_plate(permitted: float = vehicle("permitted mass")):
     return permitted
 
 
-# A truck scale shows steps of 10 to 20 kg, and a vehicle is driven on to it twice: common practice,
-# no source.
-SCALE = 40.0
+@figure(
+    "load on board on the scale",
+    unit="kg",
+    resolution=1.0,
+    rounding="down",
+    meaning="People and cargo that were on board as the vehicle was weighed.",
+    source="laden mass less the mass without people and cargo",
+    not_in={"load": "what was on board"},
+)
+def on_board_on_the_scale(
+    laden: float = vehicle("laden mass"),
+    permitted: float = vehicle("permitted mass"),
+    payload: float = vehicle("payload"),
+):
+    return laden - (permitted - payload)
+
+
+@figure(
+    "load that the job carries",
+    unit="kg",
+    meaning="As the job says.",
+    source="as the job says",
+    not_in={"load": "as the job says"},
+)
+def load_of_the_job(carried: float = condition("load carried")):
+    return carried
+
+
+@caution(
+    "the vehicle was weighed with less on board than it is to carry",
+    says="On the scale {load on board on the scale} were on board; the job carries {load that the "
+    "job carries}. Axle loads, tyres at their pressure and ride height are those of the scale: "
+    "nobody knows on which axle the rest will lie.",
+    inspect="Load the finished vehicle as it will be used and weigh each axle; set the tyre "
+    "pressure for those loads.",
+)
+def weighed_with_less(
+    on_board: float | None = computed("load on board on the scale"),
+    carried: float = computed("load that the job carries"),
+):
+    if not carried:
+        return False
+    return NOT_KNOWN if on_board is None else carried - on_board > SCALE
 
 
 @cross_check(

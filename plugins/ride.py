@@ -159,7 +159,7 @@ def damped_enough(damping_ratio: float = computed("{axle} damping ratio")):
     unit="",
     concerns="comfort",
     at_most=practice("strongest damping ratio"),
-    because="an shock absorber that is too strong holds the wheel up after a bump",
+    because="a shock absorber that is too strong holds the wheel up after a bump",
     source="common practice, no source",
 )
 def damped_too_much(damping_ratio: float = computed("{axle} damping ratio")):

@@ -79,7 +79,8 @@ cruise_grade = Practice(
     unit="kW",
     resolution=0.1,
     rounding="up",
-    meaning="At the crankshaft, fully laden, on the level, without wind.",
+    meaning="At the crankshaft, fully laden and with the job's trailer, on the level, without "
+    "wind; what the air does to a trailer left out.",
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 4 (chapter from memory)",
     states=("fully laden",),
 )
@@ -87,12 +88,13 @@ def power_at_cruise(
     coefficient: float = vehicle("drag coefficient"),
     area: float = vehicle("frontal area"),
     mass: float = vehicle("permitted mass"),
+    trailer: float = condition("trailer"),
     speed: float = condition("cruising speed"),
     resistance: float = practice("rolling resistance on the road"),
     efficiency: float = practice("efficiency of the driveline at cruise"),
 ):
     air = road_load.air_drag(road_load.AIR_DENSITY.beside(speed), coefficient, area, speed)
-    return (air + road_load.rolling_force(mass, resistance)) * speed / efficiency
+    return (air + road_load.rolling_force(mass + trailer, resistance)) * speed / efficiency
 
 
 @figure(
@@ -120,8 +122,9 @@ def power_in_top_gear(
     unit="%",
     resolution=0.1,
     rounding="down",
-    meaning="Steepest grade on which the engine holds the cruising speed in top gear, fully laden; "
-    "below 0 it does not hold it on the level.",
+    meaning="Steepest grade on which the engine holds the cruising speed in top gear, fully laden "
+    "and with the job's trailer, what the air does to that left out; below 0 it does not hold it "
+    "on the level.",
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2 and 4 (chapters from memory)",
     states=("fully laden",),
 )
@@ -130,13 +133,14 @@ def grade_at_cruise(
     coefficient: float = vehicle("drag coefficient"),
     area: float = vehicle("frontal area"),
     mass: float = vehicle("permitted mass"),
+    trailer: float = condition("trailer"),
     speed: float = condition("cruising speed"),
     resistance: float = practice("rolling resistance on the road"),
     efficiency: float = practice("efficiency of the driveline at cruise"),
 ):
     air = road_load.air_drag(road_load.AIR_DENSITY.beside(speed), coefficient, area, speed)
     force = given * efficiency / speed - air
-    return traction.grade(traction.engine_limited_grade_angle(force, mass, resistance))
+    return traction.grade(traction.engine_limited_grade_angle(force, mass + trailer, resistance))
 
 
 @limit(
@@ -157,8 +161,8 @@ def cruise_held(grade: float = computed("grade at cruise")):
     unit="l/100 km",
     resolution=0.1,
     rounding="up",
-    meaning="Fully laden, on the level, without wind, at cruising speed in top gear: to compare "
-    "packages with, not to plan a tank by.",
+    meaning="Fully laden and with the job's trailer, on the level, without wind, at cruising speed "
+    "in top gear: to compare packages with, not to plan a tank by.",
     source="Guzzella & Sciarretta, Vehicle Propulsion Systems, ch. 3: Willans line (from memory)",
 )
 def consumption_at_cruise(

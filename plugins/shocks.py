@@ -8,6 +8,7 @@ too, may need a taller bump stop. A hub reduction changes none of this.
 from configurator.formulas import dampers
 from configurator.plugin import (
     AXLES,
+    NOT_KNOWN,
     Attribute,
     Family,
     Measure,
@@ -217,12 +218,22 @@ def full_droop(
     meaning="How far the {axle} axle can hang below its ride height.",
     source="geometry",
     states=("full droop",),
-    not_in={"load": "from where it stands under the load it was measured with"},
+    not_in={
+        "full bump": "another figure",
+        "cross-axle twist": "the side that hangs does so as far as at full droop",
+        "load": "from where it stands under the load it was measured with",
+    },
 )
 def droop(
     full_droop: float = computed("{axle} full droop"),
     lift: float = computed("{axle} spring lift"),
+    strap: float | None = part("{axle} limit straps", "length"),
+    anchors: float | None = vehicle("{axle} strap length at ride height"),
 ):
+    # What a strap takes of the droop is not known before its place is measured; what must reach
+    # with the axle hanging is judged without it until then.
+    if strap is not None and anchors is None:
+        return NOT_KNOWN
     return full_droop - lift
 
 
@@ -232,7 +243,7 @@ def droop(
     unit="mm",
     concerns="contact",
     at_least=practice("droop kept"),
-    because="an shock absorber that ends the droop is torn at its mounts and lifts the wheel",
+    because="a shock absorber that ends the droop is torn at its mounts and lifts the wheel",
     source="geometry; droop kept is common practice, no source",
 )
 def droop_left(droop: float = computed("{axle} droop")):
@@ -245,7 +256,7 @@ def droop_left(droop: float = computed("{axle} droop")):
     unit="mm",
     concerns="contact",
     at_least=practice("shock absorber stroke kept in reserve"),
-    because="an shock absorber that is solid before the stop takes the whole blow",
+    because="a shock absorber that is solid before the stop takes the whole blow",
     source="geometry",
     states=("full bump",),
     not_in={

@@ -196,6 +196,42 @@ def speedometer_error(
     return min(max(aim, lowest), highest)
 
 
+# What reads too high is judged by the error rounded up: rounded down, a tenth and 4 km/h would be
+# a tenth and 5.
+@figure(
+    "speedometer error without calibration, at most",
+    unit="%",
+    resolution=0.5,
+    rounding="up",
+    meaning="The same, rounded up.",
+    source="turns counted for the same way, before and after",
+)
+def uncalibrated_error_at_most(
+    way: float = computed("distance per turn at the speed pick-up"),
+    before: float = computed("distance per turn at the speed pick-up", before=True),
+    high: float = vehicle("speedometer reads high"),
+):
+    return uncalibrated_error(way, before, high)
+
+
+@figure(
+    "speedometer error at most",
+    unit="%",
+    resolution=0.5,
+    rounding="up",
+    meaning="By how much, rounded up, the speedometer shows more than the true speed, set as well "
+    "as it can be.",
+    source="range of the calibration part stated by its maker",
+)
+def speedometer_error_at_most(
+    error: float = computed("speedometer error without calibration, at most"),
+    lowers: float = part("speedometer calibration", "lowers by"),
+    raises: float = part("speedometer calibration", "raises by"),
+    aim: float = practice("speedometer set high by"),
+):
+    return speedometer_error(error, lowers, raises, aim)
+
+
 @figure(
     "highest lawful speed shown",
     unit="km/h",
@@ -257,7 +293,7 @@ def reads_low(
     source="UN Regulation No. 39, 5.4 (5.3 in earlier issues); local law may differ",
 )
 def reads_too_high(
-    error: float = computed("speedometer error"),
+    error: float = computed("speedometer error at most"),
     true_speed: float = practice("speed of the speedometer check"),
 ):
     return true_speed * (1 + error)

@@ -1,18 +1,21 @@
 """Trailer and roof: what the hitch and the roof may carry, on top of what is fitted.
 
 A trailer loads the rear axle behind it and lifts the front one; a load on the roof raises the
-centre of gravity. Both are asked of the job: without one, nothing here applies.
+centre of gravity. Both are load of the vehicle: they count against its permitted mass and axle
+loads, and its tyres carry them. Both are asked of the job: without one, nothing here applies.
 """
 
+from configurator.formulas import brake_balance, places, stability
 from configurator.formulas import mass as masses
-from configurator.formulas import stability
 from configurator.plugin import (
+    NOT_KNOWN,
     Condition,
     Measure,
     Practice,
     computed,
     condition,
     figure,
+    fitted,
     limit,
     practice,
     vehicle,
@@ -28,9 +31,8 @@ trailer = Condition(
 )
 nose_weight = Condition(
     "nose weight",
-    "Load that the trailer puts on the ball.",
+    "Load that the trailer puts on the ball, on the scale; with a trailer it has to be given.",
     unit="kg",
-    default="0 kg",
     at_least=0.0,
     at_most=500.0,
 )
@@ -94,6 +96,33 @@ above_roof = Practice(
     at_least=0.0,
     at_most=1000.0,
 )
+roof_share = Practice(
+    "share of a roof load on an axle",
+    "Share of what lies on the roof that either axle may have to carry.",
+    60.0,
+    "common practice, no source: a load that lies a little ahead of or behind the middle",
+    unit="%",
+    at_least=50.0,
+    at_most=100.0,
+)
+TOWING = {
+    "load": "with the load on board on the scale; what the axles may still take is their limit"
+}
+
+
+@figure(
+    "nose weight on the ball",
+    unit="kg",
+    meaning="Load that the trailer puts on the ball; not known of a trailer that nobody weighed.",
+    source="as the job says",
+    not_in={"load": "as the job says"},
+)
+def nose_on_the_ball(
+    nose: float | None = condition("nose weight"), trailer: float = condition("trailer")
+):
+    if nose is None:
+        return NOT_KNOWN if trailer else 0.0 * trailer
+    return nose
 
 
 @limit(
@@ -118,7 +147,7 @@ def trailer_permitted(trailer: float = condition("trailer")):
     because="a hitch that is overloaded tears out on the first hump",
     source="plate of the hitch",
 )
-def nose_permitted(nose: float = condition("nose weight")):
+def nose_permitted(nose: float = computed("nose weight on the ball")):
     return nose or None
 
 
@@ -136,40 +165,135 @@ def train_permitted(own: float = computed("vehicle mass"), trailer: float = cond
 
 
 @figure(
-    "rear axle load with a trailer",
+    "vehicle mass with hitch and roof",
     unit="kg",
     resolution=0.1,
     rounding="up",
-    meaning="What the rear axle carries with the trailer's nose on the ball.",
-    source="moments about the front axle",
+    meaning="With everything fitted, people and cargo on board, the trailer's nose on the ball and "
+    "the job's load on the roof.",
+    source="sum",
     states=("ride height",),
-    not_in={
-        "load": "with the load on board on the scale; what the axle may still take is its limit"
-    },
+    not_in=TOWING,
 )
-def rear_load_towing(
-    rear: float = computed("rear axle load"),
-    nose: float = condition("nose weight"),
-    behind: float = vehicle("ball behind rear axle"),
-    wheelbase: float = vehicle("wheelbase"),
+def mass_with_hitch_and_roof(
+    own: float = computed("vehicle mass"),
+    nose: float = computed("nose weight on the ball"),
+    roof: float = condition("roof load"),
 ):
-    return rear + masses.rear_axle_mass_change(nose, wheelbase, wheelbase + behind)
+    return own + nose + roof
 
 
 @limit(
-    "the rear axle carries the nose of the trailer",
-    quantity="rear axle load with a trailer",
+    "the vehicle keeps its permitted mass with hitch and roof",
+    quantity="vehicle mass with hitch and roof",
     concerns="plate",
     unit="kg",
-    at_most=vehicle("permitted rear axle load"),
-    because="behind the axle the nose weighs more on it than on the ball",
+    at_most=vehicle("permitted mass"),
+    because="what stands on the ball and lies on the roof is load of the vehicle",
+    source="vehicle's plate",
+)
+def mass_permitted_with_hitch_and_roof(
+    mass: float = computed("vehicle mass with hitch and roof"),
+    nose: float = computed("nose weight on the ball"),
+    roof: float = condition("roof load"),
+):
+    return mass if nose + roof else None
+
+
+@figure(
+    "front axle load from hitch and roof",
+    unit="kg",
+    meaning="What the job's roof load, and a spare that moves to the roof, add to the front axle; "
+    "that a trailer's nose lifts it is not counted.",
+    source="share of the roof load by common practice, no source",
+    not_in=TOWING,
+)
+def front_from_hitch_and_roof(
+    roof: float = condition("roof load"),
+    share: float = practice("share of a roof load on an axle"),
+    spare: float = computed("spare on the roof"),
+    there_before: bool = fitted("spare carrier", "on the roof"),
+    wheelbase: float = vehicle("wheelbase"),
+):
+    if there_before:
+        return share * roof
+    # In the axle loads a spare hangs behind the vehicle, where it lifts the front axle.
+    behind = places.behind_front_axle("rear body", 1.0, wheelbase)
+    return share * (roof + spare) - masses.front_axle_mass_change(spare, wheelbase, behind)
+
+
+@figure(
+    "rear axle load from hitch and roof",
+    unit="kg",
+    meaning="What the trailer's nose and the job's roof load add to the rear axle.",
+    source="moments about the front axle; share of the roof load by common practice, no source",
+    not_in=TOWING,
+)
+def rear_from_hitch_and_roof(
+    nose: float = computed("nose weight on the ball"),
+    behind: float | None = vehicle("ball behind rear axle"),
+    wheelbase: float = vehicle("wheelbase"),
+    roof: float = condition("roof load"),
+    share: float = practice("share of a roof load on an axle"),
+):
+    if not nose:
+        return share * roof
+    if behind is None:
+        return NOT_KNOWN
+    return masses.rear_axle_mass_change(nose, wheelbase, wheelbase + behind) + share * roof
+
+
+@figure(
+    "{axle} axle load with hitch and roof",
+    unit="kg",
+    resolution=0.1,
+    rounding="up",
+    meaning="What the {axle} axle carries, everything fitted, the trailer's nose on the ball and "
+    "the job's load on the roof.",
+    source="sum",
+    states=("ride height",),
+    not_in=TOWING,
+)
+def load_with_hitch_and_roof(
+    own: float = computed("{axle} axle load"),
+    added: float = computed("{axle} axle load from hitch and roof"),
+):
+    return own + added
+
+
+@limit(
+    "the {axle} axle carries its share of hitch and roof",
+    quantity="{axle} axle load with hitch and roof",
+    concerns="plate",
+    unit="kg",
+    at_most=vehicle("permitted {axle} axle load"),
+    because="behind the axle a nose weighs more on it than on the ball, and a roof load weighs on "
+    "both",
     source="vehicle's plate; moments about the axles",
 )
-def rear_axle_carries_nose(
-    load: float = computed("rear axle load with a trailer"),
-    nose: float = condition("nose weight"),
+def axle_carries_hitch_and_roof(
+    load: float = computed("{axle} axle load with hitch and roof"),
+    added: float = computed("{axle} axle load from hitch and roof"),
 ):
-    return load if nose else None
+    return load if added else None
+
+
+@limit(
+    "the {axle} tyres carry their share of hitch and roof",
+    quantity="load left on the {axle} tyres with hitch and roof",
+    concerns="plate",
+    unit="kg",
+    at_least=0.0,
+    because="tyres that are soft enough for the vehicle alone run hot under what comes on top",
+    source="ETRTO and Tire and Rim Association load formulas (from memory); moments",
+    states=("ride height",),
+    not_in=TOWING,
+)
+def tyres_carry_hitch_and_roof(
+    left: float = computed("load left on the {axle} tyres"),
+    added: float = computed("{axle} axle load from hitch and roof"),
+):
+    return left - added if added else None
 
 
 @limit(
@@ -227,3 +351,44 @@ def upright_with_roof_load(
     spare: float = computed("spare on the roof"),
 ):
     return stability.static_stability_factor(track, height) if load + spare else None
+
+
+@figure(
+    "ideal front share of braking with the roof load",
+    unit="%",
+    resolution=0.1,
+    rounding="up",
+    meaning="Share at which both axles use the same grip in the hardest stop, at the permitted "
+    "mass with all that the front axle may carry, the roof loaded.",
+    source="49 CFR 571.135 S7.4.2 and S7.4.4 (2015): gross vehicle weight rating",
+    states=("fully laden",),
+    not_in={"lightly laden": "a load on the roof is a load"},
+)
+def ideal_share_with_roof_load(
+    wheelbase: float = vehicle("wheelbase"),
+    mass: float = vehicle("permitted mass"),
+    front_load: float = vehicle("permitted front axle load"),
+    cg_height: float = computed("centre of gravity height with the roof load"),
+    deceleration: float = practice("hardest stop"),
+):
+    cg_to_rear_axle = wheelbase * front_load / mass
+    return brake_balance.ideal_front_share(wheelbase, cg_to_rear_axle, cg_height, deceleration)
+
+
+@limit(
+    "the front wheels lock before the rear ones with the roof load",
+    quantity="front share of braking, with the roof load",
+    concerns="law",
+    unit="%",
+    at_least=computed("ideal front share of braking with the roof load"),
+    because="what lies on the roof tips the vehicle on to its front wheels: the rear ones lock "
+    "sooner",
+    source="49 CFR 571.135 S7.4.2 and S7.4.4 (2015); UN Regulation No. 13-H, annex 5",
+    states=("fully laden",),
+)
+def front_locks_first_with_roof_load(
+    share: float = computed("front share of braking"),
+    load: float = condition("roof load"),
+    spare: float = computed("spare on the roof"),
+):
+    return share if load + spare else None

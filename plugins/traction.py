@@ -59,7 +59,8 @@ def tractive_force(
     unit="%",
     resolution=1.0,
     rounding="down",
-    meaning="Steepest slope that it climbs in the lowest gear and low range, rise over run.",
+    meaning="Steepest slope that it climbs in the lowest gear and low range, the job's trailer "
+    "behind it, rise over run.",
     source="Gillespie, Fundamentals of Vehicle Dynamics, ch. 2; Mannering & Washburn, ch. 2",
     states=("ride height",),
     not_in={"load": "of the mass as it is used"},
@@ -68,12 +69,15 @@ def grade(
     way: float = computed("rear distance per propshaft turn"),
     driveshaft_torque: float = computed("propshaft torque"),
     mass: float = vehicle("laden mass"),
+    trailer: float = condition("trailer"),
     friction: float = condition("road grip"),
     efficiency: float = practice("efficiency of the driveline"),
     resistance: float = practice("rolling resistance off the road"),
 ):
     radius = tyres.effective_rolling_radius(way)
     given = traction.engine_limited_force(driveshaft_torque, 1.0, efficiency, radius)
-    engine_angle = traction.engine_limited_grade_angle(given, mass, resistance)
-    grip_angle = traction.grip_limited_grade_angle(friction, resistance)
+    engine_angle = traction.engine_limited_grade_angle(given, mass + trailer, resistance)
+    # Only what stands on driven wheels grips.
+    driven = mass / (mass + trailer)
+    grip_angle = traction.grip_limited_grade_angle(friction * driven, resistance)
     return traction.grade(traction.grade_angle(engine_angle, grip_angle))

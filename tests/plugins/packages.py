@@ -37,18 +37,16 @@ def package(vehicle, parts=None, conditions=None, measures=None, fitted=None):
     conditions, measures
         Name → value in SI.
     fitted
-        Position → attribute of what is fitted there → value as it is written in a file.
+        Position → attribute of what is fitted there → value as it is written in a file; None where
+        nothing is fitted there.
     """
     there = read_vehicle(DEMO, vehicle, TRADE)
-    changed = {
-        position: _otherwise(there.fitted[position], values)
-        for position, values in (fitted or {}).items()
-    }
-    there = replace(
-        there,
-        values={**there.values, **(measures or {})},
-        fitted={**there.fitted, **changed},
-    )
+    parts_there = dict(there.fitted)
+    for position, values in (fitted or {}).items():
+        part = parts_there.pop(position)
+        if values is not None:
+            parts_there[position] = _otherwise(part, values)
+    there = replace(there, values={**there.values, **(measures or {})}, fitted=parts_there)
     job = Job("package", there.key, ("demo",), conditions=conditions or {})
     evaluation = Evaluation(Case(job, there, _parts()), TRADE)
     choice = dict(evaluation.fitted)

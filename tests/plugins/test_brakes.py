@@ -46,7 +46,7 @@ def test_ideal_share_of_the_front_axle(trade: Trade):
         2.6, front_load, 2500.0 - front_load, 0.8, 0.8 * 9.80665
     )
     assert ideal == pytest.approx(0.708, abs=5e-4)
-    assert trade.figures["front share of braking"](3000.0, 1000.0) == pytest.approx(0.75)
+    assert trade.figures["front share of braking"](3000.0, 2000.0, 0.5) == pytest.approx(0.75)
 
 
 def test_one_stop_heats_the_rotors(trade: Trade):

@@ -26,6 +26,7 @@ ASKED = {
     "roof load": 200.0,
     "grade of the long descent": 0.12,
 }
+WITHOUT_BRAKES = {"trailer": 750.0}
 
 
 @lru_cache
@@ -53,7 +54,7 @@ def test_every_rule_refuses_some_mix_of_the_demo_parts():
     evaluations = [
         _evaluation(key, asked)
         for key in vehicle_keys(DEMO)
-        for asked in ((), tuple(ASKED.items()))
+        for asked in ((), tuple(ASKED.items()), tuple(WITHOUT_BRAKES.items()))
     ]
     trade = evaluations[0].trade
     rules = [*trade.limits.values(), *trade.fits.values()]

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import math
+
 import pytest
 
 from configurator.core.units import from_si, to_si
@@ -49,9 +51,26 @@ def test_in_the_crawler_gear_grip_is_the_limit(trade: Trade):
 def test_grade_is_rise_over_run(trade: Trade):
     # 250 N m x 14.35 x 0.85 / 0.39 m on 2,500 kg, 1.5 % rolling resistance: 31.98 %, not 31.89 %
     way = 2 * 3.14159265 * 0.39
-    assert trade.figures["grade"](way, 250.0 * 14.35, 2500.0, 0.8, 0.85, 0.015) == pytest.approx(
+    grade = trade.figures["grade"]
+    assert grade(way, 250.0 * 14.35, 2500.0, 0.0, 0.8, 0.85, 0.015) == pytest.approx(
         0.3198, abs=1e-4
     )
+
+
+def test_a_trailer_takes_of_the_grade_by_its_mass_and_gives_no_grip(trade: Trade):
+    # The same 7,819 N on 4,000 kg: sin a = 0.1993, 20.34 %, less 1.5 %
+    way = 2 * 3.14159265 * 0.39
+    grade = trade.figures["grade"]
+    force = 250.0 * 14.35 * 0.85 / 0.39
+    angle = math.asin(force / (4000 * 9.80665)) - math.atan(0.015)
+    assert grade(way, 250.0 * 14.35, 2500.0, 1500.0, 0.8, 0.85, 0.015) == pytest.approx(
+        math.tan(angle), abs=1e-4
+    )
+    # On wet grass only 2,500 of 4,000 kg grip: 0.4 x 0.625, less 1.5 %
+    assert grade(way, 250.0 * 14.35, 2500.0, 1500.0, 0.4, 0.85, 0.015) == pytest.approx(
+        math.tan(min(angle, math.atan(0.4 * 0.625 - 0.015))), abs=1e-4
+    )
+    assert grade(way, 2 * 250.0 * 14.35, 2500.0, 1500.0, 0.4, 0.85, 0.015) == pytest.approx(0.235)
 
 
 def test_top_speed_is_ended_by_the_tyre_or_by_the_engine(trade: Trade):

@@ -6,12 +6,12 @@ that move the wheel, tyres below the pressure of their load index.
 
 from __future__ import annotations
 
-from math import hypot, pi
+from math import atan, cos, exp, hypot, pi, sin
 
 import pytest
 
 from configurator.evaluation.operations import operations_of
-from configurator.evaluation.packages import cautions_of
+from configurator.evaluation.packages import cautions_of, not_checked
 from tests.plugins.packages import TRADE, has, package, refusals
 
 HUBS = {
@@ -150,8 +150,144 @@ def test_a_speedometer_that_is_left_reading_high_is_said():
 def test_a_trailer_weighs_more_on_the_axle_than_on_the_ball():
     # 100 kg on a ball 1060 mm behind the axle of a wheelbase of 2810 mm: 137.7 kg
     evaluation, choice = package("brennhall-tarn", conditions={"nose weight": 100.0})
-    load = evaluation.figure("rear axle load with a trailer", choice)
+    load = evaluation.figure("rear axle load with hitch and roof", choice)
     assert load == pytest.approx(1270 + 100 * (2810 + 1060) / 2810, abs=0.1)
+
+
+def unknown(evaluation, choice, rule):
+    """Whether a rule was not checked for want of something."""
+    verdict = evaluation.verdict(TRADE.limits[rule], choice)
+    return verdict.holds is None and bool(verdict.unknown)
+
+
+HITCH_AND_ROOF = {
+    "nose": "the ball carries the nose of the trailer",
+    "mass": "the vehicle keeps its permitted mass with hitch and roof",
+    "axle": "the {axle} axle carries its share of hitch and roof",
+    "tyres": "the {axle} tyres carry their share of hitch and roof",
+}
+
+
+def test_a_trailer_whose_nose_nobody_weighed_is_not_checked_and_not_passed():
+    evaluation, choice = package("brennhall-tarn", conditions={"trailer": 2000.0})
+    for rule in ("nose", "mass", "axle", "tyres"):
+        assert unknown(evaluation, choice, HITCH_AND_ROOF[rule].format(axle="rear"))
+    gap = {str(g) for u in not_checked(evaluation, choice) for g in u.gaps}
+    assert "give nose weight in the job" in gap
+    # A trailer that puts nothing on the ball says so; without a trailer nothing is asked.
+    evaluation, choice = package("brennhall-tarn", conditions={"trailer": 2e3, "nose weight": 0.0})
+    assert not unknown(evaluation, choice, HITCH_AND_ROOF["nose"])
+    assert refusals(evaluation, choice) == []
+
+
+def test_nose_and_roof_load_are_load_of_the_vehicle():
+    # 2,450 kg as weighed of 2,580 permitted: 100 kg on the roof and 40 on the ball are too much.
+    asked = {"roof load": 100.0, "nose weight": 40.0}
+    plate = {"permitted mass": 2580.0, "permitted rear axle load": 1400.0}
+    evaluation, choice = package("brennhall-tarn", conditions=asked, measures=plate)
+    assert HITCH_AND_ROOF["mass"] in refusals(evaluation, choice)
+    assert has(evaluation, choice, HITCH_AND_ROOF["mass"]) == pytest.approx(2590.0)
+    assert "vehicle mass" not in refusals(evaluation, choice)
+    # On the rear axle 40 x 3.87 / 2.81 of the nose and 60 of the roof: 1,385.1 kg
+    rear = 1270 + 40 * (2810 + 1060) / 2810 + 60
+    shown = evaluation.figure("rear axle load with hitch and roof", choice)
+    assert rear <= shown < rear + 0.1
+    front = evaluation.figure("front axle load with hitch and roof", choice)
+    assert front == pytest.approx(1180 + 60)
+
+
+def test_soft_tyres_carry_the_vehicle_but_not_the_nose_of_its_trailer():
+    # Load index 112 of a car's tyre: 2 x 1120 / 1.1 (1.45/2.5)^0.8 = 1317 kg at 1.45 bar.
+    soft = {"tyre pressure": 1.45e5, "nose weight": 60.0}
+    evaluation, choice = package("brennhall-tarn", conditions=soft)
+    assert "load left on the rear tyres" not in refusals(evaluation, choice)
+    left = 2 * 1120 / 1.1 * (1.45 / 2.5) ** 0.8 - 1270 - 60 * (2810 + 1060) / 2810
+    assert left < 0
+    rule = HITCH_AND_ROOF["tyres"].format(axle="rear")
+    assert has(evaluation, choice, rule) == pytest.approx(left, abs=0.1)
+    assert rule in refusals(evaluation, choice)
+
+
+def test_a_spare_that_moves_to_the_roof_loads_the_front_axle():
+    # In the axle loads it hangs behind, at 1.2 wheelbases; on the roof 60 % of it may be in front.
+    parts = {"spare carrier": "SG-RF840"}
+    evaluation, choice = package("norvane-plover", parts)
+    spare = evaluation.figure("spare on the roof", choice)
+    assert spare > 40
+    front = evaluation.figure("front axle load", choice) + (0.6 + 0.2) * spare
+    shown = evaluation.figure("front axle load with hitch and roof", choice)
+    assert shown == pytest.approx(front, abs=0.1)
+
+
+def test_a_load_on_the_roof_makes_the_rear_wheels_lock_sooner():
+    # 1400 of 2800 kg in front: 0.5 L, and 0.8005 of the height with 100 kg on the roof.
+    roof = {"roof load": 100.0}
+    plate = {"permitted mass": 2800.0}
+    evaluation, choice = package("brennhall-tarn", conditions=roof, measures=plate)
+    height = (2450 * 0.720 + 100 * (1.880 + 0.200)) / 2550
+    ideal = 0.5 + 7.85 / 9.80665 * height / 2.810
+    shown = evaluation.figure("ideal front share of braking with the roof load", choice)
+    assert ideal <= shown <= ideal + 0.002
+    # 124 mm, 28.3 cm2 in front; 126 mm, 13.9 cm2 behind, to which 65 % of the pressure comes.
+    share = 124 * 28.3 / (124 * 28.3 + 0.65 * 126 * 13.9)
+    assert evaluation.figure("front share of braking", choice) == pytest.approx(share)
+
+
+def test_a_trailer_without_brakes_is_stopped_by_those_of_the_vehicle():
+    rule = "the brakes stop vehicle and trailer without brakes"
+    asked = {"trailer": 700.0, "nose weight": 40.0}
+    evaluation, choice = package("brennhall-tarn", conditions=asked)
+    torque = evaluation.figure("brake torque", choice)
+    assert has(evaluation, choice, rule) == pytest.approx(torque / 0.390 / 3750, abs=0.02)
+    # One of 760 kg must have brakes of its own.
+    heavier = {"trailer": 760.0, "nose weight": 40.0}
+    evaluation, choice = package("brennhall-tarn", conditions=heavier)
+    assert evaluation.verdict(TRADE.limits[rule], choice).holds is None
+    # Down a pass the vehicle's brakes hold the first alone: 6 %, less 1.5 % that rolling takes.
+    assert evaluation.figure("power of the long descent", choice) == pytest.approx(
+        3050 * 9.80665 * 30 / 3.6 * (sin(atan(0.06)) - 0.015 * cos(atan(0.06)))
+    )
+    evaluation, choice = package("brennhall-tarn", conditions=asked)
+    assert evaluation.figure("power of the long descent", choice) == pytest.approx(
+        3750 * 9.80665 * 30 / 3.6 * (sin(atan(0.06)) - 0.015 * cos(atan(0.06)))
+    )
+
+
+def test_a_valve_that_cuts_the_rear_pressure_stands_open_on_a_long_descent():
+    # 126 mm, 13.9 cm2 behind and 124 mm, 28.3 cm2 in front: 33.3 % of the heat, not the 24.5 % of
+    # a hard stop; 4.6 kg of iron at 460 J/(kg K) cool with 400 s over the 720 s of 6 km.
+    evaluation, choice = package("brennhall-tarn")
+    share = 126 * 13.9 / (126 * 13.9 + 124 * 28.3)
+    power = 3050 * 9.80665 * 30 / 3.6 * (sin(atan(0.06)) - 0.015 * cos(atan(0.06)))
+    rise = share * power * 400 / (2 * 4.6 * 460) * (1 - exp(-720 / 400))
+    shown = evaluation.figure("rear rotor temperature rise on a long descent", choice)
+    assert rise <= shown <= rise + 5.0
+
+
+def test_who_weighed_the_vehicle_with_less_on_board_than_it_carries_is_told():
+    # 2,780 kg on the scale, 2,330 empty: 450 kg were on board.
+    name = "the vehicle was weighed with less on board than it is to carry"
+    evaluation, choice = package("norvane-plover", conditions={"load carried": 600.0})
+    (caution,) = (c for c in cautions_of(evaluation, choice) if c.name == name)
+    assert "450 kg were on board; the job carries 600 kg" in caution.says
+    evaluation, choice = package("norvane-plover", conditions={"load carried": 480.0})
+    assert name not in {c.name for c in cautions_of(evaluation, choice)}
+    # Where nobody weighed it empty, it is said as well, but for a job that carries nothing.
+    for carried in (0.0, 480.0):
+        asked = {"load carried": carried}
+        evaluation, choice = package("norvane-plover", conditions=asked, measures={"payload": None})
+        assert (name in {c.name for c in cautions_of(evaluation, choice)}) == bool(carried)
+
+
+def test_a_strap_whose_place_nobody_measured_leaves_the_droop_open():
+    rule = "the front shocks do not top out before droop"
+    strap = {"front limit straps": "LS-490"}
+    evaluation, choice = package("brennhall-tarn", strap)
+    assert not unknown(evaluation, choice, rule)
+    nobody = {"front strap length at ride height": None}
+    evaluation, choice = package("brennhall-tarn", strap, measures=nobody)
+    assert unknown(evaluation, choice, rule)
+    assert not unknown(*package("brennhall-tarn", measures=nobody), rule)
 
 
 def test_what_the_engine_holds_back_downhill_grows_with_the_ratio():

@@ -11,7 +11,7 @@ from math import atan, cos, degrees, exp, hypot, pi, radians, sin, sqrt
 import pytest
 
 from configurator.evaluation.packages import cautions_of
-from tests.plugins.packages import has, package, refusals, work
+from tests.plugins.packages import TRADE, has, package, refusals, work
 
 G = 9.80665
 HUBS = {"front hub reductions": "HC-60-F", "rear hub reductions": "HC-60-R"}
@@ -45,6 +45,7 @@ def test_a_drag_link_steers_over_bumps_where_no_panhard_rod_swings_with_it():
         "brennhall-tarn",
         {"front springs": "CF-14-60"},
         measures={"front Panhard rod length": None, "drag link slope": radians(4)},
+        fitted={"front Panhard rod": None},
     )
     drop = 62.78 + 60
     swing = sqrt(900**2 - (drop - 50) ** 2) - sqrt(900**2 - drop**2)
@@ -55,9 +56,16 @@ def test_a_drag_link_steers_over_bumps_where_no_panhard_rod_swings_with_it():
     assert rule in refusals(evaluation, choice)
     # A drop arm brings 35 mm of it back.
     arm = {"front springs": "CF-14-60", "drop arm": "DA-36-35"}
-    assert rule not in refusals(
-        *package("brennhall-tarn", arm, measures={"front Panhard rod length": None})
-    )
+    gone = {"fitted": {"front Panhard rod": None}, "measures": {"front Panhard rod length": None}}
+    assert rule not in refusals(*package("brennhall-tarn", arm, **gone))
+
+
+def test_a_panhard_rod_that_was_not_measured_is_not_taken_as_one_that_is_not_there():
+    measures = {"front Panhard rod length": None}
+    evaluation, choice = package("brennhall-tarn", measures=measures)
+    verdict = evaluation.verdict(TRADE.limits["the front wheels do not steer over bumps"], choice)
+    assert verdict.holds is None
+    assert verdict.unknown
 
 
 def test_a_propshaft_that_runs_unevenly_at_a_fast_cruise():

@@ -20,7 +20,10 @@ BRAKES = [
         down(9600 / 0.420 / 3050, 0.02),
         7.48,
     ),
-    ("front share of braking", "%", down(7650 / 9600 * 100, 0.5), 79.5),
+    # the same without the pressure: N mm a MPa into N m a bar
+    ("front brake torque for each bar", "N*m/bar", 4 * 0.40 * 3180 * 132 / 10000, 67.1616),
+    ("rear brake torque for each bar", "N*m/bar", 4 * 0.38 * 1390 * 126 / 10000, 26.62128),
+    ("front share of braking", "%", 67.1616 / (67.1616 + 0.65 * 26.62128) * 100, 79.513712),
     # (way from centre of gravity to rear axle + z h) / L; z = 7.85/9.80665 = 0.80048
     (
         "ideal front share of braking",
@@ -35,8 +38,8 @@ BRAKES = [
         71.8,
     ),
     # m v2 / 2 = 3050 x 27.778^2 / 2 = 1.17670 MJ, its share over 2 rotors x 460 J/kgK
-    ("front rotor temperature rise", "kelvin", up(1176700 * 0.795 / (2 * 8.6 * 460), 2), 120),
-    ("rear rotor temperature rise", "kelvin", up(1176700 * 0.205 / (2 * 4.6 * 460), 2), 58),
+    ("front rotor temperature rise", "kelvin", up(1176700 * 0.79514 / (2 * 8.6 * 460), 2), 120),
+    ("rear rotor temperature rise", "kelvin", up(1176700 * 0.20486 / (2 * 4.6 * 460), 2), 58),
     # two brakes, pistons count on both sides, cm2
     ("front brake piston area", "cm2", 2 * 2 * 31.8, 127.2),
     ("rear brake piston area", "cm2", 2 * 2 * 13.9, 55.6),

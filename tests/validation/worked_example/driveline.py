@@ -115,19 +115,19 @@ DRIVESHAFTS = [
 ]
 
 HOSES = [
-    # the hubs hold the calipers 60 lower; the wheel faces stand 52 and 42 further out, in
-    # steps of 5 and 10 that are safe
+    # the hubs hold the calipers 60 lower, in steps of 5; the wheel faces stand 52 and 42 further
+    # out
     ("front brake hose end down", "mm", up(60 - 0, 5), 60),
     ("rear brake hose end down", "mm", up(60 - 0, 5), 60),
-    ("front brake hose end outboard", "mm", up(52, 10), 60),
-    ("rear brake hose end outboard", "mm", up(42 - 0, 10), 50),
-    # 320 long, 192 of it down, so 256 along the level: 115 + 60 further down, 60 further out
-    ("front brake hose length needed", "mm", up(sqrt((192 + 175) ** 2 + (256 + 60) ** 2), 5), 485),
-    # 300 long, 180 down, 144 out, so 192 along the vehicle: 138.947 + 60 down, 50 out
+    ("front brake hose end outboard", "mm", 52, 52),
+    ("rear brake hose end outboard", "mm", 42 - 0, 42),
+    # 320 long, 192 of it down, so 256 along the level: 115 + 60 further down, 52 further out
+    ("front brake hose length needed", "mm", up(sqrt((192 + 175) ** 2 + (256 + 52) ** 2), 5), 480),
+    # 300 long, 180 down, 144 out, so 192 along the vehicle: 138.947 + 60 down, 42 out
     (
         "rear brake hose length needed",
         "mm",
-        up(sqrt((180 + 198.947) ** 2 + (144 + 50) ** 2 + 192**2), 5),
-        470,
+        up(sqrt((180 + 198.947) ** 2 + (144 + 42) ** 2 + 192**2), 5),
+        465,
     ),
 ]

@@ -104,6 +104,13 @@ GEARING = [
     ),
     # can be set from 1.12 x 0.8 - 1 = -10.4 % to +12 %; set to 2 %
     ("speedometer error", "%", down(2, 0.5), 2),
+    (
+        "speedometer error without calibration, at most",
+        "%",
+        up((1.03 * 577 / 530.5 - 1) * 100, 0.5),
+        12.5,
+    ),
+    ("speedometer error at most", "%", up(2, 0.5), 2),
     ("highest lawful speed shown", "km/h", 120 * 1.1 + 4, 136),
 ]
 

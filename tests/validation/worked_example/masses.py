@@ -74,6 +74,9 @@ MASSES = [
     ("payload left", "kg", 880 - added, 577.0),
     ("mass that the plate permits", "kg", 3050, 3050),
     ("load still allowed", "kg", 3050 - 2753, 297.0),
+    # empty it weighs 3050 - 880
+    ("load on board on the scale", "kg", down(2450 - (3050 - 880), 1), 280),
+    ("load that the job carries", "kg", 250, 250),
     ("rear axle load", "kg", 1270 + added_rear, 1417.41),
     ("front axle load", "kg", 1180 + added - added_rear, 1335.59),
     ("front mass below the springs", "kg", 265 + added_below_front, 380.75),

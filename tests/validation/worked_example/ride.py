@@ -131,9 +131,10 @@ UPRIGHT = [
         up(((2753.0 - 742.8) * (818.621 + 129) + 341 * 1000) / 2753.0, 1),
         816,
     ),
-    ("mean track", "mm", (1665 + 1645) / 2, 1655),
-    ("static stability factor", "", down(1655 / 2 / 816, 0.01), 1.01),
-    ("side slope that tips it", "deg", down(degrees(atan(1655 / 2 / 816)), 0.1), 45.4),
+    # the tracks before they are rounded
+    ("mean track", "mm", (1714 + 1694) / 2 - 2 * 25, 1654),
+    ("static stability factor", "", down(1654 / 2 / 816, 0.01), 1.01),
+    ("side slope that tips it", "deg", down(degrees(atan(1654 / 2 / 816)), 0.1), 45.3),
     ("centre of gravity behind front axle", "mm", near(2810 * 1417.41 / 2753.0, 1), 1447),
     ("uphill slope that tips it", "deg", down(degrees(atan((2810 - 1447) / 816)), 0.1), 59),
     ("downhill slope that tips it", "deg", down(degrees(atan(1447 / 816)), 0.1), 60.5),
@@ -181,6 +182,9 @@ WIDTHS = [
 ]
 
 SLOPES = [
+    # the plate's mass; no trailer is asked for
+    ("trailer without brakes", "kg", 0, 0),
+    ("mass that the vehicle's brakes stop", "kg", 3050 + 0, 3050),
     # m g v (sin a - f cos a), tan a = 0.06, 30 km/h, f = 0.015; kW
     (
         "power of the long descent",
@@ -188,18 +192,20 @@ SLOPES = [
         3050 * 9.80665 * (30 / 3.6) * (sin(atan(0.06)) - 0.015 * cos(atan(0.06))) / 1000,
         11.19622,
     ),
-    # P t / C (1 - exp(-720 s / 400 s)), C = 2 rotors x 460 J/kgK; 6 km at 30 km/h are 720 s
+    # P t / C (1 - exp(-720 s / 400 s)), C = 2 rotors x 460 J/kgK; 6 km at 30 km/h are 720 s;
+    # in front 79.51 % of the heat as in a hard stop, behind 26.62 of 26.62 + 67.16 N m a bar: held
+    # gently, the valve is open
     (
         "front rotor temperature rise on a long descent",
         "kelvin",
-        up(0.795 * 11196.22 * 400 / (2 * 8.6 * 460) * (1 - exp(-720 / 400)), 5),
+        up(0.79514 * 11196.22 * 400 / (2 * 8.6 * 460) * (1 - exp(-720 / 400)), 5),
         380,
     ),
     (
         "rear rotor temperature rise on a long descent",
         "kelvin",
-        up(0.205 * 11196.22 * 400 / (2 * 4.6 * 460) * (1 - exp(-720 / 400)), 5),
-        185,
+        up(0.28386 * 11196.22 * 400 / (2 * 4.6 * 460) * (1 - exp(-720 / 400)), 5),
+        255,
     ),
     # drag 150 kPa x 2.8 l / 4 pi = 33.42 N m, through 4.31 x 2.57, over the way per turn
     (
@@ -221,7 +227,19 @@ SLOPES = [
         22.5,
     ),
     # nothing asked of hitch and roof; rounded up to 0.1 kg
-    ("rear axle load with a trailer", "kg", up(1417.41, 0.1), 1417.5),
+    ("nose weight on the ball", "kg", 0, 0),
+    ("front axle load from hitch and roof", "kg", 0, 0),
+    ("rear axle load from hitch and roof", "kg", 0, 0),
+    ("vehicle mass with hitch and roof", "kg", up(2753.0, 0.1), 2753.0),
+    ("front axle load with hitch and roof", "kg", up(1335.59, 0.1), 1335.6),
+    ("rear axle load with hitch and roof", "kg", up(1417.41, 0.1), 1417.5),
     ("spare on the roof", "kg", 0, 0),
     ("centre of gravity height with the roof load", "mm", 816, 816),
+    # at the permitted mass, all that the front axle may carry on it
+    (
+        "ideal front share of braking with the roof load",
+        "%",
+        up((2810 * 1400 / 3050 + 0.80048 * 816) / 2810 * 100, 0.1),
+        69.2,
+    ),
 ]
