@@ -103,7 +103,7 @@ def test_no_limit_looks_better_by_what_is_rounded_on_the_way(trade: Trade, vehic
             margin = exact.margin(limit)
             if margin is None:
                 continue
-            told = margin_of(
+            rounded_margin = margin_of(
                 evaluation.verdict(limit, choice, seen).has,
                 limit,
                 evaluation,
@@ -111,8 +111,13 @@ def test_no_limit_looks_better_by_what_is_rounded_on_the_way(trade: Trade, vehic
                 lambda bound: evaluation.value(bound, choice, seen),  # noqa: B023
             )
             looked_at += 1
-            if told is not None and told - margin > LAST_DIGIT * (abs(has) + abs(margin)) + 1e-9:
-                better[limit.name] = max(better.get(limit.name, 0.0), float(told - margin))
+            if (
+                rounded_margin is not None
+                and rounded_margin - margin > LAST_DIGIT * (abs(has) + abs(margin)) + 1e-9
+            ):
+                better[limit.name] = max(
+                    better.get(limit.name, 0.0), float(rounded_margin - margin)
+                )
     assert looked_at > 10_000
     assert better == {}
 
