@@ -1,4 +1,4 @@
-"""What figures and margins come to on the vehicle as it stands."""
+"""What figures come to on the vehicle as it stands."""
 
 from __future__ import annotations
 
@@ -8,10 +8,8 @@ from configurator.core import units
 from configurator.evaluation.propagation import Propagation
 
 if TYPE_CHECKING:
-    from configurator.evaluation.propagation import UncertainMargin
     from configurator.evaluation.rule_functions import RuleFunctions
     from configurator.model.parts import Value
-    from configurator.model.rules import Limit, Total
 
 
 def figure_before(evaluation: RuleFunctions, name: str, *, exact: bool) -> Value:
@@ -21,14 +19,3 @@ def figure_before(evaluation: RuleFunctions, name: str, *, exact: bool) -> Value
     value = Propagation.as_it_stands(evaluation).figure(name).exact
     plain = isinstance(value, bool) or not isinstance(value, int | float)
     return value if plain else units.normalise(value)
-
-
-def margin_before(stands: Propagation, rule: Limit | Total) -> UncertainMargin | None:
-    """Return a limit's margin on the vehicle as it stands, worked out once for an evaluation."""
-    known = stands.evaluation.answers
-    key = ("margin as it stands", rule.name)
-    # Another bound of the same name may be asked about: a total split into its two bounds.
-    if key not in known or known[key][0] is not rule:
-        known[key] = rule, stands.margin(rule)
-    margin: UncertainMargin | None = known[key][1]
-    return margin

@@ -123,6 +123,7 @@ class Propagation:
         self.choice = evaluation.fitted if choice is None else choice
         self._stands = choice is None
         self._figures: dict[str, Uncertain] = {}
+        self._margins: dict[str, tuple[Limit | Total, UncertainMargin | None]] = {}
 
     @classmethod
     def of(cls, evaluation: RuleFunctions, choice: Mapping[str, Option]) -> Propagation:
@@ -246,6 +247,13 @@ class Propagation:
 
     def margin(self, rule: Limit | Total) -> UncertainMargin | None:
         """Return the tighter margin of a limit or bounded total; None where there is none."""
+        known = self._margins.get(rule.name)
+        # Another bound of the same name may be asked about: a total split into its two bounds.
+        if known is None or known[0] is not rule:
+            known = self._margins[rule.name] = rule, self._margin(rule)
+        return known[1]
+
+    def _margin(self, rule: Limit | Total) -> UncertainMargin | None:
         if isinstance(rule, Total):
             has = self.figure(rule.name)
         else:

@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from configurator.evaluation.evaluator import Evaluation
     from configurator.model.parts import Value
     from configurator.model.rules import Rule
+    from configurator.search.encoding.kept_bytes import Piece
     from configurator.search.encoding.scopes import Span
     from configurator.search.limits import Limits
 
@@ -145,9 +146,9 @@ def values_written(values: Sequence[Value]) -> bytes | None:
     return json.dumps(list(values), default=_marked).encode()
 
 
-def values_unwritten(written: bytes) -> list[Value]:
+def values_unwritten(written: Piece) -> list[Value]:
     """Read what `values_written` wrote."""
-    values: list[Value] = json.loads(written, object_hook=_unmarked)
+    values: list[Value] = json.loads(bytes(written), object_hook=_unmarked)
     return values
 
 
@@ -166,7 +167,7 @@ def _unmarked(marked: dict[str, Any]) -> Value:
     return frozenset(marked["set"])
 
 
-def _unwritten(written: bytes, rows: int) -> Any:
+def _unwritten(written: Piece, rows: int) -> Any:
     """Read answers; None if they are not as many as were asked for."""
     answers: Any
     if written[:1] == b"?":

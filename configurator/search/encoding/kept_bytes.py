@@ -16,6 +16,9 @@ if TYPE_CHECKING:
 
 KEY_BYTES = 32
 
+# Of what was read only views are handed out: it is megabytes.
+Piece = bytes | memoryview
+
 
 class KeptBytes:
     """Pieces of bytes under keys of `KEY_BYTES` bytes.
@@ -30,8 +33,8 @@ class KeptBytes:
 
     def __init__(self, name: str, most: int) -> None:
         self._name, self._most = name, most
-        self._known: Mapping[bytes, bytes] | None = None
-        self._now: dict[bytes, bytes] = {}
+        self._known: Mapping[bytes, Piece] | None = None
+        self._now: dict[bytes, Piece] = {}
         self._unwritten: dict[bytes, Callable[[], bytes | None]] = {}
 
     @property
@@ -39,11 +42,11 @@ class KeptBytes:
         """Whether anything is kept at all."""
         return bool(self._name)
 
-    def look_up(self, key: bytes) -> bytes | None:
+    def look_up(self, key: bytes) -> Piece | None:
         """Return what is kept under a key; None if nothing is."""
         return self._now.get(key) or self._before().get(key)
 
-    def note(self, key: bytes, written: bytes) -> None:
+    def note(self, key: bytes, written: Piece) -> None:
         """Keep a piece with the next `save`, or keep it on."""
         if self._name:
             self._now[key] = written
@@ -53,7 +56,7 @@ class KeptBytes:
         if self._name:
             self._unwritten[key] = write
 
-    def _before(self) -> Mapping[bytes, bytes]:
+    def _before(self) -> Mapping[bytes, Piece]:
         if self._known is None:
             self._known = _read(self._name) if self._name else {}
         return self._known
@@ -62,9 +65,9 @@ class KeptBytes:
         """Write what was noted, and of what was kept before what there is room for."""
         while self._unwritten:
             key, write = self._unwritten.popitem()
-            written = write()
-            if written is not None:
-                self._now[key] = written
+            piece = write()
+            if piece is not None:
+                self._now[key] = piece
         before = self._before() if self._now else {}
         if self._now.keys() <= before.keys():
             return
@@ -85,11 +88,11 @@ class KeptBytes:
         )
 
 
-def _read(name: str) -> dict[bytes, bytes]:
+def _read(name: str) -> dict[bytes, Piece]:
     arrays = sealed_arrays.read(name)
     if arrays is None:
         return {}
-    keys, pieces = arrays["keys"].tobytes(), arrays["pieces"].tobytes()
+    keys, pieces = arrays["keys"].tobytes(), memoryview(arrays["pieces"])
     ends = np.cumsum(arrays["lengths"])
     begins = (ends - arrays["lengths"]).tolist()
     return {

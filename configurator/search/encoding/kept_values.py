@@ -15,7 +15,6 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 import numpy as np
 
-from configurator.evaluation.as_it_stands import margin_before
 from configurator.search.encoding.kept_answers import (
     is_bundled,
     text_of,
@@ -34,7 +33,7 @@ if TYPE_CHECKING:
     from configurator.evaluation.propagation import Propagation, Source
     from configurator.model.rules import Figure, Limit, Rule
     from configurator.search.encoding.asked_values import AskedValues, JointValue
-    from configurator.search.encoding.kept_bytes import KeptBytes
+    from configurator.search.encoding.kept_bytes import KeptBytes, Piece
 
     Flags = NDArray[np.bool_]
 
@@ -108,7 +107,7 @@ class KeptValues:
             beside = (repr(tolerance), text_of(self.stands.figure(rule.name).exact), measures)
         key = _key(rule, given, beside)
 
-        def read(written: bytes) -> FigureValues | None:
+        def read(written: Piece) -> FigureValues | None:
             return _figure_unwritten(written, len(given))
 
         return self._recalled(rule, key, work_out, read, _figure_written), key
@@ -117,7 +116,7 @@ class KeptValues:
         self, rule: Limit, given: AskedValues, wanted: Flags | None, work_out: Callable[[], Flags]
     ) -> Flags:
         """Return which combinations keep a limit surely: as it is kept, or else worked out."""
-        before, evaluation = margin_before(self.stands, rule), self.stands.evaluation
+        before, evaluation = self.stands.margin(rule), self.stands.evaluation
         bounds = [
             (
                 evaluation.bound(rule, bound, {}) if isinstance(bound, int | float) else str(bound),
@@ -130,7 +129,7 @@ class KeptValues:
         kinds = (rule.at_least is None, rule.at_most is None, bounds, margin)
         key = _key(rule, given, kinds, b"" if wanted is None else np.packbits(wanted).tobytes())
 
-        def read(written: bytes) -> Flags | None:
+        def read(written: Piece) -> Flags | None:
             return np.frombuffer(written, np.bool_) if len(written) == len(given) else None
 
         return self._recalled(rule, key, work_out, read, lambda known: known.tobytes())
@@ -140,7 +139,7 @@ class KeptValues:
         rule: Rule,
         key: bytes,
         work_out: Callable[[], T],
-        read: Callable[[bytes], T | None],
+        read: Callable[[Piece], T | None],
         write: Callable[[T], bytes | None],
     ) -> T:
         """Return an outcome as it is known, or kept, or else worked out."""
@@ -190,7 +189,7 @@ def _figure_written(known: FigureValues) -> bytes | None:
     return lengths + b"".join(parts)
 
 
-def _figure_unwritten(written: bytes, many: int) -> FigureValues | None:
+def _figure_unwritten(written: Piece, many: int) -> FigureValues | None:
     """Read values; None if they are not of as many combinations as are asked for."""
     lengths = np.frombuffer(written, np.int64, PARTS).tolist()
     ends = (8 * PARTS + np.cumsum(lengths)).tolist()
@@ -203,7 +202,7 @@ def _figure_unwritten(written: bytes, many: int) -> FigureValues | None:
         )
         for n in range(2)
     )
-    sources = tuple((kind, name, rest) for kind, name, rest in json.loads(parts[6]))
+    sources = tuple((kind, name, rest) for kind, name, rest in json.loads(bytes(parts[6])))
     kind = np.frombuffer(parts[7], np.int32).astype(np.int64)
     shape = len(exact), len(sources)
     moving, amounts = np.frombuffer(parts[8], np.uint8), np.frombuffer(parts[9], np.float64)

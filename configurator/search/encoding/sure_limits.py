@@ -10,7 +10,6 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from configurator.evaluation.as_it_stands import margin_before
 from configurator.evaluation.propagation import difference
 from configurator.model.rules import TOLD_HOW_SURE, Limit, Total
 from configurator.model.tolerances import reserve_of
@@ -164,7 +163,7 @@ def sure_margins(
     finite = np.isfinite(left)  # else there is no margin, and nothing to be sure of
     reserve = np.where(finite, margins, 0.0) - np.where(finite, left, 0.0)
     sure: Flags = left >= -(SHARE * reserve + LAST_DIGIT)
-    before = margin_before(stands, rule)
+    before = stands.margin(rule)
     if before is not None:
         sure |= margins >= before.margin - CLOSE
     return sure
@@ -185,7 +184,7 @@ def least_sure_margin(stands: Propagation, rule: Limit | Total, bound: Any) -> f
     steady, _ = effects_without_parts(stands, rule, bound)
     reserve = max(0.0, reserve_of(steady) - stands.evaluation.tolerances.allowed_in(rule, bound))
     least = reserve - SHARE * reserve - LAST_DIGIT
-    before = margin_before(stands, rule)
+    before = stands.margin(rule)
     return least if before is None else min(least, before.margin - CLOSE)
 
 
