@@ -1,12 +1,12 @@
-"""Trailer and roof: what the hitch and the roof may carry, on top of what is fitted.
+"""Trailer: what it may weigh, and what its nose and a load on the roof put on the vehicle.
 
-A trailer loads the rear axle behind it and lifts the front one; a load on the roof raises the
-centre of gravity. Both are load of the vehicle: they count against its permitted mass and axle
-loads, and its tyres carry them. Both are asked of the job: without one, nothing here applies.
+A trailer loads the rear axle behind it and lifts the front one. Its nose and what lies on the roof
+are load of the vehicle: they count against its permitted mass and axle loads, and its tyres carry
+them. Both are asked of the job: without one, nothing here applies.
 """
 
-from configurator.formulas import brake_balance, places, stability
 from configurator.formulas import mass as masses
+from configurator.formulas import places
 from configurator.plugin import (
     NOT_KNOWN,
     Condition,
@@ -33,15 +33,6 @@ nose_weight = Condition(
     "nose weight",
     "Load that the trailer puts on the ball, on the scale; with a trailer it has to be given.",
     unit="kg",
-    at_least=0.0,
-    at_most=500.0,
-)
-roof_load = Condition(
-    "roof load",
-    "Carried on the roof, the rack included, beyond what was on board when the vehicle was "
-    "weighed; 0 for none.",
-    unit="kg",
-    default="0 kg",
     at_least=0.0,
     at_most=500.0,
 )
@@ -78,23 +69,6 @@ ball_behind = Measure(
     tolerance="10 mm",
     at_least=200.0,
     at_most=3000.0,
-)
-permitted_roof = Measure(
-    "permitted roof load",
-    "Load that the roof may carry, the rack included.",
-    "from the vehicle's handbook",
-    unit="kg",
-    at_least=0.0,
-    at_most=500.0,
-)
-above_roof = Practice(
-    "middle of a roof load above the roof",
-    "How high the middle of what lies on the roof stands above it.",
-    200.0,
-    "common practice, no source",
-    unit="mm",
-    at_least=0.0,
-    at_most=1000.0,
 )
 roof_share = Practice(
     "share of a roof load on an axle",
@@ -201,6 +175,24 @@ def mass_permitted_with_hitch_and_roof(
 
 
 @figure(
+    "load still allowed with hitch and roof",
+    unit="kg",
+    meaning="What may still be taken on board with the trailer's nose on the ball and the job's "
+    "load on the roof; the axle loads may allow less.",
+    source="vehicle's plate",
+    states=("ride height",),
+    not_in=TOWING,
+)
+def load_still_allowed_with_hitch_and_roof(
+    mass: float = computed("vehicle mass with hitch and roof"),
+    nose: float = computed("nose weight on the ball"),
+    roof: float = condition("roof load"),
+    permitted: float = vehicle("permitted mass"),
+):
+    return permitted - mass if nose + roof else None
+
+
+@figure(
     "front axle load from hitch and roof",
     unit="kg",
     meaning="What the job's roof load, and a spare that moves to the roof, add to the front axle; "
@@ -294,101 +286,3 @@ def tyres_carry_hitch_and_roof(
     added: float = computed("{axle} axle load from hitch and roof"),
 ):
     return left - added if added else None
-
-
-@limit(
-    "the roof carries its load",
-    quantity="roof load",
-    concerns="plate",
-    unit="kg",
-    at_most=vehicle("permitted roof load"),
-    because="a roof that folds comes down on those below it",
-    source="vehicle's handbook",
-)
-def roof_permitted(
-    load: float = condition("roof load"), spare: float = computed("spare on the roof")
-):
-    return load + spare or None
-
-
-@figure(
-    "centre of gravity height with the roof load",
-    unit="mm",
-    resolution=1.0,
-    rounding="up",
-    meaning="Above the ground, with everything fitted and what the roof carries.",
-    source="moments about the ground",
-    states=("ride height",),
-    not_in={"load": "the load on the roof comes on top of what was on board on the scale"},
-)
-def cg_with_roof_load(
-    height: float = computed("centre of gravity height"),
-    own: float = computed("vehicle mass"),
-    roof: float = vehicle("roof height"),
-    rise: float = computed("body rise"),
-    above: float = practice("middle of a roof load above the roof"),
-    load: float = condition("roof load"),
-    spare: float = computed("spare on the roof"),
-):
-    # The spare is in the mass already, counted as if it lay at the height of the others.
-    top = roof + rise + above
-    return (own * height + load * top + spare * (top - height)) / (own + load)
-
-
-@limit(
-    "the vehicle stands upright with the roof load",
-    quantity="static stability factor with the roof load",
-    concerns="strength",
-    unit="",
-    at_least=practice("static stability factor at least"),
-    because="what lies on the roof tips the vehicle first",
-    source="NHTSA, 68 FR 59249, for the factor; the bound is common practice, no source",
-)
-def upright_with_roof_load(
-    track: float = computed("mean track"),
-    height: float = computed("centre of gravity height with the roof load"),
-    load: float = condition("roof load"),
-    spare: float = computed("spare on the roof"),
-):
-    return stability.static_stability_factor(track, height) if load + spare else None
-
-
-@figure(
-    "ideal front share of braking with the roof load",
-    unit="%",
-    resolution=0.1,
-    rounding="up",
-    meaning="Share at which both axles use the same grip in the hardest stop, at the permitted "
-    "mass with all that the front axle may carry, the roof loaded.",
-    source="49 CFR 571.135 S7.4.2 and S7.4.4 (2015): gross vehicle weight rating",
-    states=("fully laden",),
-    not_in={"lightly laden": "a load on the roof is a load"},
-)
-def ideal_share_with_roof_load(
-    wheelbase: float = vehicle("wheelbase"),
-    mass: float = vehicle("permitted mass"),
-    front_load: float = vehicle("permitted front axle load"),
-    cg_height: float = computed("centre of gravity height with the roof load"),
-    deceleration: float = practice("hardest stop"),
-):
-    cg_to_rear_axle = wheelbase * front_load / mass
-    return brake_balance.ideal_front_share(wheelbase, cg_to_rear_axle, cg_height, deceleration)
-
-
-@limit(
-    "the front wheels lock before the rear ones with the roof load",
-    quantity="front share of braking, with the roof load",
-    concerns="law",
-    unit="%",
-    at_least=computed("ideal front share of braking with the roof load"),
-    because="what lies on the roof tips the vehicle on to its front wheels: the rear ones lock "
-    "sooner",
-    source="49 CFR 571.135 S7.4.2 and S7.4.4 (2015); UN Regulation No. 13-H, annex 5",
-    states=("fully laden",),
-)
-def front_locks_first_with_roof_load(
-    share: float = computed("front share of braking"),
-    load: float = condition("roof load"),
-    spare: float = computed("spare on the roof"),
-):
-    return share if load + spare else None

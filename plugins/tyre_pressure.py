@@ -50,6 +50,8 @@ def reference_pressure(
 @figure(
     "load of an axle's tyres at the job's pressure",
     unit="kg",
+    resolution=1.0,
+    rounding="down",
     meaning="What the two tyres of an axle carry at the pressure of the job.",
     source="ETRTO and Tire and Rim Association load formulas (from memory); 49 CFR 571.110 (2015)",
 )
@@ -83,7 +85,7 @@ def reserve_as_weighed(
     "load left on the front tyres",
     concerns="plate",
     unit="kg",
-    start=computed("front tyre load reserve", before=True),
+    start=computed("front tyre load reserve", before=True, exact=True),
     at_least=0.0,
     meaning="What the front tyres carry at the pressure of the job beyond the load of their axle, "
     "people and cargo on board, with everything fitted.",
@@ -111,7 +113,7 @@ def load_left_in_front(
     "load left on the rear tyres",
     concerns="plate",
     unit="kg",
-    start=computed("rear tyre load reserve", before=True),
+    start=computed("rear tyre load reserve", before=True, exact=True),
     at_least=0.0,
     meaning="What the rear tyres carry at the pressure of the job beyond the load of their axle, "
     "people and cargo on board, with everything fitted.",

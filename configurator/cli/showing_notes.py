@@ -43,7 +43,12 @@ def show_assumed(
         writer,
         say.ASSUMED,
         [
-            assumed_words(assumed_of(evaluation, answer.job, choice), style, prices)
+            assumed_words(
+                assumed_of(evaluation, answer.job, choice),
+                style,
+                prices,
+                package=bool(answer.packages),
+            )
             for choice in choices
         ],
     )

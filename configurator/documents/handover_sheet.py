@@ -25,7 +25,7 @@ from configurator.documents.number_style import (
 )
 from configurator.documents.torques import source_words, torques_of
 from configurator.evaluation.packages import cautions_of
-from configurator.model.parts import NOTHING
+from configurator.model.parts import NOTHING, Missing
 from configurator.model.references import ConditionValue
 from configurator.wording.felt import FELT, UNCHANGED, felt_value
 from configurator.wording.sentences import begun
@@ -142,7 +142,10 @@ def _felt(evaluation: Evaluation, package: Package, how: Writing) -> Section:
         had, has = (felt_value(name, value, unit) for value in (before, after))
         changed = changed or had != has
         if had != has or name in UNCHANGED:
-            rows.append((how.text(words), *before_and_after(how, had, has, unit)))
+            stood, stands = before_and_after(how, had, has, unit)
+            # What did not apply before has no value there.
+            stood = "–" if isinstance(had, Missing) else stood
+            rows.append((how.text(words), stood, stands))
     rows = rows if changed else []
     columns = (
         SheetColumn(how.text(say.WHAT), 1),

@@ -22,7 +22,7 @@ from configurator.model.rules import Caution, Figure, Fit, Limit, Operation, Rul
 from configurator.model.taken_with import guarded, unread_differences
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
     from pathlib import Path
 
     from configurator.model.cross_checks import CrossCheck
@@ -107,21 +107,25 @@ def references(rule: Rule) -> list[Reference]:
     return read
 
 
-def measures_behind(trade: Trade, rule: Rule, seen: set[str] | None = None) -> set[str]:
-    """Return the measures of the vehicle that a rule needs, directly or through figures.
+def measures_behind(trade: Trade, rule: Rule) -> set[str]:
+    """Return the measures of the vehicle that a rule needs, directly or through figures."""
+    return {r.name for r in behind(trade, rule, set()) if isinstance(r, VehicleValue)}
 
-    ``seen`` holds figures that need not be looked at again.
-    """
-    seen = set() if seen is None else seen
-    names: set[str] = set()
+
+def conditions_behind(trade: Trade, rule: Rule) -> set[str]:
+    """Return what of the job a rule needs, directly or through figures."""
+    return {r.name for r in behind(trade, rule, set()) if isinstance(r, ConditionValue)}
+
+
+def behind(trade: Trade, rule: Rule, seen: set[str]) -> Iterator[Reference]:
+    """Yield what a rule reads, directly or through figures; ``seen`` are not looked at again."""
     for reference in references(rule):
-        if isinstance(reference, VehicleValue):
-            names.add(reference.name)
-        elif isinstance(reference, FigureValue) and reference.name not in seen:
+        yield reference
+        if isinstance(reference, FigureValue) and reference.name not in seen:
             seen.add(reference.name)
             deeper = trade.worked_out(reference.name)
-            names |= measures_behind(trade, deeper, seen) if deeper is not None else set()
-    return names
+            if deeper is not None:
+                yield from behind(trade, deeper, seen)
 
 
 def _in_words(rule: Rule) -> list[Reference]:

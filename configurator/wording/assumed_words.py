@@ -23,6 +23,8 @@ def assumed_words(
     assumed: Sequence[AssumedMeasure],
     style: Style = ENGLISH,
     prices: Mapping[tuple[str, Value], int | None] | None = None,
+    *,
+    package: bool = True,
 ) -> list[str]:
     """Say what was assumed, some sentences for each measure.
 
@@ -34,14 +36,21 @@ def assumed_words(
         Language, units and currency of the reader.
     prices
         Measure and bound → price of the cheapest package there, where that was worked out.
+    package
+        Whether there is a package that holds or breaks at bounds; not where nothing fits.
     """
-    lines = [" ".join(_sentences(item, style, prices or {})) for item in assumed]
+    lines = [" ".join(_sentences(item, style, prices or {}, package)) for item in assumed]
     bounded = any(item.bounds for item in assumed)
-    return [*lines, style.text(say.NOT_WORKED_OUT)] if bounded and prices is None else lines
+    if not bounded or prices is not None:
+        return lines
+    return [*lines, style.text(say.NOT_WORKED_OUT if package else say.WHETHER_NOT_WORKED_OUT)]
 
 
 def _sentences(
-    item: AssumedMeasure, style: Style, prices: Mapping[tuple[str, Value], int | None]
+    item: AssumedMeasure,
+    style: Style,
+    prices: Mapping[tuple[str, Value], int | None],
+    package: bool,
 ) -> list[str]:
     measure = item.measure
     sentences = [
@@ -61,14 +70,21 @@ def _sentences(
     if not item.bounds:
         sentences.append(style.text(say.NO_USUAL_RANGE))
     for bound in item.bounds:
-        sentences.append(_at_bound(bound, measure.unit, style))
+        if package:
+            sentences.append(_at_bound(bound, measure.unit, style))
         key = (measure.name, bound.value)
         if key in prices:
+            nothing, cheapest = (
+                (say.NOTHING_THERE, say.CHEAPEST_THERE)
+                if package
+                else (say.NOTHING_WITH, say.CHEAPEST_WITH)
+            )
+            written = {"value": _value(bound.value, measure.unit, style)}
             price = prices[key]
             sentences.append(
-                style.text(say.NOTHING_THERE)
+                style.say(nothing, **written)
                 if price is None
-                else style.say(say.CHEAPEST_THERE, price=style.price(price))
+                else style.say(cheapest, **written, price=style.price(price))
             )
     return sentences
 

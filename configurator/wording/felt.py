@@ -25,15 +25,24 @@ FELT = {
     "top speed by gearing": "Highest speed that gears and tyres allow",
     "deceleration at the permitted pedal force": "Hardest stop with the permitted pedal force",
     "side slope that tips it": "Side slope on which it tips over, standing still",
+    "side slope that tips it with the roof load": "Side slope on which it tips over, roof loaded",
     "vehicle mass": "Mass, as it is used",
     "mass that the plate permits": "Permitted mass (plate)",
     "load still allowed": "Load still allowed now (from the mass as used)",
-    "front axle load": "Load on the front axle",
-    "rear axle load": "Load on the rear axle",
+    "load still allowed with hitch and roof": "Load still allowed, trailer hitched and roof loaded",
+    "front axle load": "Load on the front axle, as it is used",
+    "rear axle load": "Load on the rear axle, as it is used",
 }
 
 # Masses that may still be added.
-ROUND_DOWN = frozenset({"payload left", "load still allowed", "mass that the plate permits"})
+ROUND_DOWN = frozenset(
+    {
+        "payload left",
+        "load still allowed",
+        "load still allowed with hitch and roof",
+        "mass that the plate permits",
+    }
+)
 # Said beside what has changed, though nothing that is fitted changes it.
 UNCHANGED = frozenset({"mass that the plate permits"})
 

@@ -18,6 +18,13 @@ MISSES_AT = "With {value}, this package misses: {goals}."
 BREAKS_AND_MISSES_AT = "With {value}, this package breaks: {rules}; and misses: {goals}."
 CHEAPEST_THERE = "The cheapest package there costs {price}."
 NOTHING_THERE = "Nothing fits there."
+# Where nothing fits, so that there is no package to speak of.
+WHETHER_NOT_WORKED_OUT = (
+    "Whether anything fits at the usual bounds of what was assumed was not worked out; "
+    "fitwright find --assumed does it."
+)
+CHEAPEST_WITH = "With {value}, the cheapest package costs {price}."
+NOTHING_WITH = "With {value}, nothing fits either."
 NOT_WORKED_OUT = (
     "What the cheapest package would be at these bounds was not worked out; "
     "fitwright find --assumed does it."

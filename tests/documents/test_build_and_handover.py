@@ -220,6 +220,37 @@ def test_the_handover_says_what_differs_and_what_was_not_checked(package):
     assert squeezed("No local rules were checked") in text
 
 
+def test_the_handover_says_what_may_be_loaded_with_the_trailer_hitched_and_the_roof_loaded():
+    """Who pulls and loads the roof must not read what is allowed without either."""
+    case = job_files.read_case(JOBS / "surveyor-pickup.toml", TRADE)
+    asked = {"trailer": 700.0, "nose weight": 75.0, "roof load": 50.0}
+    case = replace(case, job=replace(case.job, conditions={**case.job.conditions, **asked}))
+    evaluation = Evaluation(case, TRADE)
+    roof = "demo/SG-RF840"
+    carrier = next(o for o in evaluation.options("spare carrier") if o.key == roof)
+    chosen = {**evaluation.fitted, "spare carrier": carrier}
+
+    def felt(evaluation):
+        sheet = handover((evaluation, make_package(evaluation, chosen)))
+        return {
+            row[0]: row[1:] for row in section(sheet, "What is different in driving").table.rows
+        }
+
+    rows = felt(evaluation)
+    # 2,780 of 3,050 kg on the scale; a carrier of 14, 75 on the ball, 50 on the roof
+    assert [cell.text for cell in rows["Load still allowed now (from the mass as used)"]] == [
+        "270 kg", "256 kg",
+    ]  # fmt: skip
+    allowed = rows["Load still allowed, trailer hitched and roof loaded"]
+    assert [cell.text for cell in allowed] == ["145 kg", "131 kg"]
+    tips = "Side slope on which it tips over, roof loaded"
+    assert tips in rows
+    # Where only the spare comes on to the roof, there was no such slope before.
+    bare = Evaluation(replace(case, job=replace(case.job, conditions={})), TRADE)
+    assert getattr(felt(bare)[tips][0], "text", felt(bare)[tips][0]) == "–"
+    assert "Load still allowed, trailer hitched and roof loaded" not in felt(bare)
+
+
 def test_figures_of_the_handover_are_those_that_there_are():
     assert set(FELT) <= {*TRADE.figures, *TRADE.totals}
 

@@ -120,6 +120,20 @@ def test_what_the_answer_would_be_at_the_bounds(trade):
     assert (record["value"], record["unit"], record["source"]) == (1000.0, "kg", "default")
 
 
+def test_where_nothing_fits_no_package_is_said_to_hold(trade):
+    prepared = testing.ready(case_of(trade), trade)
+    package = testing.assert_package(prepared, {"jack": "J-12"})
+    assumed = assumed_of(prepared.evaluation, prepared.evaluation.case.job, package.choice)
+    style = English("EUR")
+    lines = assumed_words(assumed, style, package=False)
+    assert not any("this package" in line for line in lines)
+    assert lines[-1].startswith("Whether anything fits at the usual bounds")
+    prices = {("load on the jack", 800.0): 8_000, ("load on the jack", 1500.0): None}
+    lines = assumed_words(assumed, style, prices, package=False)
+    assert "With 800 kg, the cheapest package costs 80.00 EUR." in lines[0]
+    assert "With 1,500 kg, nothing fits either." in lines[0]
+
+
 def test_where_nothing_fits_at_a_bound_that_is_said(trade):
     prepared = testing.ready(case_of(trade, fixed={"jack": "test/J-12"}), trade)
     package = testing.assert_package(prepared, {"jack": "J-12"})

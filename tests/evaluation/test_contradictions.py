@@ -190,3 +190,18 @@ def test_the_check_of_a_catalog_says_it_with_file_and_row(tmp_path):
     assert "wheels.csv row 2, column 'mass [kg]'" in unit
     assert "'14.6 lb' stands in a column of kg" in unit
     assert {str(warning) for warning in examine(folder, TRADE, TODAY).warnings} >= {face, unit}
+
+
+def test_what_the_job_asks_of_the_vehicle_is_no_wrong_measure():
+    vehicle = testing.demo_vehicle(TRADE, "brennhall-tarn")
+    case = testing.case(TRADE, vehicle)
+    asked = replace(case.job, conditions={"roof load": 120.0})
+    (problem,) = contradictions_of(Evaluation(replace(case, job=asked), TRADE))
+    assert "does not bear what the job asks: the roof carries its load" in problem.what
+    assert problem.do == "the package has to change that; or ask for less: roof load"
+    # A wrong measure is one whatever the job asks.
+    measured = with_figures(permitted_rear_axle_load="1280 kg", rear_spring_load="4900 N")
+    case = testing.case(TRADE, measured)
+    wheels = replace(case.job, conditions={"roof load": 50.0})
+    problems = contradictions_of(Evaluation(replace(case, job=wheels), TRADE))
+    assert any("does not bear what the job asks: the rear axle" in p.what for p in problems)

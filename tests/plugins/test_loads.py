@@ -6,7 +6,7 @@ that move the wheel, tyres below the pressure of their load index.
 
 from __future__ import annotations
 
-from math import atan, cos, exp, hypot, pi, sin
+from math import atan, cos, degrees, exp, hypot, pi, sin
 
 import pytest
 
@@ -188,6 +188,8 @@ def test_nose_and_roof_load_are_load_of_the_vehicle():
     assert HITCH_AND_ROOF["mass"] in refusals(evaluation, choice)
     assert has(evaluation, choice, HITCH_AND_ROOF["mass"]) == pytest.approx(2590.0)
     assert "vehicle mass" not in refusals(evaluation, choice)
+    allowed = evaluation.figure("load still allowed with hitch and roof", choice)
+    assert allowed == pytest.approx(2580 - 2590)
     # On the rear axle 40 x 3.87 / 2.81 of the nose and 60 of the roof: 1,385.1 kg
     rear = 1270 + 40 * (2810 + 1060) / 2810 + 60
     shown = evaluation.figure("rear axle load with hitch and roof", choice)
@@ -225,6 +227,8 @@ def test_a_load_on_the_roof_makes_the_rear_wheels_lock_sooner():
     plate = {"permitted mass": 2800.0}
     evaluation, choice = package("brennhall-tarn", conditions=roof, measures=plate)
     height = (2450 * 0.720 + 100 * (1.880 + 0.200)) / 2550
+    slope = evaluation.figure("side slope that tips it with the roof load", choice)
+    assert degrees(slope) == pytest.approx(degrees(atan(1.570 / 2 / height)), abs=0.2)
     ideal = 0.5 + 7.85 / 9.80665 * height / 2.810
     shown = evaluation.figure("ideal front share of braking with the roof load", choice)
     assert ideal <= shown <= ideal + 0.002

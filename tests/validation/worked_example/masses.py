@@ -106,9 +106,9 @@ MASSES = [
 LOADS = [
     # light truck tyres of 1450 kg at 5.5 bar; at 2.4 bar (2.4/5.5)^0.7 of that, two on an axle
     ("pressure of the load index", "bar", 5.5, 5.5),
-    ("load of an axle's tyres at the job's pressure", "kg", 2900 * (2.4 / 5.5) ** 0.7, 1622.901),
-    ("front tyre load reserve", "kg", 2900 * (2.4 / 5.5) ** 0.7 - 1180, 442.901),
-    ("rear tyre load reserve", "kg", 2900 * (2.4 / 5.5) ** 0.7 - 1270, 352.901),
+    ("load of an axle's tyres at the job's pressure", "kg", down(2900 * 0.559621, 1), 1622),
+    ("front tyre load reserve", "kg", 1622 - 1180, 442),
+    ("rear tyre load reserve", "kg", 1622 - 1270, 352),
     # what they carry less the load with everything fitted
     ("load left on the front tyres", "kg", 2900 * (2.4 / 5.5) ** 0.7 - 1335.59, 287.311),
     ("load left on the rear tyres", "kg", 2900 * (2.4 / 5.5) ** 0.7 - 1417.41, 205.491),
