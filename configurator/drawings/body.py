@@ -15,6 +15,8 @@ from configurator.drawings.drawing_templates import SCHEMATIC_PARTLY
 from configurator.drawings.shapes import Line
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
     from configurator.drawings.geometry import ViewReader
     from configurator.drawings.shapes import Point
 
@@ -205,7 +207,7 @@ def draw_ahead(sheet: ViewReader, body: BodyOutline, width: float) -> None:
     width
         Over the arches [mm].
     """
-    half = width / 2
+    half, rises = width / 2, _rises_ahead(sheet, body)
     roof = (sheet.known_size("roof width") or ROOF_WIDTH * body.wheelbase) / 2
     low, cowl, waist = body.front_edge, body.cowl[1], body.waist
     right = [
@@ -218,33 +220,33 @@ def draw_ahead(sheet: ViewReader, body: BodyOutline, width: float) -> None:
         (roof - 90.0, body.roof),
     ]
     left = [(-x, y) for x, y in reversed(right)]
-    _run(sheet, body, "body", rounded([*right, *left], 60.0, closed=True), closed=True, ahead=True)
+    _run(sheet, body, "body", rounded([*right, *left], 60.0, closed=True), closed=True, ahead=rises)
     lean = (roof - 70.0, body.roof - 90.0)
     screen = [(half - 130.0, cowl + 20.0), lean, (-lean[0], lean[1]), (130.0 - half, cowl + 20.0)]
-    _run(sheet, body, "window", rounded(screen, 45.0, closed=True), closed=True, ahead=True)
+    _run(sheet, body, "window", rounded(screen, 45.0, closed=True), closed=True, ahead=rises)
     edge = ((half - 90.0, body.nose), (90.0 - half, body.nose))
-    _run(sheet, body, "bonnet", edge, ahead=True)
+    _run(sheet, body, "bonnet", edge, ahead=rises)
     below = sheet.known_size("headlamp lower edge height")
     above = sheet.known_size("headlamp upper edge height")
     if below is not None and above is not None:
         for sign in (-1.0, 1.0):
             inner, outer = sign * (half - 330.0), sign * (half - 110.0)
             corners = ((inner, below), (inner, above), (outer, above), (outer, below))
-            _run(sheet, body, "headlamp", corners, closed=True, ahead=True)
+            _run(sheet, body, "headlamp", corners, closed=True, ahead=rises)
         grille = half - 380.0
         bars = ((-grille, below), (-grille, above), (grille, above), (grille, below))
-        _run(sheet, body, "grille", bars, closed=True, ahead=True)
+        _run(sheet, body, "grille", bars, closed=True, ahead=rises)
 
 
-def _rise_ahead(sheet: ViewReader, body: BodyOutline, height: float) -> float:
-    """Say how much higher what stands at a height is, seen from the front.
+def _rises_ahead(sheet: ViewReader, body: BodyOutline) -> Callable[[float], float]:
+    """Return what says how much higher what stands at a height is, seen from the front.
 
     The front end is raised as the front axle is, the roof as from the side: its highest point.
     """
     front = body.rises[0]
     roof = max(body.raised(point)[1] for point in _side_points(sheet, body)) - body.roof
-    up = (height - body.waist) / max(body.roof - 60.0 - body.waist, 1.0)
-    return front + (roof - front) * min(max(up, 0.0), 1.0)
+    room = max(body.roof - 60.0 - body.waist, 1.0)
+    return lambda height: front + (roof - front) * min(max((height - body.waist) / room, 0.0), 1.0)
 
 
 def _run(
@@ -254,11 +256,11 @@ def _run(
     points: tuple[Point, ...] | list[Point],
     *,
     closed: bool = False,
-    ahead: bool = False,
+    ahead: Callable[[float], float] | None = None,
 ) -> None:
-    """Add a line of the body, raised as the package raises it."""
-    if ahead:
-        placed = tuple((x, y + _rise_ahead(sheet, body, y)) for x, y in points)
+    """Add a line of the body, raised as the package raises it; from ahead, by its height."""
+    if ahead is not None:
+        placed = tuple((x, y + ahead(y)) for x, y in points)
     else:
         placed = tuple(body.raised(point) for point in points)
     sheet.shapes.append(Line(name, placed, "body", closed=closed))

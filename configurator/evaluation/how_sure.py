@@ -11,7 +11,7 @@ from configurator.model.rules import TOLD_HOW_SURE, Limit, Total
 from configurator.model.tolerances import reserve_of
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Mapping
+    from collections.abc import Iterable, Iterator, Mapping
 
     from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.evaluation.propagation import Source
@@ -84,17 +84,20 @@ def unsure_rules(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[G
     return sorted(unsure, key=lambda item: (-item.margin.chance, item.rule.name))
 
 
-def graded_rules(evaluation: Evaluation, choice: Mapping[str, Option]) -> list[GradedRule]:
+def is_sure(evaluation: Evaluation, choice: Mapping[str, Option]) -> bool:
+    """Whether `unsure_rules` would list nothing: the first that it would list decides."""
+    return all(item.grade != "calculated" for item in graded_rules(evaluation, choice))
+
+
+def graded_rules(evaluation: Evaluation, choice: Mapping[str, Option]) -> Iterator[GradedRule]:
     """Say of each limit on law, plates and contact that applies how sure it is."""
     propagation = Propagation.of(evaluation, choice)
-    graded = []
     for rule in checked_rules(evaluation.trade):
         if not isinstance(rule, Limit | Total) or rule.concerns not in TOLD_HOW_SURE:
             continue
         margin = propagation.margin(rule)
         if margin is not None:
-            graded.append(GradedRule(rule, margin, _grade(propagation, rule, margin)))
-    return graded
+            yield GradedRule(rule, margin, _grade(propagation, rule, margin))
 
 
 def grade_of(propagation: Propagation, rule: Limit | Total) -> Grade | None:

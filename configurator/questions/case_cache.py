@@ -163,13 +163,15 @@ class Shelf:
         basis = basis_of(job)
         with self._lock:
             serving = [
-                (prepared.circuit.rows, at)
-                for at, (kept, prepared) in enumerate(self._cases.items())
+                kept
+                for kept, prepared in self._cases.items()
                 if kept[0] == basis and serves(prepared, job)
             ]
             if not serving:
                 return None
-            kept = list(self._cases)[min(serving)[1]]
+            kept = serving[0]
+            if len(serving) > 1:
+                kept = min(serving, key=lambda each: self._cases[each].circuit.rows)
             self._cases.move_to_end(kept)
             return self._cases[kept]
 

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from configurator.evaluation.how_sure import unsure_rules
+from configurator.evaluation.how_sure import is_sure
 from configurator.questions.explanations import ways_out
 from configurator.search.optimum import lexicographic, option_prices, preparing, sure_ceilings
 from configurator.search.optimum.preparing import Question
@@ -76,7 +76,7 @@ def price_of_certainty(prepared: Prepared, *, partial: bool = False) -> Certaint
     calculated = option_prices.cheapest(plain)
     if calculated.choice is None:
         return CertaintyPrice(calculated, calculated)
-    if calculated.proven and not unsure_rules(evaluation, calculated.choice):
+    if calculated.proven and is_sure(evaluation, calculated.choice):
         return CertaintyPrice(calculated, calculated)
     certain = _cheapest_sure(prepared, replace(asked, sure=True))
     if certain.choice is not None:

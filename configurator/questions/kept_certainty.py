@@ -19,7 +19,7 @@ import numpy as np
 from configurator import __version__
 from configurator.core import paths, sealed_arrays
 from configurator.core.code_digest import code_digest
-from configurator.evaluation.how_sure import unsure_rules
+from configurator.evaluation.how_sure import is_sure
 from configurator.evaluation.packages import make_package
 from configurator.loading.plugin_files import BUNDLED_MODULES
 from configurator.model.jobs import Goal
@@ -149,7 +149,7 @@ def _read(evaluation: Evaluation, outcome: Any) -> Certainty | None:
     """Put an outcome together and hold it against the case; None if it does not hold."""
     calculated = _restored(evaluation, *outcome["calculated"])
     sure = _restored(evaluation, *outcome["sure"])
-    if calculated is None or sure is None or unsure_rules(evaluation, sure[1]):
+    if calculated is None or sure is None or not is_sure(evaluation, sure[1]):
         return None
     differing = tuple(p for p, option in calculated[1].items() if option.key != sure[1][p].key)
     packages = [

@@ -11,7 +11,7 @@ import numpy as np
 import pytest
 
 from configurator.evaluation.evaluator import Evaluation
-from configurator.evaluation.how_sure import unsure_rules
+from configurator.evaluation.how_sure import is_sure
 from configurator.evaluation.packages import make_package
 from configurator.evaluation.propagation import Propagation
 from configurator.model.jobs import Goal
@@ -120,7 +120,7 @@ def sure_packages(evaluation, job):
     return [
         (choice, make_package(evaluation, choice).price)
         for choice in verification.packages(evaluation, replace(job, sure=False), domains)
-        if not unsure_rules(evaluation, choice)
+        if is_sure(evaluation, choice)
     ]
 
 
@@ -177,7 +177,7 @@ def met_packages(evaluation, job):
     plain = replace(job, goals=tuple(replace(g, sure=False) for g in job.goals), sure=False)
     domains = {p: evaluation.options(p) for p in evaluation.families}
     for choice in verification.packages(evaluation, plain, domains):
-        if job.sure and unsure_rules(evaluation, choice):
+        if job.sure and not is_sure(evaluation, choice):
             continue
         known = Propagation(evaluation, choice)
         for goal in job.goals:
@@ -349,7 +349,7 @@ def test_what_certainty_costs_is_found_among_the_options_up_to_a_price(sums):
                 assert any(evaluation.options(position)[n] is chosen for n in numbers), seed
             dearer += price.sure.price > price.calculated.price * (1 + MARGINS[0])
         if price.calculated.choice is not None:
-            looked_for += bool(unsure_rules(evaluation, price.calculated.choice))
+            looked_for += not is_sure(evaluation, price.calculated.choice)
     assert looked_for, "some must be looked for"
     assert dearer or sums, "and some among dearer options"
 

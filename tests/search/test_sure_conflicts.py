@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from configurator.evaluation.how_sure import unsure_rules
+from configurator.evaluation.how_sure import is_sure, unsure_rules
 from configurator.model.requirements import with_wishes
 from configurator.search.explanation import conflicts
 from configurator.search.limits import LIMITS
@@ -31,7 +31,7 @@ def test_a_conflict_of_what_is_to_be_sure_is_one_and_is_smallest(sums, rows):
         evaluation, job = random_case.evaluation, random_case.case.job
         chance = random.Random(seed)
         packages = packages_as_calculated(evaluation, job)
-        unsure = [choice for choice in packages if unsure_rules(evaluation, choice)]
+        unsure = [choice for choice in packages if not is_sure(evaluation, choice)]
         if not unsure:
             continue
         choice = chance.choice(unsure)

@@ -7,7 +7,7 @@ from dataclasses import replace
 
 import pytest
 
-from configurator.evaluation.how_sure import unsure_rules
+from configurator.evaluation.how_sure import is_sure
 from configurator.evaluation.packages import make_package
 from configurator.model.jobs import Goal
 from configurator.model.requirements import wishes_of, with_wishes
@@ -26,7 +26,7 @@ def packages_of(evaluation, job):
         (choice, price)
         for choice, price in priced
         if (job.budget is None or price <= job.budget)
-        and not (job.sure and unsure_rules(evaluation, choice))
+        and not (job.sure and not is_sure(evaluation, choice))
     ]
 
 

@@ -69,29 +69,27 @@ class CuttingPlanes:
         """Give the multipliers at which the bounds of some options add up to the most."""
         price, excess = self._price[:, some], self._excess[:, :, some]
         result = [float(multiplier) for multiplier in begin]
-
-        def total(multipliers: Sequence[float]) -> float:
-            weight = price + np.tensordot(np.array(multipliers), excess, 1)
-            least = np.minimum(weight.min(axis=0, initial=self.dearest), self.dearest)
-            return float(np.maximum(least, 0.0).sum())
-
         for _ in range(ROUNDS if len(result) > 1 else 1):
             for at in range(len(result)):
-                result[at] = self._along(result, at, excess[at], total)
+                others = price
+                for other, multiplier in enumerate(result):
+                    if other != at:
+                        others = others + multiplier * excess[other]
+                result[at] = self._along(result[at], others, excess[at])
         return result
 
-    def _along(self, result: list[float], at: int, excess: Numbers, total: object) -> float:
+    def _along(self, now: float, others: Numbers, excess: Numbers) -> float:
         """Look for the best of one multiplier, the others as they are: the sum is concave in it."""
 
         def value(multiplier: float) -> float:
-            return float(total([*result[:at], multiplier, *result[at + 1 :]]))  # type: ignore[operator]
+            least = (others + multiplier * excess).min(axis=0, initial=self.dearest)
+            return float(np.maximum(least, 0.0).sum())
 
         least = float(np.abs(excess[excess != 0]).min(initial=np.inf))
         if not np.isfinite(least):
-            return result[at]
-        low, high = 0.0, self.dearest / max(least, 1.0)
-        # By golden section in the square root: good multipliers are mostly small ones.
-        low, high = 0.0, high**0.25
+            return now
+        # By golden section in the fourth root: good multipliers are mostly small ones.
+        low, high = 0.0, (self.dearest / max(least, 1.0)) ** 0.25
         ratio = (5**0.5 - 1) / 2
         left, right = high - ratio * (high - low), low + ratio * (high - low)
         of_left, of_right = value(left**4), value(right**4)

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from configurator.evaluation.how_sure import grade_of, unsure_rules
+from configurator.evaluation.how_sure import grade_of, is_sure
 from configurator.evaluation.propagation import Propagation
 from configurator.model.knowledge import checked_rules
 from configurator.model.rules import TOLD_HOW_SURE, Limit, Total
@@ -81,7 +81,7 @@ class SureLimits:
             options = {p: evaluation.options(p) for p in numbers}
             for at in some.tolist():
                 choice = {p: options[p][int(own[at])] for p, own in numbers.items()}
-                kept[at] = not unsure_rules(evaluation, choice)
+                kept[at] = is_sure(evaluation, choice)
             return kept
         columns = UncertainColumns(self.joint, {p: own[some] for p, own in numbers.items()})
         for rule in self.by_package:

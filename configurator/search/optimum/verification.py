@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING, Any
 import constraint
 
 from configurator.core.errors import FitwrightError
-from configurator.evaluation.how_sure import unsure_rules
+from configurator.evaluation.how_sure import is_sure
 from configurator.evaluation.lead_times import too_late
 from configurator.evaluation.packages import make_package
 from configurator.model.knowledge import checked_rules
@@ -88,7 +88,7 @@ def packages(
             return
     for solution in problem.getSolutionIter():
         choice = {p: domains[p][solution[p]] for p in order}
-        if not (job.sure and unsure_rules(evaluation, choice)):
+        if not job.sure or is_sure(evaluation, choice):
             yield choice
 
 
