@@ -16,7 +16,7 @@ measurement, 5.1.2 (the law of propagation; from memory).
 from __future__ import annotations
 
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, TypeVar
 
 from configurator.evaluation.slopes import is_bent, moved_together, one_sided_slopes
 from configurator.model.parts import Missing
@@ -39,8 +39,13 @@ if TYPE_CHECKING:
     from configurator.evaluation.rule_functions import RuleFunctions
     from configurator.model.tolerances import Tolerance
 
+# How many figures and margins are kept for packages alike in what these read: some 10 MB.
+MOST_KEPT = 5_000
+
 # Kind of source, its name, and the attribute or what else tells it apart.
 Source = tuple[str, str, str]
+Given = TypeVar("Given", Figure, Limit | Total)
+Kept = TypeVar("Kept")
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,6 +129,9 @@ class Propagation:
         self._stands = choice is None
         self._figures: dict[str, Uncertain] = {}
         self._margins: dict[str, tuple[Limit | Total, UncertainMargin | None]] = {}
+        # Of all packages of this case: a rule, the options that it read, and what it came to.
+        kept = evaluation.answers.setdefault(("propagation of packages alike",), {})
+        self._alike: dict[tuple[Any, ...], tuple[Any, tuple[Option, ...], Any]] = kept
 
     @classmethod
     def of(cls, evaluation: RuleFunctions, choice: Mapping[str, Option]) -> Propagation:
@@ -182,9 +190,29 @@ class Propagation:
         """Return a figure or total, not rounded, with what moves it."""
         if name not in self._figures:
             rule = self.evaluation.definition(name)
-            worked = self._total(rule) if isinstance(rule, Total) else self._figure(rule)
-            self._figures[name] = worked
+            self._figures[name] = (
+                self._total(rule)
+                if isinstance(rule, Total)
+                else self._of_alike("figure", rule, self._figure)
+            )
         return self._figures[name]
+
+    def _of_alike(self, what: str, rule: Given, work: Callable[[Given], Kept]) -> Kept:
+        """Work something out, or give what it was for a package alike where the rule looks."""
+        if self.evaluation.late(rule):  # it looks everywhere
+            return work(rule)
+        read: tuple[Option, ...] = tuple(
+            self.choice[place] for place in self.evaluation.reach(rule)
+        )
+        # By identity, which is quick to compare: what is kept holds on to them.
+        key = (what, rule.name, *map(id, read))
+        known = self._alike.get(key)
+        if known is None or known[0] is not rule:
+            if len(self._alike) >= MOST_KEPT:
+                self._alike.clear()
+            known = self._alike[key] = rule, read, work(rule)
+        kept: Kept = known[2]
+        return kept
 
     def _figure(self, rule: Figure) -> Uncertain:
         inputs = [self.value(rule_input.reference) for rule_input in rule.inputs]
@@ -250,7 +278,8 @@ class Propagation:
         known = self._margins.get(rule.name)
         # Another bound of the same name may be asked about: a total split into its two bounds.
         if known is None or known[0] is not rule:
-            known = self._margins[rule.name] = rule, self._margin(rule)
+            margin = self._of_alike("margin", rule, self._margin)
+            known = self._margins[rule.name] = rule, margin
         return known[1]
 
     def _margin(self, rule: Limit | Total) -> UncertainMargin | None:

@@ -24,6 +24,12 @@ class RuleFunctions(Protocol):
     def definition(self, name: str) -> Figure | Total:
         """Return the figure or total of a name."""
 
+    def reach(self, rule: Rule) -> frozenset[str]:
+        """Positions that a rule reads, directly or through figures."""
+
+    def late(self, rule: Rule) -> bool:
+        """Whether a rule is decided on whole packages only."""
+
     def attribute(self, option: Option, name: str) -> Value:
         """Return an attribute of an option."""
 
