@@ -14,10 +14,10 @@ import pytest
 
 from configurator.core import paths
 from configurator.files.job_files import read_case
-from configurator.loading import plugin_files
 from configurator.questions import answers
 from configurator.search.optimum import lexicographic, queries
 from configurator.search.optimum.preparing import Question
+from tests import bundled
 from tests.benchmarks import others
 from tests.benchmarks.instances import take_apart
 
@@ -30,7 +30,7 @@ DRAWN, SECONDS = 1, 60.0
 @pytest.mark.parametrize("name", sorted(path.stem for path in JOBS.glob("*.toml")))
 def test_prices_are_those_of_the_solver_without_presolving(name):
     pytest.importorskip("ortools")
-    trade = plugin_files.load(installed=False).trade
+    trade = bundled.trade()
     case = read_case(JOBS / f"{name}.toml", trade, ())
     # The solver is given the rules as calculated.
     case = replace(case, job=replace(case.job, sure=False))

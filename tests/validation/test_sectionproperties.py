@@ -20,6 +20,19 @@ library = pytest.importorskip("sectionproperties.pre.library", reason=REASON)
 pre = pytest.importorskip("sectionproperties.pre", reason=REASON)
 shapely = pytest.importorskip("shapely", reason=REASON)
 analysis = pytest.importorskip("sectionproperties.analysis", reason=REASON)
+fea = pytest.importorskip("sectionproperties.analysis.fea", reason=REASON)
+
+
+
+@pytest.fixture(scope="module", autouse=True)
+def _uncompiled():
+    """Let its functions run as they are written: for so few elements compiling takes longer."""
+    with pytest.MonkeyPatch.context() as patch:
+        for name, function in vars(fea).items():
+            if hasattr(function, "py_func"):
+                patch.setattr(fea, name, function.py_func)
+        yield
+
 
 TUBES = [(76.2, 6.35), (88.9, 9.525), (76.2, 9.525), (63.5, 6.35), (31.75, 3.05)]
 
