@@ -13,6 +13,7 @@ from dataclasses import replace
 import pytest
 
 from configurator.core import paths
+from configurator.evaluation.evaluator import Evaluation
 from configurator.evaluation.how_sure import first_to_measure, goals_within, unsure_rules
 from configurator.evaluation.propagation import (
     Propagation,
@@ -36,6 +37,7 @@ from configurator.model.tolerances import COMMON_PRACTICE, read_tolerance
 from configurator.questions import answers
 from configurator.questions.case_cache import posed
 from tests import bundled
+from tests.search.test_certainty import with_tolerances
 
 DRAWS = 1500
 # How many times as often what lies outside is drawn again.
@@ -297,6 +299,29 @@ def test_a_sum_of_which_a_share_is_not_known_is_not_known(built):
     assert evaluation.verdict(rule, package).holds is None
     assert Propagation(evaluation, package).margin(rule) is None
     assert rule.name not in [graded.rule.name for graded in unsure_rules(evaluation, package)]
+
+
+def test_packages_asked_one_after_the_other_are_each_as_by_itself():
+    """What is kept of one package is used for the next where it is alike, and only there."""
+    margins = moved = 0
+    for seed in range(30):
+        random_case = with_tolerances(seed, sums=True)
+        evaluation, chance = random_case.evaluation, random.Random(seed)
+        rules = [r for r in checked_rules(evaluation.trade) if isinstance(r, Limit | Total)]
+        before: dict = {}
+        choice = dict(evaluation.fitted)
+        for _ in range(12):
+            position = chance.choice(list(choice))
+            choice = {**choice, position: chance.choice(evaluation.options(position))}
+            alone = Propagation(Evaluation(random_case.case, random_case.trade), choice)
+            together = Propagation(evaluation, choice)
+            for rule in rules:
+                margin = together.margin(rule)
+                assert margin == alone.margin(rule), (seed, rule.name)
+                moved += margin != before.get(rule.name, margin)
+                before[rule.name] = margin
+                margins += 1
+    assert margins > moved > 200
 
 
 def test_at_a_kink_the_steeper_side_counts():

@@ -86,11 +86,11 @@ def test_what_cannot_be_split_says_what_must_be_first_and_why(visit):
 
 def test_several_packages_are_labelled(visit):
     shown(visit)
-    write(visit, "stage packages", "3")
+    write(visit, "stage packages", "5")
     write(visit, "stage budgets", "100000")
     tap(visit, "stages", field="stage budgets")
     (line,) = shown(visit)["plans"]["stages"]["answer"]["which"]
-    assert line.startswith("Of the 3 cheapest packages ")
+    assert line.startswith("Of the 5 cheapest packages ")
     assert "the cheapest is the best to split" in line
 
 

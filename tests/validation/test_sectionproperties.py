@@ -23,7 +23,6 @@ analysis = pytest.importorskip("sectionproperties.analysis", reason=REASON)
 fea = pytest.importorskip("sectionproperties.analysis.fea", reason=REASON)
 
 
-
 @pytest.fixture(scope="module", autouse=True)
 def _uncompiled():
     """Let its functions run as they are written: for so few elements compiling takes longer."""
