@@ -76,6 +76,10 @@ def read_values(
             do = 'write it as --is "front track = 1612 mm"'
             problems.append(Problem("--is", f"{shown(word)} gives no value", do))
             continue
+        if written.get(name.strip(), ("", ""))[0] == "--is":
+            what = f"{shown(name.strip())} is given twice"
+            problems.append(Problem("--is", what, "give the figure once, as it was measured"))
+            continue
         written[name.strip()] = ("--is", value.strip())
     values: dict[str, float] = {}
     known = {quantity.figure for quantity in measurable(evaluation, choice)}

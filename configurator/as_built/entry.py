@@ -14,7 +14,8 @@ from typing import TYPE_CHECKING
 
 from configurator.as_built.as_built_files import ENGINE_SPEED
 from configurator.as_built.diagnosis import at_cruise, compare, measurable
-from configurator.core.errors import Problem
+from configurator.core.errors import InputError, Problem
+from configurator.core.text import shown
 from configurator.model.references import ConditionValue
 from configurator.wording.quantities import unit_in, with_unit, words
 
@@ -149,6 +150,44 @@ def check(
         problems["figures"] = Problem("figures", "nothing was measured", do)
     problems |= _about_it(entry, today)
     return CheckedEntry(values, problems)
+
+
+def refuse_slips(
+    values: Mapping[str, float],
+    evaluation: Evaluation,
+    choice: Mapping[str, Option],
+    system: System | None = None,
+) -> None:
+    """Refuse figures that cannot have been measured: slips of the pen, other units.
+
+    Parameters
+    ----------
+    values
+        Figure → measured value in SI.
+    evaluation, choice
+        Of the package that was built.
+    system
+        Units in which the messages speak.
+
+    Raises
+    ------
+    InputError
+        With all of them.
+    """
+    problems = [
+        # Values that are written with their units have no field in a unit of its own.
+        replace(
+            problem,
+            where=f"measured, {shown(comparison.figure)}",
+            do=problem.do.partition(":")[0],
+        )
+        for comparison in compare(evaluation, choice, values)
+        if (problem := _slip(comparison, system)) is not None
+    ]
+    if problem := _sum_problem(values, system):
+        problems.append(replace(problem, where=f"measured, {shown(MASS)}"))
+    if problems:
+        raise InputError(problems)
 
 
 def entry_of(values: Mapping[str, float], evaluation: Evaluation) -> dict[str, float]:

@@ -200,6 +200,11 @@ def test_everything_that_is_wrong_with_the_values_is_said_at_once(built, tmp_pat
         read_values(tmp_path / "none.toml", [], *built)
 
 
+def test_a_figure_that_is_given_twice_is_refused(built):
+    with pytest.raises(InputError, match="'front track' is given twice"):
+        read_values(None, ["front track = 1612 mm", "front track = 1580 mm"], *built)
+
+
 @pytest.mark.parametrize("text", ["1,612 mm", "1.612,5 mm", "1e308 mm", "\u0663 mm", "1/2 in"])
 def test_measured_values_are_read_as_those_of_lists_are(built, text):
     with pytest.raises(InputError):

@@ -32,6 +32,7 @@ from configurator.as_built.entry import (
     check,
     entry_of,
     fields_of,
+    refuse_slips,
 )
 from configurator.as_built.joint_causes import together
 from configurator.core import paths
@@ -134,6 +135,17 @@ def test_a_mass_that_is_not_what_both_axles_carry_is_a_slip(built):
     assert set(entry.problems) == {"vehicle mass"}
     assert "2,291 kg" in entry.problems["vehicle mass"].what
     assert set(entry.values) == set(loads)
+
+
+def test_slips_are_refused_on_the_command_line_as_on_the_page(built):
+    right = figures(built)
+    refuse_slips({"front track": right["front track"] + 0.03}, *built)
+    with pytest.raises(InputError) as caught:
+        refuse_slips({"front track": 9999.0, "vehicle mass": 0.0}, *built)
+    far, nothing = (str(problem) for problem in caught.value.problems)
+    assert far.startswith("measured, 'front track': 9,999,000 mm is too far from the")
+    assert far.endswith("look at the digits and the unit")
+    assert nothing == "measured, 'vehicle mass': 0 kg cannot be; enter what was read, in kg"
 
 
 def test_a_measurement_that_is_off_by_a_fault_is_no_slip(built):

@@ -85,6 +85,7 @@ def measured(
         together_lines,
     )
     from configurator.as_built.closer_tolerances import confirmed
+    from configurator.as_built.entry import refuse_slips
     from configurator.as_built.joint_causes import together
     from configurator.cli.choosing import chosen_package
     from configurator.cli.terminal import Terminal, write_json
@@ -92,6 +93,7 @@ def measured(
     evaluation = prepared.evaluation
     chosen = chosen_package(prepared, package, settings, as_json=as_json)
     reading = read_values(values, is_ or (), evaluation, chosen.choice)
+    refuse_slips(reading, evaluation, chosen.choice, settings.units)
     findings = explain(evaluation, chosen.choice, compare(evaluation, chosen.choice, reading))
     twos = together(findings, evaluation, chosen.choice)
     best = findings.best[0] if findings.verdict == "one" else twos[0] if len(twos) == 1 else None
