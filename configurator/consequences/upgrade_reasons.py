@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from configurator.consequences.rule_reach import Settled
 from configurator.consequences.shared_properties import reads_at
 from configurator.model.knowledge import checked_rules, references
 from configurator.model.requirements import Wish
+from configurator.model.rules import Limit, Total
 from configurator.questions.case_cache import key_of
 from configurator.search.explanation import conflicts
 from configurator.search.explanation.conflicts import Reason
@@ -21,6 +23,7 @@ if TYPE_CHECKING:
     from configurator.model.jobs import Job
     from configurator.model.parts import Value
     from configurator.model.rules import Rule
+    from configurator.search.explanation.conflicts import Members, WishConflict
     from configurator.search.optimum.availability import Availability
     from configurator.search.optimum.preparing import Prepared
 
@@ -35,6 +38,34 @@ def pick_of(option: Option) -> Wish:
     return Wish("fixed", option.position, part=option.key)
 
 
+@dataclass(frozen=True, slots=True)
+class Why:
+    """A smallest set of reasons against options.
+
+    Parameters
+    ----------
+    because
+        The reasons, their numbers perhaps left out so far.
+    anyway
+        Whether they hold whatever is chosen.
+    members
+        What works out the numbers, where they are left out.
+    """
+
+    because: tuple[Reason, ...]
+    anyway: bool
+    members: Members | None = None
+
+    @property
+    def bounded(self) -> bool:
+        """Whether a bound on a number, not a fit alone, is among the reasons."""
+        return any(
+            isinstance(reason.rule, Limit | Total)
+            or (reason.wish is not None and reason.wish.kind in {"at least", "at most"})
+            for reason in self.because
+        )
+
+
 class Reasons:
     """Says why options cannot be there, and remembers what does not hang on the choice.
 
@@ -46,8 +77,13 @@ class Reasons:
 
     def __init__(self, prepared: Prepared) -> None:
         self.prepared = prepared
-        self._known: dict[object, list[Reason]] = {}
+        self._known: dict[Hashable, Why] = {}
+        self._numbers: dict[int, tuple[Members, tuple[Reason, ...]]] = {}
         self._before: dict[Hashable, Availability] = {}
+        self._wishes: dict[Hashable, WishConflict | None] = {}
+        # What `further_kinds` knows.
+        self.of_kinds: dict[Hashable, Why | None] = {}
+        self._through: dict[Hashable, tuple[str, ...]] = {}
 
     def without_choice(self, job: Job, asked: Mapping[str, Sequence[int]]) -> Availability:
         """Say which of some options are possible without the choice: several choices ask alike."""
@@ -57,24 +93,68 @@ class Reasons:
             self._before[key] = available(question, list(asked), LISTED, asked)
         return self._before[key]
 
-    def together(self, job: Job, option: Option, other: Option) -> list[Reason]:
-        """Say why two options cannot be together: a smallest set of rules and wishes."""
-        key = (key_of(job), option.position, option.key, other.position, other.key)
+    def wishes_against(self, job: Job, option: Option | None, other: Option) -> tuple[Wish, ...]:
+        """Name a smallest set of wishes against an option, beside another if one is given."""
+        conflict = self._conflict(job, (other,) if option is None else (option, other))
+        return () if conflict is None else conflict.wishes
+
+    def _conflict(self, job: Job, options: Sequence[Option]) -> WishConflict | None:
+        key = key_of_options(job, options)
+        if key not in self._wishes:
+            insist = [pick_of(option) for option in options]
+            question = Question(self.prepared, job)
+            self._wishes[key] = conflicts.conflicting_wishes(question, insist)
+        return self._wishes[key]
+
+    def against(self, job: Job, option: Option | None, other: Option) -> Why:
+        """Say why an option cannot be there: a smallest set of rules and wishes.
+
+        Parameters
+        ----------
+        job
+            What is asked for.
+        option
+            Beside what it cannot be; None where it cannot be there whatever is chosen elsewhere.
+        other
+            The option.
+        """
+        options = (other,) if option is None else (option, other)
+        key = key_of_options(job, options)
         if key not in self._known:
-            self._known[key] = self._explained(job, option, other)
+            conflict = self._conflict(job, options)
+            if conflict is None:
+                self._known[key] = Why((), option is None)
+            else:
+                insist = [pick_of(item) for item in options]
+                members = conflicts.members_of(Question(self.prepared, job), insist, conflict)
+                self._known[key] = Why(tuple(members.bare()), option is None, members)
         return self._known[key]
 
-    def anyway(self, job: Job, other: Option) -> list[Reason]:
-        """Say why an option cannot be there whatever is chosen elsewhere."""
-        key = (tuple(sorted(job.fixed.items())), job.keep, other.position, other.key)
-        if key not in self._known:
-            self._known[key] = self._explained(job, other)
-        return self._known[key]
+    def numbers(self, why: Why) -> tuple[Reason, ...]:
+        """Give reasons with their numbers."""
+        members = why.members
+        if members is None:
+            return why.because
+        if id(members) not in self._numbers:
+            reasons = tuple(r for r in members.reasons() if r.wish not in members.insist)
+            self._numbers[id(members)] = members, reasons  # no other gets its identity
+        return self._numbers[id(members)][1]
 
-    def _explained(self, job: Job, *options: Option) -> list[Reason]:
-        insist = [pick_of(option) for option in options]
-        reasons = conflicts.explain(Question(self.prepared, job), insist)
-        return [reason for reason in reasons if reason.wish not in insist]
+    def through(
+        self, option: Option | None, others: Sequence[Option], because: Sequence[Reason]
+    ) -> tuple[str, ...]:
+        """Name the third positions that reasons look at: see `through`."""
+        rules = tuple((reason.wish, reason.rule and reason.rule.name) for reason in because)
+        seen = tuple((item.position, item.key) for item in others)
+        key = (option and (option.position, option.key), seen, rules)
+        if key not in self._through:
+            self._through[key] = through(self.prepared.evaluation, option, others, because)
+        return self._through[key]
+
+
+def key_of_options(job: Job, options: Sequence[Option | None]) -> Hashable:
+    """Return what is equal for the same options in equal jobs, and can be looked up."""
+    return (key_of(job), tuple(option and (option.position, option.key) for option in options))
 
 
 def direct_reasons(evaluation: Evaluation, option: Option, other: Option) -> list[Reason]:

@@ -8,35 +8,32 @@ there, so it is always said with what it is relative to.
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from configurator.consequences.further_kinds import FurtherKinds
 from configurator.consequences.kept_parts import PATIENCE, fewest_changes, rules_of, within
 from configurator.consequences.shared_properties import (
     SharedProperty,
     kind_of,
     presence,
-    splitting_kinds,
 )
 from configurator.consequences.upgrade_reasons import (
     LISTED,
     Reasons,
+    Why,
     direct_reasons,
     pick_of,
     read,
-    read_by_any,
-    through,
 )
 from configurator.consequences.upgrade_records import Arrow, Forced, Kept, Reading
 from configurator.core.progress import report
-from configurator.model.requirements import with_wishes
-from configurator.model.rules import Limit, Total
 from configurator.questions import answers
 from configurator.search.explanation import conflicts
-from configurator.search.optimum import lexicographic, option_prices, preparing, queries
+from configurator.search.optimum import lexicographic, option_prices, queries
 from configurator.search.optimum.availability import available, can_be_had
 from configurator.search.optimum.preparing import Question
 
@@ -47,7 +44,6 @@ if TYPE_CHECKING:
 
     from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.model.jobs import Job
-    from configurator.search.explanation.conflicts import Reason
     from configurator.search.optimum.availability import Availability
     from configurator.search.optimum.preparing import Prepared
 
@@ -111,23 +107,6 @@ def forces_each(
     return forced
 
 
-@dataclass(frozen=True, slots=True)
-class _Why:
-    """A smallest set of reasons, and whether it holds whatever is chosen."""
-
-    because: tuple[Reason, ...]
-    anyway: bool
-
-
-def _bounded(because: Sequence[Reason]) -> bool:
-    """Whether a bound on a number, not a fit alone, is among the reasons."""
-    return any(
-        isinstance(reason.rule, Limit | Total)
-        or (reason.wish is not None and reason.wish.kind in {"at least", "at most"})
-        for reason in because
-    )
-
-
 def possible_at(availability: Availability, position: str) -> list[int]:
     """Options of a position that nothing rules out."""
     return np.flatnonzero(availability.possible[position]).tolist()
@@ -148,6 +127,7 @@ class _Question:
             fixed={p: k for p, k in job.fixed.items() if p != self.place},
             keep=tuple(p for p in job.keep if p != self.place),
         )
+        self.kinds = FurtherKinds(prepared, reasons, self.without, option)
         self.job = replace(self.without, fixed={**self.without.fixed, self.place: option.key})
         decided = {*self.job.fixed, *self.job.keep}
         self.free = [p for p in self.evaluation.families if p not in decided]
@@ -289,20 +269,20 @@ class _Question:
         fitted = self.fitted_number(position)
         remain = tuple(options[n].key for n in left)
 
-        def arrow(kinds: Sequence[SharedProperty], why: _Why, lacking: list[int]) -> Arrow:
+        def arrow(kinds: Sequence[SharedProperty], why: Why, lacking: list[int]) -> Arrow:
             refused = [options[n] for n in lacking]
             choice = None if why.anyway else self.option
-            way = through(self.evaluation, choice, refused, why.because)
+            way = self.reasons.through(choice, refused, why.because)
             keys = tuple(option.key for option in refused)
-            return Arrow(position, tuple(kinds), why.because, keys, way, why.anyway, remain)
+            because = self.reasons.numbers(why)
+            return Arrow(position, tuple(kinds), because, keys, way, why.anyway, remain)
 
         arrows: list[Arrow] = []
         known: set[SharedProperty] = set()
         anyway = not self.stays_without(position, fitted)
         for why in self.whys(options[fitted], anyway=anyway):
-            bounded = _bounded(why.because)
             properties = [
-                kind_of(self.evaluation, position, options, left, fitted, name, bounded=bounded)
+                kind_of(self.evaluation, position, options, left, fitted, name, bounded=why.bounded)
                 for name in read(self.evaluation, why.because, position)
             ]
             kinds = [kind for kind in properties if kind is not None and kind not in known]
@@ -320,68 +300,31 @@ class _Question:
             known.add(more[0])
         return arrows
 
-    def whys(self, other: Option, *, anyway: bool) -> list[_Why]:
+    def whys(self, other: Option, *, anyway: bool) -> list[Why]:
         """Say why an option cannot be there: each a smallest set, sufficient by itself."""
         direct = direct_reasons(self.evaluation, self.option, other)
         if direct:
-            return [_Why((reason,), anyway=False) for reason in direct]
-        if anyway:
-            return [_Why(tuple(self.reasons.anyway(self.without, other)), anyway=True)]
-        together = self.reasons.together(self.without, self.option, other)
-        return [_Why(tuple(together), anyway=False)]
+            return [Why((reason,), anyway=False) for reason in direct]
+        return [self.reasons.against(self.without, None if anyway else self.option, other)]
 
     def another(
         self, position: str, left: list[int], known: set[SharedProperty]
-    ) -> tuple[SharedProperty, _Why, list[int]] | None:
+    ) -> tuple[SharedProperty, Why, list[int]] | None:
         """Find one more kind that is needed.
 
         It must tell the options that remain from some that have all ``known`` kinds and still are
-        ruled out, and the reasons against these must read what the kind is about. What only budget
-        or sums over the whole vehicle rule out tells nothing of a kind: all parts have a say there.
+        ruled out, and the reasons against these must read what the kind is about. What only sums
+        over the whole vehicle rule out tells nothing of a kind: all its parts have a say in them.
         """
-        options = self.options[position]
         fitted = self.fitted_number(position)
-        others = [
-            n
-            for n, option in enumerate(options)
-            if n != fitted
-            and n not in left
-            and all(kind.of(self.evaluation, option) for kind in known)
-        ]
-        attributes = {kind.attribute for kind in known}
-        names = [n for n in read_by_any(self.evaluation, position) if n not in attributes]
-        for kind, lacking in splitting_kinds(
-            self.evaluation, position, options, left, others, fitted, names
-        ):
-            if self.bounds[position][lacking[0]] >= 0:
+        others = [n for n in range(len(self.options[position])) if n != fitted and n not in left]
+        for kind, lacking in self.kinds.at(position, left, others, known):
+            if within(int(self.bounds[position][lacking[0]]), self.job.budget):
                 continue
-            before = self.reasons.without_choice(self.without, {position: lacking})
-            anyway = not before.possible[position][lacking].any()
-            why = self.whys(options[lacking[0]], anyway=anyway)[0]
-            if kind.exact_number and _bounded(why.because):
-                continue
-            if kind.attribute in read(self.evaluation, why.because, position) and self.rule_out_all(
-                position, lacking, why
-            ):
+            why = self.kinds.reason(position, kind, lacking)
+            if why is not None:
                 return kind, why, lacking
         return None
-
-    def rule_out_all(self, position: str, lacking: list[int], why: _Why) -> bool:
-        """Whether the same reasons rule out every one of these options."""
-        rules = [reason.rule for reason in why.because if reason.rule is not None]
-        wishes = [reason.wish for reason in why.because if reason.wish is not None]
-        open_here = {position: lacking}
-        if not why.anyway:
-            wishes.append(pick_of(self.option))
-            open_here[self.place] = self.numbers_of(self.option)
-        # As calculated: what these reasons rule out so is ruled out within tolerances too.
-        job = replace(with_wishes(self.job, wishes), sure=False)
-        figures = queries.goal_figures(job)
-        few = preparing.prepare(
-            self.evaluation, figures, rules=rules, allowed=open_here, sure=False
-        )
-        possible = available(Question(few, job), [position]).possible[position]
-        return not possible[lacking].any()
 
     def numbers_of(self, option: Option) -> list[int]:
         return [n for n, o in enumerate(self.options[option.position]) if o.key == option.key]

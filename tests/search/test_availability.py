@@ -2,16 +2,13 @@
 
 from __future__ import annotations
 
-import itertools
 import random
 from dataclasses import replace
 
-import numpy as np
 import pytest
 
+from configurator.evaluation.packages import make_package
 from configurator.model.knowledge import checked_rules
-from configurator.search.encoding.tables import Table
-from configurator.search.explanation.joint_consistency import met_together
 from configurator.search.explanation.rule_subsets import RuleSubsets
 from configurator.search.limits import LIMITS
 from configurator.search.optimum import preparing, queries, verification
@@ -54,50 +51,38 @@ def test_options_are_possible_if_a_listed_package_has_them(start):
             assert can_be_had(question) is bool(packages), (seed, budget)
 
 
-def random_tables(chance):
-    """A few tables of two or three variables each, in rings and without."""
-    sizes = [chance.choice((1, 2, 3)) for _ in range(chance.randint(2, 6))]
-    tables = []
-    for number in range(chance.randint(1, 7)):
-        variables = tuple(
-            chance.sample(range(len(sizes)), min(len(sizes), chance.choice((1, 2, 2, 3))))
-        )
-        every = list(itertools.product(*(range(sizes[v]) for v in variables)))
-        rows = chance.sample(every, max(1, round(len(every) * chance.choice((0.4, 0.6, 0.9)))))
-        columns = tuple(np.array(column, np.int32) for column in zip(*rows, strict=True))
-        tables.append(Table(f"table {number}", variables, columns, len(rows)))
-    return tables, sizes
-
-
-def test_tables_are_met_together_if_some_values_meet_them_all():
-    answers = []
-    for seed in range(1500):
-        tables, sizes = random_tables(random.Random(seed))
-        allowed = [set(zip(*map(list, table.columns), strict=True)) for table in tables]
-        expected = any(
-            all(
-                tuple(values[v] for v in table.variables) in rows
-                for table, rows in zip(tables, allowed, strict=True)
-            )
-            for values in itertools.product(*map(range, sizes))
-        )
-        assert met_together(tables, sizes) is expected, seed
-        answers.append(expected)
-    assert 200 < sum(answers) < 1300
-
-
 @pytest.mark.parametrize("start", range(0, 60, 20))
 def test_few_rules_are_kept_together_as_enumeration_says(start):
+    held = fewer = 0
     for seed in range(start, start + 20):
         random_case = make(seed, families=4)
         evaluation = random_case.evaluation
-        job = replace(random_case.case.job, budget=None, parts_within=None)
+        budget = random_case.case.job.budget if seed % 2 else None
+        job = replace(random_case.case.job, budget=budget, parts_within=None)
         every = [rule for rule in checked_rules(evaluation.trade) if not evaluation.late(rule)]
         subsets = RuleSubsets(evaluation, job, every, list(evaluation.families), LIMITS)
         chance = random.Random(f"subsets {seed}")
         domains = {p: evaluation.options(p) for p in evaluation.families}
+
+        def packages(rules, evaluation=evaluation, job=job, domains=domains):
+            for choice in verification.packages(evaluation, job, domains, rules=rules):
+                if job.budget is None or make_package(evaluation, choice).price <= job.budget:
+                    yield choice
+
         for _ in range(4):
             rules = chance.sample(every, chance.randint(0, len(every)))
-            listed = verification.packages(evaluation, job, domains, rules=rules)
             names = [rule.name for rule in rules]
-            assert subsets.hold(rules) is (next(listed, None) is not None), (seed, names)
+            known = subsets.ask(rules)
+            assert known.holds is (next(packages(rules), None) is not None), (seed, names)
+            if known.holds:
+                held += 1
+                there = known.choice.items()
+                assert any(
+                    all(choice[p].key == o.key for p, o in there) for choice in packages(rules)
+                ), (seed, names)
+            else:
+                conflict = [rule for rule in rules if rule.name in known.conflict]
+                fewer += len(conflict) < len(rules)
+                assert next(packages(conflict), None) is None, (seed, names)
+    assert held
+    assert fewer

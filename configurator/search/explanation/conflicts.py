@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from collections.abc import Sequence
 
     from configurator.model.jobs import Job
+    from configurator.model.rules import Rule
     from configurator.search.optimum.preparing import Prepared
 
 # Wishes that are given up together, at most.
@@ -48,26 +49,29 @@ __all__ = [
 ]
 
 
-def explain(
-    question: Question, insist: Sequence[Wish] = (), questions: int = QUESTIONS
-) -> list[Reason]:
-    """Explain why no package meets a job.
+@dataclass(frozen=True, slots=True)
+class WishConflict:
+    """A smallest set of wishes that no package meets.
 
     Parameters
     ----------
-    prepared
-        The case, prepared with the job's goal figures.
-    job
-        The job.
-    insist
-        Wishes that are not up for discussion: for *why not this part*, that part.
-    questions
-        How many sets of rules are searched for a package to make the conflict smaller.
+    wishes
+        Without those that are insisted on.
+    met
+        Sets of wishes that some package meets, as was seen on the way.
+    """
 
-    Returns
-    -------
-    list of Reason
-        Empty if the job can be met.
+    wishes: tuple[Wish, ...]
+    met: tuple[frozenset[Wish], ...]
+
+
+def conflicting_wishes(question: Question, insist: Sequence[Wish] = ()) -> WishConflict | None:
+    """Find a smallest set of wishes that no package meets; None if the job can be met.
+
+    Parameters
+    ----------
+    question, insist
+        As for `explain`.
     """
     job = question.job
     wishes = open_wishes(job, insist)
@@ -80,32 +84,124 @@ def explain(
         return outcome is not False
 
     if holds([*insist, *wishes]):
-        return []
+        return None
     # Preferred wishes come first in the job; QuickXplain blames the later ones where it can choose.
     conflicting = smallest(list(insist), wishes, holds)
-    bound = [*insist, *conflicting]
-    alone = question.about(with_wishes(job, bound))
+    return WishConflict(tuple(conflicting), tuple(met))
+
+
+@dataclass(frozen=True, slots=True)
+class Members:
+    """A smallest set of wishes and rules that cannot hold together, without its numbers so far.
+
+    Parameters
+    ----------
+    question
+        The case and the job.
+    insist
+        Wishes that were not up for discussion.
+    wishes
+        All that conflict, those included.
+    rules
+        That conflict.
+    study
+        Of the rules; None where they are kept as calculated, but not within usual tolerances.
+    met
+        Sets of wishes that some package meets.
+    limits
+        Without a study: of each rule whether it is shown to be needed.
+    """
+
+    question: Question
+    insist: tuple[Wish, ...]
+    wishes: tuple[Wish, ...]
+    rules: tuple[Rule, ...]
+    study: Study | None
+    met: tuple[frozenset[Wish], ...]
+    limits: tuple[bool, ...] = ()
+
+    def bare(self) -> list[Reason]:
+        """List the members without numbers; those that were insisted on are left out."""
+        wishes = [Reason(wish) for wish in self.wishes if wish not in self.insist]
+        return [*wishes, *(Reason(None, rule, within=self.study is None) for rule in self.rules)]
+
+    def reasons(self) -> list[Reason]:
+        """List the members, each with its numbers."""
+        if self.study is None:
+            about = [about_sure_wish(self.question, wish, self.wishes) for wish in self.wishes]
+            pairs = zip(self.rules, self.limits, strict=True)
+            return [*about, *(Reason(None, r, needed=needed, within=True) for r, needed in pairs)]
+        study, rules = self.study, list(self.rules)
+        about = [
+            replace(about_wish(study, wish, self.wishes, rules), needed=self._shown(wish))
+            for wish in self.wishes
+        ]
+        about.extend(
+            replace(about_rule(study, rule, rules), needed=study.needs(rule, rules))
+            for rule in rules
+        )
+        return about
+
+    def _shown(self, wish: Wish) -> bool:
+        """Whether it is shown that the others could be met without a wish."""
+        rest = frozenset(self.wishes) - {wish}
+        if wish in self.insist or any(rest <= these for these in self.met):
+            return True
+        question = self.question
+        job = with_wishes(question.job, [w for w in self.wishes if w in rest])
+        return bool(can_be_had(question.about(job)))
+
+
+def explain(
+    question: Question, insist: Sequence[Wish] = (), questions: int = QUESTIONS
+) -> list[Reason]:
+    """Explain why no package meets a job.
+
+    Parameters
+    ----------
+    question
+        The case, prepared with the job's goal figures, and the job.
+    insist
+        Wishes that are not up for discussion: for *why not this part*, that part.
+    questions
+        How many sets of rules are searched for a package to make the conflict smaller.
+
+    Returns
+    -------
+    list of Reason
+        Empty if the job can be met.
+    """
+    conflict = conflicting_wishes(question, insist)
+    if conflict is None:
+        return []
+    return members_of(question, insist, conflict, questions).reasons()
+
+
+def members_of(
+    question: Question,
+    insist: Sequence[Wish],
+    conflict: WishConflict,
+    questions: int = QUESTIONS,
+) -> Members:
+    """Find a smallest set of rules that stands against wishes that conflict.
+
+    Parameters
+    ----------
+    question, insist, questions
+        As for `explain`.
+    conflict
+        What `conflicting_wishes` says of that.
+    """
+    bound = (*insist, *conflict.wishes)
+    alone = question.about(with_wishes(question.job, bound))
     if holds_as_calculated(alone):
         limits = smallest_limits(alone)
-        about = [about_sure_wish(question, wish, bound) for wish in bound]
-        certain = [Reason(None, rule, needed=needed, within=True) for rule, needed in limits]
-        return [*about, *certain]
-    given = (questions, question.prepared.limits, question.model)
-    study = Study(question.evaluation, with_wishes(job, bound), *given)
-    rules = study.smallest_rules()
-
-    def shown(wish: Wish) -> bool:
-        rest = frozenset(bound) - {wish}
-        return wish in insist or any(rest <= these for these in met) or bool(holds_without(rest))
-
-    def holds_without(rest: frozenset[Wish]) -> bool | None:
-        return can_be_had(question.about(with_wishes(job, [w for w in bound if w in rest])))
-
-    reasons = [replace(about_wish(study, wish, bound, rules), needed=shown(wish)) for wish in bound]
-    reasons.extend(
-        replace(about_rule(study, rule, rules), needed=study.needs(rule, rules)) for rule in rules
-    )
-    return reasons
+        rules = tuple(rule for rule, _ in limits)
+        needed = tuple(each for _, each in limits)
+        return Members(question, tuple(insist), bound, rules, None, conflict.met, needed)
+    study = Study(question.model, alone.job, questions, question.prepared.limits)
+    rules = tuple(study.smallest_rules())
+    return Members(question, tuple(insist), bound, rules, study, conflict.met)
 
 
 def open_wishes(job: Job, insist: Sequence[Wish] = ()) -> list[Wish]:

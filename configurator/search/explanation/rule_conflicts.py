@@ -16,11 +16,9 @@ from configurator.model.references import FigureValue
 from configurator.model.requirements import wishes_of
 from configurator.search.circuit.join import TooWide
 from configurator.search.encoding import option_columns
-from configurator.search.encoding.tables import select
 from configurator.search.explanation.model_rotation import broken_by, neighbours, savings
 from configurator.search.explanation.quickxplain import smallest
-from configurator.search.explanation.rule_subsets import RuleSubsets
-from configurator.search.explanation.wipe_outs import conflicting_tables
+from configurator.search.explanation.refutation import refuted, subsets_of
 from configurator.search.limits import LIMITS
 from configurator.search.optimum import (
     k_best,
@@ -29,7 +27,6 @@ from configurator.search.optimum import (
     queries,
     resource_constraints,
 )
-from configurator.search.optimum.narrowing import rows_left
 from configurator.search.optimum.preparing import Question
 from configurator.search.optimum.verification import meets
 
@@ -40,10 +37,11 @@ if TYPE_CHECKING:
     import numpy as np
     from numpy.typing import NDArray
 
-    from configurator.evaluation.evaluator import Evaluation, Option
+    from configurator.evaluation.evaluator import Option
     from configurator.model.jobs import Job
     from configurator.model.rules import Rule
     from configurator.search.encoding.constraint_model import Model
+    from configurator.search.explanation.rule_subsets import RuleSubsets
     from configurator.search.limits import Limits
     from configurator.search.optimum.preparing import Prepared
 
@@ -64,26 +62,24 @@ class Study:
 
     Parameters
     ----------
-    evaluation, job
-        The case, and the wishes that count.
+    model, job
+        The case, with tables of all rules, and the wishes that count.
     questions
         How many sets of rules are searched while a conflict is made smaller.
     limits
         How large circuits get that are made for it, and from when on numbers are left out.
-    model
-        Tables of all rules, if they are known: they show where to look for a conflict first.
     """
 
     def __init__(
         self,
-        evaluation: Evaluation,
+        model: Model,
         job: Job,
         questions: int = QUESTIONS,
         limits: Limits = LIMITS,
-        model: Model | None = None,
     ) -> None:
-        self.evaluation = evaluation
-        self.limits = limits
+        self.evaluation = evaluation = model.evaluation
+        # Circuits are asked little: to look for a better order takes longer.
+        self.limits = replace(limits, perturbed_from_rows=limits.circuit_rows)
         self.model = model
         # Rules are studied as calculated: what is not to be had so is not sure either.
         self.job = replace(job, sure=False)
@@ -243,14 +239,14 @@ class Study:
     def smallest_rules(self) -> list[Rule]:
         """Find a smallest set of rules that the wishes cannot be met with.
 
-        Where carrying on single values shows that tables leave each other nothing, their rules are
-        taken. Else, as all rules at once make wide tables and few make narrow ones, the set is
+        Where the tables of all rules are seen to leave each other nothing, those are taken by which
+        they do. Else, as all rules at once make wide tables and few make narrow ones, the set is
         grown: a package that keeps the rules gathered so far shows which further rules it breaks,
         until no package is left. Then it is made smaller.
         """
-        near = self._wiped_out()
-        if near is not None:
-            return self._smaller(near)
+        shown = refuted(self.model, self.job, self.every, self.limits)
+        if shown is not None:
+            return self._least(*shown)
         gathered: list[Rule] = []
         while True:
             answered = self._asked(gathered)
@@ -262,52 +258,40 @@ class Study:
             if not broken:
                 return []  # only where sums left the search undecided
             among = [rule for rule in self.every if rule.name in broken]
-            gathered.extend(self._most_telling(among, gathered))
+            gathered.extend(self._by_distance(among, gathered)[:AT_ONCE])
         order = {rule.name: number for number, rule in enumerate(self.every)}
         gathered.sort(key=lambda rule: order[rule.name])
         return self._smaller(gathered)
 
-    def _wiped_out(self) -> list[Rule] | None:
-        """Give rules that leave each other no value; None where that is not shown so."""
-        model, evaluation = self.model, self.evaluation
-        left = None if model is None else rows_left(model, self.job.goals, self.job)
-        if model is None or left is None:
-            return None
-        given = [select(t, left[n]) if n in left else t for n, t in enumerate(model.tables)]
-        traced = conflicting_tables(given, model.sizes, sorted(left))
-        if traced is None:
-            return None
-        wide = [rule for rule in self.every if model.rule_tables.get(rule.name) in traced]
-        # What rules on one position forbid is not in the tables at all.
-        read = {position for rule in wide for position in evaluation.reach(rule)}
-        read |= {p for p, number in model.position_tables.items() if number in traced}
-        alone = [
-            rule
-            for rule in self.every
-            if len(reach := evaluation.reach(rule)) == 1 and reach <= read and rule not in wide
-        ]
-        for rules in (wide, [rule for rule in self.every if rule in wide or rule in alone]):
-            self._subsets = self._of_subsets(rules)
-            if self._subsets is not None and self._subsets.hold(rules) is False:
-                return list(rules)
-        self._subsets = None
-        return None
-
-    def _of_subsets(self, rules: Sequence[Rule]) -> RuleSubsets | None:
-        read = self.read(rules)
-        if not read:
-            return None
-        return RuleSubsets(self.evaluation, self.job, rules, read, self.limits)
-
     def _smaller(self, gathered: list[Rule]) -> list[Rule]:
         """Leave out of a conflict what it does not need, as far as the effort goes."""
         among = self._heaviest(gathered)
-        if self._subsets is None:
-            self._subsets = self._of_subsets(among)
+        self._subsets = subsets_of(self.model, self.job, among, self.limits)
         needed = [rule for rule in among if self.needs(rule, among)]
         doubtful = [rule for rule in among if rule not in needed]
         rest = smallest(needed, doubtful, self._may_hold)
         return [rule for rule in gathered if rule in needed or rule in rest]
+
+    def _least(self, conflict: list[Rule], subsets: RuleSubsets) -> list[Rule]:
+        """Leave out of a conflict one rule after the other, those first that are farthest off.
+
+        Each time no package keeps the rest, only what that hangs on stays.
+        """
+        rest = conflict
+        for rule in reversed(self._by_distance(conflict, conflict)):
+            others = [other for other in rest if other is not rule]
+            names = frozenset(other.name for other in others)
+            if rule not in rest or self._shown(names) or self.left <= 0:
+                continue
+            self.left -= 1
+            held = subsets.ask(others)
+            if held.holds is False:
+                rest = [other for other in others if other.name in held.conflict]
+            elif held.holds:
+                self._held.append(names)
+            elif self._asked(others).proven and self._asked(others).choice is None:
+                rest = others
+        return rest
 
     def _may_hold(self, rules: Sequence[Rule]) -> bool:
         """Whether a package keeps these rules, or more effort than is made would tell."""
@@ -378,8 +362,8 @@ class Study:
                 return k_best.chosen(prepared, first[1]), weights
         return None
 
-    def _most_telling(self, broken: Sequence[Rule], gathered: Sequence[Rule]) -> list[Rule]:
-        """Take the broken rules that reach what is spoken of already, and fewest positions."""
+    def _by_distance(self, broken: Sequence[Rule], gathered: Sequence[Rule]) -> list[Rule]:
+        """Put rules first that reach what is spoken of already, and fewest positions."""
         spoken: set[str] = {wish.subject for wish in wishes_of(self.job)}
         for goal in self.job.goals:
             spoken |= self.evaluation.reach_of(FigureValue(goal.figure))
@@ -390,4 +374,4 @@ class Study:
             reach = self.evaluation.reach(rule)
             return (self.evaluation.late(rule), not reach & spoken, len(reach), rule.name)
 
-        return sorted(broken, key=far)[:AT_ONCE]
+        return sorted(broken, key=far)

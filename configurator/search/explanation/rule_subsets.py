@@ -1,36 +1,58 @@
 """Whether a package keeps a few of some rules, asked for many such sets: tables are made once.
 
-Only what a set reads is looked at, and only whether there is a package, not which. So a question
-takes a small part of what finding the cheapest package under the same rules does.
+Only what a set reads is looked at, and any package will do, not the cheapest. So a question takes a
+small part of what finding the cheapest package under the same rules does; and where there is no
+package, it names the rules of the set that this hangs on.
 """
 
 from __future__ import annotations
 
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from configurator.search.encoding import option_columns
 from configurator.search.encoding.encoder import make_model
-from configurator.search.encoding.reducing import consistent
-from configurator.search.encoding.tables import select, supported
-from configurator.search.explanation.joint_consistency import met_together
+from configurator.search.encoding.tables import Table, select
+from configurator.search.explanation.case_splits import met_by_cases
+from configurator.search.explanation.wipe_outs import TablePropagation
 from configurator.search.optimum import queries
 from configurator.search.optimum.narrowing import rows_left
 
 if TYPE_CHECKING:
-    from collections.abc import Collection, Mapping, Sequence
-    from collections.abc import Set as AbstractSet
+    from collections.abc import Collection, Iterable, Mapping, Sequence
 
     from numpy.typing import NDArray
 
-    from configurator.evaluation.evaluator import Evaluation
+    from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.model.jobs import Job
     from configurator.model.rules import Rule
     from configurator.search.encoding.constraint_model import Model
-    from configurator.search.encoding.tables import Table
     from configurator.search.limits import Limits
+
+# Cases of options that are looked at before a set of rules is left to a circuit.
+CASES = 300
+
+
+@dataclass(frozen=True, slots=True)
+class RulesHeld:
+    """What is known of a set of rules.
+
+    Parameters
+    ----------
+    holds
+        Whether a package keeps them, the picks, the goals and the budget; None if not known.
+    conflict
+        If none does: names of those of the rules that this hangs on.
+    choice
+        If one does: its options at the positions that count.
+    """
+
+    holds: bool | None
+    conflict: frozenset[str] = frozenset()
+    choice: Mapping[str, Option] | None = None
 
 
 class RuleSubsets:
@@ -39,13 +61,15 @@ class RuleSubsets:
     Parameters
     ----------
     evaluation, job
-        The case, and whose picks and goals count; it has no budget.
+        The case, and whose picks, goals and budget count.
     rules
         Of which any few are asked about.
     positions
-        What rules and goals read.
+        What rules and goals read. With a budget, all positions count.
     limits
         How large tables may get.
+    allowed
+        Position → numbers of options, beside what the job permits.
     """
 
     def __init__(
@@ -55,120 +79,184 @@ class RuleSubsets:
         rules: Sequence[Rule],
         positions: Collection[str],
         limits: Limits,
+        allowed: Mapping[str, Sequence[int]] = MappingProxyType({}),
     ) -> None:
         self.evaluation, self.job, self.limits = evaluation, job, limits
-        self.positions = positions
-        self.picks: Mapping[str, Sequence[int]] = queries.picks(evaluation, job)
-        # What a rule on one position forbids is left out of that position's options.
+        self.positions = list(evaluation.families) if job.budget is not None else positions
+        self.picks: dict[str, Sequence[int]] = dict(queries.picks(evaluation, job))
+        for position, numbers in allowed.items():
+            among = self.picks.get(position, numbers)
+            self.picks[position] = [number for number in numbers if number in among]
+        # What a rule on one position forbids is no table of the model: it gets one here.
         self.wide = [rule for rule in rules if len(evaluation.reach(rule)) > 1]
         self._tables: TablesOfRules | None = None
         self._made = False
 
     def hold(self, rules: Sequence[Rule]) -> bool | None:
         """Whether a package keeps these rules, the picks and the goals; None if not known."""
+        return self.ask(rules).holds
+
+    def ask(self, rules: Sequence[Rule]) -> RulesHeld:
+        """Say whether a package keeps these rules, and by which, or by which of them none does."""
         evaluation = self.evaluation
-        refused: dict[str, NDArray[np.bool_]] = {}
         for rule in rules:
-            reach = evaluation.reach(rule)
-            if not reach and evaluation.verdict(rule, {}).holds is False:
-                return False
-            if len(reach) == 1:
-                (position,) = reach
-                own = option_columns.refused(evaluation, position, rule)
-                refused[position] = refused[position] | own if position in refused else own
+            if not evaluation.reach(rule) and evaluation.verdict(rule, {}).holds is False:
+                return RulesHeld(False, frozenset({rule.name}))
         if any(not len(left) for left in self.picks.values()):
-            return False
+            return RulesHeld(False)
         if not self._made:
             self._tables, self._made = self._of_every_rule(), True
-        asked = self._tables
-        if asked is None or asked.model.late:
-            return None if asked is not None else False
-        tables = asked.of({rule.name for rule in rules}, refused)
-        return tables is not None and met_together(tables, asked.model.sizes)
+        if self._tables is None:
+            return RulesHeld(False)
+        if self._tables.model.late:
+            return RulesHeld(None)
+        return self._tables.ask(rules)
 
     def _of_every_rule(self) -> TablesOfRules | None:
         """Make the tables of all rules, and of what they read; None if no package has the picks."""
+        budget = self.job.budget
         model = make_model(
             self.evaluation,
             queries.goal_figures(self.job),
             rules=self.wide,
             allowed=self.picks,
-            work=False,
+            work=budget is not None,
             limits=self.limits,
             positions=self.positions,
         )
         left = rows_left(model, self.job.goals, None)
         if left is None:
             return None
-        current = [select(t, left[n]) if n in left else t for n, t in enumerate(model.tables)]
-        # What picks and goals leave is the same for every set of rules.
-        judging = set(model.rule_tables.values())
-        common = [number for number in range(len(current)) if number not in judging]
-        kept = consistent([current[number] for number in common], model.sizes)
-        if kept is None:
-            return None
-        classes = dict(model.classes)
-        names = {number: position for position, number in model.position_tables.items()}
-        for number, rows in zip(common, kept, strict=True):
-            current[number] = select(current[number], rows)
-            if number in names:
-                classes[names[number]] = [classes[names[number]][row] for row in rows.tolist()]
-        for number in judging:
-            for v in current[number].variables:
-                current[number] = select(
-                    current[number],
-                    supported(current[number], current[model.told_by[v]], model.sizes),
-                )
-        return TablesOfRules(model, current, classes)
+        made = TablesOfRules(model, left, None if budget is None else budget - model.fixed_cost)
+        return made if made.agree() else None
 
 
-@dataclass(frozen=True, slots=True)
 class TablesOfRules:
     """Tables of rules, and those that count whichever rules are asked about.
 
     Parameters
     ----------
-    model, tables
-        What they stand for, and what picks and goals leave of them.
-    classes
-        Position → for each row of its table the options that it stands for.
+    model, left
+        What they stand for, and the rows that goals leave of their tables.
+    most
+        What parts and work may cost together, in minor units; None without a budget.
     """
 
-    model: Model
-    tables: Sequence[Table]
-    classes: Mapping[str, Sequence[NDArray[np.int32]]]
+    def __init__(
+        self, model: Model, left: Mapping[int, NDArray[np.int32]], most: int | None
+    ) -> None:
+        self.model, self.most = model, most
+        self.tables = [select(t, left[n]) if n in left else t for n, t in enumerate(model.tables)]
+        self.sizes = list(model.sizes)
+        self.judging = set(model.rule_tables.values())
+        self.costs: dict[int, NDArray[np.int64]] = {}
+        # Position → the number of its table, the variable of its options, and those of its rows.
+        self.option_rows: dict[str, tuple[int, int, NDArray[np.int32]]] = {}
+        for position, number in model.position_tables.items():
+            self._tell_options_apart(position, number)
+        if most is not None:
+            self.costs.update(model.work_costs)
 
-    def of(
-        self, names: AbstractSet[str], refused: Mapping[str, NDArray[np.bool_]]
-    ) -> list[Table] | None:
-        """Give the tables of some rules, and all that they and the goals read.
+    def _tell_options_apart(self, position: str, number: int) -> None:
+        """Give each option of a position a row of its own, and a value."""
+        table, classes = self.tables[number], self.model.classes[position]
+        rows = np.repeat(np.arange(table.rows), [len(members) for members in classes])
+        numbers = np.concatenate([*classes, np.zeros(0, np.int32)])
+        variable = len(self.sizes)
+        self.sizes.append(len(self.model.options[position]))
+        columns = (*(column[rows] for column in table.columns), numbers)
+        variables = (*table.variables, variable)
+        self.tables[number] = Table(table.name, variables, columns, len(rows))
+        self.option_rows[position] = number, variable, numbers
+        if self.most is not None:
+            self.costs[number] = self.model.costs[position][numbers]
 
-        Parameters
-        ----------
-        names
-            Of the rules.
-        refused
-            Position → which of its options others forbid by themselves.
+    def agree(self) -> bool:
+        """Leave out what picks, goals and budget forbid whichever rules count; say if any is left.
 
-        Returns
-        -------
-        list of Table or None
-            None if these leave no option at a position.
+        Why that is left out need not be traced: it is the same for every set of rules.
         """
+        common = [number for number in range(len(self.tables)) if number not in self.judging]
+        costs = {place: self.costs[n] for place, n in enumerate(common) if n in self.costs}
+        state = TablePropagation(
+            [self.tables[n] for n in common], self.sizes, (), costs, self.most or 0
+        )
+        if state.carry_on(range(len(common))) is not None:
+            return False
+        numbers = {number: position for position, (number, _, _) in self.option_rows.items()}
+        for place, number in enumerate(common):
+            kept = np.flatnonzero(state.left(place)).astype(np.int32)
+            self.tables[number] = select(self.tables[number], kept)
+            if number in self.costs:
+                self.costs[number] = self.costs[number][kept]
+            if number in numbers:
+                _, variable, options = self.option_rows[numbers[number]]
+                self.option_rows[numbers[number]] = number, variable, options[kept]
+        for number in self.judging:
+            table = self.tables[number]
+            inside = np.ones(table.rows, np.bool_)
+            for variable, column in zip(table.variables, table.columns, strict=True):
+                inside &= state.alive(variable)[column]
+            self.tables[number] = select(table, inside)
+        return True
+
+    def ask(self, rules: Iterable[Rule]) -> RulesHeld:
+        """Say whether a package keeps some rules, of those that the tables were made for."""
         model = self.model
-        chosen = {n for name, n in model.rule_tables.items() if name in names}
-        chosen |= set(model.goal_tables.values())
-        waiting = [v for number in chosen for v in self.tables[number].variables]
+        evaluation = model.evaluation
+        names: dict[int, str] = {}
+        alone: list[tuple[Rule, str]] = []
+        for rule in rules:
+            if rule.name in model.rule_tables:
+                names[model.rule_tables[rule.name]] = rule.name
+            elif len(reach := evaluation.reach(rule)) == 1:
+                alone.extend((rule, position) for position in reach)
+        chosen = self._read_by({*names, *model.goal_tables.values()})
+        chosen |= {model.position_tables[position] for _, position in alone}
+        if self.most is not None:
+            chosen = self._read_by({*chosen, *self.costs})
+        numbers = sorted(chosen)
+        place_of = {number: place for place, number in enumerate(numbers)}
+        given = [self.tables[number] for number in numbers]
+        named = [names.get(number) for number in numbers]
+        for rule, position in alone:
+            refused = option_columns.refused(evaluation, position, rule)
+            options = np.flatnonzero(~refused).astype(np.int32)
+            _, variable, _ = self.option_rows[position]
+            given.append(Table(rule.name, (variable,), (options,), len(options)))
+            named.append(rule.name)
+        positions = {p: place_of[n] for p, (n, _, _) in self.option_rows.items() if n in place_of}
+        outcome = met_by_cases(
+            given,
+            self.sizes,
+            list(positions.values()),
+            begin=[place_of[number] for number in model.goal_tables.values()],
+            costs={place_of[n]: each for n, each in self.costs.items()},
+            most=self.most or 0,
+            cases=CASES,
+        )
+        if outcome.conflict is not None:
+            conflict = (named[place] for place in outcome.conflict)
+            return RulesHeld(False, frozenset(name for name in conflict if name is not None))
+        if outcome.rows is None:
+            return RulesHeld(None)
+        return RulesHeld(
+            True,
+            choice={
+                position: model.options[position][
+                    self.option_rows[position][2][outcome.rows[place]]
+                ]
+                for position, place in positions.items()
+            },
+        )
+
+    def _read_by(self, asked: set[int]) -> set[int]:
+        """Add to some tables those that tell what they read."""
+        chosen = set(asked)
+        waiting = [v for number in chosen for v in self.model.tables[number].variables]
         while waiting:
-            number = model.told_by[waiting.pop()]
+            number = self.model.told_by[waiting.pop()]
             if number not in chosen:
                 chosen.add(number)
-                waiting.extend(self.tables[number].variables)
-        fewer: dict[int, Table] = {}
-        for position, forbidden in refused.items():
-            number = model.position_tables[position]
-            rows = [not forbidden[options].all() for options in self.classes[position]]
-            fewer[number] = select(self.tables[number], np.array(rows, np.bool_))
-            if not fewer[number].rows:
-                return None
-        return [fewer.get(number, self.tables[number]) for number in sorted(chosen)]
+                waiting.extend(self.model.tables[number].variables)
+        return chosen

@@ -2,26 +2,34 @@
 
 A value that no row of a table has any more is ruled out in all tables; rows that need it go, and
 with them more values. When a table runs empty, each of its rows is traced back to what ruled it
-out first. The tables met on the way cannot be met together; there may be fewer that cannot.
+out first. The tables met on the way cannot be met together; there may be fewer that cannot. Where
+rows cost, those are ruled out, too, that would cost too much with the cheapest of all others.
 
 References
 ----------
-.. [1] O. Ohrimenko, P. J. Stuckey and M. Codish, *Propagation via lazy clause generation*,
+.. [1] O. Ohrimenko, P. J. Stuckey and M. Codish, *TablePropagation via lazy clause generation*,
    Constraints 14 (2009): reasons that propagators give, and conflicts traced through them.
+.. [2] J. Larrosa and T. Schiex, *Solving weighted CSP by maintaining arc consistency*, Artificial
+   Intelligence 159 (2004): values that cost more than is left.
 """
 
 from __future__ import annotations
 
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable, Sequence
+    from collections.abc import Iterable, Mapping, Sequence
 
     from numpy.typing import NDArray
 
     from configurator.search.encoding.tables import Table
+
+    Flags = NDArray[np.bool_]
+    # Step → for each variable the values whose being ruled out then is to be explained.
+    Asked = dict[int, dict[int, Flags]]
 
 # Stands for a value that was never ruled out.
 NEVER = np.iinfo(np.int32).max
@@ -56,100 +64,313 @@ def conflicting_tables(
     >>> sorted(conflicting_tables(tables, [5, 5], [0]))
     [0, 1, 2]
     """
-    return _Trace(given, sizes).run(begin)
+    state = TablePropagation(given, sizes)
+    first = list(begin)
+    # All others come later: what is near is looked at first, for that is spoken of.
+    conflict = state.carry_on(first) or state.carry_on(
+        [number for number in range(len(given)) if number not in first]
+    )
+    return None if conflict is None else conflict.tables
 
 
-class _Trace:
-    def __init__(self, given: Sequence[Table], sizes: Sequence[int]) -> None:
-        self.given, self.sizes = given, sizes
-        self.using: dict[int, list[int]] = {}
-        for number, table in enumerate(given):
-            for variable in table.variables:
-                self.using.setdefault(variable, []).append(number)
-        # For each variable that lost values, by which step each was ruled out; and whose step.
-        self.gone: dict[int, NDArray[np.int32]] = {}
-        self.steps: list[int] = []
+@dataclass(frozen=True, slots=True)
+class Conflict:
+    """Tables and decisions, by their numbers, that leave nothing."""
 
-    def run(self, begin: Iterable[int]) -> set[int] | None:
-        """Carry on what is ruled out until a table runs empty, and trace that back."""
-        first = list(begin)
-        # All others come later: what is near is looked at first, for that is spoken of.
-        rest = [number for number in range(len(self.given)) if number not in first]
-        for waiting in (dict.fromkeys(first), dict.fromkeys(rest)):
-            while waiting:
-                number = next(iter(waiting))
-                del waiting[number]
-                left = self._left(number)
-                if not left.any():
-                    return self._traced(number)
-                self._carry_on(number, left, waiting)
+    tables: set[int] = field(default_factory=set)
+    decisions: set[int] = field(default_factory=set)
+
+    def without(self, decision: int) -> Conflict:
+        """Leave one decision out."""
+        return Conflict(self.tables, self.decisions - {decision})
+
+
+@dataclass(frozen=True, slots=True)
+class _Step:
+    """What ruled out values: a table, a conflict that rows would lead to, or what rows cost.
+
+    For the cost it is remembered what the cheapest row of each table that costs came to then.
+    """
+
+    table: int = -1
+    conflict: Conflict | None = None
+    cheapest: Mapping[int, int] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Mark:
+    """How far things had come."""
+
+    gone: dict[int, NDArray[np.int32]]
+    alive: dict[int, Flags]
+    cheapest: dict[int, int]
+    steps: int
+
+
+class TablePropagation:
+    """What is ruled out in tables, and by what.
+
+    Parameters
+    ----------
+    given, sizes
+        Tables, and the number of values of each variable.
+    split
+        Numbers of tables whose single rows are told apart, beside those that cost.
+    costs, most
+        Number of a table → what each row costs, and what all may cost together.
+    """
+
+    def __init__(
+        self,
+        given: Sequence[Table],
+        sizes: Sequence[int],
+        split: Iterable[int] = (),
+        costs: Mapping[int, NDArray[np.int64]] | None = None,
+        most: int = 0,
+    ) -> None:
+        self.given = given
+        self.costs, self.most = costs or {}, most
+        self._sizes = list(sizes)
+        # The rows of some tables have numbers: one variable more for each.
+        self._numbered: dict[int, int] = {}
+        for number in dict.fromkeys([*split, *self.costs]):
+            self._numbered[number] = len(self._sizes)
+            self._sizes.append(given[number].rows)
+        self._variables = [
+            (*table.variables, *([self._numbered[n]] if n in self._numbered else []))
+            for n, table in enumerate(given)
+        ]
+        self._columns = [
+            (*t.columns, *([np.arange(t.rows, dtype=np.int32)] if n in self._numbered else []))
+            for n, t in enumerate(given)
+        ]
+        self._using: dict[int, list[int]] = {}
+        for number, variables in enumerate(self._variables):
+            for variable in variables:
+                self._using.setdefault(variable, []).append(number)
+        # For each variable that lost values, by which step each was ruled out, and what is left.
+        self._gone: dict[int, NDArray[np.int32]] = {}
+        self._values_left: dict[int, Flags] = {}
+        self._steps: list[_Step] = []
+        self._least = {n: int(each.min(initial=NEVER)) for n, each in self.costs.items()}
+        self._cheapest = dict(self._least)
+        # How often each table had a part in a failure, and one.
+        self.failed = np.ones(len(given))
+
+    # -- carrying on ------------------------------------------------------------------------------
+
+    def carry_on(self, begin: Iterable[int]) -> Conflict | None:
+        """Carry on what is ruled out; give what leaves nothing, or None if something is left."""
+        waiting = dict.fromkeys(begin)
+        while waiting:
+            number = next(iter(waiting))
+            del waiting[number]
+            left = self.left(number)
+            if not left.any():
+                self.failed[number] += 1
+                asked: Asked = {}
+                self._ask_rows(number, np.ones(len(left), np.bool_), len(self._steps), asked)
+                return self._traced(asked, Conflict({number}))
+            self._support(number, left, waiting)
+            if not waiting and self.costs:
+                over = self._carry_cost(waiting)
+                if over is not None:
+                    return over
         return None
 
-    def _left(self, number: int) -> NDArray[np.bool_]:
-        table = self.given[number]
-        left = np.ones(table.rows, np.bool_)
-        for variable, column in zip(table.variables, table.columns, strict=True):
-            if variable in self.gone:
-                left &= self.gone[variable][column] == NEVER
-        return left
+    def left(self, number: int) -> Flags:
+        """Say which rows of a table have values that are left."""
+        left: Flags | None = None
+        for variable, column in zip(self._variables[number], self._columns[number], strict=True):
+            if variable in self._values_left:
+                here = self._values_left[variable][column]
+                left = here if left is None else left & here
+        return np.ones(self.given[number].rows, np.bool_) if left is None else left
 
-    def _carry_on(self, number: int, left: NDArray[np.bool_], waiting: dict[int, None]) -> None:
+    def _support(self, number: int, left: Flags, waiting: dict[int, None]) -> None:
         """Rule out the values that no row of a table has any more."""
-        table, step = self.given[number], len(self.steps)
-        for variable, column in zip(table.variables, table.columns, strict=True):
-            gone = self.gone.get(variable)
-            if gone is None:
-                gone = np.full(self.sizes[variable], NEVER, np.int32)
-            fresh = gone == NEVER
+        step = len(self._steps)
+        for variable, column in zip(self._variables[number], self._columns[number], strict=True):
+            fresh = self.alive(variable).copy()
             fresh[column[left]] = False
             if fresh.any():
-                gone[fresh] = step
-                self.gone[variable] = gone
-                waiting.update(dict.fromkeys(n for n in self.using[variable] if n != number))
-        self.steps.append(number)
+                if step == len(self._steps):
+                    self._steps.append(_Step(table=number))
+                self._rule_out(variable, fresh, step)
+                waiting.update(dict.fromkeys(n for n in self._using[variable] if n != number))
 
-    def _traced(self, empty: int) -> set[int]:
-        """Name the tables by which one ran empty."""
-        traced = {empty}
-        # Step → for each variable the values whose being ruled out then is to be explained.
-        asked: dict[int, dict[int, NDArray[np.bool_]]] = {}
-        self._ask(empty, np.ones(self.given[empty].rows, np.bool_), len(self.steps), asked)
+    def _carry_cost(self, waiting: dict[int, None]) -> Conflict | None:
+        """Rule out rows that cost too much with the cheapest of all others."""
+        for number in self.costs:
+            self._cheapest[number] = self._cheapest_left(number)
+        spare = self.most - sum(self._cheapest.values())
+        if spare < 0:
+            asked: Asked = {}
+            self._ask_cost(self._cheapest, self.most, len(self._steps), asked)
+            return self._traced(asked, Conflict())
+        step = len(self._steps)
+        for number, each in self.costs.items():
+            variable = self._numbered[number]
+            dear = self.alive(variable) & (each > self._cheapest[number] + spare)
+            if dear.any():
+                if step == len(self._steps):
+                    self._steps.append(_Step(cheapest=dict(self._cheapest)))
+                self._rule_out(variable, dear, step)
+                waiting[number] = None
+        return None
+
+    def _cheapest_left(self, number: int) -> int:
+        variable = self._numbered[number]
+        if variable not in self._values_left:
+            return self._least[number]
+        return int(self.costs[number][self._values_left[variable]].min())
+
+    def alive(self, variable: int) -> Flags:
+        """Say which values of a variable are left."""
+        alive = self._values_left.get(variable)
+        return np.ones(self._sizes[variable], np.bool_) if alive is None else alive
+
+    def _rule_out(self, variable: int, values: Flags, step: int) -> None:
+        gone = self._gone.get(variable)
+        gone = np.full(self._sizes[variable], NEVER, np.int32) if gone is None else gone.copy()
+        gone[values] = step
+        self._gone[variable] = gone
+        self._values_left[variable] = gone == NEVER
+
+    # -- cases ------------------------------------------------------------------------------------
+
+    def neighbours(self, number: int) -> set[int]:
+        """Give the tables that share a variable with one, and that one."""
+        return {n for variable in self._variables[number] for n in self._using[variable]}
+
+    def rows_left(self, number: int) -> int:
+        """How many rows of a table with numbered rows are left."""
+        return int(np.count_nonzero(self.alive(self._numbered[number])))
+
+    def first_left(self, number: int) -> int:
+        """Give the first row that is left of a table with numbered rows."""
+        return int(np.argmax(self.alive(self._numbered[number])))
+
+    def cheapest_left(self, number: int) -> int:
+        """Give the cheapest row that is left of a table with numbered rows."""
+        left = np.flatnonzero(self.alive(self._numbered[number]))
+        if number not in self.costs:
+            return int(left[0])
+        return int(left[np.argmin(self.costs[number][left])])
+
+    def mark(self) -> Mark:
+        """Remember how far things have come."""
+        return Mark(
+            dict(self._gone), dict(self._values_left), dict(self._cheapest), len(self._steps)
+        )
+
+    def back_to(self, mark: Mark) -> None:
+        """Take back all that came after."""
+        self._gone, self._values_left = dict(mark.gone), dict(mark.alive)
+        self._cheapest = dict(mark.cheapest)
+        del self._steps[mark.steps :]
+
+    def decide(self, number: int, row: int) -> int:
+        """Take a row of a table; give the decision's number."""
+        decision = len(self._steps)
+        self._steps.append(_Step(conflict=Conflict(decisions={decision})))
+        others = self.alive(self._numbered[number]).copy()
+        others[row] = False
+        self._rule_out(self._numbered[number], others, decision)
+        return decision
+
+    def refuse(self, number: int, row: int, because: Conflict) -> Conflict | None:
+        """Rule out a row that leads to a conflict; give what leaves nothing then."""
+        step, variable = len(self._steps), self._numbered[number]
+        self._steps.append(_Step(conflict=because))
+        values = np.zeros(self._sizes[variable], np.bool_)
+        values[row] = True
+        self._rule_out(variable, values, step)
+        if self._values_left[variable].any():
+            return None
+        asked: Asked = {}
+        self._ask_values(variable, ~self._values_left[variable], asked)
+        return self._traced(asked, Conflict())
+
+    # -- tracing back -----------------------------------------------------------------------------
+
+    def _traced(self, asked: Asked, conflict: Conflict) -> Conflict:
+        """Name the tables and decisions that ruled values out."""
+        tables, decisions = set(conflict.tables), set(conflict.decisions)
         while asked:
-            step = max(asked)
-            number = self.steps[step]
-            traced.add(number)
-            table = self.given[number]
-            values = asked.pop(step)
-            rows = np.zeros(table.rows, np.bool_)
-            for variable, column in zip(table.variables, table.columns, strict=True):
-                if variable in values:
-                    rows |= values[variable][column]
-            self._ask(number, rows, step, asked)
-        return traced
+            number = max(asked)
+            values, step = asked.pop(number), self._steps[number]
+            if step.conflict is not None:
+                tables |= step.conflict.tables
+                decisions |= step.conflict.decisions
+            elif step.cheapest is not None:
+                self._ask_dear(values, step.cheapest, number, asked)
+            else:
+                tables.add(step.table)
+                self.failed[step.table] += 1
+                rows = np.zeros(self.given[step.table].rows, np.bool_)
+                pairs = zip(self._variables[step.table], self._columns[step.table], strict=True)
+                for variable, column in pairs:
+                    if variable in values:
+                        rows |= values[variable][column]
+                self._ask_rows(step.table, rows, number, asked)
+        return Conflict(tables, decisions)
 
-    def _ask(
-        self,
-        number: int,
-        rows: NDArray[np.bool_],
-        before: int,
-        asked: dict[int, dict[int, NDArray[np.bool_]]],
-    ) -> None:
+    def _ask_rows(self, number: int, rows: Flags, before: int, asked: Asked) -> None:
         """Ask for each of some rows what ruled it out first, before a step."""
-        table = self.given[number]
         some = [
             (variable, column[rows])
-            for variable, column in zip(table.variables, table.columns, strict=True)
-            if variable in self.gone
+            for variable, column in zip(self._variables[number], self._columns[number], strict=True)
+            if variable in self._gone
         ]
         if not some or not rows.any():
             return
-        times = np.array([self.gone[variable][column] for variable, column in some])
+        times = np.array([self._gone[variable][column] for variable, column in some])
         times[times >= before] = NEVER
         chosen = np.argmin(times, axis=0)
         for place, (variable, column) in enumerate(some):
             here = chosen == place
             for step in np.unique(times[place][here]).tolist():
                 values = asked.setdefault(step, {}).setdefault(
-                    variable, np.zeros(self.sizes[variable], np.bool_)
+                    variable, np.zeros(self._sizes[variable], np.bool_)
                 )
                 values[column[here & (times[place] == step)]] = True
+
+    def _ask_values(self, variable: int, values: Flags, asked: Asked) -> None:
+        """Ask what ruled out some values of a variable."""
+        gone = self._gone[variable]
+        for step in np.unique(gone[values]).tolist():
+            here = asked.setdefault(step, {})
+            own = values & (gone == step)
+            here[variable] = here[variable] | own if variable in here else own
+
+    def _ask_dear(
+        self, values: Mapping[int, Flags], cheapest: Mapping[int, int], before: int, asked: Asked
+    ) -> None:
+        """Ask why rows cost too much with the cheapest of all others at a step."""
+        for number, variable in self._numbered.items():
+            if variable in values:
+                least = int(self.costs[number][values[variable]].min())
+                others = {n: each for n, each in cheapest.items() if n != number}
+                self._ask_cost(others, self.most - least, before, asked)
+
+    def _ask_cost(self, cheapest: Mapping[int, int], most: int, before: int, asked: Asked) -> None:
+        """Ask what ruled out cheaper rows of tables that come to more than is left.
+
+        As much as they come to more, rows may be cheaper all the same: small differences are not
+        asked about.
+        """
+        over = sum(cheapest.values()) - most - 1
+        raised = sorted((each - self._least[n], n) for n, each in cheapest.items())
+        for more, number in raised:
+            if more <= over:
+                over -= more
+                continue
+            cheaper = self.costs[number] < cheapest[number] - over
+            over = 0
+            variable = self._numbered[number]
+            gone = self._gone[variable]
+            if (gone[cheaper] >= before).any():
+                message = "a row is not ruled out that is cheaper than the cheapest that is left"
+                raise AssertionError(message)
+            self._ask_values(variable, cheaper, asked)
