@@ -42,12 +42,12 @@ def signed(value: float, unit: str, system: System | None = None) -> str:
     return with_unit(f"{sign}{text.replace('-', '−')}", unit)
 
 
-def corrected_by(explained: Explained, system: System | None = None, say: Say = signed) -> str:
+def corrected_by(explained: Explained, system: System | None = None) -> str:
     """Say a correction and how sure it is, where its assumption is named beside it."""
     unit = explained.assumption.unit
     return template.CORRECTED_BY.format(
-        correction=say(explained.correction, unit, system),
-        spread=_unsigned(explained.spread, unit, system, say),
+        correction=signed(explained.correction, unit, system),
+        spread=_unsigned(explained.spread, unit, system, signed),
     )
 
 

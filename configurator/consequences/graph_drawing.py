@@ -34,7 +34,6 @@ Theme = Literal["auto", "light", "dark"]
 
 PADDING = 7.0
 ROW = 16.0  # from one row of text to the next
-NAME_SIZE = 13.5
 # Signs that fit a row: 0.53 of the size of the type is a wide mean for sans-serif text, and names
 # are bold.
 NAME_SIGNS, TEXT_SIGNS = 24, 28

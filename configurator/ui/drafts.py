@@ -93,10 +93,3 @@ def _worth(value: Any) -> bool:
 
 def _copied(value: Any) -> Any:
     return dict(value) if isinstance(value, dict) else value
-
-
-def forget(*prefixes: str) -> None:
-    """Forget the drafts of what was saved."""
-    mine = _mine(make=False)
-    for key in [name for name in mine if name.startswith(prefixes)]:
-        del mine[key]

@@ -8,7 +8,6 @@ from typing import TYPE_CHECKING
 import streamlit as st
 
 from configurator.core import units
-from configurator.core.money import exponent
 from configurator.wording.quantities import unit_in, with_unit
 
 if TYPE_CHECKING:
@@ -83,86 +82,21 @@ def number(
     guide = number_ if number_ else (units.from_si(about, shown_in) if about else 0.0)
     places = decimals(guide)
     shown = None if number_ is None else round(number_, places)
-    _field(
-        f"{label} [{with_unit('', shown_in).strip()}]" if shown_in else label,
-        shown,
-        fewest(shown, places),
-        f"{key} {shown_in}",
-        lambda typed: write(None if typed is None else units.to_si(typed, shown_in)),
-        step=10.0**-places if places < 3 else 10.0 ** (1 - places),
-        help=help,
-        placeholder=placeholder,
-    )
+    key = f"{key} {shown_in}"
 
-
-def money(
-    label: str, minor: int | None, currency: str, key: str, write: Callable[[int | None], None]
-) -> None:
-    """Show a field for an amount; ``write`` gets whole minor units."""
-    places = exponent(currency)
-    shown = None if minor is None else minor / 10**places
-    _field(
-        f"{label} [{currency}]",
-        shown,
-        places,
-        f"{key} {currency}",
-        lambda typed: write(None if typed is None else round(typed * 10**places)),
-        step=100.0,
-        least=0.0,
-    )
-
-
-def whole(
-    label: str,
-    value: int | None,
-    key: str,
-    write: Callable[[int | None], None],
-    *,
-    most: int,
-    help: str | None = None,
-) -> None:
-    """Show a field for a whole number from 0 to ``most``; empty means no limit."""
-    _field(
-        label,
-        None if value is None else float(value),
-        0,
-        key,
-        lambda typed: write(None if typed is None else round(typed)),
-        step=1.0,
-        least=0.0,
-        most=float(most),
-        help=help,
-    )
-
-
-def _field(
-    label: str,
-    shown: float | None,
-    places: int,
-    key: str,
-    write: Callable[[float | None], None],
-    *,
-    step: float,
-    least: float | None = None,
-    most: float | None = None,
-    help: str | None = None,
-    placeholder: str = "no limit",
-) -> None:
     def edited() -> None:
         typed = st.session_state[key]
         if typed != shown:
-            write(typed)
+            write(None if typed is None else units.to_si(typed, shown_in))
 
     # The job owns the value: after an undo, or a change of units, the field follows.
     st.session_state[key] = shown
     st.number_input(
-        label,
+        f"{label} [{with_unit('', shown_in).strip()}]" if shown_in else label,
         key=key,
         value=None,
-        min_value=least,
-        max_value=most,
-        step=step,
-        format=f"%.{places}f",
+        step=10.0**-places if places < 3 else 10.0 ** (1 - places),
+        format=f"%.{fewest(shown, places)}f",
         on_change=edited,
         help=help,
         placeholder=placeholder,

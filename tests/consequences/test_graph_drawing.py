@@ -75,13 +75,15 @@ def test_lines_pass_no_box(name):
 @pytest.mark.parametrize("name", PICTURES)
 def test_labels_stay_in_their_boxes(name):
     root = parsed(PICTURES[name])
+    style = root.find(f"{SVG}style").text
     for node in root.iter(f"{SVG}g"):
         if "data-position" not in node.attrib:
             continue
         left, top, right, bottom = rectangles(root)[node.attrib["data-position"]]
         for text in node.iter(f"{SVG}text"):
             bold = text.attrib["class"] == "name"
-            size = drawing.NAME_SIZE if bold else graph_wrapping.TEXT_SIZE
+            rule = rf"\.{text.attrib['class']} {{[^}}]*font-size: ([0-9.]+)px"
+            size = float(re.search(rule, style)[1])
             # A wide mean of a sans-serif face, wider still in bold.
             length = len(text.text) * size * (0.58 if bold else 0.53)
             x, y = float(text.attrib["x"]), float(text.attrib["y"])

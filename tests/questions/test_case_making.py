@@ -12,6 +12,7 @@ from configurator.model.jobs import Goal
 from configurator.questions import case_making, edits
 from configurator.questions.case_cache import Shelf, serves_both
 from configurator.questions.session import Session
+from configurator.search.circuit.elimination import KnownOrder
 from configurator.search.optimum import lexicographic, option_prices, preparing
 from configurator.search.optimum.preparing import Question
 from tests.questions.test_session import afresh, opened, step, summary
@@ -146,7 +147,8 @@ def test_the_first_answer_does_not_wait_for_who_makes_the_whole_case(monkeypatch
 
 
 def test_where_the_whole_case_is_there_as_soon_it_is_made_at_once(monkeypatch):
-    monkeypatch.setattr(preparing, "expected_rows", lambda _model: case_making.SOON_ROWS)
+    order = KnownOrder((), case_making.SOON_ROWS)
+    monkeypatch.setattr(preparing, "look_up", lambda _model: order)
     random_case = make(3, families=4)
     case = random_case.case
     talk = Session(case.job, random_case.trade, lambda job: replace(case, job=job), Shelf())

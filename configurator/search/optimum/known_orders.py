@@ -10,7 +10,6 @@ from __future__ import annotations
 
 import hashlib
 import json
-import math
 from contextlib import suppress
 from dataclasses import replace
 from typing import TYPE_CHECKING, Any
@@ -61,12 +60,6 @@ def look_up(model: Model) -> KnownOrder | None:
     with_marks = _bundled(f"{vehicle}{WITH_MARKS}") if model.sure_rows else None
     order = cache.load_order(name_of(model)) or with_marks or _bundled(vehicle)
     return None if order is None else as_numbers(model, *order)
-
-
-def expected_rows(model: Model) -> float:
-    """Say in how many rows the tables of a vehicle were joined before; infinite if never."""
-    order = look_up(model)
-    return math.inf if order is None else order.rows
 
 
 def as_numbers(model: Model, names: Sequence[str], rows: int) -> KnownOrder:

@@ -17,6 +17,7 @@ from configurator.search.encoding.tables import select
 from configurator.search.optimum import known_orders
 
 if TYPE_CHECKING:
+    from configurator.search.circuit.elimination import KnownOrder
     from configurator.search.encoding.constraint_model import Model
     from configurator.search.encoding.reducing import Reduced
     from configurator.search.limits import Limits
@@ -24,7 +25,12 @@ if TYPE_CHECKING:
 
 
 def join_model(
-    model: Model, kept: Rows | None, limits: Limits, *, keep: bool
+    model: Model,
+    kept: Rows | None,
+    limits: Limits,
+    *,
+    keep: bool,
+    served: KnownOrder | None = None,
 ) -> tuple[Circuit, Loose | None]:
     """Reduce the tables and join them; leaf rows are lists of the model's own rows.
 
@@ -38,6 +44,8 @@ def join_model(
         How large the circuit may get.
     keep
         Whether to look for it on disk, and to keep it there.
+    served
+        The order that served before, where it was looked up already.
 
     Returns
     -------
@@ -60,7 +68,7 @@ def join_model(
     reduced = reduced_tables(*given) if worth else reduce_tables(*given)
     if reduced is None:
         return nothing, None
-    circuit, apart = _joined(model, reduced, limits, keep=keep, narrowed=bool(kept))
+    circuit, apart = _joined(model, reduced, limits, keep=keep, narrowed=bool(kept), served=served)
     if not circuit.nodes:
         return nothing, None
     loose = None
@@ -81,7 +89,13 @@ def join_model(
 
 
 def _joined(
-    model: Model, reduced: Reduced, limits: Limits, *, keep: bool, narrowed: bool
+    model: Model,
+    reduced: Reduced,
+    limits: Limits,
+    *,
+    keep: bool,
+    narrowed: bool,
+    served: KnownOrder | None,
 ) -> tuple[Circuit, tuple[int, ...]]:
     """Join reduced tables, or look up on disk what came of it; a circuit of bounds if need be.
 
@@ -96,7 +110,8 @@ def _joined(
     try:
         circuit = cache.load(name, reduced.tables) if keep else None
         if circuit is None:
-            served = known_orders.look_up(model) if keep else None
+            if keep and served is None:
+                served = known_orders.look_up(model)
             circuit = known_orders.joined(model, given, served, limits)
             if keep:
                 cache.save(name, circuit, limits)

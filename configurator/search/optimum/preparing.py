@@ -20,7 +20,7 @@ from configurator.search.encoding.constraint_model import Model
 from configurator.search.encoding.encoder import make_model
 from configurator.search.encoding.kept_answers import KeptAnswers
 from configurator.search.limits import LIMITS
-from configurator.search.optimum.known_orders import expected_rows
+from configurator.search.optimum.known_orders import look_up
 from configurator.search.optimum.model_joining import join_model
 from configurator.search.optimum.narrowing import covers, rows_left, steady
 from configurator.search.optimum.seats import Seat, seat_of
@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from configurator.model.jobs import Goal, Job
     from configurator.model.rules import Rule
     from configurator.search.circuit.cost_shifting import Shift
+    from configurator.search.circuit.elimination import KnownOrder
     from configurator.search.circuit.semirings import Values
     from configurator.search.encoding.row_marks import RowsLeft
     from configurator.search.limits import Limits
@@ -223,9 +224,10 @@ def prepare(
     )
     if kept is not None:
         kept.save()
-    if keep and few_rows >= expected_rows(model):
+    served = look_up(model) if keep and within is not None and few_rows else None
+    if served is not None and served.rows <= few_rows:
         within = None
-    return _joined(model, cut, within, limits, keep=keep)
+    return _joined(model, cut, within, limits, keep=keep, served=served)
 
 
 def whole_of(prepared: Prepared) -> Prepared:
@@ -284,17 +286,22 @@ def _is_small(model: Model, limits: Limits) -> bool:
 
 
 def _joined(
-    model: Model, cut: Sequence[Goal], within: Job | None, limits: Limits, *, keep: bool
+    model: Model,
+    cut: Sequence[Goal],
+    within: Job | None,
+    limits: Limits,
+    *,
+    keep: bool,
+    served: KnownOrder | None = None,
 ) -> Prepared:
-    if within is not None:
-        # Where values were told apart for certainty, tables may have grown since.
-        narrow = model.marked_within or _is_small(model, limits)
-        within = steady(model, within) if narrow else None
+    # Where values were told apart for certainty, tables may have grown since.
+    narrow = model.marked_within or _is_small(model, limits)
+    within = steady(model, within) if within is not None and narrow else None
     still = cut if within is None else (*cut, *within.goals)
-    circuit, loose = join_model(model, rows_left(model, still, within), limits, keep=keep)
+    rows = rows_left(model, still, within)
+    circuit, loose = join_model(model, rows, limits, keep=keep, served=served)
     prepared = replace(seated(model, circuit, loose, limits), within=within, keep=keep)
-    known = _kept_tight(prepared) if keep else None
-    return prepared if known is None else known
+    return (_kept_tight(prepared) if keep else None) or prepared
 
 
 def tighten(prepared: Prepared, *, keep: bool = False) -> Prepared:
