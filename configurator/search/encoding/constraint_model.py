@@ -77,6 +77,9 @@ class Model:
         Whether that was asked for, and left to cases of fewer parts as there are too many.
     unmarked
         Where limits are marked: the tables without any mark.
+    partnered
+        Number of a table → its rows that have a partner in all others, as far as marking found it
+        out; where all have, it is not named. No package that may be asked for has another row.
     """
 
     evaluation: Evaluation
@@ -108,6 +111,7 @@ class Model:
     marked_within: bool = False
     marked_apart: bool = False
     unmarked: UnmarkedTables | None = None
+    partnered: dict[int, NDArray[np.int32]] = field(default_factory=dict)
 
     @property
     def asks_certainty(self) -> bool:

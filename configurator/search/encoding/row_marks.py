@@ -189,6 +189,11 @@ class Marking:
         Splitting(model, self.joint, term).split(
             [limit for number, limit in mixed.items() if number in marked], goals
         )
+        model.partnered = {
+            number: own
+            for number, (own, table) in enumerate(zip(kept, model.unmarked.tables, strict=True))
+            if len(own) < table.rows and model.tables[number] is table
+        }
 
 
 def _kept(model: Model, left: Mapping[int, NDArray[np.int32]]) -> list[NDArray[np.int32]] | None:

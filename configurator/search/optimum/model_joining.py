@@ -55,14 +55,15 @@ def join_model(
     nothing = Circuit([], [[] for _ in model.tables])
     if model.broken or kept is None:
         return nothing, None
-    tables = [select(t, kept[n]) if n in kept else t for n, t in enumerate(model.tables)]
+    rows = _both(kept, model.partnered)
+    tables = [select(t, rows[n]) if n in rows else t for n, t in enumerate(model.tables)]
     moving = set(model.goal_tables.values()) - set(kept)
     labels = {n: np.arange(model.tables[n].rows) for n in moving}
     labels.update(model.work_costs)
     labels.update({n: sure.astype(np.int64) for n, sure in model.sure_rows.items()})
     if model.soft_table >= 0:
         labels[model.soft_table] = np.arange(model.tables[model.soft_table].rows)
-    labels = {n: label[kept[n]] if n in kept else label for n, label in labels.items()}
+    labels = {n: label[rows[n]] if n in rows else label for n, label in labels.items()}
     given = (tables, model.sizes, model.told_by, set(model.position_tables.values()), labels)
     worth = keep and sum(table.rows for table in tables) >= limits.kept_from_rows
     reduced = reduced_tables(*given) if worth else reduce_tables(*given)
@@ -82,10 +83,18 @@ def join_model(
         )
     for number, used in enumerate(circuit.leaf_rows):
         origins = reduced.origins(number, used)
-        if number in kept:
-            origins = [kept[number][rows] for rows in origins]
+        if number in rows:
+            origins = [rows[number][own] for own in origins]
         circuit.leaf_rows[number] = origins
     return circuit, loose
+
+
+def _both(kept: Rows, partnered: Rows) -> Rows:
+    """Give the rows that a job leaves and that have a partner."""
+    both = {**partnered, **kept}
+    for number in partnered.keys() & kept.keys():
+        both[number] = np.intersect1d(kept[number], partnered[number], assume_unique=True)
+    return both
 
 
 def _joined(
