@@ -200,7 +200,7 @@ def test_no_two_modules_share_a_name() -> None:
     names = [name.rpartition(".")[2] for name in SOURCE]
     packages = {name.rpartition(".")[2] for name in SOURCE if is_package(name)}
     twice = {name for name, times in Counter(names).items() if times > 1}
-    assert sorted(twice - SHARED_NAMES) == []
+    assert sorted(twice - SHARED_NAMES) == [], "call one of each pair otherwise"
     assert packages.isdisjoint({"", "utils", "helpers", "common", "misc"})
 
 
@@ -212,7 +212,8 @@ def test_no_two_classes_share_a_name() -> None:
         for node in ast.parse(file.read_text(encoding="utf-8")).body
         if isinstance(node, ast.ClassDef)
     )
-    assert sorted(name for name, times in names.items() if times > 1) == []
+    twice = sorted(name for name, times in names.items() if times > 1)
+    assert twice == [], "call one of each pair otherwise"
 
 
 def test_every_package_says_its_promise_who_imports_it_and_where_to_begin() -> None:

@@ -34,7 +34,7 @@ Forces = Annotated[
     bool,
     typer.Option(
         "--reasons/--no-reasons",
-        help="Work out and save which part needs which other too; can take a minute or more.",
+        help="Work out and save which part needs which other too; takes some seconds.",
     ),
 ]
 

@@ -18,9 +18,7 @@ def build(
     paper: Paper = None,
     reasons: Annotated[
         bool,
-        typer.Option(
-            "--reasons", help="Say which part needs which other; can take a minute or more."
-        ),
+        typer.Option("--reasons", help="Say which part needs which other; takes some seconds."),
     ] = False,
 ) -> None:
     """Write the build sheet: work in sequence, torques, inspections, what to measure."""
