@@ -212,8 +212,7 @@ def test_no_two_classes_share_a_name() -> None:
         for node in ast.parse(file.read_text(encoding="utf-8")).body
         if isinstance(node, ast.ClassDef)
     )
-    twice = sorted(name for name, times in names.items() if times > 1)
-    assert twice == [], "call one of each pair otherwise"
+    assert [name for name, times in names.items() if times > 1] == [], "call one otherwise"
 
 
 def test_every_package_says_its_promise_who_imports_it_and_where_to_begin() -> None:
