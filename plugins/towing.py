@@ -14,10 +14,12 @@ from configurator.plugin import (
     Practice,
     computed,
     condition,
+    each,
     figure,
     fitted,
     limit,
     practice,
+    total,
     vehicle,
 )
 
@@ -157,21 +159,38 @@ def mass_with_hitch_and_roof(
     return own + nose + roof
 
 
-@limit(
-    "the vehicle keeps its permitted mass with hitch and roof",
-    quantity="vehicle mass with hitch and roof",
-    concerns="plate",
+@figure(
+    "mass permitted beside hitch and roof",
     unit="kg",
-    at_most=vehicle("permitted mass"),
-    because="what stands on the ball and lies on the roof is load of the vehicle",
+    meaning="What the plate leaves for the vehicle itself, people and cargo on board; where the "
+    "job asks for neither trailer nor roof load there is no such bound.",
     source="vehicle's plate",
+    not_in=TOWING,
 )
-def mass_permitted_with_hitch_and_roof(
-    mass: float = computed("vehicle mass with hitch and roof"),
+def mass_permitted_beside(
+    permitted: float = vehicle("permitted mass"),
     nose: float = computed("nose weight on the ball"),
     roof: float = condition("roof load"),
 ):
-    return mass if nose + roof else None
+    return permitted - nose - roof if nose + roof else None
+
+
+# Sums of their own, not limits on the figures: the search counts them as it does the axle loads.
+@total(
+    "vehicle mass beside hitch and roof",
+    unit="kg",
+    concerns="plate",
+    start=vehicle("laden mass"),
+    at_most=computed("mass permitted beside hitch and roof"),
+    meaning="Mass of the vehicle as it is used, people and cargo on board, with everything fitted; "
+    "the trailer's nose and the roof load come on top.",
+    because="what stands on the ball and lies on the roof is load of the vehicle",
+    source="vehicle's plate",
+    states=("ride height",),
+    not_in=TOWING,
+)
+def mass_beside_hitch_and_roof(mass: float = each("mass"), pieces: float = each("pieces")):
+    return mass * pieces
 
 
 @figure(
@@ -254,35 +273,93 @@ def load_with_hitch_and_roof(
 
 
 @limit(
-    "the {axle} axle carries its share of hitch and roof",
-    quantity="{axle} axle load with hitch and roof",
+    "the front axle carries a spare that moves to the roof",
+    quantity="front axle load with the spare on the roof",
     concerns="plate",
     unit="kg",
-    at_most=vehicle("permitted {axle} axle load"),
-    because="behind the axle a nose weighs more on it than on the ball, and a roof load weighs on "
-    "both",
+    at_most=vehicle("permitted front axle load"),
+    because="behind the vehicle it lifted the front axle, on the roof it weighs on it",
     source="vehicle's plate; moments about the axles",
 )
-def axle_carries_hitch_and_roof(
-    load: float = computed("{axle} axle load with hitch and roof"),
-    added: float = computed("{axle} axle load from hitch and roof"),
+def front_axle_carries_spare(
+    load: float = computed("front axle load with hitch and roof"),
+    spare: float = computed("spare on the roof"),
+    there_before: bool = fitted("spare carrier", "on the roof"),
 ):
-    return load if added else None
+    return load if spare and not there_before else None
 
 
-@limit(
-    "the {axle} tyres carry their share of hitch and roof",
-    quantity="load left on the {axle} tyres with hitch and roof",
-    concerns="plate",
+@figure(
+    "front axle load permitted beside hitch and roof",
     unit="kg",
-    at_least=0.0,
-    because="tyres that are soft enough for the vehicle alone run hot under what comes on top",
-    source="ETRTO and Tire and Rim Association load formulas (from memory); moments",
+    meaning="What the plate leaves of the front axle load for the vehicle itself.",
+    source="vehicle's plate",
+    not_in=TOWING,
+)
+def front_permitted_beside(
+    permitted: float = vehicle("permitted front axle load"),
+    roof: float = condition("roof load"),
+    share: float = practice("share of a roof load on an axle"),
+):
+    return permitted - share * roof if roof else None
+
+
+@figure(
+    "rear axle load permitted beside hitch and roof",
+    unit="kg",
+    meaning="What the plate leaves of the rear axle load for the vehicle itself.",
+    source="vehicle's plate; moments about the front axle",
+    not_in=TOWING,
+)
+def rear_permitted_beside(
+    permitted: float = vehicle("permitted rear axle load"),
+    added: float = computed("rear axle load from hitch and roof"),
+):
+    return permitted - added if added else None
+
+
+@total(
+    "front axle load beside hitch and roof",
+    unit="kg",
+    concerns="plate",
+    start=vehicle("laden front axle load"),
+    at_most=computed("front axle load permitted beside hitch and roof"),
+    meaning="What the front axle carries with everything fitted; its share of the roof load comes "
+    "on top.",
+    because="a roof load weighs on both axles",
+    source="vehicle's plate; moments about the axles",
     states=("ride height",),
     not_in=TOWING,
 )
-def tyres_carry_hitch_and_roof(
-    left: float = computed("load left on the {axle} tyres"),
-    added: float = computed("{axle} axle load from hitch and roof"),
+def front_load_beside(
+    mass: float = each("mass"),
+    pieces: float = each("pieces"),
+    place: str = each("place"),
+    wheelbase: float = vehicle("wheelbase"),
 ):
-    return left - added if added else None
+    where = places.behind_front_axle(place, pieces, wheelbase)
+    return masses.front_axle_mass_change(mass * pieces, wheelbase, where)
+
+
+@total(
+    "rear axle load beside hitch and roof",
+    unit="kg",
+    concerns="plate",
+    start=vehicle("laden rear axle load"),
+    at_most=computed("rear axle load permitted beside hitch and roof"),
+    meaning="What the rear axle carries with everything fitted; the trailer's nose and a share of "
+    "the roof load come on top.",
+    because="behind the axle a nose weighs more on it than on the ball, and a roof load weighs on "
+    "both",
+    source="vehicle's plate; moments about the axles",
+    states=("ride height",),
+    not_in=TOWING,
+)
+def rear_load_beside(
+    mass: float = each("mass"),
+    pieces: float = each("pieces"),
+    place: str = each("place"),
+    wheelbase: float = vehicle("wheelbase"),
+):
+    where = places.behind_front_axle(place, pieces, wheelbase)
+    return masses.rear_axle_mass_change(mass * pieces, wheelbase, where)

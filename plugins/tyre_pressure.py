@@ -14,11 +14,13 @@ from configurator.plugin import (
     each,
     figure,
     part,
+    practice,
     total,
     vehicle,
 )
 
 TYRES_PER_AXLE = 2
+BESIDE = {"load": "with the load on board on the scale"}
 AS_WEIGHED = {
     "lightly laden": "less load",
     "fully laden": "the pressure to set for it is a figure and a caution of its own",
@@ -135,6 +137,86 @@ def load_left_behind(
     where = places.behind_front_axle(place, pieces, wheelbase)
     load = masses.rear_axle_mass_change(mass * pieces, wheelbase, where)
     return _less(load, load_index, service, moulded, inflation)
+
+
+@figure(
+    "front tyre load needed for hitch and roof",
+    unit="kg",
+    meaning="What the front tyres must have left for their share of the roof load.",
+    source="share of the roof load by common practice, no source",
+    not_in=BESIDE,
+)
+def front_needed(
+    roof: float = condition("roof load"),
+    share: float = practice("share of a roof load on an axle"),
+):
+    return share * roof if roof else None
+
+
+@figure(
+    "rear tyre load needed for hitch and roof",
+    unit="kg",
+    meaning="What the rear tyres must have left for the trailer's nose and their share of the roof "
+    "load.",
+    source="moments about the front axle",
+    not_in=BESIDE,
+)
+def rear_needed(added: float = computed("rear axle load from hitch and roof")):
+    return added or None
+
+
+@total(
+    "load left on the front tyres for hitch and roof",
+    concerns="plate",
+    unit="kg",
+    start=computed("front tyre load reserve", before=True, exact=True),
+    at_least=computed("front tyre load needed for hitch and roof"),
+    meaning="What the front tyres carry at the pressure of the job beyond the load of their axle, "
+    "people and cargo on board, with everything fitted.",
+    because="tyres that are soft enough for the vehicle alone run hot under what comes on top",
+    source="ETRTO and Tire and Rim Association load formulas (from memory); moments",
+    states=("ride height",),
+    not_in=AS_WEIGHED,
+)
+def load_left_in_front_for_roof(
+    mass: float = each("mass"),
+    pieces: float = each("pieces"),
+    place: str = each("place"),
+    load_index: int | None = each("load index"),
+    service: str | None = each("service"),
+    moulded: float | None = each("load index pressure"),
+    wheelbase: float = vehicle("wheelbase"),
+    inflation: float = condition("tyre pressure"),
+):
+    about_tyres = (load_index, service, moulded)
+    return load_left_in_front(mass, pieces, place, *about_tyres, wheelbase, inflation)
+
+
+@total(
+    "load left on the rear tyres for hitch and roof",
+    concerns="plate",
+    unit="kg",
+    start=computed("rear tyre load reserve", before=True, exact=True),
+    at_least=computed("rear tyre load needed for hitch and roof"),
+    meaning="What the rear tyres carry at the pressure of the job beyond the load of their axle, "
+    "people and cargo on board, with everything fitted.",
+    because="tyres that are soft enough for the vehicle alone run hot under what comes on top",
+    source="ETRTO and Tire and Rim Association load formulas (from memory); moments",
+    states=("ride height",),
+    not_in=AS_WEIGHED,
+)
+def load_left_behind_for_hitch_and_roof(
+    mass: float = each("mass"),
+    pieces: float = each("pieces"),
+    place: str = each("place"),
+    load_index: int | None = each("load index"),
+    service: str | None = each("service"),
+    moulded: float | None = each("load index pressure"),
+    wheelbase: float = vehicle("wheelbase"),
+    inflation: float = condition("tyre pressure"),
+):
+    about_tyres = (load_index, service, moulded)
+    return load_left_behind(mass, pieces, place, *about_tyres, wheelbase, inflation)
 
 
 def _less(load, load_index, service, moulded, inflation):

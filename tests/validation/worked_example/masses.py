@@ -79,6 +79,10 @@ MASSES = [
     ("load that the job carries", "kg", 250, 250),
     ("rear axle load", "kg", 1270 + added_rear, 1417.41),
     ("front axle load", "kg", 1180 + added - added_rear, 1335.59),
+    # the same, held against less where the job asks for a trailer or a roof load
+    ("vehicle mass beside hitch and roof", "kg", 2753.0, 2753.0),
+    ("front axle load beside hitch and roof", "kg", 1335.59, 1335.59),
+    ("rear axle load beside hitch and roof", "kg", 1417.41, 1417.41),
     ("front mass below the springs", "kg", 265 + added_below_front, 380.75),
     ("rear mass below the springs", "kg", 270 + added_below_rear, 362.05),
     ("mass below the springs", "kg", 380.75 + 362.05, 742.8),
@@ -112,6 +116,8 @@ LOADS = [
     # what they carry less the load with everything fitted
     ("load left on the front tyres", "kg", 2900 * (2.4 / 5.5) ** 0.7 - 1335.59, 287.311),
     ("load left on the rear tyres", "kg", 2900 * (2.4 / 5.5) ** 0.7 - 1417.41, 205.491),
+    ("load left on the front tyres for hitch and roof", "kg", 287.311, 287.311),
+    ("load left on the rear tyres for hitch and roof", "kg", 205.491, 205.491),
     # turned round: 5.5 bar times (permitted load / 2900 kg)^(1/0.7)
     ("front tyre pressure fully laden", "bar", up(5.5 * (1400 / 2900) ** (1 / 0.7), 0.1), 2),
     ("rear tyre pressure fully laden", "bar", up(5.5 * (1780 / 2900) ** (1 / 0.7), 0.1), 2.8),
