@@ -133,6 +133,9 @@ def test_declared_dimension(rule, vehicles, monkeypatch):
         packages.append({p: evaluation.options(p)[-1] for p in evaluation.families})
         longest = {p: max(evaluation.options(p), key=_open_length) for p in SHOCKS}
         packages.append({**evaluation.fitted, **longest})
+        carriers = evaluation.options("spare carrier")
+        on_roof = [c for c in carriers if c.part.values.get("on the roof") is True]
+        packages += [{**evaluation.fitted, "spare carrier": carrier} for carrier in on_roof]
         for choice in packages:
             places = list(evaluation.families) if isinstance(rule, Total) else [None]
             for place in places:
