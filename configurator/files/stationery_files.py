@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from configurator.core.text import Misread, clean, shown
+from configurator.core.text import shown
 from configurator.files import toml_files
 from configurator.files.logos import read_logo
 from configurator.model.parts import Attribute
@@ -84,10 +84,4 @@ def _lines(table: TomlTable, key: str) -> tuple[str, ...]:
         example = f'write {toml_files.spelt(key)} = ["...", "..."]'
         table.report.error(table.place(key), f"{shown(value)} is no list of lines", example)
         return ()
-    lines = []
-    for line in value:
-        try:
-            lines.append(clean(line))
-        except Misread as problem:
-            table.report.misread(table.place(key), problem)
-    return tuple(lines)
+    return toml_files.cleaned(table, key, value)

@@ -268,8 +268,13 @@ def texts(table: TomlTable, key: str) -> tuple[str, ...]:
             f'write {spelt(key)} = ["..."]',
         )
         return ()
+    return cleaned(table, key, value)
+
+
+def cleaned(table: TomlTable, key: str, given: Iterable[str]) -> tuple[str, ...]:
+    """Take several texts, each by itself: one that cannot be taken is reported and left out."""
     values = []
-    for element in value:
+    for element in given:
         try:
             values.append(clean(element))
         except Misread as problem:

@@ -6,12 +6,11 @@ Terms are those of OpenDocument 1.3, part 3 (ISO/IEC 26300).
 
 from __future__ import annotations
 
-import zipfile
 from typing import TYPE_CHECKING
 from xml.parsers import expat
 
 from configurator.supplier_lists.price_lists import MOST_COLUMNS, refuse
-from configurator.supplier_lists.sheet_facts import LARGEST_AREA, SheetFacts, feed
+from configurator.supplier_lists.sheet_facts import LARGEST_AREA, SheetFacts, read_member
 
 if TYPE_CHECKING:
     from pathlib import Path
@@ -127,14 +126,5 @@ def document_facts(path: Path) -> dict[str, SheetFacts]:
     parser = expat.ParserCreate()
     parser.StartElementHandler = tables.start
     parser.EndElementHandler = tables.end
-    try:
-        with zipfile.ZipFile(path) as archive, archive.open(CONTENT) as stream:
-            feed(parser, stream, path.name)
-    except (expat.ExpatError, LookupError, ValueError) as problem:
-        line = getattr(problem, "lineno", 1)
-        refuse(
-            path.name,
-            f"its part {CONTENT!r} is no sound XML (line {line})",
-            "ask for it again, or save it again",
-        )
+    read_member(path, CONTENT, parser, path.name)
     return tables.facts

@@ -53,7 +53,7 @@ class SheetFacts:
     last_row: int = 0
 
 
-def feed(parser: expat.XMLParserType, stream: IO[bytes], where: str) -> None:
+def _feed(parser: expat.XMLParserType, stream: IO[bytes], where: str) -> None:
     """Parse a stream piece by piece; refuse it if a tag or comment does not come to an end."""
     fed = 0
     while data := stream.read(1 << 16):
@@ -62,6 +62,20 @@ def feed(parser: expat.XMLParserType, stream: IO[bytes], where: str) -> None:
         if fed - max(0, parser.CurrentByteIndex) > LONGEST_TAG:
             refuse(where, "a tag or comment that has no end", "save the workbook again")
     parser.Parse(b"", True)
+
+
+def read_member(path: Path, member: str, parser: expat.XMLParserType, where: str) -> None:
+    """Parse a file in a workbook; refuse the workbook if it is no sound XML."""
+    try:
+        with zipfile.ZipFile(path) as archive, archive.open(member) as stream:
+            _feed(parser, stream, where)
+    except (expat.ExpatError, LookupError, ValueError) as problem:  # an encoding nobody knows
+        line = getattr(problem, "lineno", 1)
+        refuse(
+            path.name,
+            f"its part {member[:60]!r} is no sound XML (line {line})",
+            "ask for it again, or save it again",
+        )
 
 
 def sheet_facts(path: Path, member: str, title: str, formats: Mapping[str, str]) -> SheetFacts:
@@ -185,16 +199,7 @@ def sheet_facts(path: Path, member: str, title: str, formats: Mapping[str, str])
     parser.StartElementHandler = start
     parser.EndElementHandler = end
     parser.CharacterDataHandler = letters
-    try:
-        with zipfile.ZipFile(path) as archive, archive.open(member) as stream:
-            feed(parser, stream, where)
-    except (expat.ExpatError, LookupError, ValueError) as problem:  # an encoding nobody knows
-        line = getattr(problem, "lineno", 1)
-        refuse(
-            path.name,
-            f"its part {member[:60]!r} is no sound XML (line {line})",
-            "ask for it again, or save it again",
-        )
+    read_member(path, member, parser, where)
     return facts
 
 

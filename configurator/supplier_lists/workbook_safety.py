@@ -15,7 +15,7 @@ from defusedxml.common import DefusedXmlException
 from defusedxml.expatreader import DefusedExpatParser
 
 from configurator.supplier_lists.price_lists import refuse, refused
-from configurator.supplier_lists.sheet_facts import LONGEST_TAG, feed
+from configurator.supplier_lists.sheet_facts import LONGEST_TAG, read_member
 
 if TYPE_CHECKING:
     from collections.abc import Collection
@@ -169,13 +169,4 @@ def refuse_long_texts(path: Path, member: str, cells: int) -> None:
     parser = expat.ParserCreate()
     parser.StartElementHandler = start
     parser.CharacterDataHandler = letters
-    try:
-        with zipfile.ZipFile(path) as archive, archive.open(member) as stream:
-            feed(parser, stream, f"{path.name} part {member[:60]!r}")
-    except (expat.ExpatError, LookupError, ValueError) as problem:
-        line = getattr(problem, "lineno", 1)
-        refuse(
-            path.name,
-            f"its part {member[:60]!r} is no sound XML (line {line})",
-            "ask for it again, or save it again",
-        )
+    read_member(path, member, parser, f"{path.name} part {member[:60]!r}")

@@ -21,7 +21,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from configurator.search.circuit.dominance import undominated
-from configurator.search.circuit.witnesses import parents, segments_of, towards
+from configurator.search.circuit.nodes import towards
+from configurator.search.circuit.witnesses import parents, segments_of
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Mapping, Sequence

@@ -16,6 +16,8 @@ import numpy as np
 from configurator.search.limits import LIMITS
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
+
     from numpy.typing import NDArray
 
     from configurator.search.circuit.semirings import Values
@@ -129,3 +131,15 @@ class Circuit:
 
 def _wide(index: Index | None) -> Index | None:
     return None if index is None else index.astype(np.intp)
+
+
+def towards(circuit: Circuit, wanted: Collection[int]) -> list[bool]:
+    """Say of each node whether one of some tables' leaves is below it."""
+    tables = set(wanted)
+    needed: list[bool] = []
+    for node in circuit.nodes:
+        if node.leaf >= 0:
+            needed.append(node.leaf in tables)
+        else:
+            needed.append(needed[node.left] or (node.right >= 0 and needed[node.right]))
+    return needed

@@ -12,7 +12,7 @@ import numpy as np
 
 from configurator.core.progress import check
 from configurator.search.circuit.compiled import passes_for
-from configurator.search.circuit.nodes import ChildSide
+from configurator.search.circuit.nodes import ChildSide, towards
 
 if TYPE_CHECKING:
     from collections.abc import Collection, Mapping, Sequence
@@ -145,7 +145,7 @@ def backward(
     dict
         Table index → one value per row of its leaf, the row's own weight left out.
     """
-    needed = _towards(circuit, wanted)
+    needed = towards(circuit, wanted)
     above: dict[int, Values | None] = {len(circuit.nodes) - 1: None}
     result: dict[int, Values] = {}
     passes = passes_for(circuit, semiring)
@@ -176,16 +176,6 @@ def backward(
             handed = _below(node, own, sides, semiring)
         above.update(zip(children, handed, strict=True))
     return result
-
-
-def _towards(circuit: Circuit, wanted: Collection[int]) -> list[bool]:
-    needed: list[bool] = []
-    for node in circuit.nodes:
-        if node.leaf >= 0:
-            needed.append(node.leaf in wanted)
-        else:
-            needed.append(needed[node.left] or (node.right >= 0 and needed[node.right]))
-    return needed
 
 
 def _below(

@@ -11,6 +11,8 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
+from configurator.search.circuit.nodes import towards
+
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
@@ -263,15 +265,3 @@ def descend(
             if child >= 0 and needed[child]:
                 at[child] = inner if index is None else index[inner]
     return result
-
-
-def towards(circuit: Circuit, wanted: Sequence[int]) -> list[bool]:
-    """Say of each node whether one of some tables' leaves is below it."""
-    tables = set(wanted)
-    needed: list[bool] = []
-    for node in circuit.nodes:
-        if node.leaf >= 0:
-            needed.append(node.leaf in tables)
-        else:
-            needed.append(needed[node.left] or (node.right >= 0 and needed[node.right]))
-    return needed
