@@ -39,7 +39,7 @@ if TYPE_CHECKING:
     from configurator.evaluation.rule_functions import RuleFunctions
     from configurator.model.tolerances import Tolerance
 
-# How many figures and margins are kept for packages alike in what these read: some 10 MB.
+# How many figures and margins are kept for packages alike in what these read: a few MB.
 MOST_KEPT = 5_000
 
 # Kind of source, its name, and the attribute or what else tells it apart.

@@ -12,7 +12,7 @@ from itertools import islice, pairwise
 from typing import TYPE_CHECKING
 
 from configurator.core.progress import report
-from configurator.evaluation.operations import operations_of, work_cost
+from configurator.evaluation.operations import needed, work_cost
 from configurator.evaluation.packages import broken_rules
 from configurator.search.optimum.verification import met_by, packages
 
@@ -221,7 +221,7 @@ def plan_stages(evaluation: Evaluation, package: Package, budgets: Sequence[int]
     for parts, budget in zip(chain, budgets, strict=False):
         price, operations = steps.cost(before, parts)
         left += budget - price
-        work = steps.work(before, parts)
+        work = price - steps.parts_price(before, parts)
         fitted = tuple(position for position in steps.positions if position in parts - before)
         met, met_before = steps.met(parts), steps.met(before)
         stages.append(Stage(fitted, price, work, operations, met, left, met_before))
@@ -244,6 +244,10 @@ class _StageSteps:
         self.whole = Parts(self.positions)
         self._costs: dict[tuple[Parts, Parts], tuple[int, tuple[Operation, ...]]] = {}
         self._met: dict[Parts, tuple[Goal, ...]] = {}
+        self._works: dict[tuple[str, Parts, Parts], int | None] = {}
+        every = evaluation.trade.operations.values()
+        # And of the parts, those whose position it reads.
+        self._operations = [(each, self.whole & evaluation.reach(each)) for each in every]
         fitted = evaluation.fitted
         domains = {
             position: (fitted[position], option) if option.changed else (option,)
@@ -273,23 +277,26 @@ class _StageSteps:
                 chosen[position] = option
         return chosen
 
-    def work(self, before: Parts, after: Parts) -> int:
-        """Return the price of the work of a stage."""
-        if not after - before:
-            return 0
-        choice = self.choice(after, before)
-        needed = operations_of(self.evaluation, choice)
-        return sum(work_cost(self.evaluation, operation, choice) for operation in needed)
-
     def cost(self, before: Parts, after: Parts) -> tuple[int, tuple[Operation, ...]]:
         """Return the price of a stage, and its work: what is fitted already asks for none."""
         if (before, after) not in self._costs:
-            choice = self.choice(after, before)
-            operations = tuple(operations_of(self.evaluation, choice)) if after - before else ()
-            work = self.work(before, after)
-            price = sum(self.package.choice[position].price for position in after - before)
-            self._costs[before, after] = price + work, operations
+            price, operations = self.parts_price(before, after), []
+            for operation, read in self._operations if after - before else ():
+                work = self._work(operation, before & read, after & read)
+                if work is not None:
+                    price += work
+                    operations.append(operation)
+            self._costs[before, after] = price, tuple(operations)
         return self._costs[before, after]
+
+    def _work(self, operation: Operation, before: Parts, after: Parts) -> int | None:
+        """Price an operation of stages with these of the parts it reads; None if not needed."""
+        key = operation.name, before, after
+        if key not in self._works:
+            evaluation, choice = self.evaluation, self.choice(after, before)
+            price = work_cost(evaluation, operation, choice)
+            self._works[key] = price if needed(evaluation, operation, choice) else None
+        return self._works[key]
 
     def met(self, parts: Parts) -> tuple[Goal, ...]:
         """Return the goals that a vehicle meets."""
@@ -316,7 +323,7 @@ class _StageSteps:
             room = kept + budgets[number]
             last = number == len(budgets) - 1
             for after in [self.whole] if last else self.vehicles:
-                if not before <= after or self._parts_price(before, after) > room:
+                if not before <= after or self.parts_price(before, after) > room:
                     continue
                 price, _ = self.cost(before, after)
                 if price > room:
@@ -339,7 +346,8 @@ class _StageSteps:
         (missed, _, price, _), chain = best
         return chain, price - least[missed]
 
-    def _parts_price(self, before: Parts, after: Parts) -> int:
+    def parts_price(self, before: Parts, after: Parts) -> int:
+        """Return the price of the parts of a stage."""
         return sum(self.package.choice[position].price for position in after - before)
 
     def together(self) -> tuple[PartStep, ...]:
