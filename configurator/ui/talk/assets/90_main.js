@@ -277,11 +277,12 @@ function pressed(ui, event) {
 
 function shortcut(event) {
   const ui = newest;
-  if (!ui || !(event.ctrlKey || event.metaKey) || event.key.toLowerCase() !== "z") return;
+  const key = event.key.toLowerCase();
+  if (!ui || !(event.ctrlKey || event.metaKey) || (key !== "z" && key !== "y")) return;
   const at = event.composedPath()[0];
   // In a field it is the field's own.
   if (at instanceof Element && at.matches("input, textarea, [contenteditable]")) return;
-  const what = event.shiftKey ? "redo" : "undo";
+  const what = event.shiftKey || key === "y" ? "redo" : "undo";
   if (!ui.data.head?.[what]) return;
   event.preventDefault();
   tell(ui, what);
