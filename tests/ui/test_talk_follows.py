@@ -82,6 +82,25 @@ def test_levels_of_the_last_answer_stay_until_the_next_are_there(visit, monkeypa
     assert not any(line["coming"] for line in shown(visit)["goals"]["lines"])
 
 
+def test_a_package_that_is_not_there_at_once_is_looked_for_behind_the_answer(visit, monkeypatch):
+    before = shown(visit)["head"]
+    cheapest, asked = Session.cheapest, []
+
+    def at_first_none(talk):
+        package = cheapest(talk)
+        return package if asked else replace(package, choice=None, price=None, proven=False)
+
+    def look_longer(talk):
+        asked.append(talk)
+        return cheapest(talk)
+
+    monkeypatch.setattr(Session, "cheapest", at_first_none)
+    monkeypatch.setattr(Session, "look_longer", look_longer)
+    after = shown(visit)["head"]
+    assert len(asked) == 1, "it is asked for once"
+    assert after["total"] == before["total"]
+
+
 def test_the_effect_of_a_part_is_the_comparison_of_two_packages(visit):
     shown(visit)
     position, key = next(at for at in options_with(visit, "idea") if at[0] == "wheels")

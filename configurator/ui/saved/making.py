@@ -68,7 +68,8 @@ def show(visit: Visit, here: Desk) -> None:
         return
     cheapest, job = visit.talk.cheapest(), visit.job
     if cheapest.choice is None or cheapest.price is None:
-        st.write("There is no package to quote. “Goals” says what can change.")
+        what = "“Goals” says what can change." if cheapest.proven else "“Look longer” looks for it."
+        st.write(f"There is no package to quote. {what}")
         return
     st.write(
         plain(

@@ -31,7 +31,9 @@ if TYPE_CHECKING:
 
     from configurator.core.progress import Progress
     from configurator.evaluation.evaluator import Evaluation
+    from configurator.model.jobs import Job
     from configurator.questions.session import Session
+    from configurator.search.optimum.preparing import Prepared
     from configurator.ui.visit import Visit
 
     Question = tuple[Callable[[Session], bool], Callable[[Session], object]]
@@ -124,12 +126,14 @@ def _questions(visit: Visit, evaluation: Evaluation) -> tuple[list[Question], li
     long = visit.talk.certainty_is_apart
     exactly = [] if long or visit.talk.joins_long_lists else [EXACTLY]
     closing = [CLOSE] * PIECES if long else []
+    # Long lists may take minutes: somebody has to ask for it then.
+    package = [] if long or visit.talk.joins_long_lists else [PACKAGE]
     if visit.view == "parts":
-        return parts, [*exactly, made, *levels, wider, *closing]
+        return [*package, *parts], [*exactly, made, *levels, wider, *closing]
     closing = [*exactly, *closing]
     if visit.view in ("build", "compare"):
-        return [], [made, *parts, *levels, wider, *closing]
-    return [made, *levels], [wider, *parts, *closing]
+        return package, [made, *parts, *levels, wider, *closing]
+    return [*package, made, *levels], [wider, *parts, *closing]
 
 
 def _close_some(talk: Session) -> None:
@@ -138,6 +142,27 @@ def _close_some(talk: Session) -> None:
         pass
 
 
+LOOKED_LONGER = "package that is not there at once"
+
+
+def _package_is_known(talk: Session) -> bool:
+    cheapest = talk.cheapest()
+    there = cheapest.choice is not None or cheapest.proven
+    return there or talk.known(LOOKED_LONGER) is not None
+
+
+def _look_longer(talk: Session) -> None:
+    def answer(ready: Prepared, job: Job) -> bool:
+        del ready, job
+        talk.look_longer()
+        return True
+
+    talk.asked(LOOKED_LONGER, answer)
+
+
+# A click has patience for a few thousand packages; where all of them break what is decided on whole
+# packages, as brake balance, the one that keeps it is looked for behind the answer.
+PACKAGE: Question = (_package_is_known, _look_longer)
 # Of long lists a few at a time, so that others' clicks come between; else by boxes of options.
 CLOSE: Question = (lambda talk: talk.known("exact options") is not None, _close_some)
 EXACTLY: Question = (lambda talk: talk.known(BOXED) is not None, lambda talk: talk.price_boxes())
