@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import TYPE_CHECKING
 
 from configurator.consequences import upgrades
-from configurator.questions.session import FORCED_BY
+from configurator.questions.remembered_answers import FORCED_BY
 
 if TYPE_CHECKING:
     from collections.abc import Sequence

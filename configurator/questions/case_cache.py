@@ -153,6 +153,8 @@ class Shelf:
         self._answers: OrderedDict[Hashable, AnswerCache] = OrderedDict()
         # Narrowed to a job, until the whole case of its basis is there.
         self._narrowed: OrderedDict[Hashable, Prepared] = OrderedDict()
+        # Narrowed to a job's goals, where the whole case is one of bounds; None where that is too.
+        self._for_goals: OrderedDict[Hashable, Prepared | None] = OrderedDict()
         # Narrowed to a job, with figures that it has no goals on: whoever sets one is answered.
         self._beside: OrderedDict[tuple[Hashable, Hashable], Prepared] = OrderedDict()
         # Only as long as somebody prepares, or waits for who does.
@@ -174,6 +176,32 @@ class Shelf:
                 kept = min(serving, key=lambda each: self._cases[each].circuit.rows)
             self._cases.move_to_end(kept)
             return self._cases[kept]
+
+    def find_for_goals(self, job: Job) -> Prepared | None:
+        """Return a case on which a job can be asked with whatever picks; None if there is none.
+
+        That is the whole case; where that is one of bounds, one that is narrowed to the job's goals
+        if it was put here.
+        """
+        whole = self.find(job)
+        if whole is None or whole.loose is None:
+            return whole
+        with self._lock:
+            narrowed = self._for_goals.get(_goals_of(job))
+        return whole if narrowed is None else narrowed
+
+    def tried_for_goals(self, job: Job) -> bool:
+        """Whether a case was put here that is narrowed to a job's goals, or found to be none."""
+        with self._lock:
+            return _goals_of(job) in self._for_goals
+
+    def put_for_goals(self, job: Job, prepared: Prepared | None) -> None:
+        """Keep a case that is narrowed to a job's goals; None if there is none of exact prices."""
+        with self._lock:
+            self._for_goals[_goals_of(job)] = prepared
+            self._for_goals.move_to_end(_goals_of(job))
+            while len(self._for_goals) > self._most:
+                self._for_goals.popitem(last=False)
 
     def answers(self, job: Job) -> AnswerCache:
         """Return what is known of jobs of a basis, whoever asked: prices and parts, no names."""
@@ -271,6 +299,10 @@ class Shelf:
 
     def _rows_beside(self) -> int:
         return sum(case.circuit.rows for case in self._beside.values())
+
+
+def _goals_of(job: Job) -> Hashable:
+    return basis_of(job), job.goals, job.sure
 
 
 def _place_of(basis: Hashable, prepared: Prepared) -> tuple[Hashable, Hashable]:

@@ -14,6 +14,7 @@ from configurator.evaluation.evaluator import Evaluation
 from configurator.questions.curves_beside import can_widen, widened
 from configurator.search.limits import LIMITS
 from configurator.search.optimum import preparing, queries
+from configurator.search.optimum.goal_narrowing import narrowed_to_goals
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -67,20 +68,27 @@ class CaseMaker:
             If a rule fails.
         """
         with self.shelf.preparing(job):
-            if self.shelf.find(job) is not None:
-                return
-            figures = self._figures_for(job)
-            narrowed = self.shelf.model_for(job, figures)
-            if narrowed is not None:
-                self.shelf.put(job, preparing.whole_of(narrowed))
-                return
-            self.shelf.put(
-                job,
-                preparing.prepare(
-                    Evaluation(self.open_case(job), self.trade), figures,
-                    sure=job.sure, keep=self.keep, limits=self.limits,
-                ),
-            )  # fmt: skip
+            whole = self.shelf.find(job)
+            if whole is None:
+                whole = self._whole(job)
+                self.shelf.put(job, whole)
+            if whole.loose is not None and not self.shelf.tried_for_goals(job):
+                self.shelf.put_for_goals(job, narrowed_to_goals(whole, job))
+
+    def is_made(self, job: Job) -> bool:
+        """Whether `make` has nothing to do."""
+        whole = self.shelf.find(job)
+        return whole is not None and (whole.loose is None or self.shelf.tried_for_goals(job))
+
+    def _whole(self, job: Job) -> Prepared:
+        figures = self._figures_for(job)
+        narrowed = self.shelf.model_for(job, figures)
+        if narrowed is not None:
+            return preparing.whole_of(narrowed)
+        evaluation = Evaluation(self.open_case(job), self.trade)
+        return preparing.prepare(
+            evaluation, figures, sure=job.sure, keep=self.keep, limits=self.limits
+        )
 
     def make_first(self, job: Job) -> None:
         """Make what tells a job's cheapest package soonest: a narrowed case, or the whole one.

@@ -73,7 +73,11 @@ def curve_of(prepared: Prepared, job: Job, figure: str) -> list[Level]:
     question = Question(prepared, job)
     if question.evaluation.late(question.evaluation.definition(figure)):
         return []  # decided on whole packages: there is no curve to read off
-    if not is_prepared_for(prepared, figure):
+    # Where tables are too wide with all goals free, those on other figures narrow them.
+    bounds = prepared.loose is not None and preparing.is_small_enough(
+        prepared.model, prepared.limits
+    )
+    if bounds or not is_prepared_for(prepared, figure):
         return levels_beside(prepared, queries.without_goal(job, figure), [figure])[0][figure]
     return _levels(prepared, queries.without_goal(question.job, figure), figure)
 

@@ -12,19 +12,26 @@ from typing import TYPE_CHECKING, Any, TypeVar
 
 from configurator.model.requirements import Wish
 from configurator.questions import answers, closed_prices
-from configurator.questions.answer_cache import AnswerCache
-from configurator.questions.case_cache import Shelf, key_of, posed
+from configurator.questions.case_cache import Shelf, posed
 from configurator.questions.case_making import CaseMaker
 from configurator.questions.closed_prices import BOXED, CLOSED, closed_one_by_one
 from configurator.questions.curves_beside import curve_of, is_prepared_for, levels_beside
 from configurator.questions.history import begun, redone, undone, went_on
+from configurator.questions.remembered_answers import (
+    CHEAPEST,
+    CHEAPEST_OPEN,
+    CURVE,
+    EXACT,
+    OPTIONS,
+    RememberedAnswers,
+)
 from configurator.search.explanation import conflicts
 from configurator.search.limits import LIMITS
 from configurator.search.optimum import lexicographic, option_prices, sure_ceilings
 from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
-    from collections.abc import Callable, Hashable, Iterator, Sequence
+    from collections.abc import Callable, Iterator, Sequence
 
     from configurator.evaluation.evaluator import Evaluation
     from configurator.model.jobs import Case, Job
@@ -42,13 +49,6 @@ Answer = TypeVar("Answer")
 SHOWN_EVERY = 20
 # What is known once it was tried to prepare for more figures.
 WIDENED = "prepared for more figures"
-# Prices and packages of a job, the same for whoever asks: sessions on one shelf share them. All
-# else may hold what only this session knows, such as the customer's name.
-CHEAPEST, OPTIONS, EXACT, CURVE = "cheapest", "options", "exact options", "curve "
-# What a narrowed case left open: the whole one is asked once more.
-CHEAPEST_OPEN = "cheapest, not proven yet"
-FORCED_BY = "forced by "
-SHARED = frozenset({CHEAPEST, OPTIONS, EXACT, BOXED, CLOSED})
 _UNKNOWN = object()
 
 
@@ -87,7 +87,7 @@ class Session:
         self.trade = trade
         self.history = begun(job)
         self.shelf = shelf if shelf is not None else Shelf()
-        self._own = AnswerCache()
+        self._remembered = RememberedAnswers(self.shelf)
         self._cases = CaseMaker(trade, open_case, self.shelf, keep, tuple(figures), limits)
 
     # -- steps ----------------------------------------------------------------------------------
@@ -114,7 +114,7 @@ class Session:
     @property
     def is_ready(self) -> bool:
         """Whether questions about the job as it stands are answered without preparing."""
-        return self.shelf.find(self.job) is not None
+        return self._cases.is_made(self.job)
 
     @property
     def knows_cheapest(self) -> bool:
@@ -159,21 +159,29 @@ class Session:
             return
         self._cases.tighten(job, prepared)
 
-    def prepared(self, job: Job | None = None) -> Prepared:
-        """Return the case that a job is asked of, the job as it stands by default."""
+    def prepared(self, job: Job | None = None, *, for_goals: bool = False) -> Prepared:
+        """Return the case that a job is asked of, the job as it stands by default.
+
+        Parameters
+        ----------
+        job
+            Of the same vehicle, use and lists.
+        for_goals
+            Whether one that is narrowed to the job's goals will do: of them only picks may move.
+        """
         job = self.job if job is None else job
-        answer = self.shelf.find(job)
-        if answer is None:
+        find = self.shelf.find_for_goals if for_goals else self.shelf.find
+        if not self._cases.is_made(job):
             self.prepare(job)
-            answer = self.shelf.find(job)
-            if answer is None:  # another session's case has pushed it out at once
-                message = "too many cases at a time: make the shelf larger"
-                raise RuntimeError(message)
+        answer = find(job)
+        if answer is None:  # another session's case has pushed it out at once
+            message = "too many cases at a time: make the shelf larger"
+            raise RuntimeError(message)
         return posed(answer, job)
 
     def _nearest(self, job: Job) -> Prepared | None:
         """Return the job's case; as long as it is not there, one that is narrowed to it."""
-        return self.shelf.find(job) or self.shelf.find_narrowed(job)
+        return self.shelf.find_for_goals(job) or self.shelf.find_narrowed(job)
 
     @property
     def evaluation(self) -> Evaluation:
@@ -189,11 +197,11 @@ class Session:
         Looks at few packages: it answers a click; `look_longer` looks at more.
         """
         nearest = self._nearest(self.job)
-        narrowed = nearest is not None and nearest.within is not None
+        narrowed = nearest is not None and self.shelf.find(self.job) is None
         name = CHEAPEST_OPEN if narrowed and self.known(CHEAPEST) is None else CHEAPEST
         package = self.asked(name, _cheapest_at_a_click, narrowed=True)
         if name == CHEAPEST_OPEN and nearest is not None and package.proven:
-            self._remember(nearest, CHEAPEST, self.job, package)
+            self._remembered.remember(nearest, CHEAPEST, self.job, package)
         return package
 
     def look_longer(self) -> CheapestPackage:
@@ -203,11 +211,11 @@ class Session:
         """
         asked = self.job
         before = self.cheapest()
-        prepared = self.prepared(asked)
+        prepared = self.prepared(asked, for_goals=True)
         longer = option_prices.cheapest(lexicographic.settle(Question(prepared, asked)))
         worse = before.price is not None and (longer.price is None or longer.price > before.price)
         if longer.proven or not worse:
-            self._remember(prepared, CHEAPEST, asked, longer)
+            self._remembered.remember(prepared, CHEAPEST, asked, longer)
         return self.cheapest()
 
     def options(self) -> dict[str, list[OptionState]]:
@@ -215,17 +223,19 @@ class Session:
         exact = self.known(EXACT)
         if exact is not None:
             return exact  # type: ignore[no-any-return]
-        return self.asked(OPTIONS, lambda ready, _: answers.options(ready, close=False))
+        return self.asked(
+            OPTIONS, lambda ready, _: answers.options(ready, close=False), for_goals=True
+        )
 
     def price_boxes(self) -> None:
         """Make prices of `options` exact that boxes of options decide within seconds."""
 
         def answer(prepared: Prepared, job: Job) -> bool:
             states = closed_prices.priced_by_boxes(prepared, self.options())
-            self._remember(prepared, OPTIONS, job, states)
+            self._remembered.remember(prepared, OPTIONS, job, states)
             return True
 
-        self.asked(BOXED, answer)
+        self.asked(BOXED, answer, for_goals=True)
 
     def curve(self, figure: str) -> list[Level]:
         """Give the cheapest price at every value of a figure that the rest of the job leaves."""
@@ -246,7 +256,7 @@ class Session:
             curves, cases = levels_beside(prepared, job, beside)
             self.shelf.put_beside(job, cases)
             for figure, levels in curves.items():
-                self._remember(prepared, CURVE + figure, job, levels)
+                self._remembered.remember(prepared, CURVE + figure, job, levels)
 
     def widen(self, figures: Sequence[str]) -> None:
         """Prepare for goals on more figures where that is little work: asking them is at once then.
@@ -277,13 +287,13 @@ class Session:
     @property
     def joins_long_lists(self) -> bool:
         """Whether `tighten` makes prices exact; else `closing` does, one by one."""
-        prepared = self.prepared()
+        prepared = self.prepared(for_goals=True)
         return prepared.loose is not None and not self.certainty_is_apart
 
     @property
     def certainty_is_apart(self) -> bool:
         """Whether lists are so long that what is sure is known up to a price only."""
-        return sure_ceilings.apart(Question(self.prepared(), self.job))
+        return sure_ceilings.apart(Question(self.prepared(for_goals=True), self.job))
 
     def closing(
         self, first: tuple[str, int] | None = None, *, patience: int = option_prices.PATIENCE
@@ -308,7 +318,7 @@ class Session:
         if self.known(EXACT) is not None:
             return
         asked = self.job
-        prepared = self.prepared(asked)
+        prepared = self.prepared(asked, for_goals=True)
         question = lexicographic.settle(Question(prepared, asked))
         states = {position: list(each) for position, each in self.options().items()}
         closed = set(self.known(CLOSED) or ())
@@ -319,7 +329,7 @@ class Session:
                 self._closed(prepared, asked, states, closed)
             yield len(closed), len(closed) + left
         self._closed(prepared, asked, states, closed)
-        self._remember(prepared, EXACT, asked, states)
+        self._remembered.remember(prepared, EXACT, asked, states)
 
     def _closed(
         self,
@@ -330,11 +340,16 @@ class Session:
     ) -> None:
         """Let `options` give what is exact by now."""
         states = {position: list(each) for position, each in result.items()}
-        self._remember(prepared, OPTIONS, asked, states)
-        self._remember(prepared, CLOSED, asked, frozenset(closed))
+        self._remembered.remember(prepared, OPTIONS, asked, states)
+        self._remembered.remember(prepared, CLOSED, asked, frozenset(closed))
 
     def asked(
-        self, question: str, answer: Callable[[Prepared, Job], Answer], *, narrowed: bool = False
+        self,
+        question: str,
+        answer: Callable[[Prepared, Job], Answer],
+        *,
+        narrowed: bool = False,
+        for_goals: bool = False,
     ) -> Answer:
         """Answer a question about the job as it stands once; a later time from what is kept.
 
@@ -347,35 +362,25 @@ class Session:
         narrowed
             Whether a case that is narrowed to the job will do: it asks for nothing but packages
             that meet the job, or for rules alone.
+        for_goals
+            Whether one that is narrowed to the job's goals will do, as it asks with other picks
+            only.
         """
         job = self.job
-        answered = self._recalled(question, job, _UNKNOWN)
+        answered = self._remembered.recalled(question, job, _UNKNOWN)
         if answered is _UNKNOWN:
             nearest = self._nearest(job) if narrowed else None
-            prepared = self.prepared(job) if nearest is None else posed(nearest, job)
+            if nearest is None:
+                prepared = self.prepared(job, for_goals=for_goals)
+            else:
+                prepared = posed(nearest, job)
             answered = answer(prepared, job)
-            self._remember(prepared, question, job, answered)
+            self._remembered.remember(prepared, question, job, answered)
         return answered  # type: ignore[no-any-return]
 
     def known(self, question: str) -> Any:
         """Return the answer to a question about the job as it stands; None if not known yet."""
-        return self._recalled(question, self.job, None)
-
-    def _recalled(self, question: str, job: Job, unknown: Any) -> Any:
-        return self._kept(question, job).get(_key_on(self._nearest(job), question, job), unknown)
-
-    def _remember(self, prepared: Prepared, question: str, job: Job, answer: Any) -> None:
-        self._kept(question, job).put(_key_on(prepared, question, job), answer)
-
-    def _kept(self, question: str, job: Job) -> AnswerCache:
-        if question in SHARED or question.startswith((CURVE, FORCED_BY)):
-            return self.shelf.answers(job)
-        return self._own
-
-
-def _key_on(prepared: Prepared | None, question: str, job: Job) -> Hashable:
-    """Name an answer: one from bounds is none any more once prices are exact."""
-    return question, key_of(job), prepared is not None and prepared.loose is not None
+        return self._remembered.recalled(question, self.job, None)
 
 
 def _cheapest_at_a_click(prepared: Prepared, job: Job) -> CheapestPackage:

@@ -273,7 +273,7 @@ def _rows_within(within: Job, limits: Limits) -> RowsLeft:
     """Give what a job leaves of tables that are small enough for them to be narrowed to it."""
 
     def left(model: Model) -> Rows | None:
-        if not _is_small(model, limits):
+        if not is_small_enough(model, limits):
             return None
         asked = steady(model, within)
         return rows_left(model, asked.goals, asked)
@@ -281,7 +281,8 @@ def _rows_within(within: Job, limits: Limits) -> RowsLeft:
     return left
 
 
-def _is_small(model: Model, limits: Limits) -> bool:
+def is_small_enough(model: Model, limits: Limits) -> bool:
+    """Whether tables are small enough for it to pay that they are narrowed to a job."""
     return sum(table.rows for table in model.tables) <= limits.narrowed_rows
 
 
@@ -295,7 +296,7 @@ def _joined(
     served: KnownOrder | None = None,
 ) -> Prepared:
     # Where values were told apart for certainty, tables may have grown since.
-    narrow = model.marked_within or _is_small(model, limits)
+    narrow = model.marked_within or is_small_enough(model, limits)
     within = steady(model, within) if within is not None and narrow else None
     still = cut if within is None else (*cut, *within.goals)
     rows = rows_left(model, still, within)
