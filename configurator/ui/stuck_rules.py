@@ -15,7 +15,7 @@ if TYPE_CHECKING:
 CALLERS = (
     "configurator.evaluation.rule_calls",
     "configurator.model.taken_with",
-    "configurator.search.encoding.many_answers",
+    "configurator.search.encoding.positional_rules",
 )
 # What a rule calls in its turn.
 FORMULAS = "configurator.formulas"
