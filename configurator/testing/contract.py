@@ -9,6 +9,7 @@ from __future__ import annotations
 import statistics
 import time
 from dataclasses import dataclass
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from configurator.core import units
@@ -337,5 +338,9 @@ def _out_of_dimension(rule: Figure | Limit | Total, inputs: list[Given]) -> Iter
 def _quantity(value: Any, unit: str | None) -> Any:
     if unit is None or value is None or isinstance(value, bool | str | frozenset):
         return value
-    base = units.registry.Quantity(1.0, units.unit(unit)).to_base_units().units
-    return units.registry.Quantity(float(value), base)
+    return units.registry.Quantity(float(value), _in_si(unit))
+
+
+@cache
+def _in_si(unit: str) -> Any:
+    return units.registry.Quantity(1.0, units.unit(unit)).to_base_units().units

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from contextlib import contextmanager
 from dataclasses import replace
+from functools import cache
 
 import pytest
 
@@ -60,9 +61,13 @@ def unit_of(reference, evaluation):
     raise TypeError(reference)
 
 
+@cache
+def in_si(unit):
+    return units.registry.Quantity(1.0, units.unit(unit)).to_base_units().units
+
+
 def si_quantity(value, unit):
-    base = units.registry.Quantity(1.0, units.unit(unit)).to_base_units().units
-    return units.registry.Quantity(float(value), base)
+    return units.registry.Quantity(float(value), in_si(unit))
 
 
 def arguments(rule, evaluation, choice, position=None):
