@@ -208,9 +208,12 @@ def find(
         return Answer(outcome, job, tuple(packages), (), (), tuple(unknown), least=least)
     reasons: list[Reason] = []
     repairs: tuple[Repair, ...] = ()
-    asked = asked.whole()
+    # Where only money is in the way, all other ways out keep within the budget.
+    only_money = all(goal.as_possible is None for goal in asked.job.goals)
+    needs = needed if only_money else None
+    asked = asked.whole(None if needs is None else job.budget)
     try:
-        repairs = ways_out(asked, (), partial=partial)
+        repairs = ways_out(asked, (), partial=partial, needs=needs)
         if needed is None:
             reasons = conflicts.explain(asked)
     except Cancelled:

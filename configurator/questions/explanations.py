@@ -70,10 +70,15 @@ def why_for(
     return Explanation(False, tuple(reasons), repairs)
 
 
-def ways_out(question: Question, insist: Sequence[Wish], *, partial: bool) -> tuple[Repair, ...]:
-    """Say what would have to give; nothing where a stop comes first and that may be."""
+def ways_out(
+    question: Question, insist: Sequence[Wish], *, partial: bool, needs: int | None = None
+) -> tuple[Repair, ...]:
+    """Say what would have to give; nothing where a stop comes first and that may be.
+
+    ``needs`` is the price of the cheapest package without the budget, if that is known.
+    """
     try:
-        repairs = conflicts.repairs(question, insist)
+        repairs = conflicts.repairs(question, insist, needs)
         return tuple(correction_sets.representative(question, insist, repairs))
     except Cancelled:
         if not partial:

@@ -19,7 +19,8 @@ from configurator.loading import plugin_files
 from configurator.model.jobs import Goal
 from configurator.questions import answers
 from configurator.search.optimum import label_fronts, lexicographic, option_prices, queries
-from configurator.search.optimum.preparing import Lately, Question
+from configurator.search.optimum.lately import Lately
+from configurator.search.optimum.preparing import Question
 from configurator.search.optimum.resource_constraints import late_of, limits_for_prices
 from tests.benchmarks import instances, others
 from tests.benchmarks.commands import JOBS, SUM

@@ -21,7 +21,8 @@ from configurator.search.optimum import (
     queries,
 )
 from configurator.search.optimum.branch_and_bound import Undecided
-from configurator.search.optimum.preparing import Lately, Question
+from configurator.search.optimum.lately import Lately
+from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator, Sequence

@@ -12,6 +12,7 @@ from configurator.model.jobs import Goal
 from configurator.search.circuit.passes import forward
 from configurator.search.circuit.semirings import Count
 from configurator.search.optimum import k_best, preparing, queries
+from configurator.search.optimum.lately import Lately
 from configurator.search.optimum.preparing import Question
 from tests.search.random_cases import make
 
@@ -65,13 +66,13 @@ def test_each_click_is_answered_as_if_it_were_the_first(batch):
         prepared = preparing.prepare(random_case.evaluation, queries.goal_figures(job))
         for _ in range(CLICKS):
             job = clicked(job, prepared.model.options, chance)
-            fresh = replace(prepared, lately=preparing.Lately())
+            fresh = replace(prepared, lately=Lately())
             positions = chance.choice((None, sorted(prepared.model.options)[:1]))
             previews = queries.previews(Question(prepared, job), positions)
             the_same(previews, queries.previews(Question(fresh, job), positions))
             assert queries.cheapest_price(Question(prepared, job)) == previews.cheapest
             for figure in queries.goal_figures(job):
-                fresh = replace(prepared, lately=preparing.Lately())
+                fresh = replace(prepared, lately=Lately())
                 curve = queries.curve(Question(prepared, job), figure)
                 assert curve == queries.curve(Question(fresh, job), figure), (seed, figure)
             first = next(k_best.in_order(Question(prepared, job)), None)

@@ -13,12 +13,14 @@ from configurator.evaluation.unknown import goals_not_known
 from configurator.model.jobs import Goal
 from configurator.questions import answers
 from configurator.questions.unknown_goals import refuse_goals_without_values
+from configurator.search.explanation import conflicts, correction_sets
 from configurator.search.limits import Limits
 from configurator.search.optimum import k_best, option_prices, preparing, queries
 from configurator.search.optimum.preparing import Question
 from tests.search.random_cases import make
 from tests.search.test_against_enumeration import everything
 from tests.search.test_certainty import with_sure_goals
+from tests.search.tight_cases import tight_case
 
 BATCH = 25
 
@@ -225,3 +227,33 @@ def test_tables_that_follow_whole_are_marked_whole():
         assert preparing.whole_of(first).model is first.model
         followed += first.within is not None
     assert followed > 10
+
+
+@pytest.mark.parametrize("start", range(0, 160, 40))
+def test_up_to_a_price_ways_out_are_those_of_the_whole_case(start):
+    compared = several = fewer_rows = 0
+    for seed in range(start, start + 40):
+        case = tight_case(seed)
+        least = None if case is None else min(case.packages.values(), default=None)
+        if case is None or not least:
+            continue
+        figures = queries.goal_figures(case.job)
+        whole = preparing.prepare(case.evaluation, figures)
+        for budget in {least - 1, least // 2, 0}:
+            job = replace(case.job, budget=budget)
+            limited = preparing.prepare(case.evaluation, figures, most=budget)
+            fewer_rows += limited.circuit.rows < whole.circuit.rows
+            repairs = conflicts.repairs(Question(whole, job))
+            assert conflicts.repairs(Question(limited, job), (), least) == repairs, (seed, budget)
+            ways = correction_sets.representative(Question(whole, job), (), repairs)
+            of_limited = correction_sets.representative(Question(limited, job), (), repairs)
+            assert of_limited == ways, (seed, budget)
+            compared += 1
+            several += len(ways) > 1
+            with pytest.raises(ValueError, match="narrowed"):
+                Question(limited, replace(job, budget=budget + 1))
+            with pytest.raises(ValueError, match="narrowed"):
+                Question(limited, replace(job, budget=None))
+    assert compared > 10
+    assert several
+    assert fewer_rows

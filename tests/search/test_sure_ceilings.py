@@ -11,6 +11,7 @@ from configurator.model.references import FigureValue
 from configurator.search.limits import LIMITS
 from configurator.search.optimum import levels, option_prices, preparing, queries, sure_ceilings
 from configurator.search.optimum.branch_and_bound import Undecided
+from configurator.search.optimum.lately import Lately
 from configurator.search.optimum.preparing import Question
 from tests.search.narrow import CEILINGS
 from tests.search.test_certainty import key_of, sure_packages, with_sure_goals, with_tolerances
@@ -44,7 +45,7 @@ def test_packages_and_prices_are_those_of_sure_packages(sums, limits):
         assert all(proven for _, _, proven in listed), seed
         raised += len(list(sure_ceilings.ceilings(question))) > 1
 
-        fresh = replace(question.prepared, lately=preparing.Lately())
+        fresh = replace(question.prepared, lately=Lately())
         question = Question(fresh, job)
         previews = option_prices.previews(question)
         least = min(prices, default=None)

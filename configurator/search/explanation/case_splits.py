@@ -1,10 +1,10 @@
 """Whether tables can be met together within a cost, by cases; and if not, which of them cannot.
 
-What is ruled out is carried on through the tables (`wipe_outs`), and so is the cost: a row goes
-that would cost too much with the cheapest of all others. Where that leaves several rows of a table
-that is split, its cheapest row is tried, and then the others without it. A case that fails is
-traced back, to decisions too; if it hangs on none, there is no need to look at the others. So what
-is named at the end is what all cases together hang on.
+What is ruled out is carried on through the tables (`encoding.table_propagation`), and so is the
+cost: a row goes that would cost too much with the cheapest of all others. Where that leaves several
+rows of a table that is split, its cheapest row is tried, and then the others without it. A case
+that fails is traced back, to decisions too; if it hangs on none, there is no need to look at the
+others. So what is named at the end is what all cases together hang on.
 
 References
 ----------
@@ -22,7 +22,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from configurator.core.progress import check
-from configurator.search.explanation.wipe_outs import Conflict, TablePropagation
+from configurator.search.encoding.table_propagation import Conflict, TablePropagation
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Mapping, Sequence

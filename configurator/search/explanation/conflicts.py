@@ -232,8 +232,17 @@ class Repair:
     price: int
 
 
-def repairs(question: Question, insist: Sequence[Wish] = ()) -> list[Repair]:
+def repairs(
+    question: Question, insist: Sequence[Wish] = (), needs: int | None = None
+) -> list[Repair]:
     """Find all smallest sets of a few wishes whose giving up lets the rest be met.
+
+    Parameters
+    ----------
+    question, insist
+        As for `explain`.
+    needs
+        Price of the cheapest package that meets all but the budget, if it is known.
 
     Returns
     -------
@@ -248,6 +257,10 @@ def repairs(question: Question, insist: Sequence[Wish] = ()) -> list[Repair]:
             break  # three wishes are only given up where fewer do not help
         for dropped in itertools.combinations(wishes, size):
             if any(smaller <= set(dropped) for smaller, _ in ways_out):
+                continue
+            if needs is not None and [wish.kind for wish in dropped] == ["budget"]:
+                only_money = Repair(((dropped[0], float(needs)),), needs)
+                ways_out.append((frozenset(dropped), only_money))
                 continue
             rest = with_wishes(question.job, [*insist, *(w for w in wishes if w not in dropped)])
             repair = repair_by(question.prepared, rest, dropped)

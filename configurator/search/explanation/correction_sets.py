@@ -56,7 +56,12 @@ def representative(
     job = question.job
     wishes = conflicts.open_wishes(job, insist)
 
+    helps = [{wish for wish, _ in repair.given_up} for repair in known]
+
     def holds(these: Iterable[Wish]) -> bool:
+        these = list(these)
+        if any(given_up.isdisjoint(these) for given_up in helps):
+            return True  # as is known
         return conflicts.can_hold(question.about(with_wishes(job, these)), PATIENCE)
 
     correction_sets = ways_out(wishes, lambda these: holds([*insist, *these]))

@@ -15,9 +15,9 @@ import numpy as np
 
 from configurator.search.encoding import option_columns
 from configurator.search.encoding.encoder import make_model
+from configurator.search.encoding.table_propagation import TablePropagation
 from configurator.search.encoding.tables import Table, select
 from configurator.search.explanation.case_splits import met_by_cases
-from configurator.search.explanation.wipe_outs import TablePropagation
 from configurator.search.optimum import queries
 from configurator.search.optimum.narrowing import rows_left
 

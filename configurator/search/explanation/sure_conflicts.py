@@ -14,7 +14,8 @@ from configurator.model.knowledge import checked_rules
 from configurator.search.explanation.quickxplain import smallest
 from configurator.search.optimum import option_prices
 from configurator.search.optimum.availability import can_be_had
-from configurator.search.optimum.preparing import Lately, Question
+from configurator.search.optimum.lately import Lately
+from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
     from collections.abc import Collection

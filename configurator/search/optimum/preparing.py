@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, field, replace
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -20,7 +21,9 @@ from configurator.search.encoding.constraint_model import Model
 from configurator.search.encoding.encoder import make_model
 from configurator.search.encoding.kept_answers import KeptAnswers
 from configurator.search.limits import LIMITS
+from configurator.search.optimum.affordable_rows import affordable_rows, leaves_little
 from configurator.search.optimum.known_orders import look_up
+from configurator.search.optimum.lately import Lately
 from configurator.search.optimum.model_joining import join_model
 from configurator.search.optimum.narrowing import covers, rows_left, steady
 from configurator.search.optimum.seats import Seat, seat_of
@@ -33,43 +36,10 @@ if TYPE_CHECKING:
     from configurator.evaluation.evaluator import Evaluation
     from configurator.model.jobs import Goal, Job
     from configurator.model.rules import Rule
-    from configurator.search.circuit.cost_shifting import Shift
     from configurator.search.circuit.elimination import KnownOrder
-    from configurator.search.circuit.semirings import Values
     from configurator.search.encoding.row_marks import RowsLeft
     from configurator.search.limits import Limits
     from configurator.search.optimum.narrowing import Rows
-
-
-@dataclass(slots=True)
-class Lately:
-    """What the last questions left on a circuit: the next one mostly differs in one wish.
-
-    What is kept is replaced, never changed: questions asked at the same time each start from a
-    whole one.
-
-    Parameters
-    ----------
-    prices
-        Of the forward pass in prices.
-    weighed
-        Of the forward pass by other weights, and before it what these were and how many times
-        the cost of shared work counted.
-    limited
-        Of the forward pass in prices and sums.
-    narrowed, certain
-        What jobs leave of wide tables (`price_ceiling`), and what is sure; latest last.
-    shifts
-        What raised the bounds of a circuit that is not exact, the latest last; before each the
-        job, and as above what other weights it was for.
-    """
-
-    prices: list[Values | None] | None = None
-    weighed: tuple[Any, int, list[Values | None]] | None = None
-    limited: list[Values | None] | None = None
-    shifts: tuple[tuple[Job, Any, int, Shift], ...] = ()
-    narrowed: tuple[Any, ...] = ()
-    certain: tuple[Any, ...] = ()
 
 
 @dataclass(slots=True)
@@ -89,6 +59,7 @@ class Prepared:
     settled: dict[Any, tuple[Goal, ...]] = field(default_factory=dict)
     limits: Limits = LIMITS
     within: Job | None = None  # what all jobs that are asked must wish for as well
+    most: int | None = None  # what packages may cost that are asked for; None if anything
     keep: bool = False  # whether what is made for it is kept on disk
 
     @property
@@ -114,7 +85,7 @@ class Question:
     Raises
     ------
     ValueError
-        If the case was narrowed to another job, and leaves packages of this one out.
+        If the case was narrowed to another job or to a price, and leaves packages of this one out.
     """
 
     prepared: Prepared
@@ -126,6 +97,10 @@ class Question:
         within = self.prepared.within
         if within is not None and not covers(within, self.job, picks=self.picks):
             message = "the case was narrowed to a job that asks for what this one does not"
+            raise ValueError(message)
+        most, budget = self.prepared.most, self.job.budget
+        if most is not None and (budget is None or budget > most):
+            message = "the case was narrowed to packages that cost less than this job allows"
             raise ValueError(message)
         object.__setattr__(self, "job", lowered(self.job))
 
@@ -148,11 +123,14 @@ class Question:
         """Ask another job of the same case."""
         return Question(self.prepared, job, self.picks)
 
-    def whole(self) -> Question:
-        """Ask it of the whole case, whose wishes may move, where it was narrowed."""
-        if self.prepared.within is None:
+    def whole(self, most: int | None = None) -> Question:
+        """Ask it of the whole case, whose wishes may move, where it was narrowed.
+
+        With ``most`` only for packages that cost no more, in minor units: that takes less time.
+        """
+        if self.prepared.within is None and self.prepared.most is None:
             return self
-        return Question(_anew(self.prepared), self.job)
+        return Question(_anew(self.prepared, most), self.job)
 
 
 @collected_seldom()
@@ -164,6 +142,7 @@ def prepare(
     allowed: Mapping[str, Collection[int]] | None = None,
     cut: Sequence[Goal] = (),
     within: Job | None = None,
+    most: int | None = None,
     work: bool = True,
     soft: str = "",
     sure: bool | None = None,
@@ -192,6 +171,9 @@ def prepare(
         too large for that to pay, or known to be joined in ``few_rows``. Where no such number is
         given, certainty is worked out for these jobs only: to ask others, tables are made anew
         (`whole_of`).
+    most
+        What packages cost at most that will be asked for, in minor units; only jobs with such a
+        budget may be asked. Not with ``within``.
     work, soft, positions
         As for `make_model`.
     sure
@@ -209,6 +191,9 @@ def prepare(
         If the tables cannot be joined in memory.
     """
     kept = KeptAnswers(evaluation, limits) if keep else None
+    left = None if within is None or few_rows else _rows_within(within, limits)
+    if most is not None:
+        left = partial(affordable_rows, most=most)
     model = make_model(
         evaluation,
         goals,
@@ -219,7 +204,7 @@ def prepare(
         sure=evaluation.case.job.sure if sure is None else sure,
         limits=limits,
         kept=kept,
-        left=None if within is None or few_rows else _rows_within(within, limits),
+        left=left,
         positions=positions,
     )
     if kept is not None:
@@ -227,7 +212,7 @@ def prepare(
     served = look_up(model) if keep and within is not None and few_rows else None
     if served is not None and served.rows <= few_rows:
         within = None
-    return _joined(model, cut, within, limits, keep=keep, served=served)
+    return _joined(model, cut, within, limits, keep=keep, served=served, most=most)
 
 
 def whole_of(prepared: Prepared) -> Prepared:
@@ -239,6 +224,8 @@ def whole_of(prepared: Prepared) -> Prepared:
         If they cannot be joined in memory.
     """
     within = prepared.within
+    if prepared.most is not None:
+        return _anew(prepared)
     if within is None:
         return prepared
     left = rows_left(prepared.model, within.goals, within)
@@ -257,16 +244,23 @@ def narrowed_to(prepared: Prepared, job: Job) -> Prepared:
     TooWide
         If they cannot be joined in memory.
     """
-    if prepared.model.marked_within:
+    if prepared.model.marked_within or prepared.most is not None:
         prepared = _anew(prepared)
     return _joined(prepared.model, (), job, prepared.limits, keep=prepared.keep)
 
 
-def _anew(prepared: Prepared) -> Prepared:
-    """Make a case ready once more, for whatever may be asked of it."""
+def _anew(prepared: Prepared, most: int | None = None) -> Prepared:
+    """Make a case ready once more, for whatever may be asked of it, up to a price if one is given.
+
+    Where that leaves much of the tables, or they are too wide even so, that of any price is made.
+    """
     model, keep, limits = prepared.model, prepared.keep, prepared.limits
     figures, sure = [*model.goal_tables, *model.fixed_figures], model.asks_certainty
-    return prepare(prepared.evaluation, figures, sure=sure, keep=keep, limits=limits)
+    large = model.marked_apart or not _is_small(model, limits)
+    if most is not None and (large or not leaves_little(model, most)):
+        most = None
+    made = prepare(prepared.evaluation, figures, most=most, sure=sure, keep=keep, limits=limits)
+    return made if most is None or made.loose is None else _anew(prepared)
 
 
 def _rows_within(within: Job, limits: Limits) -> RowsLeft:
@@ -294,14 +288,16 @@ def _joined(
     *,
     keep: bool,
     served: KnownOrder | None = None,
+    most: int | None = None,
 ) -> Prepared:
     # Where values were told apart for certainty, tables may have grown since.
     narrow = model.marked_within or is_small_enough(model, limits)
     within = steady(model, within) if within is not None and narrow else None
     still = cut if within is None else (*cut, *within.goals)
-    rows = rows_left(model, still, within)
+    rows = rows_left(model, still, within) if most is None else affordable_rows(model, most)
     circuit, loose = join_model(model, rows, limits, keep=keep, served=served)
-    prepared = replace(seated(model, circuit, loose, limits), within=within, keep=keep)
+    prepared = seated(model, circuit, loose, limits)
+    prepared = replace(prepared, within=within, most=most, keep=keep)
     return (_kept_tight(prepared) if keep else None) or prepared
 
 

@@ -35,44 +35,6 @@ if TYPE_CHECKING:
 NEVER = np.iinfo(np.int32).max
 
 
-def conflicting_tables(
-    given: Sequence[Table], sizes: Sequence[int], begin: Iterable[int]
-) -> set[int] | None:
-    """Find tables that cannot be met together, near those that are looked at first.
-
-    Parameters
-    ----------
-    given, sizes
-        Tables, and the number of values of each variable.
-    begin
-        Numbers of the tables to look at first: those that lost rows of late.
-
-    Returns
-    -------
-    set of int or None
-        Numbers of tables that have no value for each variable in common. None where carrying on
-        single values does not show that there are such.
-
-    Examples
-    --------
-    >>> from configurator.search.encoding.tables import Table
-    >>> def holds(name, *columns):
-    ...     codes = [np.array(c, np.int32) for c in columns[1::2]]
-    ...     return Table(name, columns[::2], tuple(codes), len(codes[0]))
-    >>> small = holds("small", 0, [0, 1])
-    >>> tables = [small, holds("double", 0, [1, 2], 1, [2, 4]), holds("big", 1, [3, 4])]
-    >>> sorted(conflicting_tables(tables, [5, 5], [0]))
-    [0, 1, 2]
-    """
-    state = TablePropagation(given, sizes)
-    first = list(begin)
-    # All others come later: what is near is looked at first, for that is spoken of.
-    conflict = state.carry_on(first) or state.carry_on(
-        [number for number in range(len(given)) if number not in first]
-    )
-    return None if conflict is None else conflict.tables
-
-
 @dataclass(frozen=True, slots=True)
 class Conflict:
     """Tables and decisions, by their numbers, that leave nothing."""
@@ -118,6 +80,17 @@ class TablePropagation:
         Numbers of tables whose single rows are told apart, beside those that cost.
     costs, most
         Number of a table → what each row costs, and what all may cost together.
+
+    Examples
+    --------
+    >>> from configurator.search.encoding.tables import Table
+    >>> def holds(name, *columns):
+    ...     codes = [np.array(c, np.int32) for c in columns[1::2]]
+    ...     return Table(name, columns[::2], tuple(codes), len(codes[0]))
+    >>> small = holds("small", 0, [0, 1])
+    >>> tables = [small, holds("double", 0, [1, 2], 1, [2, 4]), holds("big", 1, [3, 4])]
+    >>> sorted(TablePropagation(tables, [5, 5]).carry_on([0, 1, 2]).tables)
+    [0, 1, 2]
     """
 
     def __init__(

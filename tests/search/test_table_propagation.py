@@ -6,10 +6,17 @@ import random
 
 import numpy as np
 
+from configurator.search.encoding.table_propagation import TablePropagation
 from configurator.search.explanation.case_splits import met_by_cases
-from configurator.search.explanation.wipe_outs import conflicting_tables
 
 from .random_tables import meeting_rows, random_tables
+
+
+def conflicting_tables(tables, sizes, begin):
+    """Tables that carrying on single values shows to leave nothing, looked at in some order."""
+    state = TablePropagation(tables, sizes)
+    conflict = state.carry_on(begin) or state.carry_on(range(len(tables)))
+    return None if conflict is None else conflict.tables
 
 
 def can_be_met(tables, sizes):
