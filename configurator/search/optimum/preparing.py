@@ -256,7 +256,7 @@ def _anew(prepared: Prepared, most: int | None = None) -> Prepared:
     """
     model, keep, limits = prepared.model, prepared.keep, prepared.limits
     figures, sure = [*model.goal_tables, *model.fixed_figures], model.asks_certainty
-    large = model.marked_apart or not _is_small(model, limits)
+    large = model.marked_apart or not is_small_enough(model, limits)
     if most is not None and (large or not leaves_little(model, most)):
         most = None
     made = prepare(prepared.evaluation, figures, most=most, sure=sure, keep=keep, limits=limits)
