@@ -1,4 +1,4 @@
-"""Brake hoses: long enough for an axle that hangs as far as its shocks or straps let it.
+"""Brake hoses: long enough for an axle that hangs as far as its shocks or straps let it, or twists.
 
 A hub reduction holds the brake lower and further out than the axle line: a hose that ends at the
 caliper must follow, one that ends at the axle tube need not. How much of it a hose loses hangs on
@@ -168,7 +168,12 @@ def hoses_fit(
 
 NOT_THERE = {
     "full bump": "a hose is slack there",
-    "cross-axle twist": "the side that hangs does so as far as at full droop",
+    "cross-axle twist": "a rule of its own asks for what the hanging side needs there",
+    "load": "the axle hangs as low under any load",
+}
+IN_TWIST = {
+    "full bump": "a hose is slack there",
+    "full droop": "a rule of its own asks for what both sides need there",
     "load": "the axle hangs as low under any load",
 }
 
@@ -251,6 +256,66 @@ def rear_hose_needed(
     return suspension_travel.hose_reach(reach, fall, outreach, full_droop + down, out)
 
 
+@figure(
+    "front brake hose length needed in twist",
+    unit="mm",
+    resolution=5.0,
+    rounding="up",
+    meaning="Way between the fittings of a front brake hose at the hanging wheel of a twisted axle "
+    "at full lock.",
+    source="geometry; what moves outboard counted as along the hose, since the lock turns it",
+    states=("cross-axle twist", "lock"),
+    not_in=IN_TWIST,
+    regardless={"front springs": "counted from the ride height as it was measured"},
+)
+def front_hose_needed_in_twist(
+    full_droop: float = computed("front full droop"),
+    hang: float = computed("front wheel hang in twist"),
+    down: float = computed("front brake hose end down"),
+    out: float = computed("front brake hose end outboard"),
+    reach: float = vehicle("front brake hose reach"),
+    fall: float = vehicle("front brake hose fall"),
+    ends_at: str = vehicle("front brake hose end"),
+    suspension: str = vehicle("front suspension"),
+):
+    if not twists_lower(ends_at, suspension):
+        return None
+    level = max(reach**2 - fall**2, 0.0 * reach**2) ** 0.5
+    return suspension_travel.hose_reach(reach, fall, level, full_droop + hang + down, abs(out))
+
+
+@figure(
+    "rear brake hose length needed in twist",
+    unit="mm",
+    resolution=5.0,
+    rounding="up",
+    meaning="Way between the fittings of a rear brake hose at the hanging wheel of a twisted axle.",
+    source="geometry",
+    states=("cross-axle twist",),
+    not_in={**IN_TWIST, "lock": "rear wheels are not steered"},
+    regardless={"rear springs": "counted from the ride height as it was measured"},
+)
+def rear_hose_needed_in_twist(
+    full_droop: float = computed("rear full droop"),
+    hang: float = computed("rear wheel hang in twist"),
+    down: float = computed("rear brake hose end down"),
+    out: float = computed("rear brake hose end outboard"),
+    reach: float = vehicle("rear brake hose reach"),
+    fall: float = vehicle("rear brake hose fall"),
+    outreach: float = vehicle("rear brake hose outreach"),
+    ends_at: str = vehicle("rear brake hose end"),
+    suspension: str = vehicle("rear suspension"),
+):
+    if not twists_lower(ends_at, suspension):
+        return None
+    return suspension_travel.hose_reach(reach, fall, outreach, full_droop + hang + down, out)
+
+
+def twists_lower(ends_at: str, suspension: str) -> bool:
+    """Whether the axle end of a hose hangs lower in twist than with both sides hanging."""
+    return ends_at == "caliper" and suspension != "independent"
+
+
 @limit(
     "the {axle} brake hoses reach at full droop",
     quantity="{axle} brake hoses, slack at full droop",
@@ -264,5 +329,22 @@ def rear_hose_needed(
 def hose_slack(
     length: float = part("{axle} brake hoses", "length"),
     needed: float = computed("{axle} brake hose length needed"),
+):
+    return length - needed
+
+
+@limit(
+    "the {axle} brake hoses reach in cross-axle twist",
+    quantity="{axle} brake hoses, slack in cross-axle twist",
+    unit="mm",
+    concerns="contact",
+    at_least=practice("slack of a brake hose"),
+    because="a hose that is pulled tight tears, and the brakes are gone",
+    source="geometry; slack by common practice, no source",
+    states=("cross-axle twist",),
+)
+def hose_slack_in_twist(
+    length: float = part("{axle} brake hoses", "length"),
+    needed: float = computed("{axle} brake hose length needed in twist"),
 ):
     return length - needed

@@ -154,6 +154,37 @@ def leads_reach(
     return spare + longer - longer_before - way
 
 
+@limit(
+    "the {axle} sensor leads reach in cross-axle twist",
+    quantity="{axle} sensor lead left over in cross-axle twist",
+    concerns="contact",
+    unit="mm",
+    at_least=0.0,
+    because="a lead that is pulled tight tears, and the anti-lock brakes go out without a sound",
+    source="geometry: the hanging wheel of a twisted axle goes lower than both do at full droop",
+)
+def leads_reach_in_twist(
+    sensors: str = vehicle("wheel-speed sensors"),
+    spare: float | None = vehicle("{axle} sensor lead spare"),
+    longer: float = part("{axle} sensor leads", "lengthens by"),
+    drop: float = part("{axle} hub reductions", "drop"),
+    out: float = computed("{axle} wheel face outboard"),
+    drop_before: float = fitted("{axle} hub reductions", "drop"),
+    longer_before: float = fitted("{axle} sensor leads", "lengthens by"),
+    droop: float = computed("{axle} full droop"),
+    droop_before: float = computed("{axle} full droop", before=True),
+    hang: float = computed("{axle} wheel hang in twist"),
+    suspension: str = vehicle("{axle} suspension"),
+):
+    if sensors == "none" or suspension == "independent":
+        return None
+    if spare is None:
+        return NOT_KNOWN
+    down = _gained(drop - drop_before) + _gained(droop - droop_before) + hang
+    way = (down**2 + _gained(out) ** 2) ** 0.5
+    return spare + longer - longer_before - way
+
+
 def _gained(change):
     """Return a change where it is more, otherwise nothing."""
     return (change + abs(change)) / 2

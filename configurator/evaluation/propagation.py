@@ -217,6 +217,8 @@ class Propagation:
     def _figure(self, rule: Figure) -> Uncertain:
         inputs = [self.value(rule_input.reference) for rule_input in rule.inputs]
         worked = propagated(lambda values: self.evaluation.ask(rule, values), inputs)
+        if worked.exact is None:  # it does not apply, and so does not what reads it
+            return Uncertain(Missing.NOT_FITTED)
         tolerance = self.evaluation.tolerances.of_figure(rule.name)
         if tolerance is None or not worked.is_number or worked.exact in self.measures_of(rule):
             return worked

@@ -301,6 +301,18 @@ def test_a_sum_of_which_a_share_is_not_known_is_not_known(built):
     assert rule.name not in [graded.rule.name for graded in unsure_rules(evaluation, package)]
 
 
+@pytest.mark.parametrize("path", sorted((paths.catalogs() / "demo/jobs").glob("*.toml")))
+def test_a_figure_that_does_not_apply_or_is_not_known_is_so_here_too(path):
+    evaluation = Evaluation(job_files.read_case(path, bundled.trade()), bundled.trade())
+    propagation, missing = Propagation(evaluation, evaluation.fitted), 0
+    for name in evaluation.trade.figures:
+        value = evaluation.figure(name, evaluation.fitted)
+        if isinstance(value, Missing):
+            assert propagation.figure(name).exact is value, name
+            missing += 1
+    assert missing > 10
+
+
 def test_packages_asked_one_after_the_other_are_each_as_by_itself():
     """What is kept of one package is used for the next where it is alike, and only there."""
     margins = moved = 0

@@ -97,7 +97,13 @@ NAMED = {
         "the {axle} tyres clear springs, links and frame",
     },
     ("cross-axle twist",): {
+        "the {axle} brake hoses reach in cross-axle twist",
+        "{axle} brake hose length needed in twist",
+        "{axle} wheel hang in twist",
         "{axle} wheel rise in twist",
+    },
+    ("cross-axle twist", "full lock left", "full lock right"): {
+        "{axle} brake hose length needed in twist",
     },
     ("full droop", "full lock left", "full lock right"): {
         "{axle} brake hose length needed",
