@@ -269,8 +269,7 @@ def rear_hose_needed(
     regardless={"front springs": "counted from the ride height as it was measured"},
 )
 def front_hose_needed_in_twist(
-    full_droop: float = computed("front full droop"),
-    hang: float = computed("front wheel hang in twist"),
+    hanging: float = computed("front wheel drop in twist"),
     down: float = computed("front brake hose end down"),
     out: float = computed("front brake hose end outboard"),
     reach: float = vehicle("front brake hose reach"),
@@ -281,7 +280,7 @@ def front_hose_needed_in_twist(
     if not twists_lower(ends_at, suspension):
         return None
     level = max(reach**2 - fall**2, 0.0 * reach**2) ** 0.5
-    return suspension_travel.hose_reach(reach, fall, level, full_droop + hang + down, abs(out))
+    return suspension_travel.hose_reach(reach, fall, level, hanging + down, abs(out))
 
 
 @figure(
@@ -296,8 +295,7 @@ def front_hose_needed_in_twist(
     regardless={"rear springs": "counted from the ride height as it was measured"},
 )
 def rear_hose_needed_in_twist(
-    full_droop: float = computed("rear full droop"),
-    hang: float = computed("rear wheel hang in twist"),
+    hanging: float = computed("rear wheel drop in twist"),
     down: float = computed("rear brake hose end down"),
     out: float = computed("rear brake hose end outboard"),
     reach: float = vehicle("rear brake hose reach"),
@@ -308,7 +306,7 @@ def rear_hose_needed_in_twist(
 ):
     if not twists_lower(ends_at, suspension):
         return None
-    return suspension_travel.hose_reach(reach, fall, outreach, full_droop + hang + down, out)
+    return suspension_travel.hose_reach(reach, fall, outreach, hanging + down, out)
 
 
 def twists_lower(ends_at: str, suspension: str) -> bool:

@@ -11,12 +11,12 @@ from configurator.plugin import computed, figure, vehicle
 
 
 @figure(
-    "{axle} wheel hang in twist",
+    "{axle} wheel drop in twist",
     unit="mm",
     resolution=5.0,
     rounding="up",
-    meaning="How much further below full droop the hanging {axle} wheel of a twisted axle goes "
-    "than it did; 0 if no further.",
+    meaning="How far below ride height the hanging {axle} wheel of a twisted axle goes: as full "
+    "droop, and how much further below that than it went before.",
     source="geometry: the axle is a bar that turns about the stop; what ends at the wheel is "
     "counted as in the middle of the tyre",
     states=("cross-axle twist",),
@@ -26,7 +26,7 @@ from configurator.plugin import computed, figure, vehicle
         "load": "stops and shocks end the travel at the same places under any load",
     },
 )
-def wheel_hang_in_twist(
+def wheel_drop_in_twist(
     bump: float = computed("{axle} axle drop at full bump"),
     droop: float = computed("{axle} full droop"),
     out: float = computed("{axle} wheel face outboard"),
@@ -37,7 +37,7 @@ def wheel_hang_in_twist(
     suspension: str = vehicle("{axle} suspension"),
 ):
     if suspension == "independent":
-        return 0.0
+        return droop
     below = suspension_travel.wheel_rise_in_twist(droop - bump, track + 2.0 * out, spacing)
     below_before = suspension_travel.wheel_rise_in_twist(droop_before - bump_before, track, spacing)
-    return max(below - below_before, 0.0 * below)
+    return droop + max(below - below_before, 0.0 * below)

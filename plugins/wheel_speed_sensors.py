@@ -171,16 +171,15 @@ def leads_reach_in_twist(
     out: float = computed("{axle} wheel face outboard"),
     drop_before: float = fitted("{axle} hub reductions", "drop"),
     longer_before: float = fitted("{axle} sensor leads", "lengthens by"),
-    droop: float = computed("{axle} full droop"),
+    hanging: float = computed("{axle} wheel drop in twist"),
     droop_before: float = computed("{axle} full droop", before=True),
-    hang: float = computed("{axle} wheel hang in twist"),
     suspension: str = vehicle("{axle} suspension"),
 ):
     if sensors == "none" or suspension == "independent":
         return None
     if spare is None:
         return NOT_KNOWN
-    down = _gained(drop - drop_before) + _gained(droop - droop_before) + hang
+    down = _gained(drop - drop_before) + _gained(hanging - droop_before)
     way = (down**2 + _gained(out) ** 2) ** 0.5
     return spare + longer - longer_before - way
 

@@ -99,7 +99,7 @@ NAMED = {
     ("cross-axle twist",): {
         "the {axle} brake hoses reach in cross-axle twist",
         "{axle} brake hose length needed in twist",
-        "{axle} wheel hang in twist",
+        "{axle} wheel drop in twist",
         "{axle} wheel rise in twist",
     },
     ("cross-axle twist", "full lock left", "full lock right"): {

@@ -130,37 +130,41 @@ HOSES = [
         up(sqrt((180 + 198.947) ** 2 + (144 + 42) ** 2 + 192**2), 5),
         465,
     ),
-    # The hanging wheel of the twisted axle: travel between stop and shock times (track less
-    # spacing) over twice the spacing. It was 185 and 205 at tracks of 1570; stops are 10 taller,
-    # tracks 104 and 84 wider.
+    # The hanging wheel of the twisted axle goes 115 and 138.947 down, and further by travel between
+    # stop and shock times (track less spacing) over twice the spacing, less what that was: 185 and
+    # 205 at tracks of 1570. Stops are 10 taller, tracks 104 and 84 wider.
     (
-        "front wheel hang in twist",
+        "front wheel drop in twist",
         "mm",
         up(
-            (115 + 85) * (1570 + 104 - 720) / (2 * 720) - (90 + 95) * (1570 - 720) / (2 * 720),
+            115
+            + (115 + 85) * (1570 + 104 - 720) / (2 * 720)
+            - (90 + 95) * (1570 - 720) / (2 * 720),
             5,
         ),
-        25,
+        140,
     ),
     (
-        "rear wheel hang in twist",
+        "rear wheel drop in twist",
         "mm",
         up(
-            (138.947 + 95) * (1570 + 84 - 780) / (2 * 780) - (100 + 105) * (1570 - 780) / (2 * 780),
+            138.947
+            + (138.947 + 95) * (1570 + 84 - 780) / (2 * 780)
+            - (100 + 105) * (1570 - 780) / (2 * 780),
             5,
         ),
-        30,
+        170,
     ),
     (
         "front brake hose length needed in twist",
         "mm",
-        up(sqrt((192 + 175 + 25) ** 2 + (256 + 52) ** 2), 5),
+        up(sqrt((192 + 140 + 60) ** 2 + (256 + 52) ** 2), 5),
         500,
     ),
     (
         "rear brake hose length needed in twist",
         "mm",
-        up(sqrt((180 + 198.947 + 30) ** 2 + (144 + 42) ** 2 + 192**2), 5),
+        up(sqrt((180 + 170 + 60) ** 2 + (144 + 42) ** 2 + 192**2), 5),
         490,
     ),
 ]
