@@ -13,7 +13,7 @@ from configurator.plugin import computed, figure, vehicle
 @figure(
     "{axle} wheel drop in twist",
     unit="mm",
-    resolution=5.0,
+    resolution=10.0,
     rounding="up",
     meaning="How far below ride height the hanging {axle} wheel of a twisted axle goes: as full "
     "droop, and how much further below that than it went before.",
