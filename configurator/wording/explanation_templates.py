@@ -30,8 +30,8 @@ GOAL = {
 
 COSTS_MORE = "{goal}: the other goals alone cost {price} or more"
 TAKES_LONGER = "{goal}: the other goals need parts that take {days} or more"
-MOST = "{figure} at least {needs}: with everything else you want, {has} is the most"
-LEAST = "{figure} at most {needs}: with everything else you want, {has} is the least"
+MOST = "{figure} at least {needs}: with everything else you want, no more than {has}"
+LEAST = "{figure} at most {needs}: with everything else you want, no less than {has}"
 RULE_WITHIN = "{rule}: kept as calculated, not within usual tolerances"
 RULE_AT_LEAST = "{rule}: {has} at best, minimum {needs}"
 RULE_AT_MOST = "{rule}: {has} at best, maximum {needs}"

@@ -118,10 +118,9 @@ class Draw:
             if isinstance(rule, Total):
                 value = self.total(rule, choice)
             else:
-                inputs = tuple(
-                    self.value(rule_input.reference, choice) for rule_input in rule.inputs
-                )
-                value = self.evaluation.ask(rule, inputs)
+                inputs = tuple(self.value(read.reference, choice) for read in rule.inputs)
+                answer = self.evaluation.ask(rule, inputs)
+                value = Missing.NOT_FITTED if answer is None else answer
                 nominal = (self.nominal.before() if stands else self.nominal).figure(name)
                 exact = nominal.exact
                 source = ("estimate", name, f"{exact:.9g}") if is_number(exact) else None

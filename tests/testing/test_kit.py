@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import replace
 
 import pytest
 
@@ -359,9 +360,11 @@ def asked_with_units():
 def test_the_bundled_plugins_keep_the_contract():
     trade = testing.load([])
     jobs = sorted((paths.catalogs() / "demo" / "jobs").glob("*.toml"))
-    faults = testing.check_plugin(
-        trade, [job_files.read_case(path, trade) for path in jobs], slow=10.0
-    )
+    cases = [job_files.read_case(path, trade) for path in jobs]
+    # No demo vehicle's rear brake hoses end at the calipers.
+    values = {**cases[0].vehicle.values, "rear brake hose end": "caliper"}
+    cases[0] = replace(cases[0], vehicle=replace(cases[0].vehicle, values=values))
+    faults = testing.check_plugin(trade, cases, slow=10.0)
     # No demo vehicle hangs its rear differential on the body.
     known = {"the rear half-shaft joints take the lift"}
     assert [str(fault) for fault in faults if fault.name not in known] == []
