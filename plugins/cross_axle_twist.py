@@ -18,7 +18,8 @@ from configurator.plugin import computed, figure, vehicle
     meaning="How far below ride height the hanging {axle} wheel of a twisted axle goes: as full "
     "droop, and how much further below that than it went before.",
     source="geometry: the axle is a bar that turns about the stop; what ends at the wheel is "
-    "counted as in the middle of the tyre",
+    "counted as in the middle of the tyre, and that a taller stop takes travel away is not counted "
+    "on",
     states=("cross-axle twist",),
     not_in={
         "full bump": "both sides stand on their stops there",
@@ -38,6 +39,7 @@ def wheel_drop_in_twist(
 ):
     if suspension == "independent":
         return droop
-    below = suspension_travel.wheel_rise_in_twist(droop - bump, track + 2.0 * out, spacing)
+    travel = droop - min(bump, bump_before)
+    below = suspension_travel.wheel_rise_in_twist(travel, track + 2.0 * out, spacing)
     below_before = suspension_travel.wheel_rise_in_twist(droop_before - bump_before, track, spacing)
     return droop + max(below - below_before, 0.0 * below)

@@ -132,39 +132,39 @@ HOSES = [
     ),
     # The hanging wheel of the twisted axle goes 115 and 138.947 down, and further by travel between
     # stop and shock times (track less spacing) over twice the spacing, less what that was: 185 and
-    # 205 at tracks of 1570. Stops are 10 taller, tracks 104 and 84 wider.
+    # 205 at tracks of 1570. Stops are no shorter, tracks 104 and 84 wider.
     (
         "front wheel drop in twist",
         "mm",
         up(
             115
-            + (115 + 85) * (1570 + 104 - 720) / (2 * 720)
+            + (115 + 95) * (1570 + 104 - 720) / (2 * 720)
             - (90 + 95) * (1570 - 720) / (2 * 720),
             10,
         ),
-        140,
+        150,
     ),
     (
         "rear wheel drop in twist",
         "mm",
         up(
             138.947
-            + (138.947 + 95) * (1570 + 84 - 780) / (2 * 780)
+            + (138.947 + 105) * (1570 + 84 - 780) / (2 * 780)
             - (100 + 105) * (1570 - 780) / (2 * 780),
             10,
         ),
-        170,
+        180,
     ),
     (
         "front brake hose length needed in twist",
         "mm",
-        up(sqrt((192 + 140 + 60) ** 2 + (256 + 52) ** 2), 5),
-        500,
+        up(sqrt((192 + 150 + 60) ** 2 + (256 + 52) ** 2), 5),
+        510,
     ),
     (
         "rear brake hose length needed in twist",
         "mm",
-        up(sqrt((180 + 170 + 60) ** 2 + (144 + 42) ** 2 + 192**2), 5),
-        490,
+        up(sqrt((180 + 180 + 60) ** 2 + (144 + 42) ** 2 + 192**2), 5),
+        500,
     ),
 ]
