@@ -106,9 +106,9 @@ def hubs_fitted(
 @caution(
     "the suspension was changed",
     says="Ride height, handling and the way the vehicle leans have changed. It may tip earlier.",
-    inspect="With the axles hanging and at full bump look at brake hoses, cables, propshafts and "
-    "shock absorbers: nothing may be tight, bound or touching. Torque rubber bushes at ride "
-    "height. Aim the headlamps.",
+    inspect="With the axles hanging, with one side on its stop and the other hanging, and at full "
+    "bump look at brake hoses, cables, propshafts and shock absorbers: nothing may be tight, bound "
+    "or touching. Torque rubber bushes at ride height. Aim the headlamps.",
     approve=ENGINEER,
 )
 def suspension_changed(
@@ -301,9 +301,9 @@ def drop_arm_changed(changed: bool = part("drop arm", "changed")):
 @caution(
     "the brake hoses end elsewhere",
     says="A hose or line that is stretched, twisted or rubs fails under full pressure.",
-    inspect="With the axles hanging and at both locks look that every hose has slack, and at full "
-    "bump that none touches; bleed if a line was opened, and look for leaks under full pedal "
-    "force.",
+    inspect="With the axles hanging, then with one side on its stop and the other hanging, and at "
+    "both locks look that every hose has slack, and at full bump that none touches; bleed if a "
+    "line was opened, and look for leaks under full pedal force.",
     approve=ENGINEER,
 )
 def hose_ends_moved(

@@ -148,10 +148,8 @@ def leads_reach(
         return None
     if spare is None:
         return NOT_KNOWN
-    # What is loose was measured with what was there; what moves back in is not counted on.
     down = _gained(drop - drop_before) + _gained(droop - droop_before)
-    way = (down**2 + _gained(out) ** 2) ** 0.5
-    return spare + longer - longer_before - way
+    return _left_over(spare, longer - longer_before, down, out)
 
 
 @limit(
@@ -180,8 +178,13 @@ def leads_reach_in_twist(
     if spare is None:
         return NOT_KNOWN
     down = _gained(drop - drop_before) + _gained(hanging - droop_before)
-    way = (down**2 + _gained(out) ** 2) ** 0.5
-    return spare + longer - longer_before - way
+    return _left_over(spare, longer - longer_before, down, out)
+
+
+def _left_over(spare, longer, down, out):
+    """Return what is left of a lead: what was loose, and longer by so much, less the way."""
+    # What is loose was measured with what was there; what moves back in is not counted on.
+    return spare + longer - (down**2 + _gained(out) ** 2) ** 0.5
 
 
 def _gained(change):
@@ -223,7 +226,8 @@ def try_sensors(
     says="Anti-lock brakes and stability control work by them. A sensor that stands too far off, "
     "or a lead that rubs, takes both away without a sound.",
     inspect="Read all four on the move, from walking pace up; turn from lock to lock with the "
-    "axles hanging and look at the leads; brake hard on loose ground.",
+    "axles hanging, and with one side on its stop and the other hanging, and look at the leads; "
+    "brake hard on loose ground.",
     approve=ENGINEER,
 )
 def sensors_moved(
