@@ -13,6 +13,7 @@ if TYPE_CHECKING:
 
     import typer
 
+    from configurator.evaluation.evaluator import Evaluation
     from configurator.loading.plugin_files import Loaded
     from configurator.model.knowledge import Trade
     from configurator.search.limits import Limits
@@ -106,20 +107,36 @@ def prepare(
     FitwrightError
         With everything that is wrong, in all files.
     """
+    return make_ready(settings, *read(settings, job, figures, sure=sure), alone=alone)
+
+
+def read(
+    settings: Settings,
+    job: Path,
+    figures: Callable[[Trade], Iterable[str]] | None = None,
+    *,
+    sure: bool | None = None,
+) -> tuple[Evaluation, tuple[str, ...]]:
+    """Read a job with everything it names, as `prepare` does, and the names of the figures.
+
+    Raises
+    ------
+    FitwrightError
+        With everything that is wrong, in all files.
+    """
     from configurator.cli.progress_line import progress
     from configurator.cli.refusing import warn
     from configurator.core.memory import keep_freed
     from configurator.evaluation.contradictions import contradictions_of
     from configurator.evaluation.evaluator import Evaluation
     from configurator.files.job_files import read_case
-    from configurator.questions import answers
 
     keep_freed()
     with progress("reading plugins and catalogs"):
         check_catalog_folders(settings)
         loaded = load_plugins(settings)
         trade = loaded.trade
-        asked = () if figures is None else figures(trade)
+        asked = () if figures is None else tuple(figures(trade))
         case = read_case(job, trade, settings.catalogs)
     if sure is not None:
         case = replace(case, job=replace(case.job, sure=sure))
@@ -128,9 +145,27 @@ def prepare(
         from configurator.testing.plugin_trial import tried
 
         warn(tried(loaded, case))
-    warn(contradictions_of(Evaluation(case, trade)))
+    evaluation = Evaluation(case, trade)
+    warn(contradictions_of(evaluation))
+    return evaluation, asked
+
+
+def make_ready(
+    settings: Settings, evaluation: Evaluation, figures: Iterable[str] = (), *, alone: bool = False
+) -> Prepared:
+    """Prepare a case for questions, as `prepare` does one that is still to be read.
+
+    Raises
+    ------
+    FitwrightError
+        If a goal asks for what is in no package, or a rule fails.
+    """
+    from configurator.cli.progress_line import progress
+    from configurator.questions import answers
+
+    case, trade = evaluation.case, evaluation.trade
     with progress("working out what fits with what"):
-        return answers.ready(case, trade, figures=asked, alone=alone, limits=settings.limits)
+        return answers.ready(case, trade, figures=figures, alone=alone, limits=settings.limits)
 
 
 def check_catalog_folders(settings: Settings) -> None:

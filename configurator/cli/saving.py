@@ -55,7 +55,7 @@ def snapshot_of(
     from configurator.cli.progress_line import progress
     from configurator.consequences import upgrades
     from configurator.documents.number_style import locale_of
-    from configurator.questions.kept_certainty import certainty_in_full
+    from configurator.questions.goal_certainty import certainty_in_full
     from configurator.store.saved_documents import DocumentStyle, lay_out
     from configurator.store.snapshot import snapshot
 

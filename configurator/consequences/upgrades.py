@@ -35,6 +35,7 @@ from configurator.questions import answers
 from configurator.search.explanation import conflicts
 from configurator.search.optimum import lexicographic, option_prices, queries
 from configurator.search.optimum.availability import available, can_be_had
+from configurator.search.optimum.cheapest_package import CheapestPackage
 from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
@@ -234,7 +235,7 @@ class _Question:
             return None, proven
         return first.price - other.price, proven
 
-    def cheapest_other(self) -> option_prices.CheapestPackage:
+    def cheapest_other(self) -> CheapestPackage:
         """Find the cheapest package with another option in the place of the choice."""
         question = Question(self.prepared, self.without)
         others = np.ones(len(self.options[self.place]), np.bool_)
@@ -243,7 +244,7 @@ class _Question:
             return option_prices.cheapest(question, PATIENCE, {self.place: others})
         bounds = queries.previews(question, [self.place]).prices[self.place]
         bounds[~others] = -1
-        best = option_prices.CheapestPackage(None, None, proven=True)
+        best = CheapestPackage(None, None, proven=True)
         for number in sorted(np.flatnonzero(bounds >= 0).tolist(), key=bounds.__getitem__):
             if best.price is not None and bounds[number] >= best.price:
                 break

@@ -20,8 +20,7 @@ if TYPE_CHECKING:
 
     from configurator.documents.number_style import Writing
     from configurator.evaluation.evaluator import Evaluation
-    from configurator.questions.certainty_price import CertaintyPrice
-    from configurator.questions.goal_certainty import GoalCertainty
+    from configurator.questions.certainty_records import CertaintyPrice, GoalCertainty
 
 CERTAINTY_KEY = "certainty"
 

@@ -54,8 +54,7 @@ if TYPE_CHECKING:
     from configurator.evaluation.evaluator import Evaluation, Option
     from configurator.evaluation.packages import Package
     from configurator.model.rules import Operation
-    from configurator.questions.certainty_price import CertaintyPrice
-    from configurator.questions.goal_certainty import GoalCertainty
+    from configurator.questions.certainty_records import CertaintyPrice, GoalCertainty
     from configurator.wording.quantities import System
 
 __all__ = ["VALID_DAYS", "locale_of", "price_lines", "quotation", "quotation_sheet", "tax_within"]

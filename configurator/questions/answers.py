@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import itertools
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from configurator.core.progress import Cancelled, report
 from configurator.evaluation.evaluator import Evaluation
-from configurator.evaluation.packages import NotChecked, Package, not_checked
+from configurator.evaluation.packages import Package, not_checked
 from configurator.model.sure_goals import as_asked
 from configurator.questions.explanations import (
     Explanation,
@@ -20,6 +20,7 @@ from configurator.questions.explanations import (
     why,
     why_for,
 )
+from configurator.questions.job_answer import Answer, Outcome
 from configurator.questions.option_states import OptionState, State, cannot_stay, options
 from configurator.questions.unknown_goals import refuse_goals_without_values, refuse_unknown_goals
 from configurator.search.counting import model_counting
@@ -33,6 +34,7 @@ from configurator.search.optimum import (
     queries,
     verification,
 )
+from configurator.search.optimum.cheapest_package import CheapestPackage
 from configurator.search.optimum.preparing import Question
 from configurator.search.pareto import diverse as differing
 
@@ -46,8 +48,6 @@ if TYPE_CHECKING:
     from configurator.search.limits import Limits
     from configurator.search.optimum.preparing import Prepared
     from configurator.search.pareto.diverse import BigChoice
-
-Outcome = Literal["found", "nothing fits", "best found"]
 
 __all__ = [
     "Answer",
@@ -67,41 +67,6 @@ __all__ = [
     "why",
     "why_for",
 ]
-
-
-@dataclass(frozen=True, slots=True)
-class Answer:
-    """What came of a job.
-
-    Parameters
-    ----------
-    outcome
-        ``"found"`` if the packages are proven to be the cheapest, ``"best found"`` if the search
-        ran out of patience before that (perhaps with no package at all), ``"nothing fits"``.
-    job
-        The job with *as high as possible* settled to what can be had.
-    packages
-        The cheapest first.
-    conflict, repairs
-        Where nothing fits: why, unless only money is in the way, and what would have to give.
-    not_checked
-        Rules that could not be checked on the first package (or on the vehicle as it stands).
-    only_money
-        Where the budget is the only thing in the way: what the cheapest package costs, in minor
-        units.
-    least
-        No package costs less, as is proven; with ``"best found"`` that says how far the first one
-        may be off. None where nothing is known of that.
-    """
-
-    outcome: Outcome
-    job: Job
-    packages: tuple[Package, ...]
-    conflict: tuple[Reason, ...]
-    repairs: tuple[Repair, ...]
-    not_checked: tuple[NotChecked, ...]
-    only_money: int | None = None
-    least: int | None = None
 
 
 def ready(
@@ -237,7 +202,7 @@ def _least(
 
 def cheapest(
     prepared: Prepared, position: str | None = None, part: str | None = None
-) -> option_prices.CheapestPackage:
+) -> CheapestPackage:
     """Find the cheapest package for a job, its budget left aside; with a part if one is named.
 
     What was decided for the part's position gives way to it.

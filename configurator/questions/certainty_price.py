@@ -2,50 +2,24 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from configurator.evaluation.how_sure import is_sure
+from configurator.questions.certainty_records import CertaintyPrice
 from configurator.questions.explanations import ways_out
 from configurator.search.optimum import lexicographic, option_prices, preparing, sure_ceilings
 from configurator.search.optimum.preparing import Question
 
 if TYPE_CHECKING:
     from configurator.model.jobs import Job
-    from configurator.search.explanation.conflicts import Repair
-    from configurator.search.optimum.option_prices import CheapestPackage
+    from configurator.search.optimum.cheapest_package import CheapestPackage
     from configurator.search.optimum.preparing import Prepared
 
 # Packages looked at without a proof before it is said that certainty is not decided.
 PATIENCE = 2000
-
-
-@dataclass(frozen=True, slots=True)
-class CertaintyPrice:
-    """The two totals of a job, its budget left aside.
-
-    Parameters
-    ----------
-    calculated
-        The cheapest package that keeps everything as calculated.
-    sure
-        The cheapest one that keeps law, plates and clearances within usual tolerances.
-    differing
-        Positions at which the two differ, in order.
-    instead
-        Where no package is sure: what would have to give so that one is.
-    """
-
-    calculated: CheapestPackage
-    sure: CheapestPackage
-    differing: tuple[str, ...] = ()
-    instead: tuple[Repair, ...] = ()
-
-    def in_grade(self, sure: bool) -> CheapestPackage:
-        """Return the cheapest package of a job that asks for what is sure, or of one that not."""
-        return self.sure if sure else self.calculated
 
 
 def made_sure(prepared: Prepared) -> Prepared:

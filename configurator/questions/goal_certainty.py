@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from configurator.core.progress import Cancelled
 from configurator.evaluation.how_sure import goals_within
 from configurator.evaluation.packages import make_package
 from configurator.model.sure_goals import lowered_goal, sure_name
-from configurator.questions.certainty_price import options_within
+from configurator.questions import kept_outcomes
+from configurator.questions.certainty_price import options_within, price_of_certainty
+from configurator.questions.certainty_records import GoalCertainty
 from configurator.search.optimum import levels, lexicographic, option_prices, preparing, queries
 from configurator.search.optimum.preparing import Question
 
@@ -18,7 +20,8 @@ if TYPE_CHECKING:
 
     from configurator.evaluation.evaluator import Option
     from configurator.model.jobs import Goal, Job
-    from configurator.search.optimum.option_prices import CheapestPackage
+    from configurator.questions.certainty_records import CertaintyPrice
+    from configurator.search.optimum.cheapest_package import CheapestPackage
     from configurator.search.optimum.preparing import Prepared
 
 # How much dearer than the package a goal's certainty is taken to be: what is dearer is looked at
@@ -26,29 +29,21 @@ if TYPE_CHECKING:
 DEARER = (1.1, 1.5)
 
 
-@dataclass(frozen=True, slots=True)
-class GoalCertainty:
-    """What it costs that one goal is met within usual tolerances, the others as the job has them.
+def certainty_in_full(prepared: Prepared) -> tuple[CertaintyPrice, list[GoalCertainty]]:
+    """Give what certainty costs as a whole, and for each goal that is met as calculated.
 
-    Parameters
-    ----------
-    goal
-        The goal as it would be asked, with one bound.
-    price
-        Of the cheapest package that meets it surely, in minor units, the budget left aside; None
-        where there is none.
-    proven
-        Whether that is so.
-    promised, promised_for
-        Where there is none: the value nearest to what is asked that is sure with some package [SI],
-        and what that package costs; None where none is, or that is not read off.
+    What was worked out before is read from disk.
     """
-
-    goal: Goal
-    price: int | None
-    proven: bool
-    promised: float | None = None
-    promised_for: int | None = None
+    evaluation, limits = prepared.evaluation, prepared.limits
+    known = kept_outcomes.look_up(evaluation, limits) if prepared.keep else None
+    if known is not None:
+        return known.certainty, known.goals
+    price = price_of_certainty(prepared)
+    choice = price.in_grade(evaluation.case.job.sure).choice
+    goals = [] if choice is None else goal_certainties(prepared, choice)
+    if prepared.keep:
+        kept_outcomes.keep(evaluation, limits, price, goals)
+    return price, goals
 
 
 def goal_certainties(

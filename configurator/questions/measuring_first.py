@@ -20,7 +20,7 @@ if TYPE_CHECKING:
     from configurator.model.jobs import Case
     from configurator.model.knowledge import Trade
     from configurator.model.tolerances import Tolerance
-    from configurator.questions.certainty_price import CertaintyPrice
+    from configurator.questions.certainty_records import CertaintyPrice
     from configurator.search.optimum.preparing import Prepared
 
 # Sources that are tried.

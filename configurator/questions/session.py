@@ -39,8 +39,8 @@ if TYPE_CHECKING:
     from configurator.questions.answers import Explanation, OptionState
     from configurator.search.explanation.conflicts import Repair
     from configurator.search.limits import Limits
+    from configurator.search.optimum.cheapest_package import CheapestPackage
     from configurator.search.optimum.levels import Level
-    from configurator.search.optimum.option_prices import CheapestPackage
     from configurator.search.optimum.preparing import Prepared
 
 Answer = TypeVar("Answer")

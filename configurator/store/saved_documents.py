@@ -32,8 +32,7 @@ if TYPE_CHECKING:
     from configurator.consequences.upgrade_records import Forced
     from configurator.evaluation.evaluator import Evaluation
     from configurator.evaluation.packages import Package
-    from configurator.questions.certainty_price import CertaintyPrice
-    from configurator.questions.goal_certainty import GoalCertainty
+    from configurator.questions.certainty_records import CertaintyPrice, GoalCertainty
     from configurator.store.saved_quotations import KeptQuotation
     from configurator.wording.plain_data import Record
     from configurator.wording.quantities import System

@@ -21,8 +21,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
 
     from configurator.evaluation.evaluator import Evaluation
-    from configurator.questions.certainty_price import CertaintyPrice
-    from configurator.questions.goal_certainty import GoalCertainty
+    from configurator.questions.certainty_records import CertaintyPrice, GoalCertainty
     from configurator.questions.measuring_first import WorthMeasuring
     from configurator.wording.quantities import System
 

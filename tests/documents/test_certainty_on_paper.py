@@ -22,10 +22,9 @@ from configurator.loading import plugin_files
 from configurator.model.jobs import Goal
 from configurator.questions import answers
 from configurator.questions.case_cache import posed
-from configurator.questions.certainty_price import CertaintyPrice
-from configurator.questions.goal_certainty import GoalCertainty
-from configurator.questions.kept_certainty import certainty_in_full
-from configurator.search.optimum.option_prices import CheapestPackage
+from configurator.questions.certainty_records import CertaintyPrice, GoalCertainty
+from configurator.questions.goal_certainty import certainty_in_full
+from configurator.search.optimum.cheapest_package import CheapestPackage
 from configurator.wording.certainty import MARKS, rule_grades
 from configurator.wording.style import listed
 

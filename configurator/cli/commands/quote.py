@@ -30,7 +30,7 @@ def quote(
     from configurator.documents.number_style import locale_of
     from configurator.documents.quotation import quotation_sheet
     from configurator.documents.sheet_drawings import drawn_for
-    from configurator.questions.kept_certainty import certainty_in_full
+    from configurator.questions.goal_certainty import certainty_in_full
 
     written_for = locale_of(locale)
     files = [file for file in (pdf, xlsx, markdown) if file is not None]

@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from configurator.cli.open_case import Settings
     from configurator.evaluation.evaluator import Option
     from configurator.questions.answers import Explanation
-    from configurator.search.optimum.option_prices import CheapestPackage
+    from configurator.search.optimum.cheapest_package import CheapestPackage
     from configurator.search.optimum.preparing import Prepared
 
 

@@ -27,6 +27,7 @@ from configurator.search.optimum import (
     queries,
     resource_constraints,
 )
+from configurator.search.optimum.cheapest_package import CheapestPackage
 from configurator.search.optimum.preparing import Question
 from configurator.search.optimum.verification import meets
 
@@ -91,7 +92,7 @@ class Study:
         self._subsets: RuleSubsets | None = None
         self._picks = queries.picks(evaluation, self.job)
         self._cheapest: dict[str, Option | None] = {}
-        self._known: dict[frozenset[str], option_prices.CheapestPackage] = {}
+        self._known: dict[frozenset[str], CheapestPackage] = {}
         # Packages met so far that meet the wishes, each with the rules it breaks.
         self._met: list[tuple[Choice, frozenset[str]]] = []
 
@@ -150,23 +151,23 @@ class Study:
         """Find a package that meets the wishes and these rules; None if there is none."""
         return self._asked(rules).choice
 
-    def _asked(self, rules: Sequence[Rule]) -> option_prices.CheapestPackage:
+    def _asked(self, rules: Sequence[Rule]) -> CheapestPackage:
         names = frozenset(rule.name for rule in rules)
         if names not in self._known:
             for choice, broken in self._met:
                 if not broken & names:
-                    return option_prices.CheapestPackage(None, choice, proven=True)
+                    return CheapestPackage(None, choice, proven=True)
             if any(none.proven and less <= names for less, none in self._nothing()):
-                return option_prices.CheapestPackage(None, None, proven=True)
+                return CheapestPackage(None, None, proven=True)
             answered = self._known[names] = self._searched(rules)
             if answered.choice is not None:
                 self._met.append((answered.choice, self._broken(answered.choice)))
         return self._known[names]
 
-    def _nothing(self) -> Iterator[tuple[frozenset[str], option_prices.CheapestPackage]]:
+    def _nothing(self) -> Iterator[tuple[frozenset[str], CheapestPackage]]:
         return ((names, item) for names, item in self._known.items() if item.choice is None)
 
-    def _searched(self, rules: Sequence[Rule]) -> option_prices.CheapestPackage:
+    def _searched(self, rules: Sequence[Rule]) -> CheapestPackage:
         try:
             read = self.read(rules)
             if read is not None:
@@ -175,7 +176,7 @@ class Study:
                     return self._completed(prepared, rules)
             return option_prices.some(Question(self.prepared(rules, self.job), self.job), PATIENCE)
         except TooWide:
-            return option_prices.CheapestPackage(None, None, proven=False)
+            return CheapestPackage(None, None, proven=False)
 
     def read(self, rules: Sequence[Rule]) -> set[str] | None:
         """Name the positions that rules and goals read; None where a sum over everything counts."""
@@ -186,9 +187,7 @@ class Study:
         read = {position for rule in rules for position in evaluation.reach(rule)}
         return read.union(*(evaluation.reach_of(FigureValue(name)) for name in goals))
 
-    def _completed(
-        self, prepared: Prepared | None, rules: Sequence[Rule]
-    ) -> option_prices.CheapestPackage:
+    def _completed(self, prepared: Prepared | None, rules: Sequence[Rule]) -> CheapestPackage:
         """Find a package at the positions that count; elsewhere take the cheapest that is left."""
         read: Choice = {}
         if prepared is not None:
@@ -197,14 +196,14 @@ class Study:
                 return package
             read = package.choice
         elif not self._hold_anyway(rules):
-            return option_prices.CheapestPackage(None, None, proven=True)
+            return CheapestPackage(None, None, proven=True)
         choice: dict[str, Option] = {}
         for position in self.evaluation.families:
             chosen = read.get(position) or self._cheapest_at(position)
             if chosen is None:
-                return option_prices.CheapestPackage(None, None, proven=True)
+                return CheapestPackage(None, None, proven=True)
             choice[position] = chosen
-        return option_prices.CheapestPackage(None, choice, proven=True)
+        return CheapestPackage(None, choice, proven=True)
 
     def _hold_anyway(self, rules: Sequence[Rule]) -> bool:
         """Whether rules and goals on which no part has a say are kept."""

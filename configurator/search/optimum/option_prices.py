@@ -10,7 +10,7 @@ are proven by cases.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -26,6 +26,7 @@ from configurator.search.optimum import (
 )
 from configurator.search.optimum.box_search import closed
 from configurator.search.optimum.branch_and_bound import Undecided
+from configurator.search.optimum.cheapest_package import CheapestPackage
 from configurator.search.optimum.constrained_prices import LISTED, Pricing
 from configurator.search.optimum.package_listing import Listing
 from configurator.search.optimum.preparing import Question
@@ -48,26 +49,6 @@ FEW = 500
 # Packages in order of price that may break something, one after the other, before limits on sums
 # are taken to be in the way.
 IN_THE_WAY = 20
-
-
-@dataclass(frozen=True, slots=True)
-class CheapestPackage:
-    """The cheapest package that keeps everything, or one that does.
-
-    Parameters
-    ----------
-    price, choice
-        None where none was found.
-    proven
-        Whether there is none cheaper, or none at all. Otherwise there may be.
-    least
-        No package is cheaper; 0 where nothing is known of that.
-    """
-
-    price: int | None
-    choice: Mapping[str, Option] | None
-    proven: bool
-    least: int = 0
 
 
 def cheapest(

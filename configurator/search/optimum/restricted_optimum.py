@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 from configurator.search.optimum import k_best, option_prices, queries, resource_constraints
 from configurator.search.optimum.branch_and_bound import Undecided
-from configurator.search.optimum.option_prices import CheapestPackage
+from configurator.search.optimum.cheapest_package import CheapestPackage
 from configurator.search.optimum.preparing import Question
 from configurator.search.optimum.weighing import masked_costs
 

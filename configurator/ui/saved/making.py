@@ -15,7 +15,7 @@ from configurator.core.errors import FitwrightError
 from configurator.documents.number_style import locale_of
 from configurator.documents.quotation import VALID_DAYS
 from configurator.evaluation.packages import make_package
-from configurator.questions.kept_certainty import certainty_in_full
+from configurator.questions.goal_certainty import certainty_in_full
 from configurator.store.access import (
     EditConflict,
     Terms,

@@ -5,15 +5,14 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
-from configurator.questions.kept_certainty import certainty_in_full
+from configurator.questions.goal_certainty import certainty_in_full
 from configurator.ui.talk import talk_words as say
 from configurator.wording.certainty_price_words import certainty_lines, goal_certainty_lines
 from configurator.wording.sentences import begun
 
 if TYPE_CHECKING:
     from configurator.evaluation.evaluator import Evaluation
-    from configurator.questions.certainty_price import CertaintyPrice
-    from configurator.questions.goal_certainty import GoalCertainty
+    from configurator.questions.certainty_records import CertaintyPrice, GoalCertainty
     from configurator.questions.session import Session
     from configurator.ui.visit import Visit
 

@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from configurator.evaluation.packages import Package
     from configurator.model.jobs import Goal
     from configurator.model.parts import Missing, Value
-    from configurator.search.optimum.option_prices import CheapestPackage
+    from configurator.search.optimum.cheapest_package import CheapestPackage
     from configurator.ui.talk.goal_grades import GradeShown
     from configurator.ui.talk.price_curves import Curve, CurveLevel
     from configurator.ui.visit import Visit

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from configurator.evaluation.evaluator import Evaluation
     from configurator.evaluation.packages import Package
     from configurator.model.jobs import Goal
-    from configurator.search.optimum.option_prices import CheapestPackage
+    from configurator.search.optimum.cheapest_package import CheapestPackage
     from configurator.ui.talk.goal_grades import GradeShown
     from configurator.ui.visit import Visit
 

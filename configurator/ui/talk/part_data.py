@@ -32,7 +32,7 @@ if TYPE_CHECKING:
     from configurator.model.jobs import Job
     from configurator.questions.answers import OptionState
     from configurator.questions.session import Session
-    from configurator.search.optimum.option_prices import CheapestPackage
+    from configurator.search.optimum.cheapest_package import CheapestPackage
     from configurator.search.optimum.preparing import Prepared
     from configurator.ui.visit import Visit
 

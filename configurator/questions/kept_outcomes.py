@@ -1,9 +1,10 @@
-"""What certainty costs, kept on disk: the same case is not worked out twice.
+"""What came of a job, kept on disk: the same case is not worked out twice.
 
-It takes as long as the answer itself. What is kept is named by a hash of all that it hangs on: the
-case, what the plugins declare, the limits of the search, and the code of all that takes part. Only
-what is proven is kept, and only where all rules come with Fitwright: what the code of others calls
-cannot be known. What is read is held against the case once more before it is believed.
+That is the cheapest package and what certainty costs, which takes as long again. What is kept is
+named by a hash of all that it hangs on: the case, what the plugins declare, the limits of the
+search, and the code of all that takes part. Only what is proven is kept, and only where all rules
+come with Fitwright: what the code of others calls cannot be known. What is read is held against the
+case once more before it is believed, by the rules themselves. Reading needs nothing of the search.
 """
 
 from __future__ import annotations
@@ -11,7 +12,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Mapping
-from dataclasses import fields, is_dataclass, replace
+from dataclasses import dataclass, fields, is_dataclass, replace
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -20,60 +21,91 @@ from configurator import __version__
 from configurator.core import paths, sealed_arrays
 from configurator.core.code_digest import code_digest
 from configurator.evaluation.how_sure import is_sure
-from configurator.evaluation.packages import make_package
+from configurator.evaluation.packages import make_package, not_checked
 from configurator.loading.plugin_files import BUNDLED_MODULES
 from configurator.model.jobs import Goal
 from configurator.model.taken_with import unguarded
-from configurator.questions.certainty_price import CertaintyPrice, price_of_certainty
-from configurator.questions.goal_certainty import GoalCertainty, goal_certainties
-from configurator.search.optimum.option_prices import CheapestPackage
+from configurator.questions.certainty_records import CertaintyPrice, GoalCertainty
+from configurator.questions.job_answer import Answer
+from configurator.search.optimum import verification
+from configurator.search.optimum.cheapest_package import CheapestPackage
 
 if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from configurator.evaluation.evaluator import Evaluation, Option
-    from configurator.search.optimum.preparing import Prepared
+    from configurator.search.limits import Limits
 
-    Certainty = tuple[CertaintyPrice, list[GoalCertainty]]
+    Choice = dict[str, Option]
 
 # What an outcome may hang on: packages of Fitwright, beside the bundled plugins.
 _CALLED = ("core", "formulas", "model", "loading", "evaluation", "search", "questions")
 
 
-def certainty_in_full(prepared: Prepared) -> Certainty:
-    """Give what certainty costs as a whole, and for each goal that is met as calculated."""
-    known = look_up(prepared)
-    if known is not None:
-        return known
-    price = price_of_certainty(prepared)
-    choice = price.in_grade(prepared.evaluation.case.job.sure).choice
-    goals = [] if choice is None else goal_certainties(prepared, choice)
-    keep(prepared, price, goals)
-    return price, goals
+@dataclass(frozen=True, slots=True)
+class KeptOutcome:
+    """What came of a job before.
+
+    Parameters
+    ----------
+    certainty, goals
+        What certainty costs as a whole, and for each goal that is met as calculated.
+    cheapest
+        The package that was the answer, where the job itself was answered: of several that cost the
+        same, the same again.
+    """
+
+    certainty: CertaintyPrice
+    goals: list[GoalCertainty]
+    cheapest: Choice | None = None
+
+    def answer(self, evaluation: Evaluation) -> Answer | None:
+        """Answer the job; None where that takes a search: where it is not within the budget."""
+        job = evaluation.case.job
+        if self.cheapest is None or any(goal.as_possible is not None for goal in job.goals):
+            return None
+        try:
+            package = verification.confirm(evaluation, job, self.cheapest)
+        except verification.RefereeDisagrees:
+            return None
+        if job.budget is not None and package.price > job.budget:
+            return None
+        unknown = tuple(not_checked(evaluation, package.choice))
+        return Answer("found", job, (package,), (), (), unknown, least=package.price)
 
 
-def look_up(prepared: Prepared) -> Certainty | None:
-    """Give what certainty costs as it was worked out before; None if it was not, or may not be."""
-    name = name_of(prepared) if prepared.keep else None
+def look_up(evaluation: Evaluation, limits: Limits) -> KeptOutcome | None:
+    """Give what came of a job before; None if nothing did, or may not be believed."""
+    name = name_of(evaluation, limits)
     arrays = None if name is None else sealed_arrays.read(name)
     if arrays is None:
         return None
     try:
-        return _read(prepared.evaluation, json.loads(arrays["outcome"].tobytes()))
+        return _read(evaluation, json.loads(arrays["outcome"].tobytes()))
     except (ValueError, KeyError, TypeError, AttributeError):
         return None  # under a digest that holds: what was written is not what is read
 
 
-def keep(prepared: Prepared, price: CertaintyPrice, goals: Sequence[GoalCertainty]) -> None:
-    """Keep what certainty costs, where all of it is proven and there is a package that is sure."""
+def keep(
+    evaluation: Evaluation,
+    limits: Limits,
+    price: CertaintyPrice,
+    goals: Sequence[GoalCertainty],
+    answer: Answer | None = None,
+) -> None:
+    """Keep what certainty costs, where all of it is proven and there is a package that is sure.
+
+    With it the first package of an answer that is proven, where one was worked out.
+    """
     known = price.calculated.choice is not None and price.sure.choice is not None
     proven = price.calculated.proven and price.sure.proven and all(g.proven for g in goals)
-    name = name_of(prepared) if known and proven and prepared.keep else None
+    name = name_of(evaluation, limits) if known and proven else None
     if name is None:
         return
+    package = answer.packages[0] if answer is not None and answer.outcome == "found" else None
     outcome = {
-        "calculated": _package(price.calculated),
-        "sure": _package(price.sure),
+        "calculated": _package(price.calculated.price, price.calculated.choice),
+        "sure": _package(price.sure.price, price.sure.choice),
         "goals": [
             [
                 [item.goal.figure, item.goal.at_least, item.goal.at_most, item.goal.written_in],
@@ -81,14 +113,14 @@ def keep(prepared: Prepared, price: CertaintyPrice, goals: Sequence[GoalCertaint
             ]
             for item in goals
         ],
+        "cheapest": None if package is None else _package(package.price, package.choice),
     }
     written = json.dumps(outcome).encode()
     sealed_arrays.write(name, {"outcome": np.frombuffer(written, np.uint8)})
 
 
-def name_of(prepared: Prepared) -> str | None:
+def name_of(evaluation: Evaluation, limits: Limits) -> str | None:
     """Name the outcome of a case; None if what it hangs on cannot be told."""
-    evaluation = prepared.evaluation
     case, trade = evaluation.case, evaluation.trade
     code = code_digest([paths.plugins(), *(paths.package() / name for name in _CALLED)])
     rules: list[Any] = []
@@ -100,13 +132,13 @@ def name_of(prepared: Prepared) -> str | None:
     job = replace(case.job, title="", budget=None, customer=None, discount=0.0)
     asked = (replace(case, job=job, warnings=()), [rule.name for rule in rules])
     rest = (trade.families, trade.measures, trade.conditions, trade.practices)
-    digest = hashlib.sha256(repr((__version__, code, prepared.limits)).encode())
+    digest = hashlib.sha256(repr((__version__, code, limits)).encode())
     for text in (*_written(asked), *_written(rest)):
         if " at 0x" in text:  # a function, told by where it lies this time
             return None
         digest.update(text.encode())
         digest.update(b"\0")
-    return f"{digest.hexdigest()}-certainty"
+    return f"{digest.hexdigest()}-outcome"
 
 
 def _bundled(rule: Any) -> bool:
@@ -140,12 +172,12 @@ def _written(value: object) -> Iterable[str]:
         yield repr(value)
 
 
-def _package(package: CheapestPackage) -> list[Any]:
-    chosen = {position: option.key for position, option in (package.choice or {}).items()}
-    return [package.price, chosen]
+def _package(price: int | None, choice: Mapping[str, Option] | None) -> list[Any]:
+    chosen = {position: option.key for position, option in (choice or {}).items()}
+    return [price, chosen]
 
 
-def _read(evaluation: Evaluation, outcome: Any) -> Certainty | None:
+def _read(evaluation: Evaluation, outcome: Any) -> KeptOutcome | None:
     """Put an outcome together and hold it against the case; None if it does not hold."""
     calculated = _restored(evaluation, *outcome["calculated"])
     sure = _restored(evaluation, *outcome["sure"])
@@ -160,13 +192,20 @@ def _read(evaluation: Evaluation, outcome: Any) -> Certainty | None:
     for (figure, at_least, at_most, written_in), (price, *promised) in outcome["goals"]:
         goal = Goal(figure, at_least, at_most, written_in=written_in, sure=True)
         goals.append(GoalCertainty(goal, price, True, *promised))
-    return CertaintyPrice(packages[0], packages[1], differing), goals
+    certainty = CertaintyPrice(packages[0], packages[1], differing)
+    cheapest = None
+    if outcome["cheapest"] is not None:
+        restored = _restored(evaluation, *outcome["cheapest"])
+        if restored is None or restored[0] != certainty.in_grade(evaluation.case.job.sure).price:
+            return None
+        cheapest = restored[1]
+    return KeptOutcome(certainty, goals, cheapest)
 
 
 def _restored(
     evaluation: Evaluation, price: int, keys: Mapping[str, str]
-) -> tuple[int, dict[str, Option]] | None:
-    choice: dict[str, Option] = {}
+) -> tuple[int, Choice] | None:
+    choice: Choice = {}
     for position in evaluation.families:
         named = {option.key: option for option in evaluation.options(position)}
         if keys.get(position) not in named:
