@@ -168,14 +168,9 @@ def hoses_fit(
 
 NOT_THERE = {
     "full bump": "a hose is slack there",
-    "cross-axle twist": "a rule of its own asks for what the hanging side needs there",
     "load": "the axle hangs as low under any load",
 }
-IN_TWIST = {
-    "full bump": "a hose is slack there",
-    "full droop": "a rule of its own asks for what both sides need there",
-    "load": "the axle hangs as low under any load",
-}
+COUNTED_FROM_RIDE_HEIGHT = "counted from the ride height as it was measured"
 
 
 @figure(
@@ -213,25 +208,43 @@ def end_outboard(
 
 
 @figure(
+    "{axle} brake hose end drop",
+    unit="mm",
+    meaning="How far below ride height suspension travel takes the axle end of a {axle} brake hose "
+    "at most: with the wheel where it ends at the caliper, with the middle of the axle otherwise.",
+    source="geometry",
+    states=("full droop", "cross-axle twist"),
+    not_in=NOT_THERE,
+    regardless={"{axle} springs": COUNTED_FROM_RIDE_HEIGHT},
+)
+def end_drop(
+    full_droop: float = computed("{axle} full droop"),
+    of_the_wheel: float = computed("{axle} wheel drop"),
+    ends_at: str = vehicle("{axle} brake hose end"),
+):
+    return of_the_wheel if ends_at == "caliper" else full_droop
+
+
+@figure(
     "front brake hose length needed",
     unit="mm",
     resolution=5.0,
     rounding="up",
-    meaning="Way between the fittings of a front brake hose at full droop and full lock.",
+    meaning="Way between the fittings of a front brake hose with the wheel hanging, at full lock.",
     source="geometry; what moves outboard counted as along the hose, since the lock turns it",
-    states=("full droop", "lock"),
+    states=("full droop", "cross-axle twist", "lock"),
     not_in=NOT_THERE,
-    regardless={"front springs": "counted from the ride height as it was measured"},
+    regardless={"front springs": COUNTED_FROM_RIDE_HEIGHT},
 )
 def front_hose_needed(
-    full_droop: float = computed("front full droop"),
+    travel: float = computed("front brake hose end drop"),
     down: float = computed("front brake hose end down"),
     out: float = computed("front brake hose end outboard"),
     reach: float = vehicle("front brake hose reach"),
     fall: float = vehicle("front brake hose fall"),
 ):
     level = max(reach**2 - fall**2, 0.0 * reach**2) ** 0.5
-    return suspension_travel.hose_reach(reach, fall, level, full_droop + down, abs(out))
+    return suspension_travel.hose_reach(reach, fall, level, travel + down, abs(out))
 
 
 @figure(
@@ -239,110 +252,34 @@ def front_hose_needed(
     unit="mm",
     resolution=5.0,
     rounding="up",
-    meaning="Way between the fittings of a rear brake hose at full droop.",
+    meaning="Way between the fittings of a rear brake hose with the wheel hanging.",
     source="geometry",
-    states=("full droop",),
+    states=("full droop", "cross-axle twist"),
     not_in={**NOT_THERE, "lock": "rear wheels are not steered"},
-    regardless={"rear springs": "counted from the ride height as it was measured"},
+    regardless={"rear springs": COUNTED_FROM_RIDE_HEIGHT},
 )
 def rear_hose_needed(
-    full_droop: float = computed("rear full droop"),
+    travel: float = computed("rear brake hose end drop"),
     down: float = computed("rear brake hose end down"),
     out: float = computed("rear brake hose end outboard"),
     reach: float = vehicle("rear brake hose reach"),
     fall: float = vehicle("rear brake hose fall"),
     outreach: float = vehicle("rear brake hose outreach"),
 ):
-    return suspension_travel.hose_reach(reach, fall, outreach, full_droop + down, out)
-
-
-@figure(
-    "front brake hose length needed in twist",
-    unit="mm",
-    resolution=5.0,
-    rounding="up",
-    meaning="Way between the fittings of a front brake hose at the hanging wheel of a twisted axle "
-    "at full lock.",
-    source="geometry; what moves outboard counted as along the hose, since the lock turns it",
-    states=("cross-axle twist", "lock"),
-    not_in=IN_TWIST,
-    regardless={"front springs": "counted from the ride height as it was measured"},
-)
-def front_hose_needed_in_twist(
-    hanging: float = computed("front wheel drop in twist"),
-    down: float = computed("front brake hose end down"),
-    out: float = computed("front brake hose end outboard"),
-    reach: float = vehicle("front brake hose reach"),
-    fall: float = vehicle("front brake hose fall"),
-    ends_at: str = vehicle("front brake hose end"),
-    suspension: str = vehicle("front suspension"),
-):
-    if not twists_lower(ends_at, suspension):
-        return None
-    level = max(reach**2 - fall**2, 0.0 * reach**2) ** 0.5
-    return suspension_travel.hose_reach(reach, fall, level, hanging + down, abs(out))
-
-
-@figure(
-    "rear brake hose length needed in twist",
-    unit="mm",
-    resolution=5.0,
-    rounding="up",
-    meaning="Way between the fittings of a rear brake hose at the hanging wheel of a twisted axle.",
-    source="geometry",
-    states=("cross-axle twist",),
-    not_in={**IN_TWIST, "lock": "rear wheels are not steered"},
-    regardless={"rear springs": "counted from the ride height as it was measured"},
-)
-def rear_hose_needed_in_twist(
-    hanging: float = computed("rear wheel drop in twist"),
-    down: float = computed("rear brake hose end down"),
-    out: float = computed("rear brake hose end outboard"),
-    reach: float = vehicle("rear brake hose reach"),
-    fall: float = vehicle("rear brake hose fall"),
-    outreach: float = vehicle("rear brake hose outreach"),
-    ends_at: str = vehicle("rear brake hose end"),
-    suspension: str = vehicle("rear suspension"),
-):
-    if not twists_lower(ends_at, suspension):
-        return None
-    return suspension_travel.hose_reach(reach, fall, outreach, hanging + down, out)
-
-
-def twists_lower(ends_at: str, suspension: str) -> bool:
-    """Whether the axle end of a hose hangs lower in twist than with both sides hanging."""
-    return ends_at == "caliper" and suspension != "independent"
+    return suspension_travel.hose_reach(reach, fall, outreach, travel + down, out)
 
 
 @limit(
-    "the {axle} brake hoses reach at full droop",
-    quantity="{axle} brake hoses, slack at full droop",
+    "the {axle} brake hoses reach with the wheel hanging",
+    quantity="{axle} brake hoses, slack with the wheel hanging",
     unit="mm",
     concerns="contact",
     at_least=practice("slack of a brake hose"),
     because="a hose that is pulled tight tears, and the brakes are gone",
     source="geometry; slack by common practice, no source",
-    states=("full droop",),
 )
 def hose_slack(
     length: float = part("{axle} brake hoses", "length"),
     needed: float = computed("{axle} brake hose length needed"),
-):
-    return length - needed
-
-
-@limit(
-    "the {axle} brake hoses reach in cross-axle twist",
-    quantity="{axle} brake hoses, slack in cross-axle twist",
-    unit="mm",
-    concerns="contact",
-    at_least=practice("slack of a brake hose"),
-    because="a hose that is pulled tight tears, and the brakes are gone",
-    source="geometry; slack by common practice, no source",
-    states=("cross-axle twist",),
-)
-def hose_slack_in_twist(
-    length: float = part("{axle} brake hoses", "length"),
-    needed: float = computed("{axle} brake hose length needed in twist"),
 ):
     return length - needed

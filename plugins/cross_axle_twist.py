@@ -43,3 +43,22 @@ def wheel_drop_in_twist(
     below = suspension_travel.wheel_rise_in_twist(travel, track + 2.0 * out, spacing)
     below_before = suspension_travel.wheel_rise_in_twist(droop_before - bump_before, track, spacing)
     return droop + max(below - below_before, 0.0 * below)
+
+
+@figure(
+    "{axle} wheel drop",
+    unit="mm",
+    meaning="How far below ride height a {axle} wheel goes at most, with both sides hanging or one.",
+    source="geometry: both sides of an independent suspension hang as far as one",
+    states=("full droop", "cross-axle twist"),
+    not_in={
+        "full bump": "no wheel hangs there",
+        "load": "stops and shocks end the travel at the same places under any load",
+    },
+)
+def wheel_drop(
+    droop: float = computed("{axle} full droop"),
+    in_twist: float = computed("{axle} wheel drop in twist"),
+    suspension: str = vehicle("{axle} suspension"),
+):
+    return droop if suspension == "independent" else in_twist

@@ -125,13 +125,13 @@ def plug_fits(
 
 
 @limit(
-    "the {axle} sensor leads reach at full droop",
-    quantity="{axle} sensor lead left over at full droop",
+    "the {axle} sensor leads reach with the wheel hanging",
+    quantity="{axle} sensor lead left over with the wheel hanging",
     concerns="contact",
     unit="mm",
     at_least=0.0,
     because="a lead that is pulled tight tears, and the anti-lock brakes go out without a sound",
-    source="geometry: the sensor moves out and down with the wheel, the axle hangs lower",
+    source="geometry: the sensor moves out and down with the wheel, the wheel hangs lower",
 )
 def leads_reach(
     sensors: str = vehicle("wheel-speed sensors"),
@@ -141,50 +141,16 @@ def leads_reach(
     out: float = computed("{axle} wheel face outboard"),
     drop_before: float = fitted("{axle} hub reductions", "drop"),
     longer_before: float = fitted("{axle} sensor leads", "lengthens by"),
-    droop: float = computed("{axle} full droop"),
+    hanging: float = computed("{axle} wheel drop"),
     droop_before: float = computed("{axle} full droop", before=True),
 ):
     if sensors == "none":
         return None
     if spare is None:
         return NOT_KNOWN
-    down = _gained(drop - drop_before) + _gained(droop - droop_before)
-    return _left_over(spare, longer - longer_before, down, out)
-
-
-@limit(
-    "the {axle} sensor leads reach in cross-axle twist",
-    quantity="{axle} sensor lead left over in cross-axle twist",
-    concerns="contact",
-    unit="mm",
-    at_least=0.0,
-    because="a lead that is pulled tight tears, and the anti-lock brakes go out without a sound",
-    source="geometry: the hanging wheel of a twisted axle goes lower than both do at full droop",
-)
-def leads_reach_in_twist(
-    sensors: str = vehicle("wheel-speed sensors"),
-    spare: float | None = vehicle("{axle} sensor lead spare"),
-    longer: float = part("{axle} sensor leads", "lengthens by"),
-    drop: float = part("{axle} hub reductions", "drop"),
-    out: float = computed("{axle} wheel face outboard"),
-    drop_before: float = fitted("{axle} hub reductions", "drop"),
-    longer_before: float = fitted("{axle} sensor leads", "lengthens by"),
-    hanging: float = computed("{axle} wheel drop in twist"),
-    droop_before: float = computed("{axle} full droop", before=True),
-    suspension: str = vehicle("{axle} suspension"),
-):
-    if sensors == "none" or suspension == "independent":
-        return None
-    if spare is None:
-        return NOT_KNOWN
+    # What is loose was measured at full droop; what moves back up or in is not counted on.
     down = _gained(drop - drop_before) + _gained(hanging - droop_before)
-    return _left_over(spare, longer - longer_before, down, out)
-
-
-def _left_over(spare, longer, down, out):
-    """Return what is left of a lead: what was loose, and longer by so much, less the way."""
-    # What is loose was measured with what was there; what moves back in is not counted on.
-    return spare + longer - (down**2 + _gained(out) ** 2) ** 0.5
+    return spare + longer - longer_before - (down**2 + _gained(out) ** 2) ** 0.5
 
 
 def _gained(change):
