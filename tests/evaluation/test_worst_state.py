@@ -36,7 +36,7 @@ def test_the_worse_of_two_states_is_named(gearbox, when):
 def test_a_state_that_the_name_says_is_not_said_twice():
     evaluation, choice = package("brennhall-tarn")
     for name in (
-        "the front brake hoses reach at full droop",
+        "the front brake hoses reach with the wheel hanging",
         "the front springs carry the permitted axle load",
         "the front wheels lock before the rear ones fully laden",
     ):

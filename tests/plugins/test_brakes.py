@@ -80,6 +80,6 @@ def test_pedal_travel_grows_with_the_calipers(trade: Trade):
 
 
 def test_hoses_reach_as_far_as_the_axle_hangs(trade: Trade):
-    slack = trade.limits["the front brake hoses reach at full droop"]
+    slack = trade.limits["the front brake hoses reach with the wheel hanging"]
     assert slack(0.440, 0.383) == pytest.approx(0.057)
     assert slack(0.440, 0.445) < 0

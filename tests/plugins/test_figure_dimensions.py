@@ -102,10 +102,8 @@ def arguments(rule, evaluation, choice, position=None):
     return result
 
 
-# No demo vehicle hangs its rear differential on the body, or its rear brake hoses on the calipers.
+# No demo vehicle hangs its rear differential on the body.
 NOT_IN_THE_DEMO = {
-    "rear brake hose length needed in twist",
-    "the rear brake hoses reach in cross-axle twist",
     "the rear half-shaft joints take the lift",
     "the rear half-shaft joints turn freely at full droop",
     "rear joint lift room",

@@ -62,12 +62,10 @@ NAMED = {
     },
     ("full droop",): {
         "longest {axle} propshaft at full droop",
-        "the {axle} brake hoses reach at full droop",
         "the {axle} half-shaft joints turn freely at full droop",
         "the {axle} propshaft is long enough at full droop",
         "the {axle} springs stay in their seats at full droop",
         "{axle} axle drop at full droop",
-        "{axle} brake hose length needed",
         "{axle} differential drop at full droop",
         "{axle} droop",
         "{axle} full droop",
@@ -97,15 +95,15 @@ NAMED = {
         "the {axle} tyres clear springs, links and frame",
     },
     ("cross-axle twist",): {
-        "the {axle} brake hoses reach in cross-axle twist",
-        "{axle} brake hose length needed in twist",
         "{axle} wheel drop in twist",
         "{axle} wheel rise in twist",
     },
-    ("cross-axle twist", "full lock left", "full lock right"): {
-        "{axle} brake hose length needed in twist",
+    ("full droop", "cross-axle twist"): {
+        "{axle} brake hose end drop",
+        "{axle} brake hose length needed",
+        "{axle} wheel drop",
     },
-    ("full droop", "full lock left", "full lock right"): {
+    ("full droop", "cross-axle twist", "full lock left", "full lock right"): {
         "{axle} brake hose length needed",
     },
 }

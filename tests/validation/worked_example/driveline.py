@@ -121,15 +121,6 @@ HOSES = [
     ("rear brake hose end down", "mm", up(60 - 0, 5), 60),
     ("front brake hose end outboard", "mm", 52, 52),
     ("rear brake hose end outboard", "mm", 42 - 0, 42),
-    # 320 long, 192 of it down, so 256 along the level: 115 + 60 further down, 52 further out
-    ("front brake hose length needed", "mm", up(sqrt((192 + 175) ** 2 + (256 + 52) ** 2), 5), 480),
-    # 300 long, 180 down, 144 out, so 192 along the vehicle: 138.947 + 60 down, 42 out
-    (
-        "rear brake hose length needed",
-        "mm",
-        up(sqrt((180 + 198.947) ** 2 + (144 + 42) ** 2 + 192**2), 5),
-        465,
-    ),
     # The hanging wheel of the twisted axle goes 115 and 138.947 down, and further by travel between
     # stop and shock times (track less spacing) over twice the spacing, less what that was: 185 and
     # 205 at tracks of 1570. Stops are no shorter, tracks 104 and 84 wider.
@@ -155,14 +146,21 @@ HOSES = [
         ),
         180,
     ),
+    # Axles are solid: a wheel hangs lowest in twist, and so do the calipers that the hoses end at.
+    ("front wheel drop", "mm", 150, 150),
+    ("rear wheel drop", "mm", 180, 180),
+    ("front brake hose end drop", "mm", 150, 150),
+    ("rear brake hose end drop", "mm", 180, 180),
+    # 320 long, 192 of it down, so 256 along the level: 150 + 60 further down, 52 further out
     (
-        "front brake hose length needed in twist",
+        "front brake hose length needed",
         "mm",
         up(sqrt((192 + 150 + 60) ** 2 + (256 + 52) ** 2), 5),
         510,
     ),
+    # 300 long, 180 down, 144 out, so 192 along the vehicle: 180 + 60 down, 42 out
     (
-        "rear brake hose length needed in twist",
+        "rear brake hose length needed",
         "mm",
         up(sqrt((180 + 180 + 60) ** 2 + (144 + 42) ** 2 + 192**2), 5),
         500,
