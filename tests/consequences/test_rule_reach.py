@@ -272,18 +272,18 @@ def test_steps_and_guards_take_clearance(prepared):
 
 def test_a_lift_asks_for_hoses_only_once_the_shocks_let_the_axle_hang_further(prepared):
     """By hand: 320 mm along and 210 mm down leave 241 mm across; 440 mm less 20 mm of slack reach
-    sqrt(420^2 - 241^2) = 343 mm down, so the axle may hang 133 mm below ride height as it was."""
+    sqrt(420^2 - 241^2) = 343 mm down, so a wheel may hang 133 mm below ride height as it was."""
     evaluation = prepared["hut-track-wagon"].evaluation
     lift = next(o for o in evaluation.options("front springs") if o.key == "demo/CF-28-75")
     assert evaluation.fitted["front brake hoses"].part.values["length"] == pytest.approx(0.440)
     reaching = {True: 0, False: 0}
     for shocks in evaluation.options("front shocks"):
         choice = {**evaluation.fitted, "front springs": lift, "front shocks": shocks}
-        droop = evaluation.figure("front full droop", choice)
-        if not isinstance(droop, float) or abs(droop - 0.133) < 0.005:
+        drop = evaluation.figure("front wheel drop", choice)
+        if not isinstance(drop, float) or abs(drop - 0.133) < 0.005:
             continue  # within what lengths are rounded to
         broken = {rule.name for rule in broken_rules(evaluation, choice)}
         tight = "the front brake hoses reach with the wheel hanging" in broken
-        assert tight is (droop > 0.133), (shocks.key, droop)
+        assert tight is (drop > 0.133), (shocks.key, drop)
         reaching[not tight] += 1
     assert min(reaching.values()) > 0
