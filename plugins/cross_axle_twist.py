@@ -48,7 +48,8 @@ def wheel_drop_in_twist(
 @figure(
     "{axle} wheel drop",
     unit="mm",
-    meaning="How far below ride height a {axle} wheel goes at most, with both sides hanging or one.",
+    meaning="How far below ride height a {axle} wheel goes at most, both sides hanging or only its "
+    "own.",
     source="geometry: both sides of an independent suspension hang as far as one",
     states=("full droop", "cross-axle twist"),
     not_in={
