@@ -191,7 +191,7 @@ def section_width_on_rim(
 @figure(
     "rolling circumference",
     unit="mm",
-    resolution=5.0,
+    resolution=1.0,
     meaning="Way the vehicle covers in one turn of the wheels.",
     source="maker's measured value; else 3.05 times the diameter, ETRTO Standards Manual",
 )

@@ -34,7 +34,7 @@ ON_BOTH_SIDES = {
 }
 
 # What is told in steps as wide as parts of one list differ from each other.
-TOLD_IN_STEPS = ("spring lift", "rolling circumference")
+TOLD_IN_STEPS = ("spring lift",)
 # By how much of its quantity a limit may look better than it is: a last digit.
 LAST_DIGIT = 2e-3
 

@@ -16,8 +16,8 @@ BEFORE = [
     ("rear static radius", "mm", down(776 / 2 - 6227 / k_before, 2), 366),
     ("front axle height", "mm", 368 + 0, 368),
     ("rear axle height", "mm", 366 + 0, 366),
-    ("rolling circumference", "mm", near(3.05 * 776, 5), 2365),
-    ("rear distance per propshaft turn", "mm", near(2365 / 4.1, 0.5), 577),
+    ("rolling circumference", "mm", near(3.05 * 776, 1), 2367),
+    ("rear distance per propshaft turn", "mm", near(2367 / 4.1, 0.5), 577.5),
     ("kingpin to tyre centreline", "mm", 88 - 20, 68),
     ("scrub radius", "mm", near(68 - 368 * tan(radians(9)), 2), 10),
     ("tyre diameter", "mm", up(776, 5), 780),
@@ -37,7 +37,7 @@ TYRES_AND_WHEELS = [
     ("tyre diameter", "mm", up(838, 5), 840),
     # S + 0.4 (rim width - measuring rim width), inches into mm
     ("section width on the rim", "mm", up(255 + 0.4 * (7.5 - 7) * 25.4, 5), 265),
-    ("rolling circumference", "mm", near(3.05 * 838, 5), 2555),
+    ("rolling circumference", "mm", near(3.05 * 838, 1), 2556),
     # 0.00028 p sqrt(0.75 w D) + 3.45 kgf/mm, p = 2.4 bar = 240 kPa
     (
         "tyre stiffness",
@@ -68,8 +68,8 @@ GEARING = [
     ("front overall drive ratio", "", near(4.30 * 1.12, 0.001), 4.816),
     ("rear overall drive ratio", "", near(4.30 * 1.12, 0.001), 4.816),
     ("overall drive ratio", "", 4.816, 4.816),
-    ("front distance per propshaft turn", "mm", near(2555 / 4.816, 0.5), 530.5),
-    ("rear distance per propshaft turn", "mm", near(2555 / 4.816, 0.5), 530.5),
+    ("front distance per propshaft turn", "mm", near(2556 / 4.816, 0.5), 530.5),
+    ("rear distance per propshaft turn", "mm", near(2556 / 4.816, 0.5), 530.5),
     # 100 km/h = 1666.667 m/min over the way per turn, times top gear and high range
     ("engine speed at cruise", "rpm", near(1666.6667 / 0.5305 * 0.76 * 1.0, 10), 2390),
     # the slower of 4500 rpm and the tyre's R = 170 km/h; 100 km/h x 4500/2390 = 188
