@@ -65,8 +65,21 @@ class Mark:
 
     gone: dict[int, NDArray[np.int32]]
     alive: dict[int, Flags]
+    single: set[int]
+    rows: dict[int, _Rows]
     cheapest: dict[int, int]
     steps: int
+
+
+@dataclass(frozen=True, slots=True)
+class _Rows:
+    """The rows of a table that were left when it was last looked at, and what was left then.
+
+    ``alive`` has for each column the values that were left, None where all were.
+    """
+
+    numbers: NDArray[np.intp]
+    alive: Sequence[Flags | None]
 
 
 class TablePropagation:
@@ -124,9 +137,17 @@ class TablePropagation:
         # For each variable that lost values, by which step each was ruled out, and what is left.
         self._gone: dict[int, NDArray[np.int32]] = {}
         self._values_left: dict[int, Flags] = {}
+        # Variables that have a single value left, which some row has as long as there is any.
+        self._single: set[int] = set()
+        # Of tables that were looked at: no value is left there without a row that is.
+        self._rows: dict[int, _Rows] = {}
         self._steps: list[_Step] = []
         self._least = {n: int(each.min(initial=NEVER)) for n, each in self.costs.items()}
+        self._dearest = {n: int(each.max(initial=0)) for n, each in self.costs.items()}
         self._cheapest = dict(self._least)
+        # What is left of a table that costs, and the least of it; whether rows were held to it.
+        self._cheapest_of: dict[int, tuple[Flags, int]] = {}
+        self._held_to_cost = False
         # How often each table had a part in a failure, and one.
         self.failed = np.ones(len(given))
 
@@ -138,18 +159,33 @@ class TablePropagation:
         while waiting:
             number = next(iter(waiting))
             del waiting[number]
-            left = self.left(number)
-            if not left.any():
+            rows = self._look_at(number)
+            if rows is not None and not len(rows):
                 self.failed[number] += 1
                 asked: Asked = {}
-                self._ask_rows(number, np.ones(len(left), np.bool_), len(self._steps), asked)
+                every = np.ones(self.given[number].rows, np.bool_)
+                self._ask_rows(number, every, len(self._steps), asked)
                 return self._traced(asked, Conflict({number}))
-            self._support(number, left, waiting)
+            if rows is not None:
+                self._support(number, rows, waiting)
             if not waiting and self.costs:
                 over = self._carry_cost(waiting)
                 if over is not None:
                     return over
         return None
+
+    def _look_at(self, number: int) -> NDArray[np.intp] | None:
+        """Give the rows of a table that are left; None if none went since it was looked at."""
+        known, variables = self._rows.get(number), self._variables[number]
+        alive = [self._values_left.get(variable) for variable in variables]
+        rows = before = np.arange(self.given[number].rows) if known is None else known.numbers
+        seen = () if known is None else known.alive
+        for place, (values, column) in enumerate(zip(alive, self._columns[number], strict=True)):
+            if values is not None and not (seen and values is seen[place]):
+                rows = rows[values[column[rows]]]
+        if len(rows):
+            self._rows[number] = _Rows(rows, alive)
+        return None if known is not None and len(rows) == len(before) else rows
 
     def left(self, number: int) -> Flags:
         """Say which rows of a table have values that are left."""
@@ -160,32 +196,42 @@ class TablePropagation:
                 left = here if left is None else left & here
         return np.ones(self.given[number].rows, np.bool_) if left is None else left
 
-    def _support(self, number: int, left: Flags, waiting: dict[int, None]) -> None:
+    def _support(self, number: int, rows: NDArray[np.intp], waiting: dict[int, None]) -> None:
         """Rule out the values that no row of a table has any more."""
         step = len(self._steps)
         for variable, column in zip(self._variables[number], self._columns[number], strict=True):
+            if variable in self._single:
+                continue
             fresh = self.alive(variable).copy()
-            fresh[column[left]] = False
-            if fresh.any():
+            fresh[column[rows]] = False
+            if np.count_nonzero(fresh):
                 if step == len(self._steps):
                     self._steps.append(_Step(table=number))
                 self._rule_out(variable, fresh, step)
-                waiting.update(dict.fromkeys(n for n in self._using[variable] if n != number))
+                for other in self._using[variable]:
+                    if other != number:
+                        waiting[other] = None
 
     def _carry_cost(self, waiting: dict[int, None]) -> Conflict | None:
         """Rule out rows that cost too much with the cheapest of all others."""
+        before = dict(self._cheapest) if self._held_to_cost else None
         for number in self.costs:
             self._cheapest[number] = self._cheapest_left(number)
+        if self._cheapest == before:
+            return None
         spare = self.most - sum(self._cheapest.values())
         if spare < 0:
             asked: Asked = {}
             self._ask_cost(self._cheapest, self.most, len(self._steps), asked)
             return self._traced(asked, Conflict())
+        self._held_to_cost = True
         step = len(self._steps)
         for number, each in self.costs.items():
+            if self._dearest[number] <= self._cheapest[number] + spare:
+                continue
             variable = self._numbered[number]
             dear = self.alive(variable) & (each > self._cheapest[number] + spare)
-            if dear.any():
+            if np.count_nonzero(dear):
                 if step == len(self._steps):
                     self._steps.append(_Step(cheapest=dict(self._cheapest)))
                 self._rule_out(variable, dear, step)
@@ -194,9 +240,13 @@ class TablePropagation:
 
     def _cheapest_left(self, number: int) -> int:
         variable = self._numbered[number]
-        if variable not in self._values_left:
+        alive = self._values_left.get(variable)
+        if alive is None:
             return self._least[number]
-        return int(self.costs[number][self._values_left[variable]].min())
+        known = self._cheapest_of.get(number)
+        if known is None or known[0] is not alive:
+            known = self._cheapest_of[number] = alive, int(self.costs[number][alive].min())
+        return known[1]
 
     def alive(self, variable: int) -> Flags:
         """Say which values of a variable are left."""
@@ -208,7 +258,9 @@ class TablePropagation:
         gone = np.full(self._sizes[variable], NEVER, np.int32) if gone is None else gone.copy()
         gone[values] = step
         self._gone[variable] = gone
-        self._values_left[variable] = gone == NEVER
+        left = self._values_left[variable] = gone == NEVER
+        if np.count_nonzero(left) == 1:
+            self._single.add(variable)
 
     # -- cases ------------------------------------------------------------------------------------
 
@@ -234,12 +286,14 @@ class TablePropagation:
     def mark(self) -> Mark:
         """Remember how far things have come."""
         return Mark(
-            dict(self._gone), dict(self._values_left), dict(self._cheapest), len(self._steps)
+            *(dict(self._gone), dict(self._values_left), set(self._single)),
+            *(dict(self._rows), dict(self._cheapest), len(self._steps)),
         )
 
     def back_to(self, mark: Mark) -> None:
         """Take back all that came after."""
         self._gone, self._values_left = dict(mark.gone), dict(mark.alive)
+        self._single, self._rows = set(mark.single), dict(mark.rows)
         self._cheapest = dict(mark.cheapest)
         del self._steps[mark.steps :]
 
@@ -302,17 +356,14 @@ class TablePropagation:
         times[times >= before] = NEVER
         chosen = np.argmin(times, axis=0)
         for place, (variable, column) in enumerate(some):
-            here = chosen == place
-            for step in np.unique(times[place][here]).tolist():
-                values = asked.setdefault(step, {}).setdefault(
-                    variable, np.zeros(self._sizes[variable], np.bool_)
-                )
-                values[column[here & (times[place] == step)]] = True
+            values = np.zeros(self._sizes[variable], np.bool_)
+            values[column[chosen == place]] = True
+            self._ask_values(variable, values, asked)
 
     def _ask_values(self, variable: int, values: Flags, asked: Asked) -> None:
         """Ask what ruled out some values of a variable."""
         gone = self._gone[variable]
-        for step in np.unique(gone[values]).tolist():
+        for step in set(gone[values].tolist()):
             here = asked.setdefault(step, {})
             own = values & (gone == step)
             here[variable] = here[variable] | own if variable in here else own
