@@ -18,6 +18,7 @@ from configurator.consequences.upgrade_reasons import (
 )
 from configurator.model.knowledge import checked_rules
 from configurator.model.requirements import with_wishes
+from configurator.questions.case_cache import key_of
 from configurator.search.explanation.refutation import refuted_tables, subsets_of
 from configurator.search.optimum import preparing, queries
 from configurator.search.optimum.availability import available
@@ -125,10 +126,13 @@ class FurtherKinds:
         if (then.possible[position] & then.proven[position])[lacking].any():
             return None
         alone = with_wishes(job, [*picks, pick_of(other), *wishes])
-        if any(wish.kind == "budget" for wish in wishes) and self._enough(
-            alone, wishes, position, kind.attribute
-        ):
-            return None
+        if any(wish.kind == "budget" for wish in wishes):
+            key = (key_of(alone), position, kind.attribute)
+            known = self.reasons.of_attributes
+            if key not in known:
+                known[key] = self._enough(alone, wishes, position, kind.attribute)
+            if known[key]:
+                return None
         return self.reasons.against(self.without, option, other)
 
     def _enough(self, job: Job, wishes: Sequence[Wish], position: str, attribute: str) -> bool:

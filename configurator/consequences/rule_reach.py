@@ -10,6 +10,8 @@ import itertools
 import math
 from typing import TYPE_CHECKING, Any
 
+import numpy as np
+
 from configurator.model.knowledge import references
 from configurator.model.references import FigureValue, PartValue
 from configurator.model.rules import Figure, Limit, Total
@@ -43,7 +45,6 @@ class Settled:
         self.evaluation = evaluation
         self.settled = settled
         self._values: dict[str, tuple[Value, ...] | None] = {}
-        self._matter: dict[str, frozenset[str]] = {}
 
     def open_positions(self, rule: Rule) -> frozenset[str]:
         """Positions that are not settled and can still change what a rule says.
@@ -52,6 +53,19 @@ class Settled:
         """
         if isinstance(rule, Total):
             return frozenset(self.evaluation.families) - set(self.settled)
+        key = ("open with some settled", type(rule).__name__, rule.name, *self._read_by(rule))
+        answers = self.evaluation.answers
+        if key not in answers:
+            answers[key] = self._open_positions(rule)
+        known: frozenset[str] = answers[key]
+        return known
+
+    def _read_by(self, rule: Rule) -> list[tuple[str, str, bool]]:
+        """Give what is settled of what a rule reads: nothing else matters to it."""
+        reach = self.evaluation.reach(rule)
+        return [(p, o.key, o.changed) for p, o in sorted(self.settled.items()) if p in reach]
+
+    def _open_positions(self, rule: Rule) -> frozenset[str]:
         named = references(rule)
         domains = [self._domain(reference) for reference in named]
         varying = self._varying(rule, domains)
@@ -76,10 +90,7 @@ class Settled:
         if isinstance(reference, PartValue):
             return frozenset({reference.position} - set(self.settled))
         if isinstance(reference, FigureValue) and not reference.before:
-            key = reference.name
-            if key not in self._matter:
-                self._matter[key] = self.open_positions(self.evaluation.definition(key))
-            return self._matter[key]
+            return self.open_positions(self.evaluation.definition(reference.name))
         return frozenset()
 
     def _domain(self, reference: Reference) -> tuple[Value, ...] | None:
@@ -101,9 +112,7 @@ class Settled:
             rule = evaluation.definition(reference.name)
             if not isinstance(rule, Figure):
                 return None  # a sum over everything
-            reach = evaluation.reach(rule)
-            here = [(p, o.key, o.changed) for p, o in self.settled.items() if p in reach]
-            key = ("values with some settled", rule.name, *here)
+            key = ("values with some settled", rule.name, *self._read_by(rule))
             if key not in evaluation.answers:
                 domains = [self._domain(rule_input.reference) for rule_input in rule.inputs]
                 evaluation.answers[key] = self._figure_values(rule, domains)
@@ -125,16 +134,10 @@ class Settled:
         listed = _product(domains)
         if listed is None:
             return free
-        answers = {row: self._answer(rule, row) for row in listed}
-        varying = []
-        for k in free:
-            groups: dict[tuple[Value, ...], Any] = {}
-            for row, answer in answers.items():
-                rest = (*row[:k], *row[k + 1 :])
-                if groups.setdefault(rest, answer) != answer:
-                    varying.append(k)
-                    break
-        return varying
+        places: dict[Any, int] = {}
+        answers = [places.setdefault(self._answer(rule, row), len(places)) for row in listed]
+        grid = np.array(answers).reshape([len(domain or ()) for domain in domains])
+        return [k for k in free if (grid != grid.take([0], axis=k)).any()]
 
     def _answer(self, rule: Rule, row: tuple[Value, ...]) -> Any:
         count = len(rule.inputs)

@@ -179,8 +179,18 @@ def _distance(evaluation: Evaluation, kind: SharedProperty, option: Option) -> t
     return 0.0, option.key
 
 
-def reads_at(evaluation: Evaluation, rule: Rule, position: str) -> list[str]:
+def reads_at(evaluation: Evaluation, rule: Rule, position: str) -> Sequence[str]:
     """Name the attributes of a position that a rule reads, directly or through figures."""
+    key = ("read at", type(rule).__name__, rule.name, position)
+    if key not in evaluation.answers:
+        evaluation.answers[key] = tuple(_reads_at(evaluation, rule, position))
+    known: tuple[str, ...] = evaluation.answers[key]
+    return known
+
+
+def _reads_at(evaluation: Evaluation, rule: Rule, position: str) -> Sequence[str]:
+    if position not in evaluation.reach(rule):
+        return ()
     reads: dict[str, None] = {}
     family = evaluation.families[position]
     for reference in references(rule):

@@ -73,16 +73,19 @@ class Reasons:
     ----------
     prepared
         The case.
+    inputs
+        Whether reasons say what the inputs of their rules can be.
     """
 
-    def __init__(self, prepared: Prepared) -> None:
-        self.prepared = prepared
+    def __init__(self, prepared: Prepared, *, inputs: bool = True) -> None:
+        self.prepared, self.inputs = prepared, inputs
         self._known: dict[Hashable, Why] = {}
         self._numbers: dict[int, tuple[Members, tuple[Reason, ...]]] = {}
         self._before: dict[Hashable, Availability] = {}
         self._wishes: dict[Hashable, WishConflict | None] = {}
         # What `further_kinds` knows.
         self.of_kinds: dict[Hashable, Why | None] = {}
+        self.of_attributes: dict[Hashable, bool] = {}
         self._through: dict[Hashable, tuple[str, ...]] = {}
 
     def without_choice(self, job: Job, asked: Mapping[str, Sequence[int]]) -> Availability:
@@ -136,7 +139,8 @@ class Reasons:
         if members is None:
             return why.because
         if id(members) not in self._numbers:
-            reasons = tuple(r for r in members.reasons() if r.wish not in members.insist)
+            every = members.reasons(inputs=self.inputs)
+            reasons = tuple(reason for reason in every if reason.wish not in members.insist)
             self._numbers[id(members)] = members, reasons  # no other gets its identity
         return self._numbers[id(members)][1]
 

@@ -231,3 +231,25 @@ def test_the_record_has_the_promised_shape():
         assert arrow["direct"] == (not arrow["through"])
         for reason in arrow["because"]:
             assert set(reason) >= {"rule", "has", "needs", "unit"}
+
+
+def test_less_is_said_of_reasons_without_inputs_and_nothing_else_changes():
+    def bare(forced):
+        def of(reasons):
+            return tuple(replace(reason, inputs=()) for reason in reasons)
+
+        arrows = tuple(replace(arrow, because=of(arrow.because)) for arrow in forced.arrows)
+        return replace(forced, arrows=arrows, conflict=of(forced.conflict))
+
+    reasons = 0
+    for seed in range(8):
+        random_case = make(seed, families=4)
+        prepared = preparing.prepare(
+            random_case.evaluation, queries.goal_figures(random_case.case.job)
+        )
+        options = [o for p in prepared.evaluation.families for o in prepared.evaluation.options(p)]
+        every = upgrades.forces_each(prepared, options, "goals")
+        less = upgrades.forces_each(prepared, options, "goals", inputs=False)
+        assert [bare(forced) for forced in less] == [bare(forced) for forced in every]
+        reasons += sum(len(arrow.because) for forced in every for arrow in forced.arrows)
+    assert reasons > 10

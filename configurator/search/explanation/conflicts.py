@@ -125,8 +125,8 @@ class Members:
         wishes = [Reason(wish) for wish in self.wishes if wish not in self.insist]
         return [*wishes, *(Reason(None, rule, within=self.study is None) for rule in self.rules)]
 
-    def reasons(self) -> list[Reason]:
-        """List the members, each with its numbers."""
+    def reasons(self, *, inputs: bool = True) -> list[Reason]:
+        """List the members, each with its numbers; ``inputs`` as for `about_rule`."""
         if self.study is None:
             about = [about_sure_wish(self.question, wish, self.wishes) for wish in self.wishes]
             pairs = zip(self.rules, self.limits, strict=True)
@@ -137,7 +137,7 @@ class Members:
             for wish in self.wishes
         ]
         about.extend(
-            replace(about_rule(study, rule, rules), needed=study.needs(rule, rules))
+            replace(about_rule(study, rule, rules, inputs=inputs), needed=study.needs(rule, rules))
             for rule in rules
         )
         return about

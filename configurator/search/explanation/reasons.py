@@ -110,28 +110,36 @@ def _reachable(study: Study, wish: Wish, others: Job, rules: Sequence[Rule]) -> 
     return None if free is None else nearest_value(Question(free, others), wish)
 
 
-def about_rule(study: Study, rule: Rule, rules: Sequence[Rule]) -> Reason:
-    """Say how near the rest of the conflict comes to a rule."""
+def about_rule(study: Study, rule: Rule, rules: Sequence[Rule], *, inputs: bool = True) -> Reason:
+    """Say how near the rest of the conflict comes to a rule, and what its inputs can be then.
+
+    Without ``inputs`` only how near: less is worked out.
+    """
     evaluation = study.evaluation
     if evaluation.late(rule) or not evaluation.reach(rule):
         choice = study.witness([other for other in rules if other.name != rule.name])
         verdict = evaluation.verdict(rule, choice or {})
         unit = getattr(rule, "unit", "")
         return Reason(None, rule, verdict.has, verdict.needs, unit, verdict.at_least)
-    soft = study.for_numbers(rules, study.job, soft=rule.name, positions=study.read(rules))
+    if not inputs and not isinstance(rule, Limit):
+        return Reason(None, rule)
+    # What packages cost has no say in which values there are.
+    free = replace(study.job, budget=None)
+    soft = study.for_numbers(rules, free, soft=rule.name, positions=study.read(rules, free))
     if soft is None or not soft.circuit.nodes:
         return Reason(None, rule)
     origins = soft.circuit.leaf_rows[soft.model.rule_tables[rule.name]]
     shortfalls = np.array([soft.model.shortfalls[rows[0]] for rows in origins])
-    inputs = _inputs(rule, [soft.model.soft_values[r] for rows in origins for r in rows])
+    values = [soft.model.soft_values[r] for rows in origins for r in rows] if inputs else []
+    listed = _inputs(rule, values) if inputs else ()
     if not isinstance(rule, Limit):
-        return Reason(None, rule, inputs=inputs)
+        return Reason(None, rule, inputs=listed)
     # Every row that is left is in some package, so the least shortfall can be had.
     arguments = soft.model.soft_values[int(origins[int(np.argmin(shortfalls))][0])]
     at_least, at_most = arguments[len(rule.inputs) :]
     has = evaluation.call(rule, arguments[: len(rule.inputs)])
     verdict = judge(has, at_least, at_most)
-    return Reason(None, rule, verdict.has, verdict.needs, rule.unit, verdict.at_least, inputs)
+    return Reason(None, rule, verdict.has, verdict.needs, rule.unit, verdict.at_least, listed)
 
 
 def _inputs(

@@ -178,11 +178,15 @@ class Study:
         except TooWide:
             return CheapestPackage(None, None, proven=False)
 
-    def read(self, rules: Sequence[Rule]) -> set[str] | None:
-        """Name the positions that rules and goals read; None where a sum over everything counts."""
+    def read(self, rules: Sequence[Rule], job: Job | None = None) -> set[str] | None:
+        """Name the positions that rules and goals read; None where a sum over everything counts.
+
+        The study's job counts, or another with the same goals.
+        """
         evaluation, goals = self.evaluation, [goal.figure for goal in self.job.goals]
         counted = [*rules, *(evaluation.definition(name) for name in goals)]
-        if self.job.budget is not None or any(evaluation.late(rule) for rule in counted):
+        budget = (job or self.job).budget
+        if budget is not None or any(evaluation.late(rule) for rule in counted):
             return None
         read = {position for rule in rules for position in evaluation.reach(rule)}
         return read.union(*(evaluation.reach_of(FigureValue(name)) for name in goals))
