@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from configurator.consequences.further_kinds import FurtherKinds
+from configurator.consequences.kept_consequences import KeptConsequences
 from configurator.consequences.kept_parts import PATIENCE, fewest_changes, rules_of, within
 from configurator.consequences.shared_properties import (
     SharedProperty,
@@ -97,14 +98,34 @@ def forces_each(
     reading: Reading = "fit",
     *,
     numbers: bool = False,
+    inputs: bool = True,
 ) -> list[Forced]:
-    """Find what each of several choices forces by itself; see `forces`."""
-    job = asked(prepared, reading)
-    reasons = Reasons(prepared)
+    """Find what each of several choices forces by itself; see `forces`.
+
+    Without ``inputs``, reasons do not say what the inputs of their rules can be.
+    """
+    # Where prices are bounds, they may become exact.
+    kept = (
+        KeptConsequences(
+            prepared.evaluation, prepared.limits, reading, numbers=numbers, inputs=inputs
+        )
+        if prepared.keep and prepared.loose is None
+        else None
+    )
+    job: Job | None = None
+    reasons = Reasons(prepared, inputs=inputs)
     forced = []
     for done, option in enumerate(options):
         report(done, len(options))
-        forced.append(_Question(prepared, option, job, reasons).answer(numbers=numbers))
+        answer = None if kept is None else kept.look_up(option)
+        if answer is None:
+            job = job or asked(prepared, reading)
+            answer = _Question(prepared, option, job, reasons).answer(numbers=numbers)
+            if kept is not None:
+                kept.note(answer)
+        forced.append(answer)
+    if kept is not None:
+        kept.save()
     return forced
 
 

@@ -34,6 +34,7 @@ if TYPE_CHECKING:
     from collections.abc import Iterable, Sequence
 
     from configurator.evaluation.evaluator import Evaluation, Option
+    from configurator.model.jobs import Job
     from configurator.search.limits import Limits
 
     Choice = dict[str, Option]
@@ -121,15 +122,32 @@ def keep(
 
 def name_of(evaluation: Evaluation, limits: Limits) -> str | None:
     """Name the outcome of a case; None if what it hangs on cannot be told."""
-    case, trade = evaluation.case, evaluation.trade
     code = code_digest([paths.plugins(), *(paths.package() / name for name in _CALLED)])
+    # The money there is has no say in it.
+    job = replace(evaluation.case.job, budget=None)
+    digest = digest_of(evaluation, job, limits, code)
+    return None if digest is None else f"{digest}-outcome"
+
+
+def digest_of(evaluation: Evaluation, job: Job, limits: Limits, code: str) -> str | None:
+    """Hash what answers about a job hang on; None if that cannot be told.
+
+    Parameters
+    ----------
+    evaluation, limits
+        The case, and how much may be tried.
+    job
+        What is asked; its title, customer and discount have no say in any answer.
+    code
+        Digest of the code that takes part; empty where there is none.
+    """
+    case, trade = evaluation.case, evaluation.trade
     rules: list[Any] = []
     for declared in (trade.figures, trade.totals, trade.limits, trade.fits, trade.operations):
         rules += declared.values()
     if not code or not all(_bundled(rule) for rule in rules):
         return None
-    # Neither the title nor the money there is has a say in it.
-    job = replace(case.job, title="", budget=None, customer=None, discount=0.0)
+    job = replace(job, title="", customer=None, discount=0.0)
     asked = (replace(case, job=job, warnings=()), [rule.name for rule in rules])
     rest = (trade.families, trade.measures, trade.conditions, trade.practices)
     digest = hashlib.sha256(repr((__version__, code, limits)).encode())
@@ -138,7 +156,7 @@ def name_of(evaluation: Evaluation, limits: Limits) -> str | None:
             return None
         digest.update(text.encode())
         digest.update(b"\0")
-    return f"{digest.hexdigest()}-outcome"
+    return digest.hexdigest()
 
 
 def _bundled(rule: Any) -> bool:

@@ -75,6 +75,8 @@ class Limits:
         of 700 parts has a million.
     propagated_bytes
         What tolerances do to values for a vehicle, kept on disk alike [bytes].
+    forced_bytes
+        What choices force on a vehicle, kept on disk alike [bytes]; one takes some 10,000.
     compiled_from_rows, threaded_from_rows
         Inner rows of a circuit from which on compiling its passes pays, and of a node from which on
         threads do.
@@ -134,6 +136,7 @@ class Limits:
     kept_from_rows: int = 1_000
     answer_bytes: int = 16_000_000
     propagated_bytes: int = 64_000_000
+    forced_bytes: int = 8_000_000
     compiled_from_rows: int = 10_000_000
     threaded_from_rows: int = 50_000
     threads: int = min(4, os.cpu_count() or 1)

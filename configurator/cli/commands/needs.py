@@ -7,13 +7,15 @@ from typing import TYPE_CHECKING, Annotated, Literal
 
 import typer
 
-from configurator.cli.open_case import prepare, settings_of
+from configurator.cli.open_case import make_ready, read, settings_of
 from configurator.cli.parameters import AsJson, JobFile
 from configurator.cli.program import app
+from configurator.core.deferred import waiting_until_shown
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
+    from configurator.cli.open_case import Settings
     from configurator.consequences.upgrade_graph import Picture
     from configurator.consequences.upgrade_records import Forced, Reading
     from configurator.evaluation.evaluator import Evaluation
@@ -71,21 +73,10 @@ def needs(
             do="choose one of them",
         )
     settings = settings_of(ctx)
-    prepared = prepare(settings, job)
-
-    from configurator.cli.interruption import stoppable
-    from configurator.cli.naming import choice_named
-    from configurator.consequences import upgrades
-
-    evaluation = prepared.evaluation
+    ctx.with_resource(waiting_until_shown())
+    evaluation, _ = read(settings, job)
     reading: Reading = "goals" if goals else "fit"
-    with stoppable("finding what else each choice needs"):
-        options = (
-            [choice_named(evaluation, text, "--choice") for text in choice]
-            if choice
-            else upgrades.choices_of(prepared)
-        )
-        forced = upgrades.forces_each(prepared, options, reading, numbers=not_forced)
+    forced = _forced(settings, evaluation, choice, reading, numbers=not_forced, inputs=as_json)
     if as_json:
         import json
 
@@ -122,6 +113,40 @@ def needs(
 
             warn(["nothing meets this job, so there is no package to ask about; name a --choice"])
         raise typer.Exit(3)
+
+
+def _forced(
+    settings: Settings,
+    evaluation: Evaluation,
+    named: Sequence[str] | None,
+    reading: Reading,
+    *,
+    numbers: bool,
+    inputs: bool,
+) -> list[Forced]:
+    """Find what each choice forces; what was worked out before takes no search."""
+    from configurator.cli.interruption import stoppable
+    from configurator.cli.naming import choice_named
+    from configurator.consequences.kept_consequences import KeptConsequences
+    from configurator.questions import kept_outcomes
+
+    options = [choice_named(evaluation, text, "--choice") for text in named or ()]
+    if not named:
+        before = kept_outcomes.look_up(evaluation, settings.limits)
+        answer = None if before is None else before.answer(evaluation)
+        if answer is not None:
+            options = [o for o in answer.packages[0].choice.values() if o.changed]
+    kept = KeptConsequences(evaluation, settings.limits, reading, numbers=numbers, inputs=inputs)
+    known = kept.look_up_all(options)
+    if options and known is not None:
+        return known
+    prepared = make_ready(settings, evaluation)
+
+    from configurator.consequences import upgrades
+
+    with stoppable("finding what else each choice needs"):
+        options = options or upgrades.choices_of(prepared)
+        return upgrades.forces_each(prepared, options, reading, numbers=numbers, inputs=inputs)
 
 
 def _picture(evaluation: Evaluation, forced: Sequence[Forced], system: System | None) -> Picture:
