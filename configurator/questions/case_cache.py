@@ -13,12 +13,13 @@ from collections.abc import Mapping
 from contextlib import contextmanager
 from dataclasses import fields, replace
 from threading import Lock
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal
 from weakref import WeakValueDictionary
 
 from configurator.core.progress import check
 from configurator.questions.answer_cache import AnswerCache
 from configurator.search.optimum import queries
+from configurator.search.optimum.goal_narrowing import without_picks
 from configurator.search.optimum.narrowing import covers
 from configurator.search.optimum.preparing import Question
 
@@ -153,8 +154,12 @@ class Shelf:
         self._answers: OrderedDict[Hashable, AnswerCache] = OrderedDict()
         # Narrowed to a job, until the whole case of its basis is there.
         self._narrowed: OrderedDict[Hashable, Prepared] = OrderedDict()
-        # Narrowed to a job's goals, where the whole case is one of bounds; None where that is too.
-        self._for_goals: OrderedDict[Hashable, Prepared | None] = OrderedDict()
+        # Narrowed to a job's goals, as long as the whole case is not there, or is one of bounds;
+        # None where that is too.
+        self._for_goals: OrderedDict[tuple[Hashable, Hashable, Hashable], Prepared | None]
+        self._for_goals = OrderedDict()
+        # Whose whole case is not there soon: figures, and whether it may be asked what is sure.
+        self._put_off: OrderedDict[tuple[Hashable, frozenset[str], bool], None] = OrderedDict()
         # Narrowed to a job, with figures that it has no goals on: whoever sets one is answered.
         self._beside: OrderedDict[tuple[Hashable, Hashable], Prepared] = OrderedDict()
         # Only as long as somebody prepares, or waits for who does.
@@ -180,20 +185,27 @@ class Shelf:
     def find_for_goals(self, job: Job) -> Prepared | None:
         """Return a case on which a job can be asked with whatever picks; None if there is none.
 
-        That is the whole case; where that is one of bounds, one that is narrowed to the job's goals
-        if it was put here.
+        That is the whole case; where that is not there yet, or one of bounds, an exact one that is
+        narrowed to no more than the job's goals.
         """
         whole = self.find(job)
-        if whole is None or whole.loose is None:
+        if whole is not None and whole.loose is None:
             return whole
         with self._lock:
             narrowed = self._for_goals.get(_goals_of(job))
-        return whole if narrowed is None else narrowed
+        if narrowed is None:
+            narrowed = self.find_narrowed(without_picks(job))
+        return whole if narrowed is None or narrowed.loose is not None else narrowed
 
     def tried_for_goals(self, job: Job) -> bool:
         """Whether a case was put here that is narrowed to a job's goals, or found to be none."""
         with self._lock:
             return _goals_of(job) in self._for_goals
+
+    def has_for_goals(self, job: Job) -> bool:
+        """Whether one was put here."""
+        with self._lock:
+            return self._for_goals.get(_goals_of(job)) is not None
 
     def put_for_goals(self, job: Job, prepared: Prepared | None) -> None:
         """Keep a case that is narrowed to a job's goals; None if there is none of exact prices."""
@@ -202,6 +214,37 @@ class Shelf:
             self._for_goals.move_to_end(_goals_of(job))
             while len(self._for_goals) > self._most:
                 self._for_goals.popitem(last=False)
+
+    def put_off(self, job: Job, figures: Collection[str]) -> None:
+        """Note that a job's whole case, which tells these figures apart, is not there soon."""
+        with self._lock:
+            self._put_off[basis_of(job), frozenset(figures), job.sure] = None
+            while len(self._put_off) > OUTLIVED * self._most:
+                self._put_off.popitem(last=False)
+
+    def is_put_off(self, job: Job, figures: Collection[str]) -> bool:
+        """Whether that was noted of just this case."""
+        with self._lock:
+            return (basis_of(job), frozenset(figures), job.sure) in self._put_off
+
+    def instead_of_whole(self, job: Job) -> Prepared | None:
+        """Return a case of the same basis to make others of, where a whole one was put off.
+
+        Of one that would have served the job; None where none was, or a whole one is there.
+        """
+        basis, figures = basis_of(job), set(queries.goal_figures(job))
+        if self.find(job) is not None:
+            return None
+        with self._lock:
+            if not any(
+                other == basis and figures <= told and (sure or not job.sure)
+                for other, told, sure in self._put_off
+            ):
+                return None
+            alike = [case for (other, *_), case in self._for_goals.items() if other == basis]
+        cases = [case for case in alike if case is not None]
+        telling = [case for case in cases if tells_apart(case, figures)]
+        return next(reversed(telling or cases), None)
 
     def answers(self, job: Job) -> AnswerCache:
         """Return what is known of jobs of a basis, whoever asked: prices and parts, no names."""
@@ -233,13 +276,16 @@ class Shelf:
         return prepared if tells_apart(prepared, figures) else None
 
     @contextmanager
-    def preparing(self, job: Job, *, narrowed: bool = False) -> Iterator[None]:
+    def preparing(
+        self, job: Job, what: Literal["first", "soon", "whole"] = "soon"
+    ) -> Iterator[None]:
         """Wait until nobody else prepares a case of the job's basis, then keep others waiting.
 
-        Who makes a narrowed one does not wait for who makes the whole one.
+        Who makes the one that is there first does not wait for who makes all that is there soon,
+        nor that one for who makes a whole one that was put off.
         """
         with self._lock:
-            lock = self._preparing.setdefault((basis_of(job), narrowed), Lock())
+            lock = self._preparing.setdefault((basis_of(job), what), Lock())
         # In short steps, so that whoever waits can be stopped.
         while not lock.acquire(timeout=0.1):
             check()
@@ -301,7 +347,7 @@ class Shelf:
         return sum(case.circuit.rows for case in self._beside.values())
 
 
-def _goals_of(job: Job) -> Hashable:
+def _goals_of(job: Job) -> tuple[Hashable, Hashable, Hashable]:
     return basis_of(job), job.goals, job.sure
 
 

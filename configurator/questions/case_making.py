@@ -2,19 +2,26 @@
 
 Who changes the use of the vehicle waits for a case of its own. Where its tables are many rows to
 join, what the job's goals and picks leave of them is joined in a fraction of the time, and says
-exactly what the cheapest package is. All else is asked of the whole case, which follows.
+exactly what the cheapest package is. What its goals alone leave says what each part costs. All else
+is asked of the whole case, which follows; where the order that is known for its tables does not
+serve, it is put off: looking for another takes a minute or more, and may show that there is none.
 """
 
 from __future__ import annotations
 
+from contextlib import suppress
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from configurator.core.progress import part_known
 from configurator.evaluation.evaluator import Evaluation
+from configurator.questions.case_cache import posed
 from configurator.questions.curves_beside import can_widen, widened
+from configurator.search.circuit.join import TooWide
 from configurator.search.limits import LIMITS
 from configurator.search.optimum import preparing, queries
-from configurator.search.optimum.goal_narrowing import narrowed_to_goals
+from configurator.search.optimum.goal_narrowing import narrowed_to_goals, without_picks
+from configurator.search.optimum.known_orders import order_is_known
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -58,7 +65,7 @@ class CaseMaker:
     limits: Limits = LIMITS
 
     def make(self, job: Job) -> None:
-        """Make a job's case, unless it is there.
+        """Make a job's case, unless it is there: one for its goals, and the whole one if soon.
 
         Raises
         ------
@@ -68,27 +75,113 @@ class CaseMaker:
             If a rule fails.
         """
         with self.shelf.preparing(job):
-            whole = self.shelf.find(job)
-            if whole is None:
-                whole = self._whole(job)
-                self.shelf.put(job, whole)
-            if whole.loose is not None and not self.shelf.tried_for_goals(job):
-                self.shelf.put_for_goals(job, narrowed_to_goals(whole, job))
+            if self.shelf.find(job) is None:
+                self._make_soon(job)
+            self._make_exact(job)
+
+    def make_whole(self, job: Job) -> None:
+        """Make a job's whole case, however long that takes.
+
+        Raises
+        ------
+        InputError, PluginError
+            As `make`.
+        """
+        with self.shelf.preparing(job, "whole"):
+            if self.shelf.find(job) is None:
+                self.shelf.put(job, preparing.whole_of(self._begun(job)))
+            self._make_exact(job)
+
+    def prepared(self, job: Job, *, for_goals: bool = False) -> Prepared:
+        """Return the case that a job is asked of; ``for_goals``: of it only picks may move.
+
+        Raises
+        ------
+        InputError, PluginError
+            As `make`.
+        """
+        find = self.shelf.find_for_goals if for_goals else self.shelf.find
+        answer = find(job)
+        if answer is None or (answer.loose is not None and not self.is_made(job)):
+            self.make(job)
+            if not for_goals and self.shelf.find(job) is None:
+                self.make_whole(job)
+            answer = find(job)
+        if answer is None:  # another session's case has pushed it out at once
+            message = "too many cases at a time: make the shelf larger"
+            raise RuntimeError(message)
+        return posed(answer, job)
+
+    def nearest(self, job: Job) -> Prepared | None:
+        """Return a job's case; as long as it is not there, one that is narrowed to it."""
+        return self.shelf.find_for_goals(job) or self.shelf.find_narrowed(job)
+
+    def for_curves(self, job: Job) -> Prepared:
+        """Return the whole case, or one to make those of that curves are read off instead.
+
+        Raises
+        ------
+        InputError, PluginError
+            As `make`.
+        """
+        instead = self.shelf.instead_of_whole(job)
+        return self.prepared(job) if instead is None else posed(instead, job)
 
     def is_made(self, job: Job) -> bool:
         """Whether `make` has nothing to do."""
         whole = self.shelf.find(job)
-        return whole is not None and (whole.loose is None or self.shelf.tried_for_goals(job))
+        if whole is None:
+            put_off = self.shelf.is_put_off(job, self._figures_for(job))
+            return put_off and self.shelf.has_for_goals(job)
+        return whole.loose is None or self.shelf.tried_for_goals(job)
 
-    def _whole(self, job: Job) -> Prepared:
+    def _make_soon(self, job: Job) -> None:
+        """Make a case for a job's goals, then the whole one, which may be put off for that."""
         figures = self._figures_for(job)
-        narrowed = self.shelf.model_for(job, figures)
-        if narrowed is not None:
-            return preparing.whole_of(narrowed)
+        case = self._begun(job)
+        if case.within is None:
+            self.shelf.put(job, case)
+            return
+        put_off = self.shelf.is_put_off(job, figures)
+        for_goals = None
+        if put_off or not order_is_known(case.model):
+            for_goals = self._made_for_goals(case, job, soon=True)
+        if not put_off:
+            with suppress(TooWide):
+                self.shelf.put(job, preparing.whole_of(case, soon=True))
+                return
+        if for_goals is None and self._made_for_goals(case, job) is None:
+            self.shelf.put(job, preparing.whole_of(case))
+        else:
+            self.shelf.put_off(job, figures)
+
+    def _made_for_goals(self, case: Prepared, job: Job, *, soon: bool = False) -> Prepared | None:
+        """Make a case for a job's goals of one that is narrowed to the job, and put it there."""
+        for_goals = narrowed_to_goals(case, job, soon=soon)
+        if for_goals is not None:
+            # What it is made of is kept beside it: others are made of that.
+            self.shelf.put_narrowed(job, case)
+            self.shelf.put_for_goals(job, for_goals)
+            part_known()
+        return for_goals
+
+    def _make_exact(self, job: Job) -> None:
+        """Where a whole case is one of bounds, make one of exact prices for a job's goals."""
+        whole = self.shelf.find(job)
+        if whole is not None and whole.loose is not None and not self.shelf.tried_for_goals(job):
+            self.shelf.put_for_goals(job, narrowed_to_goals(whole, job))
+
+    def _begun(self, job: Job) -> Prepared:
+        """Give a case that has a job's tables: narrowed to its goals where there is none yet."""
+        figures = self._figures_for(job)
+        known = self.shelf.model_for(job, figures)
+        if known is not None:
+            return known
         evaluation = Evaluation(self.open_case(job), self.trade)
         return preparing.prepare(
-            evaluation, figures, sure=job.sure, keep=self.keep, limits=self.limits
-        )
+            evaluation, figures, within=without_picks(job) if job.goals else None,
+            few_rows=SOON_ROWS, sure=job.sure, keep=self.keep, limits=self.limits,
+        )  # fmt: skip
 
     def make_first(self, job: Job) -> None:
         """Make what tells a job's cheapest package soonest: a narrowed case, or the whole one.
@@ -100,8 +193,8 @@ class CaseMaker:
         PluginError
             If a rule fails.
         """
-        with self.shelf.preparing(job, narrowed=True):
-            if self.shelf.find(job) is not None or self.shelf.find_narrowed(job) is not None:
+        with self.shelf.preparing(job, "first"):
+            if self.nearest(job) is not None:
                 return
             figures = self._figures_for(job)
             within = replace(job, budget=None)

@@ -40,6 +40,7 @@ def can_widen(prepared: Prepared, figures: Sequence[str]) -> bool:
     """Whether preparing a case for more figures is to do, and little work."""
     return (
         prepared.loose is None
+        and prepared.within is None
         and 0 < prepared.circuit.rows <= WIDENED_UP_TO
         and not all(is_prepared_for(prepared, figure) for figure in figures)
     )
@@ -70,16 +71,17 @@ def curve_of(prepared: Prepared, job: Job, figure: str) -> list[Level]:
     PluginError
         If a rule fails.
     """
-    question = Question(prepared, job)
-    if question.evaluation.late(question.evaluation.definition(figure)):
+    evaluation = prepared.evaluation
+    if evaluation.late(evaluation.definition(figure)):
         return []  # decided on whole packages: there is no curve to read off
     # Where tables are too wide with all goals free, those on other figures narrow them.
     bounds = prepared.loose is not None and preparing.is_small_enough(
         prepared.model, prepared.limits
     )
-    if bounds or not is_prepared_for(prepared, figure):
+    narrowed = prepared.within is not None
+    if bounds or narrowed or not is_prepared_for(prepared, figure):
         return levels_beside(prepared, queries.without_goal(job, figure), [figure])[0][figure]
-    return _levels(prepared, queries.without_goal(question.job, figure), figure)
+    return _levels(prepared, queries.without_goal(Question(prepared, job).job, figure), figure)
 
 
 def levels_beside(
@@ -90,7 +92,7 @@ def levels_beside(
     Parameters
     ----------
     prepared
-        The case without these figures.
+        A case of the job's vehicle, use and lists.
     job
         Its goals and picks count, the budget does not; it has no goals on these figures.
     figures
@@ -118,10 +120,14 @@ def levels_beside(
 
 def _narrowed(prepared: Prepared, job: Job, figures: Sequence[str]) -> Prepared:
     every = list(dict.fromkeys([*queries.goal_figures(job), *figures]))
+    model, within = prepared.model, replace(job, budget=None)
+    told = not model.marked_within and (model.asks_certainty or not job.sure)
+    if told and all(is_prepared_for(prepared, figure) for figure in every):
+        return preparing.narrowed_to(prepared, within)
     return preparing.prepare(
         prepared.evaluation,
         every,
-        within=replace(job, budget=None),
+        within=within,
         sure=job.sure,
         keep=prepared.keep,
         limits=prepared.limits,

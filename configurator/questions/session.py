@@ -113,13 +113,27 @@ class Session:
 
     @property
     def is_ready(self) -> bool:
-        """Whether questions about the job as it stands are answered without preparing."""
+        """Whether questions about the job as it stands are answered without preparing.
+
+        Where its whole case is put off, not those that ask for other goals.
+        """
         return self._cases.is_made(self.job)
+
+    @property
+    def is_put_off(self) -> bool:
+        """Whether its whole case is put off: it is made for whoever asks for other goals."""
+        return self.is_ready and self.shelf.find(self.job) is None
+
+    @property
+    def knows_prices(self) -> bool:
+        """Whether prices of its parts are asked without preparing."""
+        case = self.shelf.find_for_goals(self.job)
+        return case is not None and (case.loose is None or self.is_ready)
 
     @property
     def knows_cheapest(self) -> bool:
         """Whether its cheapest package is: then the case may be one that is narrowed to the job."""
-        return self._nearest(self.job) is not None
+        return self._cases.nearest(self.job) is not None
 
     def prepare(self, job: Job | None = None) -> None:
         """Make ready for questions about a job, the one that stands by default.
@@ -132,6 +146,10 @@ class Session:
             If a rule fails.
         """
         self._cases.make(self.job if job is None else job)
+
+    def prepare_whole(self) -> None:
+        """Make its whole case ready, which `prepare` puts off where that takes long."""
+        self._cases.make_whole(self.job)
 
     def prepare_first(self) -> None:
         """Make ready to say what the job's cheapest package is: `prepare` may take much longer.
@@ -162,31 +180,14 @@ class Session:
     def prepared(self, job: Job | None = None, *, for_goals: bool = False) -> Prepared:
         """Return the case that a job is asked of, the job as it stands by default.
 
-        Parameters
-        ----------
-        job
-            Of the same vehicle, use and lists.
-        for_goals
-            Whether one that is narrowed to the job's goals will do: of them only picks may move.
+        With ``for_goals`` one that is narrowed to its goals will do: only its picks may move.
         """
-        job = self.job if job is None else job
-        find = self.shelf.find_for_goals if for_goals else self.shelf.find
-        if not self._cases.is_made(job):
-            self.prepare(job)
-        answer = find(job)
-        if answer is None:  # another session's case has pushed it out at once
-            message = "too many cases at a time: make the shelf larger"
-            raise RuntimeError(message)
-        return posed(answer, job)
-
-    def _nearest(self, job: Job) -> Prepared | None:
-        """Return the job's case; as long as it is not there, one that is narrowed to it."""
-        return self.shelf.find_for_goals(job) or self.shelf.find_narrowed(job)
+        return self._cases.prepared(self.job if job is None else job, for_goals=for_goals)
 
     @property
     def evaluation(self) -> Evaluation:
         """The rules, the vehicle and the parts, asked about the job as it stands."""
-        prepared = self._nearest(self.job)
+        prepared = self._cases.nearest(self.job)
         return (self.prepared() if prepared is None else posed(prepared, self.job)).evaluation
 
     # -- answers --------------------------------------------------------------------------------
@@ -196,7 +197,7 @@ class Session:
 
         Looks at few packages: it answers a click; `look_longer` looks at more.
         """
-        nearest = self._nearest(self.job)
+        nearest = self._cases.nearest(self.job)
         narrowed = nearest is not None and self.shelf.find(self.job) is None
         name = CHEAPEST_OPEN if narrowed and self.known(CHEAPEST) is None else CHEAPEST
         package = self.asked(name, _cheapest_at_a_click, narrowed=True)
@@ -239,7 +240,11 @@ class Session:
 
     def curve(self, figure: str) -> list[Level]:
         """Give the cheapest price at every value of a figure that the rest of the job leaves."""
-        return self.asked(CURVE + figure, lambda ready, job: curve_of(ready, job, figure))
+        name, job = CURVE + figure, self.job
+        if self.known(name) is None:
+            prepared = self._cases.for_curves(job)
+            self._remembered.remember(prepared, name, job, curve_of(prepared, job, figure))
+        return self.known(name)  # type: ignore[no-any-return]
 
     def curves_beside(self, figures: Sequence[str]) -> None:
         """Work out curves of figures without goals, for `curve`: one, or all where that pays.
@@ -247,7 +252,7 @@ class Session:
         Each call knows at least one more of them.
         """
         job = self.job
-        prepared = self.prepared(job)
+        prepared = self._cases.for_curves(job)
         unknown = [figure for figure in figures if self.known(CURVE + figure) is None]
         beside = [figure for figure in unknown if not is_prepared_for(prepared, figure)]
         if len(beside) < len(unknown):
@@ -268,7 +273,7 @@ class Session:
             self._cases.widen(job, prepared, figures)
             return True
 
-        self.asked(WIDENED, answer)
+        self.asked(WIDENED, answer, for_goals=True)
 
     def repairs(self, position: str = "", part: str = "") -> list[Repair]:
         """Say what could give, for the job or for one part; sooner there than `why`."""
@@ -369,7 +374,7 @@ class Session:
         job = self.job
         answered = self._remembered.recalled(question, job, _UNKNOWN)
         if answered is _UNKNOWN:
-            nearest = self._nearest(job) if narrowed else None
+            nearest = self._cases.nearest(job) if narrowed else None
             if nearest is None:
                 prepared = self.prepared(job, for_goals=for_goals)
             else:

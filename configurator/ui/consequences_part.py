@@ -34,14 +34,14 @@ def show(visit: Visit) -> None:
     if cheapest.choice is None:
         st.write("There is no package yet. “Goals” says what can change.")
         return
-    prepared = visit.talk.prepared()
+    evaluation = visit.talk.evaluation
     changed = [option for option in cheapest.choice.values() if option.changed]
     st.header("What else it needs")
     st.write(
         "What every package with this part needs elsewhere: whatever else is chosen, these "
         "positions cannot be without it."
     )
-    st.caption(plain(relative_to(prepared.evaluation, "fit")))
+    st.caption(plain(relative_to(evaluation, "fit")))
     names = [EVERY, *(option.position for option in changed)]
     first = "tyres" if "tyres" in names else names[-1]
     key = "forced by"
@@ -59,13 +59,13 @@ def show(visit: Visit) -> None:
 
     task = visit.work("forced", "Working out what else it needs", work_out)
     if task.state == "done":
-        _answer(visit, prepared.evaluation, task.result)
+        _answer(visit, evaluation, task.result)
     elif task.state == "running":
         st.write("It is being worked out: each answer is true of all packages there are.")
     else:
         st.write("Stopped." if task.error is None else plain(str(task.error)))
         st.button("Work it out again", key="forced again", on_click=_forget, args=(visit,))
-    _work(visit, prepared.evaluation)
+    _work(visit, evaluation)
 
 
 def _forget(visit: Visit) -> None:

@@ -159,6 +159,12 @@ def prepare(talk: Session) -> None:
     _spare(talk)
 
 
+def prepare_whole(talk: Session) -> None:
+    """Prepare what was put off of it."""
+    talk.prepare_whole()
+    _spare(talk)
+
+
 def _spare(talk: Session) -> None:
     """Spare the garbage collector from looking at a case ever again.
 

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 def show(visit: Visit) -> None:
     """Show what is known of the vehicle, and fields to correct it."""
-    evaluation = visit.talk.prepared().evaluation
+    evaluation = visit.talk.evaluation
     vehicle = evaluation.case.vehicle
     st.header("The vehicle as it stands")
     st.write(plain(vehicle.title))

@@ -55,6 +55,8 @@ AT_ONCE = 0.25
 STAYS = 1.2
 # The case that says what the cheapest package is, and the one that all else is asked of.
 PREPARE, WHOLE = "prepare", "prepare the whole"
+# The whole case, where that is not there soon and nobody waits for it.
+AT_LAST = "prepare what was put off"
 MAKING_READY = "Working out what fits with what"
 # The part of the page that is not the workshop.
 TALK = "talk"
@@ -187,17 +189,17 @@ class Visit:
         self._turn(self.talk.redo)
 
     def _turn(self, how: Callable[[], None]) -> None:
-        before, whole = self.job, self.tasks.pop(WHOLE, None)
+        before = self.job
+        wholes = {name: self.tasks.pop(name) for name in (WHOLE, AT_LAST) if name in self.tasks}
         self.stop()
         self.why = self.idea = None
         self.proof = False
         self.refused = []
         how()
-        if whole is None:
-            return
         if serves_both(before, self.job):
-            self.tasks[WHOLE] = whole
-        else:
+            self.tasks.update(wholes)
+            return
+        for whole in wholes.values():
             whole.stop()
 
     def answered(self, price: int | None, keys: Mapping[str, str]) -> None:

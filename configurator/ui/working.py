@@ -13,6 +13,7 @@ from configurator.ui.talk.behind import BEHIND, OUT_OF_SIGHT
 from configurator.ui.talk.clash_data import SHOWN_IN_PLACE
 from configurator.ui.talk.reasons_short import QUIET
 from configurator.ui.talk.turns import TURNS
+from configurator.ui.visit import AT_LAST
 
 if TYPE_CHECKING:
     from configurator.ui.visit import Visit
@@ -20,6 +21,8 @@ if TYPE_CHECKING:
 # How often progress is looked at [s]: times the visitors for whom something is worked out, since
 # each look is work too.
 EVERY = 0.15
+# What nobody looks at: what comes of it is seen at the next click.
+UNSEEN = (OUT_OF_SIGHT, AT_LAST)
 
 
 def begin(visit: Visit) -> None:
@@ -30,7 +33,7 @@ def begin(visit: Visit) -> None:
 def show(visit: Visit) -> None:
     """Show running work; the page is drawn anew when some of it ends, or part of it is known."""
     running = any(
-        task.state == "running" for name, task in visit.tasks.items() if name != OUT_OF_SIGHT
+        task.state == "running" for name, task in visit.tasks.items() if name not in UNSEEN
     )
     if running or _ended(visit):
         with st.container(key="working"):
@@ -39,11 +42,10 @@ def show(visit: Visit) -> None:
 
 
 def _ended(visit: Visit) -> bool:
-    # What comes out of sight is seen at the next click.
     return any(
         task.stands != visit.seen.get(name)
         for name, task in visit.tasks.items()
-        if name != OUT_OF_SIGHT
+        if name not in UNSEEN
     )
 
 

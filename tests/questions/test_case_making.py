@@ -69,12 +69,18 @@ def test_what_asks_for_other_packages_than_the_jobs_waits_for_the_whole_case(mon
     assert narrowed(talk)
     made = []
     whole_of = preparing.whole_of
-    monkeypatch.setattr(preparing, "whole_of", lambda case: made.append(case) or whole_of(case))
+    monkeypatch.setattr(preparing, "whole_of", lambda *a, **k: made.append(a) or whole_of(*a, **k))
     states = talk.options()
+    assert not made, "its goals alone narrow the case: parts are priced on it"
+    fresh = opened(random_case)
+    fresh.prepare()
+    made.clear()
+    assert summary(states) == summary(fresh.options())
+    figure = talk.job.goals[0].figure
+    levels = talk.curve(figure)
     assert len(made) == 1
     assert talk.is_ready
-    fresh = opened(random_case)
-    assert summary(states) == summary(fresh.options())
+    assert levels == fresh.curve(figure)
 
 
 def test_a_part_chosen_meanwhile_is_answered_and_a_goal_that_moves_is_joined_anew(monkeypatch):
@@ -126,10 +132,10 @@ def test_the_first_answer_does_not_wait_for_who_makes_the_whole_case(monkeypatch
     _, talk = with_first()
     whole_of = preparing.whole_of
 
-    def held_back(case):
+    def held_back(case, **how):
         begun.set()
         assert gate.wait(60)
-        return whole_of(case)
+        return whole_of(case, **how)
 
     monkeypatch.setattr(preparing, "whole_of", held_back)
     thread = Thread(target=talk.prepare)

@@ -25,10 +25,10 @@ def gate(monkeypatch):
     held = Event()
     whole_of = preparing.whole_of
 
-    def held_back(case):
+    def held_back(case, **how):
         assert held.wait(120)
         check()
-        return whole_of(case)
+        return whole_of(case, **how)
 
     monkeypatch.setattr(case_making, "SOON_ROWS", -1)
     monkeypatch.setattr(preparing, "whole_of", held_back)

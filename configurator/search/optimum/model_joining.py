@@ -31,6 +31,7 @@ def join_model(
     *,
     keep: bool,
     served: KnownOrder | None = None,
+    soon: bool = False,
 ) -> tuple[Circuit, Loose | None]:
     """Reduce the tables and join them; leaf rows are lists of the model's own rows.
 
@@ -46,11 +47,18 @@ def join_model(
         Whether to look for it on disk, and to keep it there.
     served
         The order that served before, where it was looked up already.
+    soon
+        Whether to give up where the order that is known does not serve, and for bounds.
 
     Returns
     -------
     tuple
         The circuit, and what makes it one of bounds; None where prices are exact.
+
+    Raises
+    ------
+    TooWide
+        If it was given up, or there are too many rows even for bounds.
     """
     nothing = Circuit([], [[] for _ in model.tables])
     if model.broken or kept is None:
@@ -69,7 +77,9 @@ def join_model(
     reduced = reduced_tables(*given) if worth else reduce_tables(*given)
     if reduced is None:
         return nothing, None
-    circuit, apart = _joined(model, reduced, limits, keep=keep, narrowed=bool(kept), served=served)
+    circuit, apart = _joined(
+        model, reduced, limits, keep=keep, narrowed=bool(kept), served=served, soon=soon
+    )
     if not circuit.nodes:
         return nothing, None
     loose = None
@@ -105,6 +115,7 @@ def _joined(
     keep: bool,
     narrowed: bool,
     served: KnownOrder | None,
+    soon: bool,
 ) -> tuple[Circuit, tuple[int, ...]]:
     """Join reduced tables, or look up on disk what came of it; a circuit of bounds if need be.
 
@@ -121,11 +132,15 @@ def _joined(
         if circuit is None:
             if keep and served is None:
                 served = known_orders.look_up(model)
-            circuit = known_orders.joined(model, given, served, limits)
+            soon = soon and served is not None
+            how = known_orders.joined_soon if soon else known_orders.joined
+            circuit = how(model, given, served, limits)
             if keep:
                 cache.save(name, circuit, limits)
                 known_orders.note(model, circuit, served, narrowed=narrowed)
     except TooWide as refusal:
+        if soon:
+            raise
         known = cache.load_loose(name, reduced.tables) if keep else None
         if known is not None:
             return known

@@ -215,13 +215,21 @@ def prepare(
     return _joined(model, cut, within, limits, keep=keep, served=served, most=most)
 
 
-def whole_of(prepared: Prepared) -> Prepared:
+def whole_of(prepared: Prepared, *, soon: bool = False) -> Prepared:
     """Join the tables of a case that was narrowed to a job once more, as they are, if need be.
+
+    Parameters
+    ----------
+    prepared
+        The case.
+    soon
+        Whether to give up where the order that is known for them does not serve: looking for
+        another may take minutes, and come to nothing.
 
     Raises
     ------
     TooWide
-        If they cannot be joined in memory.
+        If they cannot be joined in memory, or not ``soon``.
     """
     within = prepared.within
     if prepared.most is not None:
@@ -233,20 +241,22 @@ def whole_of(prepared: Prepared) -> Prepared:
         return replace(prepared, within=None)  # that job leaves all of them
     if prepared.model.marked_within:
         return _anew(prepared)
-    return _joined(prepared.model, (), None, prepared.limits, keep=prepared.keep)
+    return _joined(prepared.model, (), None, prepared.limits, keep=prepared.keep, soon=soon)
 
 
-def narrowed_to(prepared: Prepared, job: Job) -> Prepared:
+def narrowed_to(prepared: Prepared, job: Job, *, soon: bool = False) -> Prepared:
     """Join the tables of a case once more: what a job leaves of them, as ``within`` in `prepare`.
+
+    With ``soon`` as `whole_of`.
 
     Raises
     ------
     TooWide
-        If they cannot be joined in memory.
+        If they cannot be joined in memory, or not ``soon``.
     """
     if prepared.model.marked_within or prepared.most is not None:
         prepared = _anew(prepared)
-    return _joined(prepared.model, (), job, prepared.limits, keep=prepared.keep)
+    return _joined(prepared.model, (), job, prepared.limits, keep=prepared.keep, soon=soon)
 
 
 def _anew(prepared: Prepared, most: int | None = None) -> Prepared:
@@ -289,13 +299,14 @@ def _joined(
     keep: bool,
     served: KnownOrder | None = None,
     most: int | None = None,
+    soon: bool = False,
 ) -> Prepared:
     # Where values were told apart for certainty, tables may have grown since.
     narrow = model.marked_within or is_small_enough(model, limits)
     within = steady(model, within) if within is not None and narrow else None
     still = cut if within is None else (*cut, *within.goals)
     rows = rows_left(model, still, within) if most is None else affordable_rows(model, most)
-    circuit, loose = join_model(model, rows, limits, keep=keep, served=served)
+    circuit, loose = join_model(model, rows, limits, keep=keep, served=served, soon=soon)
     prepared = seated(model, circuit, loose, limits)
     prepared = replace(prepared, within=within, most=most, keep=keep)
     return (_kept_tight(prepared) if keep else None) or prepared

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import copy
 import datetime
 from typing import TYPE_CHECKING
 
@@ -167,7 +168,8 @@ def _keep_package(visit: Visit, built: Built, store: Store, who: str) -> KeptQuo
     """Keep a package with the measurements: alone, nobody would find them again."""
     evaluation, case = built.evaluation, built.evaluation.case
     package = make_package(evaluation, built.choice)
-    prepared, locale = visit.talk.prepared(), next(iter(LOCALES))
+    # Of the job as it stands now, whatever is changed meanwhile.
+    talk, locale = copy.copy(visit.talk), next(iter(LOCALES))
     today = clock.today()
     valid = today + datetime.timedelta(days=VALID_DAYS)
     how = DocumentStyle(locale_of(locale), today, valid, visit.system)
@@ -194,7 +196,7 @@ def _keep_package(visit: Visit, built: Built, store: Store, who: str) -> KeptQuo
         terms=Terms("", valid.isoformat(), lay_out(evaluation, package, how)),
     )
     note_kept(here, step_of(visit), get_job(store, kept.job, kept.version))
-    begin_forcing(here, kept.number, lambda: prepared, built.choice, how)
+    begin_forcing(here, kept.number, talk.prepared, built.choice, how)
     return kept
 
 

@@ -103,12 +103,12 @@ def choose(visit: Visit) -> Built | None:
             more = " or choose a saved quotation" if kept else ""
             st.warning(f"There is no package now. Change what is asked for{more}.")
             return None
-        evaluation = visit.talk.prepared().evaluation
+        evaluation = visit.talk.evaluation
         says = "A package that was not saved as a quotation"
         return Built(_key(visit, NOW), says, evaluation, cheapest.choice, proven=cheapest.proven)
     if which.startswith("beside "):
         held = visit.beside[int(which.removeprefix("beside "))]
-        evaluation = visit.talk.prepared().evaluation
+        evaluation = visit.talk.evaluation
         return Built(
             _key(visit, held.name), f"Package set aside as {held.name}", evaluation, held.choice
         )

@@ -135,7 +135,8 @@ def _begin(visit: Visit, here: Desk) -> None:
 
     def keep(talk: Session, progress: Progress) -> str:
         cheapest, job = talk.cheapest(), talk.job
-        prepared = talk.prepared()
+        # What its choices force is asked of the whole case, which may take long to be made.
+        prepared = talk.prepared(for_goals=True)
         if cheapest.choice is None:
             message = "there is no package now"
             raise FitwrightError(message)
@@ -175,7 +176,7 @@ def _begin(visit: Visit, here: Desk) -> None:
         here.shown, here.looked = kept.number, None
         here.notice = f"Saved as quotation {kept.number}, version {kept.version} of job {kept.job}."
         begin_forcing(
-            here, kept.number, lambda: prepared, cheapest.choice, how,
+            here, kept.number, talk.prepared, cheapest.choice, how,
             lambda _, options: forced_by_each(talk, options),
         )  # fmt: skip
         return kept.number

@@ -84,7 +84,7 @@ def find(talk: Session, progress: Progress) -> Others:
     """
     job, cheapest = talk.job, talk.cheapest()
     over = job.budget is not None and cheapest.price is not None and cheapest.price > job.budget
-    prepared = talk.prepared()
+    prepared = talk.prepared(for_goals=True)
     open_budget = posed(prepared, replace(job, budget=None))
     progress.template = "{done} of up to {of} found"
     if over:

@@ -14,6 +14,7 @@ from configurator.core.progress import part_known
 from configurator.model.sure_goals import name_asked
 from configurator.questions.closed_prices import BOXED
 from configurator.questions.session import WIDENED
+from configurator.ui.shared_cases import prepare_whole
 from configurator.ui.talk.asked_often import ASKED_OFTEN
 from configurator.ui.talk.build_data import build_is_made, make_build
 from configurator.ui.talk.part_data import EFFECTS, look_for_effects
@@ -24,7 +25,7 @@ from configurator.ui.talk.price_curves import (
     levels_are_known,
 )
 from configurator.ui.talk.turns import TURNS
-from configurator.ui.visit import WHOLE
+from configurator.ui.visit import AT_LAST, MAKING_READY, WHOLE
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Sequence
@@ -40,7 +41,7 @@ if TYPE_CHECKING:
 
 IN_SIGHT, OUT_OF_SIGHT = "prices in sight", "prices out of sight"
 # Work that the page tells of as one: what it shows is being brought up to date.
-BEHIND = (WHOLE, IN_SIGHT, OUT_OF_SIGHT)
+BEHIND = (WHOLE, AT_LAST, IN_SIGHT, OUT_OF_SIGHT)
 # Prices that are made exact in one turn, and turns that are taken for it.
 CLOSED_AT_ONCE, PIECES = 20, 100
 # Levels of figures that are there within this time come with the answer to the click [s]. Prices of
@@ -62,9 +63,8 @@ def follow(visit: Visit, evaluation: Evaluation) -> bool:
         If it cannot be worked out.
     """
     TURNS.clicked()
-    if not visit.talk.is_ready:
-        return True  # all that follows is asked of the whole case
-    seen, unseen = _questions(visit, evaluation)
+    ready = visit.talk.is_ready
+    seen, unseen = _questions(visit, evaluation) if ready else (_at_first(visit), [])
     for name, questions in ((IN_SIGHT, seen), (OUT_OF_SIGHT, unseen)):
         if all(known(visit.talk) for known, _ in questions):
             continue
@@ -80,8 +80,17 @@ def follow(visit: Visit, evaluation: Evaluation) -> bool:
         wait = AT_ONCE if name == IN_SIGHT and visit.view != "parts" else 0.0
         visit.work(name, "Working out prices", work, wait=wait)
         if not all(known(visit.talk) for known, _ in questions):
-            return name == IN_SIGHT
-    return False
+            return name == IN_SIGHT or not ready
+    if ready and visit.talk.is_put_off:
+        visit.work(AT_LAST, MAKING_READY, _make_whole, 0.0)
+    return not ready
+
+
+def _make_whole(talk: Session, progress: Progress) -> None:
+    """Make the whole case that was put off; nobody waits for it, so all others come first."""
+    with TURNS.taken(progress, ahead=True):
+        pass
+    prepare_whole(talk)
 
 
 def _answered(questions: Sequence[Question], *, ahead: bool) -> Callable[[Session, Progress], None]:
@@ -92,6 +101,23 @@ def _answered(questions: Sequence[Question], *, ahead: bool) -> Callable[[Sessio
                     answer(talk)
 
     return work
+
+
+def _at_first(visit: Visit) -> list[Question]:
+    """Return what the open part of the talk shows that does not wait for the whole case."""
+    made = _build_of(visit)
+    if visit.view != "parts" or not visit.talk.knows_prices:
+        return [made]
+    return [OPTIONS, _effects_of(visit), made]
+
+
+def _build_of(visit: Visit) -> Question:
+    system = visit.system
+    return (lambda talk: build_is_made(visit, talk), lambda talk: make_build(talk, system))
+
+
+def _effects_of(visit: Visit) -> Question:
+    return (lambda talk: talk.known(EFFECTS) is not None, look_for_effects(visit))
 
 
 def _questions(visit: Visit, evaluation: Evaluation) -> tuple[list[Question], list[Question]]:
@@ -109,15 +135,8 @@ def _questions(visit: Visit, evaluation: Evaluation) -> tuple[list[Question], li
     ]
     beside = [name for name in figures if name not in goals]
     levels = [_levels_of(name, [] if name in goals else beside) for name in figures]
-    effects = look_for_effects(visit)
-    parts: list[Question] = [
-        OPTIONS, (lambda talk: talk.known(EFFECTS) is not None, effects)
-    ]  # fmt: skip
-    system = visit.system
-    made: Question = (
-        lambda talk: build_is_made(visit, talk),
-        lambda talk: make_build(talk, system),
-    )
+    parts = [OPTIONS, _effects_of(visit)]
+    made = _build_of(visit)
     wider: Question = (
         lambda talk: talk.known(WIDENED) is not None,
         lambda talk: talk.widen(beside),
@@ -137,7 +156,7 @@ def _questions(visit: Visit, evaluation: Evaluation) -> tuple[list[Question], li
 
 
 def _close_some(talk: Session) -> None:
-    patience = talk.prepared().limits.click_packages
+    patience = talk.prepared(for_goals=True).limits.click_packages
     for _ in itertools.islice(talk.closing(patience=patience), CLOSED_AT_ONCE):
         pass
 

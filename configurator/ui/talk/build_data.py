@@ -60,7 +60,8 @@ def build(visit: Visit, evaluation: Evaluation, package: Package | None) -> dict
     """Return what the build shows; None where there is no package.
 
     Where another part of the talk is open, what it showed last stays until the next is made behind
-    the answer; ``coming`` alone where there is nothing to show yet.
+    the answer, ``stale`` as it is of another package; ``coming`` alone where there is nothing to
+    show yet.
     """
     if package is None:
         return None
@@ -73,7 +74,7 @@ def build(visit: Visit, evaluation: Evaluation, package: Package | None) -> dict
     of, last = visit.built
     if of != vehicle or not last:
         return {"coming": True}
-    return {**last, "certainty": certainty(visit, evaluation)}
+    return {**last, "stale": known is None, "certainty": certainty(visit, evaluation)}
 
 
 def build_is_made(visit: Visit, talk: Session) -> bool:

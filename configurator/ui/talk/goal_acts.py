@@ -90,7 +90,8 @@ def _level(visit: Visit, act: Sent) -> None:
         return
     evaluation = visit.talk.evaluation
     asked = name_asked(visit.job, figure, price_curves.better_of(visit.talk, figure))
-    known = price_curves.levels_are_known(visit.talk, asked) or visit.talk.is_ready
+    at_once = visit.talk.is_ready and not visit.talk.is_put_off
+    known = price_curves.levels_are_known(visit.talk, asked) or at_once
     if known and not evaluation.late(evaluation.definition(asked)):
         price_curves.find_levels(visit.talk, asked)
     curve = price_curves.curve_of(visit, evaluation, asked)

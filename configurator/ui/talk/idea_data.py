@@ -36,7 +36,9 @@ def close(visit: Visit) -> None:
 
 def _compared(talk: Session, position: str, part: str) -> IdeaComparison:
     return talk.asked(
-        _question(position, part), lambda prepared, _: compare_idea(prepared, {position: part})
+        _question(position, part),
+        lambda prepared, _: compare_idea(prepared, {position: part}),
+        for_goals=True,
     )
 
 

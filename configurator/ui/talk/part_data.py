@@ -189,7 +189,7 @@ def look_for_effects(visit: Visit) -> Callable[[Session], Moves]:
         visit.effects = (basis, {})
     tried = visit.effects[1]
     return lambda talk: talk.asked(
-        EFFECTS, lambda ready, job: _moved(ready, job, talk.cheapest(), tried)
+        EFFECTS, lambda ready, job: _moved(ready, job, talk.cheapest(), tried), for_goals=True
     )
 
 

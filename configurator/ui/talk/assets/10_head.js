@@ -110,14 +110,12 @@ function toolsOf(ui, head) {
 function newsOf(ui) {
   const { data } = ui;
   const { updating } = data;
-  const lines = [];
-  if (updating && updating.state === "running") {
-    lines.push(h("p.updating", { "data-key": "updating" },
-      data.head ? "Updating. What you see is the last answer." : `${updating.what} …`));
-  } else if (!updating && data.coming && ui.late) {
-    lines.push(h("p.updating", { "data-key": "updating" },
-      "Updating prices of parts and levels. Those in grey are the last answer's."));
-  } else if (updating) {
+  const going = updating ? updating.state === "running" : data.coming && ui.late;
+  // Its place is there before the words: only then are they read out.
+  const lines = [h("div", { role: "status", "data-key": "going on" }, going
+    ? h("p.updating", {}, !updating ? "Updating prices, levels and the vehicle. What is grey is the last answer's."
+      : data.head ? "Updating. What you see is the last answer." : `${updating.what} …`) : null)];
+  if (updating && !going) {
     lines.push(h("div.refused", { role: "alert", "data-key": "failed" },
       h("p", {}, updating.state === "stopped" ? "Stopped before it was worked out."
         : "This job cannot be worked out:"),

@@ -31,12 +31,13 @@ function goalsOf(ui) {
 function glanceOf(ui) {
   const { build } = ui.data;
   if (!build) return null;
-  const title = h("h2", {}, "The vehicle", h("small", {}, "now dashed, with this package solid"));
+  const solid = build.stale ? "with the last answer's package solid" : "with this package solid";
+  const title = h("h2", {}, "The vehicle", h("small", {}, `now dashed, ${solid}`));
   if (build.coming) {
     return h("section.card.glance", { "data-key": "glance" }, title,
       h("p.soft", {}, "It is being drawn."));
   }
-  return h("section.card.glance", { "data-key": "glance" }, title,
+  return h(`section.card.glance${build.stale ? ".stale" : ""}`, { "data-key": "glance" }, title,
     bothSizes(build.pictures.side), fiveOf(build.figures),
     h("h3", {}, "What is new"),
     h("ul.plainlist", {}, build.lines.slice(0, 8).map(([position, title]) =>
