@@ -102,10 +102,11 @@ class CaseMaker:
         """
         find = self.shelf.find_for_goals if for_goals else self.shelf.find
         answer = find(job)
-        if answer is None or (answer.loose is not None and not self.is_made(job)):
+        if answer is None or (for_goals and answer.loose is not None and not self.is_made(job)):
             self.make(job)
-            if not for_goals and self.shelf.find(job) is None:
-                self.make_whole(job)
+            answer = find(job)
+        if answer is None:
+            self.make_whole(job)
             answer = find(job)
         if answer is None:  # another session's case has pushed it out at once
             message = "too many cases at a time: make the shelf larger"

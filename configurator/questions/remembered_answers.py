@@ -43,12 +43,13 @@ class RememberedAnswers:
         One from bounds is none any more once prices are exact.
         """
         kept, key = self._kept(question, job), key_of(job)
-        whole = self._shelf.find(job)
-        nearest = self._shelf.find_for_goals(job) or self._shelf.find_narrowed(job)
-        answer = kept.get((question, key, _of_bounds(nearest)), unknown)
-        if answer is unknown and question not in FOR_GOALS and _of_bounds(whole):
-            return kept.get((question, key, True), unknown)
-        return answer
+        answer = kept.get((question, key, False), unknown)
+        if answer is not unknown:
+            return answer
+        case = self._shelf.find(job)
+        if question in FOR_GOALS or case is None:
+            case = self._shelf.find_for_goals(job) or self._shelf.find_narrowed(job)
+        return kept.get((question, key, True), unknown) if _of_bounds(case) else unknown
 
     def remember(self, prepared: Prepared, question: str, job: Job, answer: Any) -> None:
         """Keep an answer; ``prepared``: what it was asked of."""
