@@ -117,6 +117,19 @@ class CaseMaker:
         """Return a job's case; as long as it is not there, one that is narrowed to it."""
         return self.shelf.find_for_goals(job) or self.shelf.find_narrowed(job)
 
+    def narrowed(self, job: Job) -> Prepared:
+        """Return the case that is nearest; the one that is there first where a whole is put off.
+
+        Raises
+        ------
+        InputError, PluginError
+            As `make`.
+        """
+        if self.nearest(job) is None and self.shelf.instead_of_whole(job) is not None:
+            self.make_first(job)
+        nearest = self.nearest(job)
+        return self.prepared(job) if nearest is None else posed(nearest, job)
+
     def for_curves(self, job: Job) -> Prepared:
         """Return the whole case, or one to make those of that curves are read off instead.
 

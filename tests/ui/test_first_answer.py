@@ -12,10 +12,12 @@ from configurator.core.progress import check
 from configurator.files import job_files
 from configurator.questions import case_making, curves_beside
 from configurator.questions.session import Session
-from configurator.search.optimum import preparing
+from configurator.search.circuit.join import TooWide
+from configurator.search.optimum import known_orders, preparing
 from configurator.ui.shared_cases import session_for
+from configurator.ui.talk import behind
 from configurator.ui.talk.answer import answer
-from configurator.ui.visit import PREPARE, WHOLE, Visit
+from configurator.ui.visit import AT_LAST, PREPARE, WHOLE, Visit
 from tests.ui.apps import shown, tap
 
 
@@ -49,6 +51,27 @@ def first_answer(visit):
     return data
 
 
+def parts_of(data):
+    """Return what the vehicle beside the goals says is new."""
+    return sorted(position.lower() for position, *_ in data["build"]["lines"])
+
+
+def new_parts(visit):
+    choice = visit.talk.cheapest().choice
+    return sorted(position.lower() for position, option in choice.items() if option.changed)
+
+
+def built_behind(visit, data):
+    """Return what the page shows once the build is made; until then it is marked."""
+    end = time.monotonic() + 60
+    while data["build"]["stale"]:
+        assert data["coming"], "the page asks again"
+        assert time.monotonic() < end
+        time.sleep(0.05)
+        data, _ = answer(visit, visit.get_ready())
+    return data
+
+
 def changed_use(visit, text):
     tap(visit, "use", view="goals", name="cruising speed", text=text)
     return first_answer(visit)
@@ -72,6 +95,60 @@ def test_price_goals_and_package_are_final_at_once_and_the_rest_follows(visit, g
     ]
     with_all = Session(visit.job, visit.talk.trade, visit.shelves.open_case)
     assert with_all.cheapest().price == visit.talk.cheapest().price
+
+
+def test_the_vehicle_beside_the_goals_is_made_before_the_whole_case_and_marked_until_then(
+    visit, gate, monkeypatch
+):
+    monkeypatch.setattr(behind, "AT_ONCE", 0.0)
+    before, last, held = shown(visit), new_parts(visit), Event()
+    assert not before["build"]["stale"]
+    assert parts_of(before) == last
+    make = behind.make_build
+
+    def held_back(talk, system):
+        assert held.wait(60)
+        return make(talk, system)
+
+    monkeypatch.setattr(behind, "make_build", held_back)
+    tap(visit, "goal", view="goals", figure="front track", side="most", text="")
+    shown_at_once, _ = answer(visit, visit.get_ready())
+    assert shown_at_once["build"]["stale"]
+    assert shown_at_once["coming"]
+    held.set()
+    assert not shown(visit)["build"]["stale"]
+    held.clear()
+    gate.clear()
+    first = changed_use(visit, "87")
+    assert parts_of(first) != new_parts(visit) or first["build"]["stale"]
+    assert first["build"]["stale"], "it is of the use before"
+    held.set()
+    made = built_behind(visit, first)
+    assert parts_of(made) == new_parts(visit)
+    assert not visit.talk.is_ready
+    gate.set()
+    assert not shown(visit)["build"]["stale"]
+
+
+def test_a_whole_case_that_is_put_off_is_made_when_all_else_is_there(visit, monkeypatch):
+    whole_of, made = preparing.whole_of, []
+
+    def not_soon(case, *, soon=False):
+        if soon:
+            raise TooWide((), 0)
+        made.append(all(task.state != "running" for n, task in visit.tasks.items() if n != AT_LAST))
+        return whole_of(case)
+
+    monkeypatch.setattr(case_making, "SOON_ROWS", -1)
+    monkeypatch.setattr(preparing, "whole_of", not_soon)
+    monkeypatch.setattr(known_orders, "look_up", lambda _model: None)
+    tap(visit, "use", view="goals", name="cruising speed", text="86")
+    data = shown(visit)
+    assert not any(line["coming"] for line in data["goals"]["lines"])
+    assert not data["parts"]["stale"]
+    assert made == [True], "nobody waits for it"
+    assert not visit.talk.is_put_off
+    assert shown(visit)["head"] == data["head"]
 
 
 def test_the_page_goes_on_meanwhile_and_the_whole_case_is_not_begun_again(visit, gate):
@@ -138,6 +215,9 @@ def test_a_goal_that_is_offered_is_answered_before_its_whole_case_is_there(
         goal = next(g for g in first["goals"]["lines"] if g["figure"] == idea["figure"])
         assert goal["state"] == "met"
         assert goal["curve"], "it is that of before"
+        made = built_behind(visit, first)
+        assert not visit.talk.is_ready, "the build does not wait for it"
+        assert parts_of(made) == new_parts(visit)
     finally:
         held.set()
     whole = shown(visit)
