@@ -18,9 +18,7 @@ from configurator.search.optimum.preparing import Question
 if TYPE_CHECKING:
     from collections.abc import Callable, Collection, Mapping, Sequence
 
-    from configurator.model.jobs import Job
     from configurator.search.explanation.conflicts import Reason, Repair
-    from configurator.search.optimum.option_prices import CheapestPackage
     from configurator.search.optimum.preparing import Prepared
 
 
@@ -31,13 +29,6 @@ class Explanation:
     possible: bool
     conflict: tuple[Reason, ...]
     repairs: tuple[Repair, ...]
-
-
-def needs_more_money(job: Job, cheapest: CheapestPackage) -> int | None:
-    """Give the price of a job that only money is in the way of; None where other things may be."""
-    money = cheapest.proven and all(goal.as_possible is None for goal in job.goals)
-    price, budget = cheapest.price, job.budget
-    return price if money and price is not None and budget is not None and price > budget else None
 
 
 def why(

@@ -16,7 +16,6 @@ from configurator.questions.case_cache import Shelf, posed
 from configurator.questions.case_making import CaseMaker
 from configurator.questions.closed_prices import BOXED, CLOSED, closed_one_by_one
 from configurator.questions.curves_beside import curve_of, is_prepared_for, levels_beside
-from configurator.questions.explanations import needs_more_money
 from configurator.questions.history import begun, redone, undone, went_on
 from configurator.questions.remembered_answers import (
     CHEAPEST,
@@ -275,16 +274,10 @@ class Session:
 
     def repairs(self, position: str = "", part: str = "") -> list[Repair]:
         """Say what could give, for the job or for one part; sooner there than `why`."""
-        put_off = not position and self.is_put_off
-        needs = needs_more_money(self.job, self.cheapest()) if put_off else None
-
-        def answer(ready: Prepared, job: Job) -> list[Repair]:
-            # Where only money is in the way, all other ways out keep within the budget.
-            question = Question(ready, job)
-            question = question if needs is None else question.whole(job.budget)
-            return conflicts.repairs(question, _insist(position, part), needs)
-
-        return self.asked(f"repairs {position}\n{part}", answer, for_goals=needs is not None)
+        return self.asked(
+            f"repairs {position}\n{part}",
+            lambda ready, job: conflicts.repairs(Question(ready, job), _insist(position, part)),
+        )
 
     def why(self, position: str = "", part: str = "") -> Explanation:
         """Explain why the job, or one part, is not possible. May take long."""

@@ -173,24 +173,6 @@ def test_a_goal_that_moves_while_the_whole_case_is_put_off_is_priced_as_soon(put
     assert moved > 3
 
 
-def test_too_little_money_is_explained_without_the_whole_case(put_off):
-    short = 0
-    for random_case, talk in without_a_whole_case():
-        price = talk.cheapest().price
-        if not price or any(goal.as_possible for goal in talk.job.goals):
-            continue
-        talk.change(replace(talk.job, budget=price - 1), "less money")
-        repairs = talk.repairs()
-        assert not put_off
-        fresh = opened(random_case)
-        fresh.change(talk.job, "less money")
-        fresh.prepare_whole()
-        put_off.clear()
-        assert repairs == fresh.repairs()
-        short += 1
-    assert short > 5
-
-
 def test_what_asks_for_other_goals_makes_the_whole_case(put_off):
     _, talk = next(without_a_whole_case())
     prepared = talk.prepared()

@@ -10,6 +10,7 @@ from configurator.model.parts import FITTED
 from configurator.questions import edits
 from configurator.questions.history import begun as history_of
 from configurator.ui.talk import talk_words as say
+from configurator.ui.talk.turns import TURNS
 from configurator.wording.sentences import (
     because_of,
     begun,
@@ -19,6 +20,7 @@ from configurator.wording.sentences import (
 )
 
 if TYPE_CHECKING:
+    from configurator.core.progress import Progress
     from configurator.evaluation.evaluator import Evaluation
     from configurator.model.jobs import Job
     from configurator.questions.answers import Explanation
@@ -81,6 +83,17 @@ def priced(talk: Session, position: str, part: str) -> list[PricedRepair]:
     )
 
 
+def _priced_in_turn(
+    talk: Session, progress: Progress, position: str, part: str
+) -> list[PricedRepair]:
+    """Find them at once; where the whole case was put off, after all that does not ask for it."""
+    talk.prepare()
+    if talk.is_put_off:
+        with TURNS.taken(progress, ahead=True):
+            pass
+    return priced(talk, position, part)
+
+
 def why(visit: Visit, evaluation: Evaluation) -> dict[str, Any] | None:
     """Return what was asked and, as far as they are there, ways out and reasons."""
     if visit.why is None:
@@ -88,8 +101,8 @@ def why(visit: Visit, evaluation: Evaluation) -> dict[str, Any] | None:
     position, part = visit.why
     # The answer is painted first: a choice over budget waits for no way out.
     repairs = visit.work(
-        "repairs", "Looking for what can change", lambda talk, _: priced(talk, position, part),
-        wait=0.0,
+        "repairs", "Looking for what can change",
+        lambda talk, progress: _priced_in_turn(talk, progress, position, part), wait=0.0,
     )  # fmt: skip
     reasons = None
     if repairs.state == "done" and visit.proof:

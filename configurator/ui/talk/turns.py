@@ -108,7 +108,8 @@ class Turns:
         with nullcontext() if ahead else self._counted():
             while True:
                 progress.check()
-                if ahead and (self._drawing or time.monotonic() - self._clicked < STILL):
+                busy = self._drawing or self._waiting
+                if ahead and (busy or time.monotonic() - self._clicked < STILL):
                     time.sleep(EVERY)
                 elif self._working.acquire(timeout=EVERY):
                     break
