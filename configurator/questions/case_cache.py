@@ -237,8 +237,8 @@ class Shelf:
             return None
         with self._lock:
             if not any(
-                other == basis and figures <= told and (sure or not job.sure)
-                for other, told, sure in self._put_off
+                other == basis and figures <= apart and (sure or not job.sure)
+                for other, apart, sure in self._put_off
             ):
                 return None
             alike = [case for (other, *_), case in self._for_goals.items() if other == basis]

@@ -121,8 +121,8 @@ def levels_beside(
 def _narrowed(prepared: Prepared, job: Job, figures: Sequence[str]) -> Prepared:
     every = list(dict.fromkeys([*queries.goal_figures(job), *figures]))
     model, within = prepared.model, replace(job, budget=None)
-    told = not model.marked_within and (model.asks_certainty or not job.sure)
-    if told and all(is_prepared_for(prepared, figure) for figure in every):
+    serves = not model.marked_within and (model.asks_certainty or not job.sure)
+    if serves and all(is_prepared_for(prepared, figure) for figure in every):
         return preparing.narrowed_to(prepared, within)
     return preparing.prepare(
         prepared.evaluation,

@@ -218,13 +218,7 @@ def prepare(
 def whole_of(prepared: Prepared, *, soon: bool = False) -> Prepared:
     """Join the tables of a case that was narrowed to a job once more, as they are, if need be.
 
-    Parameters
-    ----------
-    prepared
-        The case.
-    soon
-        Whether to give up where the order that is known for them does not serve: looking for
-        another may take minutes, and come to nothing.
+    With ``soon`` it is given up where the order that is known for them does not serve.
 
     Raises
     ------
@@ -245,9 +239,7 @@ def whole_of(prepared: Prepared, *, soon: bool = False) -> Prepared:
 
 
 def narrowed_to(prepared: Prepared, job: Job, *, soon: bool = False) -> Prepared:
-    """Join the tables of a case once more: what a job leaves of them, as ``within`` in `prepare`.
-
-    With ``soon`` as `whole_of`.
+    """Join what a job leaves of a case's tables; ``soon`` as for `whole_of`.
 
     Raises
     ------
