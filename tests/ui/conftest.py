@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import functools
 import shutil
 from typing import TYPE_CHECKING, Any
 
 import pytest
+from streamlit.components.v2 import manifest_scanner
 
 from configurator.core import paths
 from configurator.files import job_files, job_link
@@ -24,6 +26,9 @@ HOSTILE = (
     '<img src=x onerror="window.hit=1">[a](javascript:alert(1)) :red[x] $x$ '
     "<script>window.hit=1</script>"
 )
+
+# Makes an empty page of the same host, which needs no server.
+EMPTY = "() => URL.createObjectURL(new Blob([], { type: 'text/html' }))"
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Iterator
@@ -51,6 +56,18 @@ def _nothing_goes_on(monkeypatch: pytest.MonkeyPatch) -> Iterator[None]:
         task.stop()
     for task in begun:
         task.wait(60)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _components_looked_for_once() -> Iterator[None]:
+    """Let each page that is opened without a browser know which libraries bring components.
+
+    Streamlit looks through all that is installed for it, which stays as it is.
+    """
+    with pytest.MonkeyPatch.context() as patch:
+        scan = manifest_scanner.scan_component_manifests
+        patch.setattr(manifest_scanner, "scan_component_manifests", functools.cache(scan))
+        yield
 
 
 @pytest.fixture(scope="session")
@@ -130,7 +147,8 @@ def kept_contexts(started: Any) -> Iterator[dict[str, list[Any]]]:
 def new_context(started: Any, kept_contexts: dict[str, list[Any]]) -> Iterator[Callable[..., Any]]:
     """Give a context that nobody else is in, with nothing stored in it.
 
-    One that a test has left is used again: the page's scripts are loaded and compiled in it.
+    One that a test has left is used again: the page's scripts are loaded and compiled in it, and
+    stay so as long as some page of their host is open, if an empty one.
     """
     used: list[tuple[str, Any]] = []
 
@@ -145,7 +163,10 @@ def new_context(started: Any, kept_contexts: dict[str, list[Any]]) -> Iterator[C
     for key, context in used:
         for page in context.pages:
             page.evaluate("() => { localStorage.clear(); sessionStorage.clear(); }")
+        for page in context.pages[1:]:
             page.close()
+        for page in context.pages:
+            page.goto(page.evaluate(EMPTY))
         context.clear_cookies()
         kept_contexts[key].append(context)
 

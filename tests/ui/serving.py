@@ -28,6 +28,8 @@ ARGUMENTS = (
     "--disable-component-update",
     "--disable-sync",
     "--no-first-run",
+    # Pages of a context are drawn by one process, which has the page's scripts compiled.
+    "--process-per-site",
 )
 
 
