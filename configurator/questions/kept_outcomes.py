@@ -4,7 +4,8 @@ That is the cheapest package and what certainty costs, which takes as long again
 named by a hash of all that it hangs on: the case, what the plugins declare, the limits of the
 search, and the code of all that takes part. Only what is proven is kept, and only where all rules
 come with Fitwright: what the code of others calls cannot be known. What is read is held against the
-case once more before it is believed, by the rules themselves. Reading needs nothing of the search.
+case once more before it is believed, by the rules themselves. Reading needs neither tables nor
+circuit.
 """
 
 from __future__ import annotations
@@ -96,14 +97,17 @@ def keep(
 ) -> None:
     """Keep what certainty costs, where all of it is proven and there is a package that is sure.
 
-    With it the first package of an answer that is proven, where one was worked out.
+    With it the first package of an answer, where that is what the job comes to without its budget:
+    what is to be as high as possible may be settled otherwise there.
     """
     known = price.calculated.choice is not None and price.sure.choice is not None
     proven = price.calculated.proven and price.sure.proven and all(g.proven for g in goals)
     name = name_of(evaluation, limits) if known and proven else None
     if name is None:
         return
-    package = answer.packages[0] if answer is not None and answer.outcome == "found" else None
+    cheapest = price.in_grade(evaluation.case.job.sure).price
+    first = answer.packages[:1] if answer is not None and answer.outcome == "found" else ()
+    package = next((package for package in first if package.price == cheapest), None)
     outcome = {
         "calculated": _package(price.calculated.price, price.calculated.choice),
         "sure": _package(price.sure.price, price.sure.choice),

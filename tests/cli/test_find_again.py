@@ -39,12 +39,15 @@ def test_a_job_that_was_answered_is_not_searched_again(find, monkeypatch, tmp_pa
     answered, record, other_grade = find(), find("--json"), find("--as-calculated")
     assert "Cheapest package" in answered[1]
     assert answered[1] != other_grade[1]
+    text = JOB.read_text(encoding="utf-8")
+    assert text.count('budget = "5200 EUR"') == 1
+    poor = tmp_path / "poor.toml"
+    poor.write_text(text.replace("5200 EUR", "900 EUR"), encoding="utf-8")
+    assert find(job=poor)[0] == 3  # which leaves what is known of the job as it is
     monkeypatch.setattr(answers, "ready", refuse)
     assert find() == answered
     assert find("--json") == record
     assert find("--as-calculated") == other_grade
-    text = JOB.read_text(encoding="utf-8")
-    assert text.count('budget = "5200 EUR"') == 1
     for budget, searched in (("99000 EUR", False), ("900 EUR", True)):
         job = tmp_path / "job.toml"
         job.write_text(text.replace("5200 EUR", budget), encoding="utf-8")

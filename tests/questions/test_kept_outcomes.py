@@ -225,6 +225,19 @@ def test_a_budget_decides_whether_a_kept_package_is_the_answer(answered):
     assert asked_again(prepared, budget=price - 1) is None
 
 
+def test_an_answer_at_another_price_is_not_kept_and_certainty_is(answered, worked_out):
+    """As where a budget decides how high something can be: certainty leaves the budget aside."""
+    prepared, answer = answered
+    _, (price, goals), _ = worked_out
+    dearer = replace(answer.packages[0], price=answer.packages[0].price + 100)
+    evaluation, limits = prepared.evaluation, prepared.limits
+    kept_outcomes.keep(evaluation, limits, price, goals, replace(answer, packages=(dearer,)))
+    known = look_up(prepared)
+    assert known is not None
+    assert known.certainty.sure.price == price.sure.price
+    assert known.cheapest is None
+
+
 def test_another_grade_or_goal_is_asked_anew(answered):
     prepared, _ = answered
     job = prepared.evaluation.case.job

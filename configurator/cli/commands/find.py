@@ -152,7 +152,8 @@ def _search(
         if cheapest_asked.choice is not None and not stop.cancelled():
             with stoppable("working out what certainty of each goal costs") as stop:
                 of_goals = goal_certainties(prepared, cheapest_asked.choice, partial=True)
-    if certainty is not None and not stop.cancelled():
+    answered = before is not None and before.cheapest is not None
+    if certainty is not None and not answered and not stop.cancelled():
         kept_outcomes.keep(evaluation, prepared.limits, certainty, of_goals, answer)
     _end(
         evaluation, answer, certainty, of_goals, units,
