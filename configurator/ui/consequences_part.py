@@ -48,10 +48,15 @@ def show(visit: Visit) -> None:
     if st.session_state.get(key) not in names:
         st.session_state[key] = first
     name = st.selectbox(
-        "Asked about", names, key=key, on_change=_forget, args=(visit,),
+        "Asked about", names, key=key,
         help="All at once can take some minutes; you can go on meanwhile.",
     )  # fmt: skip
     asked = [option for option in changed if name in (EVERY, option.position)]
+    # Not when the box is told to have changed: where pages are drawn in quick succession that is
+    # told again, after this part was left, and would end what was begun.
+    if st.session_state.get("forced of") != name:
+        _forget(visit)
+        st.session_state["forced of"] = name
 
     def work_out(talk: Session, progress: Progress) -> list[Forced]:
         progress.template = "{done} of {of} parts"
@@ -64,8 +69,14 @@ def show(visit: Visit) -> None:
         st.write("It is being worked out: each answer is true of all packages there are.")
     else:
         st.write("Stopped." if task.error is None else plain(str(task.error)))
-        st.button("Work it out again", key="forced again", on_click=_forget, args=(visit,))
+        st.button("Work it out again", key="forced again", on_click=_begin_anew, args=(visit,))
     _work(visit, evaluation)
+
+
+def _begin_anew(visit: Visit) -> None:
+    # Told again, a click must not end what it began.
+    if "forced" in visit.tasks and visit.tasks["forced"].state != "running":
+        _forget(visit)
 
 
 def _forget(visit: Visit) -> None:
