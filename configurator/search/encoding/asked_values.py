@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from configurator.search.encoding.many_answers import Tabled
 
     Numbers = NDArray[np.int64]
+    Ids = NDArray[np.signedinteger[Any]]
     Amounts = NDArray[np.float64]
     Flags = NDArray[np.bool_]
 
@@ -68,7 +69,7 @@ class JointValue:
     """
 
     classes: Mapping[str, PositionClasses]
-    ids: Numbers
+    ids: Ids
     rounded: ValueColumn
     exact: ValueColumn
     sources: Sequence[Source]
@@ -92,7 +93,7 @@ class JointValue:
         numbers = ~np.isnan(self.exact.numbers)
         return np.where(numbers, reserves(self.effects), 0.0)
 
-    def along(self, classes: Mapping[str, PositionClasses]) -> Numbers:
+    def along(self, classes: Mapping[str, PositionClasses]) -> Ids:
         """Give the ids for combinations of finer classes of more positions."""
         ids = self.ids
         own = list(self.classes)  # -1 stands for combinations that do not fit together
@@ -128,7 +129,7 @@ class AskedValues:
     """
 
     classes: Mapping[str, PositionClasses]
-    ids: Numbers
+    ids: Ids
     inputs: Sequence[JointValue]
     rows: Sequence[Numbers]
 
@@ -312,27 +313,28 @@ def beside(
         not a number where it gives none.
     """
     rows = np.concatenate([own for own, _ in points])
+    many = len(rows)
     moved = []
     for number, column in enumerate(columns):
-        numbers, kinds = column.numbers[rows], column.kinds[rows]
-        steps = np.zeros(len(rows))
+        here = column.at(rows)
+        sides, kinds = np.tile(here.numbers, 2), np.tile(here.kinds, 2)
         begin = 0
         for own, ways in points:
+            above, below = (slice(b, b + len(own)) for b in (begin, many + begin))
             if number in ways:
-                steps[begin : begin + len(own)] = ways[number]
-                kinds[begin : begin + len(own)] = PLAIN
+                sides[above] += ways[number]
+                sides[below] -= ways[number]
+                kinds[above] = kinds[below] = PLAIN
             begin += len(own)
-        sides = np.concatenate([numbers + steps, numbers - steps])
-        moved.append(ValueColumn(sides, np.concatenate([kinds, kinds]), column.others))
-    both = answers(rule, moved, 2 * len(rows), aside=True).numbers
-    return both[: len(rows)], both[len(rows) :]
+        moved.append(ValueColumn(sides, kinds, column.others))
+    both = answers(rule, moved, 2 * many, aside=True).numbers
+    return both[:many], both[many:]
 
 
 def reserves(effects: Amounts) -> Amounts:
     """Give the reserve that each row of effects asks for: see `tolerances.reserve_of`."""
-    widths = np.abs(effects)
-    root: Amounts = RESERVE * np.sqrt((widths**2).sum(axis=1))
-    reserve: Amounts = np.minimum(root, widths.sum(axis=1))
+    root = RESERVE * np.sqrt(np.einsum("ij,ij->i", effects, effects))
+    reserve: Amounts = np.minimum(root, np.einsum("ij->i", np.abs(effects)))
     return reserve
 
 

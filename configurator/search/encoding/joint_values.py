@@ -10,7 +10,7 @@ the attributes that it hangs on, whole columns at a time: the same propagation a
 from __future__ import annotations
 
 import math
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 import numpy as np
 
@@ -275,24 +275,28 @@ class JointValues:
         inputs = [self.value(reference) for reference in read]
         shape = tuple(len(own.first) for own in classes.values())
         fits = self._fitting(classes, shape)
-        key, bound = np.zeros([1] * len(shape), np.int64), 1
+        sizes = [max(len(value.exact), 1) for value in inputs]
+        # Half as much memory is made ready in half the time.
+        of = np.int32 if math.prod(sizes) < 2**31 else np.int64
+        key: NDArray[Any] = np.zeros([1] * len(shape), of)
+        bound = 1
         columns = []
-        for value in inputs:
+        for value, size in zip(inputs, sizes, strict=True):
             own = value.along(classes)  # as few axes as it hangs on: others are spread at the end
-            size = max(len(value.exact), 1)
             if int(own.min(initial=0)) < 0:
                 fits = fits & (own >= 0)
-            columns.append(np.broadcast_to(own, shape))
+            columns.append(np.broadcast_to(own, shape or (1,)))
             if bound > 2**40:
                 key = np.unique(key, return_inverse=True)[1].reshape(key.shape)
                 bound = key.size
-            key = key * size + np.maximum(own, 0)
+            key = key * size + np.maximum(own, 0).astype(of)
             bound *= size
         key = np.broadcast_to(key, shape)
         places = np.flatnonzero(fits)
         first, kind = numbered(key.reshape(-1)[places], bound)
-        ids = np.full(key.size, -1, np.int64)
-        rows = [column.reshape(-1)[places[first]] for column in columns]
+        ids = np.full(key.size, -1, np.int32)
+        at = np.unravel_index(places[first], shape or (1,))
+        rows = [column[at].astype(np.int64) for column in columns]
         together = self.together
         inside = None if together is None else together.among(rule.name, read, inputs, rows)
         if inside is not None and not inside.all():

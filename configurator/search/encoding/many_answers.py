@@ -222,6 +222,11 @@ def _alike_in_kind(columns: Sequence[ValueColumn], many: int) -> Iterator[Rows]:
     yield from np.split(order, np.flatnonzero(np.diff(key[order])) + 1)
 
 
+def _are_all(rows: Rows, many: int) -> bool:
+    """Whether these rows are all that there are, in order."""
+    return len(rows) == many and bool((rows[1:] > rows[:-1]).all())
+
+
 @dataclass(frozen=True, slots=True)
 class _Piece:
     """What some rows have come to: numbers, or values of any kind."""
@@ -255,6 +260,9 @@ class _Asked:
 
     def answers(self, many: int) -> ValueColumn:
         """Put the pieces together."""
+        if len(self._pieces) == 1 and _are_all(self._pieces[0].rows, many):
+            values = self._pieces[0].values
+            return values if isinstance(values, ValueColumn) else ValueColumn.of_numbers(values)
         numbers, kinds = np.full(many, np.nan), np.full(many, PLAIN, np.int32)
         places: dict[tuple[type, Value], int] = {}
         for piece in self._pieces:
@@ -305,13 +313,14 @@ class _Asked:
     def _arguments(self, rows: Rows) -> list[Any]:
         """Give for each input a column, or the value that all of these rows have."""
         given: list[Any] = []
+        every = _are_all(rows, len(self._columns[0]))
         for column in self._columns:
             kind = int(column.kinds[rows[0]])
             if kind != PLAIN:
                 value = column.others[kind]
                 given.append(None if isinstance(value, Missing) else value)
                 continue
-            numbers = column.numbers[rows]
+            numbers = column.numbers if every else column.numbers[rows]
             same = bool((numbers == numbers[0]).all())
             given.append(float(numbers[0]) if same else self._make_column(numbers))
         return given

@@ -16,7 +16,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from configurator.search.encoding.tables import distinct_count, keys
+from configurator.search.encoding.tables import distinct_count, keys, numbered
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -68,9 +68,8 @@ def refined(rows: Sequence[Numbers], blocks: Sequence[Numbers], answers: Numbers
 def _key(columns: Sequence[Numbers], many: int) -> Numbers:
     """Give each combination in some columns of whole numbers from -1 on a number."""
     sizes = [int(column.max(initial=-1)) + 2 for column in columns]
-    key, _, _ = keys([(column + 1).astype(np.int32) for column in columns], sizes, many)
-    _, key = np.unique(key, return_inverse=True)
-    return key.reshape(-1)
+    key, _, bound = keys([(column + 1).astype(np.int32) for column in columns], sizes, many)
+    return numbered(key, bound)[1].astype(np.int64)
 
 
 def _mixed(columns: Sequence[Numbers], answers: Numbers) -> Numbers:

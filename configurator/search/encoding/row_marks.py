@@ -22,6 +22,7 @@ from configurator.search.encoding.sure_limits import (
     asked_of,
     counts,
     references_of,
+    sure_kinds,
     sure_table,
 )
 from configurator.search.encoding.tables import keys, select
@@ -39,7 +40,6 @@ if TYPE_CHECKING:
     from configurator.search.encoding.constraint_model import Model
     from configurator.search.encoding.joint_values import JointValues
     from configurator.search.encoding.scopes import Term
-    from configurator.search.encoding.sure_limits import SureTable
     from configurator.search.encoding.tables import Table
     from configurator.search.limits import Limits
 
@@ -96,7 +96,8 @@ class Marking:
         """Whether some options of the only position that a limit reads hold as calculated only."""
         if not self.limits or not isinstance(rule, Limit) or not counts(rule):
             return False
-        table, _ = sure_table(self.joint, rule, asked_of(self.joint, rule))
+        given = asked_of(self.joint, rule)
+        table = sure_table(rule, given, sure_kinds(self.joint, rule, given))
         return not bool(table.sure.all())
 
     def note(self, rule: Rule, terms: Sequence[Term]) -> None:
@@ -149,7 +150,7 @@ class Marking:
                 goals.append(sure_goal(self.joint, name, of_figure))
             except TooManyCombinations:
                 self.joint.evaluation.put_off(self.joint.evaluation.definition(name))
-        verdicts: dict[int, SureTable] = {}
+        verdicts: dict[int, tuple[Limit, AskedValues, Flags]] = {}
         sure_rows: dict[int, Flags] = {}
         mixed: dict[int, MixedLimit] = {}
         for rule, terms in self._waiting:
@@ -167,17 +168,17 @@ class Marking:
             alive = np.zeros(own_rows, np.bool_)
             alive[kept[number]] = True
             holds = (row >= 0) & alive[row]
-            table, sure = sure_table(self.joint, rule, given, holds)
+            sure = sure_kinds(self.joint, rule, given, holds)
             some_sure = np.bincount(row[holds & sure], minlength=own_rows) > 0
             some_not = np.bincount(row[holds & ~sure], minlength=own_rows) > 0
             if not some_not.any():
                 continue
-            verdicts[number] = table
+            verdicts[number] = rule, given, sure
             sure_rows[number] = some_sure | ~alive
             if (some_sure & some_not).any():
                 mixed_rows = holds & (some_sure & some_not)[row]
                 own = references_of(rule), read, given, holds, sure, mixed_rows
-                mixed[number] = MixedLimit(rule, table, *own)
+                mixed[number] = MixedLimit(rule, *own)
         model.unmarked = _unmarked(model)
         marked = worth_marking(model, kept, sure_rows, self.tuned.marked_rows)
         model.sure_rows = {
@@ -185,7 +186,9 @@ class Marking:
             for number, rows in sure_rows.items()
             if number in marked and not rows.all()
         }
-        model.unsure_by_parts = [t for number, t in verdicts.items() if number not in marked]
+        model.unsure_by_parts = [
+            sure_table(*verdict) for number, verdict in verdicts.items() if number not in marked
+        ]
         Splitting(model, self.joint, term).split(
             [limit for number, limit in mixed.items() if number in marked], goals
         )

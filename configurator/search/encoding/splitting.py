@@ -15,7 +15,14 @@ import numpy as np
 from configurator.model.references import FigureValue
 from configurator.search.encoding.partitions import NO_MATTER, refined
 from configurator.search.encoding.sure_goal_tables import add_goal
-from configurator.search.encoding.tables import Table, distinct_count, keys, match_all, present
+from configurator.search.encoding.tables import (
+    Table,
+    distinct_count,
+    keys,
+    match_all,
+    numbered,
+    present,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Callable, Mapping, Sequence
@@ -29,7 +36,6 @@ if TYPE_CHECKING:
     from configurator.search.encoding.joint_values import JointValues
     from configurator.search.encoding.scopes import Term
     from configurator.search.encoding.sure_goal_tables import SureGoal
-    from configurator.search.encoding.sure_limits import SureTable
 
     Numbers = NDArray[np.int64]
     Codes = NDArray[np.int32]
@@ -41,8 +47,8 @@ class MixedLimit:
 
     Parameters
     ----------
-    rule, table
-        The limit and its verdicts.
+    rule
+        The limit.
     read, terms
         What it reads and, where they are references, its bounds; and where these come from.
     given
@@ -54,7 +60,6 @@ class MixedLimit:
     """
 
     rule: Limit
-    table: SureTable
     read: Sequence[Reference]
     terms: Sequence[Term]
     given: AskedValues
@@ -375,11 +380,11 @@ class Splitting:
         model.sure_rows[number] = label
 
 
-def _distinct(columns: Sequence[Codes]) -> NDArray[np.intp]:
+def _distinct(columns: Sequence[Codes]) -> Codes:
     """Give one row of each combination, in order."""
-    key, _, _ = keys(columns, [int(c.max(initial=0)) + 1 for c in columns], len(columns[0]))
-    _, first = np.unique(key, return_index=True)
-    return np.sort(first)
+    sizes = [int(column.max(initial=0)) + 1 for column in columns]
+    key, _, bound = keys(columns, sizes, len(columns[0]))
+    return np.sort(numbered(key, bound)[0])
 
 
 def _joined(table: Table, variable: int, link: Codes, size: int) -> tuple[Table, NDArray[np.int32]]:

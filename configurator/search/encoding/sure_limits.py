@@ -86,10 +86,10 @@ def asked_of(joint: JointValues, rule: Limit) -> AskedValues:
     return joint.asked(rule, references_of(rule))
 
 
-def sure_table(
+def sure_kinds(
     joint: JointValues, rule: Limit, given: AskedValues, wanted: Flags | None = None
-) -> tuple[SureTable, Flags]:
-    """Work out a limit's verdicts.
+) -> Flags:
+    """Say which of the distinct combinations that a limit reads are sure.
 
     Parameters
     ----------
@@ -98,12 +98,7 @@ def sure_table(
     given
         From `asked_of`.
     wanted
-        Which of its distinct combinations hold as calculated, and are asked about; all by default.
-
-    Returns
-    -------
-    tuple
-        The verdicts; and which of the distinct combinations are sure.
+        Which of them hold as calculated, and are asked about; all by default.
     """
 
     def work_out() -> Flags:
@@ -117,9 +112,13 @@ def sure_table(
         sure[wanted] = verdicts
         return sure
 
-    sure = joint.kept.sure(rule, given, wanted, work_out)
+    return joint.kept.sure(rule, given, wanted, work_out)
+
+
+def sure_table(rule: Limit, given: AskedValues, sure: Flags) -> SureTable:
+    """Put what is known of the distinct combinations where they stand."""
     placed = np.where(given.ids >= 0, sure[given.ids], False) if len(sure) else given.ids >= 0
-    return SureTable(rule, given.classes, placed), sure
+    return SureTable(rule, given.classes, placed)
 
 
 def sure_margins(

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
 
     Codes = NDArray[np.int32]
     Index = NDArray[np.int32]
+    Keys = NDArray[np.signedinteger[Any]]
 
 _LARGEST_KEY = 2**62
 
@@ -141,7 +142,7 @@ def _begins(ordered: NDArray[np.int64]) -> NDArray[np.intp]:
     return np.flatnonzero(first)
 
 
-def numbered(keys_below: NDArray[np.int64], bound: int) -> tuple[Index, NDArray[np.int64]]:
+def numbered(keys_below: Keys, bound: int) -> tuple[Index, Index]:
     """Give distinct keys numbers in order.
 
     Returns
@@ -155,12 +156,24 @@ def numbered(keys_below: NDArray[np.int64], bound: int) -> tuple[Index, NDArray[
     >>> first.tolist(), number.tolist()
     ([1, 0], [1, 0, 1])
     """
-    ordered, rows = _sorted(keys_below, bound)
+    if bound <= 4 * len(keys_below):
+        return _numbered_by_key(keys_below, bound)
+    ordered, rows = _sorted(keys_below.astype(np.int64, copy=False), bound)
     begins = _begins(ordered)
-    number = np.empty(len(rows), np.int64)
+    number = np.empty(len(rows), np.int32)
     lengths = np.diff(begins, append=len(rows))
-    number[rows] = np.repeat(np.arange(len(begins)), lengths)
+    number[rows] = np.repeat(np.arange(len(begins), dtype=np.int32), lengths)
     return rows[begins], number
+
+
+def _numbered_by_key(keys_below: Keys, bound: int) -> tuple[Index, Index]:
+    """Give distinct keys numbers by a list of all keys below the bound; nothing is sorted."""
+    first = np.full(bound, len(keys_below), np.int32)
+    np.minimum.at(first, keys_below, np.arange(len(keys_below), dtype=np.int32))
+    there = np.flatnonzero(first < len(keys_below))
+    number = np.empty(bound, np.int32)
+    number[there] = np.arange(len(there), dtype=np.int32)
+    return first[there], number[keys_below]
 
 
 def distinct_count(values: NDArray[Any]) -> int:

@@ -64,6 +64,11 @@ class ValueColumn(Sequence["Value"]):
         return cls(numbers, kinds, tuple(value for _, value in places))
 
     @classmethod
+    def of_numbers(cls, numbers: NDArray[np.float64]) -> ValueColumn:
+        """Make a column of plain numbers."""
+        return cls(numbers, np.full(len(numbers), PLAIN, np.int32))
+
+    @classmethod
     def repeated(cls, value: Value, many: int) -> ValueColumn:
         """Make a column of the same value."""
         own = cls.of([value])
