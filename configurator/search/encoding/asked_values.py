@@ -241,12 +241,13 @@ class AskedValues:
         for number in range(len(columns)):
             value, own = self.inputs[number], self.rows[number][kinks]
             numbers = ~np.isnan(value.exact.numbers)[own]
-            for place, source in enumerate(value.sources):
-                moved = np.where(numbers, value.effects[own, place], 0.0)
-                if moved.any():
-                    reached.setdefault(source, {})[number] = moved
+            moved = np.where(numbers[:, None], value.effects[own], 0.0)
+            for place in np.flatnonzero(moved.any(axis=0)).tolist():
+                reached.setdefault(value.sources[place], {})[number] = moved[:, place]
         points, where = [], []
         for source, ways in reached.items():
+            if len(ways) == 1:
+                continue
             moved = np.stack(list(ways.values()))
             kinked = (bent[kinks][:, list(ways)].T & (moved != 0)).any(axis=0)
             rows = np.flatnonzero(kinked & ((moved != 0).sum(axis=0) > 1))

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from configurator.search.encoding.tables import select
+from configurator.search.encoding.tables import keys, numbered, select
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
@@ -68,9 +68,11 @@ class CompatiblePairs:
             own = [k for k, v in enumerate(table.variables) if owner[v] == position]
             theirs = [side.columns[side.variables.index(table.variables[k])] for k in own]
             here = [table.columns[k] for k in own]
-            stacked = [np.concatenate(both) for both in zip(theirs, here, strict=True)]
-            _, kind = np.unique(np.stack(stacked), axis=1, return_inverse=True)
-            kind = kind.reshape(-1)
+            both = [np.concatenate(each) for each in zip(theirs, here, strict=True)]
+            key, _, bound = keys(
+                both, [model.sizes[table.variables[k]] for k in own], side.rows + table.rows
+            )
+            _, kind = numbered(key, bound)
             ranks.append(kind[: side.rows])
             listed.append(kind[side.rows :])
         cells = np.zeros(

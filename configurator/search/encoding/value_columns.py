@@ -102,7 +102,10 @@ class ValueColumn(Sequence["Value"]):
 
     def at(self, rows: Index) -> ValueColumn:
         """Give the values of some rows."""
-        return ValueColumn(self.numbers[rows], self.kinds[rows], self.others)
+        numbers = self.numbers[rows]
+        if not self.others:
+            return self.of_numbers(numbers)
+        return ValueColumn(numbers, self.kinds[rows], self.others)
 
     def distinct(self) -> tuple[list[Value], NDArray[np.int64]]:
         """Give the distinct values, and for each value its place among them."""
