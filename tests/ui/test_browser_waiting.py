@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 from playwright.sync_api import expect
 
@@ -9,8 +11,8 @@ from tests.ui.serving import begun, ready, served
 
 pytestmark = pytest.mark.browser
 
-# The pages, where each change of use needs a case that is long to join: the whole one, and the
-# build, come when a file is there.
+# The pages, where each change of use needs a case that is long to join: it, the whole one and the
+# build come when a file is there.
 HELD = """
 import os
 import time
@@ -35,6 +37,7 @@ def held(how, name):
 
 if case_making.SOON_ROWS >= 0:
     case_making.SOON_ROWS = -1
+    preparing.prepare = held(preparing.prepare, "case")
     preparing.whole_of = held(preparing.whole_of, "whole")
     behind.make_build = held(behind.make_build, "build")
 main()
@@ -48,8 +51,8 @@ def test_the_vehicle_beside_the_goals_is_marked_until_it_is_this_answers(
     expect.set_options(timeout=30_000)
     app = tmp_path / "held.py"
     app.write_text(HELD, encoding="utf-8")
-    whole, build = own_data / "whole", own_data / "build"
-    for free in (whole, build):
+    case, whole, build = (own_data / name for name in ("case", "whole", "build"))
+    for free in (case, whole, build):
         free.touch()
     own = {"FITWRIGHT_DATA": str(own_data), "FITWRIGHT_DATABASE": ""}
     with served(tmp_path, app, FITWRIGHT_CATALOGS=str(short_lists), **own) as server:
@@ -82,3 +85,30 @@ def test_the_vehicle_beside_the_goals_is_marked_until_it_is_this_answers(
         ready(page)
         expect(page.locator(".stale")).to_have_count(0)
         expect(page.locator('[data-key="going on"]')).to_have_text("")
+
+
+def test_a_field_keeps_what_was_typed_until_the_answer_to_it(
+    open_page, tmp_path, own_data, short_lists
+):
+    expect.set_options(timeout=30_000)
+    app = tmp_path / "held.py"
+    app.write_text(HELD, encoding="utf-8")
+    for name in ("case", "whole", "build"):
+        (own_data / name).touch()
+    own = {"FITWRIGHT_DATA": str(own_data), "FITWRIGHT_DATABASE": ""}
+    with served(tmp_path, app, FITWRIGHT_CATALOGS=str(short_lists), **own) as server:
+        page = open_page(at=server)
+        page.locator("summary", has_text="Use of the vehicle").click()
+        field = page.locator('input[data-name="use cruising speed"]')
+        before = field.input_value()
+        (own_data / "case").unlink()
+        field.fill("87")
+        field.press("Enter")
+        expect(page.get_by_text("Updating. What you see is the last answer.")).to_be_visible()
+        expect(field).to_have_value("87")
+        (own_data / "case").touch()
+        ready(page)
+        expect(field).to_have_value("87")
+        page.get_by_role("button", name=re.compile("^Undo: ")).click()
+        ready(page)
+        expect(field).to_have_value(before)

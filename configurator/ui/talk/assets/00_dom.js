@@ -119,7 +119,7 @@ function showValue(ui, old, made) {
   }
   const typing = old === ui.root.activeElement && old.value !== (old.shown ?? "")
     && old.value !== old.known;
-  const pending = (old.sent ?? 0) > ui.data.done;
+  const pending = (old.sent ?? 0) > ui.answered;
   if (typing || pending || made.dataset.note) return;
   if (old.value !== value) old.value = value;
   old.shown = value;

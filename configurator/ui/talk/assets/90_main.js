@@ -302,7 +302,8 @@ function build(holder, root) {
   const query = new URLSearchParams(globalThis.location.search);
   const part = query.get("part");
   const ui = {
-    holder, root, n: 0, queue: [], slow: false, open: new Set(), folds: new Set(), system: "",
+    holder, root, n: 0, answered: 0, queue: [], slow: false, open: new Set(), folds: new Set(),
+    system: "",
     view: part in VIEWS ? part : query.has("job") ? "goals" : "begin", preview: null, held: false,
   };
   holder.addEventListener("pointerdown", (event) => hold(ui, event));
@@ -334,6 +335,8 @@ export default function ({ data, parentElement, setTriggerValue }) {
   if (ui.data === data) return;
   ui.data = data;
   ui.n = Math.max(ui.n, data.done);
+  // While it is worked on, all but what was typed is the last answer's.
+  if (!data.updating) ui.answered = data.done;
   // Something else on the page leads to a part of the talk.
   const [turned, card, view] = data.turned;
   if (turned > (ui.turned ?? 0) && view in VIEWS) {
