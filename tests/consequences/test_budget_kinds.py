@@ -6,6 +6,8 @@ import itertools
 import random
 from dataclasses import replace
 
+import pytest
+
 from configurator.consequences import upgrades
 from configurator.consequences.shared_properties import reads_at, splitting_kinds
 from configurator.evaluation.evaluator import Evaluation
@@ -123,8 +125,13 @@ def kinds_left(evaluation, answer, position):
         yield kind, [options[n] for n in lacking]
 
 
+@pytest.fixture(scope="module")
 def answers():
     """Every choice of small problems with a budget that binds, and what it was said to force."""
+    return list(_answers())
+
+
+def _answers():
     for seed in range(150):
         evaluation = priced_case(seed)
         prepared = preparing.prepare(evaluation, ())
@@ -135,9 +142,9 @@ def answers():
                     yield seed, evaluation, answer
 
 
-def test_kinds_that_the_budget_makes_needed_are_told():
+def test_kinds_that_the_budget_makes_needed_are_told(answers):
     named = missing = 0
-    for seed, evaluation, answer in answers():
+    for seed, evaluation, answer in answers:
         listed = Enumerated(evaluation)
         pick = Wish("fixed", answer.option.position, part=answer.option.key)
         positions = list(dict.fromkeys(arrow.position for arrow in answer.arrows))
@@ -165,9 +172,9 @@ def test_kinds_that_the_budget_makes_needed_are_told():
     assert missing > 20
 
 
-def test_reasons_with_the_budget_are_sufficient_and_none_can_be_left_out():
+def test_reasons_with_the_budget_are_sufficient_and_none_can_be_left_out(answers):
     compared = 0
-    for seed, evaluation, answer in answers():
+    for seed, evaluation, answer in answers:
         listed = Enumerated(evaluation)
         pick = Wish("fixed", answer.option.position, part=answer.option.key)
         for arrow in answer.arrows:
