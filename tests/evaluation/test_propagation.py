@@ -1,7 +1,4 @@
-"""How far margins may be off, against draws from the tolerances with an arithmetic of its own.
-
-The draws ask the rule functions and nothing else: no table, no slope, nothing rounded.
-"""
+"""How far margins may be off, against draws from the tolerances."""
 
 from __future__ import annotations
 
@@ -24,19 +21,12 @@ from configurator.evaluation.propagation import (
 from configurator.files import job_files
 from configurator.model.knowledge import checked_rules
 from configurator.model.parts import Missing, attributes_of
-from configurator.model.references import (
-    ConditionValue,
-    EachValue,
-    FigureValue,
-    FittedValue,
-    PartValue,
-    VehicleValue,
-)
 from configurator.model.rules import CONCERNS, TOLD_HOW_SURE, Fit, Limit, Total
 from configurator.model.tolerances import COMMON_PRACTICE, read_tolerance
 from configurator.questions import answers
 from configurator.questions.case_cache import posed
 from tests import bundled
+from tests.evaluation.draws import Draw
 from tests.search.test_certainty import with_tolerances
 
 DRAWS = 1500
@@ -67,120 +57,18 @@ def only_just(prepared):
     return asked.evaluation, package.choice
 
 
-def is_number(value):
-    return isinstance(value, int | float) and not isinstance(value, bool)
-
-
-class Draw:
-    """One vehicle as it might be: every source off by a share of its tolerance.
-
-    ``nominal`` only names the estimates: all draws of a package share it.
-    """
-
-    def __init__(self, evaluation, choice, chance, nominal):
-        self.evaluation, self.choice, self.chance = evaluation, choice, chance
-        self.shares: dict = {}
-        self.known: dict = {}
-        self.nominal = nominal
-
-    def off(self, source, value, tolerance):
-        if tolerance is None or not is_number(value):
-            return value
-        if source not in self.shares:
-            self.shares[source] = self.chance.uniform(-1.0, 1.0)
-        return value + self.shares[source] * tolerance.half_width(value)
-
-    def attribute(self, option, name):
-        kind = "part" if option.changed else "fitted"
-        value = self.evaluation.attribute(option, name)
-        tolerance = self.evaluation.tolerances.of_part(option.position, option.part, name)
-        return self.off((kind, option.position, name), value, tolerance)
-
-    def value(self, reference, choice):
-        evaluation, table = self.evaluation, self.evaluation.tolerances
-        if isinstance(reference, PartValue):
-            return self.attribute(choice[reference.position], reference.attribute)
-        if isinstance(reference, FittedValue):
-            return self.attribute(evaluation.fitted[reference.position], reference.attribute)
-        if isinstance(reference, FigureValue):
-            return self.figure(reference.name, evaluation.fitted if reference.before else choice)
-        value = evaluation.constant(reference)
-        if isinstance(reference, VehicleValue):
-            return self.off(("vehicle", reference.name), value, table.of_measure(reference.name))
-        if isinstance(reference, ConditionValue):
-            return self.off(("use", reference.name), value, table.of_condition(reference.name))
-        return value
-
-    def figure(self, name, choice):
-        stands = choice is self.evaluation.fitted
-        if (name, stands) not in self.known:
-            rule = self.evaluation.definition(name)
-            if isinstance(rule, Total):
-                value = self.total(rule, choice)
-            else:
-                inputs = tuple(self.value(read.reference, choice) for read in rule.inputs)
-                answer = self.evaluation.ask(rule, inputs)
-                value = Missing.NOT_FITTED if answer is None else answer
-                nominal = (self.nominal.before() if stands else self.nominal).figure(name)
-                exact = nominal.exact
-                source = ("estimate", name, f"{exact:.9g}") if is_number(exact) else None
-                if source in nominal.effects:
-                    value = self.off(source, value, self.evaluation.tolerances.of_figure(name))
-            self.known[name, stands] = value
-        return self.known[name, stands]
-
-    def total(self, rule, choice):
-        start = rule.start
-        value = start if is_number(start) else self.value(start, choice)
-        for option in choice.values():
-            if option.changed:
-                value += self.term(rule, option)
-                value -= self.term(rule, self.evaluation.fitted[option.position])
-        return value
-
-    def term(self, rule, option):
-        known = self.evaluation.term_values(rule, option)
-        values = [
-            self.attribute(option, rule_input.reference.attribute)
-            if isinstance(rule_input.reference, EachValue)
-            and rule_input.reference.attribute in option.part.values
-            else value
-            for rule_input, value in zip(rule.inputs, known, strict=True)
-        ]
-        amount = self.evaluation.ask(rule, tuple(values))
-        return amount if is_number(amount) else 0.0
-
-    def margin(self, rule):
-        choice = self.choice
-        if isinstance(rule, Total):
-            has = self.figure(rule.name, choice)
-        else:
-            inputs = tuple(self.value(rule_input.reference, choice) for rule_input in rule.inputs)
-            has = self.evaluation.ask(rule, inputs)
-        margins = []
-        for bound, sign in ((rule.at_least, 1.0), (rule.at_most, -1.0)):
-            if bound is not None:
-                held = (
-                    self.evaluation.bound(rule, bound, choice)
-                    if is_number(bound)
-                    else self.value(bound, choice)
-                )
-                margins.append(sign * (has - held))
-        return min(margins)
-
-
 def draws_of(evaluation, choice, chance, number):
-    nominal = Propagation(evaluation, choice)
-    return [Draw(evaluation, choice, chance, nominal) for _ in range(number)]
+    shared = Propagation(evaluation, choice), {}
+    return [Draw(evaluation, choice, chance, *shared) for _ in range(number)]
 
 
 def margins_drawn(built, rules, chance, number):
     """Draw the margins of some limits: a list for each."""
     evaluation, choice = built
-    nominal = Propagation(evaluation, choice)
+    shared = Propagation(evaluation, choice), {}
     drawn: dict[str, list[float]] = {rule.name: [] for rule in rules}
     for _ in range(number):
-        draw = Draw(evaluation, choice, chance, nominal)
+        draw = Draw(evaluation, choice, chance, *shared)
         for rule in rules:
             drawn[rule.name].append(draw.margin(rule))
     return drawn

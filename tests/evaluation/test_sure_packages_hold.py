@@ -19,7 +19,7 @@ from configurator.questions import answers
 from configurator.search.optimum import option_prices
 from configurator.search.optimum.preparing import Question
 from tests import bundled
-from tests.evaluation.test_propagation import Draw, is_number
+from tests.evaluation.draws import Draw, is_number
 
 DRAWS = 60
 MOST_BROKEN = 3
@@ -54,10 +54,10 @@ def with_sure_goals(job, figures=None):
 def missed_draws(evaluation, choice, seed=2):
     """Of so many draws, those in which a goal that is to be sure is missed, unrounded."""
     chance = random.Random(seed)
-    nominal = Propagation(evaluation, choice)
+    shared = Propagation(evaluation, choice), {}
     missed = []
     for _ in range(DRAWS):
-        draw = Draw(evaluation, choice, chance, nominal)
+        draw = Draw(evaluation, choice, chance, *shared)
         names = []
         for goal in evaluation.case.job.goals:
             value = draw.figure(goal.figure, choice) if goal.sure else None
@@ -78,10 +78,10 @@ def broken_draws(evaluation, choice, seed=1):
         if isinstance(rule, Limit | Total) and rule.concerns in TOLD_HOW_SURE
     ]
     broken = []
-    nominal, stood = Propagation(evaluation, choice), Propagation(evaluation)
+    shared, stood = (Propagation(evaluation, choice), {}), (Propagation(evaluation), {})
     for _ in range(DRAWS):
-        built = Draw(evaluation, choice, chance, nominal)
-        before = Draw(evaluation, evaluation.fitted, chance, stood)
+        built = Draw(evaluation, choice, chance, *shared)
+        before = Draw(evaluation, evaluation.fitted, chance, *stood)
         before.shares = built.shares  # the same vehicle
         names = [rule.name for rule in rules if is_broken(evaluation, rule, built, before)]
         if names:
