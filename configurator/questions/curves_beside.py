@@ -11,7 +11,7 @@ from __future__ import annotations
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from configurator.search.optimum import lexicographic, preparing, queries
+from configurator.search.optimum import lexicographic, narrowing, preparing, queries
 from configurator.search.optimum.levels import levels_of
 from configurator.search.optimum.preparing import Question
 
@@ -75,7 +75,7 @@ def curve_of(prepared: Prepared, job: Job, figure: str) -> list[Level]:
     if evaluation.late(evaluation.definition(figure)):
         return []  # decided on whole packages: there is no curve to read off
     # Where tables are too wide with all goals free, those on other figures narrow them.
-    bounds = prepared.loose is not None and preparing.is_small_enough(
+    bounds = prepared.loose is not None and narrowing.is_small_enough(
         prepared.model, prepared.limits
     )
     narrowed = prepared.within is not None

@@ -8,18 +8,22 @@ from typing import TYPE_CHECKING
 from configurator.core.progress import Cancelled
 from configurator.evaluation.how_sure import goals_within
 from configurator.evaluation.packages import make_package
-from configurator.model.sure_goals import lowered_goal, sure_name
+from configurator.model.jobs import Goal
+from configurator.model.sure_goals import lowered_goal, sure_figure, sure_name, sure_value
 from configurator.questions import kept_outcomes
 from configurator.questions.certainty_price import options_within, price_of_certainty
 from configurator.questions.certainty_records import GoalCertainty
 from configurator.search.optimum import levels, lexicographic, option_prices, preparing, queries
+from configurator.search.optimum.constrained_prices import LISTED
 from configurator.search.optimum.preparing import Question
+from configurator.search.optimum.verification import meets
 
 if TYPE_CHECKING:
     from collections.abc import Mapping, Sequence
 
-    from configurator.evaluation.evaluator import Option
-    from configurator.model.jobs import Goal, Job
+    from configurator.evaluation.evaluator import Evaluation, Option
+    from configurator.evaluation.how_sure import GoalWithin
+    from configurator.model.jobs import Job
     from configurator.questions.certainty_records import CertaintyPrice
     from configurator.search.optimum.cheapest_package import CheapestPackage
     from configurator.search.optimum.preparing import Prepared
@@ -62,20 +66,20 @@ def goal_certainties(
     """
     evaluation = prepared.evaluation
     job = replace(evaluation.case.job, budget=None)
-    asked = [
-        side
+    promised = {
+        side: _as_good(evaluation, choice, item, side)
         for item in goals_within(evaluation, choice, job.goals)
         if item.grade == "calculated" and not item.goal.sure and item.goal.as_possible is None
         for side in _one_sided(item.goal)
         if not _keeps(item.value, item.within, side)
-    ]
-    if not asked:
+    }
+    if not promised:
         return []
     plain = lexicographic.settle(Question(prepared, job)).job
-    pricing = _Pricing(prepared, plain, asked, make_package(evaluation, choice).price)
+    pricing = _Pricing(prepared, plain, promised, make_package(evaluation, choice).price)
     priced: list[GoalCertainty] = []
     try:
-        for goal in asked:
+        for goal in promised:
             priced.append(pricing.priced(goal))
     except Cancelled:
         if not partial:
@@ -92,24 +96,33 @@ class _Pricing:
         The case, as calculated.
     job
         Its job, settled, the budget left aside.
-    asked
-        The goals, each to be sure.
+    promised
+        The goals, each to be sure → the bound that is met by all that promises as much of it as
+        the cheapest package does.
     price
         Of the cheapest package as calculated, in minor units.
     """
 
-    def __init__(self, prepared: Prepared, job: Job, asked: Sequence[Goal], price: int) -> None:
+    def __init__(
+        self, prepared: Prepared, job: Job, promised: Mapping[Goal, Goal], price: int
+    ) -> None:
         self._prepared = prepared
         self._job = job
+        asked = list(promised)
         names = [part.figure for goal in asked for part in lowered_goal(goal)]
         self._figures = list(dict.fromkeys([*queries.goal_figures(job), *names]))
         # All options are asked at once, and all goals of one case, unless tables are too wide.
         rows = sum(table.rows for table in prepared.model.tables)
         small = prepared.loose is None and rows <= prepared.limits.narrowed_rows
         self._ceilings = [] if small else [int(price * dearer) for dearer in DEARER]
-        self._together = list(asked) if small else []
+        self._together = asked if small else []
+        # What promises less than that package is not asked for. With both sides of a figure each
+        # is asked of what the other one rules out.
+        about = [goal.figure for goal in asked]
+        near = {goal: least for goal, least in promised.items() if about.count(goal.figure) == 1}
+        self._near = near if small else {}
         self._ready: dict[int, Prepared] = {}
-        self._free: dict[frozenset[str], Prepared] = {}
+        self._free: dict[tuple[Goal, ...], Prepared] = {}
 
     def priced(self, goal: Goal) -> GoalCertainty:
         """Price certainty of a goal; where it cannot be had, say what can be promised."""
@@ -127,11 +140,17 @@ class _Pricing:
                 ceiling = package.price
         # Its own bounds left aside, so that what can be promised is read off the same case.
         free = queries.without_goal(self._job, goal.figure)
-        ready = self._free_of([goal, *self._together])
+        ready = self._free_of(self._together or [goal])
         package = self._cheapest(ready, goal)
         if package.price is not None or not package.proven:
             return GoalCertainty(goal, package.price, package.proven)
-        return _promised(Question(ready, free), goal)
+        promised = _promised(Question(ready, free), goal)
+        least = self._near.get(goal)
+        if least is None or (promised.promised is not None and meets(least, promised.promised)):
+            return promised
+        # That package does not promise as much: what does may have been left out.
+        self._near = {}
+        return _promised(Question(self._free_of(self._together), free), goal)
 
     def _cheapest(self, ready: Prepared, goal: Goal) -> CheapestPackage:
         job = replace(self._job, goals=(*self._job.goals, goal))
@@ -146,19 +165,26 @@ class _Pricing:
 
     def _free_of(self, goals: Sequence[Goal]) -> Prepared:
         """Make the case ready with the bounds on what some goals are about left aside."""
-        figures = frozenset(goal.figure for goal in goals)
-        if figures not in self._free:
+        near = tuple(self._near.values())
+        key = (*goals, *near)
+        if key not in self._free:
             free = self._job
-            for figure in figures:
-                free = queries.without_goal(free, figure)
-            self._free[figures] = self._ready_for(free)
-        return self._free[figures]
+            for goal in goals:
+                free = queries.without_goal(free, goal.figure)
+            self._free[key] = self._ready_for(free, near=near)
+        return self._free[key]
 
-    def _ready_for(self, job: Job, allowed: Mapping[str, Sequence[int]] | None = None) -> Prepared:
+    def _ready_for(
+        self,
+        job: Job,
+        allowed: Mapping[str, Sequence[int]] | None = None,
+        near: Sequence[Goal] = (),
+    ) -> Prepared:
         return preparing.prepare(
             self._prepared.evaluation,
             self._figures,
             allowed=allowed,
+            near=near,
             within=replace(job, sure=False),  # known orders are of tables with all their marks
             sure=job.sure,
             keep=True,
@@ -171,6 +197,9 @@ def _promised(question: Question, goal: Goal) -> GoalCertainty:
     name = sure_name(goal.figure, "least" if goal.at_least is not None else "most")
     if question.evaluation.late(question.evaluation.definition(name)):
         return GoalCertainty(goal, None, proven=True)
+    best = _best_in_tables(question, name, goal)
+    if best is not None:
+        return best
     reached = [
         (float(level.value), level.price)
         for level in levels.levels_of(question, name)
@@ -181,6 +210,37 @@ def _promised(question: Question, goal: Goal) -> GoalCertainty:
     value = max(reached)[0] if goal.at_least is not None else min(reached)[0]
     price = min(price for reached_value, price in reached if reached_value == value)
     return GoalCertainty(goal, None, True, value, price)
+
+
+def _best_in_tables(question: Question, name: str, goal: Goal) -> GoalCertainty | None:
+    """Promise the best that tables have, where a package keeps all else with it; None if none."""
+    if question.prepared.loose is not None:
+        return None
+    values = [v for v, _ in queries.curve(question, name) if isinstance(v, int | float)]
+    if not values:
+        return None
+    high = goal.at_least is not None
+    value = float(max(values) if high else min(values))
+    bound = Goal(name, value, None) if high else Goal(name, None, value)
+    job = replace(question.job, goals=(*question.job.goals, bound))
+    package = option_prices.cheapest(question.about(job), LISTED)
+    if package.price is None or not package.proven:
+        return None
+    return GoalCertainty(goal, None, True, value, package.price)
+
+
+def _as_good(
+    evaluation: Evaluation, choice: Mapping[str, Option], item: GoalWithin, side: Goal
+) -> Goal:
+    """Give the bound, as calculated, that all packages meet which promise as much as this one."""
+    base = evaluation.definition(side.figure)
+    value = evaluation.figure(side.figure, choice)
+    value = float(value) if isinstance(value, int | float) else item.value
+    if side.at_least is not None:
+        least = sure_value(sure_figure(base, "least"), value, item.value, item.within)
+        return replace(side, at_least=min(least, side.at_least), sure=False)
+    most = sure_value(sure_figure(base, "most"), value, item.value, item.within)
+    return replace(side, at_most=max(most, side.at_most or most), sure=False)
 
 
 def _one_sided(goal: Goal) -> list[Goal]:

@@ -10,7 +10,7 @@ import pytest
 from configurator.core import paths
 from configurator.evaluation.how_sure import goals_within
 from configurator.files import job_files
-from configurator.questions import answers
+from configurator.questions import answers, goal_certainty
 from configurator.questions.goal_certainty import goal_certainties
 from configurator.wording.certainty_price_words import (
     goal_certainty_lines,
@@ -103,3 +103,23 @@ def test_a_goal_that_is_sure_already_costs_nothing_more_and_is_not_named(prepare
     plain = answers.cheapest(prepared)
     named = {item.goal.figure for item in goal_certainties(prepared, plain.choice)}
     assert "engine speed at cruise" not in named
+
+
+def test_promises_hang_neither_on_what_is_left_out_nor_on_what_is_tried_first(
+    prepared, monkeypatch
+):
+    plain = answers.cheapest(prepared)
+    certainties = goal_certainties(prepared, plain.choice)
+    # As if the package promised all that is asked for: what can be promised is not in that case.
+    too_good = []
+
+    def as_asked(evaluation, choice, item, side):
+        too_good.append(side)
+        return replace(side, sure=False)
+
+    with monkeypatch.context() as patched:
+        patched.setattr(goal_certainty, "_as_good", as_asked)
+        assert goal_certainties(prepared, plain.choice) == certainties
+    assert too_good
+    monkeypatch.setattr(goal_certainty, "_best_in_tables", lambda *_: None)
+    assert goal_certainties(prepared, plain.choice) == certainties

@@ -6,8 +6,8 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from configurator.search.circuit.join import TooWide
-from configurator.search.optimum.narrowing import covers
-from configurator.search.optimum.preparing import is_small_enough, narrowed_to
+from configurator.search.optimum.narrowing import covers, is_small_enough
+from configurator.search.optimum.preparing import narrowed_to
 
 if TYPE_CHECKING:
     from configurator.model.jobs import Job

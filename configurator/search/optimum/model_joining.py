@@ -17,6 +17,8 @@ from configurator.search.encoding.tables import select
 from configurator.search.optimum import known_orders
 
 if TYPE_CHECKING:
+    from collections.abc import Collection
+
     from configurator.search.circuit.elimination import KnownOrder
     from configurator.search.encoding.constraint_model import Model
     from configurator.search.encoding.reducing import Reduced
@@ -28,6 +30,7 @@ def join_model(
     model: Model,
     kept: Rows | None,
     limits: Limits,
+    apart: Collection[int] = (),
     *,
     keep: bool,
     served: KnownOrder | None = None,
@@ -43,6 +46,8 @@ def join_model(
         Of tables that lose rows, those that stay; None where nothing is left.
     limits
         How large the circuit may get.
+    apart
+        Tables of goals' figures that lose rows, and whose values are told apart all the same.
     keep
         Whether to look for it on disk, and to keep it there.
     served
@@ -65,7 +70,7 @@ def join_model(
         return nothing, None
     rows = _both(kept, model.partnered)
     tables = [select(t, rows[n]) if n in rows else t for n, t in enumerate(model.tables)]
-    moving = set(model.goal_tables.values()) - set(kept)
+    moving = set(model.goal_tables.values()) - (kept.keys() - set(apart))
     labels = {n: np.arange(model.tables[n].rows) for n in moving}
     labels.update(model.work_costs)
     labels.update({n: sure.astype(np.int64) for n, sure in model.sure_rows.items()})
@@ -77,19 +82,19 @@ def join_model(
     reduced = reduced_tables(*given) if worth else reduce_tables(*given)
     if reduced is None:
         return nothing, None
-    circuit, apart = _joined(
+    circuit, parted = _joined(
         model, reduced, limits, keep=keep, narrowed=bool(kept), served=served, soon=soon
     )
     if not circuit.nodes:
         return nothing, None
     loose = None
-    if apart:
+    if parted:
         loose = Loose(
             tuple(select(t, r) for t, r in zip(reduced.tables, circuit.leaf_rows, strict=True)),
             tuple(reduced.sizes),
             tuple(model.told_by),
-            apart,
-            tuple(dict.fromkeys(model.tables[model.told_by[v]].name for v in apart)),
+            parted,
+            tuple(dict.fromkeys(model.tables[model.told_by[v]].name for v in parted)),
         )
     for number, used in enumerate(circuit.leaf_rows):
         origins = reduced.origins(number, used)

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
     from configurator.model.jobs import Goal, Job
     from configurator.search.encoding.constraint_model import Model
+    from configurator.search.encoding.row_marks import RowsLeft
+    from configurator.search.limits import Limits
 
     Rows = Mapping[int, NDArray[np.int32]]
 
@@ -62,6 +64,23 @@ def covers(within: Job, job: Job, *, picks: bool) -> bool:
             )
         )
     )
+
+
+def rows_within(within: Job, limits: Limits) -> RowsLeft:
+    """Give what a job leaves of tables that are small enough for them to be narrowed to it."""
+
+    def left(model: Model) -> Rows | None:
+        if not is_small_enough(model, limits):
+            return None
+        asked = steady(model, within)
+        return rows_left(model, asked.goals, asked)
+
+    return left
+
+
+def is_small_enough(model: Model, limits: Limits) -> bool:
+    """Whether tables are small enough for it to pay that they are narrowed to a job."""
+    return sum(table.rows for table in model.tables) <= limits.narrowed_rows
 
 
 def rows_left(model: Model, goals: Sequence[Goal], within: Job | None) -> Rows | None:

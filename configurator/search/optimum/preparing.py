@@ -25,7 +25,13 @@ from configurator.search.optimum.affordable_rows import affordable_rows, leaves_
 from configurator.search.optimum.known_orders import look_up
 from configurator.search.optimum.lately import Lately
 from configurator.search.optimum.model_joining import join_model
-from configurator.search.optimum.narrowing import covers, rows_left, steady
+from configurator.search.optimum.narrowing import (
+    covers,
+    is_small_enough,
+    rows_left,
+    rows_within,
+    steady,
+)
 from configurator.search.optimum.seats import Seat, seat_of
 
 if TYPE_CHECKING:
@@ -37,9 +43,7 @@ if TYPE_CHECKING:
     from configurator.model.jobs import Goal, Job
     from configurator.model.rules import Rule
     from configurator.search.circuit.elimination import KnownOrder
-    from configurator.search.encoding.row_marks import RowsLeft
     from configurator.search.limits import Limits
-    from configurator.search.optimum.narrowing import Rows
 
 
 @dataclass(slots=True)
@@ -141,6 +145,7 @@ def prepare(
     rules: Collection[Rule] | None = None,
     allowed: Mapping[str, Collection[int]] | None = None,
     cut: Sequence[Goal] = (),
+    near: Sequence[Goal] = (),
     within: Job | None = None,
     most: int | None = None,
     work: bool = True,
@@ -165,6 +170,9 @@ def prepare(
         Position → option numbers to choose from; all where a position is not named.
     cut
         Goals that will not move: what does not meet them is left out of the circuit.
+    near
+        Goals that all packages meet which are asked for, on figures that others will be asked of:
+        what does not meet them is left out as well, but values that do stay told apart.
     within
         The job whose goals and picks will not move either, nor its grade if it is to be sure; with
         it, only jobs that wish for the same and more may be asked. Not heeded where the tables are
@@ -191,7 +199,7 @@ def prepare(
         If the tables cannot be joined in memory.
     """
     kept = KeptAnswers(evaluation, limits) if keep else None
-    left = None if within is None or few_rows else _rows_within(within, limits)
+    left = None if within is None or few_rows else rows_within(within, limits)
     if most is not None:
         left = partial(affordable_rows, most=most)
     model = make_model(
@@ -212,7 +220,7 @@ def prepare(
     served = look_up(model) if keep and within is not None and few_rows else None
     if served is not None and served.rows <= few_rows:
         within = None
-    return _joined(model, cut, within, limits, keep=keep, served=served, most=most)
+    return _joined(model, cut, within, limits, keep=keep, served=served, most=most, near=near)
 
 
 def whole_of(prepared: Prepared, *, soon: bool = False) -> Prepared:
@@ -265,23 +273,6 @@ def _anew(prepared: Prepared, most: int | None = None) -> Prepared:
     return made if most is None or made.loose is None else _anew(prepared)
 
 
-def _rows_within(within: Job, limits: Limits) -> RowsLeft:
-    """Give what a job leaves of tables that are small enough for them to be narrowed to it."""
-
-    def left(model: Model) -> Rows | None:
-        if not is_small_enough(model, limits):
-            return None
-        asked = steady(model, within)
-        return rows_left(model, asked.goals, asked)
-
-    return left
-
-
-def is_small_enough(model: Model, limits: Limits) -> bool:
-    """Whether tables are small enough for it to pay that they are narrowed to a job."""
-    return sum(table.rows for table in model.tables) <= limits.narrowed_rows
-
-
 def _joined(
     model: Model,
     cut: Sequence[Goal],
@@ -292,13 +283,15 @@ def _joined(
     served: KnownOrder | None = None,
     most: int | None = None,
     soon: bool = False,
+    near: Sequence[Goal] = (),
 ) -> Prepared:
     # Where values were told apart for certainty, tables may have grown since.
     narrow = model.marked_within or is_small_enough(model, limits)
     within = steady(model, within) if within is not None and narrow else None
-    still = cut if within is None else (*cut, *within.goals)
+    still = (*cut, *near) if within is None else (*cut, *near, *within.goals)
     rows = rows_left(model, still, within) if most is None else affordable_rows(model, most)
-    circuit, loose = join_model(model, rows, limits, keep=keep, served=served, soon=soon)
+    apart = {model.goal_tables[goal.figure] for goal in near if goal.figure in model.goal_tables}
+    circuit, loose = join_model(model, rows, limits, apart, keep=keep, served=served, soon=soon)
     prepared = seated(model, circuit, loose, limits)
     prepared = replace(prepared, within=within, most=most, keep=keep)
     return (_kept_tight(prepared) if keep else None) or prepared
